@@ -1,0 +1,1 @@
+"""Procedure files in, checked records out. Knows no MkDocs, no drawing."""

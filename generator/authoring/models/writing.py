@@ -1,0 +1,33 @@
+"""Word lists that the wording checks work with.
+
+In: content/glossary.yml. Out: Glossary. One term for one thing, site-wide.
+"""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from generator.authoring.models.base import Id, Record, Text
+
+
+class Term(Record):
+    """One thing and its one name."""
+
+    id: Id = Field(description="Stable name.")
+    term: Text = Field(description="The word to use.")
+    meaning: Text = Field(description="What it means, in one sentence a new driver understands.")
+    instead_of: tuple[Text, ...] = Field(default=(), description="Words that must not be used for it.")
+
+
+class Abbreviation(Record):
+    """Letters that stand for words."""
+
+    short: Text = Field(description="The letters.")
+    long: Text = Field(description="The words, given at first use on each page and card.")
+
+
+class Glossary(Record):
+    """The whole of glossary.yml."""
+
+    terms: tuple[Term, ...] = Field(default=(), description="One term a thing.")
+    abbreviations: tuple[Abbreviation, ...] = Field(default=(), description="Every abbreviation in use.")

@@ -1,0 +1,200 @@
+"""The nouns of placement: roads, rules, situations and what the solver answers.
+
+In: nothing. Out: frozen records shared by the simple model, the full-sight
+solver, the drawings and the lookup table. Holds no figure of any jurisdiction:
+those arrive in a :class:`RuleSet`, made from content/rules.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+
+class RoadKind(StrEnum):
+    """How traffic runs past the stopped vehicle."""
+
+    TWO_LANE = "two-lane"
+    DIVIDED = "divided"
+    ONE_WAY = "one-way"
+
+
+class Toward(StrEnum):
+    """Which approaching traffic a device faces: from behind the vehicle, or from ahead of it."""
+
+    BEHIND = "behind"
+    AHEAD = "ahead"
+
+
+class Surface(StrEnum):
+    """What the tires stand on; scales the design deceleration."""
+
+    NORMAL = "normal"
+    SNOW = "snow"
+    ICE = "ice"
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceRule:
+    """One device as the rule states it."""
+
+    toward: Toward
+    distance_ft: float
+    "From the vehicle, along the road."
+    across: str
+    "Where across the road: 'traffic side', 'center of lane or shoulder'."
+    source: str
+    "The citation as printed, such as '49 CFR 392.22(b)(1)(i)'."
+    at_most_ft: float | None = None
+    "The far end, where the rule gives a range; None where it gives one distance."
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """The devices for one kind of road, within a band of posted speeds."""
+
+    road: RoadKind
+    devices: tuple[DeviceRule, ...]
+    speed_from_mph: float = 0.0
+    speed_below_mph: float = math.inf
+    forbidden: str = ""
+    "Where devices must not be placed here: the reason, printed; then ``devices`` is empty."
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class HiddenViewRule:
+    """How far the outermost device may move where a hill, curve or obstruction hides the vehicle."""
+
+    within_ft: float
+    "The rule speaks of hiding places up to this far from the vehicle."
+    from_ft: float
+    to_ft: float
+    step_ft: float
+    "Whole steps in which a device is moved."
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class VisibilityClass:
+    """How far away a device or vehicle can be made out at all."""
+
+    id: str
+    title: str
+    detection_ft: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class RuleSet:
+    """The placement rules of one jurisdiction, as data."""
+
+    id: str
+    title: str
+    metric: bool
+    "True where the rule is written in metres; distances are then shown in metres first."
+    pace_ft: float
+    "The pace the rule implies (10 ft in 4 paces, 3 m in 4 paces)."
+    time_limit_s: float | None
+    "Devices out within this time of stopping; None where the rule sets none."
+    time_limit_source: str
+    layouts: tuple[Layout, ...]
+    hidden: HiddenViewRule | None
+    visibility: tuple[VisibilityClass, ...]
+    default_visibility: str
+    cautions: tuple[str, ...] = ()
+    "Printed with every placement: flame restriction, district exemption and the like."
+
+    def layout(self, road: RoadKind, speed_mph: float) -> Layout:
+        """The layout in force; ``LookupError`` where the rule set has none for this road and speed."""
+        for layout in self.layouts:
+            if layout.road is road and layout.speed_from_mph <= speed_mph < layout.speed_below_mph:
+                return layout
+        raise LookupError(f"rule set {self.id!r} has no layout for a {road} road at {speed_mph:g} mph")
+
+    def detection_ft(self, visibility: str | None = None) -> float:
+        """Detection range of a visibility class, by default the rule set's own default."""
+        wanted = visibility or self.default_visibility
+        for visibility_class in self.visibility:
+            if visibility_class.id == wanted:
+                return visibility_class.detection_ft
+        raise LookupError(f"rule set {self.id!r} has no visibility class {wanted!r}")
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """A stopped vehicle described by the simple model of one hiding place a side."""
+
+    road: RoadKind
+    speed_mph: float
+    detection_ft: float
+    hidden_behind_ft: float = math.inf
+    "Distance behind the vehicle at which a bend, crest or obstruction stops hiding it; inf: no hiding."
+    hidden_ahead_ft: float = math.inf
+    grade_pct: float = 0.0
+    "Grade met by traffic from behind, downhill negative; traffic from ahead meets its opposite."
+    surface: Surface = Surface.NORMAL
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """One device, placed."""
+
+    toward: Toward
+    distance_ft: float
+    paces: int
+    across: str
+    moved: bool
+    "True where a hidden view moved it out from the rule's base distance."
+    reason: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Approach:
+    """What the drivers coming from one side get."""
+
+    toward: Toward
+    needed_ft: float
+    "Stopping sight distance at the posted speed, grade and surface."
+    warning_ft: float
+    "Longest warning that the devices or the vehicle itself give, measured to the vehicle."
+    vehicle_only_ft: float
+    "Warning without any device."
+    ample: bool
+    shortfall_ft: float
+    shortfall_s: float
+    gain_ft: float
+    "warning_ft - vehicle_only_ft."
+    gain_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """Carrying the devices out on foot and coming back."""
+
+    distance_ft: float
+    seconds: int
+    order: tuple[str, ...]
+    "One sentence a leg, in walking order."
+    limit_s: float | None
+    share_of_limit: float | None
+    "seconds / limit_s; above 1 the rule's time cannot be kept."
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """The answer: where each device goes, why, and what it buys."""
+
+    rules: str
+    road: RoadKind
+    devices: tuple[Device, ...]
+    approaches: tuple[Approach, ...]
+    "One for each stream of traffic; a divided or one-way road has only BEHIND."
+    walk: Walk
+    cautions: tuple[str, ...] = field(default=())
+
+    def approach(self, toward: Toward) -> Approach | None:
+        """What drivers from that side get, or None where no traffic comes from there."""
+        return next((a for a in self.approaches if a.toward is toward), None)
