@@ -1,0 +1,1 @@
+"""Checked records and drawings in, everything a person holds out: pages, cab file, cards, classroom."""

@@ -1,0 +1,53 @@
+"""The one template environment of site, cab file, cards and classroom.
+
+In: the overrides folder. Out: a Jinja environment that escapes everything and
+refuses undefined names. Refuses to know what the templates show.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+import jinja2
+from markupsafe import Markup
+
+from generator.outputs.procedure_view import condition_words
+
+
+def environment(overrides: Path) -> jinja2.Environment:
+    """Templates below ``overrides/templates``, autoescaped whatever the file name says."""
+    made = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(overrides / "templates"),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    made.filters["day"] = day_words
+    made.filters["condition"] = condition_words
+    made.filters["svg"] = Markup
+    made.globals["asset"] = lambda path: Markup((overrides / "assets" / path).read_text(encoding="utf-8"))
+    return made
+
+
+def day_words(day: dt.date) -> str:
+    """'25 November 2026', the same in every locale."""
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+_MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
