@@ -1,0 +1,51 @@
+"""What every output is printed with: the library, the templates and the symbols.
+
+In: a checked library and the overrides folder. Out: a Press, handed to each
+output's ``artifacts(press)``. Refuses to know which outputs there are.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+import jinja2
+from markupsafe import Markup
+
+from generator.authoring.library import Library
+from generator.drawing.symbols import symbol_svg
+from generator.outputs.templates import environment
+
+
+@dataclass(frozen=True)
+class Press:
+    """A library set up for printing. ``overrides`` is the site_overrides folder."""
+
+    library: Library
+    overrides: Path
+
+    @cached_property
+    def templates(self) -> jinja2.Environment:
+        """The template environment, with what every template may use."""
+        env = environment(self.overrides)
+        env.globals.update(
+            library=self.library,
+            fleet=self.library.fleet,
+            edition=self.library.edition,
+            sources=self.library.sources,
+            symbol=lambda name: Markup(symbol_svg(name)),
+        )
+        return env
+
+    def render(self, template: str, **names: object) -> str:
+        """The text of ``templates/<template>`` with these names."""
+        return self.templates.get_template(template).render(**names)
+
+    def asset_text(self, path: str) -> str:
+        """A text asset below ``assets/``."""
+        return (self.overrides / "assets" / path).read_text(encoding="utf-8")
+
+    def asset_bytes(self, path: str) -> bytes:
+        """A binary asset below ``assets/``."""
+        return (self.overrides / "assets" / path).read_bytes()
