@@ -7,6 +7,7 @@ refuses undefined names. Refuses to know what the templates show.
 from __future__ import annotations
 
 import datetime as dt
+import json
 from pathlib import Path
 
 import jinja2
@@ -28,6 +29,7 @@ def environment(overrides: Path) -> jinja2.Environment:
     made.filters["day"] = day_words
     made.filters["condition"] = condition_words
     made.filters["svg"] = Markup
+    made.filters["yaml"] = lambda text: Markup(json.dumps(text, ensure_ascii=False))
     made.globals["asset"] = lambda path: Markup((overrides / "assets" / path).read_text(encoding="utf-8"))
     return made
 

@@ -1,0 +1,146 @@
+"""The MkDocs adapter: the only module that imports mkdocs.
+
+In: a MkDocs configuration. Out: generated pages among its files and, when the
+build is whole, the site swapped into place. Refuses to know what is on a page.
+
+Every content finding is gathered before anything is written. A build runs in a
+staging folder beside the site; only after the last plugin has finished, no
+finding stands and (in strict mode) no warning was logged does the swap happen.
+"""
+
+from __future__ import annotations
+
+import logging
+import os
+from pathlib import Path
+from typing import Literal
+
+from mkdocs.config import load_config
+from mkdocs.config.base import Config
+from mkdocs.config.config_options import Type
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import Abort, ConfigurationError, PluginError
+from mkdocs.plugins import BasePlugin, event_priority
+from mkdocs.structure.files import File, Files
+from mkdocs.utils import CountHandler
+
+from generator.authoring.findings import ContentFault
+from generator.authoring.library import Library, load_library
+from generator.outputs import offline, publication, site
+from generator.outputs.press import Press
+
+LAST = -200
+"""After the theme's own offline support (-100), so that every file is final."""
+
+
+class BuildFailed(Exception):
+    """The site was not built; the message says why, and the last good site stands."""
+
+
+class PluginSettings(Config):
+    """Settings of the plugin in mkdocs.yml."""
+
+    cards = Type(bool, default=True)
+    "Whether to print the card set (the slowest output) with the site."
+
+
+class FortyPacesPlugin(BasePlugin[PluginSettings]):
+    """Turns content/ into pages, the cab file, cards and the classroom."""
+
+    def __init__(self) -> None:
+        self.command: str = "build"
+        self.library: Library | None = None
+        self.stage: Path | None = None
+        self.final: Path | None = None
+        self.warnings = CountHandler()
+        self.warnings.setLevel(logging.WARNING)
+
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
+        """Remember whether this is a build, which is staged, or a preview, which is not."""
+        self.command = command
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Read and check all content; open the stage."""
+        project = Path(config.config_file_path or "mkdocs.yml").resolve().parent
+        try:
+            self.library = load_library(project)
+        except ContentFault as fault:
+            raise PluginError(str(fault)) from None
+        if config.nav is None:
+            config.nav = site.navigation(self.library)
+        config.extra["edition"] = self.library.edition
+        config.extra["carrier"] = self.library.fleet.carrier
+        if self.command == "build":
+            self._open_stage(config)
+        return config
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Add what is generated and leave out what only the build needs."""
+        library = self._checked_library()
+        for file in list(files):
+            if site.is_build_only(file.src_uri):
+                files.remove(file)
+        press = Press(library, Path(config.theme.custom_dir or "site_overrides"))
+        for artifact in site.artifacts(press, with_cards=self.config.cards):
+            existing = files.get_file_from_path(artifact.path)
+            if existing is not None:
+                files.remove(existing)
+            files.append(File.generated(config, artifact.path, content=artifact.content))
+        return files
+
+    @event_priority(LAST)
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Trim, seal and publish."""
+        if self.command != "build" or self.stage is None or self.final is None:
+            return
+        site.trim(self.stage)
+        offline.finish(self.stage, self._checked_library())
+        if config.strict and self.warnings.get_counts():
+            raise PluginError("warnings stand in strict mode; the last good site was left as it was")
+        publication.publish(self.stage, self.final)
+        config.site_dir = str(self.final)
+        self._forget_stage()
+
+    def on_build_error(self, *, error: Exception) -> None:
+        """Leave nothing half-built behind."""
+        if self.stage is not None:
+            publication.discard(self.stage)
+            self._forget_stage()
+
+    def _open_stage(self, config: MkDocsConfig) -> None:
+        logging.getLogger("mkdocs").addHandler(self.warnings)
+        self.final = Path(config.site_dir)
+        try:
+            publication.clear_leftovers(self.final)
+            self.stage = publication.open_stage(self.final)
+        except OSError as error:
+            raise PluginError(f"cannot write beside {self.final.name}/: {error.strerror}") from None
+        config.site_dir = str(self.stage)
+
+    def _forget_stage(self) -> None:
+        self.stage = None
+        logging.getLogger("mkdocs").removeHandler(self.warnings)
+
+    def _checked_library(self) -> Library:
+        assert self.library is not None, "on_config runs first"
+        return self.library
+
+
+def build_site(project: Path, *, site_dir: Path | None = None, cards: bool = True) -> Path:
+    """Build the project's site as ``mkdocs build`` does and return its folder.
+
+    Raises :class:`BuildFailed` with every finding in its message.
+    """
+    from mkdocs.commands.build import build
+
+    os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+    try:
+        config = load_config(str(project / "mkdocs.yml"), site_dir=str(site_dir) if site_dir else None)
+        plugin = next(p for p in config.plugins.values() if isinstance(p, FortyPacesPlugin))
+        plugin.config.cards = cards
+        config.plugins.on_startup(command="build", dirty=False)
+        build(config)
+        config.plugins.on_shutdown()
+    except (Abort, ConfigurationError, PluginError, StopIteration) as error:
+        raise BuildFailed(str(error)) from None
+    return Path(config.site_dir)
