@@ -7,10 +7,11 @@ where a record came from (no file, no line) or how it will be shown.
 from __future__ import annotations
 
 import datetime as dt
+import re
 from enum import StrEnum
 from typing import Annotated
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, WithJsonSchema
 
 
 class Record(BaseModel):
@@ -21,19 +22,40 @@ class Record(BaseModel):
 
 def _yes_or_no(value: object) -> object:
     """Read ``yes``/``no`` and nothing else: YAML scalars arrive as text."""
-    return {"yes": True, "no": False}.get(value, value) if isinstance(value, str) else value
+    if not isinstance(value, bool) and value not in ("yes", "no"):
+        shown = f'"{value}"' if isinstance(value, str) else "this"
+        raise ValueError(f"{shown} is neither yes nor no; write yes or no")
+    return value if isinstance(value, bool) else value == "yes"
+
+
+def _day(value: object) -> object:
+    """Read ``2026-11-25`` and nothing else: a bare number is no day since 1970."""
+    if isinstance(value, dt.date):
+        return value
+    try:
+        if isinstance(value, str) and re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
+            return dt.date.fromisoformat(value)
+    except ValueError:
+        pass
+    shown = f'"{value}"' if isinstance(value, str) else "this"
+    raise ValueError(f"{shown} is not a day; write it as year-month-day, such as 2026-11-25")
+
+
+def _one_line(value: object) -> object:
+    """Line breaks in the file are only there for its author."""
+    return " ".join(value.split()) if isinstance(value, str) else value
 
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
 """A stable name in small letters, digits and single hyphens."""
 
-Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=600)]
+Text = Annotated[str, StringConstraints(min_length=1, max_length=600), BeforeValidator(_one_line)]
 """One driver-facing line or short paragraph; plain text, never markup."""
 
-Day = dt.date
+Day = Annotated[dt.date, BeforeValidator(_day)]
 """A calendar day, written 2026-11-25."""
 
-YesNo = Annotated[bool, BeforeValidator(_yes_or_no)]
+YesNo = Annotated[bool, BeforeValidator(_yes_or_no), WithJsonSchema({"enum": ["yes", "no"]})]
 """``yes`` or ``no``."""
 
 SourceIds = Annotated[tuple[Id, ...], Field(min_length=1)]
