@@ -1,0 +1,121 @@
+"""What each drawing class looks like by day, as presentation attributes.
+
+In: nothing. Out: PAINT, class -> attributes, and DAY, the colors behind it.
+These attributes are written beside the class so that a drawing still looks right
+where no stylesheet reaches it (a lone file, the PDF printer). Where drawing.css is
+present it wins, and brings the night look. A test holds this table and the two
+stylesheets to the same values.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+FONT_FAMILY = "Atkinson Hyperlegible, Segoe UI, Roboto, Helvetica Neue, Arial, sans-serif"
+
+DAY: Mapping[str, str] = MappingProxyType(
+    {
+        "ink": "#111111",
+        "paper": "#ffffff",
+        "hairline": "#767676",
+        "danger-ground": "#9b2423",
+        "danger-ink": "#ffffff",
+        "warning-ground": "#ff7900",
+        "warning-ink": "#000000",
+        "caution-ground": "#f9a800",
+        "caution-ink": "#000000",
+        "notice-ground": "#005387",
+        "notice-ink": "#ffffff",
+        "land": "#f1f1ec",
+        "road": "#5c5c5c",
+        "shoulder": "#d2d2d2",
+        "mark-white": "#ffffff",
+        "mark-yellow": "#ffd23f",
+        "vehicle": "#ffffff",
+        "vehicle-line": "#111111",
+        "vehicle-glass": "#111111",
+        "device": "#9b2423",
+        "device-line": "#111111",
+        "device-ground": "#ffffff",
+        "traffic": "#ffffff",
+        "hidden-ground": "#2a2a2a",
+        "hidden-stripe": "#a9a9a9",
+        "ruler": "#111111",
+        "sight": "#005387",
+        "terrain": "#b9b9ad",
+        "obstacle": "#7b7b6d",
+    }
+)
+"Day value of every token a drawing uses, by its name in tokens.css without the --fp- in front."
+
+
+def _paint(**attributes: str) -> Mapping[str, str]:
+    return MappingProxyType({name.replace("_", "-"): value for name, value in attributes.items()})
+
+
+def _area(token: str) -> Mapping[str, str]:
+    return _paint(fill=DAY[token])
+
+
+def _stroke(token: str, width: str, **more: str) -> Mapping[str, str]:
+    return _paint(fill="none", stroke=DAY[token], stroke_width=width, **more)
+
+
+PAINT: Mapping[str, Mapping[str, str]] = MappingProxyType(
+    {
+        # areas
+        "fp-land": _area("land"),
+        "fp-road": _area("road"),
+        "fp-shoulder": _area("shoulder"),
+        "fp-terrain": _area("terrain"),
+        "fp-obstacle": _area("obstacle"),
+        "fp-obstacle-mark": _stroke("paper", "2"),
+        "fp-gap": _area("paper"),
+        "fp-plate": _area("paper"),
+        "fp-hidden-ground": _area("hidden-ground"),
+        "fp-hidden-stripe": _stroke("hidden-stripe", "4"),
+        "fp-hidden-edge": _stroke("ruler", "2.5", stroke_dasharray="7 5"),
+        # road markings
+        "fp-mark-white": _stroke("mark-white", "3"),
+        "fp-mark-yellow": _stroke("mark-yellow", "3"),
+        "fp-mark-white-broken": _stroke("mark-white", "3", stroke_dasharray="10 30"),
+        "fp-mark-yellow-broken": _stroke("mark-yellow", "3", stroke_dasharray="10 30"),
+        # things on the road
+        "fp-vehicle": _paint(fill=DAY["vehicle"], stroke=DAY["vehicle-line"], stroke_width="2.5"),
+        "fp-vehicle-glass": _area("vehicle-glass"),
+        "fp-device-edge": _paint(fill=DAY["device-line"]),
+        "fp-device-band": _paint(fill=DAY["device"]),
+        "fp-device-face": _paint(fill=DAY["device-ground"]),
+        "fp-traffic": _area("traffic"),
+        # measuring and seeing
+        "fp-ruler": _stroke("ruler", "2"),
+        "fp-ruler-mark": _area("ruler"),
+        "fp-ruler-zero": _paint(fill=DAY["paper"], stroke=DAY["ruler"], stroke_width="2"),
+        "fp-leader": _stroke("ruler", "1.5", stroke_dasharray="2 3"),
+        "fp-break": _stroke("ruler", "1.5"),
+        "fp-sight": _stroke("sight", "3", stroke_dasharray="10 6"),
+        "fp-sight-mark": _area("sight"),
+        "fp-outline": _stroke("hairline", "1.5"),
+        # words
+        "fp-text": _area("ink"),
+        "fp-device-number": _area("ink"),
+        # bars
+        "fp-bar": _paint(fill=DAY["paper"], stroke=DAY["ink"], stroke_width="2"),
+        "fp-bar-solid": _area("ink"),
+        # signal symbols: ground and the thing drawn on it
+        "fp-danger-ground": _area("danger-ground"),
+        "fp-danger-ink": _area("danger-ink"),
+        "fp-danger-line": _stroke("danger-ink", "2"),
+        "fp-warning-ground": _area("warning-ground"),
+        "fp-warning-ink": _area("warning-ink"),
+        "fp-warning-line": _stroke("warning-ink", "4"),
+        "fp-caution-ground": _area("caution-ground"),
+        "fp-caution-ink": _area("caution-ink"),
+        "fp-caution-line": _stroke("caution-ink", "1.5"),
+        "fp-notice-ground": _area("notice-ground"),
+        "fp-notice-ink": _area("notice-ink"),
+        "fp-notice-line": _stroke("notice-ink", "2", stroke_dasharray="0.1 4.4", stroke_linecap="round"),
+    }
+)
+"Looks by class. A class not listed here has no look of its own (it is a hook or a group)."

@@ -1,0 +1,198 @@
+"""How much room words take: measuring, wrapping and setting blocks of text.
+
+In: words with a type size. Out: widths, heights, boxes and text elements. It measures
+with the advance widths of the typeface that every output embeds, ignores kerning
+(which can only differ by a unit or two), and refuses to know what the words are about.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from generator.drawing.advances import ASCENT, BOLD, DESCENT, REGULAR
+from generator.drawing.svg import Element, element
+
+Anchor = Literal["start", "middle", "end"]
+
+_WIDTH = {
+    False: {character: width for width, characters in REGULAR.items() for character in characters},
+    True: {character: width for width, characters in BOLD.items() for character in characters},
+}
+_UNKNOWN_WIDTH = 1000
+"A character outside the face is drawn by a fallback face: assume a full em, so that boxes stay safe."
+
+LEADING = 1.22
+"Line height over type size inside a drawing."
+
+
+def text_width(text: str, size: float, *, bold: bool = False) -> float:
+    """Width of one line of text in the units of ``size``."""
+    widths = _WIDTH[bold]
+    return sum(widths.get(character, _UNKNOWN_WIDTH) for character in text) * size / 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """An upright rectangle."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    @property
+    def width(self) -> float:
+        """Extent across."""
+        return self.right - self.left
+
+    @property
+    def height(self) -> float:
+        """Extent down."""
+        return self.bottom - self.top
+
+    def overlaps(self, other: Box, margin: float = 0) -> bool:
+        """Whether the two share any area, each side grown by ``margin`` / 2."""
+        return (
+            self.left < other.right + margin
+            and other.left < self.right + margin
+            and self.top < other.bottom + margin
+            and other.top < self.bottom + margin
+        )
+
+    def inside(self, other: Box) -> bool:
+        """Whether this lies within the other."""
+        return (
+            self.left >= other.left
+            and self.right <= other.right
+            and self.top >= other.top
+            and self.bottom <= other.bottom
+        )
+
+    def grown(self, margin: float) -> Box:
+        """The box with ``margin`` added on every side."""
+        return Box(self.left - margin, self.top - margin, self.right + margin, self.bottom + margin)
+
+
+def around(corners: Iterable[tuple[float, float]]) -> Box:
+    """The smallest box holding every corner; ``ValueError`` when there is none."""
+    xs, ys = zip(*corners, strict=True)
+    return Box(min(xs), min(ys), max(xs), max(ys))
+
+
+def line_box(
+    text: str, x: float, y: float, size: float, *, bold: bool = False, anchor: Anchor = "start"
+) -> Box:
+    """The box of one line whose baseline starts, centers or ends at ``x``, ``y``."""
+    width = text_width(text, size, bold=bold)
+    left = x - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
+    return Box(left, y - ASCENT * size * 0.8, left + width, y + DESCENT * size * 0.85)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a text block."""
+
+    text: str
+    size: float
+    bold: bool = False
+    slot: str = ""
+    "Where set, the id suffix and class hook by which a script may change the words."
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Lines set under one another as one label."""
+
+    lines: tuple[Line, ...]
+
+    @property
+    def width(self) -> float:
+        """Width of the longest line."""
+        return max((text_width(line.text, line.size, bold=line.bold) for line in self.lines), default=0.0)
+
+    @property
+    def height(self) -> float:
+        """Height from the top of the first line to the foot of the last."""
+        return sum(line.size * LEADING for line in self.lines)
+
+    def box(self, x: float, top: float, anchor: Anchor = "start") -> Box:
+        """The box the block fills when set at ``x`` with its top at ``top``."""
+        left = x - {"start": 0.0, "middle": self.width / 2, "end": self.width}[anchor]
+        return Box(left, top, left + self.width, top + self.height)
+
+    def draw(self, x: float, top: float, anchor: Anchor = "start", *, prefix: str = "") -> list[Element]:
+        """The lines as text elements; a line with a slot gets the id ``prefix-slot``."""
+        drawn = []
+        y = top
+        for line in self.lines:
+            baseline = y + line.size * LEADING / 2 + line.size * 0.33
+            drawn.append(
+                set_line(
+                    line.text,
+                    x,
+                    baseline,
+                    line.size,
+                    bold=line.bold,
+                    anchor=anchor,
+                    id=f"{prefix}-{line.slot}" if line.slot else None,
+                )
+            )
+            y += line.size * LEADING
+        return drawn
+
+
+def set_line(
+    text: str,
+    x: float,
+    y: float,
+    size: float,
+    *,
+    bold: bool = False,
+    anchor: Anchor = "start",
+    classes: str = "fp-text",
+    id: str | None = None,
+) -> Element:
+    """One line of text with its baseline at ``y``."""
+    return element(
+        "text",
+        classes,
+        (text,),
+        id=id,
+        x=x,
+        y=y,
+        font_size=size,
+        font_weight="700" if bold else None,
+        text_anchor=None if anchor == "start" else anchor,
+    )
+
+
+def wrap(text: str, size: float, width: float, *, bold: bool = False) -> tuple[str, ...]:
+    """Text broken between words into lines no wider than ``width``; a longer word stands alone."""
+    lines: list[str] = []
+    for word in text.split():
+        if lines and text_width(f"{lines[-1]} {word}", size, bold=bold) <= width:
+            lines[-1] = f"{lines[-1]} {word}"
+        else:
+            lines.append(word)
+    return tuple(lines)
+
+
+def balanced(text: str, size: float, width: float, *, bold: bool = False) -> tuple[str, ...]:
+    """As `wrap`, in as few lines, with the longest line as short as that allows."""
+    lines = wrap(text, size, width, bold=bold)
+    words = text.split()
+    if len(lines) < 2 or len(words) > 14:
+        return lines
+    best = lines
+    for cuts in itertools.combinations(range(1, len(words)), len(lines) - 1):
+        tried = tuple(" ".join(words[a:b]) for a, b in itertools.pairwise((0, *cuts, len(words))))
+        if _longest(tried, size, bold) < _longest(best, size, bold):
+            best = tried
+    return best
+
+
+def _longest(lines: Sequence[str], size: float, bold: bool) -> float:
+    return max(text_width(line, size, bold=bold) for line in lines)
