@@ -1,0 +1,157 @@
+"""The road seen from the side: grades joined by parabolic vertical curves.
+
+In: the first grade and the points of vertical intersection. Out: elevation,
+grade and the clearance of a straight line above the road surface. Refuses to
+know bends, lanes or who is looking.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from bisect import bisect_right
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Pvi:
+    """A point of vertical intersection: where two grades would meet without a curve."""
+
+    station_ft: float
+    grade_out_pct: float
+    "Grade after it in the direction of rising stations, downhill negative."
+    curve_ft: float
+    "Length of the parabolic curve, half of it on either side; 0 leaves a sharp break."
+
+
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """z = elevation + grade·u + rate/2·u², u counted from ``from_ft``."""
+
+    from_ft: float
+    to_ft: float
+    anchor_ft: float
+    elevation_ft: float
+    grade: float
+    rate: float
+
+    def elevation(self, station_ft: float) -> float:
+        along = station_ft - self.anchor_ft
+        return self.elevation_ft + along * (self.grade + 0.5 * self.rate * along)
+
+    def slope(self, station_ft: float) -> float:
+        return self.grade + self.rate * (station_ft - self.anchor_ft)
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """A profile without end: the first and the last grade run on. Elevation is 0 at station 0.
+
+    ``ValueError`` where stations do not rise or two vertical curves overlap.
+    """
+
+    first_grade_pct: float = 0.0
+    pvis: tuple[Pvi, ...] = ()
+    _stretches: tuple[_Stretch, ...] = field(init=False, repr=False, compare=False, default=())
+    _starts: tuple[float, ...] = field(init=False, repr=False, compare=False, default=())
+    _datum_ft: float = field(init=False, repr=False, compare=False, default=0.0)
+
+    def __post_init__(self) -> None:
+        stretches = _stretches(self.first_grade_pct / 100, self.pvis)
+        object.__setattr__(self, "_stretches", stretches)
+        object.__setattr__(self, "_starts", tuple(stretch.from_ft for stretch in stretches))
+        object.__setattr__(self, "_datum_ft", self._at(0.0).elevation(0.0))
+
+    def _at(self, station_ft: float) -> _Stretch:
+        return self._stretches[max(0, bisect_right(self._starts, station_ft) - 1)]
+
+    @property
+    def has_crest(self) -> bool:
+        """Whether the grade falls anywhere, so that the surface can hide something."""
+        grades = [self.first_grade_pct, *(pvi.grade_out_pct for pvi in self.pvis)]
+        return any(after < before for before, after in itertools.pairwise(grades))
+
+    def elevation_ft(self, station_ft: float) -> float:
+        """Height of the road surface above its height at station 0."""
+        return self._at(station_ft).elevation(station_ft) - self._datum_ft
+
+    def grade_pct(self, station_ft: float) -> float:
+        """Grade in percent toward rising stations, downhill negative."""
+        return 100 * self._at(station_ft).slope(station_ft)
+
+    def mean_grade_pct(self, from_ft: float, to_ft: float) -> float:
+        """Rise over run, met when driving from one station to the other, in percent."""
+        run = abs(to_ft - from_ft)
+        if run == 0:
+            return self.grade_pct(to_ft)
+        return 100 * (self.elevation_ft(to_ft) - self.elevation_ft(from_ft)) / run
+
+    def clearance_ft(self, a_ft: float, a_above_ft: float, b_ft: float, b_above_ft: float) -> float:
+        """Least height above the surface of the straight line between two points over it.
+
+        The road is unrolled: along a bend too the line is taken over the stations
+        between its ends, as design handbooks do. Negative where the surface cuts it.
+        """
+        if a_ft > b_ft:
+            a_ft, a_above_ft, b_ft, b_above_ft = b_ft, b_above_ft, a_ft, a_above_ft
+        least = min(a_above_ft, b_above_ft)
+        if b_ft == a_ft:
+            return least
+        start = self._at(a_ft).elevation(a_ft) + a_above_ft
+        slope = (self._at(b_ft).elevation(b_ft) + b_above_ft - start) / (b_ft - a_ft)
+        first = max(0, bisect_right(self._starts, a_ft) - 1)
+        for stretch in self._stretches[first:]:
+            if stretch.from_ft > b_ft:
+                break
+            # A grade is nearest to the line at an end; a crest where it runs parallel to it.
+            spots = [stretch.from_ft] if stretch.from_ft > a_ft else []
+            if stretch.rate < 0:
+                parallel = stretch.anchor_ft + (slope - stretch.grade) / stretch.rate
+                if max(stretch.from_ft, a_ft) < parallel < min(stretch.to_ft, b_ft):
+                    spots.append(parallel)
+            for spot in spots:
+                least = min(least, start + slope * (spot - a_ft) - stretch.elevation(spot))
+        return least
+
+    def samples(self, from_ft: float, to_ft: float, step_ft: float = 10.0) -> tuple[tuple[float, float], ...]:
+        """(station, elevation) pairs for drawing, both ends included."""
+        count = max(1, math.ceil((to_ft - from_ft) / step_ft))
+        stations = [from_ft + (to_ft - from_ft) * index / count for index in range(count + 1)]
+        return tuple((station, self.elevation_ft(station)) for station in stations)
+
+    def turned_round(self, about_ft: float) -> Profile:
+        """The same road with stations counted the other way: s becomes ``about_ft - s``."""
+        grades = [self.first_grade_pct, *(pvi.grade_out_pct for pvi in self.pvis)]
+        return Profile(
+            -grades[-1],
+            tuple(
+                Pvi(about_ft - pvi.station_ft, -grade_in, pvi.curve_ft)
+                for pvi, grade_in in reversed(list(zip(self.pvis, grades, strict=False)))
+            ),
+        )
+
+
+def _stretches(first_grade: float, pvis: tuple[Pvi, ...]) -> tuple[_Stretch, ...]:
+    if not pvis:
+        return (_Stretch(-math.inf, math.inf, 0.0, 0.0, first_grade, 0.0),)
+    stretches: list[_Stretch] = []
+    reached, anchor, elevation, grade = -math.inf, pvis[0].station_ft, 0.0, first_grade
+    for pvi in pvis:
+        if pvi.curve_ft < 0:
+            raise ValueError(f"the vertical curve at station {pvi.station_ft:g} ft has a negative length")
+        begin, end = pvi.station_ft - pvi.curve_ft / 2, pvi.station_ft + pvi.curve_ft / 2
+        if begin < reached:
+            raise ValueError(
+                f"the vertical curve at station {pvi.station_ft:g} ft begins at {begin:g} ft, "
+                f"before {reached:g} ft where the one before it ends"
+            )
+        stretches.append(_Stretch(reached, begin, anchor, elevation, grade, 0.0))
+        after = pvi.grade_out_pct / 100
+        elevation += grade * (begin - anchor)
+        if pvi.curve_ft > 0:
+            rate = (after - grade) / pvi.curve_ft
+            stretches.append(_Stretch(begin, end, begin, elevation, grade, rate))
+            elevation += pvi.curve_ft * (grade + after) / 2
+        reached, anchor, grade = end, end, after
+    stretches.append(_Stretch(reached, math.inf, anchor, elevation, grade, 0.0))
+    return tuple(stretches)
