@@ -11,7 +11,7 @@ import json
 from pathlib import Path
 
 import jinja2
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from generator.outputs.procedure_view import condition_words
 
@@ -29,9 +29,14 @@ def environment(overrides: Path) -> jinja2.Environment:
     made.filters["day"] = day_words
     made.filters["condition"] = condition_words
     made.filters["svg"] = Markup
-    made.filters["yaml"] = lambda text: Markup(json.dumps(text, ensure_ascii=False))
+    made.filters["yaml"] = _front_matter_text
     made.globals["asset"] = lambda path: Markup((overrides / "assets" / path).read_text(encoding="utf-8"))
     return made
+
+
+def _front_matter_text(text: str) -> Markup:
+    """A front-matter value. Escaped twice: the theme prints titles as they are, and YAML reads the quotes."""
+    return Markup(json.dumps(str(escape(text)), ensure_ascii=False))
 
 
 def day_words(day: dt.date) -> str:
