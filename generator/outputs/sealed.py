@@ -1,0 +1,72 @@
+"""Files that stand alone: styles, scripts and typeface inside, nothing asked of anyone.
+
+In: the text of styles and scripts. Out: a content security policy that admits
+exactly these by their hashes, and @font-face rules with the typeface embedded.
+Refuses to know what the file shows.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import io
+from collections.abc import Iterable
+
+from fontTools import subset
+from fontTools.ttLib import TTFont
+
+TYPEFACE = "Atkinson Hyperlegible"
+WEIGHTS = (400, 700)
+CHARACTERS = frozenset([*map(chr, range(0x20, 0x7F)), *"\u00a0°±²½×·§’‘“”–—…′″←→↑↓≤≥≈−✓é"])
+"""What is always kept, so that texts filled in by a script find their letters."""
+
+
+def hashed(text: str) -> str:
+    """The policy's name for an inline style or script."""
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
+
+
+def policy(*, styles: Iterable[str] = (), scripts: Iterable[str] = ()) -> str:
+    """Nothing from anywhere but these styles and scripts, and fonts and pictures inside the file.
+
+    Forms may not be sent, frames and base addresses not set.
+    """
+    parts = ["default-src 'none'", "base-uri 'none'", "form-action 'none'"]
+    parts += ["font-src data:", "img-src data:"]
+    for name, texts in (("style-src", styles), ("script-src", scripts)):
+        hashes = " ".join(hashed(text) for text in texts)
+        parts.append(f"{name} {hashes or chr(39) + 'none' + chr(39)}")
+    return "; ".join(parts)
+
+
+def font_faces(fonts: dict[int, bytes], text: str) -> str:
+    """@font-face rules with each weight cut down to ``text`` and embedded; the same bytes for the same text.
+
+    ``fonts`` maps a weight to the whole font file.
+    """
+    wanted = CHARACTERS | set(text)
+    return "\n".join(_face(weight, _cut(data, wanted)) for weight, data in sorted(fonts.items()))
+
+
+def _face(weight: int, data: bytes) -> str:
+    url = "data:font/woff2;base64," + base64.b64encode(data).decode()
+    return (
+        f'@font-face{{font-family:"{TYPEFACE}";font-style:normal;font-weight:{weight};'
+        f'font-display:swap;src:url({url}) format("woff2")}}'
+    )
+
+
+def _cut(data: bytes, wanted: frozenset[str] | set[str]) -> bytes:
+    options = subset.Options()
+    options.flavor = "woff2"
+    options.layout_features = ["kern", "liga", "mark", "mkmk"]
+    options.drop_tables += ["DSIG"]
+    options.recalc_timestamp = False
+    font = TTFont(io.BytesIO(data), recalcTimestamp=False)
+    cutter = subset.Subsetter(options)
+    cutter.populate(unicodes=[ord(char) for char in wanted])
+    cutter.subset(font)
+    font.flavor = "woff2"
+    written = io.BytesIO()
+    font.save(written, reorderTables=True)
+    return written.getvalue()
