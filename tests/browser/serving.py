@@ -1,0 +1,153 @@
+"""A small web server for tests: a folder below a path, with faults on order.
+
+In: the folder and, per test, a plan of faults. Out: an address and a record of
+every request with what was done to it, so that a test can prove that its fault
+really fired.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from enum import StrEnum
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from urllib.parse import unquote, urlsplit
+
+TYPES = {
+    ".html": "text/html; charset=utf-8",
+    ".css": "text/css; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".json": "application/json",
+    ".webmanifest": "application/manifest+json",
+    ".svg": "image/svg+xml",
+    ".png": "image/png",
+    ".pdf": "application/pdf",
+    ".txt": "text/plain; charset=utf-8",
+    ".woff2": "font/woff2",
+}
+
+
+class Fault(StrEnum):
+    """What can happen to one request."""
+
+    KILLED = "killed: the server is gone from here on"
+    ERROR_500 = "answered 500"
+    TRUNCATED = "half the body with a length that agrees"
+    CUT = "half the body with the whole length, then closed"
+    DROPPED = "closed without an answer"
+    LOGIN = "a login page with status 200"
+    REDIRECT = "sent to a login page"
+    SILENT = "accepted and never answered"
+    CORRUPTED = "one bit turned"
+
+
+LOGIN_PAGE = b"<!doctype html><title>Guest network</title><p>Accept the terms to go on."
+
+
+@dataclass
+class SiteServer:
+    """A folder served below ``prefix``; ``plan`` names the fault of a path, or None."""
+
+    root: Path
+    prefix: str = "/"
+    plan: Callable[[str], Fault | None] = lambda path: None
+    asked: list[tuple[str, str]] = field(default_factory=list)
+    "Each request: the path below the prefix and what was done, 'served', 'missing' or a fault's words."
+    dead: bool = False
+    "True once a KILLED fault fired or the test cut the network: every request is dropped."
+    released: threading.Event = field(default_factory=threading.Event)
+    address: str = ""
+
+    def fired(self, fault: Fault) -> int:
+        """How often a fault was really met."""
+        return sum(1 for _, outcome in self.asked if outcome == fault.value)
+
+    def paths(self) -> list[str]:
+        """The paths asked for, in order."""
+        return [path for path, _ in self.asked]
+
+
+@contextmanager
+def serving(server: SiteServer) -> Iterator[SiteServer]:
+    """Run ``server`` on a free local port."""
+    httpd = ThreadingHTTPServer(("127.0.0.1", 0), _handler(server))
+    httpd.daemon_threads = True
+    thread = threading.Thread(target=httpd.serve_forever, kwargs={"poll_interval": 0.02}, daemon=True)
+    thread.start()
+    server.address = f"http://127.0.0.1:{httpd.server_address[1]}{server.prefix}"
+    try:
+        yield server
+    finally:
+        server.released.set()
+        httpd.shutdown()
+        httpd.server_close()
+
+
+def _handler(server: SiteServer) -> type[BaseHTTPRequestHandler]:
+    class Handler(BaseHTTPRequestHandler):
+        protocol_version = "HTTP/1.1"
+
+        def do_GET(self) -> None:
+            path = unquote(urlsplit(self.path).path)
+            inside = path.startswith(server.prefix)
+            name = path[len(server.prefix) :] if inside else path
+            fault = Fault.DROPPED if server.dead else server.plan(name) if inside else None
+            if fault is Fault.KILLED:
+                server.dead = True
+            file = server.root / (name + "index.html" if name.endswith("/") or not name else name)
+            found = inside and file.is_file()
+            server.asked.append((name, fault.value if fault else "served" if found else "missing"))
+            if fault in (Fault.KILLED, Fault.DROPPED):
+                self.close_connection = True
+            elif fault is Fault.SILENT:
+                server.released.wait()
+                self.close_connection = True
+            elif fault is Fault.REDIRECT:
+                self._send(302, b"", extra={"Location": server.prefix + "login.html"})
+            elif fault is Fault.ERROR_500:
+                self._send(500, b"the server is unwell", TYPES[".txt"])
+            elif fault is Fault.LOGIN or (name == "login.html" and not found):
+                self._send(200, LOGIN_PAGE, TYPES[".html"])
+            elif not found:
+                self._send(404, b"not here", TYPES[".txt"])
+            else:
+                self._send_file(file, fault)
+
+        def _send_file(self, file: Path, fault: Fault | None) -> None:
+            body = file.read_bytes()
+            kind = TYPES.get(file.suffix, "application/octet-stream")
+            if fault is Fault.TRUNCATED:
+                body = body[: len(body) // 2]
+            if fault is Fault.CORRUPTED:
+                body = bytes([body[0] ^ 1]) + body[1:]
+            if fault is Fault.CUT:
+                self._send(200, body, kind, sent=len(body) // 2)
+                self.close_connection = True
+            else:
+                self._send(200, body, kind)
+
+        def _send(
+            self,
+            status: int,
+            body: bytes,
+            kind: str = "text/plain",
+            *,
+            sent: int | None = None,
+            extra: dict[str, str] | None = None,
+        ) -> None:
+            self.send_response(status)
+            self.send_header("Content-Type", kind)
+            self.send_header("Content-Length", str(len(body)))
+            self.send_header("Cache-Control", "no-store" if self.path.endswith("sw.js") else "max-age=600")
+            for name, value in (extra or {}).items():
+                self.send_header(name, value)
+            self.end_headers()
+            self.wfile.write(body[: len(body) if sent is None else sent])
+
+        def log_message(self, format: str, *args: object) -> None:
+            """Keep the test output clean; ``asked`` is the record."""
+
+    return Handler
