@@ -11,7 +11,8 @@ the part after the first semicolon becomes the mending hint.
 from __future__ import annotations
 
 import types
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
+from dataclasses import dataclass
 from enum import Enum
 from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 
@@ -20,18 +21,28 @@ from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from generator.authoring.documents import Document, Loc
-from generator.authoring.findings import Finding, name_one_of
-from generator.authoring.yaml_tree import Listing, Node, Scalar, Table, clip
+from generator.authoring.findings import Finding, clip, name_one_of
+from generator.authoring.yaml_tree import Listing, Node, Scalar, Table
 
 Bound = TypeVar("Bound", bound=BaseModel)
 
 
-def bind(document: Document, model: type[Bound]) -> tuple[Bound | None, tuple[Finding, ...]]:
-    """The record in a document, or None with every finding that stands against it."""
+def bind(
+    document: Document, model: type[Bound], passed_over: Collection[Loc] = ()
+) -> tuple[Bound | None, tuple[Finding, ...]]:
+    """The record in a document, or None with every finding that stands against it.
+
+    Nothing is said about the parts in ``passed_over``: something was said already.
+    """
     try:
         return model.model_validate(plain(document.tree)), ()
     except ValidationError as error:
-        return None, tuple(_finding(document, model, detail) for detail in error.errors(include_url=False))
+        details = [
+            detail
+            for detail in error.errors(include_url=False)
+            if not any(tuple(detail["loc"])[: len(loc)] == loc for loc in passed_over)
+        ]
+        return None, tuple(_finding(document, model, detail) for detail in details)
 
 
 def plain(node: Node) -> Any:
@@ -91,14 +102,14 @@ def _words(detail: ErrorDetails, node: Node | None, loc: Loc, model: type[BaseMo
     return told(_Told(detail.get("ctx") or {}, node, loc, model))
 
 
+@dataclass(frozen=True, slots=True)
 class _Told:
     """What a message may speak of: the limits, the author's value, the field."""
 
-    def __init__(self, limits: Mapping[str, Any], node: Node | None, loc: Loc, model: type[BaseModel]) -> None:
-        self.limits = limits
-        self.loc = loc
-        self.model = model
-        self.node = node
+    limits: Mapping[str, Any]
+    node: Node | None
+    loc: Loc
+    model: type[BaseModel]
 
     @property
     def key(self) -> str:
@@ -141,7 +152,7 @@ def _wants_list(told: _Told) -> tuple[str, str]:
 def _wants_keys(told: _Told) -> tuple[str, str]:
     owner = next(iter(models_at(told.model, told.loc)), None)
     required = [name for name, field in owner.model_fields.items() if field.is_required()] if owner else []
-    mend = f"write the keys it needs: {', '.join(required)}" if required else "write its keys below, two spaces in"
+    mend = f"write the keys it needs: {', '.join(required)}" if required else "write its keys below it"
     return f'"{told.key}" holds {told.quoted} where a group of keys is wanted', mend
 
 
@@ -173,7 +184,8 @@ def _choice(told: _Told) -> tuple[str, str]:
 
 
 def _number(told: _Told) -> tuple[str, str]:
-    return f'{told.quoted} is not a number in "{told.key}"', "write digits alone: the unit has its own key or name"
+    mend = "write digits alone: the unit has its own key or stands in the key's name"
+    return f'{told.quoted} is not a number in "{told.key}"', mend
 
 
 def _whole_number(told: _Told) -> tuple[str, str]:

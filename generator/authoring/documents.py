@@ -11,8 +11,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from generator.authoring.findings import Finding, Place
-from generator.authoring.yaml_tree import Listing, Node, Scalar, Table, clip
+from generator.authoring.findings import Finding, Place, clip
+from generator.authoring.yaml_tree import Listing, Node, Scalar, Table
 
 Step: TypeAlias = str | int
 Loc: TypeAlias = tuple[Step, ...]

@@ -54,7 +54,7 @@ class Finding:
         return "\n".join(lines)
 
 
-class ContentFault(Exception):
+class ContentFault(Exception):  # noqa: N818 (the word for it throughout the project)
     """Raised once, with every finding that stops the build, sorted by place."""
 
     def __init__(self, findings: Iterable[Finding]) -> None:
@@ -62,6 +62,12 @@ class ContentFault(Exception):
         count = len(self.findings)
         closing = f"{count} finding{'s' if count != 1 else ''}; nothing was written."
         super().__init__("\n".join([*map(str, self.findings), closing]))
+
+
+def clip(text: str, longest: int = 60) -> str:
+    """An author's value on one line, cut for quoting in a message."""
+    line = " ".join(text.split())
+    return line if len(line) <= longest else line[: longest - 1].rstrip() + "…"
 
 
 def name_one_of(wanted: str, known: Iterable[str]) -> str:

@@ -17,6 +17,9 @@ from generator.authoring.yaml_tree import Entry, Listing, Node, Scalar, Table
 MOST_NODES = 20_000
 """A procedure grown larger than this is a passage used over and over, not a procedure."""
 
+DEEPEST_USE = 4
+"""Passages within passages; one level is usual, two are the most that can be followed by a reader."""
+
 
 @dataclass(slots=True)
 class Shared:
@@ -72,13 +75,14 @@ class Shared:
             if entry.key not in self.used
         ]
 
-    def expand(self, document: Document) -> tuple[Document, list[Finding]]:
-        """The document with every ``{use: ID}`` replaced."""
+    def expand(self, document: Document) -> tuple[Document, tuple[Finding, ...], frozenset[Loc]]:
+        """The document with every ``{use: ID}`` replaced, findings, and the ways to marks left unreplaced."""
         work = _Expansion(self, document)
         tree = work.node(document.tree, (), ())
         if not isinstance(tree, Table):
             tree = document.tree
-        return Document(document.kind, document.name, document.path, tree), work.findings
+        grown = Document(document.kind, document.name, document.path, tree)
+        return grown, tuple(work.findings), frozenset(work.faulty)
 
 
 @dataclass(slots=True)
@@ -86,6 +90,7 @@ class _Expansion:
     shared: Shared
     document: Document
     findings: list[Finding] = field(default_factory=list)
+    faulty: set[Loc] = field(default_factory=set)
     count: int = 0
 
     def node(self, node: Node, loc: Loc, within: tuple[str, ...]) -> Node:
@@ -96,7 +101,8 @@ class _Expansion:
             case Scalar():
                 return node
             case Listing(items, place):
-                return Listing(tuple(self.node(item, (*loc, i), within) for i, item in enumerate(items)), place)
+                grown = tuple(self.node(item, (*loc, i), within) for i, item in enumerate(items))
+                return Listing(grown, place)
             case Table(entries, place):
                 use = node.entry("use")
                 if use is not None:
@@ -123,7 +129,11 @@ class _Expansion:
             self._fault(use, loc, wrong, f"{name_one_of(wanted, known)}; they stand in content/shared.yml")
         elif wanted in within:
             circle = " > ".join((*within[within.index(wanted) :], wanted))
-            self._fault(use, loc, f"shared passages use one another in a circle: {circle}", "break the circle")
+            wrong = f"shared passages use one another in a circle: {circle}"
+            self._fault(use, loc, wrong, "write one of them out instead of naming it")
+        elif len(within) >= DEEPEST_USE:
+            wrong = f"shared passages stand within one another more than {DEEPEST_USE} deep"
+            self._fault(use, loc, wrong, "write this one out instead of naming it")
         elif isinstance(found, Table):
             self.shared.used.add(wanted)
             grown = self.node(found, loc, (*within, wanted))
@@ -135,3 +145,4 @@ class _Expansion:
 
     def _fault(self, use: Entry, loc: Loc, wrong: str, mend: str) -> None:
         self.findings.append(Finding(use.value.place, wrong, self.document.trail(loc), mend))
+        self.faulty.add(loc)

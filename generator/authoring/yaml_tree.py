@@ -19,7 +19,8 @@ from typing import Any, TypeAlias
 
 import yaml
 
-from generator.authoring.findings import Finding, Place
+from generator.authoring.findings import Finding, Place, clip
+from generator.authoring.syntax import TOO_DEEP, syntax_finding
 
 LARGEST_FILE_BYTES = 512 * 1024
 """Refused by its size before it is read; the longest procedure is about a twentieth of it."""
@@ -140,7 +141,7 @@ def parse_tree(text: str, path: str, parser: Any = _PARSER) -> tuple[Table | Non
             if not builder.take(event):
                 break
     except yaml.YAMLError as error:
-        return None, (*builder.findings, _syntax_finding(error, text, path))
+        return None, (*builder.findings, syntax_finding(error, text, path))
     return builder.root(), tuple(builder.findings)
 
 
@@ -205,8 +206,7 @@ class _Builder:
             case yaml.MappingStartEvent() | yaml.SequenceStartEvent():
                 self._refuse_marks(event, place)
                 if len(self.open) >= DEEPEST:
-                    wrong = f"the text is nested more than {DEEPEST} levels deep"
-                    self.findings.append(Finding(place, wrong, mend="write it flatter: no content needs ten"))
+                    self.findings.append(Finding(place, TOO_DEEP[0], mend=TOO_DEEP[1]))
                     return False
                 self.open.append(_Frame(place, isinstance(event, yaml.MappingStartEvent)))
             case yaml.MappingEndEvent():
@@ -292,113 +292,3 @@ class _Builder:
             mend = "leave the whole key out where there is nothing to say"
             self.findings.append(Finding(node.place, wrong, mend=mend))
         return node
-
-
-def clip(text: str, longest: int = 60) -> str:
-    """An author's value on one line, cut for quoting in a message."""
-    line = " ".join(text.split())
-    return line if len(line) <= longest else line[: longest - 1].rstrip() + "…"
-
-
-_SYNTAX: tuple[tuple[str, str, str], ...] = (
-    (
-        "mapping values are not allowed",
-        "a colon with a space after it stands inside a text",
-        "put the whole text in double quotes",
-    ),
-    (
-        "sequence entries are not allowed",
-        "a list begins on the line of its key",
-        "begin the list on the next line, two spaces further in, with '- ' before each item",
-    ),
-    (
-        "indentation space is expected",
-        "a tab stands where spaces must be",
-        "use spaces instead, two for each level",
-    ),
-    (
-        "quoted scalar|found unexpected end of stream",
-        "the quoted text that begins here is never closed",
-        "add the closing quote at the end of the text",
-    ),
-    (
-        "quoted scalar|unknown escape character",
-        "a backslash inside double quotes changes the character after it",
-        "write the text without a backslash",
-    ),
-    (
-        "expected ',' or ']'",
-        "the list in square brackets that begins here is not closed",
-        "close it with ], and put texts that hold commas or colons in double quotes",
-    ),
-    (
-        "expected ',' or '}'",
-        "the group in curly brackets that begins here is not closed",
-        "close it with }, and put texts that hold commas or colons in double quotes",
-    ),
-    (
-        "nesting depth",
-        f"the text is nested more than {DEEPEST} levels deep",
-        "write it flatter: no content needs ten",
-    ),
-    (
-        "node content",
-        "a value is wanted here, and this is none",
-        "put the whole text in double quotes",
-    ),
-    (
-        "expected ':'",
-        "a key stands here without a colon after it",
-        "write a colon and a space after the key, or move the line further in if it belongs to the text above",
-    ),
-    (
-        "anchor|",
-        "the sign & before a value marks an anchor",
-        "put texts that begin with & in double quotes",
-    ),
-    (
-        "alias|",
-        "the sign * before a value marks an alias",
-        "put texts that begin with * in double quotes",
-    ),
-    ("tag|", "the sign ! before a value marks a tag", "put texts that begin with ! in double quotes"),
-    ("undefined tag handle", "the sign ! before a value marks a tag", "put texts that begin with ! in double quotes"),
-    (
-        "block collection|",
-        "this line does not continue the list above it",
-        "begin it with '- ', or move it in or out until it stands under the keys it belongs to",
-    ),
-    (
-        "block mapping|",
-        "this line does not fit the lines above it",
-        "line it up with the keys beside it, and put texts that hold quotes or colons in double quotes",
-    ),
-)
-"""PyYAML's words (context|problem) -> what is wrong, how to mend it; the first that fits."""
-
-_AT_CONTEXT = ("quoted text that begins", "brackets that begins", "inside double quotes", "without a colon")
-"""Words of the findings that are shown where the text began, not where the reader gave up."""
-
-
-def _syntax_finding(error: yaml.YAMLError, text: str, path: str) -> Finding:
-    """What a parse error means to somebody who does not know YAML."""
-    mark = getattr(error, "problem_mark", None)
-    context_mark = getattr(error, "context_mark", None)
-    context = str(getattr(error, "context", "") or "")
-    problem = str(getattr(error, "problem", "") or getattr(error, "reason", "") or "unreadable")
-    wrong, mend = _syntax_words(context, problem, text, mark)
-    if context_mark is not None and any(words in wrong for words in _AT_CONTEXT):
-        mark = context_mark
-    place = Place(path, mark.line + 1, mark.column + 1) if mark is not None else Place(path, 1, 1)
-    return Finding(place, wrong, mend=mend)
-
-
-def _syntax_words(context: str, problem: str, text: str, mark: Any) -> tuple[str, str]:
-    if "cannot start any token" in problem and mark is not None:
-        character = "".join(text.splitlines()[mark.line : mark.line + 1])[mark.column : mark.column + 1]
-        return f'a text cannot begin with "{character}"', "put the whole text in double quotes"
-    for pattern, wrong, mend in _SYNTAX:
-        in_context, _, in_problem = pattern.rpartition("|")
-        if (in_context in context) and (in_problem or pattern.rstrip("|")) in (problem if in_problem else context):
-            return wrong, mend
-    return f"the file cannot be read from here on ({clip(problem)})", "compare it with a file that works"

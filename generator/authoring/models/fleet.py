@@ -114,4 +114,6 @@ class Fleet(Record):
     vehicles: tuple[Vehicle, ...] = Field(default=(), description="The vehicles.")
     policies: tuple[Policy, ...] = Field(default=(), description="The carrier's own rules.")
     card_sizes: tuple[CardSize, ...] = Field(default=(CardSize.A6,), description="Card sizes to print.")
-    edition_date: Day | None = Field(default=None, description="Printed on every copy; the newest date if left out.")
+    edition_date: Day | None = Field(
+        default=None, description="Printed on every copy; the newest effective date if left out."
+    )

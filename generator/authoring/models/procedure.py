@@ -55,7 +55,9 @@ class Unit(StrEnum):
 
 When = Annotated[
     tuple[Condition, ...],
-    Field(default=(), description="Conditions that must all hold on the vehicle; leave out if it applies to all."),
+    Field(
+        default=(), description="Conditions that must all hold on the vehicle; left out, it applies to all."
+    ),
 ]
 
 
@@ -63,8 +65,8 @@ class Notice(Record):
     """A hazard that the driver must know before doing the step it protects."""
 
     signal: Signal = Field(
-        description="danger: will kill or seriously injure; warning: could; caution: minor or moderate injury; "
-        "notice: damage, not injury."
+        description="danger: will kill or seriously injure; warning: could; "
+        "caution: minor or moderate injury; notice: damage, not injury."
     )
     hazard: Text = Field(description="What the hazard is, in one short sentence.")
     consequence: Text = Field(description="What happens to you if it is ignored.")
@@ -100,7 +102,8 @@ class Step(Record):
     why: Text = Field(description="The reason, in 25 words or fewer.")
     when: When
     critical: YesNo = Field(
-        default=False, description="yes where missing it can cost a life. Critical steps stand first in a block."
+        default=False,
+        description="yes where missing it can cost a life; critical steps stand first in a block.",
     )
     order_reason: Text | None = Field(
         default=None, description="Why a critical step stands after one that is not, where it must."
@@ -186,11 +189,25 @@ class Change(Record):
     what: Text = Field(description="What changed, in one sentence.")
 
 
+class Waiver(Record):
+    """One rule set aside for one text, with the reason. Every waiver is printed in the review report."""
+
+    at: Text = Field(
+        description="The text it is for, such as blocks/secure/steps/flashers/do, as findings name it."
+    )
+    rule: Annotated[str, Field(pattern=r"^[A-Z]{1,2}[0-9]{1,2}$")] = Field(
+        description="The rule, such as W5: the letters in square brackets at the end of a finding."
+    )
+    reason: Text = Field(description="Why the rule does not serve the driver here.")
+
+
 class Procedure(Record):
     """One emergency: from its cue to rolling again."""
 
     id: Id = Field(description="The file's name without .yml.")
-    title: Text = Field(description="Names what the driver sees or feels. No two titles share their first two words.")
+    title: Text = Field(
+        description="Names what the driver sees or feels. No two titles share their first two words."
+    )
     tile: Text = Field(description="The words on the start tile: three or fewer.")
     symbol: Id = Field(description="The pictogram on the tile, by its name in drawing/symbols.")
     group: Group = Field(description="rolling: known by heart. stopped: read and done.")
@@ -214,5 +231,10 @@ class Procedure(Record):
     facts: tuple[FactCluster, ...] = Field(default=(), description="Figures in labelled clusters.")
     report: tuple[Line, ...] = Field(default=(), description="Whom to tell what.")
     roll_again: tuple[Line, ...] = Field(default=(), description="What must be right before rolling again.")
-    local_rule: Text = Field(description="Which local rule or licensed practice governs here; it wins over this page.")
+    local_rule: Text = Field(
+        description="Which local rule or licensed practice governs here; it wins over this page."
+    )
     changes: tuple[Change, ...] = Field(default=(), description="The change log, newest first.")
+    waive: tuple[Waiver, ...] = Field(
+        default=(), description="Wording rules set aside for one text each; empty is best."
+    )

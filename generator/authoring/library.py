@@ -1,0 +1,232 @@
+"""The content folder -> one checked library, or every finding at once.
+
+In: a project folder. Out: a frozen :class:`Library` in a fixed order, or a
+:class:`ContentFault` that carries all findings that stop a build. Refuses to
+know pages, cards or drawings; nothing is written here.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, TypeVar
+
+from pydantic import BaseModel
+
+from generator.authoring.binding import bind
+from generator.authoring.checks import ALL_CHECKS
+from generator.authoring.documents import Document
+from generator.authoring.draft import Draft, Filed
+from generator.authoring.edition import Edition, clock_day, edition_of
+from generator.authoring.findings import ContentFault, Finding, Place
+from generator.authoring.models.fleet import Fleet
+from generator.authoring.models.procedure import Group, Procedure
+from generator.authoring.models.sources import Source, SourceFile
+from generator.authoring.models.writing import Glossary
+from generator.authoring.sharing import Shared
+from generator.authoring.yaml_tree import read_tree
+
+Model = TypeVar("Model", bound=BaseModel)
+
+
+@dataclass(frozen=True, slots=True)
+class Library:
+    """Checked content, in the order in which it is shown."""
+
+    procedures: tuple[Procedure, ...]
+    "Rolling first, then stopped, each by position."
+    rules: Mapping[str, Any]
+    "Placement rule sets with their worked examples, by id."
+    scenes: Mapping[str, Any]
+    "Roads for the classroom, by id."
+    lessons: Mapping[str, Any]
+    fleet: Fleet
+    sources: Mapping[str, Source]
+    "The bibliography, by id."
+    glossary: Glossary
+    edition: Edition
+    documents: Mapping[str, Document]
+    "Every content file by path, for whoever must name a line."
+
+    def procedure(self, wanted: str) -> Procedure | None:
+        """The procedure of that id, or None."""
+        return next((procedure for procedure in self.procedures if procedure.id == wanted), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Inspection:
+    """What reading a project brought."""
+
+    library: Library | None
+    "None where a fault stands."
+    findings: tuple[Finding, ...]
+    "Faults and advice, sorted by place."
+    counts: Mapping[str, int]
+    "How many files of each kind were read."
+
+    @property
+    def faults(self) -> tuple[Finding, ...]:
+        """The findings that stop a build."""
+        return tuple(finding for finding in self.findings if not finding.advice)
+
+
+def load_library(
+    project: Path, today: dt.date | None = None, symbols: Iterable[str] | None = None
+) -> Library:
+    """The checked library of a project; ``ContentFault`` with every fault where one stands.
+
+    ``today`` decides which reviews are overdue: by default the day of
+    SOURCE_DATE_EPOCH, where it is set, else the clock's. ``symbols`` are the
+    names of the pictograms that can be drawn; without them they go unchecked.
+    """
+    inspection = inspect_project(project, today, symbols)
+    if inspection.library is None:
+        raise ContentFault(inspection.faults)
+    return inspection.library
+
+
+def inspect_project(
+    project: Path, today: dt.date | None = None, symbols: Iterable[str] | None = None
+) -> Inspection:
+    """Read and check everything; never raises for anything that files may hold."""
+    reading = _Reading(project)
+    draft = reading.draft(today or clock_day() or dt.date.today(), symbols)
+    findings = list(reading.findings)
+    for check in ALL_CHECKS:
+        findings += check(draft)
+    ordered = tuple(sorted(_once(findings)))
+    faulty = any(not finding.advice for finding in ordered)
+    library = None if faulty else _library(project, draft)
+    counts = {kind: len(names) for kind, names in draft.file_names.items()}
+    return Inspection(library, ordered, MappingProxyType(counts))
+
+
+def _once(findings: Iterable[Finding]) -> Iterable[Finding]:
+    """A faulty shared passage is told once, not once for each procedure that uses it."""
+    first: dict[tuple[Place, str, str], Finding] = {}
+    for finding in findings:
+        first.setdefault((finding.place, finding.wrong, finding.rule), finding)
+    return first.values()
+
+
+@dataclass(slots=True)
+class _Reading:
+    """Reads files of one kind after another and gathers what is wrong with them."""
+
+    project: Path
+    findings: list[Finding] = field(default_factory=list)
+    documents: dict[str, Document] = field(default_factory=dict)
+    names: dict[str, frozenset[str]] = field(default_factory=dict)
+
+    def draft(self, today: dt.date, symbols: Iterable[str] | None) -> Draft:
+        shared = Shared(self._document("content/shared.yml", "shared passages"))
+        self.findings += shared.own_findings()
+        fleet = self._one("content/fleet.yml", "fleet", Fleet, "carrier: the carrier's name")
+        sources = self._one("content/sources.yml", "bibliography", SourceFile, "sources: a list of documents")
+        glossary = self._one("content/glossary.yml", "glossary", Glossary)
+        procedures = self._folder("procedures", "procedure", Procedure, shared)
+        if not self.names["procedure"]:
+            wrong = "there is no procedure"
+            mend = "begin with 'fortypaces new procedure ID'"
+            self.findings.append(Finding(Place("content/procedures", 1, 1), wrong, mend=mend))
+        self.findings += shared.unused_findings()
+        return Draft(
+            today=today,
+            documents=MappingProxyType(dict(sorted(self.documents.items()))),
+            procedures=procedures,
+            fleet=fleet,
+            sources=sources,
+            glossary=glossary,
+            file_names=MappingProxyType(self.names),
+            symbols=frozenset(symbols) if symbols is not None else None,
+        )
+
+    def _document(self, path: str, kind: str, needed: str = "") -> Document | None:
+        """The tree of one file; where it is not there, a finding if it is needed."""
+        file = self.project / path
+        if not file.exists() and not file.is_symlink():
+            if needed:
+                mend = f"add the file, with at least '{needed}'"
+                self.findings.append(Finding(Place(path, 1, 1), "this file is missing", mend=mend))
+            return None
+        tree, findings = read_tree(file, path)
+        self.findings += findings
+        if tree is None:
+            return None
+        document = Document(kind, file.stem, path, tree)
+        self.documents[path] = document
+        return document
+
+    def _one(self, path: str, kind: str, model: type[Model], needed: str = "") -> Filed[Model] | None:
+        document = self._document(path, kind, needed)
+        return self._bound(document, model) if document is not None else None
+
+    def _bound(
+        self, document: Document, model: type[Model], shared: Shared | None = None
+    ) -> Filed[Model] | None:
+        unreplaced: frozenset[Any] = frozenset()
+        if shared is not None:
+            document, findings, unreplaced = shared.expand(document)
+            self.findings += findings
+            self.documents[document.path] = document
+        record, findings = bind(document, model, unreplaced)
+        self.findings += findings
+        return Filed(document, record) if record is not None and not unreplaced else None
+
+    def _folder(
+        self, folder: str, kind: str, model: type[Model], shared: Shared | None = None
+    ) -> tuple[Filed[Model], ...]:
+        top = self.project / "content" / folder
+        found: list[Filed[Model]] = []
+        names: list[str] = []
+        files = sorted(top.iterdir()) if top.is_dir() else []
+        for file in files:
+            path = f"content/{folder}/{printable(file.name)}"
+            if file.name.startswith("."):
+                continue
+            if file.suffix != ".yml":
+                wrong = f'the name "{printable(file.name)}" does not end in .yml, so the file is not read'
+                mend = "rename it to end in .yml, or move it out of this folder"
+                self.findings.append(Finding(Place(path, 1, 1), wrong, mend=mend))
+                continue
+            names.append(file.stem)
+            document = self._document(path, kind)
+            filed = self._bound(document, model, shared) if document is not None else None
+            if filed is not None:
+                found.append(filed)
+        self.names[kind] = frozenset(names)
+        return tuple(found)
+
+
+def printable(name: str) -> str:
+    """A file name as text that any terminal can show."""
+    return name.encode("utf-8", "backslashreplace").decode("utf-8")
+
+
+def _library(project: Path, draft: Draft) -> Library:
+    procedures = tuple(sorted((filed.record for filed in draft.procedures), key=_shown_order))
+    assert draft.fleet is not None  # a missing or faulty fleet file is a fault, so we are not here
+    sources = draft.sources.record.sources if draft.sources is not None else ()
+    fleet = draft.fleet.record
+    return Library(
+        procedures=procedures,
+        rules=_by_id(draft.rules),
+        scenes=_by_id(draft.scenes),
+        lessons=_by_id(draft.lessons),
+        fleet=fleet,
+        sources=MappingProxyType({source.id: source for source in sources}),
+        glossary=draft.glossary.record if draft.glossary is not None else Glossary(),
+        edition=edition_of(project, fleet, procedures),
+        documents=draft.documents,
+    )
+
+
+def _by_id(filed: Iterable[Filed[Any]]) -> Mapping[str, Any]:
+    return MappingProxyType({one.record.id: one.record for one in filed})
+
+
+def _shown_order(procedure: Procedure) -> tuple[bool, int, str]:
+    return procedure.group is not Group.ROLLING, procedure.position, procedure.id
