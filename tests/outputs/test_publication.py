@@ -1,0 +1,81 @@
+"""A build is published whole or not at all."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from generator.outputs import publication
+
+
+def _site(folder: Path, mark: str) -> Path:
+    folder.mkdir(parents=True, exist_ok=True)
+    for name in ("index.html", "a/b.html"):
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_text(mark)
+    return folder
+
+
+def _marks(folder: Path) -> set[str]:
+    return {path.read_text() for path in folder.rglob("*.html")}
+
+
+def test_the_first_build_takes_the_name(tmp_path: Path) -> None:
+    stage = publication.open_stage(tmp_path / "site")
+    _site(stage, "new")
+    publication.publish(stage, tmp_path / "site")
+    assert _marks(tmp_path / "site") == {"new"}
+    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+
+
+def test_a_later_build_replaces_every_file(tmp_path: Path) -> None:
+    _site(tmp_path / "site", "old")
+    (tmp_path / "site" / "gone.html").write_text("old")
+    stage = publication.open_stage(tmp_path / "site")
+    _site(stage, "new")
+    publication.publish(stage, tmp_path / "site")
+    assert _marks(tmp_path / "site") == {"new"}
+    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+
+
+def test_where_the_system_cannot_swap_two_renames_do_the_same(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(publication, "_exchange", lambda one, other: False)
+    _site(tmp_path / "site", "old")
+    stage = publication.open_stage(tmp_path / "site")
+    _site(stage, "new")
+    publication.publish(stage, tmp_path / "site")
+    assert _marks(tmp_path / "site") == {"new"}
+    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+
+
+def test_a_kill_between_the_two_renames_is_mended_by_the_next_build(tmp_path: Path) -> None:
+    retired = tmp_path / (publication._RETIRED + "x") / "site"
+    _site(retired, "old")
+    publication.clear_leftovers(tmp_path / "site")
+    assert _marks(tmp_path / "site") == {"old"}
+    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+
+
+def test_a_discarded_stage_leaves_nothing(tmp_path: Path) -> None:
+    _site(tmp_path / "site", "old")
+    stage = publication.open_stage(tmp_path / "site")
+    _site(stage, "new")
+    publication.discard(stage)
+    assert _marks(tmp_path / "site") == {"old"}
+    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+
+
+def test_the_stage_of_a_dead_build_is_cleared_and_that_of_a_living_one_is_kept(tmp_path: Path) -> None:
+    living = publication.open_stage(tmp_path / "site")
+    dying = "import sys, pathlib; from generator.outputs import publication as p; p.open_stage(pathlib.Path(sys.argv[1]))"
+    subprocess.run([sys.executable, "-c", dying, str(tmp_path / "site")], check=True)
+    stages = {path for path in tmp_path.glob(publication._STAGE + "*") if path.is_dir()}
+    assert len(stages) == 2, "the dead build left its stage behind"
+    publication.clear_leftovers(tmp_path / "site")
+    left = {path.name for path in tmp_path.iterdir()}
+    assert left == {living.name, living.name + publication._OWNER}
