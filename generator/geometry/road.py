@@ -227,8 +227,8 @@ class Carriageway:
 class Road:
     """Plan, profile and cross-section in one."""
 
-    alignment: Alignment = Alignment()
-    profile: Profile = Profile()  # noqa: RUF009 (frozen, so safe to share)
+    alignment: Alignment = field(default_factory=Alignment)
+    profile: Profile = field(default_factory=Profile)
     carriageways: tuple[Carriageway, ...] = ()
     "The vehicle's own first; a divided road has a second one across the median."
 
