@@ -1,0 +1,82 @@
+"""The edition as a whole: which outputs there are, how they are found, what is left out.
+
+In: a press. Out: every artifact, the navigation, and the folder trimmed of what
+no reader needs. Refuses to know MkDocs and how any single output is made.
+"""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from generator.authoring.library import Library
+from generator.authoring.models.procedure import Group
+from generator.outputs import (
+    about_page,
+    cab,
+    cards,
+    lessons,
+    offline,
+    pages,
+    placing_pages,
+    reference_pages,
+    trip_pages,
+    writing_page,
+)
+from generator.outputs.artifact import Artifact
+from generator.outputs.press import Press
+
+def artifacts(press: Press, *, with_cards: bool = True) -> Iterator[Artifact]:
+    """Every generated file of the edition."""
+    yield from pages.artifacts(press)
+    yield from placing_pages.artifacts(press)
+    yield from reference_pages.artifacts(press)
+    yield from trip_pages.artifacts(press)
+    yield from about_page.artifacts(press)
+    yield from writing_page.artifacts(press)
+    yield from lessons.artifacts(press)
+    yield from cab.artifacts(press)
+    yield from offline.artifacts(press)
+    if with_cards:
+        yield from cards.artifacts(press)
+
+
+def navigation(library: Library) -> list[dict[str, Any]]:
+    """The site's navigation, in the form of MkDocs' ``nav`` setting."""
+
+    def procedures(group: Group) -> list[dict[str, str]]:
+        return [{p.title: f"procedures/{p.id}.md"} for p in library.procedures if p.group is group]
+
+    return [
+        {"Start": "index.md"},
+        {"Stopped": procedures(Group.STOPPED)},
+        {"Rolling": procedures(Group.ROLLING)},
+        {"Placing devices": placing_pages.navigation()},
+        {"Before and after": trip_pages.navigation()},
+        {"Tables": reference_pages.navigation()},
+        {"Classroom": "classroom.md"},
+        {"Cards": "cards.md"},
+        {
+            "About": [
+                "about.md",
+                {"Put it on a tablet": "tablets.md"},
+                {"Sources": "sources.md"},
+                {"Glossary": "glossary.md"},
+                {"Writing procedures": "writing.md"},
+            ]
+        },
+    ]
+
+
+def is_build_only(path: str) -> bool:
+    """Whether a file of the overrides is only a template, not part of the site."""
+    return path.startswith("templates/") or path.endswith(".j2")
+
+
+def trim(site: Path) -> None:
+    """Remove what the theme ships and no page asks for."""
+    shutil.rmtree(site / "assets/javascripts/lunr", ignore_errors=True)
+    for source_map in site.rglob("*.map"):
+        source_map.unlink()
