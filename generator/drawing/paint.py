@@ -76,11 +76,9 @@ PAINT: Mapping[str, Mapping[str, str]] = MappingProxyType(
         "fp-hidden-ground": _area("hidden-ground"),
         "fp-hidden-stripe": _stroke("hidden-stripe", "4"),
         "fp-hidden-edge": _stroke("ruler", "2.5", stroke_dasharray="7 5"),
-        # road markings
+        # road markings; broken ones bring their own dash
         "fp-mark-white": _stroke("mark-white", "3"),
         "fp-mark-yellow": _stroke("mark-yellow", "3"),
-        "fp-mark-white-broken": _stroke("mark-white", "3", stroke_dasharray="10 30"),
-        "fp-mark-yellow-broken": _stroke("mark-yellow", "3", stroke_dasharray="10 30"),
         # things on the road
         "fp-vehicle": _paint(fill=DAY["vehicle"], stroke=DAY["vehicle-line"], stroke_width="2.5"),
         "fp-vehicle-glass": _area("vehicle-glass"),

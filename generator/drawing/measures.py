@@ -1,0 +1,57 @@
+"""Distances, speeds and places put into words for labels.
+
+In: feet, miles an hour, rule texts. Out: short strings and label lines, in feet and
+paces, or in meters first where a rule set is written in metres. It refuses to
+compute where anything goes.
+"""
+
+from __future__ import annotations
+
+from generator.drawing.text import Line, balanced
+from generator.geometry.records import Device, RuleSet, Toward
+from generator.geometry.units import feet, meters, mph_to_kmh, number
+
+
+def distance(distance_ft: float, rules: RuleSet) -> str:
+    """The distance in the rule set's own unit."""
+    return meters(distance_ft) if rules.metric else feet(distance_ft)
+
+
+def both(distance_ft: float, rules: RuleSet) -> str:
+    """The distance in the rule set's own unit; in feet as well where that unit is the meter."""
+    return f"{meters(distance_ft)} ({feet(distance_ft)})" if rules.metric else feet(distance_ft)
+
+
+def paces(count: int) -> str:
+    """A count of paces with its unit."""
+    return f"{number(count)} {'pace' if count == 1 else 'paces'}"
+
+
+def speed(speed_mph: float, rules: RuleSet) -> str:
+    """A posted speed in the rule set's own unit."""
+    return f"{number(mph_to_kmh(speed_mph))} km/h" if rules.metric else f"{number(speed_mph)} mph"
+
+
+def device_sentence(number: int, device: Device, rules: RuleSet) -> str:
+    """One device as a sentence, for the text alternative of a drawing."""
+    side = "behind the vehicle" if device.toward is Toward.BEHIND else "ahead of the vehicle"
+    moved = ", moved out" if device.moved else ""
+    steps = paces(device.paces)
+    return f"Device {number}: {both(device.distance_ft, rules)}, {steps}, {side}, {device.across}{moved}."
+
+
+def device_lines(
+    device: Device, rules: RuleSet, *, sizes: tuple[float, float, float], width: float, slot: str = ""
+) -> tuple[Line, ...]:
+    """A device's label: distance, paces, where across the road, and whether it moved."""
+    big, middle, small = sizes
+    lines = [
+        Line(distance(device.distance_ft, rules), big, bold=True, slot=slot and f"{slot}-distance"),
+        Line(paces(device.paces), middle, bold=True, slot=slot and f"{slot}-paces"),
+    ]
+    if rules.metric:
+        lines.append(Line(feet(device.distance_ft), small))
+    lines += [Line(part, small) for part in balanced(device.across, small, width)]
+    if device.moved:
+        lines.append(Line("moved out", small, bold=True))
+    return tuple(lines)
