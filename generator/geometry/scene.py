@@ -86,6 +86,8 @@ class Scene:
     title: str
     place: str
     "Where it is, in invented names."
+    position: int
+    "Its place in the list of scenes."
     teaching_point: str
     kind: RoadKind
     road: Road
@@ -133,6 +135,18 @@ class Scene:
         vehicle = replace(self.vehicle, offset_ft=-self.vehicle.offset_ft)
         return replace(self, road=self.road.turned_round(length), blockers=blockers, vehicle=vehicle)
 
+    def rolled_on(self, by_ft: float) -> Scene:
+        """The same place with the vehicle farther along: every station counts from its new rear."""
+        alignment, profile = self.road.alignment, self.road.profile
+        road = replace(
+            self.road,
+            alignment=replace(alignment, start_ft=alignment.start_ft - by_ft),
+            profile=replace(
+                profile, pvis=tuple(replace(pvi, station_ft=pvi.station_ft - by_ft) for pvi in profile.pvis)
+            ),
+        )
+        return replace(self, road=road, blockers=tuple(_shifted(one, -by_ft) for one in self.blockers))
+
 
 def _check(blocker: Blocker, road: Road) -> None:
     if blocker.height_ft <= 0:
@@ -153,6 +167,12 @@ def _across(blocker: Blocker) -> Blocker:
     if isinstance(blocker, Strip):
         return replace(blocker, offset_ft=-blocker.offset_ft)
     return replace(blocker, corners=tuple((station, -offset) for station, offset in blocker.corners))
+
+
+def _shifted(blocker: Blocker, by_ft: float) -> Blocker:
+    if isinstance(blocker, Strip):
+        return replace(blocker, from_ft=blocker.from_ft + by_ft, to_ft=blocker.to_ft + by_ft)
+    return replace(blocker, corners=tuple((station + by_ft, offset) for station, offset in blocker.corners))
 
 
 def _along(blocker: Blocker, about_ft: float) -> Blocker:
