@@ -1,0 +1,154 @@
+"""edition.json and the worker's list: what one edition holds, to the last byte.
+
+In: a finished site folder and what is to be said about the edition. Out: the
+two files that vouch for all others. Refuses to know how the site was made.
+
+``edition.json`` names every file with its SHA-256, save itself and the worker.
+The worker ``sw.js`` names every file save itself, ``edition.json`` among them;
+``edition.json`` in turn holds the hash of the worker's text without that list.
+So each vouches for the other, and no bit of the folder stands outside.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import json
+import os
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any
+
+RECORD = "edition.json"
+WORKER = "sw.js"
+FORMAT = 1
+"""Raised when a reader of the older form would misread the newer."""
+
+LEFT_BY_SYSTEMS = frozenset({".DS_Store", "Thumbs.db", "desktop.ini", ".nojekyll"})
+"""Files that copying, looking or hosting leaves in a folder; no part of any edition."""
+
+LEFT_FOLDERS = frozenset(
+    {"System Volume Information", ".Spotlight-V100", ".fseventsd", ".Trashes", "$RECYCLE.BIN"}
+)
+"""Folders that systems leave on the root of a stick."""
+
+_UNSEALED = "const EDITION = null;"
+_LIST_START = "const EDITION = "
+
+
+class NotSealable(Exception):
+    """The folder lacks the worker's code, so that no edition can be made of it."""
+
+
+def sha256_of(data: bytes) -> str:
+    """SHA-256 in hexadecimal digits."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def files_below(folder: Path) -> dict[str, Path]:
+    """Every file of an edition folder by its path with forward slashes, sorted; what systems leave is not."""
+    found = {}
+    for file in folder.rglob("*"):
+        parts = file.relative_to(folder).parts
+        left = file.name in LEFT_BY_SYSTEMS or file.name.startswith("._") or LEFT_FOLDERS.intersection(parts)
+        if file.is_file() and not left:
+            found["/".join(parts)] = file
+    return dict(sorted(found.items()))
+
+
+def hashes_below(folder: Path) -> dict[str, str]:
+    """SHA-256 of every file of a folder save the record and the worker."""
+    return {
+        path: sha256_of(file.read_bytes())
+        for path, file in files_below(folder).items()
+        if path not in (RECORD, WORKER)
+    }
+
+
+def seal(site_dir: Path, about: Mapping[str, Any], day: dt.date) -> None:
+    """Write ``edition.json`` and the worker's list from the files on disk; give all files one time.
+
+    ``about`` is what the record says besides hashes: at least ``edition`` (its
+    id) and ``day`` (its date in words). The time of every file follows from the
+    edition's day and content, so that a web server which compares only times
+    never calls two editions the same. Raises :class:`NotSealable`.
+    """
+    worker = site_dir / WORKER
+    if not worker.is_file():
+        raise NotSealable(f"{WORKER} is missing from the site")
+    code = unsealed(read_text(worker))
+    record = {
+        "format": FORMAT,
+        **about,
+        "worker": {"path": WORKER, "code_sha256": sha256_of(code.encode())},
+        "files": hashes_below(site_dir),
+    }
+    text = json.dumps(record, indent=1, ensure_ascii=False) + "\n"
+    (site_dir / RECORD).write_text(text, encoding="utf-8", newline="\n")
+    listed = listing(record, sha256_of(text.encode()))
+    worker.write_text(sealed(code, listed), encoding="utf-8", newline="\n")
+    _stamp(site_dir, day, listed["key"])
+
+
+def listing(record: Mapping[str, Any], record_sha256: str) -> dict[str, Any]:
+    """What the worker is told: the edition, one key for its list, and every file with its hash."""
+    files = record["files"]
+    return {
+        "id": record["edition"],
+        "day": record["day"],
+        "key": list_key(files),
+        "files": [[path, digest] for path, digest in (*files.items(), (RECORD, record_sha256))],
+    }
+
+
+def read_text(file: Path) -> str:
+    """The file as UTF-8, line ends as they are."""
+    return file.read_bytes().decode("utf-8")
+
+
+def list_key(hashes: Mapping[str, str]) -> str:
+    """One name for a list of files: the same files, the same key."""
+    lines = "".join(f"{path}\t{digest}\n" for path, digest in sorted(hashes.items()))
+    return sha256_of(lines.encode())[:32]
+
+
+def sealed(code: str, listed: Mapping[str, Any]) -> str:
+    """The worker with its list put in."""
+    # "<" is written out of the way, so that the line means the same wherever the text is shown.
+    data = json.dumps(listed, separators=(",", ":")).replace("<", "\\u003c")
+    return code.replace(_UNSEALED, f"{_LIST_START}{data};", 1)
+
+
+def unsealed(text: str) -> str:
+    """The worker's code with its list taken out."""
+    if text.count(_LIST_START) != 1:
+        raise NotSealable(f"{WORKER} has no place for the list of files")
+    start = text.index(_LIST_START)
+    end = text.find(";\n", start)
+    if end < 0:
+        raise NotSealable(f"{WORKER} is cut short")
+    return text[:start] + _UNSEALED + text[end + 1 :]
+
+
+def listed_in(text: str) -> dict[str, Any]:
+    """The list a sealed worker carries; :class:`NotSealable` where it carries none."""
+    try:
+        start = text.index(_LIST_START) + len(_LIST_START)
+        listed = json.loads(text[start : text.index(";\n", start)])
+    except ValueError:
+        raise NotSealable(f"the list in {WORKER} cannot be read") from None
+    if not isinstance(listed, dict):
+        raise NotSealable(f"{WORKER} was never sealed")
+    return listed
+
+
+def string_hashes(strings: Iterable[tuple[str, str]]) -> dict[str, str]:
+    """Twelve digits of each text's SHA-256 by its stable key: tells what changed since an edition."""
+    return {key: sha256_of(text.encode())[:12] for key, text in sorted(strings)}
+
+
+def _stamp(site_dir: Path, day: dt.date, key: str) -> None:
+    midnight = int(dt.datetime.combine(day, dt.time(), tzinfo=dt.UTC).timestamp())
+    seconds = max(0, midnight) + int(key[:4], 16)
+    for file in files_below(site_dir).values():
+        os.utime(file, (seconds, seconds))

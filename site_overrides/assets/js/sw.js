@@ -1,0 +1,275 @@
+/* The worker of the offline edition: the whole edition or nothing.
+
+   In: the list below, written by the build: every file with its SHA-256. Every
+   file is fetched past all caches, compared with its hash and kept under that
+   hash, so that a broken download goes on where it stopped and an update fetches
+   only what changed. Only when each kept file has been read back and compared is
+   the edition marked complete; only then can it take over, and only when the
+   page says that the driver asked for it. Until then the old edition answers. */
+"use strict";
+
+const EDITION = null;
+
+const SCOPE = self.registration.scope;
+const STORE = "forty-paces " + SCOPE;
+const PATIENCE_MS = 30000; // A network that accepts and then says nothing for this long has failed.
+const LANES = 3;
+const TYPES = {
+  css: "text/css; charset=utf-8",
+  gif: "image/gif",
+  html: "text/html; charset=utf-8",
+  ico: "image/x-icon",
+  jpg: "image/jpeg",
+  js: "text/javascript; charset=utf-8",
+  json: "application/json",
+  pdf: "application/pdf",
+  png: "image/png",
+  svg: "image/svg+xml",
+  txt: "text/plain; charset=utf-8",
+  webmanifest: "application/manifest+json",
+  webp: "image/webp",
+  woff: "font/woff",
+  woff2: "font/woff2",
+  xml: "application/xml",
+  yml: "text/plain; charset=utf-8",
+};
+
+const HASHES = new Map(EDITION ? EDITION.files : []);
+
+self.addEventListener("install", (event) => event.waitUntil(install()));
+self.addEventListener("activate", (event) => event.waitUntil(activate()));
+self.addEventListener("message", (event) => {
+  const wanted = event.data || {};
+  if (wanted.ask === "state" && event.ports[0]) {
+    event.waitUntil(state().then((answer) => event.ports[0].postMessage(answer)));
+  }
+  if (wanted.do === "switch") event.waitUntil(self.skipWaiting());
+});
+self.addEventListener("fetch", (event) => {
+  const path = pathOf(event.request);
+  if (path !== null) event.respondWith(answer(event.request, path));
+});
+
+/* Taking an edition in. */
+
+async function install() {
+  if (!EDITION) throw new Error("this site was not sealed: build it before installing it");
+  const cache = await caches.open(STORE);
+  await drop(cache, await hashesOfCompleteEditions(cache));
+  await fill(cache, tellProgress);
+  // Another edition may have taken over and cleared up meanwhile: look once more before vouching for it.
+  await fill(cache, () => {});
+  const body = JSON.stringify([...HASHES.values()]);
+  await cache.put(markUrl(EDITION.key), new Response(body, { headers: { "Content-Type": TYPES.json } }));
+}
+
+async function activate() {
+  const cache = await caches.open(STORE);
+  for (const key of await cache.keys()) {
+    if (isMark(key.url) && key.url !== markUrl(EDITION.key)) await cache.delete(key);
+  }
+  await drop(cache, []);
+  await self.clients.claim();
+}
+
+/* Fetch what is not held yet. The first failure ends it; what arrived stays for the next attempt. */
+async function fill(cache, report) {
+  const wanted = new Map(EDITION.files.map(([path, hash]) => [hash, path]));
+  const queue = wanted.entries();
+  let done = 0;
+  let failed = false;
+  async function lane() {
+    for (const [hash, path] of queue) {
+      if (failed) return;
+      try {
+        if (!(await holds(cache, hash))) await keep(cache, hash, await download(path, hash));
+      } catch (fault) {
+        failed = true;
+        throw fault;
+      }
+      done += 1;
+      report(done, wanted.size);
+    }
+  }
+  await Promise.all(Array.from({ length: LANES }, lane));
+}
+
+async function download(path, hash) {
+  const stop = new AbortController();
+  let watch = setTimeout(() => stop.abort(), PATIENCE_MS);
+  try {
+    const address = new URL(path.split("/").map(encodeURIComponent).join("/"), SCOPE);
+    const got = await fetch(address, {
+      cache: "reload",
+      credentials: "same-origin",
+      redirect: "error",
+      signal: stop.signal,
+    });
+    if (got.status !== 200) throw new Error(path + ": status " + got.status);
+    const parts = [];
+    const reader = got.body.getReader();
+    for (;;) {
+      const part = await reader.read();
+      if (part.done) break;
+      parts.push(part.value);
+      clearTimeout(watch);
+      watch = setTimeout(() => stop.abort(), PATIENCE_MS);
+    }
+    const bytes = await new Blob(parts).arrayBuffer();
+    if ((await sha256(bytes)) !== hash) throw new Error(path + ": not the bytes of this edition");
+    return bytes;
+  } finally {
+    clearTimeout(watch);
+  }
+}
+
+async function sha256(bytes) {
+  const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
+  return Array.from(digest, (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+/* The store: one entry a hash, one mark a complete edition. */
+
+function blobUrl(hash) {
+  return new URL("edition-store/file/" + hash, SCOPE).href;
+}
+
+function markUrl(key) {
+  return new URL("edition-store/complete/" + key, SCOPE).href;
+}
+
+function isMark(url) {
+  return url.startsWith(markUrl(""));
+}
+
+function keep(cache, hash, bytes) {
+  return cache.put(blobUrl(hash), new Response(bytes));
+}
+
+/* Whether the store has these very bytes; what is damaged is thrown out. */
+async function holds(cache, hash) {
+  const kept = await cache.match(blobUrl(hash));
+  if (!kept) return false;
+  if ((await sha256(await kept.arrayBuffer())) === hash) return true;
+  await cache.delete(blobUrl(hash));
+  return false;
+}
+
+async function hashesOfCompleteEditions(cache) {
+  const hashes = [];
+  for (const key of await cache.keys()) {
+    if (isMark(key.url)) hashes.push(...(await (await cache.match(key)).json()));
+  }
+  return hashes;
+}
+
+/* Throw out every file that neither this edition nor `others` needs. */
+async function drop(cache, others) {
+  const needed = new Set([...HASHES.values(), ...others].map(blobUrl));
+  for (const key of await cache.keys()) {
+    if (!isMark(key.url) && !needed.has(key.url)) await cache.delete(key);
+  }
+}
+
+/* Saying how it stands. */
+
+let looked = null;
+
+/* Reads every file back the first time it is asked, and mends what it can. */
+function state() {
+  if (!looked) {
+    looked = look().catch(() => ({ whole: false }));
+    looked.then((found) => {
+      if (!found.whole) looked = null;
+    });
+  }
+  return looked;
+}
+
+async function look() {
+  const cache = await caches.open(STORE);
+  const marked = Boolean(await cache.match(markUrl(EDITION.key)));
+  let missing = 0;
+  for (const hash of new Set(HASHES.values())) {
+    if (!(await holds(cache, hash))) missing += 1;
+  }
+  if (missing && marked) {
+    try {
+      await fill(cache, () => {});
+      missing = 0;
+    } catch (fault) {
+      /* No network now; the count below says so. */
+    }
+  }
+  return { edition: EDITION.id, day: EDITION.day, files: HASHES.size, missing, whole: marked && missing === 0 };
+}
+
+async function tellProgress(done, of) {
+  for (const client of await self.clients.matchAll({ includeUncontrolled: true, type: "window" })) {
+    client.postMessage({ saving: done, of });
+  }
+}
+
+/* Answering. */
+
+/* The file a request means, or null where it is none of ours. The query is not part of a file's name. */
+function pathOf(request) {
+  const url = new URL(request.url);
+  const scope = new URL(SCOPE);
+  if (request.method !== "GET" || url.origin !== scope.origin || !url.pathname.startsWith(scope.pathname)) return null;
+  let path;
+  try {
+    path = decodeURIComponent(url.pathname.slice(scope.pathname.length));
+  } catch (fault) {
+    return null;
+  }
+  return path === "" || path.endsWith("/") ? path + "index.html" : path;
+}
+
+async function answer(request, path) {
+  const hash = HASHES.get(path);
+  if (!hash) return outside(request);
+  const cache = await caches.open(STORE);
+  const kept = await cache.match(blobUrl(hash));
+  if (kept) return shaped(await kept.blob(), path, request.headers.get("range"));
+  looked = null;
+  try {
+    const bytes = await download(path, hash);
+    keep(cache, hash, bytes).catch(() => {});
+    return shaped(new Blob([bytes]), path, request.headers.get("range"));
+  } catch (fault) {
+    return outside(request);
+  }
+}
+
+/* What the edition does not hold: the network, or the page that says it is not there. */
+async function outside(request) {
+  try {
+    return await fetch(request);
+  } catch (fault) {
+    const hash = request.mode === "navigate" ? HASHES.get("404.html") : undefined;
+    const kept = hash && (await (await caches.open(STORE)).match(blobUrl(hash)));
+    if (!kept) return Response.error();
+    return new Response(await kept.blob(), { status: 404, headers: { "Content-Type": TYPES.html } });
+  }
+}
+
+function shaped(blob, path, range) {
+  const headers = {
+    "Accept-Ranges": "bytes",
+    "Content-Type": TYPES[path.slice(path.lastIndexOf(".") + 1).toLowerCase()] || "application/octet-stream",
+  };
+  const asked = range && /^bytes=(\d*)-(\d*)$/.exec(range.trim());
+  if (!asked || (asked[1] === "" && asked[2] === "")) {
+    headers["Content-Length"] = String(blob.size);
+    return new Response(blob, { headers });
+  }
+  const first = asked[1] === "" ? Math.max(0, blob.size - Number(asked[2])) : Number(asked[1]);
+  const last = asked[1] === "" || asked[2] === "" ? blob.size - 1 : Math.min(Number(asked[2]), blob.size - 1);
+  if (first > last) {
+    return new Response(null, { status: 416, headers: { "Content-Range": "bytes */" + blob.size } });
+  }
+  headers["Content-Length"] = String(last - first + 1);
+  headers["Content-Range"] = "bytes " + first + "-" + last + "/" + blob.size;
+  return new Response(blob.slice(first, last + 1), { status: 206, headers });
+}
