@@ -10,10 +10,12 @@ from __future__ import annotations
 import base64
 import hashlib
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
 
 from fontTools import subset
 from fontTools.ttLib import TTFont
+from markupsafe import Markup
 
 TYPEFACE = "Atkinson Hyperlegible"
 WEIGHTS = (400, 700)
@@ -39,12 +41,23 @@ def policy(*, styles: Iterable[str] = (), scripts: Iterable[str] = ()) -> str:
     return "; ".join(parts)
 
 
-def font_faces(fonts: dict[int, bytes], text: str) -> str:
+def enclosed(text: str) -> Markup:
+    """A style or script as it may stand inside its element, unescaped.
+
+    ``ValueError`` where it would end that element early.
+    """
+    lowered = text.lower()
+    if "</style" in lowered or "</script" in lowered or "<!--" in lowered:
+        raise ValueError("a style or script holds the end of its own element")
+    return Markup(text)
+
+
+def font_faces(fonts: Mapping[int, bytes], text: str) -> str:
     """@font-face rules with each weight cut down to ``text`` and embedded; the same bytes for the same text.
 
     ``fonts`` maps a weight to the whole font file.
     """
-    wanted = CHARACTERS | set(text)
+    wanted = CHARACTERS | frozenset(text)
     return "\n".join(_face(weight, _cut(data, wanted)) for weight, data in sorted(fonts.items()))
 
 
@@ -56,7 +69,8 @@ def _face(weight: int, data: bytes) -> str:
     )
 
 
-def _cut(data: bytes, wanted: frozenset[str] | set[str]) -> bytes:
+@lru_cache(maxsize=64)
+def _cut(data: bytes, wanted: frozenset[str]) -> bytes:
     options = subset.Options()
     options.flavor = "woff2"
     options.layout_features = ["kern", "liga", "mark", "mkmk"]

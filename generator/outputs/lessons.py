@@ -1,0 +1,70 @@
+"""The projected lessons and their teacher's notes: one standalone file each.
+
+In: a press. Out: ``classroom/<lesson>.html`` and ``classroom/<lesson>-notes.html``,
+which ask nothing of any server and work with scripts off. Refuses to know what
+is right: answers come from the procedures, distances from the scenes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from generator.outputs.artifact import Artifact
+from generator.outputs.lesson_view import SESSION_TITLES, Deck, Shelf, deck
+from generator.outputs.press import Press
+from generator.outputs.sealed import enclosed, font_faces, policy
+from generator.outputs.strings import strings
+from generator.outputs.typeface import font_files
+
+STYLES = ("css/tokens.css", "css/drawing.css", "css/classroom.css")
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """A page and its notes for every lesson, in the order of the lessons."""
+    for one in decks(press):
+        yield Artifact(f"classroom/{one.lesson.id}.html", lesson_html(press, one))
+        yield Artifact(f"classroom/{one.lesson.id}-notes.html", notes_html(press, one))
+
+
+def decks(press: Press) -> tuple[Deck, ...]:
+    """Every lesson's slides."""
+    shelf = shelf_of(press)
+    lessons = sorted(press.library.lessons.values(), key=lambda lesson: (lesson.position, lesson.id))
+    return tuple(deck(lesson, shelf) for lesson in lessons)
+
+
+def shelf_of(press: Press) -> Shelf:
+    """Procedures and their texts by id."""
+    procedures = press.library.procedures
+    texts: dict[str, str] = {}
+    for procedure in procedures:
+        texts.update(strings(procedure))
+    return Shelf({procedure.id: procedure for procedure in procedures}, texts)
+
+
+def lesson_html(press: Press, shown: Deck) -> str:
+    """The projected page."""
+    names = {"lesson": shown.lesson, "deck": shown, "notes_href": f"{shown.lesson.id}-notes.html"}
+    return standing_alone(press, "classroom/lesson.html.j2", ("classroom/deck.js",), **names)
+
+
+def notes_html(press: Press, shown: Deck) -> str:
+    """The teacher's notes, to follow in a second window or on paper."""
+    names = {"lesson": shown.lesson, "deck": shown}
+    return standing_alone(press, "classroom/notes.html.j2", ("classroom/notes.js",), **names)
+
+
+def standing_alone(press: Press, template: str, scripts: Iterable[str], **names: object) -> str:
+    """A classroom page with its styles, scripts and typeface inside and a policy that admits only these."""
+    looks = [press.asset_text(path) for path in STYLES]
+    acts = [press.asset_text(f"js/{path}") for path in scripts]
+    draft = press.render(template, policy="", styles=[], scripts=[], sessions=SESSION_TITLES.items(), **names)
+    looks.insert(0, font_faces(font_files(press), draft))
+    return press.render(
+        template,
+        policy=policy(styles=looks, scripts=acts),
+        styles=[enclosed(text) for text in looks],
+        scripts=[enclosed(text) for text in acts],
+        sessions=SESSION_TITLES.items(),
+        **names,
+    )
