@@ -10,11 +10,14 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, Generic, TypeVar
+from typing import Generic, TypeVar
 
 from generator.authoring.documents import Document
 from generator.authoring.models.fleet import Fleet
+from generator.authoring.models.lesson import Lesson
 from generator.authoring.models.procedure import Procedure
+from generator.authoring.models.rules import RuleFileModel
+from generator.authoring.models.scene import SceneFile
 from generator.authoring.models.sources import SourceFile
 from generator.authoring.models.writing import Glossary
 from generator.authoring.yaml_tree import Listing, Table
@@ -41,9 +44,9 @@ class Draft:
     fleet: Filed[Fleet] | None = None
     sources: Filed[SourceFile] | None = None
     glossary: Filed[Glossary] | None = None
-    rules: tuple[Filed[Any], ...] = ()
-    scenes: tuple[Filed[Any], ...] = ()
-    lessons: tuple[Filed[Any], ...] = ()
+    rules: tuple[Filed[RuleFileModel], ...] = ()
+    scenes: tuple[Filed[SceneFile], ...] = ()
+    lessons: tuple[Filed[Lesson], ...] = ()
     file_names: Mapping[str, frozenset[str]] = field(default_factory=dict)
     "The names of all files of a kind, also of those that hold faults."
     symbols: frozenset[str] | None = None

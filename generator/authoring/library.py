@@ -23,11 +23,15 @@ from generator.authoring.draft import Draft, Filed
 from generator.authoring.edition import Edition, clock_day, edition_of
 from generator.authoring.findings import ContentFault, Finding, Place
 from generator.authoring.models.fleet import Fleet
+from generator.authoring.models.lesson import Lesson
 from generator.authoring.models.procedure import Group, Procedure
+from generator.authoring.models.rules import RuleFileModel
+from generator.authoring.models.scene import SceneFile
 from generator.authoring.models.sources import Source, SourceFile
 from generator.authoring.models.writing import Glossary
 from generator.authoring.sharing import Shared
 from generator.authoring.yaml_tree import read_tree
+from generator.geometry.scene import Scene
 
 Model = TypeVar("Model", bound=BaseModel)
 
@@ -38,11 +42,12 @@ class Library:
 
     procedures: tuple[Procedure, ...]
     "Rolling first, then stopped, each by position."
-    rules: Mapping[str, Any]
+    rules: Mapping[str, RuleFileModel]
     "Placement rule sets with their worked examples, by id."
-    scenes: Mapping[str, Any]
-    "Roads for the classroom, by id."
-    lessons: Mapping[str, Any]
+    scenes: Mapping[str, Scene]
+    "Roads for the classroom by id, plain ones first."
+    lessons: Mapping[str, Lesson]
+    "By id, in the order of teaching."
     fleet: Fleet
     sources: Mapping[str, Source]
     "The bibliography, by id."
@@ -133,6 +138,9 @@ class _Reading:
             mend = "begin with 'fortypaces new procedure ID'"
             self.findings.append(Finding(Place("content/procedures", 1, 1), wrong, mend=mend))
         self.findings += shared.unused_findings()
+        rules = self._folder("rules", "rule set", RuleFileModel)
+        scenes = self._folder("scenes", "scene", SceneFile)
+        lessons = self._folder("lessons", "lesson", Lesson)
         return Draft(
             today=today,
             documents=MappingProxyType(dict(sorted(self.documents.items()))),
@@ -140,6 +148,9 @@ class _Reading:
             fleet=fleet,
             sources=sources,
             glossary=glossary,
+            rules=rules,
+            scenes=scenes,
+            lessons=lessons,
             file_names=MappingProxyType(self.names),
             symbols=frozenset(symbols) if symbols is not None else None,
         )
@@ -211,21 +222,19 @@ def _library(project: Path, draft: Draft) -> Library:
     assert draft.fleet is not None  # a missing or faulty fleet file is a fault, so we are not here
     sources = draft.sources.record.sources if draft.sources is not None else ()
     fleet = draft.fleet.record
+    scenes = sorted((filed.record for filed in draft.scenes), key=lambda scene: (scene.position, scene.id))
+    lessons = sorted((filed.record for filed in draft.lessons), key=lambda one: (one.position, one.id))
     return Library(
         procedures=procedures,
-        rules=_by_id(draft.rules),
-        scenes=_by_id(draft.scenes),
-        lessons=_by_id(draft.lessons),
+        rules=MappingProxyType({filed.record.id: filed.record for filed in draft.rules}),
+        scenes=MappingProxyType({scene.id: scene.scene() for scene in scenes}),
+        lessons=MappingProxyType({lesson.id: lesson for lesson in lessons}),
         fleet=fleet,
         sources=MappingProxyType({source.id: source for source in sources}),
         glossary=draft.glossary.record if draft.glossary is not None else Glossary(),
         edition=edition_of(project, fleet, procedures),
         documents=draft.documents,
     )
-
-
-def _by_id(filed: Iterable[Filed[Any]]) -> Mapping[str, Any]:
-    return MappingProxyType({one.record.id: one.record for one in filed})
 
 
 def _shown_order(procedure: Procedure) -> tuple[bool, int, str]:

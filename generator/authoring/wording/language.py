@@ -1,0 +1,136 @@
+"""Plain English taken apart: sentences, words, numbers, orders, conditions.
+
+In: one text. Out: its parts, by rule of thumb. Refuses to know what is allowed;
+the rules built on it say so. No parser of grammar is used: the rules must give
+the same answer on every machine, at once, and be readable by whoever disagrees.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from generator.authoring.wording.verbs import ADVERBS, AFTER_A_VERB, ALSO_NOUNS, VERBS
+
+UNIT_WORDS = (
+    r"ft|feet|foot|m|metres?|meters?|mi|miles?|km|in|inch(?:es)?|32nds(?: in| of an inch)?|"
+    r"mph|miles per hour|km/h|psi|kPa|s|seconds?|sec|min|minutes?|h|hours?|days?|weeks?|months?|years?|"
+    r"lbs?|pounds?|tons?|gallons?|°F|°C|degrees?(?: F| C)?|%|percent|paces?|times?|amps?|volts?"
+)
+"""Units a number may carry, as authors write them."""
+
+NUMBER = re.compile(
+    rf"(?<![\w.])\d[\d,]*(?:\.\d+)?(?:/\d+)?(?:[-–]\d+|(?:st|nd|rd|th)\b)?(?:\s?(?:{UNIT_WORDS})(?!\w))?"
+)
+"""A number with its unit, if it has one."""
+
+_ABBREVIATED = re.compile(r"(?:\b(?:No|St|U\.S|a\.m|p\.m|approx|vs|Mr|Mrs|Dr)|\b[A-Z])$")
+_WORD = re.compile(r"[A-Za-z]+(?:[-’'][A-Za-z]+)*")
+_TOLD_TWICE = re.compile(rf"\(\s*(?:about )?{NUMBER.pattern}\s*\)")
+"""The same measure in a second unit, in brackets."""
+
+CONDITION_WORDS = ("if", "when", "unless", "in case", "once")
+OPENERS = (
+    *CONDITION_WORDS,
+    *("while", "before", "after", "until", "as", "as soon as", "where", "with", "without", "at", "on", "in"),
+    *("from", "for", "to", "by", "during", "under", "within", "above", "below", "near", "behind", "ahead of"),
+)
+"""Words that may open a step before its verb; a comma must close what they open."""
+
+
+def sentences(text: str) -> list[str]:
+    """The sentences of a text, without their closing marks."""
+    found, start = [], 0
+    for mark in re.finditer(r"[.!?]+(?=[\"')\]]?(?:\s|$))", text):
+        before = text[start : mark.start()]
+        if mark.group() == "." and _ABBREVIATED.search(before) and mark.end() < len(text):
+            continue
+        found.append(before.strip())
+        start = mark.end()
+    found.append(text[start:].strip())
+    return [sentence for sentence in found if re.search(r"\w", sentence)]
+
+
+def words(text: str) -> list[str]:
+    """The words of a text, numbers left out; a hyphenated word is one."""
+    return _WORD.findall(text)
+
+
+def length(sentence: str) -> int:
+    """Words as the limit counts them: a number with its unit is one, the same in a second unit none."""
+    once = _TOLD_TWICE.sub("", sentence)
+    numbers = len(NUMBER.findall(once))
+    return numbers + len(words(NUMBER.sub(" ", once)))
+
+
+def spoken_words(text: str) -> int:
+    """Words when a text is said aloud; a number counts as two, its unit as one."""
+    numbers = len(re.findall(r"\d[\d,.]*", text))
+    return 2 * numbers + len(words(text))
+
+
+def verb_at(text: str) -> str | None:
+    """The order that a text begins with, or None: 'Slowly ease off' gives 'ease'."""
+    found = [word.lower() for word in words(text)[:4]]
+    while found and found[0] in ADVERBS:
+        del found[0]
+    if not found:
+        return None
+    if found[:2] == ["do", "not"] or found[0] in ("never", "don't", "don’t"):
+        return "do not"
+    first = found[0].split("-")[0] if found[0] not in VERBS else found[0]
+    return first if first in VERBS else None
+
+
+def order_in(sentence: str) -> str | None:
+    """The order of a sentence, also where a clause that ends with a comma or colon stands before it."""
+    verb = verb_at(sentence)
+    if verb is not None:
+        return verb
+    if not opens_with_clause(sentence):
+        return None
+    for mark in re.finditer(r"[,:]\s", sentence):
+        verb = verb_at(sentence[mark.end() :])
+        if verb is not None:
+            return verb
+    return None
+
+
+def opens_with_clause(sentence: str) -> bool:
+    """True where the sentence opens with a condition, time or place."""
+    lowered = sentence.lower()
+    return any(lowered.startswith(f"{opener} ") for opener in OPENERS)
+
+
+def main_clause(sentence: str) -> str:
+    """The sentence without an opening clause and without what follows until, that, while and the like."""
+    if opens_with_clause(sentence):
+        for mark in re.finditer(r"[,:]\s", sentence):
+            if verb_at(sentence[mark.end() :]) is not None:
+                sentence = sentence[mark.end() :]
+                break
+        else:
+            return ""
+    return re.split(r"\b(?:until|while|that|which|who|where|because|so|if|when|before|after|as)\b", sentence)[
+        0
+    ]
+
+
+def further_orders(sentence: str) -> Iterator[str]:
+    """Orders after the first one, joined by 'and', 'then', a comma or a semicolon."""
+    order = order_in(sentence)
+    if order is None:
+        return
+    for joint in re.finditer(r"(?:,\s*|;\s*|\s)(?:and then|and|then|or)\s+|;\s+", sentence):
+        rest = sentence[joint.end() :]
+        verb = verb_at(rest)
+        if verb is None or joint.group().strip(" ,;") == "or":
+            continue
+        if verb not in ALSO_NOUNS or _goes_on_like_an_order(rest):
+            yield verb
+
+
+def _goes_on_like_an_order(rest: str) -> bool:
+    """Tells 'and brake gently' from 'and brake lights'."""
+    following = words(rest)[1:2]
+    return bool(following) and following[0].lower() in AFTER_A_VERB
