@@ -48,6 +48,10 @@ class DeviceRule:
     "The citation as printed, such as '49 CFR 392.22(b)(1)(i)'."
     at_most_ft: float | None = None
     "The far end, where the rule gives a range; None where it gives one distance."
+    step_ft: float | None = None
+    "Whole steps in which the device is moved within its own range; None: it stays at ``distance_ft``."
+    remark: str = ""
+    "What must be said of this device, printed with its reason."
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +65,8 @@ class Layout:
     forbidden: str = ""
     "Where devices must not be placed here: the reason, printed; then ``devices`` is empty."
     source: str = ""
+    note: str = ""
+    "Printed as a caution where this layout is in force, such as when devices are required at all."
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +111,14 @@ class RuleSet:
     default_visibility: str
     cautions: tuple[str, ...] = ()
     "Printed with every placement: flame restriction, district exemption and the like."
+    posted_in: str = "mph"
+    "The unit of posted speeds there: 'mph' or 'km/h'."
+    lane_line_ft: float | None = None
+    "One broken lane line and the gap after it, where a marking manual gives them; None: not counted."
+    traffic_keeps: str = "right"
+    "The side of the road that traffic keeps to there: 'right' or 'left'. Drawings follow it."
+    center_line: str = "yellow"
+    "The color that parts opposing traffic there: 'yellow' or 'white'. Drawings follow it."
 
     def layout(self, road: RoadKind, speed_mph: float) -> Layout:
         """The layout in force; ``LookupError`` where the rule set has none for this road and speed."""

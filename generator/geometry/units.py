@@ -67,6 +67,11 @@ def whole_up(value: float, step: float = 1.0) -> float:
     return math.ceil((value - FUZZ) / step) * step
 
 
+def whole_down(value: float, step: float = 1.0) -> float:
+    """The last whole multiple of ``step`` at or below ``value``, blind to float noise."""
+    return math.floor((value + FUZZ) / step) * step
+
+
 def paces(distance_ft: float, pace_ft: float) -> int:
     """Whole paces that cover a distance, rounded up so that a device never stands short of it."""
     return int(whole_up(distance_ft / pace_ft))

@@ -107,3 +107,9 @@ def test_one_pace_is_not_written_in_the_plural():
 def test_rounding_up_leaves_whole_multiples_alone(count, step):
     assert units.whole_up(count * step, step) == count * step
     assert units.whole_up(count * step + 0.01, step) == (count + 1) * step
+
+
+@given(st.integers(min_value=0, max_value=10_000), st.sampled_from([1, 5, 10]))
+def test_rounding_down_leaves_whole_multiples_alone(count, step):
+    assert units.whole_down(count * step, step) == count * step
+    assert units.whole_down(count * step + step - 0.01, step) == count * step
