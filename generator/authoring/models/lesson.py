@@ -196,12 +196,12 @@ class Lesson(Record):
     returns: Returns = Field(description="What is asked again after a week and after a month.")
     teacher: Text | None = Field(default=None, description="For the teacher, before the lesson.")
 
-    def questions(self) -> Iterator[tuple[str, Question]]:
-        """Every question with its dotted part name, in the order of the lesson."""
-        for question in self.recall.questions:
-            yield "recall", question
-        for question in self.walkthrough.questions if self.walkthrough else ():
-            yield "walkthrough", question
-        for example in self.examples:
-            for question in example.steps:
-                yield f"examples/{example.id}", question
+    def questions(self) -> Iterator[tuple[tuple[str | int, ...], Question]]:
+        """Every question in the order of the lesson, with the keys and positions that lead to it."""
+        for number, question in enumerate(self.recall.questions):
+            yield ("recall", "questions", number), question
+        for number, question in enumerate(self.walkthrough.questions if self.walkthrough else ()):
+            yield ("walkthrough", "questions", number), question
+        for place, example in enumerate(self.examples):
+            for number, question in enumerate(example.steps):
+                yield ("examples", place, "steps", number), question
