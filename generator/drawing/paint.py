@@ -19,14 +19,6 @@ DAY: Mapping[str, str] = MappingProxyType(
         "ink": "#111111",
         "paper": "#ffffff",
         "hairline": "#767676",
-        "danger-ground": "#9b2423",
-        "danger-ink": "#ffffff",
-        "warning-ground": "#ff7900",
-        "warning-ink": "#000000",
-        "caution-ground": "#f9a800",
-        "caution-ink": "#000000",
-        "notice-ground": "#005387",
-        "notice-ink": "#ffffff",
         "land": "#f1f1ec",
         "road": "#5c5c5c",
         "shoulder": "#d2d2d2",
@@ -101,19 +93,6 @@ PAINT: Mapping[str, Mapping[str, str]] = MappingProxyType(
         # bars
         "fp-bar": _paint(fill=DAY["paper"], stroke=DAY["ink"], stroke_width="2"),
         "fp-bar-solid": _area("ink"),
-        # signal symbols: ground and the thing drawn on it
-        "fp-danger-ground": _area("danger-ground"),
-        "fp-danger-ink": _area("danger-ink"),
-        "fp-danger-line": _stroke("danger-ink", "2"),
-        "fp-warning-ground": _area("warning-ground"),
-        "fp-warning-ink": _area("warning-ink"),
-        "fp-warning-line": _stroke("warning-ink", "4"),
-        "fp-caution-ground": _area("caution-ground"),
-        "fp-caution-ink": _area("caution-ink"),
-        "fp-caution-line": _stroke("caution-ink", "1.5"),
-        "fp-notice-ground": _area("notice-ground"),
-        "fp-notice-ink": _area("notice-ink"),
-        "fp-notice-line": _stroke("notice-ink", "2", stroke_dasharray="0.1 4.4", stroke_linecap="round"),
     }
 )
 "Looks by class. A class not listed here has no look of its own (it is a hook or a group)."

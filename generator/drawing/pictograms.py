@@ -1,0 +1,221 @@
+"""The shapes of the pictograms, on a square of 64 units.
+
+In: nothing. Out: PICTOGRAMS, name -> strokes. A stroke is a path drawn with a 4-unit
+line, or filled where its command string begins with '#'. All in the color of the
+text beside it. Drawn for this project.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+_TRAILER = "M4 14H38V40H4Z"
+_CAB = "M42 22H52L60 31V40H42Z"
+_WHEELS = "M9 46a5 5 0 1 0 10 0a5 5 0 1 0 -10 0M46 46a5 5 0 1 0 10 0a5 5 0 1 0 -10 0"
+_TRUCK = (_TRAILER, _CAB, _WHEELS)
+_WHEEL = "M12 36a20 20 0 1 0 40 0a20 20 0 1 0 -40 0M25 36a7 7 0 1 0 14 0a7 7 0 1 0 -14 0"
+
+
+def _burst(x: float, y: float, size: float) -> str:
+    """A ragged star, filled."""
+    spokes = ((0, -1), (0.32, -0.38), (0.9, -0.62), (0.46, 0), (0.95, 0.42), (0.34, 0.36), (0.2, 0.98))
+    left = [(-x, y) for x, y in reversed(spokes[1:-1])]
+    ring = (*spokes, (-0.2, 0.6), *left)
+    return "#M" + "L".join(f"{x + dx * size:.1f} {y + dy * size:.1f}" for dx, dy in ring) + "Z"
+
+
+def _flame(x: float, foot: float, size: float) -> str:
+    """A flame standing on ``foot``, filled, with its heart left open."""
+    s = size / 28
+
+    def at(dx: float, dy: float) -> str:
+        return f"{x + dx * s:.1f} {foot + dy * s:.1f}"
+
+    outer = f"M{at(0, 0)}C{at(-14, 0)} {at(-13, -12)} {at(-6, -18)}C{at(-5, -14)} {at(-3, -13)} {at(-2, -13)}"
+    outer += f"C{at(-3, -20)} {at(1, -25)} {at(5, -28)}C{at(4, -21)} {at(12, -18)} {at(12, -9)}"
+    outer += f"C{at(12, -3)} {at(7, 0)} {at(0, 0)}Z"
+    heart = f"M{at(0, -2.5)}C{at(5, -2.5)} {at(6, -7)} {at(2, -12)}C{at(1, -8)} {at(-5, -8)} {at(-4.5, -4.5)}"
+    return f"#{outer}{heart}C{at(-4, -3)} {at(-2, -2.5)} {at(0, -2.5)}Z"
+
+
+def _triangle(x: float, foot: float, side: float) -> str:
+    return f"M{x} {foot - side * 0.866:.1f}L{x + side / 2} {foot}H{x - side / 2}Z"
+
+
+PICTOGRAMS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        # rolling
+        "tire-front": (_TRAILER, _CAB, "M9 46a5 5 0 1 0 10 0a5 5 0 1 0 -10 0", _burst(51, 49, 13)),
+        "tire-rear": (_TRAILER, _CAB, "M46 46a5 5 0 1 0 10 0a5 5 0 1 0 -10 0", _burst(15, 49, 13)),
+        "skid-drive": (
+            "M24 30H40V61H24Z",
+            "M27.5 26.5L43.4 5.4L54.6 13.8L38.7 34.9",
+            "M8 40C8 26 12 18 22 10",
+            "#M27 5L25 17L15.5 9Z",
+        ),
+        "skid-front": (
+            "M20 14H44V61H20Z",
+            "#M6 20L12 17.5L19 33L13 35.5Z",
+            "#M45 20L51 17.5L58 33L52 35.5Z",
+            "M32 34V52",
+            "#M32 21L40 35H24Z",
+        ),
+        "skid-trailer": (
+            "M24 4H40V22H24Z",
+            "M29 27L43 24.5L52.5 57L38.5 61Z",
+            "M8 30C9 42 15 50 26 55",
+            "#M31.5 57.5L19.5 58.5L25 48Z",
+        ),
+        "water": (
+            _WHEEL.replace("36a", "23a"),
+            "M4 50Q11 43 18 50T32 50T46 50T60 50",
+            "M9 59Q16 52 23 59T37 59T51 59",
+        ),
+        "brakes": (
+            "M14 26a18 18 0 1 0 36 0a18 18 0 1 0 -36 0",
+            "M27 26a5 5 0 1 0 10 0a5 5 0 1 0 -10 0",
+            "M8 12A26 26 0 0 0 8 40",
+            "M56 12A26 26 0 0 1 56 40",
+            "M4 50L60 60",
+        ),
+        "shoulder-drop": (
+            "M3 40H33V56H61",
+            "M36 42a11 11 0 1 0 22 0a11 11 0 1 0 -22 0",
+            "#M45 42a2 2 0 1 0 4 0a2 2 0 1 0 -4 0",
+            "M8 12H34C40 12 44 15 46 20",
+            "#M48.5 27L39.5 20L50 16Z",
+        ),
+        "fog": (
+            "M17 32A10 10 0 0 1 18 14A15 15 0 0 1 46 15A9 9 0 0 1 49 32Z",
+            "M6 42H40M48 42H58M10 51H20M28 51H56M6 60H44",
+        ),
+        "ice": (
+            "M32 4V60M7.8 18L56.2 46M7.8 46L56.2 18",
+            "M25 9L32 16L39 9M25 55L32 48L39 55",
+            "M10 27L19.5 24.5L17 15M54 37L44.5 39.5L47 49",
+            "M10 37L19.5 39.5L17 49M54 27L44.5 24.5L47 15",
+        ),
+        "wind": (
+            "M4 24H38A8 8 0 1 0 30 16",
+            "M4 35H50A8 8 0 1 1 42 43",
+            "M4 46H27A7 7 0 1 1 20 53",
+        ),
+        # stopped
+        "engine-fire": (
+            "M4 30H18L26 38H54V54H4Z",
+            "M10 56a5 5 0 1 0 10 0M38 56a5 5 0 1 0 10 0",
+            _flame(42, 34, 29),
+        ),
+        "tire-fire": (
+            "M14 45a16 16 0 1 0 32 0a16 16 0 1 0 -32 0",
+            "M25 45a5 5 0 1 0 10 0a5 5 0 1 0 -10 0",
+            _flame(30, 26, 24),
+            "M50 60H60M4 60H10",
+        ),
+        "cargo-fire": (
+            "M3 32H38V50H3Z",
+            "M42 36H52L60 43V50H42Z",
+            "M9 55a5 5 0 1 0 10 0M46 55a5 5 0 1 0 10 0",
+            _flame(20, 30, 27),
+        ),
+        "extinguisher": (
+            "M21 60V30A9 9 0 0 1 30 21H34A9 9 0 0 1 43 30V60Z",
+            "M32 20V12M24 6L42 12H24",
+            "M32 14C18 14 12 20 12 34V40",
+            "#M8 38H16L18 48H6Z",
+            "M21 38H43M21 48H43",
+        ),
+        "breakdown": (
+            "M10 22H38V44H10Z",
+            "M42 28H50L56 35V44H42Z",
+            "M13 50a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0 -9 0M44 50a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0 -9 0",
+            "M8 15L5 10M16 13V6M5 24H3",
+            "M57 25L60 20M49 20V13M61 31H61.5",
+        ),
+        "triangles": (_triangle(16, 53, 25), _triangle(41, 43.5, 18), _triangle(57, 37, 10), "M3 62L62 41"),
+        "rail-crossing": (
+            "M9 6L55 40M55 6L9 40",
+            "M32 40V61",
+            "M6 52H24M40 52H58M6 60H24M40 60H58",
+        ),
+        "crash": (
+            "M3 30H17V46H3Z",
+            "M47 30H61V46H47Z",
+            "M3 52H61",
+            _burst(32, 33, 17),
+        ),
+        "overheat": (
+            "M22 38V12A6 6 0 0 1 34 12V38A11 11 0 1 1 22 38Z",
+            "#M23 48a5 5 0 1 0 10 0a5 5 0 1 0 -10 0",
+            "M28 46V22",
+            "M44 40C40 34 48 30 44 24C40 18 48 14 44 8M56 40C52 34 60 30 56 24C52 18 60 14 56 8",
+        ),
+        "load": (
+            "M3 46H61",
+            "M9 54a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0 -9 0M46 54a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0 -9 0",
+            "M17 40L24 17L47 24L40 47",
+            "M4 24C5 14 12 8 21 8",
+            "#M28 8L18 14V2Z",
+        ),
+        "spill": (
+            "M9 20L34 11L42 33L17 42Z",
+            "M17.5 17L25.5 39M26 14L34 36",
+            "#M48 30C52 36 54 38 54 41A6 6 0 0 1 42 41C42 38 44 36 48 30Z",
+            "M6 56C14 50 24 54 32 54S50 50 58 56C52 62 12 62 6 56Z",
+        ),
+        # tools
+        "clock": ("M5 33a27 27 0 1 0 54 0a27 27 0 1 0 -54 0", "M32 16V33L44 41", "M32 2V6"),
+        "record": ("M12 10H52V60H12Z", "#M23 4H41V15H23Z", "M21 26H43M21 37H43M21 48H35"),
+        "phone": (
+            "M14 5L22 5L27 19L19 24C22 32 30 41 39 45L44 37L59 42V51"
+            "C59 56 55 60 50 60C26 58 6 38 5 14C5 9 9 5 14 5Z",
+        ),
+        "finder": (
+            _triangle(12, 34, 20),
+            "M34 18H60V34H34Z",
+            "M8 52H56",
+            "#M2 52L13 46V58Z",
+            "#M62 52L51 46V58Z",
+        ),
+        "day": (
+            "M20 32a12 12 0 1 0 24 0a12 12 0 1 0 -24 0",
+            "M32 4V12M32 52V60M4 32H12M52 32H60M12.2 12.2L17.9 17.9M46.1 46.1L51.8 51.8M12.2 51.8L17.9 46.1"
+            "M46.1 17.9L51.8 12.2",
+        ),
+        "night": ("M42 6A27 27 0 1 0 59 43A22 22 0 0 1 42 6Z",),
+        "speaker": (
+            "M5 23H17L32 10V54L17 41H5Z",
+            "M41 22A14 14 0 0 1 41 42",
+            "M48 13A26 26 0 0 1 48 51",
+        ),
+        "list": ("M22 14H60M22 32H60M22 50H60", "#M4 10H12V18H4ZM4 28H12V36H4ZM4 46H12V54H4Z"),
+        "card": ("M5 12H59V52H5Z", "M14 24H40M14 33H50M14 42H34", "#M5 12H59V18H5Z"),
+        "lesson": ("M4 6H60V42H4Z", "M32 42V50M18 60L32 48L46 60", "M14 18H38M14 28H50"),
+        "print": ("M16 24V5H48V24", "M16 48H5V24H59V48H48", "M16 38H48V60H16Z", "M24 47H40M24 54H40"),
+        # signal words: the alert triangle on the three that mean injury, never on a notice
+        "signal-danger": (
+            "~2.5M2 2H62V62H2ZM8 8H56V56H8Z",
+            "M32 15L49 46H15Z",
+            "#M29.6 25H34.4L33.6 36H30.4ZM29.7 38.5H34.3V43H29.7Z",
+        ),
+        "signal-warning": (
+            "~7M4 4H60V60H4Z",
+            "M32 14L50 47H14Z",
+            "#M29.6 25H34.4L33.6 36.5H30.4ZM29.7 39H34.3V43.5H29.7Z",
+        ),
+        "signal-caution": (
+            "~2M2 2H62V62H2Z",
+            "M32 12L53 50H11Z",
+            "#M29.2 25H34.8L34 38H30ZM29.4 41H34.6V46H29.4Z",
+        ),
+        "signal-notice": (
+            ":M3 3H61V61H3Z",
+            "#M28 26H36V50H28ZM27.5 12.5H36.5V20.5H27.5Z",
+        ),
+    }
+)
+"""Strokes by name.
+
+A leading '#' fills the path, '~N' sets its line width, ':' draws it as a row of dots.
+"""
