@@ -228,8 +228,10 @@ def scene_view(
 
 
 def offset_ft(scene: Scene, across: str) -> float:
-    """Offset of a device by the rule's words: on the traffic side, else in the center of lane or shoulder."""
-    return traffic_side_offset_ft(scene) if "traffic side" in across else center_offset_ft(scene)
+    """Offset of a device by the rule's words across the road; the center of lane or shoulder by default."""
+    if across in ("traffic side", "beside the vehicle"):
+        return traffic_side_offset_ft(scene)
+    return scene.vehicle.offset_ft if across == "in line with the vehicle" else center_offset_ft(scene)
 
 
 def needed_ft(scene: Scene, toward: Toward) -> float:
