@@ -13,6 +13,7 @@ from pathlib import Path
 import jinja2
 from markupsafe import Markup, escape
 
+from generator.outputs.figures import FILTERS
 from generator.outputs.procedure_view import condition_words
 
 
@@ -26,6 +27,7 @@ def environment(overrides: Path) -> jinja2.Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
+    made.filters.update(FILTERS)
     made.filters["day"] = day_words
     made.filters["condition"] = condition_words
     made.filters["svg"] = Markup

@@ -1,0 +1,64 @@
+"""Lengths, speeds and times as pages print them.
+
+In: feet, miles an hour, seconds. Out: short strings with their unit. Rounded so
+that no print flatters: what drivers need goes up, what they get goes down.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from types import MappingProxyType
+
+from generator.geometry import units
+from generator.geometry.records import Layout
+
+
+def feet_up(length_ft: float) -> str:
+    """What is needed: the next whole foot."""
+    return units.feet(units.whole_up(length_ft))
+
+
+def feet_down(length_ft: float) -> str:
+    """What is given: the last whole foot."""
+    return units.feet(units.whole_down(length_ft))
+
+
+def both_lengths(length_ft: float, metric: bool) -> str:
+    """'100 ft (30 m)', or metres first where the rule is written in them."""
+    feet, meters = units.feet(length_ft), units.meters(length_ft)
+    return f"{meters} ({feet})" if metric else f"{feet} ({meters})"
+
+
+def clock(seconds: float) -> str:
+    """'1 min 54 s'."""
+    minutes, rest = divmod(math.ceil(seconds), 60)
+    return f"{minutes} min {rest} s" if minutes else f"{rest} s"
+
+
+def speed_band(layout: Layout, posted_in: str) -> str:
+    """The posted speeds for which a layout is in force, in words."""
+
+    def written(speed_mph: float) -> str:
+        speed = units.mph_to_kmh(speed_mph) if posted_in == "km/h" else speed_mph
+        return f"{units.number(speed)} {posted_in}"
+
+    low, high = layout.speed_from_mph, layout.speed_below_mph
+    if low <= 0 and math.isinf(high):
+        return "any speed"
+    if low <= 0:
+        return f"below {written(high)}"
+    return f"from {written(low)}" if math.isinf(high) else f"{written(low)} to {written(high)}"
+
+
+FILTERS: MappingProxyType[str, Callable[..., str]] = MappingProxyType(
+    {
+        "feet": units.feet,
+        "feet_up": feet_up,
+        "feet_down": feet_down,
+        "both_lengths": both_lengths,
+        "clock": clock,
+        "speed_band": speed_band,
+    }
+)
+"""What templates may write figures with."""

@@ -1,0 +1,211 @@
+"""Where the devices go: one page a kind of road, the printed tables, the other rule sets.
+
+In: a press. Out: Markdown artifacts with drawings inlined. Every distance comes
+from the placement engine and the carrier's rule set. Refuses to know any
+distance itself.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
+
+from generator.authoring.models.rules import RuleFile
+from generator.drawing.formats import Size
+from generator.drawing.schematic import draw_placement
+from generator.geometry import units
+from generator.geometry.placement import place
+from generator.geometry.records import Approach, Placement, RoadKind, RuleSet, Situation, Toward
+from generator.outputs.artifact import Artifact
+from generator.outputs.press import Press
+
+MILE_STEPS = (25.0, 35.0, 45.0, 55.0, 65.0, 75.0)
+"""Posted speeds shown in mph."""
+
+KILOMETER_STEPS = (50.0, 70.0, 80.0, 90.0, 100.0, 110.0)
+"""Posted speeds shown in km/h."""
+
+HIDDEN_SHARES = (0.2, 0.3, 0.4, 0.6, 0.8, 1.0)
+"""Hidden distances shown, as shares of the farthest the rule speaks of."""
+
+
+@dataclass(frozen=True, slots=True)
+class RoadPage:
+    """One kind of road, with the situation that its drawing shows."""
+
+    path: str
+    title: str
+    lead: str
+    road: RoadKind
+    hidden_toward: tuple[Toward, ...] = ()
+    bend: str = ""
+    "right, left or crest: what hides the view in the drawing."
+
+
+ROAD_PAGES = (
+    RoadPage(
+        "two-lane",
+        "Two-lane road",
+        "Traffic comes from both sides, so warn both sides.",
+        RoadKind.TWO_LANE,
+    ),
+    RoadPage(
+        "divided",
+        "Divided road",
+        "All traffic on your side comes from behind, so all three devices stand behind.",
+        RoadKind.DIVIDED,
+    ),
+    RoadPage(
+        "one-way",
+        "One-way road or ramp",
+        "All traffic comes from behind, so all three devices stand behind.",
+        RoadKind.ONE_WAY,
+    ),
+    RoadPage(
+        "right-hand-bend",
+        "Right-hand bend behind you",
+        "Drivers behind you come out of a right-hand bend. The device toward them moves out, back past the bend.",
+        RoadKind.TWO_LANE,
+        (Toward.BEHIND,),
+        "right",
+    ),
+    RoadPage(
+        "left-hand-bend",
+        "Left-hand bend behind you",
+        "Drivers behind you come out of a left-hand bend. The device toward them moves out, back past the bend.",
+        RoadKind.TWO_LANE,
+        (Toward.BEHIND,),
+        "left",
+    ),
+    RoadPage(
+        "crest",
+        "Crest of a hill",
+        "The crest hides you from the drivers beyond it. The device toward them moves out over the crest.",
+        RoadKind.TWO_LANE,
+        (Toward.BEHIND,),
+        "crest",
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class SpeedRow:
+    """What drivers get at one posted speed."""
+
+    speed: str
+    approaches: tuple[Approach, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MovedRow:
+    """How far out the device goes at one posted speed, for each hidden distance."""
+
+    speed: str
+    cells: tuple[tuple[str, str, bool], ...]
+    "Distance, paces, whether the warning is ample."
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """All pages below placing/."""
+    rule_file = press.library.rules[press.library.fleet.rules]
+    rules = rule_file.rule_set
+    yield _page(press, "index", "placing", rule_file=rule_file, roads=ROAD_PAGES)
+    for road_page in ROAD_PAGES:
+        yield _road_page(press, rule_file, road_page)
+    yield _page(
+        press,
+        "tables",
+        "placing_tables",
+        rules=rules,
+        tables=tuple(
+            (visibility, tuple(_moved_rows(rules, visibility.detection_ft)))
+            for visibility in rules.visibility
+        ),
+        hidden=tuple(units.feet(ft) for ft in _hidden_steps(rules)),
+    )
+    yield _page(press, "rule-sets", "rule_sets", rule_files=tuple(press.library.rules.values()))
+
+
+def navigation() -> list[dict[str, str] | str]:
+    """The pages in reading order."""
+    return [
+        "placing/index.md",
+        *({page.title: f"placing/{page.path}.md"} for page in ROAD_PAGES),
+        {"Town street": "placing/index.md#district"},
+        {"Distance tables": "placing/tables.md"},
+        {"Rule sets": "placing/rule-sets.md"},
+    ]
+
+
+def speeds_mph(rules: RuleSet) -> tuple[tuple[float, str], ...]:
+    """Posted speeds to show, as computed with and as printed."""
+    if rules.posted_in == "km/h":
+        return tuple((units.kmh_to_mph(v), f"{v:g} km/h") for v in KILOMETER_STEPS)
+    return tuple((v, f"{v:g} mph") for v in MILE_STEPS)
+
+
+def _road_page(press: Press, rule_file: RuleFile, page: RoadPage) -> Artifact:
+    rules = rule_file.rule_set
+    hidden_ft = rules.hidden.within_ft * 0.6 if rules.hidden and page.hidden_toward else math.inf
+    at = partial(
+        Situation,
+        page.road,
+        detection_ft=rules.detection_ft(),
+        hidden_behind_ft=hidden_ft if Toward.BEHIND in page.hidden_toward else math.inf,
+        hidden_ahead_ft=hidden_ft if Toward.AHEAD in page.hidden_toward else math.inf,
+    )
+    shown = at(speed_mph=speeds_mph(rules)[3][0])
+    placement = place(rules, shown)
+    return _page(
+        press,
+        page.path,
+        "road",
+        page=page,
+        rules=rules,
+        placement=placement,
+        hidden=units.feet(hidden_ft) if math.isfinite(hidden_ft) else "",
+        speed=speeds_mph(rules)[3][1],
+        drawings=_drawings(placement, rules, shown, page),
+        rows=tuple(
+            SpeedRow(words, place(rules, at(speed_mph=speed_mph)).approaches)
+            for speed_mph, words in speeds_mph(rules)
+        ),
+    )
+
+
+def _drawings(
+    placement: Placement, rules: RuleSet, situation: Situation, page: RoadPage
+) -> tuple[tuple[str, str], ...]:
+    """The wide drawing for screens and paper, the upright one for phones."""
+    return tuple(
+        (size.value, draw_placement(placement, rules, situation, prefix=f"{page.path}-{size.value}", size=size))
+        for size in (Size.WIDE, Size.TALL)
+    )
+
+
+def _hidden_steps(rules: RuleSet) -> tuple[float, ...]:
+    return tuple(rules.hidden.within_ft * share for share in HIDDEN_SHARES) if rules.hidden else ()
+
+
+def _moved_rows(rules: RuleSet, detection_ft: float) -> Iterator[MovedRow]:
+    """For a two-lane road on the level: where the device toward the hidden side goes."""
+    for speed_mph, words in speeds_mph(rules):
+        cells = []
+        for hidden_ft in _hidden_steps(rules):
+            situation = Situation(
+                RoadKind.TWO_LANE, speed_mph, detection_ft=detection_ft, hidden_behind_ft=hidden_ft
+            )
+            placement = place(rules, situation)
+            outermost = max(
+                (d for d in placement.devices if d.toward is Toward.BEHIND), key=lambda d: d.distance_ft
+            )
+            approach = placement.approach(Toward.BEHIND)
+            assert approach is not None, "a two-lane road has traffic from behind"
+            cells.append((units.feet(outermost.distance_ft), f"{outermost.paces} paces", approach.ample))
+        yield MovedRow(words, tuple(cells))
+
+
+def _page(press: Press, path: str, template: str, **names: object) -> Artifact:
+    return Artifact(f"placing/{path}.md", press.render(f"pages/{template}.md.j2", **names).lstrip("\n"))
