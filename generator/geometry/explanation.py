@@ -62,9 +62,9 @@ REASONS: Mapping[str, str] = MappingProxyType(
 CAUTIONS: Mapping[str, str] = MappingProxyType(
     {
         "short": (
-            "Drivers from {side} get {warning} of warning and need {needed}: {shortfall} or {shortfall_s} "
-            "too little. Move the vehicle to a better place if it can roll. Ask the police or your "
-            "dispatcher for traffic control. Keep everybody well clear of the lane."
+            "Drivers from {side} get {warning} of warning and need {needed}. That is {shortfall}, or "
+            "{shortfall_s}, too little. Move the vehicle to a better place if it can roll. Ask the police or "
+            "your dispatcher for traffic control. Keep everybody well clear of the lane."
         ),
         "no-traffic-ahead": (
             "No traffic comes from ahead on a {road} road, so the view hidden ahead was left out."
@@ -94,9 +94,9 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
 
 LEGS: Mapping[str, str] = MappingProxyType(
     {
-        "beside": "Set device {number} beside the vehicle: {across}.",
-        "first": "Walk {direction} to {distance} from the vehicle. Set device {number} there: {across}.",
-        "next": "Walk on to {distance} from the vehicle. Set device {number} there: {across}.",
+        "beside": "Set device {number} at the vehicle, {across}.",
+        "first": "Walk {direction} to {distance} from the vehicle. Set device {number} there, {across}.",
+        "next": "Walk on to {distance} from the vehicle. Set device {number} there, {across}.",
         "back": "Walk back to the vehicle, watching the traffic.",
     }
 )

@@ -1,0 +1,58 @@
+"""Where the content stands, and one rule file out of it.
+
+In: a folder the user names, or none. Out: the project folder and checked rule
+files, with every finding of a faulty one. Reads no more than is asked for: a
+fault in some procedure must not keep anyone from looking up a distance.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from generator.authoring.binding import bind
+from generator.authoring.documents import Document
+from generator.authoring.findings import ContentFault, name_one_of
+from generator.authoring.models.rules import RuleFileModel
+from generator.authoring.yaml_tree import read_tree
+
+RULES = Path("content", "rules")
+
+
+def find_project(named: Path | None = None) -> Path:
+    """The folder that holds content: the named one, the current one or one above it, or this checkout.
+
+    ``UsageError`` where none does.
+    """
+    if named is not None:
+        if (named / "content").is_dir():
+            return named
+        raise click.UsageError(f"{named} holds no content folder; name the folder above it with --project")
+    here = Path.cwd()
+    checkout = Path(__file__).resolve().parents[2]
+    for folder in (here, *here.parents, checkout):
+        if (folder / RULES).is_dir():
+            return folder
+    raise click.UsageError("no content/rules folder here or above; name the project with --project")
+
+
+def rule_names(project: Path) -> list[str]:
+    """The rule sets there are, by the names of their files."""
+    return sorted(file.stem for file in (project / RULES).glob("*.yml") if not file.name.startswith("."))
+
+
+def load_rules(project: Path, name: str) -> RuleFileModel:
+    """One rule file. ``UsageError`` for a name there is no file for, ``ContentFault`` for a faulty file."""
+    known = rule_names(project)
+    if name not in known:
+        raise click.UsageError(f'there is no rule set "{name}"; {name_one_of(name, known)}')
+    path = (RULES / f"{name}.yml").as_posix()
+    tree, findings = read_tree(project / RULES / f"{name}.yml", path)
+    if tree is None:
+        raise ContentFault(findings)
+    record, more = bind(Document("rule set", name, path, tree), RuleFileModel)
+    faults = [finding for finding in (*findings, *more) if not finding.advice]
+    if record is None or faults:
+        raise ContentFault(faults)
+    return record

@@ -1,0 +1,413 @@
+"""Placement of the federal devices: published layouts, limits in threes, brute force, invariants."""
+
+import math
+import random
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from generator.geometry.placement import SimpleView, candidates_ft, choose_ft, place, place_side
+from generator.geometry.records import RoadKind, Situation, Surface, Toward
+from generator.geometry.stopping import CannotStop, stopping_sight_ft
+from tests.published import published
+from tests.rule_files import rule_file
+
+US = rule_file("us").rule_set
+PUBLISHED = published("placements")
+NIGHT_FT = US.detection_ft()
+
+SPEEDS = st.integers(min_value=15, max_value=80)
+HIDDEN = st.one_of(st.just(math.inf), st.integers(min_value=0, max_value=1200).map(float))
+RANGES = st.integers(min_value=50, max_value=1500).map(float)
+GRADES = st.integers(min_value=-10, max_value=10).map(float)
+SITUATIONS = st.builds(
+    Situation,
+    road=st.sampled_from(list(RoadKind)),
+    speed_mph=SPEEDS.map(float),
+    detection_ft=RANGES,
+    hidden_behind_ft=HIDDEN,
+    hidden_ahead_ft=HIDDEN,
+    grade_pct=GRADES,
+)
+
+
+def two_lane(**told):
+    """A two-lane road at 55 mph on a clear night, changed as told."""
+    return Situation(**{"road": RoadKind.TWO_LANE, "speed_mph": 55.0, "detection_ft": NIGHT_FT, **told})
+
+
+def signed(placement):
+    """Distances as the published layouts give them: plus behind, minus ahead."""
+    return [
+        device.distance_ft if device.toward is Toward.BEHIND else -device.distance_ft
+        for device in placement.devices
+    ]
+
+
+def outermost(placement, toward):
+    return max(device.distance_ft for device in placement.devices if device.toward is toward)
+
+
+@pytest.mark.parametrize("layout", PUBLISHED["layouts"], ids=lambda layout: layout["title"])
+def test_published_layouts(layout):
+    """Each names its source in published/placements.yml."""
+    placement = place(US, two_lane(road=RoadKind(layout["road"])))
+    assert signed(placement) == layout["devices"]
+    assert not any(device.moved for device in placement.devices)
+
+
+@pytest.mark.parametrize("layout", PUBLISHED["hidden"], ids=lambda layout: layout["title"])
+@pytest.mark.parametrize("hidden_ft", [110, 200, 300, 400, 490, 500])
+def test_published_layouts_where_the_view_is_hidden(layout, hidden_ft):
+    """Each names its source in published/placements.yml."""
+    side = {"behind": "hidden_behind_ft", "ahead": "hidden_ahead_ft"}[layout["hidden"]]
+    placement = place(US, two_lane(speed_mph=70.0, **{side: float(hidden_ft)}))
+    moved = [device for device in placement.devices if device.moved]
+    assert [device.toward for device in moved] == [Toward(layout["hidden"])]
+    assert layout["moves_from"] <= moved[0].distance_ft <= layout["moves_to"]
+    assert [distance for distance in signed(placement) if distance in layout["stays"]] == layout["stays"]
+
+
+def test_every_distance_of_the_federal_rule_with_its_paces():
+    """49 CFR 392.22(b)."""
+    expected = {
+        (f"49 CFR 392.22{entry['passage']}", entry["feet"], entry["paces"]) for entry in PUBLISHED["federal"]
+    }
+    roads = (place(US, two_lane(road=road)) for road in RoadKind)
+    found = {
+        (device.source, device.distance_ft, device.paces)
+        for placement in roads
+        for device in placement.devices
+    }
+    assert found == expected
+
+
+def test_the_hidden_view_rule_and_the_time_limit_of_the_federal_rule():
+    """49 CFR 392.22(b)(1) and (b)(2)(iv)."""
+    hidden = PUBLISHED["hidden_view"]
+    assert US.hidden is not None
+    assert (US.hidden.within_ft, US.hidden.from_ft, US.hidden.to_ft) == (
+        hidden["within_ft"],
+        hidden["from_ft"],
+        hidden["to_ft"],
+    )
+    assert US.hidden.source == f"49 CFR 392.22{hidden['passage']}"
+    assert US.time_limit_s == PUBLISHED["time_limit_minutes"] * 60
+
+
+def test_the_plain_case_in_figures():
+    placement = place(US, two_lane())
+    behind = placement.approach(Toward.BEHIND)
+    assert behind is not None
+    assert (round(behind.needed_ft, 1), behind.warning_ft, behind.ample) == (492.5, 600.0, True)
+    assert (behind.vehicle_only_ft, behind.gain_ft, round(behind.gain_s, 2)) == (500.0, 100.0, 1.24)
+    assert (placement.walk.distance_ft, placement.walk.seconds) == (400.0, 114)
+
+
+def test_no_traffic_comes_from_ahead_on_divided_and_one_way_roads():
+    for road in (RoadKind.DIVIDED, RoadKind.ONE_WAY):
+        placement = place(US, two_lane(road=road, hidden_ahead_ft=200.0))
+        assert [side.toward for side in placement.approaches] == [Toward.BEHIND]
+        assert placement.approach(Toward.AHEAD) is None
+        assert f"No traffic comes from ahead on a {road} road" in " ".join(placement.cautions)
+
+
+@pytest.mark.parametrize(("hidden_ft", "distance_ft"), [(499.9, 500), (500.0, 500), (500.1, 100)])
+def test_a_device_moves_for_hiding_places_up_to_and_at_the_limit(hidden_ft, distance_ft):
+    placement = place(US, two_lane(speed_mph=60.0, hidden_behind_ft=hidden_ft))
+    assert outermost(placement, Toward.BEHIND) == distance_ft
+
+
+@pytest.mark.parametrize(("hidden_ft", "distance_ft"), [(99.9, 100), (100.0, 100), (100.1, 110)])
+def test_a_device_never_comes_nearer_than_the_rule_sets_it(hidden_ft, distance_ft):
+    placement = place(US, two_lane(hidden_behind_ft=hidden_ft))
+    assert outermost(placement, Toward.BEHIND) == distance_ft
+
+
+@pytest.mark.parametrize(("hidden_ft", "distance_ft"), [(110.0, 110), (110.1, 120), (120.0, 120)])
+def test_a_device_moves_in_whole_steps(hidden_ft, distance_ft):
+    placement = place(US, two_lane(hidden_behind_ft=hidden_ft))
+    assert outermost(placement, Toward.BEHIND) == distance_ft
+
+
+@pytest.mark.parametrize(("detection_ft", "ample"), [(392.4, False), (392.5, True), (393.0, True)])
+def test_the_margin_turns_just_where_the_warning_reaches_what_is_needed(detection_ft, ample):
+    behind = place(US, two_lane(detection_ft=detection_ft)).approach(Toward.BEHIND)
+    assert behind is not None
+    assert behind.ample is ample
+    assert (behind.shortfall_ft == 0) is ample
+
+
+def test_where_no_place_is_enough_the_nearest_of_the_longest_is_taken():
+    """In fog the device goes as far out as the rule allows, and the answer says what is missing."""
+    placement = place(US, two_lane(speed_mph=80.0, detection_ft=150.0, hidden_behind_ft=400.0))
+    behind = placement.approach(Toward.BEHIND)
+    assert behind is not None
+    assert outermost(placement, Toward.BEHIND) == 500
+    assert behind.warning_ft == 650.0
+    assert round(behind.shortfall_ft, 1) == round(stopping_sight_ft(80) - 650, 1)
+    assert "Drivers from behind get 650 ft of warning and need 909 ft" in placement.cautions[0]
+    assert "Move the vehicle to a better place" in placement.cautions[0]
+
+
+def test_where_nothing_gains_the_device_stays():
+    """Beyond what a device at the far end can help, the nearest of equals is the rule's own place."""
+    view = SimpleView(hidden_ft=480.0, detection_ft=2000.0)
+    choices = (100.0, 200.0, 300.0)
+    assert choose_ft(choices, view.warning_ft, 5000.0) == 100.0
+
+
+def test_a_moved_device_says_why_and_what_it_buys():
+    device = next(d for d in place(US, two_lane(hidden_behind_ft=300.0)).devices if d.moved)
+    assert device.reason == (
+        "Moved out from 100 ft, because the view is hidden 300 ft from the vehicle. Drivers get 800 ft of "
+        "warning in place of 300 ft; they need 493 ft."
+    )
+    assert device.source == "49 CFR 392.22(b)(2)(iv)"
+
+
+def test_an_unmoved_device_keeps_the_citation_of_its_own_rule():
+    device = next(d for d in place(US, two_lane()).devices if d.distance_ft == 100)
+    assert device.source == "49 CFR 392.22(b)(1)(ii)"
+    assert device.reason == "The rule sets this distance. Nothing hides the vehicle from this side."
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "Every distance is measured from the vehicle, not from one device to the next.",
+        "Carry the triangles between yourself and the traffic.",
+        "Have the devices out within 10 minutes of stopping (49 CFR 392.22(b)(1)).",
+        "light no fusee or other flame",
+        "business or residential district",
+        "Local rules and the directions of police or road crews come first.",
+        "not part of the rule",
+        "made out from 500 ft away",
+    ],
+)
+def test_cautions_that_stand_beside_every_federal_answer(told):
+    assert told in " ".join(place(US, two_lane()).cautions)
+
+
+def test_a_slippery_surface_is_told_as_an_assumption():
+    for surface, friction in ((Surface.SNOW, "0.15"), (Surface.ICE, "0.07")):
+        cautions = " ".join(place(US, two_lane(surface=surface)).cautions)
+        assert f"Stopping on {surface} is reckoned with a friction of {friction}: an assumption." in cautions
+    assert "an assumption" not in " ".join(place(US, two_lane()).cautions)
+
+
+def test_traffic_from_ahead_meets_the_opposite_grade():
+    placement = place(US, two_lane(grade_pct=-6.0))
+    needed = [side.needed_ft for side in placement.approaches]
+    assert needed == [stopping_sight_ft(55, -6), stopping_sight_ft(55, 6)]
+
+
+def test_a_slope_that_no_driver_can_stop_on_is_a_clear_error():
+    for grade_pct in (-8.0, 8.0):  # uphill for one side is downhill for the other
+        with pytest.raises(CannotStop):
+            place(US, two_lane(grade_pct=grade_pct, surface=Surface.ICE))
+    place(US, two_lane(road=RoadKind.DIVIDED, grade_pct=8.0, surface=Surface.ICE))
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        {"speed_mph": 0.0},
+        {"speed_mph": -5.0},
+        {"speed_mph": math.nan},
+        {"speed_mph": math.inf},
+        {"detection_ft": 0.0},
+        {"detection_ft": math.inf},
+        {"detection_ft": math.nan},
+        {"hidden_behind_ft": -1.0},
+        {"hidden_ahead_ft": math.nan},
+        {"grade_pct": math.nan},
+    ],
+    ids=str,
+)
+def test_figures_that_mean_nothing_are_refused(told):
+    with pytest.raises(ValueError, match=r"posted speed|detection range|hiding place|grade"):
+        place(US, two_lane(**told))
+
+
+# --- against an independent search ------------------------------------------------------------
+
+
+def seen_from(device_ft, hidden_ft, range_ft):
+    """Farthest place on a 5 ft grid from where a driver coming up makes a device out.
+
+    Not the formula: the driver is put at every place and asked whether the device is within
+    range and on the same side of the hiding place.
+    """
+    far_ft = device_ft + range_ft + 100
+    for driver_ft in range(far_ft - far_ft % 5, -1, -5):
+        in_range = driver_ft - device_ft <= range_ft
+        same_side = driver_ft <= hidden_ft or device_ft >= hidden_ft
+        if in_range and same_side:
+            return driver_ft
+    raise AssertionError("a driver at the vehicle sees it")
+
+
+def brute_force(road, speed_mph, range_ft, hidden_ft, grade_pct, toward):
+    """(outermost distance, longest warning, ample) by trying every place, with figures of its own."""
+    bases = {"two-lane behind": [10, 100], "two-lane ahead": [100]}.get(f"{road} {toward}", [10, 100, 200])
+    needed_ft = 1.47 * speed_mph * 2.5
+    if grade_pct:
+        needed_ft += speed_mph**2 / (30 * (11.2 / 32.2 + grade_pct / 100))
+    else:
+        needed_ft += 1.075 * speed_mph**2 / 11.2
+    fixed_ft = max(seen_from(place_ft, hidden_ft, range_ft) for place_ft in [0, *bases[:-1]])
+    moves = hidden_ft <= 500
+    tried = []
+    for place_ft in range(bases[-1], 501 if moves else bases[-1] + 1, 10):
+        tried.append((max(fixed_ft, seen_from(place_ft, hidden_ft, range_ft)), place_ft))
+    enough = [place_ft for warning_ft, place_ft in tried if warning_ft >= needed_ft]
+    longest = max(warning_ft for warning_ft, _ in tried)
+    best = enough[0] if enough else min(place_ft for warning_ft, place_ft in tried if warning_ft == longest)
+    return best, {place_ft: warning_ft for warning_ft, place_ft in tried}[best], bool(enough)
+
+
+def test_the_search_equals_a_brute_force_search_over_three_thousand_situations():
+    chance = random.Random(39222)
+    moved = short = 0
+    for _ in range(3000):
+        road = chance.choice(list(RoadKind))
+        speed_mph = chance.randint(15, 80)
+        range_ft = chance.randrange(50, 1005, 5)
+        hidden = [chance.choice([math.inf, chance.randrange(0, 800, 5)]) for _ in Toward]
+        grade_pct = chance.choice([0, chance.randint(-9, 9)])
+        situation = Situation(road, speed_mph, range_ft, hidden[0], hidden[1], grade_pct)
+        placement = place(US, situation)
+        for side in placement.approaches:
+            behind = side.toward is Toward.BEHIND
+            expected = brute_force(
+                road,
+                speed_mph,
+                range_ft,
+                hidden[not behind],
+                grade_pct if behind else -grade_pct,
+                side.toward,
+            )
+            found = (outermost(placement, side.toward), side.warning_ft, side.ample)
+            assert found == expected, situation
+            moved += any(d.moved for d in placement.devices if d.toward is side.toward)
+            short += not side.ample
+    assert moved > 500  # the situations do reach the search
+    assert short > 300
+
+
+# --- what must hold everywhere ----------------------------------------------------------------
+
+
+@given(SITUATIONS)
+def test_devices_stay_within_the_rule(situation):
+    placement = place(US, situation)
+    bases = [rule.distance_ft for rule in US.layout(situation.road, situation.speed_mph).devices]
+    for device, base_ft in zip(placement.devices, bases, strict=True):
+        assert device.distance_ft >= base_ft
+        assert not device.moved or 100 <= device.distance_ft <= 500
+        assert device.moved == (device.distance_ft > base_ft)
+        assert device.distance_ft % 10 == 0
+        assert device.paces == device.distance_ft / 2.5
+
+
+@given(SITUATIONS)
+def test_without_a_hiding_place_in_the_rule_nothing_moves(situation):
+    clear = replace(situation, hidden_behind_ft=math.inf, hidden_ahead_ft=math.inf)
+    assert not any(device.moved for device in place(US, clear).devices)
+
+
+@given(SITUATIONS, st.integers(min_value=1, max_value=40))
+def test_more_speed_never_needs_less_distance(situation, faster_mph):
+    slower = place(US, situation)
+    faster = place(US, replace(situation, speed_mph=situation.speed_mph + faster_mph))
+    for before, after in zip(slower.approaches, faster.approaches, strict=True):
+        assert after.needed_ft > before.needed_ft
+        assert after.ample <= before.ample
+
+
+@given(SITUATIONS, st.integers(min_value=1, max_value=500))
+def test_less_detection_never_gives_a_longer_warning_from_the_same_place(situation, less_ft):
+    """For devices standing still; a moved device may gain by standing elsewhere."""
+    for hidden_ft in (situation.hidden_behind_ft, situation.hidden_ahead_ft):
+        near = SimpleView(hidden_ft, situation.detection_ft)
+        far = SimpleView(hidden_ft, situation.detection_ft + less_ft)
+        for distance_ft in (0.0, 10.0, 100.0, 200.0, 350.0, 500.0):
+            assert near.warning_ft(distance_ft) <= far.warning_ft(distance_ft)
+        assert near.vehicle_ft <= far.vehicle_ft
+
+
+@given(SITUATIONS, st.integers(min_value=1, max_value=500))
+def test_less_detection_never_turns_a_short_warning_into_an_ample_one(situation, less_ft):
+    near = place(US, situation)
+    far = place(US, replace(situation, detection_ft=situation.detection_ft + less_ft))
+    for nearer, farther in zip(near.approaches, far.approaches, strict=True):
+        assert nearer.ample <= farther.ample
+        if not farther.ample:
+            assert nearer.warning_ft <= farther.warning_ft
+
+
+@given(SITUATIONS)
+def test_devices_never_shorten_the_warning(situation):
+    for side in place(US, situation).approaches:
+        assert side.warning_ft >= side.vehicle_only_ft
+        assert side.gain_ft == side.warning_ft - side.vehicle_only_ft
+        assert side.ample == (side.shortfall_ft == 0)
+
+
+@given(SITUATIONS)
+def test_swapping_the_sides_of_a_two_lane_road_swaps_the_answer(situation):
+    """The far devices mirror each other; the near one always stands behind and decides nothing."""
+    here = replace(situation, road=RoadKind.TWO_LANE)
+    turned = replace(
+        here,
+        hidden_behind_ft=here.hidden_ahead_ft,
+        hidden_ahead_ft=here.hidden_behind_ft,
+        grade_pct=-here.grade_pct,
+    )
+    one, other = place(US, here), place(US, turned)
+    for toward, opposite in ((Toward.BEHIND, Toward.AHEAD), (Toward.AHEAD, Toward.BEHIND)):
+        assert outermost(one, toward) == outermost(other, opposite)
+        side, mirrored = one.approach(toward), other.approach(opposite)
+        assert side is not None
+        assert mirrored is not None
+        assert replace(side, toward=opposite) == mirrored
+
+
+@given(SITUATIONS)
+def test_each_side_is_answered_by_itself(situation):
+    here = replace(situation, road=RoadKind.TWO_LANE)
+    alone = replace(here, hidden_ahead_ft=math.inf)
+    assert place(US, here).approach(Toward.BEHIND) == place(US, alone).approach(Toward.BEHIND)
+
+
+@given(SITUATIONS)
+def test_the_same_situation_always_gets_the_same_answer(situation):
+    assert place(US, situation) == place(US, situation)
+
+
+def test_a_view_of_another_kind_can_take_the_place_of_the_simple_one():
+    """What a road described in full offers: any warning for any distance."""
+
+    class Stepped:
+        hidden_ft = 320.0
+        vehicle_ft = 280.0
+
+        def warning_ft(self, distance_ft):
+            return 900.0 if distance_ft >= 240 else 250.0
+
+    layout = US.layout(RoadKind.TWO_LANE, 55)
+    side = place_side(US, layout, Toward.BEHIND, 55.0, 492.5, Stepped())
+    assert side.devices[-1].distance_ft == 240.0
+    assert side.approach.warning_ft == 900.0
+    assert side.base_warning_ft == 280.0
+    assert side.finding == "moved"
+
+
+def test_candidates_are_the_rules_own_place_where_nothing_is_hidden():
+    rule = US.layout(RoadKind.DIVIDED, 55).devices[-1]
+    assert candidates_ft(US, rule, math.inf) == (200.0,)
+    assert candidates_ft(US, rule, 500.0) == tuple(float(d) for d in range(200, 501, 10))
+    assert candidates_ft(US, rule, 500.01) == (200.0,)

@@ -1,0 +1,22 @@
+"""The project's own rule files, loaded once for the tests that work with them."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from generator.authoring.models.rules import RuleFileModel
+from generator.commands.project import load_rules, rule_names
+
+PROJECT = Path(__file__).resolve().parents[1]
+
+
+def names() -> list[str]:
+    """Every rule set there is."""
+    return rule_names(PROJECT)
+
+
+@cache
+def rule_file(name: str) -> RuleFileModel:
+    """One rule file, checked."""
+    return load_rules(PROJECT, name)
