@@ -32,8 +32,8 @@ TRIANGLE_SIDE_FT = 17 / 12
 TRIANGLE_HEIGHT_FT = TRIANGLE_SIDE_FT * math.sqrt(3) / 2
 DEVICE_TARGET_FT = TRIANGLE_HEIGHT_FT / 2
 
-SURFACE = "the road itself"
-"What hides a target behind a crest."
+SURFACE = "the crest of the road"
+"What hides a target where no wall does."
 
 _REFINED_FT = 0.001
 
