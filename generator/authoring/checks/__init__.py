@@ -10,8 +10,9 @@ from collections.abc import Callable, Iterable
 
 from generator.authoring.draft import Draft
 from generator.authoring.findings import Finding
+from generator.authoring.wording.registry import check_wording
 
 Check = Callable[[Draft], Iterable[Finding]]
 
-ALL_CHECKS: tuple[Check, ...] = ()
+ALL_CHECKS: tuple[Check, ...] = (check_wording,)
 """Every check, in the order in which an author would meet them."""

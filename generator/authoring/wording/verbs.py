@@ -13,44 +13,73 @@ def _listed(words: str) -> frozenset[str]:
 
 VERBS = _listed(
     """
-    accelerate add adjust agree aim allow answer apply approach arrange ask attach avoid await back
-    balance bear begin bleed block blow brace brake break breathe bring brush call cancel carry cast
-    catch change check chock choose clean clear climb close coast collect come confirm connect
-    contact continue control cool count counter countersteer couple cover crack creep cross cut
-    decide delay describe detach dig dim direct disconnect do dodge douse downshift drag drain draw
-    drive drop dry ease empty engage ensure enter evacuate exit expect extinguish face fasten feel
-    fetch fight fill find finish fit fix flash flatten fold follow force free gather get give go
-    grab grip guard guide halt hand hang head hear heed help hit hold hook inch inflate inform
-    insert inspect isolate join jump keep kick kneel know lay lead lean leave let lie lift light
-    line list listen load lock log look loosen lower make mark match measure meet mind monitor mount
-    move name note notify obey observe offer open operate park pass pause phone photograph pick
-    place plan plant plug point practice pray prepare press prevent prop protect pull pump push put
-    raise reach read rebuild record reduce refill refit refuse release remain remember remove repair
-    repeat replace report reset rest restart restrict retrieve return reverse ride rock roll rub run
-    save scan scatter seal search secure see select send separate set shield shift shine shoot shout
-    show shut sign signal sit slacken slide slip slow smell soak sound space speak speed splash
-    split spray spread squeeze stabilize stack stand start stay steer step stick stop store stow
-    straighten strap stretch strike support surrender swap sweep swing switch take talk tap tell
-    test think throw tie tighten tilt touch tow trace track transfer travel treat trust try tuck
-    turn twist uncouple unhitch unhook unload unlock unplug untie use verify visit wait wake walk
-    warm warn wash watch wave wear wedge weigh wet wipe work wrap write yell
+    abandon accelerate accept act adapt add adjust admit advise agree aim alert allow anchor answer
+    appear apply approach arrange arrive ask assess assist attach attend avoid await back balance
+    bandage be bear beat become begin bend bind bleed block blow bolt boost bow brace brake break
+    breathe bring brush buckle bump burn bury buy call calm camp cancel care carry cast catch center
+    change charge chase check chock choose clamp clean clear climb clip close clutch coast coil
+    collect come comfort compare compress confirm connect consider consult contact contain continue
+    control cool cooperate copy correct cough count counter countersteer couple cover crack cradle
+    crawl creep cross crouch cup curl cut dab damp decide declare defend delay deliver deny depart
+    deploy depress describe detach determine dial dig dim direct disconnect disengage dispose do
+    dodge douse downshift draft drag drain draw dress drink drive drop dry duck dump earn ease eat
+    edge eject elevate empty enclose end endure engage ensure enter erase escape escort estimate
+    evacuate examine exchange excuse exercise exhale exit expect explain expose extend extinguish
+    face fasten feather feel fetch fight file fill film find finish fit fix flag flash flatten flip
+    float flood flush focus fold follow force forget form forward free freeze fuel gather gauge gear
+    get give glance glue go grab greet grip ground grow guard guide halt hammer hand handle hang
+    harness haul have head heap hear heat heed help hide hit hold hook hurry ignore imagine improve
+    inch increase indicate inflate inform inhale insert inspect install insulate invite isolate jack
+    jettison join judge jump keep kick kneel knock know label laugh launch lay lead lean learn leave
+    lend lessen let level lick lie lift light limit line link list listen load lock log look loop
+    loosen lose love lower maintain make manage mark match measure meet mend mention mind mix modify
+    monitor mop mount move nail name narrow near neutralize nod note notify nudge number obey
+    observe offer open operate order overtake own pack pad paint park pass pause peel permit phone
+    photograph pick pile pin pinch place plan plant plug point poke polish pour practice pray
+    prepare preserve press prevent proceed promise prop protect prove provide pry pull pump push put
+    quit radio raise rake rank rate reach react read reassure rebuild receive recheck reconnect
+    record recouple recover redo reduce refer refill refit refuel refuse release reload rely remain
+    remember remind remove rent repair repeat replace report require rescue reserve reset resist
+    respect respond rest restart restrict resume rethink retrieve return reverse review rid ride
+    ring rinse rock roll rotate rub run save say scan scatter scrape screw scrub seal search seat
+    secure see seek seize select send sense separate serve set settle shake share shelter shield
+    shift shine shoot shorten shout shovel show shrink shuffle shut sign signal sit skip slacken
+    slam slap sleep slide slip slope slow smell smother snap snug soak solve sort sound sow space
+    speak speed spin splash split sponge spot spray spread squat squeeze stabilize stack stamp stand
+    stare start state stay steady steer step stick stir stop store stow straighten strap stretch
+    strike strip struggle study stuff submit suck support suppose surrender suspect swap sweat sweep
+    swerve swim swing switch take talk tap tape taste teach tell tend test thank thaw think throw
+    tie tighten tilt tip tire toss total touch tow trace track trade trail transfer travel treat
+    trigger trim truck trust try tuck turn twist unbuckle unclip uncouple uncover undo unfold
+    unhitch unhook unlatch unload unlock unplug unroll unscrew unstrap untie unwind update upgrade
+    urge use vent verify view visit void wait wake walk warm warn wash waste watch wave weaken wear
+    wedge weigh weld wet whistle widen wind wipe wish withdraw wonder work wrap write yank yell
+    yield zip
     """
 )
 """Verbs that an order may begin with, in their base form."""
 
 ALSO_NOUNS = _listed(
     """
-    back balance block brake break brush call cast catch change check clear climb close control cool
-    count counter couple cover crack cross cut delay drag drain draw drive drop dry empty face fight
-    fill find finish fit fix flash fold force free grip guard guide halt hand hang head help hit
-    hold hook inch jump kick lead lean level light line list load lock log look lower mark match
-    mind monitor mount move name note offer open park pass pause phone pick place plan plant plug
-    point practice press prop pull pump push reach record repair replace report reset rest return
-    reverse ride rock roll rub run save scan seal search set shield shift show sign signal slide
-    slip slow smell sound space speed split spray spread stack stand start stay step stick stop
-    store strap stretch strike support swap sweep swing switch tap test throw tie tilt touch tow
-    trace track transfer travel treat trust try turn twist use visit wait wake walk warm wash watch
-    wave wear wedge wet work wrap
+    act alert anchor arm back balance bandage bend block bolt boost bow brake break brush bump burn
+    call camp care cast catch center change charge chase check clamp clear climb clip close clutch
+    coil control cool copy cough count counter couple cover crack cross cup curl cut damp delay dial
+    draft drag drain draw dress drink drive drop dry duck dump edge empty end escape escort estimate
+    exercise face fight file fill film find finish fit fix flag flash flip float flood flush focus
+    fold force form forward free freeze fuel gauge gear glance glue grip ground guard guide halt
+    hammer hand handle hang harness haul head heap heat help hide hit hold hook inch jack jam judge
+    jump kick knock label laugh launch lead lean level light limit line link list load lock log look
+    loop love lower mark match mind mix monitor mount move nail name narrow near nod note number
+    offer open order own pack pad paint park pass pause phone pick pile pin pinch place plan plant
+    plug point poke polish practice press promise prop pull pump push radio rake rank rate reach
+    record repair replace report reset rest return reverse review ride ring rock roll rub run save
+    scan screw seal search seat sense set share shelter shield shift shovel show sign signal skip
+    slap sleep slide slip slope slow smell snap sort sound space speed spin split sponge spot spray
+    spread stack stamp stand stare start state stay steady step stick stir stop store strap stretch
+    strike strip struggle study support suspect swap sweat sweep swing switch tap tape taste test
+    throw tie tilt tip tire toss total touch tow trace track trade trail transfer travel treat
+    trigger trim truck trust try turn twist update upgrade use vent view visit void wait wake walk
+    warm wash waste watch wave wear wedge wet whistle wind wish wonder work wrap
     """
 )
 """Those that are things or qualities as well, so that 'and brake' may be the brake."""
@@ -91,3 +120,30 @@ AFTER_A_VERB = ADVERBS | _listed(
     """
 )
 """Words that follow an order and seldom a thing: 'brake gently' against 'brake lights'."""
+
+_SAID_OF_OTHERS = frozenset(verb + ending for verb in VERBS for ending in ("s", "es"))
+
+_LITTLE_WORDS = _listed(
+    """
+    a an the this that these those your each every any some all both no none one two three and or
+    but if when while until where who which what why how of in on at to for from with without by as
+    than then not never is are was were be been has have had do does did can may might could would
+    must should will you it they them its their there here off out up down away back over under
+    behind ahead before after past into onto near only just also still so too very more most less
+    least other another first next last same own such well against through within toward along
+    around between again always once far farther nearer nothing nobody everyone anyone somebody else
+    """
+)
+
+LINKING = VERBS | _SAID_OF_OTHERS | _LITTLE_WORDS
+"""Words that end a chain of nouns."""
+
+QUALITIES = _listed(
+    """
+    hot cold wet dry flat soft hard loose tight full empty low high deep steep sharp slow fast
+    bright dark clear open shut safe clean new old big small large long short wide narrow left right
+    front rear inner outer near far good bad local own heavy light strong weak main dead live
+    nearest single double whole
+    """
+)
+"""Adjectives, which make no chain."""
