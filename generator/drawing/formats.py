@@ -49,12 +49,16 @@ class Format:
     "Least space between labels along the road."
     end: float
     "Road drawn beyond the outermost label."
+    arrow: float
+    "Length of a traffic arrow."
+    says_speed: bool
+    "Whether the posted speed is written at the traffic arrows."
 
 
 FORMATS = {
     Size.TALL: Format(
         upright=True,
-        length=480,
+        length=520,
         width=360,
         lane=40,
         shoulder=46,
@@ -63,8 +67,10 @@ FORMATS = {
         vehicle=(104, 30),
         sizes=(25, 20, 15.5),
         label=0,
-        gap=12,
-        end=62,
+        gap=14,
+        end=40,
+        arrow=44,
+        says_speed=True,
     ),
     Size.WIDE: Format(
         upright=False,
@@ -78,7 +84,9 @@ FORMATS = {
         sizes=(28, 22, 17),
         label=140,
         gap=16,
-        end=60,
+        end=16,
+        arrow=44,
+        says_speed=True,
     ),
     Size.CARD: Format(
         upright=False,
@@ -91,8 +99,10 @@ FORMATS = {
         vehicle=(78, 26),
         sizes=(20, 16.5, 15),
         label=96,
-        gap=7,
+        gap=9,
         end=4,
+        arrow=30,
+        says_speed=False,
     ),
 }
 

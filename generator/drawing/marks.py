@@ -38,7 +38,7 @@ def device(center: Point, number: int, *, side: float = DEVICE_SIDE, moved: bool
         polygon(_triangle(center, side - 3), "fp-device-band"),
         polygon(_triangle(center, side - 15), "fp-device-face"),
         set_line(
-            str(number),
+            (str(number),),
             x,
             y + NUMBER_SIZE * 0.41,
             NUMBER_SIZE,

@@ -29,7 +29,9 @@ def paces(count: int) -> str:
 
 def speed(speed_mph: float, rules: RuleSet) -> str:
     """A posted speed in the rule set's own unit."""
-    return f"{number(mph_to_kmh(speed_mph))} km/h" if rules.metric else f"{number(speed_mph)} mph"
+    return (
+        f"{number(mph_to_kmh(speed_mph))} km/h" if rules.posted_in == "km/h" else f"{number(speed_mph)} mph"
+    )
 
 
 def device_sentence(number: int, device: Device, rules: RuleSet) -> str:
@@ -41,13 +43,13 @@ def device_sentence(number: int, device: Device, rules: RuleSet) -> str:
 
 
 def device_lines(
-    device: Device, rules: RuleSet, *, sizes: tuple[float, float, float], width: float, slot: str = ""
+    device: Device, rules: RuleSet, *, sizes: tuple[float, float, float], width: float
 ) -> tuple[Line, ...]:
     """A device's label: distance, paces, where across the road, and whether it moved."""
     big, middle, small = sizes
     lines = [
-        Line(distance(device.distance_ft, rules), big, bold=True, slot=slot and f"{slot}-distance"),
-        Line(paces(device.paces), middle, bold=True, slot=slot and f"{slot}-paces"),
+        Line(distance(device.distance_ft, rules), big, bold=True),
+        Line(paces(device.paces), middle, bold=True),
     ]
     if rules.metric:
         lines.append(Line(feet(device.distance_ft), small))

@@ -87,6 +87,8 @@ PAINT: Mapping[str, Mapping[str, str]] = MappingProxyType(
         "fp-sight": _stroke("sight", "3", stroke_dasharray="10 6"),
         "fp-sight-mark": _area("sight"),
         "fp-outline": _stroke("hairline", "1.5"),
+        "fp-sign-solid": _area("ink"),
+        "fp-sign-line": _stroke("ink", "5"),
         # words
         "fp-text": _area("ink"),
         "fp-device-number": _area("ink"),

@@ -133,7 +133,7 @@ PICTOGRAMS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "M8 15L5 10M16 13V6M5 24H3",
             "M57 25L60 20M49 20V13M61 31H61.5",
         ),
-        "triangles": (_triangle(16, 53, 25), _triangle(41, 43.5, 18), _triangle(57, 37, 10), "M3 62L62 41"),
+        "triangles": (_triangle(16, 53, 25), _triangle(40, 44, 16), _triangle(57, 37, 9), "M3 62L62 41"),
         "rail-crossing": (
             "M9 6L55 40M55 6L9 40",
             "M32 40V61",

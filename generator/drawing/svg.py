@@ -79,9 +79,11 @@ def element(
     return Element(tag, tuple(written.items()), tuple(children))
 
 
-def group(children: Iterable[Element], classes: str = "", *, id: str | None = None) -> Element:
-    """Elements drawn together."""
-    return element("g", classes, children, id=id)
+def group(
+    children: Iterable[Element], classes: str = "", *, id: str | None = None, shown: bool = True
+) -> Element:
+    """Elements drawn together; not shown at first where a stylesheet or script brings them up."""
+    return element("g", classes, children, id=id, display=None if shown else "none")
 
 
 def rect(

@@ -98,8 +98,22 @@ class Line:
     text: str
     size: float
     bold: bool = False
+    lead: str = ""
+    "Words before ``text`` that never change, with the space that ends them."
+    room: str = ""
+    "The longest words that may later stand here; measured in place of ``text`` where they are wider."
     slot: str = ""
-    "Where set, the id suffix and class hook by which a script may change the words."
+    "Where set, the id suffix by which a script may change the words."
+    shown: bool = True
+    "False where a stylesheet or script brings the line up."
+    hook: str = ""
+    "A class more, by which a stylesheet finds it."
+
+    @property
+    def width(self) -> float:
+        """Width of the words, or of the longest that may stand here."""
+        sayings = (self.text, self.room)
+        return max(text_width(self.lead + words, self.size, bold=self.bold) for words in sayings)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +125,7 @@ class Block:
     @property
     def width(self) -> float:
         """Width of the longest line."""
-        return max((text_width(line.text, line.size, bold=line.bold) for line in self.lines), default=0.0)
+        return max((line.width for line in self.lines), default=0.0)
 
     @property
     def height(self) -> float:
@@ -129,23 +143,30 @@ class Block:
         y = top
         for line in self.lines:
             baseline = y + line.size * LEADING / 2 + line.size * 0.33
-            drawn.append(
-                set_line(
-                    line.text,
-                    x,
-                    baseline,
-                    line.size,
-                    bold=line.bold,
-                    anchor=anchor,
-                    id=f"{prefix}-{line.slot}" if line.slot else None,
-                )
-            )
+            drawn.append(_set(line, x, baseline, anchor, f"{prefix}-{line.slot}" if line.slot else None))
             y += line.size * LEADING
         return drawn
 
 
+def _set(line: Line, x: float, y: float, anchor: Anchor, id: str | None) -> Element:
+    words: tuple[Element | str, ...] = (line.text,)
+    if line.lead:
+        words = (line.lead, element("tspan", "", words, id=id)) if id else (line.lead + line.text,)
+    return set_line(
+        words,
+        x,
+        y,
+        line.size,
+        bold=line.bold,
+        anchor=anchor,
+        classes=f"fp-text {line.hook}".strip(),
+        id=None if line.lead else id,
+        shown=line.shown,
+    )
+
+
 def set_line(
-    text: str,
+    words: tuple[Element | str, ...],
     x: float,
     y: float,
     size: float,
@@ -154,13 +175,15 @@ def set_line(
     anchor: Anchor = "start",
     classes: str = "fp-text",
     id: str | None = None,
+    shown: bool = True,
 ) -> Element:
     """One line of text with its baseline at ``y``."""
     return element(
         "text",
         classes,
-        (text,),
+        words,
         id=id,
+        display=None if shown else "none",
         x=x,
         y=y,
         font_size=size,
