@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 from pathlib import Path
 
 import jinja2
@@ -29,9 +30,11 @@ def environment(overrides: Path) -> jinja2.Environment:
     )
     made.filters.update(FILTERS)
     made.filters["day"] = day_words
+    made.filters["day_short"] = day_short
     made.filters["condition"] = condition_words
     made.filters["svg"] = Markup
     made.filters["yaml"] = _front_matter_text
+    made.filters["heading"] = _heading_text
     made.globals["asset"] = lambda path: Markup((overrides / "assets" / path).read_text(encoding="utf-8"))
     return made
 
@@ -41,9 +44,19 @@ def _front_matter_text(text: str) -> Markup:
     return Markup(json.dumps(str(escape(text)), ensure_ascii=False))
 
 
+def _heading_text(text: str) -> Markup:
+    """Text for a Markdown heading: no letter of it is markup, of HTML or of Markdown."""
+    return Markup(re.sub(r"([\\`*_{}\[\]()#+.!|~:-])", r"\\\1", str(escape(text))))
+
+
 def day_words(day: dt.date) -> str:
     """'25 November 2026', the same in every locale."""
     return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def day_short(day: dt.date) -> str:
+    """'25 Nov 2026', where every millimetre counts."""
+    return f"{day.day} {_MONTHS[day.month - 1][:3]} {day.year}"
 
 
 _MONTHS = (
