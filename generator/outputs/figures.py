@@ -54,6 +54,7 @@ def speed_band(layout: Layout, posted_in: str) -> str:
 FILTERS: MappingProxyType[str, Callable[..., str]] = MappingProxyType(
     {
         "feet": units.feet,
+        "meters": units.meters,
         "feet_up": feet_up,
         "feet_down": feet_down,
         "both_lengths": both_lengths,
