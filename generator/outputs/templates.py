@@ -15,6 +15,7 @@ import jinja2
 from markupsafe import Markup, escape
 
 from generator.outputs.figures import FILTERS
+from generator.outputs.pictures import sized
 from generator.outputs.procedure_view import condition_words
 
 
@@ -33,6 +34,7 @@ def environment(overrides: Path) -> jinja2.Environment:
     made.filters["day_short"] = day_short
     made.filters["condition"] = condition_words
     made.filters["svg"] = Markup
+    made.filters["sized"] = sized
     made.filters["yaml"] = _front_matter_text
     made.filters["heading"] = _heading_text
     made.globals["asset"] = lambda path: Markup((overrides / "assets" / path).read_text(encoding="utf-8"))

@@ -1,0 +1,27 @@
+"""Drawings at the size they are printed.
+
+In: a drawing with a view box. Out: the same drawing with its width and height in
+millimetres. Refuses to know what is drawn.
+"""
+
+from __future__ import annotations
+
+import re
+
+from markupsafe import Markup
+
+_VIEW_BOX = re.compile(r'viewBox="[-\d.]+ [-\d.]+ ([\d.]+) ([\d.]+)"')
+_SIZE = re.compile(r' (?:width|height)="[^"]*"')
+
+
+def sized(svg: str, width_mm: float) -> Markup:
+    """The drawing ``width_mm`` wide, its height in proportion; ``ValueError`` where it has no view box."""
+    head, bracket, rest = str(svg).partition(">")
+    box = _VIEW_BOX.search(head)
+    if box is None:
+        raise ValueError("a drawing without a view box cannot be sized")
+    width, height = float(box[1]), float(box[2])
+    bare = _SIZE.sub("", head)
+    return Markup(  # the drawing is escaped where it is made
+        f'{bare} width="{width_mm:g}mm" height="{width_mm * height / width:.3f}mm"{bracket}{rest}'
+    )
