@@ -9,6 +9,7 @@ Refuses to judge whether a lesson is a good one.
 
 from __future__ import annotations
 
+import difflib
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
@@ -95,7 +96,12 @@ def _steps(filed: Filed[Lesson], procedures: Mapping[str, Procedure]) -> Iterato
             yield filed.document.finding(loc, wrong, mend=mend, rule="L2")
         elif owner in known and step not in known[owner]:
             wrong = f'there is no line "{step}"'
-            yield filed.document.finding(loc, wrong, mend=name_one_of(step, known[owner]), rule="L2")
+            yield filed.document.finding(loc, wrong, mend=_nearest(step, known[owner]), rule="L2")
+
+
+def _nearest(step: str, known: Iterable[str]) -> str:
+    close = difflib.get_close_matches(step, sorted(known), n=3, cutoff=0.3)
+    return f"point at a line that exists, such as {' or '.join(close)}"
 
 
 def _pointed_steps(lesson: Lesson) -> Iterator[tuple[Loc, str, Sequence[str]]]:
@@ -178,7 +184,8 @@ def _fading_placing(filed: Filed[Lesson]) -> Iterator[Finding]:
 
 def _returns(filed: Filed[Lesson]) -> Iterator[Finding]:
     lesson = filed.record
-    askable = [question.id for _, question in lesson.questions()] + [mixed.id for mixed in lesson.mixed]
+    askable = [question.id for _, question in lesson.questions()]
+    askable += [part.id for part in (*lesson.placing, *lesson.mixed)]
     shown = {step.id for example in lesson.examples for step in example.steps[: example.solved]}
     asked = [name for name in askable if name not in shown]
     for key in ("week", "month"):

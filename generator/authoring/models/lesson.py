@@ -156,7 +156,7 @@ class Returns(Record):
     """The same matter again, weeks apart. The by-heart boxes come back each time by themselves."""
 
     week: Annotated[tuple[Id, ...], Field(min_length=1)] = Field(
-        description="Ids of the questions and mixed items asked again after about a week."
+        description="Ids of questions, placing examples and mixed items asked again after about a week."
     )
     month: Annotated[tuple[Id, ...], Field(min_length=1)] = Field(
         description="Ids asked again after four weeks or more."
