@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
 from generator.authoring.documents import Document
+from generator.authoring.models.checklists import AfterEvent, BeforeTrip
 from generator.authoring.models.fleet import Fleet
 from generator.authoring.models.lesson import Lesson
 from generator.authoring.models.procedure import Procedure
@@ -47,6 +48,8 @@ class Draft:
     rules: tuple[Filed[RuleFileModel], ...] = ()
     scenes: tuple[Filed[SceneFile], ...] = ()
     lessons: tuple[Filed[Lesson], ...] = ()
+    before_trip: Filed[BeforeTrip] | None = None
+    after_event: Filed[AfterEvent] | None = None
     file_names: Mapping[str, frozenset[str]] = field(default_factory=dict)
     "The names of all files of a kind, also of those that hold faults."
     symbols: frozenset[str] | None = None

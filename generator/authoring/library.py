@@ -22,6 +22,7 @@ from generator.authoring.documents import Document
 from generator.authoring.draft import Draft, Filed
 from generator.authoring.edition import Edition, clock_day, edition_of
 from generator.authoring.findings import ContentFault, Finding, Place
+from generator.authoring.models.checklists import AfterEvent, BeforeTrip
 from generator.authoring.models.fleet import Fleet
 from generator.authoring.models.lesson import Lesson
 from generator.authoring.models.procedure import Group, Procedure
@@ -53,6 +54,10 @@ class Library:
     "The bibliography, by id."
     glossary: Glossary
     edition: Edition
+    before_trip: BeforeTrip | None
+    "The look before a trip; None where the project has no such list."
+    after_event: AfterEvent | None
+    "Calls, record, deadlines and fit-to-roll points; None where the project has no such list."
     documents: Mapping[str, Document]
     "Every content file by path, for whoever must name a line."
 
@@ -141,6 +146,8 @@ class _Reading:
         rules = self._folder("rules", "rule set", RuleFileModel)
         scenes = self._folder("scenes", "scene", SceneFile)
         lessons = self._folder("lessons", "lesson", Lesson)
+        before_trip = self._one("content/before_trip.yml", "list", BeforeTrip)
+        after_event = self._one("content/after_event.yml", "list", AfterEvent)
         return Draft(
             today=today,
             documents=MappingProxyType(dict(sorted(self.documents.items()))),
@@ -151,6 +158,8 @@ class _Reading:
             rules=rules,
             scenes=scenes,
             lessons=lessons,
+            before_trip=before_trip,
+            after_event=after_event,
             file_names=MappingProxyType(self.names),
             symbols=frozenset(symbols) if symbols is not None else None,
         )
@@ -233,6 +242,8 @@ def _library(project: Path, draft: Draft) -> Library:
         sources=MappingProxyType({source.id: source for source in sources}),
         glossary=draft.glossary.record if draft.glossary is not None else Glossary(),
         edition=edition_of(project, fleet, procedures),
+        before_trip=draft.before_trip.record if draft.before_trip is not None else None,
+        after_event=draft.after_event.record if draft.after_event is not None else None,
         documents=draft.documents,
     )
 
