@@ -1,0 +1,134 @@
+"""The whole site as readers meet it: from a folder and from a server, page by page.
+
+Rules of working without signal: nothing outside the folder is asked for, every
+link leads somewhere, search works from a folder, pages are whole without scripts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from urllib.parse import unquote, urldefrag, urljoin, urlsplit
+
+import pytest
+from bs4 import BeautifulSoup
+from playwright.sync_api import BrowserContext, Page
+
+from tests.browser.serving import SiteServer, serving
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("built-site")]
+
+OpenPage = Callable[..., Page]
+
+
+def pages_of(site: Path) -> list[Path]:
+    """Every HTML file, the not-found page apart: its links are absolute, for servers."""
+    return sorted(path for path in site.rglob("*.html") if path.name != "404.html")
+
+
+def _visit_all(context: BrowserContext, addresses: list[str]) -> tuple[list[str], list[str]]:
+    """Open every address; what was asked for, and what went wrong."""
+    asked: list[str] = []
+    wrong: list[str] = []
+    page = context.new_page()
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("pageerror", lambda error: wrong.append(f"{page.url}: {error}"))
+    page.on("console", lambda line: wrong.append(f"{page.url}: {line.text}") if line.type == "error" else None)
+    page.on("requestfailed", lambda request: wrong.append(f"{page.url}: failed {request.url}"))
+    for address in addresses:
+        page.goto(address)
+    page.close()
+    return asked, wrong
+
+
+def test_every_page_opens_from_a_folder_and_asks_nothing_outside_it(
+    built_site: Path, new_context: Callable[..., BrowserContext]
+) -> None:
+    pages = pages_of(built_site)
+    asked, wrong = _visit_all(new_context(), [path.as_uri() for path in pages])
+    assert len(pages) > 50
+    assert [] == wrong
+    inside = (built_site.as_uri(), "data:", "blob:")
+    assert [] == [url for url in asked if not url.startswith(inside)]
+
+
+def test_every_page_opens_from_a_server_and_asks_nothing_of_anyone_else(
+    built_site: Path, new_context: Callable[..., BrowserContext]
+) -> None:
+    with serving(SiteServer(built_site, prefix="/fleet/paces/")) as server:
+        addresses = [server.address + path.relative_to(built_site).as_posix() for path in pages_of(built_site)]
+        asked, wrong = _visit_all(new_context(service_workers="block"), addresses)
+        assert [] == wrong
+        assert [] == [url for url in asked if not url.startswith((server.address, "data:", "blob:"))]
+        assert [] == [path for path, outcome in server.asked if outcome != "served"]
+
+
+def test_every_link_and_anchor_leads_somewhere(built_site: Path) -> None:
+    soups = {path: BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser") for path in pages_of(built_site)}
+    ids = {path: {tag["id"] for tag in soup.find_all(id=True)} for path, soup in soups.items()}
+    broken = []
+    for path, soup in soups.items():
+        for tag, attribute in (("a", "href"), ("link", "href"), ("script", "src"), ("img", "src")):
+            for found in soup.find_all(tag, {attribute: True}):
+                address, anchor = urldefrag(urljoin(path.as_uri(), found[attribute]))
+                parts = urlsplit(address)
+                if parts.scheme != "file":
+                    if parts.scheme not in ("tel", "data", "blob"):
+                        broken.append(f"{path.name}: leads outside to {found[attribute]}")
+                    continue
+                target = Path(unquote(parts.path))
+                if not target.is_file():
+                    broken.append(f"{path.relative_to(built_site)}: {found[attribute]}")
+                elif anchor and target in ids and unquote(anchor) not in ids[target] and anchor != "__skip":
+                    broken.append(f"{path.relative_to(built_site)}: {found[attribute]} has no such place")
+    assert [] == broken
+
+
+@pytest.mark.parametrize(("word", "finds"), [("triangle", True), ("zyzzyva", False)])
+def test_search_works_from_a_folder(built_site: Path, open_page: OpenPage, word: str, finds: bool) -> None:
+    page = open_page(built_site / "index.html")
+    page.click("label.md-search__icon[for=__search]", force=True)
+    page.fill(".md-search__input", word)
+    page.wait_for_function("!document.querySelector('.md-search-result__meta').textContent.includes('Initializ')")
+    if finds:
+        page.wait_for_selector(".md-search-result__item")
+        assert page.locator(".md-search-result__item").count() >= 3
+    else:
+        page.wait_for_function(
+            "document.querySelector('.md-search-result__meta').textContent.includes('No matching')"
+        )
+    assert [] == page.faults
+
+
+def test_a_procedure_is_whole_without_scripts(built_site: Path, open_page: OpenPage) -> None:
+    page = open_page(built_site / "procedures/tire-fire.html", java_script_enabled=False)
+    for selector in ("h1", ".by-heart", ".stopped", ".step__do", ".notice", ".finished", ".never", ".review"):
+        assert page.locator(selector).first.is_visible(), selector
+
+
+@pytest.mark.parametrize("width", [320, 390, 800, 1280])
+def test_no_page_scrolls_sideways(built_site: Path, open_page: OpenPage, width: int) -> None:
+    page = open_page(built_site / "index.html", width=width, height=800)
+    wide = []
+    for path in pages_of(built_site):
+        page.goto(path.as_uri())
+        overflow = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        if overflow > 0:
+            wide.append(f"{path.relative_to(built_site)}: {overflow} px")
+    assert [] == wide
+
+
+def test_the_theme_is_trimmed_of_what_no_page_asks_for(built_site: Path) -> None:
+    assert [] == sorted(built_site.rglob("*.map"))
+    assert not (built_site / "assets/javascripts/lunr").exists()
+    assert [] == [path for path in built_site.rglob("*") if path.suffix == ".j2" or path.name.endswith(".yml")]
+
+
+def test_printed_a_procedure_leaves_out_the_frame(built_site: Path, open_page: OpenPage) -> None:
+    page = open_page(built_site / "procedures/tire-fire.html")
+    page.emulate_media(media="print")
+    assert not page.locator(".md-header").is_visible()
+    assert not page.locator(".md-sidebar--primary").is_visible()
+    assert page.locator(".step__do").first.is_visible()
+    size = page.locator(".step__do").first.evaluate("e => parseFloat(getComputedStyle(e).fontSize) * 72 / 96")
+    assert size >= 12  # points: human-factors rule T3, CAP 676 chapter 7

@@ -1,0 +1,78 @@
+"""The site against WCAG 2.2 AA by axe-core, in both looks; and against the type sizes of the screen rules."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("built-site")]
+
+OpenPage = Callable[..., Page]
+KINDS = (
+    "index.html",
+    "procedures/tire-fire.html",
+    "procedures/warning-devices.html",
+    "placing/index.html",
+    "placing/two-lane.html",
+    "placing/tables.html",
+    "reference/stopping.html",
+    "after-event.html",
+    "sources.html",
+    "about.html",
+    "writing.html",
+)
+AA = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
+
+
+def violations(page: Page, options: dict[str, Any]) -> list[str]:
+    """Each violation with the first element that shows it."""
+    found = Axe().run(page, options=options).response["violations"]
+    return [f"{v['id']}: {v['nodes'][0]['html'][:160]} ({len(v['nodes'])})" for v in found]
+
+
+@pytest.mark.parametrize("look", ["day", "night"])
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_page_has_no_violation_at_aa(built_site: Path, open_page: OpenPage, kind: str, look: str) -> None:
+    page = open_page(built_site / kind)
+    if look == "night":
+        page.evaluate("document.body.setAttribute('data-md-color-scheme', 'slate')")
+    page.wait_for_timeout(300)  # the frame's own color transitions end
+    assert [] == violations(page, AA)
+
+
+def test_the_checker_is_not_dead(open_page: OpenPage, tmp_path: Path) -> None:
+    bad = tmp_path / "bad.html"
+    bad.write_text("<title></title><img src=x><p style='color:#ccc;background:#fff'>pale</p><button></button>")
+    assert len(violations(open_page(bad), AA)) >= 3
+
+
+@pytest.mark.parametrize("look", ["day", "night"])
+def test_steps_and_the_by_heart_box_reach_the_higher_contrast(
+    built_site: Path, open_page: OpenPage, look: str
+) -> None:
+    page = open_page(built_site / "procedures/tire-fire.html")
+    if look == "night":
+        page.evaluate("document.body.setAttribute('data-md-color-scheme', 'slate')")
+    page.wait_for_timeout(300)
+    options = {"runOnly": {"type": "rule", "values": ["color-contrast-enhanced"]}}
+    response = Axe().run(page, context=".by-heart, .step__do", options=options).response
+    assert [] == [v["id"] for v in response["violations"]]
+
+
+def test_type_is_never_below_the_screen_minimum(built_site: Path, open_page: OpenPage) -> None:
+    # Human-factors rules D7 and checklist point 24: body 18 px, nothing that is read below 15 px.
+    page = open_page(built_site / "procedures/tire-fire.html")
+    sizes = page.evaluate(
+        """() => [...document.querySelectorAll('.md-content p, .md-content li, .md-content td, .md-content dd')]
+        .filter(e => e.offsetParent && e.textContent.trim())
+        .map(e => [parseFloat(getComputedStyle(e).fontSize), e.textContent.trim().slice(0, 40)])"""
+    )
+    assert len(sizes) > 30
+    assert [] == [entry for entry in sizes if entry[0] < 16]
+    body = page.locator(".md-typeset").first.evaluate("e => parseFloat(getComputedStyle(e).fontSize)")
+    assert body >= 18
