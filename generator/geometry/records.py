@@ -52,6 +52,8 @@ class DeviceRule:
     "Whole steps in which the device is moved within its own range; None: it stays at ``distance_ft``."
     remark: str = ""
     "What must be said of this device, printed with its reason."
+    within: bool = False
+    "True where the rule says 'within' the distance: it is the farthest, and nearer is right too."
 
 
 @dataclass(frozen=True, slots=True)

@@ -81,6 +81,9 @@ class PlacedDevice(Record):
     step: LengthFt | None = Field(
         default=None, gt=0, description="Steps in which it is moved within its own range, to warn in time."
     )
+    within: YesNo = Field(
+        default=False, description="yes where the rule says within this distance: nearer is right too."
+    )
     across: Across = Field(description="Where across the road it stands.")
     remark: Text | None = Field(default=None, description="What must be said of it, in one sentence.")
     citation: Citation = Field(description="The passage as printed.")
@@ -130,6 +133,7 @@ class RoadLayout(Record):
                 at_most_ft=device.at_most,
                 step_ft=device.step,
                 remark=device.remark or "",
+                within=device.within,
             )
             for device in sorted(
                 self.devices, key=lambda device: (device.toward is Toward.AHEAD, device.distance)
@@ -262,6 +266,12 @@ class RuleFileModel(Record):
     applies_to: Text = Field(description="To which vehicles, and when devices are required.")
     lengths_in: Literal["feet", "meters"] = Field(description="feet or meters: how the rule writes lengths.")
     posted_in: Literal["mph", "km/h"] = Field(description="mph or km/h: how speeds are posted there.")
+    traffic_keeps: Literal["right", "left"] = Field(
+        default="right", description="right or left: the side of the road that traffic keeps to."
+    )
+    center_line: Literal["yellow", "white"] = Field(
+        default="yellow", description="yellow or white: the line that parts opposing traffic."
+    )
     pace: Pace = Field(description="The pace that the rule implies.")
     lane_line: LaneLine | None = Field(
         default=None, description="Broken lane lines, where a manual gives them."
@@ -326,6 +336,8 @@ class RuleFileModel(Record):
                 if text.with_every_placement
             ),
             posted_in=self.posted_in,
+            traffic_keeps=self.traffic_keeps,
+            center_line=self.center_line,
             lane_line_ft=None if line is None else line.line + line.gap,
         )
 
