@@ -8,16 +8,21 @@ fault in some procedure must not keep anyone from looking up a distance.
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TypeVar
 
 import click
+from pydantic import BaseModel
 
 from generator.authoring.binding import bind
 from generator.authoring.documents import Document
 from generator.authoring.findings import ContentFault, name_one_of
 from generator.authoring.models.rules import RuleFileModel
+from generator.authoring.models.scene import SceneFile
 from generator.authoring.yaml_tree import read_tree
 
 RULES = Path("content", "rules")
+
+Model = TypeVar("Model", bound=BaseModel)
 
 
 def find_project(named: Path | None = None) -> Path:
@@ -47,11 +52,23 @@ def load_rules(project: Path, name: str) -> RuleFileModel:
     known = rule_names(project)
     if name not in known:
         raise click.UsageError(f'there is no rule set "{name}"; {name_one_of(name, known)}')
-    path = (RULES / f"{name}.yml").as_posix()
-    tree, findings = read_tree(project / RULES / f"{name}.yml", path)
+    return _record(project / RULES / f"{name}.yml", project, "rule set", RuleFileModel)
+
+
+def load_scene(project: Path, file: Path) -> SceneFile:
+    """One scene file. ``UsageError`` where there is none, ``ContentFault`` for a faulty one."""
+    if not file.is_file():
+        raise click.UsageError(f'there is no scene file "{file}"')
+    return _record(file, project, "scene", SceneFile)
+
+
+def _record(file: Path, project: Path, kind: str, model: type[Model]) -> Model:
+    inside = file.resolve().is_relative_to(project.resolve())
+    path = (file.resolve().relative_to(project.resolve()) if inside else file).as_posix()
+    tree, findings = read_tree(file, path)
     if tree is None:
         raise ContentFault(findings)
-    record, more = bind(Document("rule set", name, path, tree), RuleFileModel)
+    record, more = bind(Document(kind, file.stem, path, tree), model)
     faults = [finding for finding in (*findings, *more) if not finding.advice]
     if record is None or faults:
         raise ContentFault(faults)

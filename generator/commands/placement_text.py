@@ -1,0 +1,115 @@
+"""A placement as people read it in a terminal.
+
+In: a rule set, its answer, a title. Out: plain text. Everything that was found is
+told; nothing is reckoned here.
+"""
+
+from __future__ import annotations
+
+import shutil
+import textwrap
+from collections.abc import Iterator
+
+from generator.geometry import units
+from generator.geometry.explanation import length, length_down, length_up, minutes
+from generator.geometry.records import Approach, Device, Placement, RuleSet, Walk
+from generator.geometry.walk import walking_order
+
+WIDEST = 100
+
+
+def placement_text(rules: RuleSet, placement: Placement, title: str) -> str:
+    """Devices, what drivers get, the walk, the cautions."""
+    width = min(WIDEST, shutil.get_terminal_size((WIDEST, 24)).columns)
+    return "\n".join(_lines(rules, placement, title, width))
+
+
+def _lines(rules: RuleSet, placement: Placement, title: str, width: int) -> Iterator[str]:
+    yield from _wrapped(f"Warning devices: {title}. {rules.title}.", width, "", "  ")
+    yield ""
+    if placement.devices:
+        yield from _devices(rules, placement, width)
+    else:
+        yield "No device is placed here."
+        yield ""
+    yield "What approaching drivers get"
+    for side in placement.approaches:
+        yield from _wrapped(f"From {side.toward}: {_margin(rules, side)}", width, "  ", "    ")
+    if placement.walk.order:
+        yield ""
+        yield f"The walk: {_walk(rules, placement.walk)}"
+        for number, leg in enumerate(placement.walk.order, start=1):
+            yield from _wrapped(leg, width, f"  {number}. ", "     ")
+    yield ""
+    yield "Mind this"
+    for caution in placement.cautions:
+        yield from _wrapped(caution, width, "  - ", "    ")
+
+
+def _devices(rules: RuleSet, placement: Placement, width: int) -> Iterator[str]:
+    rows = [_row(rules, number, device) for number, device in enumerate(walking_order(placement.devices), 1)]
+    head = ("", "toward", "ft", "paces", "m", "lane lines", "across the road")
+    widths = [max(len(row[column]) for row in (head, *rows)) for column in range(len(head))]
+    yield _columns(head, widths)
+    for row, device in zip(rows, walking_order(placement.devices), strict=True):
+        yield _columns(row, widths)
+        yield from _wrapped(f"{device.reason} ({device.source})", width, "      ", "      ")
+        yield ""
+
+
+def _row(rules: RuleSet, number: int, device: Device) -> tuple[str, ...]:
+    lane_lines = (
+        units.quarters(units.cycles(device.distance_ft, rules.lane_line_ft)) if rules.lane_line_ft else "-"
+    )
+    return (
+        str(number),
+        str(device.toward),
+        units.number(device.distance_ft),
+        units.number(device.paces),
+        units.number(units.ft_to_m(device.distance_ft)),
+        lane_lines,
+        device.across + (", moved out" if device.moved else ""),
+    )
+
+
+def _columns(cells: tuple[str, ...], widths: list[int]) -> str:
+    left = (True, True, False, False, False, False, True)
+    padded = (
+        cell.ljust(width) if to_left else cell.rjust(width)
+        for cell, width, to_left in zip(cells, widths, left, strict=True)
+    )
+    return ("  " + "  ".join(padded)).rstrip()
+
+
+def _margin(rules: RuleSet, side: Approach) -> str:
+    needed = length_up(rules, side.needed_ft)
+    got = f"{length_down(rules, side.warning_ft)} of warning, {needed} needed to stop."
+    if side.ample:
+        margin = f"Enough, with {length_down(rules, side.warning_ft - side.needed_ft)} to spare."
+    else:
+        missing = length_up(rules, side.shortfall_ft)
+        margin = f"Not enough: {missing} are missing, or {units.seconds(side.shortfall_s)}."
+    if side.gain_ft <= units.FUZZ:
+        return f"{got} {margin} The devices add nothing to what the vehicle itself gives."
+    gained = f"{length_down(rules, side.gain_ft)}, or {units.seconds(side.gain_s)}"
+    return f"{got} {margin} The devices add {gained}."
+
+
+def _walk(rules: RuleSet, walk: Walk) -> str:
+    told = f"{length(rules, walk.distance_ft)} in all, about {walk.seconds} s"
+    if walk.limit_s is None or walk.share_of_limit is None:
+        return told + "."
+    return (
+        f"{told}: {round(100 * walk.share_of_limit)} percent of the {minutes(walk.limit_s)} the rule gives."
+    )
+
+
+def _wrapped(text: str, width: int, first: str, rest: str) -> list[str]:
+    return textwrap.wrap(
+        text,
+        width,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_on_hyphens=False,
+        break_long_words=False,
+    )

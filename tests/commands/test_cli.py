@@ -1,0 +1,95 @@
+"""The command line as a whole: verbs, help, and no traceback whatever goes wrong."""
+
+import subprocess
+import sys
+
+import click
+import pytest
+from click.testing import CliRunner
+
+from generator import cli
+from generator.authoring.findings import ContentFault, Finding, Place
+from tests.rule_files import PROJECT
+
+
+@pytest.mark.parametrize("verb", cli.VERBS)
+def test_every_verb_has_help_with_examples_and_exit_statuses(verb):
+    told = CliRunner().invoke(cli.main, [verb, "--help"])
+    assert told.exit_code == 0
+    assert "Examples:" in told.stdout
+    assert f"fortypaces {verb}" in told.stdout
+    assert "Exit status" in told.stdout
+
+
+def test_help_lists_every_verb():
+    told = CliRunner().invoke(cli.main, ["--help"])
+    assert told.exit_code == 0
+    for verb in cli.VERBS:
+        assert f"\n  {verb} " in told.stdout
+
+
+def test_verbs_stand_in_alphabetical_order():
+    assert sorted(cli.VERBS) == list(cli.VERBS)
+
+
+def test_an_unknown_verb_is_wrong_use():
+    told = CliRunner().invoke(cli.main, ["fly"])
+    assert told.exit_code == 2
+    assert "No such command 'fly'" in told.stderr
+
+
+def test_no_verb_at_all_shows_help_as_wrong_use():
+    told = CliRunner().invoke(cli.main, [])
+    assert told.exit_code == 2
+    assert "Commands:" in told.output
+
+
+FAULTS = [
+    (KeyError("speed"), "fortypaces: stopped by a fault of its own (KeyError: 'speed'). Please report it.\n"),
+    (RecursionError(), "fortypaces: stopped by a fault of its own (RecursionError: no further word)."),
+    (
+        FileNotFoundError(2, "No such file or directory", "a.yml"),
+        "fortypaces: a.yml: no such file or directory\n",
+    ),
+    (PermissionError(13, "Permission denied", "a.yml"), "fortypaces: a.yml: permission denied\n"),
+    (
+        ContentFault([Finding(Place("content/a.yml", 3, 1), "wrong", mend="mend it")]),
+        "content/a.yml:3:1: wrong\n    mend: mend it\n1 finding; nothing was written.\n",
+    ),
+]
+
+
+@pytest.mark.parametrize(("fault", "said"), FAULTS, ids=lambda value: type(value).__name__)
+def test_any_fault_becomes_words_and_status_one(fault, said, monkeypatch):
+    @click.command()
+    def place():
+        raise fault
+
+    monkeypatch.setattr(cli.Verbs, "get_command", lambda self, ctx, name: place)
+    told = CliRunner().invoke(cli.main, ["place"])
+    assert told.exit_code == 1
+    assert told.stdout == ""
+    assert told.stderr.startswith(said)
+    assert "Traceback" not in told.stderr
+
+
+def test_the_module_and_the_installed_command_are_the_same():
+    asked = ["stopping", "--speed", "55", "--json"]
+    module = subprocess.run(
+        [sys.executable, "-m", "generator", *asked], capture_output=True, text=True, cwd=PROJECT, check=True
+    )
+    assert module.stdout == CliRunner().invoke(cli.main, asked).stdout
+    assert module.stderr == ""
+
+
+def test_a_terminal_without_fractions_gets_question_marks_not_a_failure():
+    told = subprocess.run(
+        [sys.executable, "-m", "generator", "place", "--road", "two-lane", "--speed", "55"],
+        capture_output=True,
+        cwd=PROJECT,
+        env={"PYTHONIOENCODING": "iso8859-5", "PATH": ""},
+        check=False,
+    )
+    assert told.returncode == 0
+    assert told.stderr == b""
+    assert b"2?" in told.stdout

@@ -1,0 +1,251 @@
+"""``fortypaces place`` as its users and their scripts meet it."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from generator.cli import main
+from tests.rule_files import PROJECT, names
+
+DEVICE_KEYS = ["toward", "distance_ft", "paces", "across", "moved", "reason", "source"]
+SIDE_KEYS = ["needed_ft", "warning_ft", "ample", "shortfall_ft", "shortfall_s"]
+ASKED = ("place", "--road", "two-lane", "--speed", "55")
+
+
+def run(*words):
+    return CliRunner().invoke(main, list(words))
+
+
+def data(*words):
+    """What a script gets: standard output is JSON and nothing else."""
+    told = run(*words, "--json")
+    assert told.exit_code == 0, told.output
+    assert told.stderr == ""
+    return json.loads(told.stdout)
+
+
+def test_the_plain_case_in_json():
+    answer = data(*ASKED)
+    assert list(answer) == ["rules", "road", "devices", "approach", "walk", "cautions"]
+    assert (answer["rules"], answer["road"]) == ("us", "two-lane")
+    assert [list(device) for device in answer["devices"]] == [DEVICE_KEYS] * 3
+    assert [(d["toward"], d["distance_ft"], d["paces"]) for d in answer["devices"]] == [
+        ("behind", 10, 4),
+        ("behind", 100, 40),
+        ("ahead", 100, 40),
+    ]
+    assert answer["devices"][0] == {
+        "toward": "behind",
+        "distance_ft": 10,
+        "paces": 4,
+        "across": "traffic side",
+        "moved": False,
+        "reason": answer["devices"][0]["reason"],
+        "source": "49 CFR 392.22(b)(1)(i)",
+    }
+    expected = {
+        "needed_ft": 492.5,
+        "warning_ft": 600.0,
+        "ample": True,
+        "shortfall_ft": 0.0,
+        "shortfall_s": 0.0,
+    }
+    assert answer["approach"] == {"behind": expected, "ahead": expected}
+    assert list(answer["approach"]["behind"]) == SIDE_KEYS
+    assert (answer["walk"]["distance_ft"], answer["walk"]["seconds"]) == (400, 114)
+    assert len(answer["walk"]["order"]) == 5
+    assert all(isinstance(caution, str) for caution in answer["cautions"])
+
+
+def test_a_divided_road_has_no_approach_from_ahead():
+    answer = data("place", "--road", "divided", "--speed", "65", "--hidden-ahead", "200")
+    assert list(answer["approach"]) == ["behind"]
+    assert [device["distance_ft"] for device in answer["devices"]] == [10, 100, 200]
+    assert any("No traffic comes from ahead on a divided road" in said for said in answer["cautions"])
+
+
+def test_a_hidden_view_moves_the_device_on_that_side():
+    answer = data(*ASKED, "--hidden-behind", "300", "--hidden-ahead", "450")
+    assert [(d["distance_ft"], d["moved"]) for d in answer["devices"]] == [
+        (10, False),
+        (300, True),
+        (450, True),
+    ]
+    assert answer["devices"][1]["source"] == "49 CFR 392.22(b)(2)(iv)"
+
+
+def test_the_grade_is_that_of_traffic_from_behind():
+    answer = data(*ASKED, "--grade", "-6")
+    assert answer["approach"]["behind"]["needed_ft"] == 552.5
+    assert answer["approach"]["ahead"]["needed_ft"] == 449.4
+
+
+def test_snow_needs_more_and_says_that_it_is_assumed():
+    answer = data(*ASKED, "--surface", "snow")
+    assert answer["approach"]["behind"]["needed_ft"] > 800
+    assert any("an assumption" in said for said in answer["cautions"])
+
+
+@pytest.mark.parametrize(
+    ("option", "warning_ft"),
+    [
+        ((), 600),
+        (("--visibility", "night"), 600),
+        (("--visibility", "low-beams"), 350),
+        (("--visibility", "fog"), 250),
+        (("--visibility", "daylight"), 1100),
+        (("--detection", "321"), 421),
+    ],
+)
+def test_how_far_a_device_is_made_out_decides_the_warning(option, warning_ft):
+    assert data(*ASKED, *option)["approach"]["behind"]["warning_ft"] == warning_ft
+
+
+def test_metric_figures_are_the_same_situation():
+    us = data("place", "--road", "two-lane", "--speed", "50", "--hidden-behind", "328.084")
+    metric = data(
+        "place", "--units", "metric", "--road", "two-lane", "--speed", "80.4672", "--hidden-behind", "100"
+    )
+    assert us == metric
+
+
+@pytest.mark.parametrize("rules", names())
+@pytest.mark.parametrize("road", ["two-lane", "divided", "one-way"])
+def test_every_rule_set_answers_for_every_road(rules, road):
+    answer = data("place", "--rules", rules, "--road", road, "--speed", "45")
+    assert answer["rules"] == rules
+    assert answer["devices"] or any("not" in said.lower() for said in answer["cautions"])
+    told = run("place", "--rules", rules, "--road", road, "--speed", "45")
+    assert told.exit_code == 0
+    assert "What approaching drivers get" in told.stdout
+
+
+def test_people_read_the_distances_the_reasons_the_walk_and_the_cautions():
+    told = run(*ASKED, "--hidden-behind", "300")
+    assert told.exit_code == 0
+    for wanted in (
+        "two-lane road, 55 mph (89 km/h)",
+        "2  behind  300    120  91          7½  center of lane or shoulder, moved out",
+        "Moved out from 100 ft, because the view is hidden 300 ft from the vehicle.",
+        "From behind: 800 ft of warning, 493 ft needed to stop. Enough, with 307 ft to spare.",
+        "The walk: 800 ft in all, about 229 s: 38 percent of the 10 minutes the rule gives.",
+        "1. Walk back from the rear to 10 ft (4 paces)",
+        "Mind this",
+        "Every distance is measured from the vehicle",
+    ):
+        assert " ".join(wanted.split()) in " ".join(told.stdout.split())
+    assert all(len(line) <= 100 for line in told.stdout.splitlines())
+
+
+def test_a_missing_margin_is_told_in_feet_and_seconds():
+    told = run("place", "--road", "two-lane", "--speed", "70", "--hidden-behind", "600").stdout
+    assert (
+        "From behind: 600 ft of warning, 728 ft needed to stop. Not enough: 128 ft are missing, or 1.2 s."
+        in (" ".join(told.split()))
+    )
+
+
+def test_a_drawing_is_written_where_it_is_asked_for(tmp_path):
+    drawing = tmp_path / "crest.svg"
+    told = run(*ASKED, "--hidden-behind", "300", "--svg", str(drawing))
+    assert told.exit_code == 0
+    assert drawing.read_text(encoding="utf-8").startswith("<svg")
+    assert "300 ft" in drawing.read_text(encoding="utf-8")
+
+
+def test_a_drawing_beside_json_leaves_the_json_alone(tmp_path):
+    drawing = tmp_path / "plain.svg"
+    assert data(*ASKED, "--svg", str(drawing)) == data(*ASKED)
+    assert drawing.stat().st_size > 1000
+
+
+def test_a_drawing_that_cannot_be_written_is_one_line_and_no_traceback(tmp_path):
+    told = run(*ASKED, "--svg", str(tmp_path / "no" / "such" / "folder.svg"))
+    assert told.exit_code == 1
+    assert told.stderr.startswith("fortypaces: ")
+    assert "no such file or directory" in told.stderr
+    assert len(told.stderr.splitlines()) == 1
+
+
+@pytest.mark.parametrize(
+    "scene", sorted((PROJECT / "content" / "scenes").glob("*.yml")), ids=lambda f: f.stem
+)
+def test_every_scene_is_answered(scene):
+    answer = data("place", "--scene", str(scene))
+    assert answer["rules"] == "us"
+    assert len(answer["devices"]) == 3
+    assert all(len(side) == len(SIDE_KEYS) for side in answer["approach"].values())
+
+
+def test_a_scene_tells_the_whole_situation():
+    told = run("place", "--scene", "content/scenes/heron-creek-bend.yml", "--speed", "55", "--grade", "2")
+    assert told.exit_code == 2
+    assert "leave out --grade, --speed" in told.stderr
+
+
+def test_a_slope_nobody_can_stop_on_is_a_finding():
+    told = run(*ASKED, "--surface", "ice", "--grade", "-8")
+    assert told.exit_code == 1
+    assert told.stdout == ""
+    assert told.stderr.startswith("fortypaces: on ice at a grade of -8 percent a vehicle cannot stop")
+    assert len(told.stderr.splitlines()) == 1
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("place",), "give --road and --speed"),
+        (("place", "--road", "two-lane"), "give --road and --speed"),
+        (("place", "--road", "three-lane", "--speed", "55"), "'three-lane' is not one of"),
+        (("place", "--road", "two-lane", "--speed", "0"), "0 mph is out of range: give 1 to 120 mph"),
+        (("place", "--road", "two-lane", "--speed", "-55"), "-55 mph is out of range"),
+        (("place", "--road", "two-lane", "--speed", "1e999"), "is not a number that can be reckoned with"),
+        (("place", "--road", "two-lane", "--speed", "nan"), "is not a number that can be reckoned with"),
+        (("place", "--road", "two-lane", "--speed", "inf"), "is not a number that can be reckoned with"),
+        (("place", "--road", "two-lane", "--speed", "fast"), '"fast" is not a number'),
+        (("place", "--road", "two-lane", "--speed", "9" * 400), "is not a number that can be reckoned with"),
+        (("place", "--road", "two-lane", "--speed", "300"), "out of range"),
+        ((*ASKED, "--hidden-behind", "-1"), "-1 ft is out of range"),
+        ((*ASKED, "--hidden-ahead", "nan"), "is not a number"),
+        ((*ASKED, "--hidden-behind", "1e9"), "give 0 to 10,000 ft"),
+        ((*ASKED, "--grade", "90"), "give -30 to 30 percent"),
+        ((*ASKED, "--detection", "0"), "give 1 to 10,000 ft"),
+        ((*ASKED, "--detection", "300", "--visibility", "fog"), "not both"),
+        ((*ASKED, "--visibility", "dusk"), "name one of: night, low-beams, daylight, fog"),
+        ((*ASKED, "--surface", "mud"), "'mud' is not one of"),
+        ((*ASKED, "--rules", "atlantis"), 'there is no rule set "atlantis"'),
+        ((*ASKED, "--rules", "../us"), 'there is no rule set "../us"'),
+        ((*ASKED, "--units", "furlongs"), "'furlongs' is not one of"),
+        ((*ASKED, "--project", "generator"), "holds no content folder"),
+        ((*ASKED, "--wings", "2"), "No such option"),
+        (("place", "--scene", "content/scenes/nowhere.yml"), "there is no scene file"),
+    ],
+    ids=lambda value: " ".join(value)[:60] if isinstance(value, tuple) else "",
+)
+def test_wrong_use_is_told_with_what_would_be_right(words, told):
+    answer = run(*words)
+    assert answer.exit_code == 2
+    assert answer.stdout == ""
+    assert told in answer.stderr
+    assert "Traceback" not in answer.stderr
+
+
+def test_findings_in_a_rule_file_are_told_with_their_place(tmp_path):
+    rules = tmp_path / "content" / "rules"
+    rules.mkdir(parents=True)
+    faulty = (PROJECT / "content" / "rules" / "us.yml").read_text(encoding="utf-8")
+    (rules / "us.yml").write_text(faulty.replace("distance: 200 ft", "distance: 200"), encoding="utf-8")
+    told = run(*ASKED, "--project", str(tmp_path))
+    assert told.exit_code == 1
+    assert told.stdout == ""
+    line = 1 + faulty[: faulty.index("distance: 200 ft")].count("\n")
+    assert f'content/rules/us.yml:{line}:19: "200" is not a length with its unit' in told.stderr
+    assert 'mend: write it like "100 ft" or "45 m"' in told.stderr
+
+
+def test_help_shows_examples_and_exit_statuses():
+    told = run("place", "--help")
+    assert told.exit_code == 0
+    assert "fortypaces place --road two-lane --speed 55" in told.stdout
+    assert "Exit status" in told.stdout

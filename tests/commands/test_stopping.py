@@ -1,0 +1,116 @@
+"""``fortypaces stopping`` as its users and their scripts meet it."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from generator.cli import main
+from tests.published import published
+
+
+def run(*words):
+    return CliRunner().invoke(main, ["stopping", *words])
+
+
+def data(*words):
+    told = run(*words, "--json")
+    assert told.exit_code == 0, told.output
+    assert told.stderr == ""
+    return json.loads(told.stdout)
+
+
+def test_the_plain_case_in_json():
+    assert data("--speed", "55") == {
+        "stopping_sight_ft": 492.5,
+        "design_ft": 495,
+        "reaction_ft": 202.1,
+        "braking_ft": 290.3,
+        "speed_mph": 55,
+        "grade_pct": 0,
+        "surface": "normal",
+    }
+
+
+@pytest.mark.parametrize(
+    ("speed_mph", "design_ft"), [(row[0], row[4]) for row in published("stopping_us")["rows"]]
+)
+def test_the_design_column_of_the_us_table(speed_mph, design_ft):
+    """AASHTO Green Book."""
+    assert data("--speed", str(speed_mph))["design_ft"] == design_ft
+
+
+@pytest.mark.parametrize(("speed_kmh", "design_m"), published("stopping_metric")["rows"])
+def test_the_design_column_of_the_metric_table(speed_kmh, design_m):
+    """AASHTO Green Book."""
+    answer = data("--speed", str(speed_kmh), "--units", "metric")
+    assert answer["design_m"] == design_m
+    assert answer["speed_kmh"] == speed_kmh
+
+
+def test_a_grade_is_in_percent_and_downhill_negative():
+    assert data("--speed", "35", "--grade", "-10")["design_ft"] == 295
+    assert data("--speed", "35", "--grade", "10")["design_ft"] == 220
+
+
+def test_a_heavy_vehicle_by_parts_is_an_answer_of_its_own():
+    """CDL manual 2.6.1, with hydraulic brakes as the manual reckons."""
+    example = published("heavy_vehicle")["stopping"]
+    answer = data("--speed", "55", "--by-parts", "--brakes", "hydraulic")
+    assert answer == {
+        "perception_ft": example["perception_ft"],
+        "reaction_ft": example["reaction_ft"],
+        "lag_ft": 0,
+        "braking_ft": example["braking_ft"],
+        "total_ft": example["total_ft"],
+        "speed_mph": 55,
+        "brakes": "hydraulic",
+    }
+    assert data("--speed", "55", "--by-parts")["total_ft"] == 452
+
+
+def test_people_read_both_parts_and_the_design_value():
+    told = " ".join(run("--speed", "55").stdout.split())
+    assert "Stopping sight distance at 55 mph, level, normal surface" in told
+    assert "reaction 202.1 ft braking 290.3 ft in all 492.5 ft (150 m) design 495 ft" in told
+    told = " ".join(
+        run("--speed", "90", "--units", "metric", "--grade", "-3", "--surface", "snow").stdout.split()
+    )
+    assert "at 90 km/h, 3 percent down, snow surface" in told
+    assert "A friction of 0.15 is assumed." in told
+
+
+def test_by_parts_says_not_to_mix_the_two():
+    told = run("--speed", "55", "--by-parts").stdout
+    assert "do not mix the two" in told
+    assert "brake lag" in told
+    assert "brake lag" not in run("--speed", "55", "--by-parts", "--brakes", "hydraulic").stdout
+
+
+def test_a_slope_nobody_can_stop_on_is_a_finding():
+    told = run("--speed", "55", "--grade", "-20", "--surface", "snow")
+    assert told.exit_code == 1
+    assert "a vehicle cannot stop" in told.stderr
+    assert "Traceback" not in told.output
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ((), "Missing option '--speed'"),
+        (("--speed", "0"), "give 1 to 120 mph"),
+        (("--speed", "250", "--units", "metric"), "give 1 to 200 km/h"),
+        (("--speed", "nan"), "is not a number that can be reckoned with"),
+        (("--speed", "1e999"), "is not a number that can be reckoned with"),
+        (("--speed", "55", "--grade", "31"), "give -30 to 30 percent"),
+        (("--speed", "55", "--brakes", "air"), "--brakes goes with --by-parts"),
+        (("--speed", "55", "--by-parts", "--grade", "2"), "--by-parts knows no --grade"),
+        (("--speed", "55", "--by-parts", "--units", "metric"), "--by-parts knows no"),
+    ],
+    ids=lambda value: " ".join(value)[:40] if isinstance(value, tuple) else "",
+)
+def test_wrong_use_is_told_with_what_would_be_right(words, told):
+    answer = run(*words)
+    assert answer.exit_code == 2
+    assert answer.stdout == ""
+    assert told in answer.stderr
