@@ -1,0 +1,106 @@
+"""An independent reckoning of sight: roads walked in steps of a foot, GEOS to find crossings.
+
+Shares no formula with the engine: headings are added up step by step, walls are
+polylines of those steps, the surface is a polyline of grades added up, and shapely
+(the GEOS library) decides whether a line of sight crosses one of them.
+"""
+
+import cmath
+import math
+
+import numpy as np
+import shapely
+
+from generator.geometry.road import Arc, Turn
+from generator.geometry.scene import Strip
+
+
+class Walked:
+    """A road as points one foot apart, from its pieces alone."""
+
+    def __init__(self, alignment, low, high):
+        self.low = low
+        heading, point = self._to(alignment, low)
+        self.points, self.headings = [point], [heading]
+        for station in range(low, high):
+            bend = self._turned(alignment, station, station + 1)
+            point += cmath.exp(1j * (heading + bend / 2))
+            heading += bend
+            self.points.append(point)
+            self.headings.append(heading)
+
+    @staticmethod
+    def _turned(alignment, begin, end):
+        """How far the heading turns between two stations."""
+        turned, at = 0.0, alignment.start_ft
+        for piece in alignment.pieces:
+            shared = min(end, at + piece.length_ft) - max(begin, at)
+            if isinstance(piece, Arc) and shared > 0:
+                turned += (1 if piece.turn is Turn.LEFT else -1) * shared / piece.radius_ft
+            at += piece.length_ft
+        return turned
+
+    def _to(self, alignment, low):
+        return -self._turned(alignment, low, 0), 0j
+
+    def at(self, station, offset):
+        """The point at a station between two of the steps."""
+        index = station - self.low
+        whole = int(index)
+        rest = index - whole
+        heading = self.headings[whole] + rest * (
+            self.headings[min(whole + 1, len(self.headings) - 1)] - self.headings[whole]
+        )
+        point = self.points[whole] + rest * cmath.exp(1j * heading)
+        point += offset * cmath.exp(1j * (heading - math.pi / 2))
+        return point.real, point.imag
+
+
+def wall_lines(walked, blockers):
+    lines = []
+    for blocker in blockers:
+        if isinstance(blocker, Strip):
+            inner = range(math.ceil(blocker.from_ft), math.floor(blocker.to_ft) + 1)
+            stations = [blocker.from_ft, *inner, blocker.to_ft]
+            lines.append(shapely.LineString([walked.at(station, blocker.offset_ft) for station in stations]))
+        else:
+            corners = [walked.at(station, offset) for station, offset in blocker.corners]
+            lines.append(shapely.LineString([*corners, corners[0]]))
+    return shapely.union_all(lines)
+
+
+def seen_in_plan(walked, blockers, target, lane, forward, limit_ft):
+    """For every whole distance whether shapely finds the line of sight free."""
+    lines = wall_lines(walked, blockers)
+    shapely.prepare(lines)
+    way = -1 if forward else 1
+    eyes = [walked.at(target.station_ft + way * at, lane) for at in range(1, limit_ft + 1)]
+    aim = walked.at(target.station_ft, target.offset_ft)
+    sights = shapely.linestrings([[aim, eye] for eye in eyes])
+    return ~shapely.intersects(lines, sights)
+
+
+def seen_in_profile(profile, target, eye_ft, forward, limit_ft):
+    """For every whole distance whether shapely finds the line of sight above the surface."""
+    way = -1 if forward else 1
+    low, high = target.station_ft - limit_ft - 1, target.station_ft + limit_ft + 1
+    stations = np.arange(low, high + 1)
+    slopes = np.array([profile.grade_pct(station + 0.5) / 100 for station in stations[:-1]])
+    levels = np.concatenate([[0], np.cumsum(slopes)])
+    ground = shapely.Polygon([(low, -1e4), *zip(stations, levels, strict=True), (high, -1e4)])
+    shapely.prepare(ground)
+    seen = []
+    for at in range(1, limit_ft + 1):
+        eye = target.station_ft + way * at
+        ends = [
+            (target.station_ft, np.interp(target.station_ft, stations, levels) + target.height_ft),
+            (eye, np.interp(eye, stations, levels) + eye_ft),
+        ]
+        seen.append(not ground.intersects(shapely.LineString(ends)))
+    return np.array(seen)
+
+
+def first_lost(seen):
+    """First sight on whole feet: the last distance before the view is lost for the first time."""
+    lost = np.flatnonzero(~seen)
+    return float(lost[0]) if lost.size else math.inf
