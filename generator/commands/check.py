@@ -16,6 +16,7 @@ import click
 from generator.authoring.findings import Finding
 from generator.authoring.library import Inspection, inspect_project
 from generator.commands.project import find_project
+from generator.drawing.symbols import NAMES
 
 EPILOG = """\b
 Examples:
@@ -42,7 +43,7 @@ def check(project: Path | None, today: dt.datetime | None, as_json: bool) -> Non
     Every finding names the file, line and column, what is wrong, where it stands
     and what to write instead. Advice is listed, but stops no build.
     """
-    inspection = inspect_project(find_project(project), today.date() if today else None)
+    inspection = inspect_project(find_project(project), today.date() if today else None, NAMES)
     if as_json:
         click.echo(json.dumps(_as_data(inspection), indent=1, ensure_ascii=False))
     else:

@@ -8,11 +8,27 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from generator.authoring.checks import agreement, citations, identity, lessons, reviews, routes
 from generator.authoring.draft import Draft
 from generator.authoring.findings import Finding
 from generator.authoring.wording.registry import check_wording
 
 Check = Callable[[Draft], Iterable[Finding]]
 
-ALL_CHECKS: tuple[Check, ...] = (check_wording,)
+ALL_CHECKS: tuple[Check, ...] = (
+    identity.check_file_names,
+    identity.check_cards_and_positions,
+    identity.check_ids_within,
+    identity.check_glossary,
+    citations.check_citations,
+    routes.check_branches,
+    lessons.check_lessons,
+    reviews.check_reviews,
+    agreement.check_worked_examples,
+    agreement.check_measures,
+    agreement.check_carrier_rules,
+    agreement.check_conditions,
+    agreement.check_symbols,
+    check_wording,
+)
 """Every check, in the order in which an author would meet them."""

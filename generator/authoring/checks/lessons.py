@@ -185,7 +185,7 @@ def _fading_placing(filed: Filed[Lesson]) -> Iterator[Finding]:
 def _returns(filed: Filed[Lesson]) -> Iterator[Finding]:
     lesson = filed.record
     askable = [question.id for _, question in lesson.questions()]
-    askable += [part.id for part in (*lesson.placing, *lesson.mixed)]
+    askable += [placing.id for placing in lesson.placing] + [mixed.id for mixed in lesson.mixed]
     shown = {step.id for example in lesson.examples for step in example.steps[: example.solved]}
     asked = [name for name in askable if name not in shown]
     for key in ("week", "month"):

@@ -1,0 +1,121 @@
+"""Names: every id once, every file named after what it holds, every title told apart.
+
+In: a draft. Out: findings.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator
+
+from generator.authoring.documents import Document, Loc
+from generator.authoring.draft import Draft, Filed
+from generator.authoring.findings import Finding
+from generator.authoring.models.procedure import Procedure
+
+
+def check_file_names(draft: Draft) -> Iterator[Finding]:
+    """The id in a file is the file's name."""
+    for document in draft.documents.values():
+        if document.kind in ("procedure", "rule set", "scene", "lesson"):
+            written = document.tree.text("id")
+            if written is not None and written != document.name:
+                wrong = f'the id "{written}" is not the file\'s name'
+                mend = f'write "id: {document.name}", or rename the file to {written}.yml'
+                yield document.finding(("id",), wrong, mend=mend)
+
+
+def check_cards_and_positions(draft: Draft) -> Iterator[Finding]:
+    """No two procedures share a card code, a place in their group, a title or its first two words."""
+    procedures = sorted(draft.procedures, key=lambda filed: filed.document.path)
+    yield from _shared(procedures, "code", lambda one: one.code, "card code")
+    yield from _shared(procedures, "position", lambda one: (one.group, one.position), "position in the group")
+    yield from _shared(procedures, "tile", lambda one: one.tile.lower(), "tile")
+    first: dict[str, Filed[Procedure]] = {}
+    for filed in procedures:
+        start = " ".join(re.findall(r"[\w’'-]+", filed.record.title.lower())[:2])
+        other = first.setdefault(start, filed)
+        if other is not filed:
+            wrong = f'the title "{filed.record.title}" begins like "{other.record.title}"'
+            place = other.document.place(("title",))
+            mend = f"change the first two words of one of them; the other is at {place}"
+            yield filed.document.finding(("title",), wrong, mend=mend, rule="S1")
+
+
+def _shared(
+    procedures: Iterable[Filed[Procedure]], key: str, value: Callable[[Procedure], object], words: str
+) -> Iterator[Finding]:
+    first: dict[object, Filed[Procedure]] = {}
+    for filed in procedures:
+        other = first.setdefault(value(filed.record), filed)
+        if other is not filed:
+            shown = getattr(filed.record, key)
+            wrong = f'the {words} "{shown}" is taken by the procedure "{other.document.name}"'
+            mend = f"give one of them another; the other is at {other.document.place((key,))}"
+            yield filed.document.finding((key,), wrong, mend=mend)
+
+
+def check_ids_within(draft: Draft) -> Iterator[Finding]:
+    """Ids that name things in one file are used once each."""
+    for filed in draft.procedures:
+        yield from _once(filed.document, _line_ids(filed.record), "line")
+        blocks = ((("blocks", i, "id"), block.id) for i, block in enumerate(filed.record.blocks))
+        yield from _once(filed.document, blocks, "block")
+        clusters = ((("facts", i, "id"), cluster.id) for i, cluster in enumerate(filed.record.facts))
+        yield from _once(filed.document, clusters, "fact cluster")
+        for i, cluster in enumerate(filed.record.facts):
+            items = ((("facts", i, "items", j, "id"), item.id) for j, item in enumerate(cluster.items))
+            yield from _once(filed.document, items, "fact")
+    for found, part, word in (
+        (draft.sources, "sources", "source"),
+        (draft.fleet, "vehicles", "vehicle"),
+        (draft.fleet, "phones", "phone"),
+        (draft.fleet, "policies", "policy"),
+        (draft.glossary, "terms", "term"),
+    ):
+        if found is not None:
+            named = (((part, i, "id"), one.id) for i, one in enumerate(getattr(found.record, part)))
+            yield from _once(found.document, named, word)
+
+
+def _line_ids(procedure: Procedure) -> Iterator[tuple[Loc, str]]:
+    """Steps and lines: whatever a driver can be told by name."""
+    for i, line in enumerate(procedure.by_heart):
+        yield ("by_heart", i, "id"), line.id
+    for i, block in enumerate(procedure.blocks):
+        for j, step in enumerate(block.steps):
+            yield ("blocks", i, "steps", j, "id"), step.id
+    for i, row in enumerate(procedure.decision.rows if procedure.decision else ()):
+        yield ("decision", "rows", i, "id"), row.id
+    for part in ("never", "report", "roll_again"):
+        for i, line in enumerate(getattr(procedure, part)):
+            yield (part, i, "id"), line.id
+
+
+def _once(document: Document, named: Iterable[tuple[Loc, str]], word: str) -> Iterator[Finding]:
+    first: dict[str, Loc] = {}
+    for loc, name in named:
+        other = first.setdefault(name, loc)
+        if other != loc:
+            wrong = f'the id "{name}" names a second {word}'
+            mend = f"give one of them another id; the other is at {document.place(other)}"
+            yield document.finding(loc, wrong, mend=mend)
+
+
+def check_glossary(draft: Draft) -> Iterator[Finding]:
+    """A word that stands for one thing is not the wrong word for another."""
+    if draft.glossary is None:
+        return
+    terms = draft.glossary.record.terms
+    proper = {term.term.lower(): term.term for term in terms}
+    first: dict[str, str] = {}
+    for i, term in enumerate(terms):
+        for j, word in enumerate(term.instead_of):
+            loc = ("terms", i, "instead_of", j)
+            if word.lower() in proper:
+                wrong = f'"{word}" is replaced by "{term.term}" here, and is a term of its own elsewhere'
+                yield draft.glossary.document.finding(loc, wrong, mend="keep one of the two entries")
+            elif word.lower() in first:
+                wrong = f'"{word}" is replaced by "{term.term}" here and by "{first[word.lower()]}" before'
+                yield draft.glossary.document.finding(loc, wrong, mend="leave it with the term it belongs to")
+            first.setdefault(word.lower(), term.term)
