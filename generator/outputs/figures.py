@@ -36,6 +36,12 @@ def clock(seconds: float) -> str:
     return f"{minutes} min {rest} s" if minutes else f"{rest} s"
 
 
+def span_of_hours(hours: float) -> str:
+    """'8 h', or '3 days' where it is a whole number of days past the second."""
+    days = hours / 24
+    return f"{days:g} days" if days > 2 and days.is_integer() else f"{hours:g} h"
+
+
 def speed_band(layout: Layout, posted_in: str) -> str:
     """The posted speeds for which a layout is in force, in words."""
 
@@ -59,6 +65,7 @@ FILTERS: MappingProxyType[str, Callable[..., str]] = MappingProxyType(
         "feet_down": feet_down,
         "both_lengths": both_lengths,
         "clock": clock,
+        "span_of_hours": span_of_hours,
         "speed_band": speed_band,
     }
 )
