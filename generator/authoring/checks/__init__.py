@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from generator.authoring.checks import agreement, citations, identity, lessons, reviews, routes
+from generator.authoring.checks import agreement, checklists, citations, identity, lessons, reviews, routes
 from generator.authoring.draft import Draft
 from generator.authoring.findings import Finding
 from generator.authoring.wording.registry import check_wording
@@ -23,6 +23,7 @@ ALL_CHECKS: tuple[Check, ...] = (
     citations.check_citations,
     routes.check_branches,
     lessons.check_lessons,
+    checklists.check_checklists,
     reviews.check_reviews,
     agreement.check_worked_examples,
     agreement.check_measures,

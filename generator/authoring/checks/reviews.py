@@ -11,7 +11,10 @@ from itertools import pairwise
 
 from generator.authoring.draft import Draft, Filed
 from generator.authoring.findings import Finding
+from generator.authoring.models.checklists import AfterEvent, BeforeTrip
 from generator.authoring.models.procedure import Procedure
+
+Reviewed = Procedure | BeforeTrip | AfterEvent
 
 LONGEST_MONTHS = 24
 WARN_DAYS = 60
@@ -23,9 +26,13 @@ def check_reviews(draft: Draft) -> Iterator[Finding]:
         yield from _dates(filed, draft.today)
         yield from _signatures(filed, draft.today)
         yield from _changes(filed)
+    for found in (draft.before_trip, draft.after_event):
+        if found is not None:
+            yield from _dates(found, draft.today)
+            yield from _signatures(found, draft.today)
 
 
-def _dates(filed: Filed[Procedure], today: dt.date) -> Iterator[Finding]:
+def _dates(filed: Filed[Reviewed], today: dt.date) -> Iterator[Finding]:
     one = filed.record
     latest = _months_later(one.effective, LONGEST_MONTHS)
     if one.next_review <= one.effective:
@@ -40,11 +47,11 @@ def _dates(filed: Filed[Procedure], today: dt.date) -> Iterator[Finding]:
             ("next_review",), wrong, mend=f"write {latest} or a day before it", rule="R2"
         )
     if one.next_review < today:
-        wrong = f"the review of this procedure was due on {one.next_review}; today is {today}"
+        wrong = f"the review of this {filed.document.kind} was due on {one.next_review}; today is {today}"
         mend = "have it reviewed, then set 'effective' and 'next_review' anew and add a line to 'changes'"
         yield filed.document.finding(("next_review",), wrong, mend=mend, rule="R2")
     elif (one.next_review - today).days <= WARN_DAYS:
-        wrong = f"the review of this procedure is due on {one.next_review}"
+        wrong = f"the review of this {filed.document.kind} is due on {one.next_review}"
         mend = "have it reviewed before that day: from then on nothing is built"
         yield filed.document.finding(("next_review",), wrong, mend=mend, rule="R2", advice=True)
 
@@ -60,7 +67,7 @@ def _months_later(day: dt.date, months: int) -> dt.date:
     raise AssertionError("every month has 28 days")
 
 
-def _signatures(filed: Filed[Procedure], today: dt.date) -> Iterator[Finding]:
+def _signatures(filed: Filed[Reviewed], today: dt.date) -> Iterator[Finding]:
     for name in ("technical", "user", "safety_lead"):
         signature = getattr(filed.record.review, name)
         if signature is not None and signature.day > today:

@@ -1,0 +1,72 @@
+"""Every text of the two lists that frame a trip, with its role and its stable address.
+
+In: a BeforeTrip or an AfterEvent. Out: its texts in the order in which a page shows
+them. The counterpart of :mod:`generator.authoring.texts` for lists; refuses to know
+how they are shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.authoring.documents import Loc
+from generator.authoring.models.checklists import AfterEvent, BeforeTrip, PointGroup
+from generator.authoring.texts import Role, Said
+
+
+def before_trip_texts(trip: BeforeTrip) -> tuple[Said, ...]:
+    """The look before a trip: ``groups/cab/points/devices/right``."""
+    return tuple(_before(trip))
+
+
+def after_event_texts(event: AfterEvent) -> tuple[Said, ...]:
+    """The record after an event: ``deadlines/alcohol-aim/what``."""
+    return tuple(_after(event))
+
+
+def _before(trip: BeforeTrip) -> Iterator[Said]:
+    yield Said("title", ("title",), Role.TITLE, trip.title)
+    yield from _groups("groups", trip.groups)
+    yield Said("finished", ("finished",), Role.FINISHED, trip.finished)
+    yield Said("local_rule", ("local_rule",), Role.LOCAL_RULE, trip.local_rule)
+
+
+def _after(event: AfterEvent) -> Iterator[Said]:
+    yield Said("title", ("title",), Role.TITLE, event.title)
+    for i, call in enumerate(event.calls):
+        yield Said(f"calls/{call.phone}/say", ("calls", i, "say"), Role.VALUE, call.say)
+    for i, item in enumerate(event.record):
+        address, loc = f"record/{item.id}", ("record", i)
+        yield Said(f"{address}/write", (*loc, "write"), Role.LABEL, item.write, item.source)
+        if item.hint is not None:
+            yield Said(f"{address}/hint", (*loc, "hint"), Role.HOW, item.hint, item.source)
+    for i, picture in enumerate(event.pictures):
+        address, loc = f"pictures/{picture.id}", ("pictures", i)
+        yield Said(f"{address}/show", (*loc, "show"), Role.LABEL, picture.show, picture.source)
+        yield Said(f"{address}/why", (*loc, "why"), Role.WHY, picture.why, picture.source)
+    for i, due in enumerate(event.deadlines):
+        address, loc = f"deadlines/{due.id}", ("deadlines", i)
+        yield Said(f"{address}/what", (*loc, "what"), Role.LABEL, due.what, due.source)
+        yield Said(f"{address}/applies", (*loc, "applies"), Role.SEE, due.applies, due.source)
+        yield Said(f"{address}/past", (*loc, "past"), Role.OTHERWISE, due.past, due.source)
+    for i, defect in enumerate(event.hand_over):
+        address, loc = f"hand_over/{defect.id}", ("hand_over", i)
+        yield Said(f"{address}/part", (*loc, "part"), Role.LABEL, defect.part, defect.source)
+        yield Said(f"{address}/tell", (*loc, "tell"), Role.VALUE, defect.tell, defect.source)
+    yield from _groups("fit_to_roll", event.fit_to_roll)
+    yield Said("finished", ("finished",), Role.FINISHED, event.finished)
+    yield Said("local_rule", ("local_rule",), Role.LOCAL_RULE, event.local_rule)
+
+
+def _groups(part: str, groups: tuple[PointGroup, ...]) -> Iterator[Said]:
+    for i, group in enumerate(groups):
+        address, loc = f"{part}/{group.id}", (part, i)
+        yield Said(f"{address}/title", (*loc, "title"), Role.CLUSTER_TITLE, group.title)
+        for j, point in enumerate(group.points):
+            at: str = f"{address}/points/{point.id}"
+            there: Loc = (*loc, "points", j)
+            yield Said(f"{at}/what", (*there, "what"), Role.LABEL, point.what, point.source)
+            yield Said(f"{at}/right", (*there, "right"), Role.VALUE, point.right, point.source)
+            yield Said(
+                f"{at}/otherwise", (*there, "otherwise"), Role.OTHERWISE, point.otherwise, point.source
+            )
