@@ -17,6 +17,7 @@ from typing import Any
 import click
 
 VERBS = (
+    "build",
     "check",
     "place",
     "stopping",

@@ -12,9 +12,13 @@ from __future__ import annotations
 
 import logging
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Literal
 
+from click import progressbar
+from click._termui_impl import ProgressBar
 from mkdocs.config import load_config
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import Type
@@ -22,10 +26,12 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort, ConfigurationError, PluginError
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
+from mkdocs.structure.pages import Page
 from mkdocs.utils import CountHandler
 
 from generator.authoring.findings import ContentFault
 from generator.authoring.library import Library, load_library
+from generator.drawing.symbols import NAMES as SYMBOLS
 from generator.outputs import offline, publication, site
 from generator.outputs.press import Press
 
@@ -52,6 +58,8 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):
         self.library: Library | None = None
         self.stage: Path | None = None
         self.final: Path | None = None
+        self.progress: ProgressBar[None] | None = None
+        self.fault: Exception | None = None
         self.warnings = CountHandler()
         self.warnings.setLevel(logging.WARNING)
 
@@ -63,7 +71,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):
         """Read and check all content; open the stage."""
         project = Path(config.config_file_path or "mkdocs.yml").resolve().parent
         try:
-            self.library = load_library(project)
+            self.library = load_library(project, symbols=SYMBOLS)
         except ContentFault as fault:
             raise PluginError(str(fault)) from None
         if config.nav is None:
@@ -81,12 +89,22 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):
             if site.is_build_only(file.src_uri):
                 files.remove(file)
         press = Press(library, Path(config.theme.custom_dir or "site_overrides"))
-        for artifact in site.artifacts(press, with_cards=self.config.cards):
-            existing = files.get_file_from_path(artifact.path)
-            if existing is not None:
-                files.remove(existing)
-            files.append(File.generated(config, artifact.path, content=artifact.content))
+        parts = site.parts(with_cards=self.config.cards)
+        self._expect(len(parts))
+        for part in parts:
+            for artifact in part(press):
+                existing = files.get_file_from_path(artifact.path)
+                if existing is not None:
+                    files.remove(existing)
+                files.append(File.generated(config, artifact.path, content=artifact.content))
+            self._advance()
+        self._expect(len(files.documentation_pages()))
         return files
+
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
+        """Count the page."""
+        self._advance()
+        return output
 
     @event_priority(LAST)
     def on_post_build(self, *, config: MkDocsConfig) -> None:
@@ -103,9 +121,18 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):
 
     def on_build_error(self, *, error: Exception) -> None:
         """Leave nothing half-built behind."""
+        self.fault = error
         if self.stage is not None:
             publication.discard(self.stage)
             self._forget_stage()
+
+    def _expect(self, steps: int) -> None:
+        if self.progress is not None:
+            self.progress.length = (self.progress.length or 0) + steps
+
+    def _advance(self) -> None:
+        if self.progress is not None:
+            self.progress.update(1)
 
     def _open_stage(self, config: MkDocsConfig) -> None:
         logging.getLogger("mkdocs").addHandler(self.warnings)
@@ -126,21 +153,55 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):
         return self.library
 
 
-def build_site(project: Path, *, site_dir: Path | None = None, cards: bool = True) -> Path:
+def build_site(
+    project: Path, *, site_dir: Path | None = None, cards: bool = True, progress: bool = False
+) -> Path:
     """Build the project's site as ``mkdocs build`` does and return its folder.
 
-    Raises :class:`BuildFailed` with every finding in its message.
+    ``progress`` shows a bar where there is a terminal. Raises :class:`BuildFailed`
+    with every finding in its message.
     """
     from mkdocs.commands.build import build
 
     os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
-    try:
-        config = load_config(str(project / "mkdocs.yml"), site_dir=str(site_dir) if site_dir else None)
-        plugin = next(p for p in config.plugins.values() if isinstance(p, FortyPacesPlugin))
-        plugin.config.cards = cards
-        config.plugins.on_startup(command="build", dirty=False)
-        build(config)
-        config.plugins.on_shutdown()
-    except (Abort, ConfigurationError, PluginError, StopIteration) as error:
-        raise BuildFailed(str(error)) from None
+    plugin: FortyPacesPlugin | None = None
+    with (
+        _collected_warnings() as warnings,
+        progressbar(length=0, label="Building", hidden=not progress) as bar,
+    ):
+        try:
+            config = load_config(
+                str(project / "mkdocs.yml"), site_dir=str(site_dir.resolve()) if site_dir else None
+            )
+            plugin = next(p for p in config.plugins.values() if isinstance(p, FortyPacesPlugin))
+            plugin.config.cards = cards
+            plugin.progress = bar
+            config.plugins.on_startup(command="build", dirty=False)
+            build(config)
+            config.plugins.on_shutdown()
+        except (Abort, ConfigurationError, PluginError) as error:
+            told = plugin.fault if plugin is not None and plugin.fault is not None else error
+            raise BuildFailed("\n".join([*warnings, str(told)])) from None
+        except StopIteration:
+            raise BuildFailed("mkdocs.yml does not list the plugin: add forty-paces below plugins") from None
     return Path(config.site_dir)
+
+
+@contextmanager
+def _collected_warnings() -> Iterator[list[str]]:
+    """MkDocs' own warnings, kept for the message instead of strewn over the progress bar."""
+    told: list[str] = []
+
+    class Collector(logging.Handler):
+        def emit(self, record: logging.LogRecord) -> None:
+            told.append(record.getMessage())
+
+    logger, collector = logging.getLogger("mkdocs"), Collector(logging.WARNING)
+    before = logger.propagate
+    logger.addHandler(collector)
+    logger.propagate = False
+    try:
+        yield told
+    finally:
+        logger.removeHandler(collector)
+        logger.propagate = before

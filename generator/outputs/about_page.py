@@ -31,7 +31,10 @@ SHIPPED = (
     ),
     ShippedWork("MkDocs", "made the pages", "BSD 2-Clause", "Tom Christie and contributors"),
     ShippedWork(
-        "Material for MkDocs", "styles, scripts and page frame of the site", "MIT", "Martin Donath and contributors"
+        "Material for MkDocs",
+        "styles, scripts and page frame of the site",
+        "MIT",
+        "Martin Donath and contributors",
     ),
     ShippedWork(
         "iframe-worker", "lets the search run when a page is opened from a folder", "MIT", "Martin Donath"

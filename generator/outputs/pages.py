@@ -84,9 +84,7 @@ def artifacts(press: Press) -> Iterator[Artifact]:
     yield _page(press, "index", "start", groups=tile_groups(library.procedures), tools=START_TOOLS)
     titles = {p.id: p.title for p in library.procedures}
     for procedure in library.procedures:
-        yield _page(
-            press, f"procedures/{procedure.id}", "procedure", view=view_of(procedure), titles=titles
-        )
+        yield _page(press, f"procedures/{procedure.id}", "procedure", view=view_of(procedure), titles=titles)
     yield _page(press, "sources", "sources", kinds=tuple(_KIND_TITLES.items()))
     yield _page(press, "glossary", "glossary", glossary=library.glossary)
 

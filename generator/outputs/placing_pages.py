@@ -180,7 +180,10 @@ def _drawings(
 ) -> tuple[tuple[str, str], ...]:
     """The wide drawing for screens and paper, the upright one for phones."""
     return tuple(
-        (size.value, draw_placement(placement, rules, situation, prefix=f"{page.path}-{size.value}", size=size))
+        (
+            size.value,
+            draw_placement(placement, rules, situation, prefix=f"{page.path}-{size.value}", size=size),
+        )
         for size in (Size.WIDE, Size.TALL)
     )
 

@@ -68,7 +68,11 @@ def clear_leftovers(site: Path) -> None:
     for stage in sorted(site.parent.glob(_STAGE + "*")):
         if stage.is_dir() and not _is_owned(stage):
             discard(stage)
-        elif stage.suffix == _OWNER and not stage.with_suffix("").exists() and not _is_owned(stage.with_suffix("")):
+        elif (
+            stage.suffix == _OWNER
+            and not stage.with_suffix("").exists()
+            and not _is_owned(stage.with_suffix(""))
+        ):
             stage.unlink(missing_ok=True)
 
 

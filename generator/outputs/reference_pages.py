@@ -54,7 +54,8 @@ def artifacts(press: Press) -> Iterator[Artifact]:
         press,
         "following-gap",
         rows=tuple(
-            (ft, heavy_vehicle.following_gap_s(ft, 40), heavy_vehicle.following_gap_s(ft, 55)) for ft in LENGTHS_FT
+            (ft, heavy_vehicle.following_gap_s(ft, 40), heavy_vehicle.following_gap_s(ft, 55))
+            for ft in LENGTHS_FT
         ),
     )
     yield _page(

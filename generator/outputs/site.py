@@ -7,7 +7,7 @@ no reader needs. Refuses to know MkDocs and how any single output is made.
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
@@ -28,19 +28,24 @@ from generator.outputs import (
 from generator.outputs.artifact import Artifact
 from generator.outputs.press import Press
 
-def artifacts(press: Press, *, with_cards: bool = True) -> Iterator[Artifact]:
-    """Every generated file of the edition."""
-    yield from pages.artifacts(press)
-    yield from placing_pages.artifacts(press)
-    yield from reference_pages.artifacts(press)
-    yield from trip_pages.artifacts(press)
-    yield from about_page.artifacts(press)
-    yield from writing_page.artifacts(press)
-    yield from lessons.artifacts(press)
-    yield from cab.artifacts(press)
-    yield from offline.artifacts(press)
-    if with_cards:
-        yield from cards.artifacts(press)
+Part = Callable[[Press], Iterable[Artifact]]
+"""One output: from a press to its files."""
+
+
+def parts(*, with_cards: bool = True) -> tuple[Part, ...]:
+    """Every output of the edition, in the order in which they are made."""
+    made: tuple[Part, ...] = (
+        pages.artifacts,
+        placing_pages.artifacts,
+        reference_pages.artifacts,
+        trip_pages.artifacts,
+        about_page.artifacts,
+        writing_page.artifacts,
+        lessons.artifacts,
+        cab.artifacts,
+        offline.artifacts,
+    )
+    return (*made, cards.artifacts) if with_cards else made
 
 
 def navigation(library: Library) -> list[dict[str, Any]]:

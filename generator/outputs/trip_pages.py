@@ -19,7 +19,9 @@ def artifacts(press: Press) -> Iterator[Artifact]:
         yield _page(press, "before-trip", "before_trip", checklist=library.before_trip)
     if library.after_event is not None:
         phones = {phone.id: phone for phone in library.fleet.phones}
-        calls = tuple((phones[call.phone], call) for call in library.after_event.calls if call.phone in phones)
+        calls = tuple(
+            (phones[call.phone], call) for call in library.after_event.calls if call.phone in phones
+        )
         yield _page(press, "after-event", "after_event", after=library.after_event, calls=calls)
 
 

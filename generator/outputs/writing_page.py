@@ -108,9 +108,13 @@ def _kind(annotation: Any) -> str:
             return "one of: " + ", ".join(str(member.value) for member in annotation)
         if issubclass(annotation, BaseModel):
             return _spaced(annotation.__name__).lower()
-        return {"str": "text", "int": "whole number", "float": "number", "bool": "yes or no", "date": "day"}.get(
-            annotation.__name__, annotation.__name__
-        )
+        return {
+            "str": "text",
+            "int": "whole number",
+            "float": "number",
+            "bool": "yes or no",
+            "date": "day",
+        }.get(annotation.__name__, annotation.__name__)
     return str(annotation)
 
 
