@@ -47,36 +47,40 @@ def _lines(rules: RuleSet, placement: Placement, title: str, width: int) -> Iter
 
 
 def _devices(rules: RuleSet, placement: Placement, width: int) -> Iterator[str]:
-    rows = [_row(rules, number, device) for number, device in enumerate(walking_order(placement.devices), 1)]
-    head = ("", "toward", "ft", "paces", "m", "lane lines", "across the road")
-    widths = [max(len(row[column]) for row in (head, *rows)) for column in range(len(head))]
-    yield _columns(head, widths)
-    for row, device in zip(rows, walking_order(placement.devices), strict=True):
-        yield _columns(row, widths)
+    ordered = walking_order(placement.devices)
+    table = [_head(rules), *(_row(rules, number, device) for number, device in enumerate(ordered, 1))]
+    widths = [max(map(len, column)) for column in zip(*table, strict=True)]
+    head, *rows = (_columns(cells, widths) for cells in table)
+    yield head
+    for row, device in zip(rows, ordered, strict=True):
+        yield row
         yield from _wrapped(f"{device.reason} ({device.source})", width, "      ", "      ")
         yield ""
 
 
+def _head(rules: RuleSet) -> tuple[str, ...]:
+    first, last = ("m", "ft") if rules.metric else ("ft", "m")
+    lane_lines = ("lane lines",) if rules.lane_line_ft else ()
+    return ("", "toward", first, "paces", last, *lane_lines, "across the road")
+
+
 def _row(rules: RuleSet, number: int, device: Device) -> tuple[str, ...]:
+    distance_ft = device.distance_ft
+    lengths = [units.number(distance_ft), units.number(units.ft_to_m(distance_ft))]
+    first, last = reversed(lengths) if rules.metric else lengths
     lane_lines = (
-        units.quarters(units.cycles(device.distance_ft, rules.lane_line_ft)) if rules.lane_line_ft else "-"
+        (units.quarters(units.cycles(distance_ft, rules.lane_line_ft)),) if rules.lane_line_ft else ()
     )
-    return (
-        str(number),
-        str(device.toward),
-        units.number(device.distance_ft),
-        units.number(device.paces),
-        units.number(units.ft_to_m(device.distance_ft)),
-        lane_lines,
-        device.across + (", moved out" if device.moved else ""),
-    )
+    across = device.across + (", moved out" if device.moved else "")
+    return (str(number), str(device.toward), first, units.number(device.paces), last, *lane_lines, across)
 
 
 def _columns(cells: tuple[str, ...], widths: list[int]) -> str:
-    left = (True, True, False, False, False, False, True)
+    """Words flush left, figures flush right."""
+    words = {0, 1, len(cells) - 1}
     padded = (
-        cell.ljust(width) if to_left else cell.rjust(width)
-        for cell, width, to_left in zip(cells, widths, left, strict=True)
+        cell.ljust(width) if column in words else cell.rjust(width)
+        for column, (cell, width) in enumerate(zip(cells, widths, strict=True))
     )
     return ("  " + "  ".join(padded)).rstrip()
 

@@ -94,7 +94,7 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
 
 LEGS: Mapping[str, str] = MappingProxyType(
     {
-        "beside": "Set device {number} at the vehicle, {across}.",
+        "beside": "Set device {number}: {across}.",
         "first": "Walk {direction} to {distance} from the vehicle. Set device {number} there, {across}.",
         "next": "Walk on to {distance} from the vehicle. Set device {number} there, {across}.",
         "back": "Walk back to the vehicle, watching the traffic.",

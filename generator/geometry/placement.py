@@ -69,7 +69,7 @@ class SimpleView:
     def warning_ft(self, distance_ft: float) -> float:
         """A device at or beyond the hiding place is seen before it, others only after it."""
         seen_from = distance_ft + self.detection_ft
-        return seen_from if distance_ft >= self.hidden_ft else min(self.hidden_ft, seen_from)
+        return seen_from if distance_ft >= self.hidden_ft - units.FUZZ else min(self.hidden_ft, seen_from)
 
 
 @dataclass(frozen=True, slots=True)

@@ -58,7 +58,7 @@ def test_nearer_devices_are_set_on_the_way_out_behind_before_ahead():
 
 def test_a_device_at_the_vehicle_needs_no_walk():
     walked = walk(US, [device(Toward.BEHIND, 0, "beside the vehicle")])
-    assert walked.order == ("Set device 1 at the vehicle, beside the vehicle.",)
+    assert walked.order == ("Set device 1: beside the vehicle.",)
     assert (walked.distance_ft, walked.seconds) == (0, 0)
 
 

@@ -1,0 +1,73 @@
+"""Rule sets outside the United States against the distances their texts give."""
+
+import pytest
+
+from generator.geometry.placement import place
+from generator.geometry.records import RoadKind, Situation, Toward
+from generator.geometry.units import ft_to_m, kmh_to_mph
+from tests.published import published
+from tests.rule_files import rule_file
+
+ABROAD = published("abroad")
+AUSTRALIA = ABROAD["australia-sa"]
+
+
+def signed_m(rules, road, speed_kmh):
+    """Plus behind, minus ahead, as the published file has them."""
+    placement = place(rules, Situation(RoadKind(road), kmh_to_mph(speed_kmh), rules.detection_ft()))
+    return [
+        (1 if device.toward is Toward.BEHIND else -1) * round(ft_to_m(device.distance_ft), 3)
+        for device in placement.devices
+    ]
+
+
+@pytest.mark.parametrize("name", ABROAD["rules"])
+@pytest.mark.parametrize("road", ["two-lane", "one-way", "divided"])
+@pytest.mark.parametrize("speed_kmh", [30, 80, 120])
+def test_published_distances(name, road, speed_kmh):
+    """Each names its source in published/abroad.yml."""
+    rules = rule_file(name).rule_set
+    expected = ABROAD["rules"][name][road]
+    if expected == "forbidden":
+        assert signed_m(rules, road, speed_kmh) == []
+        assert rules.layout(RoadKind(road), 50).forbidden
+    else:
+        assert signed_m(rules, road, speed_kmh) == expected
+
+
+@pytest.mark.parametrize(
+    ("speed_kmh", "tier"), [(79.9, "slow"), (80, "fast"), (80.1, "fast"), (40, "slow"), (110, "fast")]
+)
+@pytest.mark.parametrize("road", ["two-lane", "divided"])
+def test_the_two_tiers_of_the_australian_rule(speed_kmh, tier, road):
+    """Road Rules 227, South Australia: 80 km/h belongs to the faster tier."""
+    found = signed_m(rule_file("australia-sa").rule_set, road, speed_kmh)
+    expected = AUSTRALIA[tier][road]
+    assert len(found) == len(expected)
+    rear_m = max(found)
+    for distance, wanted in zip(found, expected, strict=True):
+        if isinstance(wanted, list):
+            low, high = sorted(wanted)
+            assert low <= distance <= high
+        elif wanted == "between":
+            assert 0 < distance < rear_m
+        else:
+            assert distance == wanted
+
+
+@pytest.mark.parametrize("name", [*ABROAD["rules"], "australia-sa"])
+def test_metric_rules_are_told_in_meters(name):
+    rules = rule_file(name).rule_set
+    assert rules.metric
+    told = " ".join(place(rules, Situation(RoadKind.TWO_LANE, 60.0, rules.detection_ft())).walk.order)
+    assert " m (" in told
+    assert " ft" not in told
+
+
+def test_a_triangle_is_never_put_out_on_a_british_motorway():
+    """UK Highway Code, rule 276."""
+    rules = rule_file("uk").rule_set
+    placement = place(rules, Situation(RoadKind.DIVIDED, 70.0, rules.detection_ft()))
+    assert placement.devices == ()
+    assert placement.walk.distance_ft == 0
+    assert placement.cautions[0].startswith("Never put a triangle out on a motorway.")
