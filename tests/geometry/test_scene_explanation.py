@@ -1,0 +1,141 @@
+"""A solved scene in words: the figures are those of the answer, rounded to the safe side."""
+
+import re
+
+import pytest
+
+from generator.geometry.records import RoadKind, Toward
+from generator.geometry.road import Alignment, Arc, Road, Tangent, Turn, divided, two_lane
+from generator.geometry.scene import Scene, Stands, StoppedVehicle, Strip
+from generator.geometry.scene_explanation import explain, yardsticks
+from generator.geometry.solver import place_in_scene
+from tests.rule_files import rule_file
+
+US = rule_file("us").rule_set
+
+
+def scene(**told):
+    values = {
+        "id": "tried",
+        "title": "A road made for a test",
+        "place": "nowhere",
+        "position": 1,
+        "teaching_point": "none",
+        "kind": RoadKind.TWO_LANE,
+        "road": Road(
+            Alignment(-900, (Arc(1000, 760, Turn.RIGHT), Tangent(500))), carriageways=two_lane(12, 10, 8)
+        ),
+        "vehicle": StoppedVehicle(70, 8.5, 11, Stands.SHOULDER, trailer_ft=53),
+        "speed_mph": 45.0,
+        "detection_ft": 900.0,
+        "blockers": (Strip("the cut slope", -850, 60, 18),),
+    }
+    return Scene(**{**values, **told})
+
+
+def told(here):
+    solved = place_in_scene(US, here)
+    return solved, explain(US, solved)
+
+
+def feet(sentence):
+    """Every length in a sentence, in feet."""
+    return [float(figure.replace(",", "")) for figure in re.findall(r"([0-9,]+) ft", sentence)]
+
+
+def test_every_device_and_every_side_is_told():
+    solved, words = told(scene())
+    assert [device.number for device in words.devices] == [1, 2, 3]
+    assert [side.toward for side in words.sides] == [Toward.BEHIND, Toward.AHEAD]
+    assert [device.why for device in words.devices] == [placed.device.reason for placed in solved.devices]
+    assert words.walk[: len(solved.placement.walk.order)] == solved.placement.walk.order
+
+
+def test_what_hides_the_vehicle_is_named():
+    _, words = told(scene())
+    assert words.sides[0].view.endswith("From farther away it is hidden by the cut slope.")
+    assert "hidden by the cut slope" in words.devices[1].seen
+    assert words.sides[1].view.endswith("Nothing hides it; from farther away nobody can make it out.")
+
+
+def test_warnings_are_rounded_down_and_needs_rounded_up():
+    solved, words = told(scene())
+    for side, approach in zip(words.sides, solved.placement.approaches, strict=True):
+        assert 0 <= approach.vehicle_only_ft - feet(side.without)[0] < 1
+        assert 0 <= approach.warning_ft - feet(side.gained)[0] < 1
+        assert 0 <= feet(side.needed)[0] - approach.needed_ft < 1
+
+
+def test_a_gain_is_told_in_feet_and_seconds():
+    """(W with devices less W without) over the speed in feet a second, 45 mph being 66 ft/s."""
+    solved, words = told(scene())
+    gain = solved.placement.approaches[0].gain_ft
+    assert f"{gain / 66:.1f} s more" in words.sides[0].gained
+
+
+def test_what_is_missing_comes_with_what_else_to_do():
+    solved, words = told(scene(detection_ft=150.0, blockers=()))
+    side, approach = words.sides[0], solved.placement.approaches[0]
+    assert "are missing" in side.needed
+    assert 0 <= feet(side.needed)[1] - approach.shortfall_ft < 1
+    assert any("traffic control" in line for line in side.otherwise)
+    assert told(scene(blockers=()))[1].sides[0].otherwise == ()
+
+
+def test_how_far_to_roll_is_told_where_the_vehicle_can():
+    far_trees = scene(
+        road=Road(
+            Alignment(-1700, (Tangent(500), Arc(1100, 1680, Turn.RIGHT), Tangent(900))),
+            carriageways=two_lane(12, 10, 8),
+        ),
+        blockers=(Strip("the trees", -1250, -60, 24),),
+        speed_mph=65.0,
+        detection_ft=1000.0,
+        can_roll=True,
+    )
+    solved, words = told(far_trees)
+    assert feet(words.sides[0].otherwise[0]) == [solved.roll_ft]
+    _, hopeless = told(scene(detection_ft=150.0, blockers=(), can_roll=True))
+    assert hopeless.sides[0].otherwise[0] == "Rolling on a little way does not make the warning enough here."
+
+
+def test_a_view_that_is_lost_again_is_told():
+    shed = Strip("the shed", -300, -260, 17)
+    _, words = told(scene(blockers=(shed,)))
+    assert re.search(r"It shows beyond [0-9]+ ft too, but is lost again\.$", words.sides[0].view)
+
+
+def test_a_hiding_place_out_of_range_is_told_as_such():
+    _, words = told(scene(detection_ft=200.0))
+    assert "nobody can make it out; beyond" in words.sides[0].view
+    assert words.sides[0].view.endswith("it would be hidden by the cut slope.")
+
+
+@pytest.mark.parametrize(
+    ("lane_lines", "trailer_ft", "expected"),
+    [
+        (False, None, ("100 ft", "40 paces")),
+        (True, None, ("100 ft", "40 paces", "2½ lane lines")),
+        (True, 53, ("100 ft", "40 paces", "2½ lane lines", "2 trailer lengths")),
+    ],
+)
+def test_distances_are_told_in_every_yardstick_there_is(lane_lines, trailer_ft, expected):
+    """40 paces for 100 ft: 49 CFR 392.22(b)(1). Line 10 ft, gap 30 ft: MUTCD part 3."""
+    standing = StoppedVehicle(70, 8.5, 11, Stands.SHOULDER, trailer_ft=trailer_ft)
+    assert yardsticks(US, scene(lane_lines=lane_lines, vehicle=standing), 100.0) == expected
+
+
+def test_the_walk_is_told_with_its_share_of_the_time_allowed():
+    """10, 100 and 100 ft: out and back 400 ft, 114 s at 3.5 ft/s (MUTCD), 19 percent of 600 s."""
+    _, words = told(scene(blockers=()))
+    assert words.walk[-1] == (
+        "In all 400 ft or 160 paces, about 114 s on foot. That is 19 percent of the 10 minutes allowed."
+    )
+
+
+def test_on_a_divided_road_three_devices_are_told_and_one_side():
+    ways = divided(2, 12, 10, 4, 40)
+    here = scene(kind=RoadKind.DIVIDED, road=Road(carriageways=ways), blockers=())
+    _, words = told(here)
+    assert [feet(device.where)[0] for device in words.devices] == [10, 100, 200]
+    assert len(words.sides) == 1
