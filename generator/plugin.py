@@ -15,10 +15,9 @@ import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Literal
+from typing import Literal, Protocol
 
 from click import progressbar
-from click._termui_impl import ProgressBar
 from mkdocs.config import load_config
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import Type
@@ -43,14 +42,23 @@ class BuildFailed(Exception):
     """The site was not built; the message says why, and the last good site stands."""
 
 
-class PluginSettings(Config):
+class Bar(Protocol):
+    """What is told of a build's progress."""
+
+    length: int | None
+
+    def update(self, n_steps: int) -> None:
+        """So many more steps are done."""
+
+
+class PluginSettings(Config):  # type: ignore[no-untyped-call]
     """Settings of the plugin in mkdocs.yml."""
 
     cards = Type(bool, default=True)
     "Whether to print the card set (the slowest output) with the site."
 
 
-class FortyPacesPlugin(BasePlugin[PluginSettings]):
+class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-call]
     """Turns content/ into pages, the cab file, cards and the classroom."""
 
     def __init__(self) -> None:
@@ -58,7 +66,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):
         self.library: Library | None = None
         self.stage: Path | None = None
         self.final: Path | None = None
-        self.progress: ProgressBar[None] | None = None
+        self.progress: Bar | None = None
         self.fault: Exception | None = None
         self.warnings = CountHandler()
         self.warnings.setLevel(logging.WARNING)

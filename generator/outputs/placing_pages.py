@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from generator.authoring.models.rules import RuleFile
+from generator.drawing.causes import Cause
 from generator.drawing.formats import Size
 from generator.drawing.schematic import draw_placement
 from generator.geometry import units
@@ -40,8 +41,8 @@ class RoadPage:
     lead: str
     road: RoadKind
     hidden_toward: tuple[Toward, ...] = ()
-    bend: str = ""
-    "right, left or crest: what hides the view in the drawing."
+    cause: Cause | None = None
+    "What hides the view in the drawing."
 
 
 ROAD_PAGES = (
@@ -66,18 +67,20 @@ ROAD_PAGES = (
     RoadPage(
         "right-hand-bend",
         "Right-hand bend behind you",
-        "Drivers behind you come out of a right-hand bend. The device toward them moves out, back past the bend.",
+        "Drivers behind you come out of a right-hand bend. "
+        "The device toward them moves out, back past the bend.",
         RoadKind.TWO_LANE,
         (Toward.BEHIND,),
-        "right",
+        Cause.BEND_RIGHT,
     ),
     RoadPage(
         "left-hand-bend",
         "Left-hand bend behind you",
-        "Drivers behind you come out of a left-hand bend. The device toward them moves out, back past the bend.",
+        "Drivers behind you come out of a left-hand bend. "
+        "The device toward them moves out, back past the bend.",
         RoadKind.TWO_LANE,
         (Toward.BEHIND,),
-        "left",
+        Cause.BEND_LEFT,
     ),
     RoadPage(
         "crest",
@@ -85,7 +88,7 @@ ROAD_PAGES = (
         "The crest hides you from the drivers beyond it. The device toward them moves out over the crest.",
         RoadKind.TWO_LANE,
         (Toward.BEHIND,),
-        "crest",
+        Cause.HILL,
     ),
 )
 
@@ -179,13 +182,13 @@ def _drawings(
     placement: Placement, rules: RuleSet, situation: Situation, page: RoadPage
 ) -> tuple[tuple[str, str], ...]:
     """The wide drawing for screens and paper, the upright one for phones."""
-    return tuple(
-        (
-            size.value,
-            draw_placement(placement, rules, situation, prefix=f"{page.path}-{size.value}", size=size),
-        )
-        for size in (Size.WIDE, Size.TALL)
-    )
+    causes = {toward: page.cause for toward in page.hidden_toward if page.cause is not None}
+
+    def drawn(size: Size) -> str:
+        prefix = f"{page.path}-{size.value}"
+        return draw_placement(placement, rules, situation, prefix=prefix, size=size, causes=causes)
+
+    return tuple((size.value, drawn(size)) for size in (Size.WIDE, Size.TALL))
 
 
 def _hidden_steps(rules: RuleSet) -> tuple[float, ...]:

@@ -148,9 +148,10 @@ def _sources(procedure: Procedure) -> tuple[str, ...]:
     for block in procedure.blocks:
         for step in block.steps:
             cited.update(dict.fromkeys(step.source))
-            for part in (step.notice, step.measure):
-                if part is not None:
-                    cited.update(dict.fromkeys(part.source))
+            if step.notice is not None:
+                cited.update(dict.fromkeys(step.notice.source))
+            if step.measure is not None:
+                cited.update(dict.fromkeys(step.measure.source))
     for row in procedure.decision.rows if procedure.decision else ():
         cited.update(dict.fromkeys(row.source))
     for cluster in procedure.facts:

@@ -6,6 +6,7 @@ accepts. Refuses to describe any field in words of its own.
 
 from __future__ import annotations
 
+import datetime as dt
 import types
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -29,6 +30,15 @@ FILES: tuple[tuple[str, type[BaseModel]], ...] = (
     ("content/glossary.yml", Glossary),
 )
 """The files an author edits most, with the model that reads each."""
+
+
+_PLAIN_KINDS: dict[type, str] = {
+    str: "text",
+    int: "whole number",
+    float: "number",
+    bool: "yes or no",
+    dt.date: "day",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,13 +118,7 @@ def _kind(annotation: Any) -> str:
             return "one of: " + ", ".join(str(member.value) for member in annotation)
         if issubclass(annotation, BaseModel):
             return _spaced(annotation.__name__).lower()
-        return {
-            "str": "text",
-            "int": "whole number",
-            "float": "number",
-            "bool": "yes or no",
-            "date": "day",
-        }.get(annotation.__name__, annotation.__name__)
+        return _PLAIN_KINDS.get(annotation, annotation.__name__)
     return str(annotation)
 
 
