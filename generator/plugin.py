@@ -17,7 +17,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Literal, Protocol
 
-from click import progressbar
+from click import echo, progressbar
 from mkdocs.config import load_config
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import Type
@@ -192,6 +192,8 @@ def build_site(
             raise BuildFailed("\n".join([*warnings, str(told)])) from None
         except StopIteration:
             raise BuildFailed("mkdocs.yml does not list the plugin: add forty-paces below plugins") from None
+    for warning in warnings:
+        echo(warning, err=True)
     return Path(config.site_dir)
 
 

@@ -143,7 +143,13 @@ def _lines(
 
 def _sources(procedure: Procedure) -> tuple[str, ...]:
     cited: dict[str, None] = {}
-    for line in (*procedure.by_heart, *procedure.never, *procedure.report, *procedure.roll_again):
+    lines: tuple[Line | Never, ...] = (
+        *procedure.by_heart,
+        *procedure.never,
+        *procedure.report,
+        *procedure.roll_again,
+    )
+    for line in lines:
         cited.update(dict.fromkeys(line.source))
     for block in procedure.blocks:
         for step in block.steps:
