@@ -16,6 +16,7 @@
 
   var line = document.querySelector("[data-edition-status]");
   var asked = false;
+  var replaced = false;
   var text = {
     label: "edition " + edition.id + " of " + edition.day,
     file: "Opened as a file: nothing is needed from a network.",
@@ -39,6 +40,8 @@
   }
 
   function say(kind, words, buttonWords, onTap) {
+    if (replaced) return; // A page of an edition that no longer serves says that and nothing else.
+    replaced = kind === "replaced";
     var home = place();
     home.setAttribute("data-state", kind);
     home.textContent = words;
@@ -128,23 +131,26 @@
       else if (controlled) say("replaced", text.replaced, text.reload, location.reload.bind(location));
       controlled = true;
     });
-    workers
-      .register(new URL("sw.js", base).href, { scope: base.href, updateViaCache: "none" })
-      .then(function (registration) {
-        first = !registration.active;
-        registration.addEventListener("updatefound", function () {
-          if (registration.installing) watch(registration.installing, registration);
-        });
+    var followed = false;
+    function follow(registration) {
+      if (!registration || followed) return;
+      followed = true;
+      first = !registration.active;
+      registration.addEventListener("updatefound", function () {
         if (registration.installing) watch(registration.installing, registration);
-        if (registration.active) tell(registration.active);
-        if (registration.waiting) offer(registration.waiting);
-        window.addEventListener("online", function () {
-          lookForNew(registration);
-        });
-      })
-      .catch(function () {
-        if (line) say("unsaved", text.unsaved);
       });
+      if (registration.installing) watch(registration.installing, registration);
+      if (registration.active) tell(registration.active);
+      if (registration.waiting) offer(registration.waiting);
+      window.addEventListener("online", function () {
+        lookForNew(registration);
+      });
+    }
+    // Registering waits for an update in progress, on a silent network for long: ask first what is there.
+    workers.getRegistration(base.href).then(follow, function () {});
+    workers.register(new URL("sw.js", base).href, { scope: base.href, updateViaCache: "none" }).then(follow, function () {
+      if (line && !followed) say("unsaved", text.unsaved);
+    });
   }
 
   function warnWhenStale() {

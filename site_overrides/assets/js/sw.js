@@ -57,7 +57,11 @@ async function install() {
   const cache = await caches.open(STORE);
   await drop(cache, await hashesOfCompleteEditions(cache));
   await fill(cache, tellProgress);
-  // Another edition may have taken over and cleared up meanwhile: look once more before vouching for it.
+  await complete(cache);
+}
+
+/* Read everything back before vouching for it: another edition may have taken over and cleared up meanwhile. */
+async function complete(cache) {
   await fill(cache, () => {});
   const body = JSON.stringify([...HASHES.values()]);
   await cache.put(markUrl(EDITION.key), new Response(body, { headers: { "Content-Type": TYPES.json } }));
@@ -188,20 +192,21 @@ function state() {
 
 async function look() {
   const cache = await caches.open(STORE);
-  const marked = Boolean(await cache.match(markUrl(EDITION.key)));
-  let missing = 0;
-  for (const hash of new Set(HASHES.values())) {
-    if (!(await holds(cache, hash))) missing += 1;
-  }
-  if (missing && marked) {
+  let whole = true;
+  if (!(await isWhole(cache))) {
     try {
-      await fill(cache, () => {});
-      missing = 0;
+      await complete(cache);
     } catch (fault) {
-      /* No network now; the count below says so. */
+      whole = false; // No network now, or a newer edition on the server.
     }
   }
-  return { edition: EDITION.id, day: EDITION.day, files: HASHES.size, missing, whole: marked && missing === 0 };
+  return { edition: EDITION.id, day: EDITION.day, files: HASHES.size, whole };
+}
+
+async function isWhole(cache) {
+  let whole = Boolean(await cache.match(markUrl(EDITION.key)));
+  for (const hash of new Set(HASHES.values())) whole = (await holds(cache, hash)) && whole;
+  return whole;
 }
 
 async function tellProgress(done, of) {
