@@ -19,7 +19,10 @@ import click
 VERBS = (
     "build",
     "check",
+    "new",
     "place",
+    "review",
+    "schema",
     "stopping",
     "verify",
 )

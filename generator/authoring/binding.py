@@ -132,7 +132,7 @@ class _Told:
     def choices(self) -> list[str]:
         """The values an enumeration allows here."""
         found: list[str] = []
-        for annotation in _annotations_at(self.model, self.loc):
+        for annotation in annotations_at(self.model, self.loc):
             if isinstance(annotation, type) and issubclass(annotation, Enum):
                 found += [str(member.value) for member in annotation]
             elif get_origin(annotation) is not None and str(get_origin(annotation)).endswith("Literal"):
@@ -251,12 +251,13 @@ def field_at(model: type[BaseModel], loc: Loc) -> FieldInfo | None:
 
 def models_at(model: type[BaseModel], loc: Loc) -> Iterator[type[BaseModel]]:
     """The record kinds that may stand at the end of a way."""
-    for annotation in _annotations_at(model, loc):
+    for annotation in annotations_at(model, loc):
         if isinstance(annotation, type) and issubclass(annotation, BaseModel):
             yield annotation
 
 
-def _annotations_at(model: type[BaseModel], loc: Loc) -> Iterator[Any]:
+def annotations_at(model: type[BaseModel], loc: Loc) -> Iterator[Any]:
+    """The annotations that may describe the end of a way."""
     current: list[Any] = [model]
     for step in loc:
         following = [inner for annotation in current for inner in _step_into(annotation, step)]
@@ -267,20 +268,20 @@ def _annotations_at(model: type[BaseModel], loc: Loc) -> Iterator[Any]:
 def _step_into(annotation: Any, step: str | int) -> Iterator[Any]:
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         if step in annotation.model_fields:
-            yield from _members(annotation.model_fields[str(step)].annotation)
+            yield from members(annotation.model_fields[str(step)].annotation)
     elif get_origin(annotation) in (tuple, list) and isinstance(step, int):
-        yield from _members(get_args(annotation)[0])
+        yield from members(get_args(annotation)[0])
     elif get_origin(annotation) in (dict, Mapping) and isinstance(step, str):
-        yield from _members(get_args(annotation)[1])
+        yield from members(get_args(annotation)[1])
 
 
-def _members(annotation: Any) -> Iterator[Any]:
+def members(annotation: Any) -> Iterator[Any]:
     """What an annotation may hold, with Annotated and alternatives taken apart."""
     origin = get_origin(annotation)
     if origin is Annotated:
-        yield from _members(get_args(annotation)[0])
+        yield from members(get_args(annotation)[0])
     elif origin in (Union, types.UnionType):
         for member in get_args(annotation):
-            yield from _members(member)
+            yield from members(member)
     elif annotation is not type(None):
         yield annotation

@@ -108,9 +108,10 @@ class Document:
         rule: str = "",
         advice: bool = False,
         key: bool = False,
+        address: str = "",
     ) -> Finding:
         """A finding about that part, with its place and trail."""
-        return Finding(self.place(loc, key=key), wrong, self.trail(loc), mend, rule, advice)
+        return Finding(self.place(loc, key=key), wrong, self.trail(loc), mend, rule, advice, address)
 
     def _walk(self, loc: Sequence[Step]) -> Iterator[tuple[Step, Node, Place | None]]:
         """Each step of the way that the tree really has; names of union members are passed over."""

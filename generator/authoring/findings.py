@@ -44,9 +44,12 @@ class Finding:
     "The wording or structure rule it breaks, such as W1; empty for plain faults."
     advice: bool = False
     "True where it is reported but does not stop the build."
+    address: str = ""
+    "The text it is about, by ids, where a waiver may name it: 'blocks/secure/steps/flashers/do'."
 
     def __str__(self) -> str:
-        label = ("advice: " if self.advice else "") + self.wrong + (f" [{self.rule}]" if self.rule else "")
+        rule = f"{self.rule} at {self.address}" if self.address else self.rule
+        label = ("advice: " if self.advice else "") + self.wrong + (f" [{rule}]" if rule else "")
         lines = [f"{self.place}: {label}"]
         if self.trail:
             lines.append("    in:   " + " > ".join(self.trail))
@@ -54,7 +57,7 @@ class Finding:
         return "\n".join(lines)
 
 
-class ContentFault(Exception):  # noqa: N818 (the word for it throughout the project)
+class ContentFault(Exception):
     """Raised once, with every finding that stops the build, sorted by place."""
 
     def __init__(self, findings: Iterable[Finding]) -> None:

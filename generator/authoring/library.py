@@ -18,6 +18,7 @@ from pydantic import BaseModel
 
 from generator.authoring.binding import bind
 from generator.authoring.checks import ALL_CHECKS
+from generator.authoring.checks.reviews import OVERDUE
 from generator.authoring.documents import Document
 from generator.authoring.draft import Draft, Filed
 from generator.authoring.edition import Edition, clock_day, edition_of
@@ -76,6 +77,8 @@ class Inspection:
     "Faults and advice, sorted by place."
     counts: Mapping[str, int]
     "How many files of each kind were read."
+    under_review: Library | None = None
+    "As ``library``, and also where overdue reviews are the only faults: reviewers must be able to read it."
 
     @property
     def faults(self) -> tuple[Finding, ...]:
@@ -108,10 +111,10 @@ def inspect_project(
     for check in ALL_CHECKS:
         findings += check(draft)
     ordered = tuple(sorted(_once(findings)))
-    faulty = any(not finding.advice for finding in ordered)
-    library = None if faulty else _library(project, draft)
-    counts = {kind: len(names) for kind, names in draft.file_names.items()}
-    return Inspection(library, ordered, MappingProxyType(counts))
+    faults = [finding for finding in ordered if not finding.advice]
+    under_review = _library(project, draft) if all(fault.rule == OVERDUE for fault in faults) else None
+    counts = MappingProxyType({kind: len(names) for kind, names in draft.file_names.items()})
+    return Inspection(None if faults else under_review, ordered, counts, under_review)
 
 
 def _once(findings: Iterable[Finding]) -> Iterable[Finding]:

@@ -70,6 +70,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "column": place.column,
         "advice": finding.advice,
         "rule": finding.rule,
+        "at": finding.address,
         "wrong": finding.wrong,
         "in": list(finding.trail),
         "mend": finding.mend,

@@ -12,9 +12,13 @@ from itertools import pairwise
 from generator.authoring.draft import Draft, Filed
 from generator.authoring.findings import Finding
 from generator.authoring.models.checklists import AfterEvent, BeforeTrip
+from generator.authoring.models.checklists import AfterEvent, BeforeTrip
 from generator.authoring.models.procedure import Procedure
 
 Reviewed = Procedure | BeforeTrip | AfterEvent
+
+OVERDUE = "R2"
+"""The rule on review dates."""
 
 LONGEST_MONTHS = 24
 WARN_DAYS = 60
@@ -22,6 +26,10 @@ WARN_DAYS = 60
 
 def check_reviews(draft: Draft) -> Iterator[Finding]:
     """R1, R2, R3: dates in order, 24 months apart at most, none overdue; a change log for the version."""
+    for one in (draft.before_trip, draft.after_event):
+        if one is not None:
+            yield from _dates(one, draft.today)
+            yield from _signatures(one, draft.today)
     for filed in draft.procedures:
         yield from _dates(filed, draft.today)
         yield from _signatures(filed, draft.today)
@@ -38,22 +46,22 @@ def _dates(filed: Filed[Reviewed], today: dt.date) -> Iterator[Finding]:
     if one.next_review <= one.effective:
         wrong = f"the next review ({one.next_review}) is not after the effective date ({one.effective})"
         mend = f"write a day after {one.effective}, {latest} at the latest"
-        yield filed.document.finding(("next_review",), wrong, mend=mend, rule="R2")
+        yield filed.document.finding(("next_review",), wrong, mend=mend, rule=OVERDUE)
     elif one.next_review > latest:
         wrong = (
             f"the next review ({one.next_review}) is more than {LONGEST_MONTHS} months after {one.effective}"
         )
         yield filed.document.finding(
-            ("next_review",), wrong, mend=f"write {latest} or a day before it", rule="R2"
+            ("next_review",), wrong, mend=f"write {latest} or a day before it", rule=OVERDUE
         )
     if one.next_review < today:
         wrong = f"the review of this {filed.document.kind} was due on {one.next_review}; today is {today}"
         mend = "have it reviewed, then set 'effective' and 'next_review' anew and add a line to 'changes'"
-        yield filed.document.finding(("next_review",), wrong, mend=mend, rule="R2")
+        yield filed.document.finding(("next_review",), wrong, mend=mend, rule=OVERDUE)
     elif (one.next_review - today).days <= WARN_DAYS:
         wrong = f"the review of this {filed.document.kind} is due on {one.next_review}"
         mend = "have it reviewed before that day: from then on nothing is built"
-        yield filed.document.finding(("next_review",), wrong, mend=mend, rule="R2", advice=True)
+        yield filed.document.finding(("next_review",), wrong, mend=mend, rule=OVERDUE, advice=True)
 
 
 def _months_later(day: dt.date, months: int) -> dt.date:

@@ -193,10 +193,10 @@ class Waiver(Record):
     """One rule set aside for one text, with the reason. Every waiver is printed in the review report."""
 
     at: Text = Field(
-        description="The text it is for, such as blocks/secure/steps/flashers/do, as findings name it."
+        description="The text it is for, as the finding names it: blocks/secure/steps/flashers/do."
     )
     rule: Annotated[str, Field(pattern=r"^[A-Z]{1,2}[0-9]{1,2}$")] = Field(
-        description="The rule, such as W5: the letters in square brackets at the end of a finding."
+        description="The rule, such as W5, as the finding names it in square brackets."
     )
     reason: Text = Field(description="Why the rule does not serve the driver here.")
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from generator.authoring.documents import Document
 from generator.authoring.draft import Draft, Filed
 from generator.authoring.findings import Finding, name_one_of
 from generator.authoring.models.procedure import Procedure, Waiver
@@ -75,10 +76,14 @@ def check_wording(draft: Draft) -> Iterator[Finding]:
         hits = hits_on(filed.record, glossary)
         for rule, hit in hits:
             if _waiver(filed.record, rule, hit) is None:
-                yield filed.document.finding(
-                    hit.loc, hit.wrong, mend=hit.mend, rule=rule.id, advice=hit.advice or rule.advice
-                )
+                yield _finding(filed.document, rule, hit)
         yield from _waiver_findings(filed, hits)
+
+
+def _finding(document: Document, rule: Rule, hit: Hit) -> Finding:
+    advice = hit.advice or rule.advice
+    address = hit.address if rule.waivable else ""
+    return document.finding(hit.loc, hit.wrong, mend=hit.mend, rule=rule.id, advice=advice, address=address)
 
 
 def hits_on(procedure: Procedure, glossary: Glossary) -> list[tuple[Rule, Hit]]:

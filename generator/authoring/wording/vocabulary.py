@@ -6,10 +6,9 @@ In: a sheet. Out: hits.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from generator.authoring.findings import clip
-from generator.authoring.models.writing import Term
 from generator.authoring.texts import Role
 from generator.authoring.wording.grades import PAGE_GRADE, STEP_GRADE, page_texts, step_texts
 from generator.authoring.wording.language import UNIT_WORDS
@@ -32,29 +31,24 @@ def plain_duty(sheet: Sheet) -> Iterator[Hit]:
 
 def one_term(sheet: Sheet) -> Iterator[Hit]:
     """W6: one term for one thing, everywhere."""
-    masks = [_word_pattern(term.term) for term in sheet.glossary.terms]
+    replaced = {word.lower(): term.term for term in sheet.glossary.terms for word in term.instead_of}
+    if not replaced:
+        return
+    right = _any_of(term.term for term in sheet.glossary.terms)
+    wrong_word = _any_of(replaced)
     for said in sheet.texts:
-        masked = said.text
-        for mask in masks:
-            masked = mask.sub(lambda found: "·" * len(found.group()), masked)
-        for term in sheet.glossary.terms:
-            found = _replaced_word(term, masked)
-            if found is not None:
-                wrong = f'"{found}" is called "{term.term}" everywhere else'
-                yield hit(said, wrong, f'write "{term.term}"')
+        if wrong_word.search(said.text) is None:
+            continue
+        masked = right.sub(lambda found: "·" * len(found.group()), said.text)
+        for found in wrong_word.finditer(masked):
+            term = replaced.get(found["word"].lower(), "")
+            yield hit(said, f'"{found.group()}" is called "{term}" everywhere else', f'write "{term}"')
 
 
-def _replaced_word(term: Term, text: str) -> str | None:
-    for word in term.instead_of:
-        found = _word_pattern(word).search(text)
-        if found is not None:
-            return found.group()
-    return None
-
-
-def _word_pattern(word: str) -> re.Pattern[str]:
-    """The word or phrase, also in the plural, whatever its capitals."""
-    return re.compile(rf"(?<![\w-]){re.escape(word)}(?:s|es)?(?![\w-])", re.IGNORECASE)
+def _any_of(phrases: Iterable[str]) -> re.Pattern[str]:
+    """Any of the words or phrases, longest first, also in the plural, whatever its capitals."""
+    listed = "|".join(re.escape(phrase) for phrase in sorted(phrases, key=len, reverse=True))
+    return re.compile(rf"(?<![\w-])(?P<word>{listed})(?:s|es)?(?![\w-])", re.IGNORECASE)
 
 
 _TWISTED = re.compile(
