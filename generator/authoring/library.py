@@ -78,7 +78,7 @@ class Inspection:
     counts: Mapping[str, int]
     "How many files of each kind were read."
     under_review: Library | None = None
-    "As ``library``, and also where overdue reviews are the only faults: reviewers must be able to read it."
+    "As ``library``, and also where review dates are the only faults: reviewers must be able to read it."
 
     @property
     def faults(self) -> tuple[Finding, ...]:

@@ -12,7 +12,6 @@ from itertools import pairwise
 from generator.authoring.draft import Draft, Filed
 from generator.authoring.findings import Finding
 from generator.authoring.models.checklists import AfterEvent, BeforeTrip
-from generator.authoring.models.checklists import AfterEvent, BeforeTrip
 from generator.authoring.models.procedure import Procedure
 
 Reviewed = Procedure | BeforeTrip | AfterEvent
@@ -26,10 +25,6 @@ WARN_DAYS = 60
 
 def check_reviews(draft: Draft) -> Iterator[Finding]:
     """R1, R2, R3: dates in order, 24 months apart at most, none overdue; a change log for the version."""
-    for one in (draft.before_trip, draft.after_event):
-        if one is not None:
-            yield from _dates(one, draft.today)
-            yield from _signatures(one, draft.today)
     for filed in draft.procedures:
         yield from _dates(filed, draft.today)
         yield from _signatures(filed, draft.today)
