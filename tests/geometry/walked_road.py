@@ -56,28 +56,50 @@ class Walked:
         return point.real, point.imag
 
 
-def wall_lines(walked, blockers):
-    lines = []
-    for blocker in blockers:
-        if isinstance(blocker, Strip):
-            inner = range(math.ceil(blocker.from_ft), math.floor(blocker.to_ft) + 1)
-            stations = [blocker.from_ft, *inner, blocker.to_ft]
-            lines.append(shapely.LineString([walked.at(station, blocker.offset_ft) for station in stations]))
-        else:
-            corners = [walked.at(station, offset) for station, offset in blocker.corners]
-            lines.append(shapely.LineString([*corners, corners[0]]))
-    return shapely.union_all(lines)
+def wall_line(walked, blocker):
+    """The line of one wall, and the station at each of its points."""
+    if isinstance(blocker, Strip):
+        inner = range(math.ceil(blocker.from_ft), math.floor(blocker.to_ft) + 1)
+        stations = [blocker.from_ft, *inner, blocker.to_ft]
+        return shapely.LineString([walked.at(station, blocker.offset_ft) for station in stations]), stations
+    ends = [*blocker.corners, blocker.corners[0]] if blocker.closed else list(blocker.corners)
+    return shapely.LineString([walked.at(*corner) for corner in ends]), [station for station, _ in ends]
 
 
 def seen_in_plan(walked, blockers, target, lane, forward, limit_ft):
     """For every whole distance whether shapely finds the line of sight free."""
-    lines = wall_lines(walked, blockers)
+    lines = shapely.union_all([wall_line(walked, blocker)[0] for blocker in blockers])
     shapely.prepare(lines)
     way = -1 if forward else 1
     eyes = [walked.at(target.station_ft + way * at, lane) for at in range(1, limit_ft + 1)]
     aim = walked.at(target.station_ft, target.offset_ft)
     sights = shapely.linestrings([[aim, eye] for eye in eyes])
     return ~shapely.intersects(lines, sights)
+
+
+def seen_over(walked, profile, blocker, target, lane, eye_ft, forward, limit_ft):
+    """The same for one wall that is not endless: free too where every crossing passes above its top."""
+    line, stations = wall_line(walked, blocker)
+    corners = np.array(line.coords)
+    way = -1 if forward else 1
+    aim = np.array(walked.at(target.station_ft, target.offset_ft))
+    seen = seen_in_plan(walked, [blocker], target, lane, forward, limit_ft)
+    for index in np.flatnonzero(~seen):
+        station = target.station_ft + way * (index + 1)
+        eye = np.array(walked.at(station, lane))
+        crossing = shapely.get_coordinates(line.intersection(shapely.LineString([aim, eye])))
+        parts = np.hypot(*(crossing - aim).T) / np.hypot(*(eye - aim))
+        rise = (
+            profile.elevation_ft(station)
+            + eye_ft
+            - profile.elevation_ft(target.station_ft)
+            - target.height_ft
+        )
+        above = profile.elevation_ft(target.station_ft) + target.height_ft + parts * rise
+        feet = [stations[int(np.argmin(np.hypot(*(corners - point).T)))] for point in crossing]
+        tops = [profile.elevation_ft(foot) + blocker.height_ft for foot in feet]
+        seen[index] = bool(np.all(above >= tops))
+    return seen
 
 
 def seen_in_profile(profile, target, eye_ft, forward, limit_ft):

@@ -88,7 +88,7 @@ class Plan(Record):
 
     start_ft: Station = Field(description="Station at which the first piece begins.")
     pieces: tuple[PlanPiece, ...] = Field(
-        min_length=1, description="Straights and bends in the vehicle's direction of travel."
+        description="Straights and bends in the vehicle's direction of travel."
     )
 
 
@@ -176,7 +176,10 @@ class StandingVehicle(Record):
     trailer_ft: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)] | None = Field(
         default=None, description="Length of its trailer in feet; leave out where it pulls none."
     )
-    stands: Stands = Field(description="shoulder or lane: which of them it occupies.")
+    stands: Stands = Field(
+        description="shoulder or lane: which of them it occupies. It stands in the middle, or at the "
+        "outer edge of a shoulder that is narrower than the vehicle."
+    )
     can_roll: YesNo = Field(default=False, description="yes if it could still creep to a better place.")
 
 
@@ -309,5 +312,8 @@ class SceneFile(Record):
     def _vehicle_offset_ft(self) -> float:
         if self.vehicle.stands is Stands.LANE:
             return 0.0
-        offset = (self.section.lane_ft + self.section.shoulder_ft) / 2
-        return offset if self.section.keeps is Side.RIGHT else -offset
+        section, width = self.section, self.vehicle.width_ft
+        # On a shoulder too narrow for it the vehicle keeps to the outer edge and juts into the lane.
+        beside = section.shoulder_ft / 2 if section.shoulder_ft >= width else section.shoulder_ft - width / 2
+        offset = section.lane_ft / 2 + beside
+        return offset if section.keeps is Side.RIGHT else -offset

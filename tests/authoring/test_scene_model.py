@@ -1,0 +1,210 @@
+"""What a scene file may say, and what its author is told otherwise."""
+
+import math
+
+import pytest
+from pydantic import ValidationError
+
+from generator.authoring.models import scene as scene_model
+from generator.authoring.models.scene import SceneFile
+from generator.geometry.records import RoadKind, Toward
+from generator.geometry.road import Arc, Tangent, Turn
+from generator.geometry.scene import Outline, Stands, Strip, approach_lane
+
+
+def told(**changes):
+    """A scene file as it is read from YAML: texts, lists and tables."""
+    values = {
+        "id": "tried",
+        "title": "A bend",
+        "place": "Somewhere",
+        "position": "3",
+        "teaching_point": "Look twice.",
+        "road": "two-lane",
+        "speed_mph": "45",
+        "detection_ft": "600",
+        "section": {"shoulder_ft": "10", "far_shoulder_ft": "6"},
+        "plan": {
+            "start_ft": "-900",
+            "pieces": [{"length_ft": "400"}, {"length_ft": "500", "turn": "right", "radius_ft": "760"}],
+        },
+        "vehicle": {"length_ft": "70", "stands": "shoulder"},
+    }
+    return {**values, **changes}
+
+
+def scene(**changes):
+    return SceneFile.model_validate(told(**changes)).scene()
+
+
+def complaint(**changes):
+    """The one message that an author would get."""
+    with pytest.raises(ValidationError) as raised:
+        SceneFile.model_validate(told(**changes))
+    (error,) = raised.value.errors()
+    return error["msg"].removeprefix("Value error, ")
+
+
+def test_pieces_become_tangents_and_arcs():
+    road = scene().road
+    assert road.alignment.start_ft == -900
+    assert road.alignment.pieces == (Tangent(400), Arc(500, 760, Turn.RIGHT))
+
+
+def test_grades_become_a_profile():
+    grades = {"first_pct": "3", "changes": [{"at_ft": "-200", "grade_after_pct": "-2", "curve_ft": "300"}]}
+    profile = scene(grades=grades).road.profile
+    assert (profile.grade_pct(-900), profile.grade_pct(500)) == (3, -2)
+    assert scene().road.profile.pvis == ()
+
+
+def test_a_vehicle_on_the_shoulder_stands_in_its_middle():
+    assert scene().vehicle.offset_ft == 6 + 5
+    assert scene().vehicle.stands is Stands.SHOULDER
+
+
+def test_on_a_narrow_shoulder_it_keeps_to_the_outer_edge():
+    narrow = scene(section={"shoulder_ft": "6", "far_shoulder_ft": "6"})
+    assert narrow.vehicle.offset_ft + narrow.vehicle.width_ft / 2 == narrow.road.carriageways[0].right_ft
+
+
+def test_in_the_lane_it_stands_in_the_middle_of_the_lane():
+    assert scene(vehicle={"length_ft": "26", "stands": "lane"}).vehicle.offset_ft == 0
+
+
+def test_where_traffic_keeps_left_shoulder_and_oncoming_lane_change_sides():
+    left = scene(section={"shoulder_ft": "10", "far_shoulder_ft": "6", "keeps": "left"})
+    assert left.vehicle.offset_ft == -11
+    assert approach_lane(left, Toward.AHEAD).center_ft == 12
+
+
+def test_a_divided_road_gets_its_second_carriageway():
+    section = {"lanes": "2", "shoulder_ft": "10", "far_shoulder_ft": "4", "median_ft": "30"}
+    own, other = scene(road="divided", section=section).road.carriageways
+    assert len(own.lanes) == 2
+    assert own.left_ft - other.right_ft == pytest.approx(30)
+
+
+def test_blockers_become_strips_and_outlines():
+    hedge = {
+        "title": "the hedge",
+        "height_ft": "5",
+        "along": {"from_ft": "-300", "to_ft": "0", "offset_ft": "18"},
+    }
+    corners = [{"at_ft": "10", "offset_ft": "30"}, {"at_ft": "40", "offset_ft": "30"}]
+    made = scene(blockers=[hedge, {"title": "the fence", "corners": corners}]).blockers
+    assert made == (
+        Strip("the hedge", -300, 0, 18, 5),
+        Outline("the fence", ((10, 30), (40, 30)), closed=False, height_ft=math.inf),
+    )
+
+
+def test_words_and_numbers_arrive_as_written():
+    made = scene(notes=["Mind the gap."], eye="truck", light="night", surface="snow")
+    assert (made.id, made.position, made.kind, made.speed_mph) == ("tried", 3, RoadKind.TWO_LANE, 45)
+    assert made.notes == ("Mind the gap.",)
+    assert (str(made.eye), str(made.light), str(made.surface)) == ("truck", "night", "snow")
+
+
+PIECE = {"start_ft": "0"}
+
+
+@pytest.mark.parametrize(
+    ("changes", "message"),
+    [
+        (
+            {"plan": {**PIECE, "pieces": [{"length_ft": "100", "turn": "left"}]}},
+            "a bend needs both its turn and its radius_ft; give both, or neither for a straight",
+        ),
+        (
+            {"plan": {**PIECE, "pieces": [{"length_ft": "900", "turn": "left", "radius_ft": "200"}]}},
+            "a bend of 900 ft with a radius of 200 ft turns by half a circle or more; "
+            "shorten it or widen its radius",
+        ),
+        (
+            {
+                "grades": {
+                    "changes": [
+                        {"at_ft": "0", "grade_after_pct": "2", "curve_ft": "300"},
+                        {"at_ft": "200", "grade_after_pct": "-2", "curve_ft": "300"},
+                    ]
+                }
+            },
+            "the vertical curve at station 200 ft begins at 50 ft, before 150 ft where the one before it "
+            "ends; move them apart or shorten their curves",
+        ),
+        (
+            {"detection_ft": None},
+            "how far can one see here? write either visibility or detection_ft",
+        ),
+        (
+            {"visibility": "night"},
+            "how far can one see here? write either visibility or detection_ft",
+        ),
+        (
+            {"section": {"shoulder_ft": "0", "far_shoulder_ft": "0"}},
+            "there is no shoulder to stand on; write stands: lane or give shoulder_ft",
+        ),
+        (
+            {"vehicle": {"length_ft": "50", "trailer_ft": "53", "stands": "lane"}},
+            "the trailer is as long as the whole vehicle; length_ft includes the tractor",
+        ),
+        (
+            {"blockers": [{"title": "the hedge"}]},
+            "the hedge needs one shape; write along or corners, not both",
+        ),
+        (
+            {"blockers": [{"title": "the shed", "corners": [{"at_ft": "0", "offset_ft": "20"}]}]},
+            "the shed has one corner; write two or more",
+        ),
+        (
+            {
+                "blockers": [
+                    {"title": "the hedge", "along": {"from_ft": "9", "to_ft": "9", "offset_ft": "20"}}
+                ]
+            },
+            "the hedge ends before it begins; write the lower station as from_ft",
+        ),
+        (
+            {
+                "blockers": [
+                    {"title": "the bank", "along": {"from_ft": "-450", "to_ft": "-20", "offset_ft": "780"}}
+                ]
+            },
+            "the bank lies beyond the center of the bend it follows; see plan, section and blockers",
+        ),
+    ],
+)
+def test_every_fault_is_told_with_its_remedy(changes, message):
+    assert complaint(**changes) == message
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("speed_mph", "0"),
+        ("speed_mph", "fast"),
+        ("speed_mph", "nan"),
+        ("position", "0"),
+        ("road", "motorway"),
+    ],
+)
+def test_values_out_of_bounds_are_refused(key, value):
+    with pytest.raises(ValidationError):
+        SceneFile.model_validate(told(**{key: value}))
+
+
+def test_unknown_keys_are_refused():
+    with pytest.raises(ValidationError, match="speed_kmh"):
+        SceneFile.model_validate(told(speed_kmh="70"))
+
+
+def test_every_key_says_what_it_is_for():
+    """The authors' manual is made from these descriptions."""
+    records = [scene_model.SceneFile, scene_model.Plan, scene_model.PlanPiece, scene_model.Grades]
+    records += [scene_model.GradeChange, scene_model.Section, scene_model.StandingVehicle]
+    records += [scene_model.ViewBlocker, scene_model.Along, scene_model.Corner]
+    bare = [
+        name for record in records for name, field in record.model_fields.items() if not field.description
+    ]
+    assert bare == []
