@@ -1,0 +1,38 @@
+"""The table of published facts, and every text of the content by its stable id."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from generator.authoring.checklist_texts import after_event_texts, before_trip_texts
+from generator.authoring.library import Library
+from generator.authoring.texts import Said, texts
+
+TABLE = Path(__file__).parent.parent / "published" / "content_facts.yml"
+
+
+@cache
+def published() -> dict[str, Any]:
+    """The whole of tests/published/content_facts.yml."""
+    return yaml.safe_load(TABLE.read_text(encoding="utf-8"))
+
+
+def said_by_id(library: Library) -> Mapping[str, Said]:
+    """Procedures by their id, the two lists as 'before-trip' and 'after-event'."""
+    assert library.before_trip is not None
+    assert library.after_event is not None
+    parts = {one.id: texts(one) for one in library.procedures}
+    parts["before-trip"] = before_trip_texts(library.before_trip)
+    parts["after-event"] = after_event_texts(library.after_event)
+    return {f"{owner}/{said.address}": said for owner, found in parts.items() for said in found}
+
+
+def said_at(library: Library, where: str) -> list[Said]:
+    """The text of that id, or all texts of the record it begins."""
+    start = where.rstrip("/") + "/"
+    return [said for name, said in said_by_id(library).items() if name == where or name.startswith(start)]

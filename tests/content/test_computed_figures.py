@@ -1,0 +1,83 @@
+"""Figures that the content prints as computed, worked out again from their published formulas."""
+
+from __future__ import annotations
+
+import math
+import re
+
+import pytest
+
+from generator.authoring.library import Library
+from tests.content.published import said_by_id
+
+FT_PER_S_IN_MPH = 5280 / 3600
+"""Exact."""
+
+
+def test_air_brake_lag_of_four_tenths_of_a_second_is_about_32_ft_at_55_mph(library: Library) -> None:
+    said = said_by_id(library)["brakes-fading/facts/stopping-length/items/air-lag/value"].text
+    printed = float(re.search(r"(\d+) ft", said)[1])  # type: ignore[index]
+    assert pytest.approx(printed, abs=0.5) == 0.4 * 55 * FT_PER_S_IN_MPH
+
+
+def test_the_speed_that_stops_within_low_beams_is_about_35_mph(library: Library) -> None:
+    # Green Book stopping sight distance (2.5 s, 11.2 ft/s2): 1.47*V*2.5 + 1.075*V^2/11.2 = 250 ft
+    a, b, c = 1.075 / 11.2, 1.47 * 2.5, -250.0
+    speed = (-b + math.sqrt(b * b - 4 * a * c)) / (2 * a)
+    said = said_by_id(library)["fog/facts/seeing/items/low-beam-speed/value"].text
+    printed = float(re.search(r"(\d+) mph", said)[1])  # type: ignore[index]
+    assert math.floor(speed) == printed
+
+
+def test_200_ft_pass_in_about_2_s_at_highway_speed(library: Library) -> None:
+    said = said_by_id(library)["warning-devices/blocks/divided/steps/divided-far/why"].text
+    assert "200 ft is gone in about 2 s" in said
+    assert round(200 / (65 * FT_PER_S_IN_MPH)) == 2
+
+
+def test_a_wet_55_mph_becomes_about_35(library: Library) -> None:
+    # Driver manual 2.6.2: cut by one third, and its own example rounds 36.7 to about 35.
+    assert pytest.approx(35, abs=2) == 55 * 2 / 3
+    assert "35 mph" in said_by_id(library)["ice/facts/surface-speed/items/wet/value"].text
+
+
+def test_the_gap_example_follows_the_gap_rule(library: Library) -> None:
+    # Driver manual 2.7.1: 1 s for each 10 ft, 1 s more above 40 mph.
+    said = said_by_id(library)["fog/facts/following-gap/items/gap-example/value"].text
+    assert f"{60 // 10} s up to 40 mph, {60 // 10 + 1} s above" == said
+
+
+PAIR = re.compile(r"(\d[\d,.]*) ft \((\d[\d.]*) m\)")
+RULE_METERS = {10: 3, 100: 30}
+"""49 CFR 392.22(b)(1) itself prints 3 m and 30 m; everything else is the exact foot, 0.3048 m, rounded."""
+
+
+def test_feet_and_meters_agree(library: Library) -> None:
+    wrong = []
+    for name, said in said_by_id(library).items():
+        for feet, meters in PAIR.findall(said.text):
+            ft = float(feet.replace(",", ""))
+            exact = ft * 0.3048
+            places = len(meters.partition(".")[2])
+            expected = RULE_METERS.get(int(ft), round(exact, places))
+            if ft == 2.5:
+                expected = 0.75  # a pace, 3 m in 4
+            if float(meters) != expected:
+                wrong.append((name, said.text, expected))
+    assert wrong == []
+
+
+PACES = re.compile(r"(\d+) paces")
+
+
+def test_paces_are_two_and_a_half_feet_each(library: Library) -> None:
+    wrong = []
+    for procedure in library.procedures:
+        for block in procedure.blocks:
+            for step in block.steps:
+                if step.measure is None or step.measure.unit.value != "ft":
+                    continue
+                found = PACES.search(step.measure.how)
+                if found and abs(int(found[1]) * 2.5 - step.measure.value) > 1:
+                    wrong.append((procedure.id, step.id, step.measure.how))
+    assert wrong == []

@@ -1,0 +1,220 @@
+"""The first edition: every procedure there, whole, signed by nobody yet, and in no words said twice."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from generator.authoring.library import Library
+from generator.authoring.models.base import Condition
+from generator.authoring.models.procedure import Group, Procedure
+from generator.authoring.wording.language import sentences
+
+PROJECT = Path(__file__).parent.parent.parent
+
+SET = {
+    Group.ROLLING: (
+        ("R1", "steer-tire-blowout", "tires"),
+        ("R2", "rear-tire-blowout", "tires"),
+        ("R3", "drive-wheel-skid", "skids"),
+        ("R4", "front-wheel-skid", "skids"),
+        ("R5", "trailer-skid", "skids"),
+        ("R6", "hydroplaning", "skids"),
+        ("R7", "brakes-fading", "brakes"),
+        ("R8", "brakes-lost", "brakes"),
+        ("R9", "off-road-wheels", "tires"),
+        ("R10", "fog", "weather"),
+        ("R11", "ice", "weather"),
+        ("R12", "high-wind", "weather"),
+    ),
+    Group.STOPPED: (
+        ("S1", "engine-fire", "fire"),
+        ("S2", "tire-fire", "fire"),
+        ("S3", "cargo-fire", "fire"),
+        ("S4", "extinguisher", "fire"),
+        ("S5", "breakdown", "stopping"),
+        ("S6", "warning-devices", "stopping"),
+        ("S7", "rail-crossing", "stopping"),
+        ("S8", "crash-scene", "crash"),
+        ("S9", "engine-overheating", "engine"),
+        ("S10", "load-shift", "cargo"),
+        ("S11", "cargo-spill", "cargo"),
+    ),
+}
+"""Code, id and family of every emergency of the first edition, in the order of the tiles."""
+
+IDS = [name for group in SET.values() for _, name, _ in group]
+
+
+def test_every_emergency_of_the_first_edition_is_there_in_its_place(library: Library) -> None:
+    for group, expected in SET.items():
+        found = [one for one in library.procedures if one.group is group]
+        assert expected == tuple((one.code, one.id, one.family) for one in found)
+        assert list(range(1, len(expected) + 1)) == [one.position for one in found]
+
+
+@pytest.fixture(params=IDS)
+def procedure(request: pytest.FixtureRequest, library: Library) -> Procedure:
+    found = library.procedure(request.param)
+    assert found is not None
+    return found
+
+
+def test_a_procedure_has_every_part(procedure: Procedure) -> None:
+    empty = [
+        part
+        for part in (
+            "cues",
+            "by_heart",
+            "need",
+            "blocks",
+            "never",
+            "facts",
+            "report",
+            "roll_again",
+            "changes",
+        )
+        if not getattr(procedure, part)
+    ]
+    assert empty == []
+    assert procedure.decision is not None
+    assert len(procedure.never) >= 2
+
+
+def test_a_procedure_can_be_known_by_heart(procedure: Procedure) -> None:
+    assert 2 <= len(procedure.by_heart) <= 4
+
+
+def test_no_vehicle_has_more_than_three_lines_to_know_by_heart(
+    procedure: Procedure, library: Library
+) -> None:
+    """Three are wanted; a fourth only where a piece of equipment calls for it."""
+    without = [line for line in procedure.by_heart if not line.when]
+    assert len(without) <= 3 or procedure.id == "off-road-wheels"
+    for vehicle in library.fleet.vehicles:
+        mine = [line for line in procedure.by_heart if vehicle.meets(line.when) is not False]
+        assert 2 <= len(mine) <= 4
+
+
+def test_every_vehicle_of_the_fleet_gets_steps_in_every_block(procedure: Procedure, library: Library) -> None:
+    for vehicle in library.fleet.vehicles:
+        for block in procedure.blocks:
+            assert any(vehicle.meets(step.when) is not False for step in block.steps), (vehicle.id, block.id)
+
+
+def test_nobody_is_said_to_have_reviewed_it(procedure: Procedure) -> None:
+    """No review has happened yet: a signature here would be a false claim."""
+    assert (
+        procedure.review.technical,
+        procedure.review.user,
+        procedure.review.safety_lead,
+    ) == (None, None, None)
+
+
+def test_a_step_that_warns_of_death_stands_at_most_once_on_a_page(procedure: Procedure) -> None:
+    signals = [step.notice.signal.value for block in procedure.blocks for step in block.steps if step.notice]
+    assert signals.count("danger") <= 1
+
+
+def test_nothing_rolling_waits_for_reading(procedure: Procedure) -> None:
+    """The stopped line comes before everything that is read; it says so first of all."""
+    assert procedure.stopped.startswith("After you have stopped")
+
+
+def test_emergencies_on_the_shoulder_say_the_flashers_first(library: Library) -> None:
+    for procedure in library.procedures:
+        steps = [step.id for block in procedure.blocks for step in block.steps]
+        if "devices-out" in steps:
+            assert steps[0] == "flashers-on", procedure.id
+            assert steps.index(
+                "out-away-side" if "out-away-side" in steps else "door-both-hands"
+            ) < steps.index("devices-out"), procedure.id
+
+
+def test_every_condition_is_used_or_met_by_its_opposite(library: Library) -> None:
+    used = {
+        condition
+        for procedure in library.procedures
+        for line in (
+            *procedure.by_heart,
+            *(step for block in procedure.blocks for step in block.steps),
+            *procedure.never,
+            *procedure.report,
+            *procedure.roll_again,
+        )
+        for condition in line.when
+    }
+    assert {
+        Condition.AIR_BRAKES,
+        Condition.HYDRAULIC_BRAKES,
+        Condition.MANUAL_CLUTCH,
+        Condition.TRAILER,
+        Condition.RETARDER,
+        Condition.HAZARDOUS_CARGO,
+        Condition.PASSENGERS,
+    } <= used
+
+
+_NOT_SAID = {
+    *("id", "source", "symbol", "group", "family", "code", "version", "effective", "next_review"),
+    *("leads_to", "signal", "unit", "when", "critical", "use", "review", "changes", "need", "waive"),
+}
+
+
+def _sentences(value: Any) -> Iterator[str]:
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            if key not in _NOT_SAID:
+                yield from _sentences(inner)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from _sentences(inner)
+    else:
+        yield from sentences(value)
+
+
+def _files() -> dict[str, Any]:
+    content = PROJECT / "content"
+    files = [*sorted((content / "procedures").glob("*.yml")), content / "shared.yml"]
+    return {file.stem: yaml.load(file.read_text(encoding="utf-8"), yaml.BaseLoader) for file in files}
+
+
+SHORTEST_SENTENCE = 4
+"""Labels of up to three words, such as 'Ice', may recur."""
+
+
+def test_no_sentence_is_written_in_two_files() -> None:
+    """A sentence that two procedures need stands in shared.yml, so that a mend reaches every page."""
+    where: defaultdict[str, set[str]] = defaultdict(set)
+    for name, tree in _files().items():
+        for sentence in _sentences(tree):
+            if len(sentence.split()) >= SHORTEST_SENTENCE:
+                where[sentence.lower()].add(name)
+    assert {sentence: files for sentence, files in where.items() if len(files) > 1} == {}
+
+
+def test_a_shared_passage_is_used_by_two_procedures_or_more() -> None:
+    files = _files()
+    shared = files.pop("shared")["shared"]
+    users: defaultdict[str, set[str]] = defaultdict(set)
+
+    def used(value: Any, owner: str) -> None:
+        if isinstance(value, dict):
+            if set(value) == {"use"}:
+                users[value["use"]].add(owner)
+                used(shared[value["use"]], owner)
+            else:
+                for inner in value.values():
+                    used(inner, owner)
+        elif isinstance(value, list):
+            for inner in value:
+                used(inner, owner)
+
+    for name, tree in files.items():
+        used(tree, name)
+    assert [name for name in shared if len(users[name]) < 2] == []
