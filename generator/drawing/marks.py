@@ -36,7 +36,7 @@ def device(center: Point, number: int, *, side: float = DEVICE_SIDE, moved: bool
     shapes = [
         polygon(_triangle(center, side + 4), "fp-device-edge"),
         polygon(_triangle(center, side - 3), "fp-device-band"),
-        polygon(_triangle(center, side - 15), "fp-device-face"),
+        polygon(_triangle(center, side * 0.65), "fp-device-face"),
         set_line(
             (str(number),),
             x,
@@ -50,6 +50,17 @@ def device(center: Point, number: int, *, side: float = DEVICE_SIDE, moved: bool
     return group(shapes, "fp-device fp-moved" if moved else "fp-device")
 
 
+def small_device(center: Point, side: float) -> Element:
+    """A device at its exact place on a true-to-scale road: too small for a number."""
+    return group(
+        [
+            polygon(_triangle(center, side + 5), "fp-device-edge"),
+            polygon(_triangle(center, side), "fp-device-face"),
+        ],
+        "fp-device-place",
+    )
+
+
 def device_box(center: Point, side: float = DEVICE_SIDE) -> Box:
     """The box a device fills."""
     x, y = center
@@ -57,8 +68,12 @@ def device_box(center: Point, side: float = DEVICE_SIDE) -> Box:
     return Box(x - outer / 2, y - outer / _SQRT3, x + outer / 2, y + outer / (2 * _SQRT3))
 
 
-def vehicle(rear: Point, front: Point, width: float, *, cab: float = 0.2) -> Element:
-    """A plain box from rear to front whose front is marked: a gap, a cab and a dark windshield."""
+def vehicle(rear: Point, front: Point, width: float, *, cab: float = 0.2, fine: bool = False) -> Element:
+    """A plain box from rear to front whose front is marked: a gap, a cab and a dark windshield.
+
+    ``fine`` draws it with thinner lines, where it is small.
+    """
+    body = "fp-vehicle-fine" if fine else "fp-vehicle"
     length = math.hypot(front[0] - rear[0], front[1] - rear[1])
     along = ((front[0] - rear[0]) / length, (front[1] - rear[1]) / length)
     right = (-along[1], along[0])
@@ -78,8 +93,8 @@ def vehicle(rear: Point, front: Point, width: float, *, cab: float = 0.2) -> Ele
     return group(
         [
             polygon(box(body_end - 1, length * (1 - cab) + 1, width * 0.4), "fp-vehicle-glass"),
-            polygon(box(0, body_end, width), "fp-vehicle"),
-            polygon(box(length * (1 - cab), length, width * 0.92), "fp-vehicle"),
+            polygon(box(0, body_end, width), body),
+            polygon(box(length * (1 - cab), length, width * 0.92), body),
             polygon(box(glass_at, glass_at + glass, width * 0.74), "fp-vehicle-glass"),
         ],
         "fp-vehicle-group",

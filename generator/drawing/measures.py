@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from generator.drawing.text import Line, balanced
 from generator.geometry.records import Device, RuleSet, Toward
-from generator.geometry.units import feet, meters, mph_to_kmh, number
+from generator.geometry.units import METERS_PER_FOOT, feet, meters, mph_to_kmh, number
+
+FEET_PER_METER = 1 / METERS_PER_FOOT
 
 
 def distance(distance_ft: float, rules: RuleSet) -> str:
