@@ -7,16 +7,13 @@ is right: answers come from the procedures, distances from the scenes.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Mapping
 
 from generator.outputs.artifact import Artifact
 from generator.outputs.lesson_view import SESSION_TITLES, Deck, Shelf, deck
 from generator.outputs.press import Press
-from generator.outputs.sealed import enclosed, font_faces, policy
+from generator.outputs.standing import standing_alone
 from generator.outputs.strings import strings
-from generator.outputs.typeface import font_files
-
-STYLES = ("css/tokens.css", "css/drawing.css", "css/classroom.css")
 
 
 def artifacts(press: Press) -> Iterator[Artifact]:
@@ -45,26 +42,21 @@ def shelf_of(press: Press) -> Shelf:
 def lesson_html(press: Press, shown: Deck) -> str:
     """The projected page."""
     names = {"lesson": shown.lesson, "deck": shown, "notes_href": f"{shown.lesson.id}-notes.html"}
-    return standing_alone(press, "classroom/lesson.html.j2", ("classroom/deck.js",), **names)
+    return _standing(press, "lesson", "deck", names)
 
 
 def notes_html(press: Press, shown: Deck) -> str:
     """The teacher's notes, to follow in a second window or on paper."""
     names = {"lesson": shown.lesson, "deck": shown}
-    return standing_alone(press, "classroom/notes.html.j2", ("classroom/notes.js",), **names)
+    return _standing(press, "notes", "notes", names)
 
 
-def standing_alone(press: Press, template: str, scripts: Iterable[str], **names: object) -> str:
-    """A classroom page with its styles, scripts and typeface inside and a policy that admits only these."""
-    looks = [press.asset_text(path) for path in STYLES]
-    acts = [press.asset_text(f"js/{path}") for path in scripts]
-    draft = press.render(template, policy="", styles=[], scripts=[], sessions=SESSION_TITLES.items(), **names)
-    looks.insert(0, font_faces(font_files(press), draft))
-    return press.render(
-        template,
-        policy=policy(styles=looks, scripts=acts),
-        styles=[enclosed(text) for text in looks],
-        scripts=[enclosed(text) for text in acts],
+def _standing(press: Press, template: str, script: str, names: Mapping[str, object]) -> str:
+    return standing_alone(
+        press,
+        f"classroom/{template}.html.j2",
+        styles=("css/classroom.css",),
+        scripts=(f"classroom/{script}.js",),
         sessions=SESSION_TITLES.items(),
         **names,
     )

@@ -1,0 +1,175 @@
+/* The sight explorer. Every number and sentence comes from the table in the page; this script
+   picks rows by their index, fills the sentences' slots and sets marks on ready points. */
+(function () {
+  "use strict";
+
+  var table = JSON.parse(document.getElementById("table").textContent);
+  var BARS = 1500;
+
+  function byId(id) { return document.getElementById(id); }
+
+  function points(text) {
+    return text.split(" ").map(function (pair) { return pair.split(","); });
+  }
+
+  var roads = table.roads.map(function (road) {
+    return { lane: points(road.lane), stand: points(road.stand), flag: points(road.flag), width: road.width };
+  });
+
+  var set = { cause: "bend", speed: 6, radius: 3, offset: 0, hidden: 5, light: 0 };
+
+  var SAID = {
+    speed: function (index) { return table.speeds[index] + " mph"; },
+    radius: function (index) { return table.radii[index] + " ft"; },
+    offset: function (index) { return table.offsets[index] + " ft"; },
+    hidden: function (index) { return table.hidden[index] + " ft"; },
+    light: function (index) { return table.lights[index][0]; }
+  };
+
+  function placeIndex() {
+    return set.cause === "bend"
+      ? set.radius * table.offsets.length + set.offset
+      : table.radii.length * table.offsets.length + set.hidden;
+  }
+
+  function row() {
+    var places = table.places.length;
+    var index = 5 * ((set.light * table.speeds.length + set.speed) * places + placeIndex());
+    var found = table.rows.slice(index, index + 5);
+    return {
+      distance: found[0], warning: found[1], base: found[2], ample: found[3] === 1, finding: found[4],
+      place: table.places[placeIndex()],
+      alone: table.alone[set.light][placeIndex()],
+      needed: table.needed[set.speed]
+    };
+  }
+
+  function feet(number) { return number.toLocaleString("en-US") + " ft"; }
+
+  function sentence(found) {
+    var slots = {
+      base: table.slots.base, low: table.slots.low, high: table.slots.high, limit: table.slots.limit,
+      hidden: feet(found.place), warning: feet(found.warning), base_warning: feet(found.base), needed: feet(found.needed)
+    };
+    return table.reasons[found.finding].replace(/\{(\w+)\}/g, function (whole, name) { return slots[name]; });
+  }
+
+  function gauge(id, number, needed) {
+    var box = byId("gauge-" + id);
+    box.querySelector("b").textContent = feet(number);
+    box.querySelector("rect").setAttribute("width", String(Math.min(number, BARS)));
+    var limit = box.querySelector("line");
+    if (limit) {
+      limit.setAttribute("x1", String(needed));
+      limit.setAttribute("x2", String(needed));
+      box.classList.toggle("is-short", number < needed);
+    }
+  }
+
+  function at(list, feetBehind) {
+    return list[Math.min(list.length - 1, Math.floor(feetBehind / table.step))];
+  }
+
+  function move(id, point) {
+    byId(id).setAttribute("transform", "translate(" + point[0] + " " + point[1] + ")");
+  }
+
+  function ends(id, from, to) {
+    var line = byId(id);
+    line.setAttribute("x1", from[0]);
+    line.setAttribute("y1", from[1]);
+    line.setAttribute("x2", to[0]);
+    line.setAttribute("y2", to[1]);
+  }
+
+  /* A label keeps its own corner of the picture, so that no two ever meet; a line ties it to its mark. */
+  function note(id, corner, point, words) {
+    var box = byId("note-" + id);
+    var text = box.querySelector("text");
+    var line = box.querySelector("line");
+    text.textContent = words;
+    text.setAttribute("x", String(corner[0]));
+    text.setAttribute("y", String(corner[1]));
+    text.setAttribute("text-anchor", corner[2]);
+    line.setAttribute("x1", String(corner[3]));
+    line.setAttribute("y1", String(corner[4]));
+    line.setAttribute("x2", point[0]);
+    line.setAttribute("y2", point[1]);
+  }
+
+  function picture(found) {
+    var index = set.cause === "bend" ? set.radius : table.radii.length;
+    var road = roads[index];
+    document.querySelectorAll("#picture .road").forEach(function (group, number) {
+      show(group, number === index);
+    });
+    document.querySelectorAll("#picture .road[data-road='" + index + "'] .hedge").forEach(function (hedge, number) {
+      show(hedge, number === set.offset);
+    });
+    var first = Math.floor(found.place / table.step);
+    var unseen = byId("unseen");
+    unseen.setAttribute("points", road.lane.slice(first).map(function (point) { return point.join(","); }).join(" "));
+    unseen.setAttribute("stroke-width", road.width);
+    var eye = at(road.lane, found.alone);
+    var truck = road.stand[0];
+    ends("line", eye, truck);
+    move("eye", eye);
+    var stand = at(road.stand, found.distance);
+    var flag = at(road.flag, found.distance);
+    ends("stem", stand, flag);
+    move("device", flag);
+    move("ghost", at(road.flag, table.base));
+    show(byId("ghost"), found.distance !== table.base);
+    var corners = table.roads[index].corners;
+    note("eye", corners[0], eye, "Truck first seen from " + feet(found.alone));
+    note("device", corners[1], flag, "Triangle at " + feet(found.distance) + ", " +
+      table.paces[Math.floor(found.distance / table.step)] + " paces");
+  }
+
+  function show(element, wanted) {
+    if (wanted) { element.removeAttribute("display"); } else { element.setAttribute("display", "none"); }
+  }
+
+  function draw() {
+    var found = row();
+    Object.keys(SAID).forEach(function (name) {
+      var input = byId(name);
+      var words = SAID[name](set[name]);
+      input.value = String(set[name]);
+      input.setAttribute("aria-valuetext", words);
+      byId(name + "-said").textContent = words;
+    });
+    byId("row-radius").hidden = byId("row-offset").hidden = set.cause !== "bend";
+    byId("row-hidden").hidden = set.cause === "bend";
+    picture(found);
+    gauge("need", found.needed, 0);
+    gauge("alone", found.alone, found.needed);
+    gauge("base", found.base, found.needed);
+    gauge("moved", found.warning, found.needed);
+    byId("gauge-moved").querySelector("span").textContent = found.distance === table.base
+      ? "It stays at " + feet(found.distance) : "Moved out to " + feet(found.distance);
+    byId("why").textContent = sentence(found);
+    byId("picture-desc").textContent = "The truck is first seen from " + feet(found.alone) +
+      ". The far triangle stands " + feet(found.distance) + " behind it.";
+    byId("sight").dataset.ample = String(found.ample);
+  }
+
+  byId("controls").addEventListener("input", function (event) {
+    if (event.target.name === "cause") { set.cause = event.target.value; } else { set[event.target.id] = Number(event.target.value); }
+    draw();
+  });
+
+  byId("controls").addEventListener("click", function (event) {
+    var button = event.target.closest("button[data-step]");
+    if (!button) { return; }
+    var input = byId(button.dataset.for);
+    var next = set[input.id] + Number(button.dataset.step);
+    set[input.id] = Math.max(Number(input.min), Math.min(Number(input.max), next));
+    draw();
+  });
+
+  byId("controls").addEventListener("submit", function (event) { event.preventDefault(); });
+
+  document.documentElement.classList.add("wall");
+  draw();
+}());
