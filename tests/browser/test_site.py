@@ -33,7 +33,7 @@ def _visit_all(context: BrowserContext, addresses: list[str]) -> tuple[list[str]
     page = context.new_page()
     page.on("request", lambda request: asked.append(request.url))
     page.on("pageerror", lambda error: wrong.append(f"{page.url}: {error}"))
-    page.on("console", lambda line: wrong.append(f"{page.url}: {line.text}") if line.type == "error" else None)
+    page.on("console", lambda said: said.type == "error" and wrong.append(f"{page.url}: {said.text}"))
     page.on("requestfailed", lambda request: wrong.append(f"{page.url}: failed {request.url}"))
     for address in addresses:
         page.goto(address)
@@ -56,7 +56,8 @@ def test_every_page_opens_from_a_server_and_asks_nothing_of_anyone_else(
     built_site: Path, new_context: Callable[..., BrowserContext]
 ) -> None:
     with serving(SiteServer(built_site, prefix="/fleet/paces/")) as server:
-        addresses = [server.address + path.relative_to(built_site).as_posix() for path in pages_of(built_site)]
+        names = [path.relative_to(built_site).as_posix() for path in pages_of(built_site)]
+        addresses = [server.address + name for name in names]
         asked, wrong = _visit_all(new_context(service_workers="block"), addresses)
         assert [] == wrong
         assert [] == [url for url in asked if not url.startswith((server.address, "data:", "blob:"))]
@@ -64,7 +65,7 @@ def test_every_page_opens_from_a_server_and_asks_nothing_of_anyone_else(
 
 
 def test_every_link_and_anchor_leads_somewhere(built_site: Path) -> None:
-    soups = {path: BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser") for path in pages_of(built_site)}
+    soups = {path: BeautifulSoup(path.read_bytes(), "html.parser") for path in pages_of(built_site)}
     ids = {path: {tag["id"] for tag in soup.find_all(id=True)} for path, soup in soups.items()}
     broken = []
     for path, soup in soups.items():
@@ -89,7 +90,9 @@ def test_search_works_from_a_folder(built_site: Path, open_page: OpenPage, word:
     page = open_page(built_site / "index.html")
     page.click("label.md-search__icon[for=__search]", force=True)
     page.fill(".md-search__input", word)
-    page.wait_for_function("!document.querySelector('.md-search-result__meta').textContent.includes('Initializ')")
+    page.wait_for_function(
+        "!document.querySelector('.md-search-result__meta').textContent.includes('Initializ')"
+    )
     if finds:
         page.wait_for_selector(".md-search-result__item")
         assert page.locator(".md-search-result__item").count() >= 3
@@ -112,7 +115,7 @@ def test_no_page_scrolls_sideways(built_site: Path, open_page: OpenPage, width: 
     wide = []
     for path in pages_of(built_site):
         page.goto(path.as_uri())
-        overflow = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        overflow = page.evaluate("(root => root.scrollWidth - root.clientWidth)(document.documentElement)")
         if overflow > 0:
             wide.append(f"{path.relative_to(built_site)}: {overflow} px")
     assert [] == wide
@@ -121,7 +124,7 @@ def test_no_page_scrolls_sideways(built_site: Path, open_page: OpenPage, width: 
 def test_the_theme_is_trimmed_of_what_no_page_asks_for(built_site: Path) -> None:
     assert [] == sorted(built_site.rglob("*.map"))
     assert not (built_site / "assets/javascripts/lunr").exists()
-    assert [] == [path for path in built_site.rglob("*") if path.suffix == ".j2" or path.name.endswith(".yml")]
+    assert [] == [path for path in built_site.rglob("*") if path.suffix in (".j2", ".yml")]
 
 
 def test_printed_a_procedure_leaves_out_the_frame(built_site: Path, open_page: OpenPage) -> None:

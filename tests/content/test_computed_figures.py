@@ -30,7 +30,7 @@ def test_the_speed_that_stops_within_low_beams_is_about_35_mph(library: Library)
 
 
 def test_200_ft_pass_in_about_2_s_at_highway_speed(library: Library) -> None:
-    said = said_by_id(library)["warning-devices/blocks/divided/steps/divided-far/why"].text
+    said = said_by_id(library)["warning-devices/blocks/place/steps/far-behind/why"].text
     assert "200 ft is gone in about 2 s" in said
     assert round(200 / (65 * FT_PER_S_IN_MPH)) == 2
 

@@ -167,7 +167,7 @@ class TestVerifying:
                 Kind.UNREADABLE,
             ),
             (
-                '{"format": 1, "edition": "a", "date": "b", "day": "c", "worker": {}, "files": {"../x": "0"}}',
+                '{"format": 1, "edition": "a", "date": "b", "day": "c", "worker": {}, "files": {"../x": ""}}',
                 Kind.UNREADABLE,
             ),
         ],

@@ -1,0 +1,167 @@
+"""Building under bad luck: whatever happens, the last good site stays whole."""
+
+from __future__ import annotations
+
+import os
+import random
+import resource
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from generator.outputs.verification import verify
+from tests.projects import small_project
+
+LIMIT = 300_000
+"""Bytes: less than the site's largest file, more than most."""
+
+
+@pytest.fixture(scope="module")
+def project(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A small project, built once."""
+    folder = small_project(tmp_path_factory.mktemp("small"))
+    done = build(folder)
+    assert done.returncode == 0, done.stderr
+    return folder
+
+
+def command(folder: Path, *options: str) -> list[str]:
+    return [sys.executable, "-m", "generator", "build", "--no-cards", "--project", str(folder), *options]
+
+
+def build(folder: Path, *options: str, **how: object) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(command(folder, *options), capture_output=True, text=True, check=False, **how)
+
+
+def is_whole(site: Path) -> bool:
+    """Every file of the edition there, to the last bit, and nothing else."""
+    return not verify(site).differences
+
+
+def leftovers(folder: Path) -> list[str]:
+    return sorted(path.name for path in folder.iterdir() if path.name.startswith(".site-"))
+
+
+@pytest.fixture
+def faulty(project: Path) -> Iterator[Path]:
+    """The project with two faults in two files, mended again afterwards."""
+    before = {}
+    for name, old, new in (
+        ("procedures/hydroplaning.yml", "version:", "verison:"),
+        ("procedures/rail-crossing.yml", "group: stopped", "group: parked"),
+    ):
+        path = project / "content" / name
+        before[path] = path.read_text()
+        path.write_text(before[path].replace(old, new, 1))
+    yield project
+    for path, text in before.items():
+        path.write_text(text)
+
+
+def test_findings_stop_the_build_and_are_all_told(faulty: Path) -> None:
+    done = build(faulty)
+    assert done.returncode == 1
+    assert "content/procedures/hydroplaning.yml" in done.stderr
+    assert 'mend: write "version"' in done.stderr or "closest: version" in done.stderr
+    assert "content/procedures/rail-crossing.yml" in done.stderr
+    assert "Traceback" not in done.stderr
+    assert is_whole(faulty / "site")
+    assert [] == leftovers(faulty)
+
+
+def test_mkdocs_itself_stops_as_well(faulty: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "mkdocs", "build", "-q"],
+        cwd=faulty,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 1
+    assert "content/procedures/hydroplaning.yml" in done.stderr
+    assert is_whole(faulty / "site")
+
+
+@pytest.mark.long
+def test_killed_at_fifty_random_moments_the_site_is_whole_each_time(project: Path) -> None:
+    chance = random.Random(4080)
+    killed = 0
+    started = time.monotonic()
+    assert build(project).returncode == 0
+    whole_run = time.monotonic() - started
+    for _ in range(50):
+        running = subprocess.Popen(command(project), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        time.sleep(chance.uniform(0.2, 1.05) * whole_run)
+        running.send_signal(signal.SIGKILL)
+        killed += running.wait() == -signal.SIGKILL
+        assert is_whole(project / "site")
+    assert killed >= 30, "most of the builds were still running when they were killed"
+    assert build(project).returncode == 0
+    assert [] == leftovers(project), "the next build clears what the killed ones left"
+    assert is_whole(project / "site")
+
+
+def test_two_builds_at_once_leave_a_whole_site(project: Path) -> None:
+    both = [
+        subprocess.Popen(command(project), stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+        for _ in range(2)
+    ]
+    assert [0, 0] == [running.wait() for running in both]
+    assert is_whole(project / "site")
+    assert [] == leftovers(project)
+
+
+def _no_room() -> None:
+    signal.signal(signal.SIGXFSZ, signal.SIG_IGN)  # so that a write fails instead of the process dying
+    resource.setrlimit(resource.RLIMIT_FSIZE, (LIMIT, LIMIT))
+
+
+def test_where_a_file_finds_no_room_the_site_stays(project: Path) -> None:
+    done = build(project, preexec_fn=_no_room)
+    assert done.returncode == 1
+    assert "Traceback" not in done.stderr
+    assert is_whole(project / "site")
+    assert [] == leftovers(project)
+
+
+@pytest.fixture
+def small_disk(tmp_path: Path) -> Iterator[Path]:
+    """A small disk of its own; needs the right to mount, which a bare CI machine gives."""
+    disk = tmp_path / "disk"
+    disk.mkdir()
+    mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=9m", "none", str(disk)], check=False)
+    if mounted.returncode != 0:
+        pytest.skip("this user may not mount a disk")
+    yield disk
+    subprocess.run(["umount", str(disk)], check=True)
+
+
+@pytest.mark.skipif(os.geteuid() != 0, reason="only root may mount a disk")
+def test_on_a_full_disk_the_site_stays(project: Path, small_disk: Path) -> None:
+    site = small_disk / "site"
+    assert build(project, "--site", str(site)).returncode == 0
+    filler = small_disk / "filler"
+    free = os.statvfs(small_disk)
+    filler.write_bytes(b"x" * (free.f_bavail * free.f_frsize - 400_000))
+    done = build(project, "--site", str(site))
+    assert done.returncode == 1
+    assert "no space left" in done.stderr.lower()
+    assert "Traceback" not in done.stderr
+    assert is_whole(site)
+    assert [] == leftovers(small_disk)
+
+
+@pytest.mark.skipif(os.geteuid() != 0, reason="only root may mount a disk")
+def test_a_read_only_target_is_told_before_anything_is_built(project: Path, small_disk: Path) -> None:
+    site = small_disk / "site"
+    assert build(project, "--site", str(site)).returncode == 0
+    subprocess.run(["mount", "-o", "remount,ro", str(small_disk)], check=True)
+    done = build(project, "--site", str(site))
+    assert done.returncode == 1
+    assert "cannot write beside" in done.stderr
+    assert is_whole(site)

@@ -1,0 +1,27 @@
+"""Small whole projects for tests that build: the repository's own look and a little of its content."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterable
+from pathlib import Path
+
+PROJECT = Path(__file__).resolve().parents[1]
+ALONE = ("hydroplaning", "rail-crossing")
+"""Procedures whose decisions lead to no other procedure."""
+
+
+def small_project(folder: Path, procedures: Iterable[str] = ALONE) -> Path:
+    """A project of its own in ``folder``, with two procedures, one rule set and no lessons."""
+    content = folder / "content"
+    (content / "procedures").mkdir(parents=True)
+    (content / "rules").mkdir()
+    shutil.copy(PROJECT / "mkdocs.yml", folder)
+    (folder / "site_overrides").symlink_to(PROJECT / "site_overrides", target_is_directory=True)
+    for path in PROJECT.glob("content/*"):
+        if path.is_file():
+            shutil.copy(path, content)
+    shutil.copy(PROJECT / "content/rules/us.yml", content / "rules")
+    for name in procedures:
+        shutil.copy(PROJECT / f"content/procedures/{name}.yml", content / "procedures")
+    return folder
