@@ -52,13 +52,9 @@ def device(center: Point, number: int, *, side: float = DEVICE_SIDE, moved: bool
 
 def small_device(center: Point, side: float) -> Element:
     """A device at its exact place on a true-to-scale road: too small for a number."""
-    return group(
-        [
-            polygon(_triangle(center, side + 5), "fp-device-edge"),
-            polygon(_triangle(center, side), "fp-device-face"),
-        ],
-        "fp-device-place",
-    )
+    edge = polygon(_triangle(center, side + 6), "fp-place-edge")
+    face = polygon(_triangle(center, side - 2), "fp-device-face")
+    return group([edge, face], "fp-device-place")
 
 
 def device_box(center: Point, side: float = DEVICE_SIDE) -> Box:

@@ -59,6 +59,7 @@ PAINT: Mapping[str, Mapping[str, str]] = MappingProxyType(
         # areas
         "fp-land": _area("land"),
         "fp-road": _area("road"),
+        "fp-road-line": _stroke("road", "4"),
         "fp-shoulder": _area("shoulder"),
         "fp-terrain": _area("terrain"),
         "fp-obstacle": _area("obstacle"),
