@@ -73,12 +73,15 @@ def frame(solved: ScenePlacement, size: Size) -> Frame:
     """The frame of a scene, not yet cut to a page; ``ValueError`` for a size that no scene is drawn in."""
     if size not in ROOMS:
         raise ValueError(f"a scene is drawn wide or tall, not {size}")
-    room = ROOMS[size]
-    start_ft, end_ft = shown_stations(solved)
-    road = solved.scene.road
+    return fitted(solved.scene, *shown_stations(solved), ROOMS[size])
+
+
+def fitted(scene: Scene, start_ft: float, end_ft: float, room: Room) -> Frame:
+    """The road between two stations, turned to run along the room and as large as it allows."""
+    road = scene.road
     first, last = road.position(start_ft), road.position(end_ft)
     turn = -math.atan2(last[1] - first[1], last[0] - first[0]) + (math.pi / 2 if room.upright else 0.0)
-    turned = around(Projection(turn=turn).at(corner) for corner in _edges(solved.scene, start_ft, end_ft))
+    turned = around(Projection(turn=turn).at(corner) for corner in _edges(scene, start_ft, end_ft))
     long, wide = (turned.height, turned.width) if room.upright else (turned.width, turned.height)
     scale = min(room.along / long, room.across / wide, LARGEST_SCALE)
     return Frame(start_ft, end_ft, Projection(scale, turn), room.upright)

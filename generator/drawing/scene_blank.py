@@ -1,0 +1,122 @@
+"""A scene from above without its answer: for those who are to place the devices themselves.
+
+In: a solved scene and a room. Out: the road, the vehicle, what stands beside the
+road and a scale bar, and page points along the shoulder where devices may be set.
+It shows nothing that depends on the solution: no devices, no hidden stretch, no
+line of sight, and always the same length of road.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from generator.drawing import svg
+from generator.drawing.labels import PlacedLabel
+from generator.drawing.scene_frame import Frame, Room, fitted
+from generator.drawing.scene_labels import SceneLabels
+from generator.drawing.scene_plan import ScenePlan
+from generator.drawing.schematic import markings
+from generator.drawing.svg import Point
+from generator.geometry.records import RoadKind, RuleSet, Toward
+from generator.geometry.scene import Scene, center_offset_ft, station_ft
+from generator.geometry.solver import ScenePlacement, SightLine
+
+REACH_FT = 560.0
+"Road shown from the vehicle toward traffic."
+QUIET_FT = 150.0
+"Road shown where no traffic comes from."
+
+SCREEN = Room(along=740, across=300, upright=False)
+WALL = Room(along=500, across=190, upright=False)
+"Less road to a unit of type: what the back row reads."
+SHEET = Room(along=640, across=240, upright=False)
+
+
+@dataclass(frozen=True)
+class BlankLabels(SceneLabels):
+    """The vehicle, and the names of what blocks the view."""
+
+    @cached_property
+    def placed(self) -> tuple[PlacedLabel, ...]:
+        """The vehicle's label, then the names."""
+        own = self._row([self._vehicle_label()], self.side)
+        return (*own, *self._names(own))
+
+    def sight_lines(self) -> list[SightLine]:
+        """None: they would give the answer away."""
+        return []
+
+
+@dataclass(frozen=True)
+class BlankPlan(ScenePlan):
+    """One blank plan in the making."""
+
+    @cached_property
+    def labels(self) -> SceneLabels:
+        """Every label in its room."""
+        return BlankLabels(self.solved, self.rules, self.frame, self.roadway)
+
+    @cached_property
+    def _center_broken(self) -> bool:
+        return not self.scene.blockers and not self.scene.road.profile.pvis
+
+    def draw(self) -> str:
+        """The whole plan."""
+        start, end = self.frame.start_ft, self.frame.end_ft
+        children = [
+            svg.rect(0, 0, self.frame.width, self.frame.height, "fp-land"),
+            *self.roadway.pavement(start, end, center_broken=self._center_broken),
+            *self._blockers(),
+            *(self._arrow(lane) for way in self.scene.road.carriageways for lane in way.lanes),
+            self._vehicle(),
+            *self._leaders(self.labels.placed),
+        ]
+        for found in self.labels.placed:
+            children += self._label(found)
+        children += self._scale_bar()
+        return svg.drawing(
+            self.frame.width,
+            self.frame.height,
+            children,
+            prefix=self.prefix,
+            title=f"{self.scene.title}, seen from above, no devices placed",
+            desc=_words(self.scene),
+            classes=f"fp-scene fp-blank fp-{self.scene.kind}",
+        )
+
+    def stand(self, toward: Toward, distance_ft: float) -> Point:
+        """Page point in the center of the vehicle's lane or shoulder at a distance from it."""
+        return self.roadway.at(station_ft(self.scene, toward, distance_ft), center_offset_ft(self.scene))
+
+    def flag(self, toward: Toward, distance_ft: float, out: float) -> Point:
+        """A page point ``out`` units beyond the pavement there, on the vehicle's free side."""
+        way = self.scene.road.carriageways[0]
+        edge = way.right_ft if self.labels.side > 0 else way.left_ft
+        offset = edge + self.labels.side * out / self.frame.scale
+        return self.roadway.at(station_ft(self.scene, toward, distance_ft), offset)
+
+
+def blank_plan(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Room = SCREEN) -> BlankPlan:
+    """The scene without its answer, cut to the page it takes up."""
+    frame = _frame(solved.scene, room)
+    loose = BlankPlan(solved, rules, prefix, frame, markings(rules))
+    return BlankPlan(solved, rules, prefix, frame.on_page(loose.labels.taken), markings(rules))
+
+
+def solved_plan(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Room = WALL) -> ScenePlan:
+    """The scene with its answer, over the same length of road as :func:`blank_plan` shows."""
+    frame = _frame(solved.scene, room)
+    loose = ScenePlan(solved, rules, prefix, frame, markings(rules))
+    return ScenePlan(solved, rules, prefix, frame.on_page(loose.labels.taken), markings(rules))
+
+
+def _frame(scene: Scene, room: Room) -> Frame:
+    ahead = REACH_FT if scene.kind is RoadKind.TWO_LANE else QUIET_FT
+    return fitted(scene, -REACH_FT, scene.vehicle.length_ft + ahead, room)
+
+
+def _words(scene: Scene) -> str:
+    named = ", ".join(blocker.title for blocker in scene.blockers)
+    beside = f" Beside the road: {named}." if named else ""
+    return f"{scene.title}. The vehicle stands on the {scene.vehicle.stands}.{beside} Drawn to scale."
