@@ -12,8 +12,10 @@ from dataclasses import dataclass
 
 from generator.authoring.models.rules import ExpectedApproach, RuleFileModel, WorkedExample
 from generator.geometry.placement import place
-from generator.geometry.records import Placement
+from generator.geometry.records import Placement, Toward
 from generator.geometry.stopping import CannotStop
+from generator.geometry.table import build_table
+from generator.geometry.table_axes import TableExample
 from generator.geometry.units import feet, meters
 
 MEND = "look the rule up again: either the figure above or this example is wrong"
@@ -37,6 +39,21 @@ def disagreements(rules: RuleFileModel) -> tuple[Disagreement, ...]:
         Disagreement(example.id, ("examples", position, *loc), wrong)
         for position, example in enumerate(rules.examples)
         for loc, wrong in _differences(rules, example)
+    )
+
+
+def placement_table(rules: RuleFileModel) -> str:
+    """The lookup table of a rule file, with every worked example that lies on its axes."""
+    return build_table(rules.rule_set, (_for_table(rules, example) for example in rules.examples))
+
+
+def _for_table(rules: RuleFileModel, example: WorkedExample) -> TableExample:
+    ordered = sorted(example.devices, key=lambda device: (device.toward is Toward.AHEAD, device.distance))
+    return TableExample(
+        id=example.id,
+        situation=rules.situation(example),
+        devices=tuple((device.toward, device.distance, device.moved) for device in ordered),
+        sides=tuple((side.toward, side.needed, side.warning, side.ample) for side in example.approach),
     )
 
 

@@ -18,7 +18,7 @@ nearest that gives the longest warning.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -82,6 +82,8 @@ class Side:
     approach: Approach
     finding: str
     "What the search found: a key of explanation.REASONS."
+    slots: Mapping[str, str]
+    "The figures of that reason, in words."
     base_warning_ft: float
     "Warning with the outermost device at the distance that the rule sets."
 
@@ -139,7 +141,7 @@ def place_side(
     nearest_first = sorted(_toward(layout, toward), key=lambda rule: rule.distance_ft)
     if not nearest_first:
         approach = approach_of(toward, speed_mph, needed_ft, view.vehicle_ft, view.vehicle_ft)
-        return Side(toward, (), approach, "set", view.vehicle_ft)
+        return Side(toward, (), approach, "set", {}, view.vehicle_ft)
     *inner, outermost = nearest_first
     fixed_ft = max([view.vehicle_ft, *(view.warning_ft(rule.distance_ft) for rule in inner)])
 
@@ -163,7 +165,7 @@ def place_side(
     }
     devices = [_as_set(rules, rule) for rule in inner]
     devices.append(_device(rules, outermost, chosen_ft, explanation.reason(finding, slots, outermost)))
-    return Side(toward, tuple(devices), approach, finding, best_ft(base_ft))
+    return Side(toward, tuple(devices), approach, finding, slots, best_ft(base_ft))
 
 
 def candidates_ft(rules: RuleSet, rule: DeviceRule, hidden_ft: float) -> tuple[float, ...]:
@@ -222,21 +224,13 @@ def assemble(
     seen = {side.toward for side in answered}
     devices += [_as_set(rules, rule) for rule in layout.devices if rule.toward not in seen]
     walked = walk(rules, devices)
-    warned = [_short(rules, side.approach) for side in answered if not side.approach.ample]
-    if layout.forbidden:
-        warned.insert(0, layout.forbidden)
-    if layout.note:
-        warned.append(layout.note)
+    warned = [layout.forbidden] if layout.forbidden else []
+    warned += [short_caution(rules, side.approach) for side in answered if not side.approach.ample]
+    if (walked.share_of_limit or 0.0) > 1:
+        warned.append(time_caution(rules, "too-slow"))
     if left_out_ahead and Toward.AHEAD not in seen:
         warned.append(explanation.caution("no-traffic-ahead", road=layout.road))
-    if devices:
-        warned += [explanation.caution("measured"), explanation.caution("carry")]
-        warned += _time(rules, walked.share_of_limit or 0.0)
-    warned.append(explanation.caution("detection", detection=explanation.length(rules, detection_ft)))
-    if surface is not Surface.NORMAL:
-        friction = units.number(ASSUMED_FRICTION[surface], 2)
-        warned.append(explanation.caution("surface", surface=surface, friction=friction))
-    warned += [*rules.cautions, explanation.caution("computed"), explanation.caution("local")]
+    warned += standing_cautions(rules, layout, detection_ft, surface)
     return Placement(
         rules=rules.id,
         road=layout.road,
@@ -245,6 +239,40 @@ def assemble(
         walk=walked,
         cautions=tuple(warned),
     )
+
+
+def standing_cautions(
+    rules: RuleSet, layout: Layout, detection_ft: float, surface: Surface = Surface.NORMAL
+) -> list[str]:
+    """What is said with every answer for a layout, wherever the devices come to stand."""
+    said = [layout.note] if layout.note else []
+    if layout.devices:
+        said += [explanation.caution("measured"), explanation.caution("carry")]
+        if rules.time_limit_s is not None:
+            said.append(time_caution(rules, "time"))
+    said.append(explanation.caution("detection", detection=explanation.length(rules, detection_ft)))
+    if surface is not Surface.NORMAL:
+        friction = units.number(ASSUMED_FRICTION[surface], 2)
+        said.append(explanation.caution("surface", surface=surface, friction=friction))
+    return [*said, *rules.cautions, explanation.caution("computed"), explanation.caution("local")]
+
+
+def short_caution(rules: RuleSet, approach: Approach) -> str:
+    """What drivers from one side lack, and what else to do."""
+    return explanation.caution(
+        "short",
+        side=approach.toward,
+        warning=explanation.length_down(rules, approach.warning_ft),
+        needed=explanation.length_up(rules, approach.needed_ft),
+        shortfall=explanation.length_up(rules, approach.shortfall_ft),
+        shortfall_s=units.seconds(approach.shortfall_s),
+    )
+
+
+def time_caution(rules: RuleSet, key: str) -> str:
+    """The caution 'time' or 'too-slow' of a rule set with a time limit."""
+    limit = explanation.minutes(rules.time_limit_s or 0.0)
+    return explanation.caution(key, limit=limit, source=rules.time_limit_source)
 
 
 def _toward(layout: Layout, toward: Toward) -> Iterable[DeviceRule]:
@@ -282,27 +310,6 @@ def _device(rules: RuleSet, rule: DeviceRule, distance_ft: float, reason: str) -
         reason=reason,
         source=rules.hidden.source if by_hidden_view and rules.hidden else rule.source,
     )
-
-
-def _short(rules: RuleSet, approach: Approach) -> str:
-    return explanation.caution(
-        "short",
-        side=approach.toward,
-        warning=explanation.length_down(rules, approach.warning_ft),
-        needed=explanation.length_up(rules, approach.needed_ft),
-        shortfall=explanation.length_up(rules, approach.shortfall_ft),
-        shortfall_s=units.seconds(approach.shortfall_s),
-    )
-
-
-def _time(rules: RuleSet, share: float) -> list[str]:
-    if rules.time_limit_s is None:
-        return []
-    limit = explanation.minutes(rules.time_limit_s)
-    return [
-        explanation.caution(key, limit=limit, source=rules.time_limit_source)
-        for key in (("time", "too-slow") if share > 1 else ("time",))
-    ]
 
 
 def _refuse_nonsense(situation: Situation) -> None:
