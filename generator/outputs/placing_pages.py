@@ -137,6 +137,7 @@ def navigation() -> list[dict[str, str] | str]:
         "placing/index.md",
         *({page.title: f"placing/{page.path}.md"} for page in ROAD_PAGES),
         {"Town street": "placing/index.md#district"},
+        {"Roads drawn to scale": "placing/roads.md"},
         {"Distance tables": "placing/tables.md"},
         {"Rule sets": "placing/rule-sets.md"},
     ]

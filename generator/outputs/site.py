@@ -22,6 +22,7 @@ from generator.outputs import (
     pages,
     placing_pages,
     reference_pages,
+    scene_pages,
     trip_pages,
     writing_page,
 )
@@ -37,6 +38,7 @@ def parts(*, with_cards: bool = True) -> tuple[Part, ...]:
     made: tuple[Part, ...] = (
         pages.artifacts,
         placing_pages.artifacts,
+        scene_pages.artifacts,
         reference_pages.artifacts,
         trip_pages.artifacts,
         about_page.artifacts,
@@ -62,7 +64,7 @@ def navigation(library: Library) -> list[dict[str, Any]]:
         {"Before and after": trip_pages.navigation()},
         {"Tables": reference_pages.navigation()},
         {"Classroom": "classroom.md"},
-        {"Cards": "cards.md"},
+        {"Cards": cards.navigation()},
         {
             "About": [
                 "about.md",

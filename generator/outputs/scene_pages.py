@@ -1,0 +1,58 @@
+"""Roads drawn to scale: one page a scene, with sight lines, hidden stretches and every device.
+
+In: a press. Out: Markdown artifacts with drawings inlined, solved by the sight
+engine under the carrier's rule set. Refuses to know how sight is computed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.drawing.formats import Size
+from generator.drawing.profile import draw_profile, shows_crest
+from generator.drawing.scene_plan import draw_scene
+from generator.geometry.records import RuleSet
+from generator.geometry.scene import Scene
+from generator.geometry.scene_explanation import explain
+from generator.geometry.solver import ScenePlacement, place_in_scene
+from generator.outputs.artifact import Artifact
+from generator.outputs.press import Press
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """``placing/roads.html`` and a page for each scene that the carrier's rule set covers."""
+    rules = press.library.rules[press.library.fleet.rules].rule_set
+    solved = tuple(_solved(rules, scene) for scene in press.library.scenes.values())
+    shown = tuple(entry for entry in solved if entry is not None)
+    yield _page(press, "roads", "scenes", scenes=tuple(entry.scene for entry in shown))
+    for entry in shown:
+        yield _page(
+            press,
+            f"roads/{entry.scene.id}",
+            "scene",
+            scene=entry.scene,
+            words=explain(rules, entry),
+            placement=entry.placement,
+            drawings=_drawings(entry, rules),
+        )
+
+
+def _solved(rules: RuleSet, scene: Scene) -> ScenePlacement | None:
+    try:
+        return place_in_scene(rules, scene)
+    except LookupError:  # the rule set says nothing of such a road or light
+        return None
+
+
+def _drawings(solved: ScenePlacement, rules: RuleSet) -> tuple[tuple[str, str], ...]:
+    drawn = []
+    for size in (Size.WIDE, Size.TALL):
+        drawn.append((size.value, draw_scene(solved, rules, prefix=f"plan-{size.value}", size=size)))
+    if shows_crest(solved):
+        for size in (Size.WIDE, Size.TALL):
+            drawn.append((size.value, draw_profile(solved, rules, prefix=f"profile-{size.value}", size=size)))
+    return tuple(drawn)
+
+
+def _page(press: Press, path: str, template: str, **names: object) -> Artifact:
+    return Artifact(f"placing/{path}.md", press.render(f"pages/{template}.md.j2", **names).lstrip("\n"))
