@@ -18,6 +18,7 @@ import click
 
 VERBS = (
     "build",
+    "cards",
     "check",
     "new",
     "place",

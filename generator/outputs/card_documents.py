@@ -36,7 +36,9 @@ def faces_document(press: Press, cards: CardSet, path: str) -> Printed:
     """Every face on a page of its own, at the finished size."""
     body = "\n".join(f'<div class="page">{face.html}</div>' for face in cards.faces)
     title = set_title(press, cards)
-    return _printed(press, path, title, cards.card.paper, _main(title, body), _set_css(cards), len(cards.faces))
+    return _printed(
+        press, path, title, cards.card.paper, _main(title, body), _set_css(cards), len(cards.faces)
+    )
 
 
 def sheets_document(
@@ -68,9 +70,7 @@ def set_title(press: Press, cards: CardSet) -> str:
     return f"{press.library.fleet.carrier}: {what} for {owner}, {cards.card.paper.title}"
 
 
-def _printed(
-    press: Press, path: str, title: str, paper: Paper, body: str, style: str, pages: int
-) -> Printed:
+def _printed(press: Press, path: str, title: str, paper: Paper, body: str, style: str, pages: int) -> Printed:
     document = PaperDocument(title, paper, body, style=style, sheets=("cards.css",))
     return Printed(path, title, document_html(press, document), pages)
 
@@ -85,14 +85,15 @@ def _set_css(cards: CardSet) -> str:
 
 
 def signal_css() -> str:
-    """The four signal symbols as backgrounds: the word beside each says the same to those who cannot see it."""
+    """The four signal symbols as backgrounds: the word beside each says the same to the blind."""
     return "\n".join(
-        f".notice-{signal} .notice-symbol{{background-image:url({_as_address(symbol_svg(f'signal-{signal}'))})}}"
+        f".notice-{signal} .notice-symbol{{background-image:url({_address_of(signal)})}}"
         for signal in SIGNALS
     )
 
 
-def _as_address(svg: str) -> str:
+def _address_of(signal: str) -> str:
+    svg = symbol_svg(f"signal-{signal}")
     return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
 
 

@@ -8,8 +8,8 @@ go, what is known by heart. Refuses to know sizes, paper and whether it fits.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from generator.authoring.models.fleet import Vehicle
 from generator.authoring.models.procedure import Group, Procedure
@@ -17,10 +17,13 @@ from generator.drawing.formats import Size
 from generator.geometry.records import RuleSet
 from generator.outputs.placement_faces import PlacementFace, placement_faces
 from generator.outputs.press import Press
-from generator.outputs.procedure_view import LineView, ProcedureView, view_of
+from generator.outputs.procedure_view import ProcedureView, view_of
 
 INDEX_CODE = "A1"
 PHONES_CODE = "A2"
+WALLET_CODE = "A3"
+COVER_PHONES = 2
+"How many numbers the first wallet card shows; all of them stand on the card of numbers."
 NOT_REVIEWED = "Not yet reviewed by your safety lead."
 
 
@@ -69,15 +72,11 @@ def index_draft(press: Press, entries: tuple[tuple[object, ...], ...]) -> Draft:
 
 
 def wallet_drafts(press: Press, vehicle: Vehicle | None = None) -> tuple[Draft, ...]:
-    """The by-heart lines of each procedure that has some, for the wallet."""
-    return tuple(_wallet(press, p, view) for p, view in _with_by_heart(press, vehicle))
-
-
-def _with_by_heart(press: Press, vehicle: Vehicle | None) -> Iterator[tuple[Procedure, ProcedureView]]:
-    for procedure in press.library.procedures:
-        view = view_of(procedure, vehicle)
-        if view.by_heart:
-            yield procedure, view
+    """What is known by heart while the vehicle rolls, a procedure a face, behind a cover."""
+    rolling = [p for p in press.library.procedures if p.group is Group.ROLLING]
+    views = [(p, view_of(p, vehicle)) for p in rolling]
+    shown = [_wallet(press, p, view) for p, view in views if view.by_heart]
+    return (_wallet_cover(press, shown), *shown)
 
 
 def _rules(press: Press) -> RuleSet:
@@ -105,20 +104,31 @@ def _procedure(press: Press, procedure: Procedure, vehicle: Vehicle | None) -> D
 
 def _wallet(press: Press, procedure: Procedure, view: ProcedureView) -> Draft:
     base = _procedure(press, procedure, view.vehicle)
-    return Draft(
+    return replace(
+        base,
         id=f"w-{base.id}",
-        code=base.code,
         kind="wallet",
-        title=base.title,
-        tile=base.tile,
-        title_key=base.title_key,
-        version=base.version,
-        effective=base.effective,
-        next_review=base.next_review,
-        reviewed=base.reviewed,
-        path=base.path,
+        title=base.tile,
+        title_key=f"{procedure.id}/tile",
         names={"view": view},
     )
+
+
+def _wallet_cover(press: Press, shown: Sequence[Draft]) -> Draft:
+    """Whose cards these are, the first numbers to call, and whether anybody has signed them."""
+    phones = [phone for phone in press.library.fleet.phones if any(sign.isdigit() for sign in phone.number)]
+    cover = _of_edition(
+        press,
+        "wallet",
+        WALLET_CODE,
+        "wallet_cover",
+        "Know these by heart",
+        "Wallet",
+        "content/fleet.yml",
+        {"phones": tuple(phones[:COVER_PHONES])},
+    )
+    reviewed = {draft.reviewed for draft in shown}
+    return replace(cover, reviewed=reviewed.pop() if len(reviewed) == 1 else NOT_REVIEWED)
 
 
 def reviewed_words(procedure: Procedure) -> str:
@@ -129,7 +139,13 @@ def reviewed_words(procedure: Procedure) -> str:
 
 def _phones(press: Press, vehicle: Vehicle | None) -> Draft:
     return _of_edition(
-        press, "phones", PHONES_CODE, "phones", "Numbers to call", "Numbers to call", "content/fleet.yml",
+        press,
+        "phones",
+        PHONES_CODE,
+        "phones",
+        "Numbers to call",
+        "Numbers to call",
+        "content/fleet.yml",
         {"phones": press.library.fleet.phones, "vehicle": vehicle},
     )
 
@@ -137,7 +153,13 @@ def _phones(press: Press, vehicle: Vehicle | None) -> Draft:
 def _placement(press: Press, face: PlacementFace) -> Draft:
     rules = press.library.fleet.rules
     return _of_edition(
-        press, face.id, face.code, face.kind, face.title, face.tile, f"content/rules/{rules}.yml",
+        press,
+        face.id,
+        face.code,
+        face.kind,
+        face.title,
+        face.tile,
+        f"content/rules/{rules}.yml",
         {"placing": face},
     )
 

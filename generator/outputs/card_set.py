@@ -17,7 +17,7 @@ from generator.authoring.findings import ContentFault, Finding, Place
 from generator.authoring.models.fleet import Vehicle
 from generator.drawing.formats import Size
 from generator.outputs import card_style
-from generator.outputs.card_faces import Draft, drafts, index_draft, wallet_drafts
+from generator.outputs.card_faces import INDEX_CODE, Draft, drafts, index_draft, wallet_drafts
 from generator.outputs.card_style import Card, Composition
 from generator.outputs.flow import PT_MM, Measured, TooNarrow, measure
 from generator.outputs.press import Press
@@ -125,7 +125,7 @@ def card_set(
     """The set, every face fitted.
 
     ``only`` names the codes wanted, all if empty. ``changed`` are string keys whose lines get a bar,
-    against the edition ``since``. Raises :class:`ContentFault` with a finding for each face that does not fit.
+    against the edition ``since``. Raises :class:`ContentFault`, a finding for each face that does not fit.
     """
     found, misfits = try_set(press, size, vehicle, only=only, changed=changed, since=since)
     if misfits:
@@ -158,6 +158,11 @@ def try_set(
     return CardSet(size, vehicle, faces), tuple(miss for miss in made if isinstance(miss, Misfit))
 
 
+def known_codes(press: Press) -> frozenset[str]:
+    """The codes of every face that a full set has."""
+    return frozenset([INDEX_CODE, *(draft.code for draft in drafts(press, None, Size.CARD))])
+
+
 def drawing_size(card: Card) -> Size:
     """The drawing whose smallest words stay above the floor in this card's column."""
     return Size.CARD if card.column_mm >= 106 else Size.TALL
@@ -172,7 +177,9 @@ def finding(press: Press, misfit: Misfit) -> Finding:
         mend = "use a shorter word, or take a larger size in card_sizes"
     else:
         lines = f"{misfit.lines_over} line{'s' * (misfit.lines_over != 1)}"
-        wrong = f'"{draft.title}" runs {lines} over the face of {title}, at {floor:g} pt, the smallest type allowed'
+        wrong = (
+            f'"{draft.title}" runs {lines} over a face of {title}, in {floor:g} pt, the smallest type allowed'
+        )
         mend = "shorten " + "; ".join(misfit.savings) + "; or take a larger size in card_sizes"
     trail = (f'card "{draft.code}"', f'size "{misfit.size}"')
     return Finding(Place(draft.path, 1, 1), wrong, trail, mend, "P3")
@@ -205,7 +212,13 @@ def _set(sitting: _Sitting, draft: Draft, number: int, typeface: Typeface) -> Fa
 
 
 def _face(
-    sitting: _Sitting, draft: Draft, number: int, composition: Composition, measured: Measured, gap: int, html: str
+    sitting: _Sitting,
+    draft: Draft,
+    number: int,
+    composition: Composition,
+    measured: Measured,
+    gap: int,
+    html: str,
 ) -> Face:
     return Face(
         id=draft.id,
@@ -260,6 +273,7 @@ def _html(
         "tab": _tab(number, sitting.card),
         "foot": foot,
         "gap": gap,
+        "reviewed": draft.reviewed,
         "qr": qr_svg(qr_words(sitting, draft, number), prefix=f"{draft.id}-{number}"),
     }
     macro = getattr(macros, draft.kind)
@@ -268,27 +282,37 @@ def _html(
 
 def foot_words(sitting: _Sitting, draft: Draft, number: int) -> str:
     """What the foot of a face says: whose it is, which it is, from when and until when."""
-    fleet = sitting.press.library.fleet
     edition = sitting.press.library.edition
-    vehicle = sitting.vehicle
-    owner = fleet.carrier + (f", {'unit ' + vehicle.unit if vehicle.unit else vehicle.title}" if vehicle else "")
-    words = [
-        f"{owner}.",
-        f"{draft.code} version {draft.version} of {day_short(draft.effective)},",
-        f"review by {day_short(draft.next_review)}.",
-        f"Face {number} of {sitting.of}, edition {edition.id}.",
-        draft.reviewed,
-    ]
+    dates = f"of {day_short(draft.effective)}, review by {day_short(draft.next_review)}."
+    count = f"{number} of {sitting.of}"
+    of_edition = draft.version == edition.id
+    if sitting.size == WALLET_SIZE:
+        which = f"Edition {edition.id} {dates} {count}." if of_edition else ""
+        words = [which or f"Version {draft.version} {dates} {count}, edition {edition.id}."]
+    else:
+        which = f"edition {edition.id} {dates} Face {count}." if of_edition else ""
+        which = which or f"version {draft.version} {dates} Face {count}, edition {edition.id}."
+        words = [f"{_owner(sitting)}. {draft.code} {which} {draft.reviewed}"]
     if sitting.changed:
         words.append(f"A bar marks what changed since {sitting.since}.")
     return " ".join(words)
+
+
+def _owner(sitting: _Sitting) -> str:
+    """The carrier and, on a vehicle's own cards, that vehicle."""
+    vehicle = sitting.vehicle
+    named = [sitting.press.library.fleet.carrier]
+    if vehicle:
+        named.append(f"unit {vehicle.unit}" if vehicle.unit else vehicle.title)
+    return ", ".join(named)
 
 
 def qr_words(sitting: _Sitting, draft: Draft, number: int) -> str:
     """The same facts for a telephone's camera: capitals, digits and signs of the QR alphabet."""
     edition = sitting.press.library.edition.id
     if sitting.size == WALLET_SIZE:
-        words = f"{draft.code} {draft.version} {draft.effective} {draft.next_review} {number}/{sitting.of} {edition}"
+        dates = f"{draft.effective} {draft.next_review}"
+        words = f"{draft.code} {draft.version} {dates} {number}/{sitting.of} {edition}"
     else:
         words = (
             f"{draft.code} VERSION {draft.version} OF {draft.effective} REVIEW {draft.next_review} "

@@ -14,9 +14,9 @@ lines 1.3 times the type size apart, text 5 mm or more inside the trim, a margin
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from generator.outputs.flow import PT_MM, Style, style_sheet
+from generator.outputs.flow import Style, style_sheet
 from generator.outputs.paper import PAPERS, Paper
 
 LEADING = 1.3
@@ -26,6 +26,7 @@ BY_HEART_PT = 14.5
 FOOT_PT = 10.0
 FOOT_ABOVE_MM = 1.0
 "From the words above to the foot, with its rule."
+WALLET_QR_MM = 9.0
 SAFE_MM = 5.0
 "Text stays this far inside the trim."
 BLEED_MM = 3.0
@@ -95,32 +96,32 @@ class Card:
         """Height between the top and the bottom margin."""
         return round(self.paper.height_mm - self.top_mm - self.bottom_mm, 4)
 
-
     @property
     def slots(self) -> int:
         """How many tabs have room at the edge, one under another; none on a wallet card."""
-        return 0 if self.thumb_mm < 15 else int((self.paper.height_mm - 2 * TAB_TOP_MM) // TAB_PITCH_MM)
+        return (
+            0
+            if self.thumb_mm < 15
+            else int((self.paper.height_mm - TAB_TOP_MM - TAB_BOTTOM_MM) // TAB_PITCH_MM)
+        )
 
 
 TAB_TOP_MM = 14.0
 "Where the first tab and the first row of the index begin."
+TAB_BOTTOM_MM = 20.0
+"Kept free below the last row of the index: a foot of three lines."
 TAB_PITCH_MM = 12.5
 "From tab to tab; each is 12 mm high."
 
 CARDS: dict[str, Card] = {
     size: Card(PAPERS[size], 15.0, 6.0, 5.2, 5.2, 10.0) for size in ("a6", "3x5", "half-letter", "a5")
-} | {"id-1": Card(PAPERS["id-1"], 5.0, 5.0, 5.0, 5.0, 9.0)}
+} | {"id-1": Card(PAPERS["id-1"], 5.0, 5.0, 5.0, 5.0, WALLET_QR_MM)}
 """Card formats by size."""
 
 
-def _type(size_pt: float, *, bold: bool | None = None, display: str | None = None, **edges: float) -> Style:
-    return Style(
-        display=display,  # type: ignore[arg-type]
-        size_pt=size_pt,
-        lead_pt=round(size_pt * LEADING, 4),
-        bold=bold,
-        **edges,
-    )
+def _type(size_pt: float, *, bold: bool | None = None, above_mm: float = 0.0) -> Style:
+    """Type of one size with the leading that goes with it."""
+    return Style(size_pt=size_pt, lead_pt=round(size_pt * LEADING, 4), bold=bold, above_mm=above_mm)
 
 
 CODE_MM = 14.0
@@ -138,7 +139,9 @@ def styles(composition: Composition) -> dict[str, Style]:
         "head": Style(below_mm=1.0, right_mm=CODE_MM),
         "title": _type(c.title_pt, bold=True),
         "heading": _type(c.heading_pt, bold=True, above_mm=0.8),
-        "by-heart": _type(c.by_heart_pt, above_mm=0.5, below_mm=0.7, left_mm=1.0, right_mm=1.0, border_mm=0.8),
+        "by-heart": replace(
+            _type(c.by_heart_pt, above_mm=0.5), below_mm=0.7, left_mm=1.0, right_mm=1.0, border_mm=0.8
+        ),
         "by-heart-title": _type(12.0, bold=True),
         "by-heart-line": Style(left_mm=5.2),
         "start": Style(above_mm=1.2),
@@ -150,6 +153,10 @@ def styles(composition: Composition) -> dict[str, Style]:
         "finished": Style(above_mm=0.5, below_mm=0.5, left_mm=NUMBER_MM),
         "never": Style(above_mm=0.6),
         "never-line": Style(above_mm=0.2, left_mm=NUMBER_MM),
+        "by-heart-size": _type(c.by_heart_pt),
+        "wallet-head": Style(below_mm=0.6),
+        "wallet-line": Style(left_mm=4.2),
+        "wallet-phone": Style(above_mm=0.3),
         "phone": Style(above_mm=1.2),
         "phone-number": _type(c.heading_pt, bold=True),
         "blank": Style(above_mm=1.0, height_mm=7.5),
@@ -161,10 +168,11 @@ def styles(composition: Composition) -> dict[str, Style]:
         "moved-head": Style(bold=True, above_mm=1.5),
         **{f"moved-{count}": Style(display="row", shares=_moved_shares(count)) for count in range(2, 8)},
         "moved-cell": Style(bold=False, above_mm=0.6, below_mm=0.6, right_mm=1.0, left_mm=1.0),
-        **{f"index-{count}": Style(display="row", shares=(1 / count,) * count) for count in range(1, 6)},
+        **{f"index-{count}": Style(display="row", shares=(1 / count,) * count) for count in range(1, 16)},
         "index-cell": Style(height_mm=TAB_PITCH_MM),
         "index-words": Style(above_mm=1.2, left_mm=15.0, right_mm=4.0),
         "foot": _type(FOOT_PT, bold=False, above_mm=FOOT_ABOVE_MM),
+        "wallet-foot": Style(above_mm=0.6, right_mm=WALLET_QR_MM + 1.0),
         "code": Style(size_pt=c.title_pt, lead_pt=round(c.title_pt * LEADING, 4)),
     }
 
@@ -184,7 +192,8 @@ def card_css(card: Card) -> str:
     ]
     rules.append(_edges(card))
     rules += [
-        f".slot-{slot}{{top:{TAB_TOP_MM + TAB_PITCH_MM * (slot - 1):g}mm}}" for slot in range(1, card.slots + 1)
+        f".slot-{slot}{{top:{TAB_TOP_MM + TAB_PITCH_MM * (slot - 1):g}mm}}"
+        for slot in range(1, card.slots + 1)
     ]
     return "\n".join(rules)
 
@@ -200,9 +209,10 @@ def _edges(card: Card) -> str:
         f".qr svg{{width:{card.qr_mm:g}mm;height:{card.qr_mm:g}mm}}",
     ]
     if qr_left is None:
-        rules.append(".qr{right:0;top:1.2mm}.ring{display:none}")
+        rules.append(".qr{right:0;bottom:0}.ring{display:none}")
     else:
-        rules.append(f".front .qr{{left:{qr_left - thumb:g}mm;bottom:0}}.back .qr{{right:{qr_left - thumb:g}mm;bottom:0}}")
+        outside = f"{qr_left - thumb:g}mm;bottom:0"
+        rules.append(f".front .qr{{left:{outside}}}.back .qr{{right:{outside}}}")
         rules.append(".front .ring{left:5mm}.back .ring{right:5mm}")
     return "\n".join(rules)
 

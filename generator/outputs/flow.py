@@ -75,7 +75,7 @@ Styles = Mapping[str, Style]
 
 
 def style_sheet(styles: Styles, within: str, root: str = "") -> str:
-    """The styles as CSS rules for classes below the selector ``within``; ``root`` is the class it stands on."""
+    """The styles as CSS rules for classes below ``within``; ``root`` is the class that it stands on."""
     rules = []
     for name, style in styles.items():
         if text := style.declarations():
@@ -123,7 +123,9 @@ class _Element:
     children: list[_Element | str] = field(default_factory=list)
 
 
-_VOID = frozenset({"br", "hr", "img", "input", "meta", "link", "col", "path", "rect", "circle", "line", "use"})
+_VOID = frozenset(
+    {"br", "hr", "img", "input", "meta", "link", "col", "path", "rect", "circle", "line", "use"}
+)
 _INLINE = frozenset({"span", "strong", "b", "a", "abbr", "small", "time"})
 _BOLD = frozenset({"strong", "b", "h1", "h2", "h3", "h4", "th", "dt"})
 _ROWS = frozenset({"tr"})
@@ -268,7 +270,8 @@ class _Layout:
         if len(cells) != len(style.shares):
             raise ValueError(f"a row of {len(cells)} cells has {len(style.shares)} widths: {element.classes}")
         heights = [
-            self.block(cell, setting, width_mm * share) for cell, share in zip(cells, style.shares, strict=True)
+            self.block(cell, setting, width_mm * share)
+            for cell, share in zip(cells, style.shares, strict=True)
         ]
         return max(heights)
 

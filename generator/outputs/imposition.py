@@ -115,7 +115,7 @@ class Imposition:
         )
 
     def sides(self, faces: int) -> tuple[Side, ...]:
-        """The sides to print for so many faces: fronts and backs in turn, or one side a sheet where folded."""
+        """The sides to print for so many faces: fronts and backs in turn; where folded, fronts alone."""
         return tuple(self._sides(faces))
 
     def _sides(self, faces: int) -> Iterator[Side]:
@@ -219,10 +219,10 @@ def marks_html(imposition: Imposition) -> str:
 
 def sheet_css(imposition: Imposition) -> str:
     """Places of marks and cells, as CSS classes: no element carries a style of its own."""
-    paper = imposition.paper
+    paper, card = imposition.paper, imposition.card
     rules = [
-        f".sheet{{position:relative;overflow:hidden;width:{paper.width_mm:g}mm;height:{paper.height_mm - 0.05:g}mm}}",
-        f".cell{{position:absolute;width:{imposition.card.width_mm:g}mm;height:{imposition.card.height_mm:g}mm}}",
+        f".sheet{{overflow:hidden;width:{paper.width_mm:g}mm;height:{paper.height_mm - 0.05:g}mm}}",
+        f".cell{{position:absolute;width:{card.width_mm:g}mm;height:{card.height_mm:g}mm}}",
         ".mark{position:absolute}.mark-fold{border-style:dashed}",
     ]
     rules += [_mark_rule(number, mark) for number, mark in enumerate(imposition.marks(), 1)]

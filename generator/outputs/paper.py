@@ -137,9 +137,7 @@ def document_html(press: Press, document: PaperDocument) -> str:
         document.style,
     ]
     style = "\n".join(parts)
-    return press.render(
-        "cards/paper.html.j2", document=document, style=style, csp=policy(styles=[style])
-    )
+    return press.render("cards/paper.html.j2", document=document, style=style, csp=policy(styles=[style]))
 
 
 def _screen_rule(document: PaperDocument) -> str:

@@ -11,9 +11,11 @@ first subtable of each pair-adjustment lookup (GPOS type 2) that knows the pair.
 from __future__ import annotations
 
 import io
+import itertools
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 from fontTools.ttLib import TTFont
 
@@ -36,10 +38,8 @@ class Weight:
 
     def width(self, text: str) -> int:
         """The text set on one line, in thousandths of the type size."""
-        pairs = zip(text, text[1:], strict=False)
-        return sum(self.advances.get(one, _UNKNOWN) for one in text) + sum(
-            self.kerning.get(pair, 0) for pair in pairs
-        )
+        advances = sum(self.advances.get(one, _UNKNOWN) for one in text)
+        return advances + sum(self.kerning.get(pair, 0) for pair in itertools.pairwise(text))
 
     def knows(self, text: str) -> bool:
         """Whether every character is in the typeface, so that the measure is exact."""
@@ -80,7 +80,9 @@ def _weight(data: bytes) -> Weight:
     for code, glyph in font.getBestCmap().items():
         letters.setdefault(glyph, []).append(chr(code))
     advances = {
-        letter: round(font["hmtx"][glyph][0] * 1000 / em) for glyph, many in letters.items() for letter in many
+        letter: round(font["hmtx"][glyph][0] * 1000 / em)
+        for glyph, many in letters.items()
+        for letter in many
     }
     kerning = {
         (first, second): round(change * 1000 / em)
@@ -91,7 +93,7 @@ def _weight(data: bytes) -> Weight:
     return Weight(advances, kerning, round(font["OS/2"].sxHeight * 1000 / em))
 
 
-def _kerned_glyphs(font: TTFont, known: Mapping[str, object]) -> dict[tuple[str, str], int]:
+def _kerned_glyphs(font: Any, known: Mapping[str, object]) -> dict[tuple[str, str], int]:
     """Every pair of known glyphs whose first advance the font changes, and by how much."""
     found: dict[tuple[str, str], int] = {}
     table = font["GPOS"].table if "GPOS" in font else None
@@ -106,33 +108,33 @@ def _kerned_glyphs(font: TTFont, known: Mapping[str, object]) -> dict[tuple[str,
     return found
 
 
-def _kerning_lookups(table: object) -> list[object]:
+def _kerning_lookups(table: Any) -> list[Any]:
     wanted: set[int] = set()
-    for record in table.FeatureList.FeatureRecord:  # type: ignore[attr-defined]
+    for record in table.FeatureList.FeatureRecord:
         if record.FeatureTag == "kern":
             wanted.update(record.Feature.LookupListIndex)
-    lookups = table.LookupList.Lookup  # type: ignore[attr-defined]
+    lookups = table.LookupList.Lookup
     return [lookups[index] for index in sorted(wanted) if lookups[index].LookupType == 2]
 
 
-def _pairs(subtable: object, known: Mapping[str, object]) -> list[tuple[tuple[str, str], int]]:
+def _pairs(subtable: Any, known: Mapping[str, object]) -> list[tuple[tuple[str, str], int]]:
     """The pairs one subtable settles. A class pair settles even where it changes nothing."""
-    covered = [glyph for glyph in subtable.Coverage.glyphs if glyph in known]  # type: ignore[attr-defined]
-    if subtable.Format == 1:  # type: ignore[attr-defined]
-        sets = dict(zip(subtable.Coverage.glyphs, subtable.PairSet, strict=True))  # type: ignore[attr-defined]
+    covered = [glyph for glyph in subtable.Coverage.glyphs if glyph in known]
+    if subtable.Format == 1:
+        sets = dict(zip(subtable.Coverage.glyphs, subtable.PairSet, strict=True))
         return [
             ((glyph, pair.SecondGlyph), _advance(pair.Value1))
             for glyph in covered
             for pair in sets[glyph].PairValueRecord
             if pair.SecondGlyph in known
         ]
-    first_class = subtable.ClassDef1.classDefs  # type: ignore[attr-defined]
-    second_class = subtable.ClassDef2.classDefs  # type: ignore[attr-defined]
+    first_class = subtable.ClassDef1.classDefs
+    second_class = subtable.ClassDef2.classDefs
     return [
         (
             (glyph, other),
             _advance(
-                subtable.Class1Record[first_class.get(glyph, 0)]  # type: ignore[attr-defined]
+                subtable.Class1Record[first_class.get(glyph, 0)]
                 .Class2Record[second_class.get(other, 0)]
                 .Value1
             ),

@@ -36,6 +36,13 @@ class CardSize(StrEnum):
     A5 = "a5"
 
 
+class SheetPaper(StrEnum):
+    """What desktop printers are loaded with."""
+
+    LETTER = "letter"
+    A4 = "a4"
+
+
 class Vehicle(Record):
     """One vehicle of the fleet. A field left out is unknown."""
 
@@ -113,7 +120,13 @@ class Fleet(Record):
     phones: tuple[Phone, ...] = Field(default=(), description="Numbers in calling order.")
     vehicles: tuple[Vehicle, ...] = Field(default=(), description="The vehicles.")
     policies: tuple[Policy, ...] = Field(default=(), description="The carrier's own rules.")
-    card_sizes: tuple[CardSize, ...] = Field(default=(CardSize.A6,), description="Card sizes to print.")
+    card_sizes: tuple[CardSize, ...] = Field(
+        default=(CardSize.HALF_LETTER,),
+        description="Card sizes to print. A long procedure needs half-letter or a5.",
+    )
+    paper: SheetPaper = Field(
+        default=SheetPaper.LETTER, description="The paper in the printer: letter or a4."
+    )
     edition_date: Day | None = Field(
         default=None, description="Printed on every copy; the newest effective date if left out."
     )
