@@ -82,8 +82,6 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
             self.library = load_library(project, symbols=SYMBOLS)
         except ContentFault as fault:
             raise PluginError(str(fault)) from None
-        if config.nav is None:
-            config.nav = site.navigation(self.library)
         config.extra["edition"] = self.library.edition
         config.extra["carrier"] = self.library.fleet.carrier
         if self.command == "build":
@@ -106,6 +104,8 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
                     files.remove(existing)
                 files.append(File.generated(config, artifact.path, content=artifact.content))
             self._advance()
+        if config.nav is None:
+            config.nav = site.navigation(library, {file.src_uri for file in files})
         self._expect(len(files.documentation_pages()))
         return files
 

@@ -43,6 +43,10 @@ class RoadPage:
     hidden_toward: tuple[Toward, ...] = ()
     cause: Cause | None = None
     "What hides the view in the drawing."
+    speed: int = 3
+    "Which of the posted speeds shown the drawing is for."
+    text: str = ""
+    "A text of the rule file that is said on the page."
 
 
 ROAD_PAGES = (
@@ -90,6 +94,14 @@ ROAD_PAGES = (
         (Toward.BEHIND,),
         Cause.HILL,
     ),
+    RoadPage(
+        "town",
+        "Town street",
+        "Slower traffic, more light, people on foot.",
+        RoadKind.TWO_LANE,
+        speed=0,
+        text="district",
+    ),
 )
 
 
@@ -136,7 +148,6 @@ def navigation() -> list[dict[str, str] | str]:
     return [
         "placing/index.md",
         *({page.title: f"placing/{page.path}.md"} for page in ROAD_PAGES),
-        {"Town street": "placing/index.md#district"},
         {"Roads drawn to scale": "placing/roads.md"},
         {"Distance tables": "placing/tables.md"},
         {"Rule sets": "placing/rule-sets.md"},
@@ -160,7 +171,8 @@ def _road_page(press: Press, rule_file: RuleFile, page: RoadPage) -> Artifact:
         hidden_behind_ft=hidden_ft if Toward.BEHIND in page.hidden_toward else math.inf,
         hidden_ahead_ft=hidden_ft if Toward.AHEAD in page.hidden_toward else math.inf,
     )
-    shown = at(speed_mph=speeds_mph(rules)[3][0])
+    speed_mph, speed = speeds_mph(rules)[page.speed]
+    shown = at(speed_mph=speed_mph)
     placement = place(rules, shown)
     return _page(
         press,
@@ -170,7 +182,8 @@ def _road_page(press: Press, rule_file: RuleFile, page: RoadPage) -> Artifact:
         rules=rules,
         placement=placement,
         hidden=units.feet(hidden_ft) if math.isfinite(hidden_ft) else "",
-        speed=speeds_mph(rules)[3][1],
+        speed=speed,
+        texts=tuple(text for text in rule_file.texts if text.id == page.text),
         drawings=_drawings(placement, rules, shown, page),
         rows=tuple(
             SpeedRow(words, place(rules, at(speed_mph=speed_mph)).approaches)

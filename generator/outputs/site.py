@@ -7,7 +7,7 @@ no reader needs. Refuses to know MkDocs and how any single output is made.
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from pathlib import Path
 from typing import Any
 
@@ -50,13 +50,13 @@ def parts(*, with_cards: bool = True) -> tuple[Part, ...]:
     return (*made, cards.artifacts) if with_cards else made
 
 
-def navigation(library: Library) -> list[dict[str, Any]]:
-    """The site's navigation, in the form of MkDocs' ``nav`` setting."""
+def navigation(library: Library, pages: Collection[str]) -> list[Any]:
+    """The site's navigation, in the form of MkDocs' ``nav`` setting, as far as there are ``pages`` for it."""
 
     def procedures(group: Group) -> list[dict[str, str]]:
         return [{p.title: f"procedures/{p.id}.md"} for p in library.procedures if p.group is group]
 
-    return [
+    whole = [
         {"Start": "index.md"},
         {"Stopped": procedures(Group.STOPPED)},
         {"Rolling": procedures(Group.ROLLING)},
@@ -75,6 +75,19 @@ def navigation(library: Library) -> list[dict[str, Any]]:
             ]
         },
     ]
+    return [entry for entry in (_existing(entry, pages) for entry in whole) if entry is not None]
+
+
+def _existing(entry: Any, pages: Collection[str]) -> Any:
+    """A navigation entry without what has no page; None where nothing is left."""
+    if isinstance(entry, str):
+        return entry if entry in pages else None
+    ((title, inner),) = entry.items()
+    if isinstance(inner, list):
+        kept = [part for part in (_existing(part, pages) for part in inner) if part is not None]
+    else:
+        kept = _existing(inner, pages)
+    return {title: kept} if kept else None
 
 
 def is_build_only(path: str) -> bool:
