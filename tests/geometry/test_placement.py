@@ -9,7 +9,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from generator.geometry.placement import SimpleView, candidates_ft, choose_ft, place, place_side
-from generator.geometry.records import RoadKind, Situation, Surface, Toward
+from generator.geometry.records import (
+    DeviceRule,
+    HiddenViewRule,
+    Layout,
+    RoadKind,
+    RuleSet,
+    Situation,
+    Surface,
+    Toward,
+    VisibilityClass,
+)
 from generator.geometry.stopping import CannotStop, stopping_sight_ft
 from tests.published import published
 from tests.rule_files import rule_file
@@ -411,3 +421,37 @@ def test_candidates_are_the_rules_own_place_where_nothing_is_hidden():
     assert candidates_ft(US, rule, math.inf) == (200.0,)
     assert candidates_ft(US, rule, 500.0) == tuple(float(d) for d in range(200, 501, 10))
     assert candidates_ft(US, rule, 500.01) == (200.0,)
+
+
+def test_every_figure_of_an_answer_comes_from_the_rule_set():
+    """A rule of another world: none of the federal figures shows through."""
+    across = "wherever it says"
+    rules = RuleSet(
+        id="elsewhere",
+        title="Elsewhere",
+        metric=False,
+        pace_ft=7.0,
+        time_limit_s=420.0,
+        time_limit_source="Law 3",
+        layouts=(
+            Layout(
+                RoadKind.TWO_LANE,
+                (
+                    DeviceRule(Toward.BEHIND, 77.0, across, "Law 1"),
+                    DeviceRule(Toward.AHEAD, 91.0, across, "Law 2"),
+                ),
+            ),
+        ),
+        hidden=HiddenViewRule(within_ft=707.0, from_ft=84.0, to_ft=637.0, step_ft=7.0, source="Law 4"),
+        visibility=(VisibilityClass("usual", "Usual", 343.0, "Law 5"),),
+        default_visibility="usual",
+    )
+    placement = place(rules, Situation(RoadKind.TWO_LANE, 77.0, 343.0, hidden_behind_ft=607.0))
+    assert signed(placement) == [609.0, -91.0]
+    assert [device.paces for device in placement.devices] == [87, 13]
+    assert [device.source for device in placement.devices] == ["Law 4", "Law 2"]
+    assert placement.walk.limit_s == 420.0
+    told = " ".join([*placement.cautions, *placement.walk.order, *(d.reason for d in placement.devices)])
+    assert "7 minutes of stopping (Law 3)" in told
+    for federal in ("CFR", "10 ft", "100 ft", "200 ft", "500 ft", "10 minutes", "40 paces", "fusee"):
+        assert federal not in told

@@ -1,0 +1,164 @@
+"""The law of the house, read off the source: who may import whom, and how long a module may be."""
+
+import ast
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+GENERATOR = ROOT / "generator"
+LONGEST = 400
+
+ROOMS = ("geometry", "drawing", "authoring", "outputs", "commands", "plugin", "cli", "__main__")
+
+MAY_IMPORT = {
+    "geometry": {"geometry"},
+    "drawing": {"geometry", "drawing"},
+    "authoring": {"geometry", "authoring"},
+    "outputs": {"geometry", "drawing", "authoring", "outputs"},
+    "commands": {"geometry", "drawing", "authoring", "outputs", "plugin", "commands"},
+    "plugin": {"geometry", "drawing", "authoring", "outputs", "plugin"},
+    "cli": {"geometry", "authoring", "commands", "cli"},
+    "__main__": {"cli"},
+}
+"""The whole law; a room that is not named here may not exist."""
+
+OUTSIDE_GEOMETRY = ("yaml", "pydantic", "jinja2", "mkdocs", "click")
+
+
+def modules():
+    return sorted(GENERATOR.rglob("*.py"))
+
+
+def name_of(file):
+    """Dotted name of a module file."""
+    parts = file.relative_to(ROOT).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def room_of(name):
+    """The room a dotted name lies in; '' for the house itself."""
+    parts = name.split(".")
+    return parts[1] if len(parts) > 1 else ""
+
+
+@cache
+def imports(file):
+    """(dotted name, runs at import time) of everything a module imports, wherever in it."""
+    tree = ast.parse(file.read_text(encoding="utf-8"))
+    inside = {
+        id(node)
+        for function in ast.walk(tree)
+        if isinstance(function, ast.FunctionDef | ast.AsyncFunctionDef)
+        for node in ast.walk(function)
+    }
+    found = []
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            found += [(alias.name, id(node) not in inside) for alias in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{file}: imports are written out in full"
+            found += [(f"{node.module}.{alias.name}", id(node) not in inside) for alias in node.names]
+    return tuple(found)
+
+
+def known_module(dotted, names):
+    """The module of ours that an imported name lies in; None where it is not ours."""
+    while dotted:
+        if dotted in names:
+            return dotted
+        dotted = dotted.rpartition(".")[0]
+    return None
+
+
+@pytest.mark.parametrize("file", modules(), ids=name_of)
+def test_a_room_imports_only_the_rooms_below_it(file):
+    room = room_of(name_of(file))
+    if not room:
+        return
+    assert room in MAY_IMPORT, f"there is no room {room!r} in the law"
+    for name, _ in imports(file):
+        if name.startswith("generator."):
+            assert room_of(name) in MAY_IMPORT[room], f"{name_of(file)} imports {name}"
+
+
+@pytest.mark.parametrize("file", modules(), ids=name_of)
+def test_only_the_plugin_imports_mkdocs(file):
+    found = [name for name, _ in imports(file) if name.split(".")[0] == "mkdocs"]
+    assert not found or name_of(file) == "generator.plugin"
+
+
+@pytest.mark.parametrize("file", sorted((GENERATOR / "geometry").glob("*.py")), ids=name_of)
+def test_geometry_could_be_lifted_out_as_a_library(file):
+    """It needs nothing but the standard library."""
+    for name, _ in imports(file):
+        assert name.split(".")[0] not in OUTSIDE_GEOMETRY, f"{name_of(file)} imports {name}"
+
+
+@pytest.mark.parametrize("file", modules(), ids=name_of)
+def test_no_module_is_longer_than_a_reader_can_hold(file):
+    assert len(file.read_text(encoding="utf-8").splitlines()) <= LONGEST
+
+
+@pytest.mark.parametrize("file", modules(), ids=name_of)
+def test_every_module_says_what_it_is_for(file):
+    told = ast.get_docstring(ast.parse(file.read_text(encoding="utf-8")))
+    assert told
+    assert told.split("\n\n")[0].rstrip().endswith((".", "?", ":"))
+
+
+@pytest.mark.parametrize("file", modules(), ids=name_of)
+def test_modules_are_named_after_what_they_hold(file):
+    vague = {"utils", "util", "helpers", "helper", "manager", "common", "misc", "base"}
+    named = vague & set(file.relative_to(GENERATOR).with_suffix("").parts)
+    assert not named or file == GENERATOR / "authoring" / "models" / "base.py"
+
+
+def test_there_are_no_circles():
+    """Depth first through everything that is imported at import time."""
+    files = {name_of(file): file for file in modules()}
+    waiting, done = [], set()
+
+    def visit(name):
+        assert name not in waiting, " -> ".join([*waiting[waiting.index(name) :], name])
+        if name in done:
+            return
+        waiting.append(name)
+        for imported, at_once in imports(files[name]):
+            other = known_module(imported, files) if at_once else None
+            if other is not None and other != name and not name.startswith(f"{other}."):
+                visit(other)
+        waiting.pop()
+        done.add(name)
+
+    for name in files:
+        visit(name)
+    assert done == set(files)
+
+
+def test_the_law_itself_has_no_circles_and_names_every_room():
+    rooms = {room_of(name_of(file)) for file in modules()} - {""}
+    assert rooms <= set(ROOMS)
+    assert set(MAY_IMPORT) == set(ROOMS)
+    for room, below in MAY_IMPORT.items():
+        for other in below - {room}:
+            assert room not in MAY_IMPORT[other], f"{room} and {other} may import each other"
+
+
+def spoken(file):
+    """Every text in a module that is no docstring and no note below a field."""
+    tree = ast.parse(file.read_text(encoding="utf-8"))
+    notes = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in notes:
+            yield node.value
+
+
+@pytest.mark.parametrize("room", ["geometry", "drawing", "commands"])
+def test_no_citation_of_a_rule_is_spoken_by_code(room):
+    """A rule's section and its figures come out of content/rules together."""
+    for file in sorted((GENERATOR / room).rglob("*.py")):
+        for text in spoken(file):
+            assert "CFR" not in text, f"{name_of(file)}: {text}"
+            assert "392." not in text, f"{name_of(file)}: {text}"

@@ -1,0 +1,206 @@
+"""Rule files: what they must carry, what they may not say, and that they hold together."""
+
+import copy
+
+import pytest
+import yaml
+from hypothesis import given
+from hypothesis import strategies as st
+from pydantic import TypeAdapter, ValidationError
+
+from generator.authoring.models.quantity import LengthFt, SpeedMph
+from generator.authoring.models.rules import RuleFileModel
+from generator.geometry.records import RoadKind
+from generator.geometry.units import kmh_to_mph, m_to_ft
+from tests.rule_files import PROJECT, names, rule_file
+
+LENGTH = TypeAdapter(LengthFt)
+SPEED = TypeAdapter(SpeedMph)
+
+
+def texts(name="us"):
+    """A rule file as texts, the way the reader hands it over."""
+    file = PROJECT / "content" / "rules" / f"{name}.yml"
+    return yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+
+
+@pytest.fixture
+def us():
+    return copy.deepcopy(texts())
+
+
+def fault_of(told):
+    """The one thing that is said against these texts."""
+    with pytest.raises(ValidationError) as caught:
+        RuleFileModel.model_validate(told)
+    (only,) = caught.value.errors()
+    return ".".join(map(str, only["loc"])), only["msg"].removeprefix("Value error, ")
+
+
+@pytest.mark.parametrize(
+    ("written", "length_ft"), [("100 ft", 100), ("0 ft", 0), ("2.5 ft", 2.5), ("45 m", m_to_ft(45))]
+)
+def test_lengths_are_held_in_feet(written, length_ft):
+    assert LENGTH.validate_python(written) == length_ft
+
+
+@pytest.mark.parametrize(("written", "speed_mph"), [("55 mph", 55), ("80 km/h", kmh_to_mph(80))])
+def test_speeds_are_held_in_miles_per_hour(written, speed_mph):
+    assert SPEED.validate_python(written) == speed_mph
+
+
+@given(st.integers(min_value=0, max_value=3000))
+def test_whole_meters_come_through_exactly_as_converted(length_m):
+    assert LENGTH.validate_python(f"{length_m} m") == m_to_ft(float(length_m))
+
+
+@pytest.mark.parametrize(
+    "written",
+    ["100", "100ft", "100 feet", "ft", "", "-10 ft", "1e3 ft", "nan ft", "100 mph", "1,000 ft", "٣ ft"],
+)
+def test_a_length_without_its_unit_is_refused(written):
+    with pytest.raises(ValidationError, match="is not a length with its unit; write it like"):
+        LENGTH.validate_python(written)
+
+
+@pytest.mark.parametrize("written", ["55", "55 ft", "55 kmh", "fast"])
+def test_a_speed_without_its_unit_is_refused(written):
+    with pytest.raises(ValidationError, match="is not a speed with its unit; write it like"):
+        SPEED.validate_python(written)
+
+
+def test_a_length_beyond_all_roads_is_refused():
+    with pytest.raises(ValidationError, match="less than or equal to 10000"):
+        LENGTH.validate_python("99999 ft")
+
+
+@pytest.mark.parametrize("name", names())
+def test_every_rule_file_says_what_is_not_certain(name):
+    """Each assumption is written down: no file is silent about its silences."""
+    rules = rule_file(name)
+    assert rules.id == name
+    assert rules.silent
+    assert len(rules.examples) >= 3
+    assert all(entry.assumption for entry in rules.visibility)
+
+
+def test_the_federal_file_has_eight_examples_and_more():
+    assert len(rule_file("us").examples) >= 8
+
+
+def test_the_whole_of_the_federal_passage_is_carried():
+    """49 CFR 392.22(b): every paragraph has its text and its citation."""
+    cited = {text.citation for text in rule_file("us").texts}
+    for paragraph in [
+        "(a)",
+        "(b)(1)",
+        *(f"(b)(2)({number})" for number in ("i", "ii", "iii", "iv", "v", "vi")),
+    ]:
+        assert f"49 CFR 392.22{paragraph}" in cited
+
+
+@pytest.mark.parametrize("name", names())
+@pytest.mark.parametrize("road", list(RoadKind))
+@pytest.mark.parametrize("speed_mph", [1, 30, 49.7, 49.71, 75, 120])
+def test_every_road_has_a_layout_at_every_posted_speed(name, road, speed_mph):
+    layout = rule_file(name).rule_set.layout(road, speed_mph)
+    assert layout.road is road
+    assert bool(layout.devices) != bool(layout.forbidden)
+
+
+@pytest.mark.parametrize("name", names())
+def test_every_device_carries_its_citation(name):
+    rules = rule_file(name).rule_set
+    for layout in rules.layouts:
+        assert layout.source
+        assert all(device.source for device in layout.devices)
+
+
+def test_texts_marked_so_become_cautions_with_their_citation():
+    rules = rule_file("us")
+    wanted = [text for text in rules.texts if text.with_every_placement]
+    assert len(rules.rule_set.cautions) == len(wanted) == 4
+    for caution, text in zip(rules.rule_set.cautions, wanted, strict=True):
+        assert caution == f"{text.text[:-1]} ({text.citation})."
+
+
+def test_an_unknown_key_is_refused(us):
+    us["layouts"][0]["devices"][0]["colour"] = "red"
+    assert fault_of(us) == ("layouts.0.devices.0.colour", "Extra inputs are not permitted")
+
+
+def test_a_figure_without_its_source_is_refused(us):
+    del us["layouts"][0]["devices"][1]["source"]
+    assert fault_of(us) == ("layouts.0.devices.1.source", "Field required")
+
+
+def test_a_figure_without_its_citation_is_refused(us):
+    del us["hidden_view"]["citation"]
+    assert fault_of(us) == ("hidden_view.citation", "Field required")
+
+
+def test_fewer_than_three_examples_are_refused(us):
+    us["examples"] = us["examples"][:2]
+    assert fault_of(us)[0] == "examples"
+
+
+def test_a_road_without_a_layout_is_refused(us):
+    us["layouts"][1]["roads"] = ["divided"]
+    assert fault_of(us)[1] == "no layout covers a one-way road; add one, with devices or with the ban"
+
+
+def test_two_layouts_for_the_same_road_and_speed_are_refused(us):
+    us["layouts"][1]["roads"] = ["divided", "one-way", "two-lane"]
+    assert "the layouts for a two-lane road leave or double posted speeds near 0 mph" in fault_of(us)[1]
+
+
+def test_a_gap_between_speed_bands_is_refused():
+    told = copy.deepcopy(texts("australia-sa"))
+    told["layouts"][2]["speed_below"] = "70 km/h"
+    assert "the layouts for a two-lane road leave or double posted speeds" in fault_of(told)[1]
+
+
+def test_a_last_band_that_ends_is_refused(us):
+    us["layouts"][0]["speed_below"] = "65 mph"
+    assert "no layout covers a two-lane road from 65 mph on" in fault_of(us)[1]
+
+
+def test_devices_and_a_ban_together_are_refused(us):
+    us["layouts"][0]["forbidden"] = "Not here."
+    assert 'a layout has either "devices" or "forbidden"' in fault_of(us)[1]
+
+
+def test_neither_devices_nor_a_ban_are_refused(us):
+    us["layouts"][0]["devices"] = []
+    assert 'a layout has either "devices" or "forbidden"' in fault_of(us)[1]
+
+
+def test_a_range_that_runs_inward_is_refused(us):
+    us["hidden_view"]["farthest"] = "100 ft"
+    assert fault_of(us)[1] == '"farthest" is not farther than "nearest"; turn the two round'
+    us["hidden_view"]["farthest"] = "500 ft"
+    us["layouts"][0]["devices"][0]["at_most"] = "10 ft"
+    assert '"at_most" is not farther than "distance"' in fault_of(us)[1]
+
+
+def test_a_step_without_a_range_is_refused(us):
+    us["layouts"][0]["devices"][0]["step"] = "10 ft"
+    assert '"step" stands without "at_most"' in fault_of(us)[1]
+
+
+def test_a_visibility_class_that_does_not_exist_is_refused(us):
+    us["default_visibility"] = "dusk"
+    assert fault_of(us)[1] == (
+        'there is no visibility class "dusk" in this file; name one of: night, low-beams, daylight, fog'
+    )
+    us["default_visibility"] = "night"
+    us["examples"][0]["situation"]["visibility"] = "dawn"
+    assert 'there is no visibility class "dawn"' in fault_of(us)[1]
+
+
+@pytest.mark.parametrize(
+    ("part", "what"), [("examples", "example"), ("texts", "text"), ("silent", "silent entry")]
+)
+def test_two_entries_of_one_name_are_refused(us, part, what):
+    us[part].append(us[part][0])
+    assert f'two {what} entries are called "{us[part][0]["id"]}"' in fault_of(us)[1]
