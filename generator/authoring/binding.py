@@ -10,6 +10,7 @@ the part after the first semicolon becomes the mending hint.
 
 from __future__ import annotations
 
+import difflib
 import types
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
@@ -42,7 +43,8 @@ def bind(
             for detail in error.errors(include_url=False)
             if not any(tuple(detail["loc"])[: len(loc)] == loc for loc in passed_over)
         ]
-        return None, tuple(_finding(document, model, detail) for detail in details)
+        found = [_finding(document, model, detail) for detail in _telling(document, model, details)]
+        return None, tuple(found)
 
 
 def plain(node: Node) -> Any:
@@ -56,6 +58,34 @@ def plain(node: Node) -> Any:
             return {entry.key: plain(entry.value) for entry in node.entries}
 
 
+def _telling(
+    document: Document, model: type[BaseModel], details: list[ErrorDetails]
+) -> Iterator[ErrorDetails]:
+    """The faults that are the author's, without those that only follow from them."""
+    meant = {
+        (*detail["loc"][:-1], _meant_key(model, tuple(detail["loc"])))
+        for detail in details
+        if detail["type"] == "extra_forbidden"
+    }
+    for detail in details:
+        loc: Loc = tuple(detail["loc"])
+        node = document.node(loc)
+        if detail["type"] == "missing" and loc in meant:
+            continue  # it is there, misspelled
+        if detail["type"] == "too_short" and isinstance(node, Listing):
+            least = (detail.get("ctx") or {}).get("min_length", 1)
+            if len(node.items) >= least:
+                continue  # long enough, but for items that are at fault themselves
+        yield detail
+
+
+def _meant_key(model: type[BaseModel], loc: Loc) -> str | None:
+    """The key that an unknown one was meant to be, where one comes close."""
+    owner = next(iter(models_at(model, loc[:-1])), None)
+    known = list(owner.model_fields) if owner is not None else []
+    return next(iter(difflib.get_close_matches(str(loc[-1]), known, n=1, cutoff=0.75)), None)
+
+
 def _finding(document: Document, model: type[BaseModel], detail: ErrorDetails) -> Finding:
     loc: Loc = tuple(detail["loc"])
     kind = detail["type"]
@@ -66,7 +96,7 @@ def _finding(document: Document, model: type[BaseModel], detail: ErrorDetails) -
     node = document.node(loc)
     field = field_at(model, loc)
     wrong, mend = _words(detail, node, loc, model)
-    return document.finding(loc, wrong, mend=mend or _described(field))
+    return document.finding(loc, wrong, mend=mend or f"what belongs here: {_described(field)}")
 
 
 def _missing(document: Document, model: type[BaseModel], loc: Loc) -> Finding:
@@ -78,10 +108,11 @@ def _missing(document: Document, model: type[BaseModel], loc: Loc) -> Finding:
 
 def _unknown(document: Document, model: type[BaseModel], loc: Loc) -> Finding:
     owner = next(iter(models_at(model, loc[:-1])), None)
-    key = str(loc[-1])
+    key, meant = str(loc[-1]), _meant_key(model, loc)
     known = list(owner.model_fields) if owner is not None else []
     wrong = f'there is no key "{clip(key)}" here'
-    return document.finding(loc, wrong, mend=name_one_of(key, known), key=True)
+    mend = f'write "{meant}"' if meant is not None else name_one_of(key, known)
+    return document.finding(loc, wrong, mend=mend, key=True)
 
 
 def _described(field: FieldInfo | None) -> str:

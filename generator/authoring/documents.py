@@ -51,7 +51,7 @@ SINGULAR: dict[str, str] = {
 }
 """What one thing in a list is called in a trail."""
 
-_NAMES = ("id", "short", "version", "at", "title", "label", "do", "text", "see")
+_NAMES = ("id", "short", "version", "at", "title", "label", "do", "text", "see", "use")
 """The keys a thing in a list is recognized by, best first."""
 
 
@@ -87,7 +87,8 @@ class Document:
 
     def trail(self, loc: Loc = ()) -> tuple[str, ...]:
         """Named things from the file down to that part."""
-        shown = [f'{self.kind} "{self.tree.text("id") or self.name}"']
+        alone = self.path.count("/") < 2  # content/fleet.yml: there is only one
+        shown = [self.kind if alone else f'{self.kind} "{self.tree.text("id") or self.name}"']
         holder = ""
         for step, node, _ in self._walk(loc):
             if isinstance(step, str):

@@ -79,5 +79,5 @@ def name_one_of(wanted: str, known: Iterable[str]) -> str:
     if not names:
         return "nothing of this kind exists yet: add it first"
     shown = ", ".join(names[:12]) + (f" and {len(names) - 12} more" if len(names) > 12 else "")
-    closest = difflib.get_close_matches(wanted, names, n=1, cutoff=0.5)
-    return f"name one of: {shown}" + (f" (closest: {closest[0]})" if closest else "")
+    closest = difflib.get_close_matches(wanted, names, n=1, cutoff=0.6)
+    return f"name one of: {shown}" + (f" (closest: {closest[0]})" if closest and len(names) > 1 else "")

@@ -135,7 +135,9 @@ class _Reading:
     names: dict[str, frozenset[str]] = field(default_factory=dict)
 
     def draft(self, today: dt.date, symbols: Iterable[str] | None) -> Draft:
-        shared = Shared(self._document("content/shared.yml", "shared passages"))
+        passages = self._document("content/shared.yml", "shared passages")
+        there = (self.project / "content/shared.yml").exists()
+        shared = Shared(passages, unreadable=there and passages is None)
         self.findings += shared.own_findings()
         fleet = self._one("content/fleet.yml", "fleet", Fleet, "carrier: the carrier's name")
         sources = self._one("content/sources.yml", "bibliography", SourceFile, "sources: a list of documents")
@@ -168,18 +170,21 @@ class _Reading:
         )
 
     def _document(self, path: str, kind: str, needed: str = "") -> Document | None:
-        """The tree of one file; where it is not there, a finding if it is needed."""
+        """The tree of a file at a fixed place; where it is not there, a finding if it is needed."""
         file = self.project / path
-        if not file.exists() and not file.is_symlink():
-            if needed:
-                mend = f"add the file, with at least '{needed}'"
-                self.findings.append(Finding(Place(path, 1, 1), "this file is missing", mend=mend))
-            return None
+        if file.exists() or file.is_symlink():
+            return self._read(file, path, kind)
+        if needed:
+            mend = f"add the file, with at least '{needed}'"
+            self.findings.append(Finding(Place(path, 1, 1), "this file is missing", mend=mend))
+        return None
+
+    def _read(self, file: Path, path: str, kind: str) -> Document | None:
         tree, findings = read_tree(file, path)
         self.findings += findings
         if tree is None:
             return None
-        document = Document(kind, file.stem, path, tree)
+        document = Document(kind, printable(file.stem), path, tree)
         self.documents[path] = document
         return document
 
@@ -215,8 +220,8 @@ class _Reading:
                 mend = "rename it to end in .yml, or move it out of this folder"
                 self.findings.append(Finding(Place(path, 1, 1), wrong, mend=mend))
                 continue
-            names.append(file.stem)
-            document = self._document(path, kind)
+            names.append(printable(file.stem))
+            document = self._read(file, path, kind)
             filed = self._bound(document, model, shared) if document is not None else None
             if filed is not None:
                 found.append(filed)

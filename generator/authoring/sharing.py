@@ -26,6 +26,8 @@ class Shared:
     """The passages of shared.yml, and which of them were used."""
 
     document: Document | None
+    unreadable: bool = False
+    "True where there is a file, but not as a tree: what it holds is then unknown, and nothing is missing."
     used: set[str] = field(default_factory=set)
 
     def passages(self) -> Table | None:
@@ -48,10 +50,10 @@ class Shared:
             if entry.key != "shared"
         ]
         passages = self.passages()
-        if passages is None:
+        if passages is None and not found:
             mend = "write 'shared:', and below it one id for each passage"
-            return [*found, self.document.finding((), 'the key "shared" is missing', mend=mend)]
-        for entry in passages.entries:
+            return [self.document.finding((), 'the key "shared" is missing', mend=mend)]
+        for entry in passages.entries if passages is not None else ():
             if not isinstance(entry.value, Table):
                 wrong = f'the shared passage "{entry.key}" is not a group of keys'
                 mend = "write a whole step, line or notice: its keys, two spaces further in"
@@ -92,10 +94,12 @@ class _Expansion:
     findings: list[Finding] = field(default_factory=list)
     faulty: set[Loc] = field(default_factory=set)
     count: int = 0
+    stopped: bool = False
+    "True once passages have proved endless: what is left is not looked at."
 
     def node(self, node: Node, loc: Loc, within: tuple[str, ...]) -> Node:
         self.count += 1
-        if self.count > MOST_NODES:
+        if self.stopped:
             return node
         match node:
             case Scalar():
@@ -124,24 +128,31 @@ class _Expansion:
             self._fault(use, loc, f'"use" stands beside {others}: it must stand alone', mend)
         elif not isinstance(use.value, Scalar):
             self._fault(use, loc, '"use" must name one shared passage', name_one_of("", known))
+        elif passages is None and (self.shared.unreadable or self.shared.document is not None):
+            self.faulty.add(loc)
         elif found is None:
             wrong = f'the shared passage "{wanted}" does not exist'
             self._fault(use, loc, wrong, f"{name_one_of(wanted, known)}; they stand in content/shared.yml")
         elif wanted in within:
             circle = " > ".join((*within[within.index(wanted) :], wanted))
             wrong = f"shared passages use one another in a circle: {circle}"
-            self._fault(use, loc, wrong, "write one of them out instead of naming it")
+            self._endless(use, loc, wrong, "write one of them out instead of naming it")
         elif len(within) >= DEEPEST_USE:
             wrong = f"shared passages stand within one another more than {DEEPEST_USE} deep"
-            self._fault(use, loc, wrong, "write this one out instead of naming it")
+            self._endless(use, loc, wrong, "write this one out instead of naming it")
         elif isinstance(found, Table):
             self.shared.used.add(wanted)
             grown = self.node(found, loc, (*within, wanted))
-            if self.count > MOST_NODES and not self.findings:
+            if self.count > MOST_NODES and not self.stopped:
                 wrong = f"the shared passages make this procedure longer than {MOST_NODES:,} values"
-                self._fault(use, loc, wrong, "use fewer passages within passages")
+                self._endless(use, loc, wrong, "use fewer passages within passages")
             return grown
         return table
+
+    def _endless(self, use: Entry, loc: Loc, wrong: str, mend: str) -> None:
+        self._fault(use, loc, wrong, mend)
+        self.faulty.add(())
+        self.stopped = True
 
     def _fault(self, use: Entry, loc: Loc, wrong: str, mend: str) -> None:
         self.findings.append(Finding(use.value.place, wrong, self.document.trail(loc), mend))

@@ -87,8 +87,8 @@ Node: TypeAlias = Scalar | Listing | Table
 def read_tree(file: Path, path: str) -> tuple[Table | None, tuple[Finding, ...]]:
     """Read one content file, shown to the author as ``path``.
 
-    Returns the tree, or None where the file cannot be read as one, and every
-    finding met on the way. Never raises for anything a file may hold.
+    Returns the tree, or None where something stands against it, and every finding
+    met on the way. Never raises for anything a file may hold.
     """
     start = Place(path, 1, 1)
     try:
@@ -141,8 +141,9 @@ def parse_tree(text: str, path: str, parser: Any = _PARSER) -> tuple[Table | Non
             if not builder.take(event):
                 break
     except yaml.YAMLError as error:
-        return None, (*builder.findings, syntax_finding(error, text, path))
-    return builder.root(), tuple(builder.findings)
+        return None, (*builder.findings, builder.open_quote(error) or syntax_finding(error, text, path))
+    root = builder.root()
+    return root if not builder.findings else None, tuple(builder.findings)
 
 
 def _unwanted_characters(text: str, path: str) -> Iterator[Finding]:
@@ -190,6 +191,8 @@ class _Builder:
     open: list[_Frame] = field(default_factory=list)
     documents: int = 0
     top: Node | None = None
+    long_quote: Any = None
+    "The last quoted text that ran over a line's end."
 
     def take(self, event: Any) -> bool:
         """Use one event; False to stop reading."""
@@ -199,6 +202,7 @@ class _Builder:
                 return self._document(event, place)
             case yaml.ScalarEvent():
                 self._refuse_marks(event, place)
+                self._note_long_quote(event)
                 self._add(Scalar(event.value, place, quoted=bool(event.style)))
             case yaml.AliasEvent():
                 self._refuse_marks(event, place)
@@ -227,6 +231,20 @@ class _Builder:
             wrong = "the file must be a set of keys, each followed by a colon"
             self.findings.append(Finding(self.top.place, wrong, mend="begin with a key, such as 'id: ...'"))
         return self.top if isinstance(self.top, Table) else None
+
+    def _note_long_quote(self, event: Any) -> None:
+        if event.style in ("'", '"') and event.end_mark.line > event.start_mark.line:
+            self.long_quote = event
+
+    def open_quote(self, error: yaml.YAMLError) -> Finding | None:
+        """The finding for a text that was never closed, where the reader stumbled at the next quote."""
+        mark = getattr(error, "problem_mark", None)
+        if self.long_quote is None or mark is None or mark.line != self.long_quote.end_mark.line:
+            return None
+        start = self.long_quote.start_mark
+        place = Place(self.path, start.line + 1, start.column + 1)
+        wrong = f"the quoted text that begins here runs on to line {mark.line + 1}"
+        return Finding(place, wrong, mend="add the closing quote at the end of the text")
 
     def _document(self, event: Any, place: Place) -> bool:
         self.documents += 1

@@ -38,8 +38,9 @@ def check_worked_examples(draft: Draft) -> Iterator[Finding]:
     for filed in draft.rules:
         for found in disagreements(filed.record):
             example = filed.record.examples[int(found.loc[1])]
-            lines = ", ".join(str(line) for line in _figure_lines(filed, example))
-            yield filed.document.finding(found.loc, found.wrong, mend=f"{MEND} (figures: line {lines})")
+            lines = " and ".join(str(line) for line in _figure_lines(filed, example))
+            mend = f"{MEND}; the figures begin on line {lines}"
+            yield filed.document.finding(found.loc, found.wrong, mend=mend)
 
 
 def _figure_lines(filed: Filed[RuleFileModel], example: WorkedExample) -> Iterator[int]:

@@ -28,9 +28,11 @@ def check_file_names(draft: Draft) -> Iterator[Finding]:
 def check_cards_and_positions(draft: Draft) -> Iterator[Finding]:
     """No two procedures share a card code, a place in their group, a title or its first two words."""
     procedures = sorted(draft.procedures, key=lambda filed: filed.document.path)
-    yield from _shared(procedures, "code", lambda one: one.code, "card code")
-    yield from _shared(procedures, "position", lambda one: (one.group, one.position), "position in the group")
-    yield from _shared(procedures, "tile", lambda one: one.tile.lower(), "tile")
+    yield from _shared(procedures, "code", lambda one: one.code, 'the card code "{}"')
+    yield from _shared(
+        procedures, "position", lambda one: (one.group, one.position), "position {} of the group"
+    )
+    yield from _shared(procedures, "tile", lambda one: one.tile.lower(), 'the tile "{}"')
     first: dict[str, Filed[Procedure]] = {}
     for filed in procedures:
         start = " ".join(re.findall(r"[\w’'-]+", filed.record.title.lower())[:2])
@@ -49,8 +51,8 @@ def _shared(
     for filed in procedures:
         other = first.setdefault(value(filed.record), filed)
         if other is not filed:
-            shown = getattr(filed.record, key)
-            wrong = f'the {words} "{shown}" is taken by the procedure "{other.document.name}"'
+            shown = words.format(getattr(filed.record, key))
+            wrong = f'{shown} is taken by the procedure "{other.document.name}"'
             mend = f"give one of them another; the other is at {other.document.place((key,))}"
             yield filed.document.finding((key,), wrong, mend=mend)
 

@@ -42,7 +42,8 @@ def _dates(filed: Filed[Reviewed], today: dt.date) -> Iterator[Finding]:
         wrong = f"the next review ({one.next_review}) is not after the effective date ({one.effective})"
         mend = f"write a day after {one.effective}, {latest} at the latest"
         yield filed.document.finding(("next_review",), wrong, mend=mend, rule=OVERDUE)
-    elif one.next_review > latest:
+        return
+    if one.next_review > latest:
         wrong = (
             f"the next review ({one.next_review}) is more than {LONGEST_MONTHS} months after {one.effective}"
         )

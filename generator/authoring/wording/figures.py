@@ -54,7 +54,7 @@ _SPELLED = re.compile(
 )
 _TWO_UNITS = re.compile(
     r"(?P<ft>\d[\d,]*(?:\.\d+)?)\s?(?:ft|feet)\s?[(,]\s?(?:about |or )?"
-    r"(?P<m>\d[\d,]*(?:\.\d+)?)\s?(?:m|metres?|meters?)\b"
+    r"(?P<m>\d[\d,]*(?:\.\d+)?)\s?(?:m|metres?|meters?)\b\)?"
 )
 _METERS_FIRST = re.compile(r"\d\s?(?:m|metres?|meters?)\s?\(\s?(?:about )?\d[\d,.]*\s?(?:ft|feet)")
 

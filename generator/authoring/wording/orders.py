@@ -60,6 +60,9 @@ def by_heart_length(sheet: Sheet) -> Iterator[Hit]:
             yield hit(said, wrong, "keep the action alone; its reason goes into 'why'")
 
 
+_ANOTHER_WAY = re.compile(r"(?:or|alternatively|otherwise|instead)\b", re.IGNORECASE)
+
+
 def imperative(sheet: Sheet) -> Iterator[Hit]:
     """W2: orders begin with their verb, or with a clause that a comma closes."""
     for said in sheet.texts:
@@ -70,6 +73,8 @@ def imperative(sheet: Sheet) -> Iterator[Hit]:
             continue
         if said.role not in ORDERS:
             continue
+        if _ANOTHER_WAY.match(said.text):
+            continue  # told by S9
         first = next(iter(sentences(said.text)), "")
         if order_in(first) is None:
             wrong = f'"{clip(said.text, 40)}" does not begin with an action'
@@ -156,7 +161,7 @@ def one_action(sheet: Sheet) -> Iterator[Hit]:
 def alternatives_together(sheet: Sheet) -> Iterator[Hit]:
     """S9: equally good ways stand in one step."""
     for said in sheet.of(Role.STEP, Role.BY_HEART):
-        if re.match(r"(?:or|alternatively|otherwise|instead)\b", said.text, re.IGNORECASE):
+        if _ANOTHER_WAY.match(said.text):
             wrong = "this step is another way of doing the step before it"
             yield hit(said, wrong, "put both into one step that begins with 'Do one of these:'")
 

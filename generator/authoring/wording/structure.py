@@ -160,13 +160,14 @@ def tile_words(sheet: Sheet) -> Iterator[Hit]:
             yield hit(said, wrong, "keep the words that tell this emergency from the others")
 
 
-_SHOUTED = re.compile(r"(?:\b[A-Z]{2,}\b[^\w.]+){3,}[A-Z]{2,}\b")
+SHOUTED = re.compile(r"(?:\b[A-Z]{2,}\b[^\w.]+){3,}[A-Z]{2,}\b")
+"""More than three words in capitals; what is shouted is no short form."""
 
 
 def sentence_case(sheet: Sheet) -> Iterator[Hit]:
     """T7: capitals only for labels and short forms."""
     for said in sheet.texts:
-        if _SHOUTED.search(said.text):
+        if SHOUTED.search(said.text):
             wrong = "more than three words in a row are in capitals"
             yield hit(said, wrong, "write it in small letters; capitals are harder to read")
         elif said.role in (*_HEADINGS, Role.TILE):

@@ -131,11 +131,19 @@ _LITTLE_WORDS = _listed(
     must should will you it they them its their there here off out up down away back over under
     behind ahead before after past into onto near only just also still so too very more most less
     least other another first next last same own such well against through within toward along
-    around between again always once far farther nearer nothing nobody everyone anyone somebody else
+    around between again always once far farther nearer nothing nobody everyone anyone somebody else cannot
     """
 )
 
-LINKING = VERBS | _SAID_OF_OTHERS | _LITTLE_WORDS
+PARTS = _listed(
+    """
+    brake cap clutch cover drain fire fuel gauge gear handle harness hood horn light line load lock
+    pump signal strap switch test tire traffic trailer truck water
+    """
+)
+"""Verbs that are mostly parts of a vehicle here, so that chains of nouns may hold them."""
+
+LINKING = (VERBS - PARTS) | _SAID_OF_OTHERS | _LITTLE_WORDS
 """Words that end a chain of nouns."""
 
 QUALITIES = _listed(

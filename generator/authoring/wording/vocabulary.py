@@ -14,6 +14,7 @@ from generator.authoring.wording.grades import PAGE_GRADE, STEP_GRADE, page_text
 from generator.authoring.wording.language import UNIT_WORDS
 from generator.authoring.wording.reading_grade import hardest_words, reading_grade
 from generator.authoring.wording.rule import Hit, Sheet, hit
+from generator.authoring.wording.structure import SHOUTED
 from generator.authoring.wording.verbs import LINKING, QUALITIES
 
 _DUTY = re.compile(
@@ -94,7 +95,7 @@ def short_forms(sheet: Sheet) -> Iterator[Hit]:
     told: set[str] = set()
     for said in sheet.texts:
         read += " " + said.text.lower()
-        for found in _SHORT.finditer(_QUOTED.sub(" ", said.text)):
+        for found in _SHORT.finditer(_QUOTED.sub(" ", SHOUTED.sub(" ", said.text))):
             short = found.group().removesuffix("s")
             if short in _NO_SHORT_FORM or short in told:
                 continue

@@ -1,0 +1,56 @@
+"""A small whole project, and the same with one file of it replaced.
+
+``base/`` is the project; it holds no fault. Every ``<fault>.yml`` beside this
+module stands in for one file of it, which its first line names, and holds the
+one fault it is named after; ``<fault>.txt`` is what an author is told, to the letter.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import shutil
+from pathlib import Path
+
+from generator.authoring.library import Inspection, inspect_project
+
+HERE = Path(__file__).parent
+BASE = HERE / "base"
+TODAY = dt.date(2026, 3, 1)
+"""The day on which everything in the base project is in force and nothing is due."""
+
+STANDS_IN = "# stands in for "
+
+FAULTS = sorted(path.stem for path in HERE.glob("*.yml"))
+
+
+def fault_text(name: str) -> str:
+    return (HERE / f"{name}.yml").read_text(encoding="utf-8")
+
+
+def told(name: str) -> str:
+    return (HERE / f"{name}.txt").read_text(encoding="utf-8")
+
+
+def replaced_file(name: str) -> str:
+    """The path, within a project, of the file that a fault stands in for."""
+    first = fault_text(name).splitlines()[0]
+    assert first.startswith(STANDS_IN), first
+    return first.removeprefix(STANDS_IN)
+
+
+def project_with(folder: Path, path: str, content: str | bytes) -> Path:
+    """A copy of the base project in which one file holds something else."""
+    project = folder / "project"
+    shutil.copytree(BASE, project)
+    file = project / path
+    file.parent.mkdir(parents=True, exist_ok=True)
+    file.write_bytes(content if isinstance(content, bytes) else content.encode())
+    return project
+
+
+def inspected(folder: Path, path: str, content: str | bytes) -> Inspection:
+    return inspect_project(project_with(folder, path, content), TODAY)
+
+
+def messages(inspection: Inspection) -> str:
+    return "".join(f"{finding}\n" for finding in inspection.findings)

@@ -1,0 +1,77 @@
+"""Every kind of mistake an author can make is told in one exact message."""
+
+import re
+
+import pytest
+
+from generator.authoring.library import inspect_project, load_library
+from generator.authoring.wording.registry import RULES
+from tests.faults.projects import (
+    BASE,
+    FAULTS,
+    HERE,
+    TODAY,
+    fault_text,
+    inspected,
+    messages,
+    replaced_file,
+    told,
+)
+
+MOST_FINDINGS = 3
+"""One fault may be met by several examples or by its own waiver; more would bury it."""
+
+
+def test_the_base_project_has_no_finding_at_all():
+    assert messages(inspect_project(BASE, TODAY)) == ""
+    library = load_library(BASE, TODAY)
+    assert [procedure.id for procedure in library.procedures] == ["wheel-wobble", "engine-smoke"]
+
+
+@pytest.mark.parametrize("name", FAULTS)
+def test_a_fault_is_told_word_for_word(name, tmp_path):
+    assert told(name) == messages(inspected(tmp_path, replaced_file(name), fault_text(name)))
+
+
+@pytest.mark.parametrize("name", FAULTS)
+def test_a_fault_is_told_once_and_with_a_way_to_mend_it(name):
+    blocks = re.split(r"^(?=content/)", told(name), flags=re.MULTILINE)[1:]
+    assert 1 <= len(blocks) <= MOST_FINDINGS
+    for block in blocks:
+        assert re.match(r"content/[\w./-]+\.yml:[1-9]\d*:[1-9]\d*: \S", block)
+        assert re.search(r"^    mend: \S", block, flags=re.MULTILINE)
+
+
+def test_there_are_many_faults_each_with_its_message():
+    assert len(FAULTS) >= 100
+    assert FAULTS == sorted(path.stem for path in HERE.glob("*.txt"))
+    for name in FAULTS:
+        assert (BASE / replaced_file(name)).is_file()
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
+def test_every_wording_rule_has_a_fault_that_breaks_it(rule):
+    pattern = re.compile(rf"\[{rule.id}( at |\])")
+    assert any(pattern.search(told(name)) for name in FAULTS)
+    assert any(pattern.search(told(name)) for name in FAULTS if name.startswith(f"{rule.id}-"))
+
+
+def test_all_faults_of_all_files_are_told_in_one_run_sorted_by_place(tmp_path):
+    wanted = ["key-missing", "M2-no-stopped-line", "rule-set-unknown", "source-uncited", "bend-without-turn"]
+    from tests.faults.projects import project_with
+
+    project = project_with(tmp_path, "content/procedures/engine-smoke.yml", fault_text("key-missing"))
+    for name in wanted[2:]:
+        (project / replaced_file(name)).write_text(fault_text(name))
+    text = (BASE / "content/procedures/wheel-wobble.yml").read_text()
+    late = text.replace("After you have stopped, start here.", "Start here.")
+    (project / "content/procedures/wheel-wobble.yml").write_text(late)
+    findings = inspect_project(project, TODAY).findings
+    assert list(findings) == sorted(findings)
+    assert {finding.place.path for finding in findings} == {
+        "content/fleet.yml",
+        "content/procedures/engine-smoke.yml",
+        "content/procedures/wheel-wobble.yml",
+        "content/scenes/straight.yml",
+        "content/sources.yml",
+    }
