@@ -1,0 +1,201 @@
+"""How fast the placement engine is, as ratios against a search that tries every place.
+
+Run from the project's folder: ``python bench/placement.py [--situations N] [--rounds N]``.
+Prints three tables:
+
+- situations a second: the engine, and a baseline that tries every whole step and, for each,
+  every place on the road from which a driver might see it; both must give the same distances;
+- the engine by what the situation asks of it;
+- the lookup table of every rule set: time to make it, size, rows, and a lookup against a
+  fresh placement.
+
+Absolute times depend on the machine and are printed only to be read beside the ratios.
+"""
+
+from __future__ import annotations
+
+import argparse
+import gzip
+import math
+import random
+import statistics
+import sys
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+PROJECT = Path(__file__).resolve().parents[1]
+sys.path.insert(0, str(PROJECT))
+
+from generator.authoring.worked_examples import placement_table  # noqa: E402
+from generator.commands.project import load_rules, rule_names  # noqa: E402
+from generator.geometry.placement import needed_ft, place, streams  # noqa: E402
+from generator.geometry.records import RoadKind, RuleSet, Situation, Toward  # noqa: E402
+from generator.geometry.table import TableReader  # noqa: E402
+from generator.geometry.table_axes import axes_for, places  # noqa: E402
+
+GRID_FT = 5
+
+
+def seconds(work: Callable[[], object], rounds: int) -> float:
+    """Median seconds of one call."""
+    taken = []
+    for _ in range(rounds):
+        begin = time.perf_counter()
+        work()
+        taken.append(time.perf_counter() - begin)
+    return statistics.median(taken)
+
+
+def random_situations(count: int) -> list[Situation]:
+    """Situations on a 5 ft grid, so that the baseline can be exact."""
+    chance = random.Random(40)
+    return [
+        Situation(
+            road=chance.choice(list(RoadKind)),
+            speed_mph=float(chance.randint(15, 80)),
+            detection_ft=float(chance.randrange(50, 1005, GRID_FT)),
+            hidden_behind_ft=float(chance.randrange(0, 800, GRID_FT)),
+            hidden_ahead_ft=float(chance.randrange(0, 800, GRID_FT)),
+            grade_pct=float(chance.randint(-6, 6)),
+        )
+        for _ in range(count)
+    ]
+
+
+def seen_from(device_ft: float, hidden_ft: float, range_ft: float) -> float:
+    """Farthest place from which a driver sees a device, by asking at every place."""
+    far = int(device_ft + range_ft) // GRID_FT * GRID_FT
+    for driver_ft in range(far, -1, -GRID_FT):
+        if driver_ft - device_ft <= range_ft and (driver_ft <= hidden_ft or device_ft >= hidden_ft):
+            return float(driver_ft)
+    return 0.0
+
+
+def baseline(rules: RuleSet, situation: Situation) -> list[float]:
+    """Distances of all devices, every step tried, none skipped."""
+    assert rules.hidden is not None
+    layout = rules.layout(situation.road, situation.speed_mph)
+    found: list[float] = []
+    for toward in streams(situation.road):
+        asked = sorted(rule.distance_ft for rule in layout.devices if rule.toward is toward)
+        hidden = situation.hidden_behind_ft if toward is Toward.BEHIND else situation.hidden_ahead_ft
+        need, reach = needed_ft(situation, toward), situation.detection_ft
+        fixed = max(seen_from(distance, hidden, reach) for distance in (0.0, *asked[:-1]))
+        last = rules.hidden.to_ft if hidden <= rules.hidden.within_ft else asked[-1]
+        tried: list[tuple[float, float]] = []
+        distance = asked[-1]
+        while distance <= last:
+            tried.append((distance, max(fixed, seen_from(distance, hidden, reach))))
+            distance += rules.hidden.step_ft
+        enough = [distance for distance, warning in tried if warning >= need]
+        longest = max(warning for _, warning in tried)
+        best = enough[0] if enough else next(place for place, warning in tried if warning == longest)
+        found += [*asked[:-1], best]
+    return found
+
+
+def distances(rules: RuleSet, situation: Situation) -> list[float]:
+    """The engine's distances, in the same order."""
+    return [device.distance_ft for device in place(rules, situation).devices]
+
+
+def print_table(title: str, head: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+    """Columns under a title, figures flush right."""
+    widths = [max(len(row[column]) for row in (head, *rows)) for column in range(len(head))]
+    print(f"\n{title}\n")
+    for row in (head, *rows):
+        cells = [row[0].ljust(widths[0])]
+        cells += [cell.rjust(width) for cell, width in zip(row[1:], widths[1:], strict=True)]
+        print("  " + "   ".join(cells))
+
+
+def compare(rules: RuleSet, situations: Sequence[Situation], rounds: int) -> None:
+    """The engine beside the baseline."""
+    for situation in situations:
+        if distances(rules, situation) != baseline(rules, situation):
+            raise SystemExit(f"the two searches differ at {situation}")
+    fast = seconds(lambda: [place(rules, situation) for situation in situations], rounds)
+    slow = seconds(lambda: [baseline(rules, situation) for situation in situations], 1)
+    rows = [
+        ("engine, with reasons, walk and cautions", f"{len(situations) / fast:,.0f}", f"{slow / fast:.1f}"),
+        ("every place tried, distances alone", f"{len(situations) / slow:,.0f}", "1.0"),
+    ]
+    print_table(f"{len(situations)} situations, same distances", ("", "a second", "times as fast"), rows)
+
+
+def by_kind(rules: RuleSet, situations: Sequence[Situation], rounds: int) -> None:
+    """What costs time: hidden views, and how far out the search must go."""
+    kinds: dict[str, Callable[[Situation], Situation]] = {
+        "nothing hidden": lambda s: replace(s, hidden_behind_ft=math.inf, hidden_ahead_ft=math.inf),
+        "hidden near, enough soon": lambda s: replace(s, hidden_behind_ft=120.0, hidden_ahead_ft=120.0),
+        "hidden at the limit": lambda s: replace(s, hidden_behind_ft=500.0, hidden_ahead_ft=500.0),
+        "never enough, whole range tried": lambda s: replace(
+            s, speed_mph=80.0, detection_ft=150.0, hidden_behind_ft=400.0, hidden_ahead_ft=400.0
+        ),
+    }
+    taken = {}
+    for kind, make in kinds.items():
+        asked = [make(situation) for situation in situations]
+        taken[kind] = seconds(lambda asked=asked: [place(rules, one) for one in asked], rounds)
+    plain = taken["nothing hidden"]
+    rows = [
+        (kind, f"{len(situations) / time_s:,.0f}", f"{time_s / plain:.2f}") for kind, time_s in taken.items()
+    ]
+    print_table("By what is hidden", ("", "a second", "time, nothing hidden = 1"), rows)
+
+
+def tables(rounds: int) -> None:
+    """Making and asking the lookup tables."""
+    rows = []
+    for name in rule_names(PROJECT):
+        rule_file = load_rules(PROJECT, name)
+        rules, axes = rule_file.rule_set, axes_for(rule_file.rule_set)
+        text = placement_table(rule_file)
+        reader = TableReader(text)
+        example = next(e for e in rule_file.examples if places(rules, axes, rule_file.situation(e)))
+        situation = rule_file.situation(example)
+        at = places(rules, axes, situation)
+        assert at is not None
+        made = seconds(lambda file=rule_file: placement_table(file), rounds)
+        looked = seconds(lambda reader=reader, at=at: [reader.lookup(*at) for _ in range(500)], rounds)
+        placed = seconds(
+            lambda rules=rules, situation=situation: [place(rules, situation) for _ in range(500)], rounds
+        )
+        sides = sum(len(streams(road)) for road in RoadKind)
+        count = (
+            sides * len(axes.speeds_mph) * len(axes.grades_pct) * len(rules.visibility) * len(axes.hidden_ft)
+        )
+        rows.append(
+            (
+                name,
+                f"{count:,}",
+                f"{made:.2f} s",
+                f"{len(text.encode()):,}",
+                f"{len(gzip.compress(text.encode())):,}",
+                f"{len(text.encode()) / count:.2f}",
+                f"{placed / looked:.2f}",
+            )
+        )
+    head = ("rule set", "rows", "made in", "bytes", "packed", "bytes a row", "placement time / lookup time")
+    print_table("Lookup tables", head, rows)
+
+
+def main() -> None:
+    """Print all three tables."""
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("--situations", type=int, default=1000)
+    parser.add_argument("--rounds", type=int, default=5)
+    told = parser.parse_args()
+    rules = load_rules(PROJECT, "us").rule_set
+    situations = random_situations(told.situations)
+    compare(rules, situations, told.rounds)
+    by_kind(rules, situations, told.rounds)
+    tables(min(told.rounds, 3))
+
+
+if __name__ == "__main__":
+    main()
