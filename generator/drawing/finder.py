@@ -23,6 +23,7 @@ from collections.abc import Sequence
 from generator.drawing import measures
 from generator.drawing.causes import Cause
 from generator.drawing.formats import FORMATS, Format, Size, label_width
+from generator.drawing.ground import Ground
 from generator.drawing.painter import Painter, entrances, traffic_line
 from generator.drawing.schematic import markings, title
 from generator.drawing.spacing import Stop, hidden_block, spaced
@@ -54,18 +55,16 @@ def draw_finder(
     stops = {toward: _stops(rules, layout.devices, toward, form, width) for toward in Toward}
     for toward in streams(road):
         stops[toward] += _hidden(rules, stops[toward], toward, form, width)
+    sheet = spaced(
+        stops[Toward.BEHIND],
+        stops[Toward.AHEAD],
+        form,
+        width=width,
+        entrance=entrances(form, road, traffic),
+    )
     painter = Painter(
-        sheet=spaced(
-            stops[Toward.BEHIND],
-            stops[Toward.AHEAD],
-            form,
-            width=width,
-            entrance=entrances(form, road, traffic),
-        ),
-        kind=road,
+        ground=Ground(sheet, road, markings(rules), keep_left=rules.traffic_keeps == "left"),
         prefix=prefix,
-        markings=markings(rules),
-        keep_left=rules.traffic_keeps == "left",
         traffic=traffic,
         causes=dict.fromkeys(streams(road), tuple(Cause)),
         template=True,

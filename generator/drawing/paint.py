@@ -64,6 +64,8 @@ PAINT: Mapping[str, Mapping[str, str]] = MappingProxyType(
         "fp-terrain": _area("terrain"),
         "fp-obstacle": _area("obstacle"),
         "fp-obstacle-wall": _stroke("obstacle", "6"),
+        "fp-walk": _paint(fill=DAY["land"], stroke=DAY["hairline"], stroke_width="1"),
+        "fp-lamp": _paint(fill=DAY["paper"], stroke=DAY["ruler"], stroke_width="1.5"),
         "fp-gap": _area("paper"),
         "fp-plate": _area("paper"),
         "fp-hidden-ground": _area("hidden-ground"),

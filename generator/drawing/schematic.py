@@ -13,16 +13,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 
 from generator.drawing import measures
 from generator.drawing.causes import WORDS, Cause
 from generator.drawing.formats import FORMATS, Format, Size, label_width
+from generator.drawing.ground import Ground
 from generator.drawing.painter import Painter, entrances, traffic_line
 from generator.drawing.roadway import Markings
 from generator.drawing.spacing import Sheet, Stop, hidden_block, spaced
+from generator.drawing.surroundings import PANEL_HEIGHT, hill_panel
+from generator.drawing.svg import Element, element
+from generator.drawing.svg import number as number_text
 from generator.drawing.text import Block, Line
 from generator.geometry.placement import streams
 from generator.geometry.records import Placement, RoadKind, RuleSet, Situation, Toward
+from generator.geometry.road import Turn
 from generator.geometry.walk import walking_order
 
 
@@ -34,10 +40,14 @@ def draw_placement(
     prefix: str,
     size: Size = Size.TALL,
     causes: Mapping[Toward, Cause] | None = None,
+    shaped: bool = False,
+    street: bool = False,
 ) -> str:
     """The placement as SVG; every id begins with ``prefix``.
 
-    ``causes`` names what hides the view on a side, and is drawn as a small sign there.
+    ``causes`` names what hides the view on a side, and is drawn as a small sign there. ``shaped``
+    also gives the road its shape: bends bend, a hill is shown from the side above the plan, an
+    obstruction stands beside the road. ``street`` draws a town street's far side.
     ``ValueError`` for a prefix that cannot start an id, or a placement and a situation of unlike roads.
     """
     if placement.road is not situation.road:
@@ -45,20 +55,71 @@ def draw_placement(
             f"the placement is for a {placement.road} road, the situation a {situation.road} one"
         )
     form = FORMATS[size]
+    named = {toward: cause for toward, cause in (causes or {}).items() if toward in hidden_sides(situation)}
+    bends = {toward: _turn(toward, cause) for toward, cause in named.items() if shaped and cause in _BENDS}
     traffic = dict.fromkeys(
         streams(placement.road), traffic_line(form, measures.speed(situation.speed_mph, rules))
     )
-    named = dict(causes or {})
+    hills = [toward for toward, cause in named.items() if shaped and cause is Cause.HILL]
+
+    def ground_on(form: Format) -> Ground:
+        return Ground(
+            sheet=lay_out(placement, rules, situation, form, traffic),
+            kind=placement.road,
+            markings=markings(rules),
+            keep_left=rules.traffic_keeps == "left",
+            bends=bends,
+            blocks=frozenset(
+                toward for toward, cause in named.items() if shaped and cause is Cause.OBSTRUCTION
+            ),
+            street=street,
+            panel=PANEL_HEIGHT * len(hills),
+        )
+
+    ground = ground_on(form)
+    while not ground.clear:
+        form = replace(form, gap=form.gap + 6)
+        ground = ground_on(form)
     painter = Painter(
-        sheet=lay_out(placement, rules, situation, form, traffic),
-        kind=placement.road,
+        ground=ground,
         prefix=prefix,
-        markings=markings(rules),
-        keep_left=rules.traffic_keeps == "left",
         traffic=traffic,
         causes={toward: (cause,) for toward, cause in named.items()},
+        panel=[
+            panel
+            for index, toward in enumerate(hills)
+            for panel in _hill(placement, situation, ground, toward, index * PANEL_HEIGHT)
+        ],
     )
     return painter.draw(title=title(placement.road), desc=describe(placement, rules, situation, named))
+
+
+_BENDS = (Cause.BEND_RIGHT, Cause.BEND_LEFT)
+
+
+def _turn(toward: Toward, cause: Cause) -> Turn:
+    """How the road turns in the vehicle's direction of travel: traffic from ahead meets it the other way."""
+    right = (cause is Cause.BEND_RIGHT) is (toward is Toward.BEHIND)
+    return Turn.RIGHT if right else Turn.LEFT
+
+
+def _hill(
+    placement: Placement, situation: Situation, ground: Ground, toward: Toward, top: float
+) -> list[Element]:
+    """The side view of a hill, with the device that stands on the driver's side of the crest."""
+    hidden_ft = hidden_sides(situation)[toward]
+    numbers = [
+        number
+        for number, device in enumerate(walking_order(placement.devices), 1)
+        if device.toward is toward and device.distance_ft >= hidden_ft
+    ]
+    shapes = hill_panel(
+        min(ground.page[0], 560.0),
+        from_behind=toward is Toward.BEHIND,
+        number=numbers[-1] if numbers else None,
+        sizes=ground.form.sizes,
+    )
+    return [element("g", "", shapes, transform=f"translate(0,{number_text(top)})")] if top else shapes
 
 
 def markings(rules: RuleSet) -> Markings:
