@@ -97,7 +97,9 @@ def place(
     else:
         answer = _answer_situation(rule_file, _situation(rule_file, units, **told), svg is not None)
     if svg is not None and answer.svg is not None:
-        svg.write_text(answer.svg, encoding="utf-8")
+        from generator.drawing.svg import standalone
+
+        svg.write_text(standalone(answer.svg), encoding="utf-8")
     if as_json:
         click.echo(json.dumps(as_values(answer.placement), indent=1))
         return
@@ -162,8 +164,6 @@ def _answer_situation(rule_file: RuleFileModel, situation: Situation, drawn: boo
 
 def _answer_scene(rule_file: RuleFileModel, file: Path, project: Path, drawn: bool) -> Answer:
     rules, scene = rule_file.rule_set, load_scene(project, file).scene()
-    if drawn:
-        raise click.UsageError("--svg draws a situation told by options; leave it out with --scene")
     if scene.visibility is not None and scene.visibility not in {entry.id for entry in rules.visibility}:
         raise click.UsageError(
             f'the scene wants the visibility class "{scene.visibility}", which the rule set '
@@ -171,7 +171,12 @@ def _answer_scene(rule_file: RuleFileModel, file: Path, project: Path, drawn: bo
         )
     solved = place_in_scene(rules, scene)
     title = f"{scene.title}, {scene.place}: {scene.kind} road, {_speed(rules, scene.speed_mph)}"
-    return Answer(rules, solved.placement, title)
+    svg = None
+    if drawn:
+        from generator.drawing.scene_plan import draw_scene
+
+        svg = draw_scene(solved, rules, prefix="scene")
+    return Answer(rules, solved.placement, title, svg)
 
 
 def _speed(rules: RuleSet, speed_mph: float) -> str:

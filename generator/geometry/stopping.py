@@ -49,7 +49,7 @@ surfaces differ widely; every answer that uses them says so.
 """
 
 
-class CannotStop(ValueError):  # noqa: N818 (says what happens, as the driver would)
+class CannotStop(ValueError):
     """The slope pulls at least as hard as the tires can hold: no distance is long enough."""
 
     def __init__(self, grade_pct: float, surface: Surface) -> None:

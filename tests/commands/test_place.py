@@ -1,6 +1,7 @@
 """``fortypaces place`` as its users and their scripts meet it."""
 
 import json
+from xml.etree import ElementTree
 
 import pytest
 from click.testing import CliRunner
@@ -150,7 +151,7 @@ def test_a_drawing_is_written_where_it_is_asked_for(tmp_path):
     drawing = tmp_path / "crest.svg"
     told = run(*ASKED, "--hidden-behind", "300", "--svg", str(drawing))
     assert told.exit_code == 0
-    assert drawing.read_text(encoding="utf-8").startswith("<svg")
+    assert ElementTree.parse(drawing).getroot().tag == "{http://www.w3.org/2000/svg}svg"
     assert "300 ft" in drawing.read_text(encoding="utf-8")
 
 
@@ -176,6 +177,16 @@ def test_every_scene_is_answered(scene):
     assert answer["rules"] == "us"
     assert len(answer["devices"]) == 3
     assert all(len(side) == len(SIDE_KEYS) for side in answer["approach"].values())
+
+
+def test_a_scene_is_drawn_where_it_is_asked_for(tmp_path):
+    drawing = tmp_path / "bend.svg"
+    scene = str(PROJECT / "content" / "scenes" / "heron-creek-bend.yml")
+    told = run("place", "--scene", scene, "--svg", str(drawing))
+    assert told.exit_code == 0
+    assert f"Drawn in {drawing}" in told.stdout
+    assert ElementTree.parse(drawing).getroot().tag == "{http://www.w3.org/2000/svg}svg"
+    assert "paces" in drawing.read_text(encoding="utf-8")
 
 
 def test_a_scene_tells_the_whole_situation():
