@@ -179,17 +179,26 @@ class Painter:
             return []
         zero = 0.0 if toward is Toward.BEHIND else self.form.vehicle[0]
         start = ground.roadway.at(zero, ground.ruler)
-        drawn = [marks.leader(ground.roadway.at(zero, ground.edge), start)]
-        drawn.append(svg.polyline(ground.roadway.along(ground.ruler, zero, stops[-1].station), "fp-ruler"))
-        for stop in stops:
+        measured = [stop for stop in stops if stop.distance_ft > 0]
+        drawn = [
+            svg.line(ground.roadway.at(stop.station, ground.ruler), self._label_tie(stop), "fp-leader")
+            for stop in stops
+            if stop not in measured
+        ]
+        if not measured:
+            return drawn
+        drawn.append(marks.leader(ground.roadway.at(zero, ground.edge), start))
+        drawn.append(svg.polyline(ground.roadway.along(ground.ruler, zero, measured[-1].station), "fp-ruler"))
+        for stop in measured:
             inward = 2.0 if zero > stop.station else -2.0
             tip = ground.roadway.at(stop.station, ground.ruler)
             drawn.append(marks.ruler_tip(ground.roadway.at(stop.station + inward, ground.ruler), tip))
-            drawn.append(svg.line(tip, self._label_tie(stop, tip), "fp-ruler"))
+            drawn.append(svg.line(tip, self._label_tie(stop), "fp-ruler"))
         return [*drawn, marks.ruler_zero(start)]
 
-    def _label_tie(self, stop: Stop, tip: Point) -> Point:
+    def _label_tie(self, stop: Stop) -> Point:
         """Where the tick from the ruler ends, just short of its label."""
+        tip = self.ground.roadway.at(stop.station, self.ground.ruler)
         box = self.ground.label_box(stop.block, stop.station)
         if self.form.upright:
             return (box.left - 5, tip[1]) if self.side > 0 else (box.right + 5, tip[1])
@@ -197,10 +206,13 @@ class Painter:
 
     def device_point(self, stop: Stop) -> Point:
         """Where a device is drawn."""
-        offset = self.ground.stand
+        offset, station = self.ground.stand, stop.station
         if stop.device and ("traffic" in stop.device.across or "beside" in stop.device.across):
             offset -= self.side * self.form.vehicle[1] / 2
-        return self.ground.roadway.at(stop.station, offset)
+        if stop.distance_ft <= 0:
+            offset -= self.side * 12
+            station = self.form.vehicle[0] * (0.25 if stop.station < 0 else 0.6)
+        return self.ground.roadway.at(station, offset)
 
     def _devices(self, toward: Toward) -> list[Element]:
         drawn = []
@@ -208,7 +220,7 @@ class Painter:
             if stop.device:
                 at = self.device_point(stop)
                 parts = [
-                    marks.leader(at, self.ground.roadway.at(stop.station, self.ground.ruler)),
+                    *self._device_leader(stop, at),
                     marks.device(at, stop.number),
                     *self._set(stop.block, stop.station),
                 ]
@@ -216,6 +228,14 @@ class Painter:
                 moved = " fp-moved" if stop.device.moved else ""
                 drawn.append(svg.group(parts, f"fp-stop{moved}", id=hook))
         return drawn
+
+    def _device_leader(self, stop: Stop, at: Point) -> list[Element]:
+        """From a device to the ruler; round the vehicle's corner where the device stands beside it."""
+        end = self.ground.roadway.at(stop.station, self.ground.ruler)
+        if stop.distance_ft > 0:
+            return [marks.leader(at, end)]
+        corner = (at[0], end[1]) if self.form.upright else (end[0], at[1])
+        return [marks.leader(at, corner), marks.leader(corner, end)]
 
     def _set(self, block: Block, station: float) -> list[Element]:
         """A label beside the road at a station."""

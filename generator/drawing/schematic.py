@@ -147,7 +147,8 @@ def describe(
     placement: Placement, rules: RuleSet, situation: Situation, causes: Mapping[Toward, Cause]
 ) -> str:
     """The drawing in sentences, for those who do not see it."""
-    said = ["The vehicle stands on the shoulder. Distances are measured from the vehicle."]
+    said = ["The vehicle stands on the shoulder."]
+    said.append("Distances are measured from it." if placement.devices else "Put no devices out here.")
     said += [
         measures.device_sentence(number, device, rules)
         for number, device in enumerate(walking_order(placement.devices), 1)

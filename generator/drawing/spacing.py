@@ -85,11 +85,12 @@ def hidden_block(distance: str, form: Format, width: float, *, room: str = "", s
     return Block((*lines, Line(distance, small + 3, bold=True, room=room, slot=slot)))
 
 
-def vehicle_block(form: Format, width: float) -> Block:
-    """The label at the vehicle."""
+def vehicle_block(form: Format, width: float, *, measured: bool) -> Block:
+    """The label at the vehicle: distances are measured from it, or no device is put out."""
+    rest = "measure from here" if measured else "put no devices out here"
     _, middle, small = form.sizes
     own = [Line(part, middle, bold=True) for part in balanced("Your vehicle", middle, width)]
-    return Block((*own, *(Line(part, small) for part in balanced("measure from here", small, width))))
+    return Block((*own, *(Line(part, small) for part in balanced(rest, small, width))))
 
 
 def spaced(
@@ -104,7 +105,7 @@ def spaced(
 
     ``entrance`` is the road kept whole at each end, for the arrow and words of entering traffic.
     """
-    block = vehicle_block(form, width)
+    block = vehicle_block(form, width, measured=any(stop.device for stop in (*behind, *ahead)))
     center = form.vehicle[0] / 2
     half = max(_extent(block, form) / 2, 0.0)
     sides = {Toward.BEHIND: _outward(behind, form, half), Toward.AHEAD: _outward(ahead, form, half)}
