@@ -65,7 +65,8 @@ def _calls(document: Document, event: AfterEvent, known: list[str]) -> Iterator[
         loc: Loc = ("calls", i, "phone")
         if call.phone not in known:
             wrong = f'there is no phone "{call.phone}" in content/fleet.yml'
-            yield document.finding(loc, wrong, mend=name_one_of(call.phone, known))
+            mend = name_one_of(call.phone, known) if known else "add the number to content/fleet.yml"
+            yield document.finding(loc, wrong, mend=mend, advice=not known)  # a new carrier has none yet
         elif call.phone in seen:
             wrong = f'the phone "{call.phone}" is called twice'
             yield document.finding(loc, wrong, mend="keep the earlier call")
