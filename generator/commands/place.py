@@ -47,6 +47,8 @@ class Answer:
     placement: Placement
     title: str
     svg: str | None = None
+    trailer_ft: float | None = None
+    "The trailer that the scene itself tells of."
 
 
 @click.command(epilog=EPILOG)
@@ -69,6 +71,7 @@ class Answer:
 @click.option("--detection", type=figure, metavar="FT", help="From how far a device is made out.")
 @click.option("--visibility", metavar="CLASS", help="The same, as a class of the rule set, such as fog.")
 @click.option("--rules", "rules_name", default="us", show_default=True, metavar="ID", help="The rule set.")
+@click.option("--trailer", type=figure, metavar="FT", help="Count in lengths of this trailer too.")
 @click.option("--scene", type=click.Path(path_type=Path), help="A scene file in place of the options above.")
 @click.option(
     "--units", type=click.Choice([*UNITS]), default="us", show_default=True, help="Of what is typed."
@@ -83,11 +86,13 @@ def place(
     units: str,
     as_json: bool,
     svg: Path | None,
+    trailer: float | None,
     **told: Any,
 ) -> None:
     """Tell where the warning devices go, why, and what drivers get from them."""
     top = find_project(project)
     rule_file = load_rules(top, rules_name)
+    trailer_ft = None if trailer is None else UNITS[units].ft("--trailer", trailer, low=1)
     if scene is not None:
         given = sorted(name for name, value in told.items() if value is not None)
         if given:
@@ -103,7 +108,8 @@ def place(
     if as_json:
         click.echo(json.dumps(as_values(answer.placement), indent=1))
         return
-    click.echo(placement_text(answer.rules, answer.placement, answer.title))
+    trailer_ft = trailer_ft or answer.trailer_ft
+    click.echo(placement_text(answer.rules, answer.placement, answer.title, trailer_ft))
     if svg is not None:
         click.echo(f"\nDrawn in {svg}")
 
@@ -176,7 +182,7 @@ def _answer_scene(rule_file: RuleFileModel, file: Path, project: Path, drawn: bo
         from generator.drawing.scene_plan import draw_scene
 
         svg = draw_scene(solved, rules, prefix="scene")
-    return Answer(rules, solved.placement, title, svg)
+    return Answer(rules, solved.placement, title, svg, scene.vehicle.trailer_ft)
 
 
 def _speed(rules: RuleSet, speed_mph: float) -> str:

@@ -18,17 +18,19 @@ from generator.geometry.walk import walking_order
 WIDEST = 100
 
 
-def placement_text(rules: RuleSet, placement: Placement, title: str) -> str:
-    """Devices, what drivers get, the walk, the cautions."""
+def placement_text(rules: RuleSet, placement: Placement, title: str, trailer_ft: float | None = None) -> str:
+    """Devices, what drivers get, the walk, the cautions; with a trailer, distances in its lengths too."""
     width = min(WIDEST, shutil.get_terminal_size((WIDEST, 24)).columns)
-    return "\n".join(_lines(rules, placement, title, width))
+    return "\n".join(_lines(rules, placement, title, trailer_ft, width))
 
 
-def _lines(rules: RuleSet, placement: Placement, title: str, width: int) -> Iterator[str]:
+def _lines(
+    rules: RuleSet, placement: Placement, title: str, trailer_ft: float | None, width: int
+) -> Iterator[str]:
     yield from _wrapped(f"Warning devices: {title}. {rules.title}.", width, "", "  ")
     yield ""
     if placement.devices:
-        yield from _devices(rules, placement, width)
+        yield from _devices(rules, placement, trailer_ft, width)
     else:
         yield "No device is placed here."
         yield ""
@@ -46,9 +48,10 @@ def _lines(rules: RuleSet, placement: Placement, title: str, width: int) -> Iter
         yield from _wrapped(caution, width, "  - ", "    ")
 
 
-def _devices(rules: RuleSet, placement: Placement, width: int) -> Iterator[str]:
+def _devices(rules: RuleSet, placement: Placement, trailer_ft: float | None, width: int) -> Iterator[str]:
     ordered = walking_order(placement.devices)
-    table = [_head(rules), *(_row(rules, number, device) for number, device in enumerate(ordered, 1))]
+    rows_of = (_row(rules, number, device, trailer_ft) for number, device in enumerate(ordered, 1))
+    table = [_head(rules, trailer_ft), *rows_of]
     widths = [max(map(len, column)) for column in zip(*table, strict=True)]
     head, *rows = (_columns(cells, widths) for cells in table)
     yield head
@@ -58,21 +61,22 @@ def _devices(rules: RuleSet, placement: Placement, width: int) -> Iterator[str]:
         yield ""
 
 
-def _head(rules: RuleSet) -> tuple[str, ...]:
+def _head(rules: RuleSet, trailer_ft: float | None) -> tuple[str, ...]:
     first, last = ("m", "ft") if rules.metric else ("ft", "m")
     lane_lines = ("lane lines",) if rules.lane_line_ft else ()
-    return ("", "toward", first, "paces", last, *lane_lines, "across the road")
+    trailers = ("trailers",) if trailer_ft else ()
+    return ("", "toward", first, "paces", last, *lane_lines, *trailers, "across the road")
 
 
-def _row(rules: RuleSet, number: int, device: Device) -> tuple[str, ...]:
+def _row(rules: RuleSet, number: int, device: Device, trailer_ft: float | None) -> tuple[str, ...]:
     distance_ft = device.distance_ft
     lengths = [units.number(distance_ft), units.number(units.ft_to_m(distance_ft))]
     first, last = reversed(lengths) if rules.metric else lengths
-    lane_lines = (
-        (units.quarters(units.cycles(distance_ft, rules.lane_line_ft)),) if rules.lane_line_ft else ()
-    )
+    counts = [units.quarters(units.cycles(distance_ft, rules.lane_line_ft))] if rules.lane_line_ft else []
+    if trailer_ft:
+        counts.append(units.quarters(units.trailer_lengths(distance_ft, trailer_ft)))
     across = device.across + (", moved out" if device.moved else "")
-    return (str(number), str(device.toward), first, units.number(device.paces), last, *lane_lines, across)
+    return (str(number), str(device.toward), first, units.number(device.paces), last, *counts, across)
 
 
 def _columns(cells: tuple[str, ...], widths: list[int]) -> str:

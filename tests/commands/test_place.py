@@ -139,6 +139,17 @@ def test_people_read_the_distances_the_reasons_the_walk_and_the_cautions():
     assert all(len(line) <= 100 for line in told.stdout.splitlines())
 
 
+def test_distances_are_counted_in_trailer_lengths_where_a_trailer_is_told():
+    told = " ".join(run(*ASKED, "--trailer", "53").stdout.split())
+    assert "lane lines trailers across the road" in told
+    assert "2 behind 100 40 30 2½ 2 center of lane or shoulder" in told
+    assert "trailers" not in run(*ASKED).stdout
+    assert (
+        "trailers"
+        in run("place", "--scene", str(PROJECT / "content" / "scenes" / "heron-creek-bend.yml")).stdout
+    )
+
+
 def test_a_missing_margin_is_told_in_feet_and_seconds():
     told = run("place", "--road", "two-lane", "--speed", "70", "--hidden-behind", "600").stdout
     assert (
@@ -221,6 +232,7 @@ def test_a_slope_nobody_can_stop_on_is_a_finding():
         ((*ASKED, "--hidden-ahead", "nan"), "is not a number"),
         ((*ASKED, "--hidden-behind", "1e9"), "give 0 to 10,000 ft"),
         ((*ASKED, "--grade", "90"), "give -30 to 30 percent"),
+        ((*ASKED, "--trailer", "0"), "give 1 to 10,000 ft"),
         ((*ASKED, "--detection", "0"), "give 1 to 10,000 ft"),
         ((*ASKED, "--detection", "300", "--visibility", "fog"), "not both"),
         ((*ASKED, "--visibility", "dusk"), "name one of: night, low-beams, daylight, fog"),
