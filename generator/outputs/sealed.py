@@ -28,13 +28,15 @@ def hashed(text: str) -> str:
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
 
 
-def policy(*, styles: Iterable[str] = (), scripts: Iterable[str] = ()) -> str:
+def policy(*, styles: Iterable[str] = (), scripts: Iterable[str] = (), installs: bool = False) -> str:
     """Nothing from anywhere but these styles and scripts, and fonts and pictures inside the file.
 
-    Forms may not be sent, frames and base addresses not set.
+    Forms may not be sent, frames and base addresses not set. ``installs`` lets
+    the file's own site put it on the home screen, where it is served by one.
     """
     parts = ["default-src 'none'", "base-uri 'none'", "form-action 'none'"]
-    parts += ["font-src data:", "img-src data:"]
+    parts += ["font-src data:", "img-src data: 'self'" if installs else "img-src data:"]
+    parts += ["manifest-src 'self'", "worker-src 'self'"] if installs else []
     for name, texts in (("style-src", styles), ("script-src", scripts)):
         hashes = " ".join(hashed(text) for text in texts)
         parts.append(f"{name} {hashes or chr(39) + 'none' + chr(39)}")

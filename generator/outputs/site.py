@@ -90,9 +90,13 @@ def _existing(entry: Any, pages: Collection[str]) -> Any:
     return {title: kept} if kept else None
 
 
+SEALED_INTO_CAB = frozenset({"assets/css/cab.css", "assets/js/sw.js"})
+"""Read by the cab file and the worker, which carry their text themselves."""
+
+
 def is_build_only(path: str) -> bool:
-    """Whether a file of the overrides is only a template, not part of the site."""
-    return path.startswith("templates/") or path.endswith(".j2")
+    """Whether a file of the overrides is only a template or sealed into another file, not part of the site."""
+    return path.startswith(("templates/", "assets/js/cab/")) or path.endswith(".j2") or path in SEALED_INTO_CAB
 
 
 def trim(site: Path) -> None:

@@ -121,21 +121,19 @@
 
     var workers = navigator.serviceWorker;
     var controlled = Boolean(workers.controller);
-    var first = false;
+    var followed = null;
     workers.addEventListener("message", function (event) {
       var told = event.data || {};
-      if (told.of && first) say("saving", "Saving for use without signal: " + told.saving + " of " + told.of + " files.");
+      if (told.of && !(followed && followed.active)) say("saving", "Saving for use without signal: " + told.saving + " of " + told.of + " files.");
     });
     workers.addEventListener("controllerchange", function () {
       if (asked) location.reload();
       else if (controlled) say("replaced", text.replaced, text.reload, location.reload.bind(location));
       controlled = true;
     });
-    var followed = false;
     function follow(registration) {
       if (!registration || followed) return;
-      followed = true;
-      first = !registration.active;
+      followed = registration;
       registration.addEventListener("updatefound", function () {
         if (registration.installing) watch(registration.installing, registration);
       });

@@ -1,0 +1,112 @@
+/* The ten minutes, and what is due after an event. Times of day are kept, never countdowns, so that sleep,
+   reload and rotation change nothing. Nothing flashes, sounds or jumps up; a step is never interrupted. */
+
+part("clocks", function () {
+  var limit = data.limit ? data.limit * 1000 : null;
+  var chip = one("[data-clock-shown]");
+  var left = one("[data-ten-left]");
+  var words = one("[data-ten-words]");
+  var start = one("[data-ten-start]");
+  var out = one("[data-ten-out]");
+  var CHIP_ENDS_MS = 6 * 3600000;
+
+  function stop() {
+    remember("stopped", now());
+    remember("out", null);
+    note("stopped", "Stopped");
+    draw();
+  }
+
+  function drawTen() {
+    var stopped = recalledTime("stopped");
+    var done = recalledTime("out");
+    var runs = stopped !== null && done === null;
+    start.textContent = stopped === null ? "I have stopped now" : "New stop: start again";
+    out.hidden = !runs;
+    if (stopped === null) {
+      left.textContent = "";
+      words.textContent = "The clock starts when you say that you have stopped.";
+    } else if (!runs) {
+      left.textContent = minutesWords(done - stopped);
+      words.textContent = "Stopped at " + dayTime(stopped) + ", devices out at " + dayTime(done) + ".";
+    } else if (limit === null) {
+      left.textContent = minutesWords(now() - stopped);
+      words.textContent = "Stopped at " + dayTime(stopped) + ".";
+    } else {
+      drawRunning(stopped);
+    }
+    drawChip(runs, stopped);
+  }
+
+  function drawRunning(stopped) {
+    var rest = stopped + limit - now();
+    var seconds = Math.max(0, Math.ceil(rest / 1000));
+    var due = dayTime(stopped + limit);
+    left.textContent = rest > 0 ? Math.floor(seconds / 60) + " min " + (seconds % 60) + " s left" : "Time is over";
+    words.textContent =
+      rest > 0 ? "Stopped at " + dayTime(stopped) + ". Devices out by " + due + "."
+      : "The time ended at " + due + ". Put the devices out now if it is safe, and write down why they are late.";
+  }
+
+  function drawChip(runs, stopped) {
+    var rest = runs && limit !== null ? stopped + limit - now() : null;
+    chip.hidden = rest === null || now() - stopped > CHIP_ENDS_MS;
+    if (rest === null) return;
+    chip.textContent = rest > 0 ? "Devices: " + Math.ceil(rest / 60000) + " min left" : "Devices: time is over";
+  }
+
+  function drawDue(section) {
+    var at = recalledTable("events")[section.getAttribute("data-due")];
+    var known = typeof at === "number";
+    one("[data-due-when]", section).textContent = known ? "Set to " + dayTime(at) + "." : "No time is set.";
+    all("[data-due-set]", section).forEach(function (button) {
+      var set = button.getAttribute("data-due-set");
+      button.hidden = set === "now" ? false : set === "stopped" ? recalledTime("stopped") === null : !known;
+    });
+    all("[data-hours]", section).forEach(function (item) {
+      var end = known ? at + Number(item.getAttribute("data-hours")) * 3600000 : 0;
+      var past = known && end <= now();
+      item.classList.toggle("is-past", past);
+      one("[data-due-at]", item).textContent =
+        !known ? "" : past ? "Over since " + dayTime(end) : "By " + dayTime(end) + ": " + minutesWords(end - now()) + " left";
+    });
+  }
+
+  function draw() {
+    drawTen();
+    all("[data-due]").forEach(drawDue);
+  }
+
+  on(start, "click", stop);
+  on(out, "click", function () {
+    remember("out", now());
+    note("out", "Devices are out");
+    draw();
+  });
+  all("[data-due-set]").forEach(function (button) {
+    on(button, "click", function () {
+      var section = button.closest("[data-due]");
+      var id = section.getAttribute("data-due");
+      var events = recalledTable("events");
+      var set = button.getAttribute("data-due-set");
+      events[id] = set === "now" ? now() : set === "stopped" ? recalledTime("stopped") : events[id] + Number(set) * 60000;
+      remember("events", events);
+      draw();
+    });
+  });
+
+  hear("stopped", stop);
+  hear("shown", draw);
+  hear("cleared", draw);
+  hear("changed-elsewhere", draw);
+  document.addEventListener("visibilitychange", guarded(draw));
+  window.setInterval(
+    guarded(function () {
+      if (document.hidden) return;
+      drawTen();
+      if (place.screen === "clock") all("[data-due]").forEach(drawDue);
+    }),
+    1000
+  );
+  draw();
+});

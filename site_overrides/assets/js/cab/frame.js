@@ -1,0 +1,95 @@
+/* The frame: parts start one after another and fail alone; they talk by telling and hearing.
+
+   In: the page as it was built. Out: small functions that every part uses. It knows no part. */
+
+var root = document.documentElement;
+var heard = {};
+var failed = [];
+var data = {};
+try {
+  data = JSON.parse(document.getElementById("cab-data").textContent);
+} catch (fault) {
+  failed.push("data");
+}
+
+/* Start one part. If it breaks, the page stays as it was built and the others go on. */
+function part(name, start) {
+  try {
+    start();
+  } catch (fault) {
+    failed.push(name);
+    if (window.console) console.warn("The part '" + name + "' is off:", fault);
+  }
+}
+
+function guarded(act) {
+  return function (what) {
+    try {
+      act(what);
+    } catch (fault) {
+      if (window.console) console.warn(fault);
+    }
+  };
+}
+
+function hear(name, act) {
+  (heard[name] = heard[name] || []).push(guarded(act));
+}
+
+function tell(name, what) {
+  (heard[name] || []).forEach(function (act) {
+    act(what);
+  });
+}
+
+function one(selector, within) {
+  return (within || document).querySelector(selector);
+}
+
+function all(selector, within) {
+  return Array.prototype.slice.call((within || document).querySelectorAll(selector));
+}
+
+function on(element, kind, act) {
+  if (element) element.addEventListener(kind, guarded(act));
+}
+
+/* An element with attributes and children; text is always text, never markup. */
+function made(tag, attributes, children) {
+  var element = document.createElement(tag);
+  Object.keys(attributes || {}).forEach(function (name) {
+    if (attributes[name] !== null) element.setAttribute(name, attributes[name]);
+  });
+  [].concat(children === undefined ? [] : children).forEach(function (child) {
+    element.appendChild(typeof child === "string" ? document.createTextNode(child) : child);
+  });
+  return element;
+}
+
+function emptied(element) {
+  while (element.firstChild) element.removeChild(element.firstChild);
+  return element;
+}
+
+function now() {
+  return Date.now();
+}
+
+function clockTime(at) {
+  return new Date(at).toLocaleTimeString([], { hour: "numeric", minute: "2-digit" });
+}
+
+/* The time of day, with the day where it is not today. */
+function dayTime(at) {
+  var then = new Date(at);
+  var same = then.toDateString() === new Date(now()).toDateString();
+  return clockTime(at) + (same ? "" : ", " + then.toLocaleDateString([], { weekday: "long", month: "long", day: "numeric" }));
+}
+
+function minutesWords(ms) {
+  var minutes = Math.floor(ms / 60000);
+  if (minutes < 60) return minutes + " min";
+  var hours = Math.floor(minutes / 60);
+  if (hours < 48) return hours + " h " + (minutes % 60) + " min";
+  return Math.floor(hours / 24) + " days " + (hours % 24) + " h";
+}

@@ -1,0 +1,16 @@
+/* Last of all: only a script that came this far may hide anything. */
+
+part("open", function () {
+  if (failed.indexOf("screens") >= 0 || failed.indexOf("procedure") >= 0) return;
+  root.classList.add("one-screen");
+  tell("open");
+  var keep = one("[data-persist]");
+  if (navigator.storage && navigator.storage.persist && /^http/.test(window.location.protocol)) {
+    keep.hidden = false;
+    on(keep, "click", function () {
+      navigator.storage.persist().then(function (kept) {
+        one("[data-persist-told]").textContent = kept ? "This browser will keep it." : "This browser did not agree. Keep the cards aboard.";
+      });
+    });
+  }
+});

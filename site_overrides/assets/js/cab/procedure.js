@@ -1,0 +1,210 @@
+/* A procedure, piece by piece: what is known by heart, one step at a time or the whole list, the decision,
+   the finish. Each mark is kept with its time. One tap leads on; nothing needs more. */
+
+part("procedure", function () {
+  var bar = one("[data-bar]");
+  var next = one("[data-next]", bar);
+  var back = one("[data-back]", bar);
+  var list = one("[data-list]", bar);
+  var LONG_AGO_MS = 3600000;
+
+  function steps(procedure) {
+    return all(".block:not([hidden]) .step:not([hidden])", procedure);
+  }
+
+  function keyOf(step) {
+    return step.getAttribute("data-step");
+  }
+
+  function ticked(step) {
+    return keyOf(step) in recalledTable("ticks");
+  }
+
+  function tick(step, done) {
+    var ticks = recalledTable("ticks");
+    if (done === keyOf(step) in ticks) return;
+    if (done) {
+      ticks[keyOf(step)] = now();
+      note(keyOf(step) + "/do");
+    } else {
+      delete ticks[keyOf(step)];
+      unnote(keyOf(step) + "/do");
+    }
+    remember("ticks", ticks);
+    paint(step);
+  }
+
+  function paint(step) {
+    var done = ticked(step);
+    step.classList.toggle("is-ticked", done);
+    one("[data-tick]", step).checked = done;
+  }
+
+  function untick(some) {
+    var ticks = recalledTable("ticks");
+    some.forEach(function (step) {
+      delete ticks[keyOf(step)];
+    });
+    remember("ticks", ticks);
+    some.forEach(paint);
+  }
+
+  /* The views of a procedure in order, by the part of the address that names them. */
+  function order(procedure) {
+    var views = [""].concat(
+      steps(procedure).map(function (step, at) {
+        return String(at + 1);
+      })
+    );
+    if (one("[data-decision]", procedure)) views.push("decision");
+    return views.concat("finished");
+  }
+
+  function firstOpen(procedure) {
+    var some = steps(procedure);
+    for (var at = 0; at < some.length; at += 1) if (!ticked(some[at])) return at;
+    return some.length;
+  }
+
+  function began(procedure) {
+    return steps(procedure).some(ticked);
+  }
+
+  function sayStopped() {
+    var at = recalledTime("stopped");
+    if (at !== null && recalledTime("out") === null && now() - at < LONG_AGO_MS) return;
+    tell("stopped");
+  }
+
+  function draw(where) {
+    var procedure = screens[where.screen];
+    if (!procedure || !procedure.hasAttribute("data-procedure")) {
+      bar.hidden = true;
+      return;
+    }
+    var some = steps(procedure);
+    var at = Number(where.view) - 1;
+    var view = where.view === "list" || where.view === "finished" ? where.view : "first";
+    if (where.view === "decision" && one("[data-decision]", procedure)) view = "decision";
+    if (some[at]) view = "step";
+    procedure.setAttribute("data-view", view);
+    some.forEach(paint);
+    all(".is-now", procedure).forEach(function (element) {
+      element.classList.remove("is-now");
+    });
+    if (view === "step") {
+      some[at].classList.add("is-now");
+      some[at].closest(".block").classList.add("is-now");
+    }
+    drawBar(procedure, view, at, some);
+    drawProgress(procedure, view, at, some);
+    window.scrollTo(0, 0);
+    if (view === "step") focusOn(some[at]);
+    if (view === "decision") focusOn(one("[data-decision]", procedure));
+    if (view === "finished") focusOn(one("[data-finished]", procedure));
+    if (view === "list") focusOn(one("[data-heading]", procedure));
+  }
+
+  function drawBar(procedure, view, at, some) {
+    var open = firstOpen(procedure);
+    bar.hidden = false;
+    next.hidden = view === "decision";
+    back.hidden = false;
+    list.hidden = view === "list";
+    bar.setAttribute("data-bar", view);
+    next.textContent =
+      view === "finished" ? "Finished: back to start"
+      : view === "step" ? "Done, next"
+      : !began(procedure) ? "I have stopped: step 1"
+      : open < some.length ? "Go on: step " + (open + 1)
+      : "Go on";
+    one("[data-again]", procedure).hidden = view !== "first" || !began(procedure);
+  }
+
+  function drawProgress(procedure, view, at, some) {
+    var line = one("[data-progress]", procedure);
+    var title = view === "step" ? one("h3", some[at].closest(".block")).textContent : "";
+    line.textContent =
+      view === "step" ? "Step " + (at + 1) + " of " + some.length + " \u00b7 " + title
+      : view === "first" ? some.length + " steps, after you have stopped"
+      : view === "list" ? "The whole list"
+      : "";
+    line.hidden = !line.textContent;
+  }
+
+  function leadOn() {
+    var procedure = screens[place.screen];
+    var view = procedure.getAttribute("data-view");
+    var views = order(procedure);
+    if (view === "finished") {
+      note(place.screen + "/finished");
+      go("start");
+    } else if (view === "step") {
+      tick(steps(procedure)[Number(place.view) - 1], true);
+      go(place.screen, views[views.indexOf(place.view) + 1]);
+    } else {
+      sayStopped();
+      go(place.screen, views[firstOpen(procedure) + 1]);
+    }
+  }
+
+  function leadBack() {
+    var procedure = screens[place.screen];
+    var view = procedure.getAttribute("data-view");
+    var views = order(procedure);
+    var at = views.indexOf(place.view);
+    if (view === "list" || at > 0) go(place.screen, view === "list" ? "" : views[at - 1]);
+    else go("start");
+  }
+
+  on(next, "click", leadOn);
+  on(back, "click", leadBack);
+  on(list, "click", function () {
+    go(place.screen, "list");
+  });
+
+  all("[data-tick]").forEach(function (box) {
+    var step = box.closest(".step");
+    box.setAttribute("aria-label", "Done: " + one(".step__do", step).textContent.trim());
+    on(box, "change", function () {
+      tick(step, box.checked);
+    });
+  });
+
+  all("[data-restart]").forEach(function (button) {
+    on(button, "click", function () {
+      var procedure = button.closest(".procedure");
+      var block = all(".step:not([hidden])", button.closest(".block"));
+      untick(block);
+      note(button.closest(".block").getAttribute("data-block") + "/title", "Started again");
+      go(procedure.id, String(steps(procedure).indexOf(block[0]) + 1));
+    });
+  });
+
+  all("[data-start-again]").forEach(function (button) {
+    on(button, "click", function () {
+      var procedure = button.closest(".procedure");
+      untick(steps(procedure));
+      note(procedure.id + "/title", "Started again");
+      sayStopped();
+      go(procedure.id, "1");
+    });
+  });
+
+  all("[data-choice]").forEach(function (link) {
+    on(link, "click", function () {
+      note(link.getAttribute("data-choice") + "/see");
+    });
+  });
+
+  hear("shown", draw);
+  hear("vehicle", function () {
+    if (place.screen) draw(place);
+  });
+  hear("changed-elsewhere", function () {
+    all(".step").forEach(paint);
+  });
+  hear("cleared", function () {
+    all(".step").forEach(paint);
+  });
+});

@@ -1,0 +1,144 @@
+/* The record: what was done when, what was written, what is photographed. It never leaves the tablet by
+   itself; it is printed, saved as a file, or erased on purpose by two taps on two screens. */
+
+part("record", function () {
+  var form = one("[data-record]");
+  var log = one("[data-log]");
+  var told = one("[data-record-told]");
+  var paper = one("[data-paper]");
+
+  function titleOf(key) {
+    var found = one('[data-key="' + key.split("/")[0] + '/title"]');
+    return found ? found.textContent : "";
+  }
+
+  /* The words of a line of the log, read off the page by its key. */
+  function wordsOf(entry) {
+    var found = null;
+    all("[data-key]").some(function (element) {
+      if (element.getAttribute("data-key") === entry.what) found = element;
+      return found;
+    });
+    var words = found ? found.textContent : "";
+    var title = titleOf(entry.what.replace(/["\\]/g, ""));
+    if (/\/see$/.test(entry.what)) words = "Decided: " + words;
+    if (/\/finished$/.test(entry.what)) words = "Finished: " + words;
+    return [title && title !== words ? title + ": " : "", entry.words, entry.words && words ? ": " : "", words].join("");
+  }
+
+  function drawLog() {
+    if (place.screen !== "record") return;
+    var entries = recalledLog();
+    one("[data-log-empty]").hidden = entries.length > 0;
+    emptied(log);
+    entries.forEach(function (entry) {
+      var time = made("time", { datetime: new Date(entry.at).toISOString() }, dayTime(entry.at));
+      log.appendChild(made("li", {}, [time, made("span", {}, wordsOf(entry))]));
+    });
+  }
+
+  function drawFields() {
+    var fields = recalledTable("fields");
+    all("textarea", form).forEach(function (area) {
+      var text = fields[area.name];
+      area.value = typeof text === "string" ? text : "";
+    });
+    var marks = recalledTable("marks");
+    all("[data-mark]").forEach(function (box) {
+      box.checked = box.getAttribute("data-mark") in marks;
+    });
+  }
+
+  function draw() {
+    drawFields();
+    drawLog();
+  }
+
+  on(form, "submit", function (event) {
+    event.preventDefault();
+  });
+  on(form, "input", function (event) {
+    var fields = recalledTable("fields");
+    fields[event.target.name] = event.target.value;
+    remember("fields", fields);
+  });
+  all("[data-mark]").forEach(function (box) {
+    on(box, "change", function () {
+      var marks = recalledTable("marks");
+      if (box.checked) marks[box.getAttribute("data-mark")] = now();
+      else delete marks[box.getAttribute("data-mark")];
+      remember("marks", marks);
+    });
+  });
+
+  /* The record as lines: [kind, text]. Made once for paper and file. */
+  function lines() {
+    var fields = recalledTable("fields");
+    var made = [["title", "Record, " + one(".top__carrier").textContent]];
+    made.push(["text", "Written " + new Date(now()).toLocaleString()]);
+    var unit = one(".top__unit");
+    if (unit) made.push(["text", "Vehicle: " + unit.textContent.replace(/\s+/g, " ").trim()]);
+    all(".field:not([hidden])", form).forEach(function (field) {
+      var name = one("textarea", field).name;
+      made.push(["heading", one("label > span", field).textContent]);
+      made.push(["text", fields[name] || ""]);
+    });
+    all(".record > h3").forEach(function (heading) {
+      made.push(["heading", heading.textContent.replace(/\s+/g, " ")]);
+      all("li:not([hidden])", heading.nextElementSibling).forEach(function (item) {
+        var box = one("[data-mark]", item);
+        if (box) made.push(["text", (box.checked ? "[x] " : "[ ] ") + one(".row__text > span", item).textContent.trim()]);
+      });
+    });
+    made.push(["heading", "What was done, and when"]);
+    recalledLog().forEach(function (entry) {
+      made.push(["text", new Date(entry.at).toLocaleString() + "  " + wordsOf(entry)]);
+    });
+    made.push(["heading", "Signed"], ["text", ""]);
+    return made;
+  }
+
+  on(one("[data-record-print]"), "click", function () {
+    emptied(paper);
+    lines().forEach(function (line) {
+      var tag = { title: "h2", heading: "h3", text: "p" }[line[0]];
+      paper.appendChild(made(tag, { class: "paper__" + line[0] }, line[1]));
+    });
+    paper.hidden = false;
+    root.classList.add("paper-only");
+    window.print();
+    root.classList.remove("paper-only");
+    paper.hidden = true;
+  });
+
+  on(one("[data-record-save]"), "click", function () {
+    var text = lines()
+      .map(function (line) {
+        return line[0] === "heading" ? "\n" + line[1] : line[1];
+      })
+      .join("\n");
+    var stamp = new Date(now() - new Date().getTimezoneOffset() * 60000).toISOString().slice(0, 16).replace(/[:T]/g, "-");
+    var name = "record-" + stamp + ".txt";
+    var address = URL.createObjectURL(new Blob([text + "\n"], { type: "text/plain;charset=utf-8" }));
+    var link = made("a", { href: address, download: name });
+    document.body.appendChild(link);
+    link.click();
+    document.body.removeChild(link);
+    window.setTimeout(function () {
+      URL.revokeObjectURL(address);
+    }, 60000);
+    told.textContent = "Saved as " + name + ", where this browser keeps downloads.";
+  });
+
+  on(one("[data-record-clear]"), "click", function () {
+    forget("record");
+    tell("cleared");
+    draw();
+    go("record");
+    told.textContent = "The record was erased.";
+  });
+
+  hear("shown", draw);
+  hear("noted", drawLog);
+  hear("changed-elsewhere", draw);
+});

@@ -1,0 +1,86 @@
+/* One screen at a time. The address after # says which, so that reload, rotation and Back keep the place:
+   #tire-fire, #tire-fire/3, #tire-fire/list, #clock. Reads it, shows it, and moves the focus to its heading. */
+
+var place = { screen: null, view: "" };
+var screens = {};
+
+function go(screen, view) {
+  var hash = "#" + screen + (view ? "/" + view : "");
+  show(screen, view || "");
+  try {
+    if (window.location.hash !== hash) window.location.hash = hash;
+  } catch (fault) {
+    /* Some viewers keep the address to themselves; the screen is shown all the same. */
+  }
+}
+
+function show(screen, view) {
+  if (!screens[screen]) {
+    screen = "start";
+    view = "";
+  }
+  var changed = place.screen !== screen;
+  place = { screen: screen, view: view };
+  Object.keys(screens).forEach(function (name) {
+    screens[name].classList.toggle("is-open", name === screen);
+  });
+  document.body.classList.toggle("is-start", screen === "start");
+  tell("shown", place);
+  if (changed) window.scrollTo(0, 0);
+}
+
+/* Focus something that is not a control, for as long as the focus stays. */
+function focusOn(element) {
+  if (!element) return;
+  var added = !element.hasAttribute("tabindex");
+  if (added) element.setAttribute("tabindex", "-1");
+  element.focus({ preventScroll: true });
+  if (!added) return;
+  element.addEventListener("blur", function leave() {
+    element.removeAttribute("tabindex");
+    element.removeEventListener("blur", leave);
+  });
+}
+
+function readAddress() {
+  var parts = decodeURIComponent(window.location.hash.slice(1)).split("/");
+  return { screen: parts[0], view: parts.slice(1).join("/") };
+}
+
+part("screens", function () {
+  all(".screen").forEach(function (section) {
+    screens[section.id] = section;
+  });
+
+  /* A source is an entry of the index; any other address that is no screen is the start. */
+  function open() {
+    var wanted = readAddress();
+    var target = wanted.screen && document.getElementById(wanted.screen);
+    if (target && !screens[wanted.screen] && target.closest(".screen")) {
+      show(target.closest(".screen").id, "");
+      target.scrollIntoView();
+      focusOn(target);
+      return;
+    }
+    if (wanted.screen === place.screen && wanted.view === place.view) return;
+    show(wanted.screen, wanted.view);
+  }
+
+  hear("open", open);
+  window.addEventListener("hashchange", guarded(open));
+
+  on(document, "click", function (event) {
+    var link = event.target.closest && event.target.closest('a[href^="#"]');
+    if (!link || event.defaultPrevented || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    var parts = link.getAttribute("href").slice(1).split("/");
+    if (!screens[parts[0]]) return;
+    event.preventDefault();
+    go(parts[0], parts.slice(1).join("/"));
+  });
+
+  hear("shown", function (where) {
+    var heading = one("[data-heading]", screens[where.screen]);
+    document.title = (heading ? heading.textContent + ", " : "") + "Forty Paces";
+    if (!where.view && heading) focusOn(heading);
+  });
+});

@@ -1,0 +1,67 @@
+/* The vehicle: what cannot apply to it is left out, what must apply loses its condition.
+   With no vehicle chosen everything is shown with its conditions. */
+
+part("vehicle", function () {
+  var fixed = root.getAttribute("data-vehicle");
+  var known = {};
+  (data.vehicles || []).forEach(function (vehicle) {
+    known[vehicle.id] = vehicle;
+  });
+
+  function chosen() {
+    return known[fixed || recalled("vehicle")] || null;
+  }
+
+  /* true, false, or null where the equipment is not known. */
+  function meets(when, vehicle) {
+    var answers = when.split(" ").map(function (condition) {
+      var holds = vehicle ? vehicle.has[condition] : undefined;
+      return holds === undefined ? null : holds;
+    });
+    if (answers.indexOf(false) >= 0) return false;
+    return answers.indexOf(null) >= 0 ? null : true;
+  }
+
+  function apply() {
+    var vehicle = chosen();
+    all("[data-when]").forEach(function (element) {
+      var when = element.getAttribute("data-when");
+      if (!when) return;
+      var answer = meets(when, vehicle);
+      element.hidden = answer === false;
+      all(".condition", element).forEach(function (tag) {
+        tag.hidden = answer === true;
+      });
+    });
+    all(".block").forEach(function (block) {
+      block.hidden = !one(".step:not([hidden])", block);
+    });
+    all(".procedure").forEach(function (procedure) {
+      all(".step:not([hidden]) .step__number", procedure).forEach(function (number, at) {
+        number.textContent = String(at + 1);
+      });
+    });
+    var shown = one("[data-vehicle-shown]");
+    if (shown) {
+      // Where room is short the unit number alone stands for the vehicle.
+      var short = vehicle && vehicle.unit ? "wide-only" : null;
+      emptied(shown).appendChild(made("strong", { class: short }, vehicle ? vehicle.title : "Choose vehicle"));
+      if (vehicle && vehicle.unit) shown.appendChild(made("span", {}, "unit " + vehicle.unit));
+    }
+    all("[data-vehicle-set]").forEach(function (button) {
+      var mine = button.getAttribute("data-vehicle-set") === (vehicle ? vehicle.id : "");
+      button.setAttribute("aria-pressed", String(mine));
+    });
+    tell("vehicle", vehicle);
+  }
+
+  all("[data-vehicle-set]").forEach(function (button) {
+    on(button, "click", function () {
+      remember("vehicle", button.getAttribute("data-vehicle-set"));
+      apply();
+      go("start");
+    });
+  });
+  hear("changed-elsewhere", apply);
+  apply();
+});

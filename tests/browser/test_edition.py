@@ -1,0 +1,479 @@
+"""The offline edition under every fault a yard's Wi-Fi can have, in a real Chromium.
+
+Each test proves that its fault fired, and afterwards reads every file of the
+edition with the network dead, hash by hash: a sample would not do.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import json
+import random
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import BrowserContext, Page
+
+from generator.outputs.edition_file import files_below, seal
+from tests.browser.serving import Fault, SiteServer, serving
+
+pytestmark = pytest.mark.browser
+
+PROJECT = Path(__file__).resolve().parents[2]
+SCRIPTS = PROJECT / "site_overrides/assets/js"
+SUBJECTS = 24
+CHANGED = 20
+FILE_BYTES = 6000
+
+READ_ALL = """
+async (paths) => {
+  const found = {};
+  for (const path of paths) {
+    try {
+      const got = await fetch(path, { cache: "no-store" });
+      const digest = await crypto.subtle.digest("SHA-256", await got.arrayBuffer());
+      found[path] = Array.from(new Uint8Array(digest), (b) => b.toString(16).padStart(2, "0")).join("");
+    } catch (fault) {
+      found[path] = "unreadable";
+    }
+  }
+  return found;
+}
+"""
+
+
+def build(folder: Path, edition: str, changed: int) -> Path:
+    """An edition of about thirty files; the first ``changed`` subjects differ between editions."""
+    rng = random.Random(40)
+    noise = [rng.randbytes(FILE_BYTES // 2).hex() for _ in range(SUBJECTS)]
+    (folder / "assets" / "js").mkdir(parents=True)
+    (folder / "subjects").mkdir()
+    (folder / "assets" / "icons").mkdir()
+    about = {"edition": edition, "date": "2026-11-25", "day": f"day of {edition}"}
+    told = json.dumps({"id": edition, "date": "2026-11-25", "day": about["day"], "reviewBy": "2099-01-01"})
+    status = f"window.fortyPacesEdition = {told};\n" + (SCRIPTS / "edition.js").read_text(encoding="utf-8")
+    (folder / "assets/js/edition.js").write_text(status, encoding="utf-8")
+    script = "<script src='{}assets/js/edition.js'></script>"
+    page = f"<!doctype html><title>{edition}</title><h1>{edition}</h1>{script}"
+    (folder / "index.html").write_text(page.format(""), encoding="utf-8")
+    (folder / "404.html").write_text(
+        "<!doctype html><title>Not here</title><h1>Not here</h1>", encoding="utf-8"
+    )
+    (folder / "manifest.webmanifest").write_text('{"name": "small"}', encoding="utf-8")
+    (folder / "assets/icons/icon-180.png").write_bytes(b"\x89PNG")
+    for number, letters in enumerate(noise):
+        stamp = edition if number < changed else "unchanged"
+        text = page.format("../") + f"<p>{stamp} {letters}"
+        (folder / f"subjects/page {number:02d}.html").write_text(
+            text if number < changed else text.replace(edition, "same"), encoding="utf-8"
+        )
+    (folder / "sw.js").write_text((SCRIPTS / "sw.js").read_text(encoding="utf-8"), encoding="utf-8")
+    seal(folder, about, dt.date(2026, 11, 25))
+    return folder
+
+
+@pytest.fixture(scope="module")
+def editions(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    top = tmp_path_factory.mktemp("editions")
+    return build(top / "a", "aaaaaaaa", CHANGED), build(top / "b", "bbbbbbbb", CHANGED)
+
+
+@pytest.fixture
+def server(editions: tuple[Path, Path]) -> Iterator[SiteServer]:
+    with serving(SiteServer(editions[0], "/yard/guide/")) as running:
+        yield running
+
+
+def hashes(folder: Path) -> dict[str, str]:
+    """Every file of an edition but the worker, which a browser keeps for itself."""
+    return {
+        path: hashlib.sha256(file.read_bytes()).hexdigest()
+        for path, file in files_below(folder).items()
+        if path != "sw.js"
+    }
+
+
+def state_is(page: Page, state: str) -> None:
+    page.wait_for_selector(f"[data-edition-status][data-state={state}]", timeout=15_000)
+
+
+def install(context: BrowserContext, server: SiteServer) -> Page:
+    """Open the site once and wait until it says that it is ready."""
+    page = context.new_page()
+    page.goto(server.address)
+    state_is(page, "ready")
+    return page
+
+
+def read_with_dead_network(page: Page, server: SiteServer, folder: Path) -> dict[str, str]:
+    """What the page gets for every file of ``folder`` while every connection is dropped."""
+    was, server.dead = server.dead, True
+    wanted = sorted(hashes(folder))
+    base = server.address
+    found = page.evaluate(READ_ALL, [base + path.replace(" ", "%20") for path in wanted])
+    server.dead = was
+    return {path: found[base + path.replace(" ", "%20")] for path in wanted}
+
+
+def attempt_update(page: Page) -> str:
+    """Look for a new edition and say how it ended: 'waiting', 'refused' or 'none'."""
+    return page.evaluate(
+        """async () => {
+          const registration = await navigator.serviceWorker.getRegistration();
+          const ended = new Promise((done) => {
+            registration.addEventListener("updatefound", () => {
+              const worker = registration.installing;
+              worker.addEventListener("statechange", () => {
+                if (worker.state === "installed") done("waiting");
+                if (worker.state === "redundant") done("refused");
+              });
+            });
+          });
+          try {
+            await registration.update();
+          } catch (fault) {
+            return "refused";
+          }
+          if (!registration.installing && !registration.waiting) return "none";
+          return ended;
+        }"""
+    )
+
+
+def after(count: int, fault: Fault, only_first: bool = False) -> Callable[[str], Fault | None]:
+    """A plan: ``count`` files of the update are served, then ``fault`` strikes."""
+    met = {"files": 0}
+
+    def plan(path: str) -> Fault | None:
+        if path == "sw.js":
+            return None
+        met["files"] += 1
+        if met["files"] <= count or (only_first and met["files"] > count + 1):
+            return None
+        return fault
+
+    return plan
+
+
+def updating(server: SiteServer, folder: Path, plan: Callable[[str], Fault | None]) -> None:
+    """The server now has another edition, and faults."""
+    server.root = folder
+    server.asked.clear()
+    server.plan = plan
+
+
+def no_fault(path: str) -> None:
+    return None
+
+
+class TestFirstInstall:
+    def test_every_file_is_there_with_the_network_dead(self, new_context, server, editions) -> None:
+        page = install(new_context(), server)
+        assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
+
+    def test_the_install_asks_for_every_file_of_the_edition_and_no_other(
+        self, new_context, server, editions
+    ) -> None:
+        install(new_context(), server)
+        inside = {path for path in server.paths() if path and not path.startswith("/")}
+        assert inside == {*hashes(editions[0]), "sw.js"}
+
+    def test_a_download_that_breaks_goes_on_where_it_stopped(self, new_context, server, editions) -> None:
+        page = new_context().new_page()
+        # The page and its script come first; then fifteen files of the edition.
+        server.plan = after(17, Fault.KILLED)
+        page.goto(server.address)
+        state_is(page, "unsaved")
+        assert server.fired(Fault.KILLED) == 1
+        server.dead, server.plan = False, no_fault
+        first_time = {path for path, outcome in server.asked if outcome == "served"}
+        server.asked.clear()
+        page.reload()
+        state_is(page, "ready")
+        fetched_again = [
+            path for path in server.paths() if path in first_time and path.startswith("subjects/")
+        ]
+        assert len(first_time) >= 15
+        assert fetched_again == []
+        assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
+
+    def test_ready_is_not_said_before_the_last_file_is_kept(self, new_context, server) -> None:
+        page = new_context().new_page()
+        server.plan = lambda path: Fault.SILENT if path == "subjects/page 23.html" else None
+        page.goto(server.address)
+        count = len(set(hashes(server.root).values()))
+        page.wait_for_function(f"document.body.innerText.includes('signal: {count - 1} of {count} files')")
+        assert page.get_attribute("[data-edition-status]", "data-state") == "saving"
+        assert server.fired(Fault.SILENT) == 1
+
+    def test_a_page_is_found_with_a_query_and_in_parts(self, new_context, server, editions) -> None:
+        page = install(new_context(), server)
+        server.dead = True
+        got = page.evaluate(
+            """async (base) => {
+              const ask = async (path, range) => {
+                const got = await fetch(base + path, { headers: range ? { Range: range } : {} });
+                return [got.status, await got.text(), got.headers.get("content-range")];
+              };
+              return {
+                query: (await ask("index.html?from=card"))[1],
+                folder: (await ask(""))[1],
+                middle: await ask("subjects/page%2003.html", "bytes=10-19"),
+                tail: await ask("subjects/page%2003.html", "bytes=-5"),
+                beyond: (await ask("subjects/page%2003.html", "bytes=999999-"))[0],
+              };
+            }""",
+            server.address,
+        )
+        index = (editions[0] / "index.html").read_text(encoding="utf-8")
+        third = (editions[0] / "subjects/page 03.html").read_text(encoding="utf-8")
+        assert got["query"] == got["folder"] == index
+        assert got["middle"] == [206, third[10:20], f"bytes 10-19/{len(third)}"]
+        assert got["tail"][:2] == [206, third[-5:]]
+        assert got["beyond"] == 416
+
+    def test_an_unknown_page_gets_the_editions_own_not_found_page(self, new_context, server) -> None:
+        page = install(new_context(), server)
+        server.dead = True
+        answer = page.goto(server.address + "nowhere.html")
+        assert answer is not None
+        assert (answer.status, page.inner_text("h1")) == (404, "Not here")
+
+    def test_what_lies_outside_the_sites_folder_is_left_alone(self, new_context, server, editions) -> None:
+        page = install(new_context(), server)
+        assert page.evaluate("async () => (await fetch('/elsewhere')).status") == 404
+        assert "/elsewhere" in server.paths()
+
+
+class TestUpdate:
+    def test_a_clean_update_fetches_only_what_changed_and_waits_for_the_driver(
+        self, new_context, server, editions
+    ) -> None:
+        page = install(new_context(), server)
+        updating(server, editions[1], no_fault)
+        assert attempt_update(page) == "waiting"
+        state_is(page, "new")
+        changed = {
+            path for path, digest in hashes(editions[1]).items() if hashes(editions[0]).get(path) != digest
+        }
+        assert sorted(p for p in server.paths() if p != "sw.js") == sorted(changed)
+        assert len(changed) == CHANGED + 3  # start page, status script and record change as well
+        assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
+        server.dead = True
+        page.click("[data-edition-status] button")
+        page.wait_for_function("document.title === 'bbbbbbbb'")
+        state_is(page, "ready")
+        assert read_with_dead_network(page, server, editions[1]) == hashes(editions[1])
+
+    def test_after_the_change_nothing_of_the_old_edition_takes_up_room(
+        self, new_context, server, editions
+    ) -> None:
+        page = install(new_context(), server)
+        updating(server, editions[1], no_fault)
+        attempt_update(page)
+        page.click("[data-edition-status] button")
+        page.wait_for_function("document.title === 'bbbbbbbb'")
+        state_is(page, "ready")
+        kept = page.evaluate(
+            "async () => (await (await caches.open((await caches.keys())[0])).keys()).map((one) => one.url)"
+        )
+        blobs = {url.rsplit("/", 1)[1] for url in kept if "/file/" in url}
+        assert blobs == set(hashes(editions[1]).values())
+        assert len([url for url in kept if "/complete/" in url]) == 1
+
+    @pytest.mark.parametrize("tenth", range(10))
+    def test_a_server_killed_at_any_tenth_leaves_the_old_edition_whole(
+        self, new_context, server, editions, tenth
+    ) -> None:
+        page = install(new_context(), server)
+        updating(server, editions[1], after(tenth * (CHANGED + 3) // 10, Fault.KILLED))
+        assert attempt_update(page) == "refused"
+        assert server.fired(Fault.KILLED) == 1
+        state_is(page, "kept")
+        assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
+        # And the next attempt completes it.
+        server.dead, server.plan = False, no_fault
+        assert attempt_update(page) == "waiting"
+        page.click("[data-edition-status][data-state=new] button")
+        page.wait_for_function("document.title === 'bbbbbbbb'")
+        state_is(page, "ready")
+        assert read_with_dead_network(page, server, editions[1]) == hashes(editions[1])
+
+    @pytest.mark.parametrize(
+        "fault",
+        [
+            Fault.ERROR_500,
+            Fault.TRUNCATED,
+            Fault.CUT,
+            Fault.DROPPED,
+            Fault.LOGIN,
+            Fault.REDIRECT,
+            Fault.CORRUPTED,
+        ],
+        ids=lambda fault: fault.name.lower(),
+    )
+    @pytest.mark.parametrize("only_first", [True, False], ids=["one-file", "all-later-files"])
+    def test_a_bad_answer_refuses_the_update(self, new_context, server, editions, fault, only_first) -> None:
+        page = install(new_context(), server)
+        updating(server, editions[1], after(5, fault, only_first))
+        assert attempt_update(page) == "refused"
+        assert server.fired(fault) >= 1
+        state_is(page, "kept")
+        assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
+
+    def test_a_login_page_in_place_of_the_worker_changes_nothing(self, new_context, server, editions) -> None:
+        page = install(new_context(), server)
+        updating(server, editions[1], lambda path: Fault.LOGIN)
+        assert attempt_update(page) == "refused"
+        assert server.fired(Fault.LOGIN) == 1
+        assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
+
+    def test_a_silent_network_delays_nothing_and_offers_nothing(self, new_context, server, editions) -> None:
+        page = install(new_context(), server)
+        updating(server, editions[1], after(5, Fault.SILENT))
+        page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
+        page.wait_for_function(
+            "navigator.serviceWorker.getRegistration().then((found) => Boolean(found.installing))"
+        )
+        while not server.fired(Fault.SILENT):
+            page.wait_for_timeout(20)
+        fresh = page.context.new_page()
+        fresh.goto(server.address + "subjects/page%2001.html", timeout=5000)
+        assert fresh.inner_text("h1") == "aaaaaaaa"
+        state_is(fresh, "ready")
+        assert page.get_attribute("[data-edition-status]", "data-state") == "ready"
+        assert read_with_dead_network(fresh, server, editions[0]) == hashes(editions[0])
+
+    def test_a_full_disk_leaves_the_old_edition_whole(self, new_context, server, editions) -> None:
+        page = install(new_context(), server)
+        session = page.context.new_cdp_session(page)
+        used = page.evaluate("async () => (await navigator.storage.estimate()).usage")
+        origin = server.address.split("/yard/")[0]
+        session.send("Storage.overrideQuotaForOrigin", {"origin": origin, "quotaSize": used + 5 * FILE_BYTES})
+        updating(server, editions[1], no_fault)
+        assert attempt_update(page) == "refused"
+        fetched = [path for path in server.paths() if path.startswith("subjects/")]
+        assert len(fetched) >= 1
+        state_is(page, "kept")
+        assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
+        session.send("Storage.overrideQuotaForOrigin", {"origin": origin})
+        assert attempt_update(page) == "waiting"
+        assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
+
+    def test_two_pages_stay_on_one_edition_until_one_of_them_changes(
+        self, new_context, server, editions
+    ) -> None:
+        one = install(new_context(), server)
+        two = one.context.new_page()
+        two.goto(server.address + "subjects/page%2000.html")
+        state_is(two, "ready")
+        updating(server, editions[1], no_fault)
+        assert attempt_update(one) == "waiting"
+        for page in (one, two):
+            assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
+        one.click("[data-edition-status][data-state=new] button")
+        one.wait_for_function("document.title === 'bbbbbbbb'")
+        state_is(two, "replaced")
+        assert two.title() == "aaaaaaaa"  # it was not reloaded under the driver's hands
+        for page in (one, two):
+            assert read_with_dead_network(page, server, editions[1]) == hashes(editions[1])
+        two.click("[data-edition-status] button")
+        two.wait_for_function("document.title === 'bbbbbbbb'")
+
+    def test_a_waiting_edition_is_offered_on_the_next_visit_too(self, new_context, server, editions) -> None:
+        page = install(new_context(), server)
+        updating(server, editions[1], no_fault)
+        assert attempt_update(page) == "waiting"
+        page.reload()
+        state_is(page, "new")
+        assert page.title() == "aaaaaaaa"
+
+
+class TestDamagedStore:
+    def test_a_damaged_file_is_found_and_fetched_anew(self, new_context, server, editions) -> None:
+        page = install(new_context(), server)
+        victim = hashes(editions[0])["subjects/page 07.html"]
+        page.evaluate(
+            """async (hash) => {
+              const cache = await caches.open((await caches.keys())[0]);
+              const key = (await cache.keys()).find((one) => one.url.endsWith(hash));
+              await cache.put(key, new Response("damaged"));
+            }""",
+            victim,
+        )
+        stop_workers(page)
+        server.asked.clear()
+        page.goto("about:blank")
+        page.goto(server.address)
+        state_is(page, "ready")
+        assert "subjects/page 07.html" in server.paths()
+        assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
+
+    def test_a_store_emptied_without_network_is_said_to_be_not_ready(
+        self, new_context, server, editions
+    ) -> None:
+        page = install(new_context(), server)
+        page.evaluate("async () => { for (const key of await caches.keys()) await caches.delete(key); }")
+        stop_workers(page)
+        server.plan = lambda path: Fault.DROPPED if path.startswith(("subjects/", "404")) else None
+        page.reload()
+        state_is(page, "unsaved")
+        assert server.fired(Fault.DROPPED) >= 1
+        server.plan = no_fault
+        page.reload()
+        state_is(page, "ready")
+        assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
+
+    def test_all_storage_cleared_means_a_fresh_install_and_no_error(
+        self, new_context, server, editions
+    ) -> None:
+        page = install(new_context(), server)
+        origin = server.address.split("/yard/")[0]
+        page.context.new_cdp_session(page).send(
+            "Storage.clearDataForOrigin", {"origin": origin, "storageTypes": "all"}
+        )
+        page.reload()
+        state_is(page, "ready")
+        assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
+
+
+def stop_workers(page: Page) -> None:
+    """End the running worker, so that the next one starts without anything in memory."""
+    session = page.context.new_cdp_session(page)
+    session.send("ServiceWorker.enable")
+    session.send("ServiceWorker.stopAllWorkers")
+    session.detach()
+
+
+class TestWords:
+    @pytest.mark.parametrize(
+        ("now", "words"),
+        [
+            ("2027-06-01", "This edition was due for review on 1 May 2027. Get a newer one."),
+            ("2026-11-01", "The clock of this device is behind the date of this edition."),
+        ],
+    )
+    def test_a_stale_edition_and_a_wrong_clock_are_warned_of(self, open_page, tmp_path, now, words) -> None:
+        told = {
+            "id": "a",
+            "date": "2026-11-25",
+            "day": "d",
+            "reviewBy": "2027-05-01",
+            "reviewDay": "1 May 2027",
+        }
+        script = (SCRIPTS / "edition.js").read_text(encoding="utf-8")
+        (tmp_path / "page.html").write_text(
+            f"<!doctype html><title>t</title><body><h1>Page</h1><script>"
+            f"Date.now = () => Date.parse('{now}T12:00:00Z');"
+            f"window.fortyPacesEdition = {json.dumps(told)};{script}</script>",
+            encoding="utf-8",
+        )
+        page = open_page(tmp_path / "page.html")
+        assert words in page.inner_text(".fp-edition--warning")
+
+    def test_a_current_edition_warns_of_nothing(self, open_page, editions) -> None:
+        page = open_page(editions[0] / "index.html")
+        assert page.query_selector(".fp-edition--warning") is None
+        assert page.faults == []
