@@ -16,8 +16,9 @@ from generator.drawing.symbols import SIGNALS, symbol_svg
 from generator.outputs import card_style
 from generator.outputs.card_set import CardSet
 from generator.outputs.imposition import Imposition, Side, cell_class, impose, marks_html, sheet_css
-from generator.outputs.paper import Paper, PaperDocument, document_html, rulers
+from generator.outputs.paper import Paper, PaperDocument, document_html
 from generator.outputs.press import Press
+from generator.outputs.rulers import rulers
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,8 +137,8 @@ def _edge_css(plan: Imposition) -> str:
     bottom = top - 9.5
     return (
         f".edge-top{{left:{left:g}mm;right:{left:g}mm;top:{max(4.0, top - 14):g}mm}}"
-        f".edge-bottom{{left:{left + 64:g}mm;right:{left:g}mm;bottom:{max(3.0, bottom - 9):g}mm}}"
-        f".rulers{{left:{left - 6:g}mm;bottom:{max(1.0, bottom - 10):g}mm}}"
+        f".edge-bottom{{left:{left + 82:g}mm;right:{left:g}mm;bottom:{max(3.0, bottom - 9):g}mm}}"
+        f".rulers{{left:{left - 1:g}mm;bottom:{max(1.0, bottom - 10):g}mm}}"
         ".blank-card{border:.2mm solid #111}"
         ".cross-across{position:absolute;left:0;right:0;top:50%;border-top:.2mm solid #111}"
         ".cross-down{position:absolute;top:0;bottom:0;left:50%;border-left:.2mm solid #111}"

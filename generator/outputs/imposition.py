@@ -223,7 +223,7 @@ def sheet_css(imposition: Imposition) -> str:
     rules = [
         f".sheet{{overflow:hidden;width:{paper.width_mm:g}mm;height:{paper.height_mm - 0.05:g}mm}}",
         f".cell{{position:absolute;width:{card.width_mm:g}mm;height:{card.height_mm:g}mm}}",
-        ".mark{position:absolute}.mark-fold{border-style:dashed}",
+        ".mark{position:absolute}",
     ]
     rules += [_mark_rule(number, mark) for number, mark in enumerate(imposition.marks(), 1)]
     rules += [

@@ -1,6 +1,6 @@
-"""Sheets of paper: sizes, margins, the page rule that prints them, rulers that prove the print.
+"""Sheets of paper: sizes, margins, the page rule that prints them, documents made for them.
 
-In: names of papers. Out: sizes in millimetres, @page rules, rulers as SVG, and
+In: names of papers. Out: sizes in millimetres, @page rules and
 whole documents that any browser prints to size and WeasyPrint turns into PDF.
 Refuses to know what is printed: cards, worksheets, answer keys and floor plans
 all come through here.
@@ -144,26 +144,3 @@ def _screen_rule(document: PaperDocument) -> str:
     """On a screen a sheet is shown at its size, so that what is looked at is what prints."""
     width = document.paper.width_mm - document.margins.left_mm - document.margins.right_mm
     return f":root{{--paper-width:{document.paper.width_mm:g}mm;--column-width:{width:g}mm}}"
-
-
-def rulers(prefix: str) -> str:
-    """Two rulers, 50 mm and 2 in long, as one SVG of 62 by 16 mm; ``prefix`` keeps its ids apart.
-
-    Laid against a real ruler they show whether the printer scaled the page.
-    """
-    marks = [_mark(6 + mm, 5.2, 3 if mm % 10 == 0 else 2 if mm % 5 == 0 else 1.2) for mm in range(51)]
-    marks += [_mark(6 + eighth * INCH_MM / 8, 13.2, _eighth_mm(eighth)) for eighth in range(17)]
-    lines = "".join(marks)
-    return (
-        f'<svg class="rulers" role="img" aria-labelledby="{prefix}-rulers" viewBox="0 0 62 16" width="62mm" '
-        f'height="16mm"><title id="{prefix}-rulers">Two rulers: 50 millimeters and 2 inches long</title>'
-        f'<path d="M6 5.2H56M6 13.2H56.8{lines}" fill="none" stroke="#111" stroke-width=".25"/></svg>'
-    )
-
-
-def _mark(x: float, base: float, length: float) -> str:
-    return f"M{x:.4f} {base:g}v-{length:g}"
-
-
-def _eighth_mm(eighth: int) -> float:
-    return 3.0 if eighth % 8 == 0 else 2.2 if eighth % 4 == 0 else 1.4

@@ -25,12 +25,14 @@ class PageCountWrong(Exception):
     """A page ran over: the PDF has more or fewer pages than were composed."""
 
     def __init__(self, title: str, composed: int, made: int) -> None:
-        super().__init__(
-            f'"{title}" was composed on {composed} page{"s" * (composed != 1)} but fills {made}: '
-            "something on it is taller than its page"
-        )
+        super().__init__(title, composed, made)  # all three, so that it crosses from one process to another
         self.composed = composed
         self.made = made
+
+    def __str__(self) -> str:
+        title, composed, made = self.args
+        pages = f"{composed} page{'s' * (composed != 1)}"
+        return f'"{title}" was composed on {pages} but fills {made}: something is taller than its page'
 
 
 _EXTRA = "no PDF: install the extra with  pip install 'forty-paces[pdf]'"
