@@ -70,4 +70,4 @@ def test_a_triangle_is_never_put_out_on_a_british_motorway():
     placement = place(rules, Situation(RoadKind.DIVIDED, 70.0, rules.detection_ft()))
     assert placement.devices == ()
     assert placement.walk.distance_ft == 0
-    assert placement.cautions[0].startswith("Never put a triangle out on a motorway.")
+    assert placement.cautions[0].startswith("Never put a triangle out on a motorway (Highway Code rule 276).")
