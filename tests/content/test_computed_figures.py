@@ -35,6 +35,13 @@ def test_200_ft_pass_in_about_2_s_at_highway_speed(library: Library) -> None:
     assert round(200 / (65 * FT_PER_S_IN_MPH)) == 2
 
 
+@pytest.mark.parametrize("distance", [100, 200])
+def test_walking_times_are_those_of_the_national_walking_speed(library: Library, distance: int) -> None:
+    # MUTCD 2009: 3.5 ft/s.
+    said = said_by_id(library)[f"warning-devices/facts/walking/items/walk-{distance}/value"].text
+    assert said == f"About {round(distance / 3.5)} s"
+
+
 def test_a_wet_55_mph_becomes_about_35(library: Library) -> None:
     # Driver manual 2.6.2: cut by one third, and its own example rounds 36.7 to about 35.
     assert pytest.approx(35, abs=2) == 55 * 2 / 3
