@@ -20,7 +20,7 @@ DAY: Mapping[str, str] = MappingProxyType(
         "paper": "#ffffff",
         "hairline": "#767676",
         "land": "#f1f1ec",
-        "road": "#5c5c5c",
+        "road": "#626262",
         "shoulder": "#d2d2d2",
         "mark-white": "#ffffff",
         "mark-yellow": "#ffd23f",
@@ -104,7 +104,9 @@ PAINT: Mapping[str, Mapping[str, str]] = MappingProxyType(
         "fp-device-number": _area("ink"),
         # bars
         "fp-bar": _paint(fill=DAY["paper"], stroke=DAY["ink"], stroke_width="2"),
-        "fp-bar-solid": _area("ink"),
+        "fp-bar-grey": _paint(fill=DAY["hairline"], stroke=DAY["ink"], stroke_width="2"),
+        "fp-bar-light": _paint(fill=DAY["shoulder"], stroke=DAY["ink"], stroke_width="2"),
+        "fp-bar-solid": _paint(fill=DAY["ink"], stroke=DAY["ink"], stroke_width="2"),
     }
 )
 "Looks by class. A class not listed here has no look of its own (it is a hook or a group)."
