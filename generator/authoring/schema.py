@@ -55,7 +55,7 @@ _USE = {
 def json_schema(kind: str) -> dict[str, Any]:
     """The schema of one kind of file; ``KeyError`` for a kind that KINDS does not list."""
     files, model = KINDS[kind]
-    schema: dict[str, Any] = model.model_json_schema()
+    schema: dict[str, Any] = _with_numbers(model.model_json_schema())
     if model is Procedure:
         schema = _with_use(schema)
         schema["$defs"]["Use"] = _USE
@@ -64,6 +64,17 @@ def json_schema(kind: str) -> dict[str, Any]:
         "title": f"{kind}: {files}",
         **{k: v for k, v in schema.items() if k != "title"},
     }
+
+
+def _with_numbers(node: Any) -> Any:
+    """Every text may be a bare number: an edition of 2025, a version 1.0. The models read both as text."""
+    if isinstance(node, list):
+        return [_with_numbers(item) for item in node]
+    if not isinstance(node, dict):
+        return node
+    if node.get("type") == "string" and not node.keys() & {"format", "enum", "const"}:
+        node = {**node, "type": ["string", "number"]}
+    return {key: _with_numbers(value) for key, value in node.items()}
 
 
 def _with_use(node: Any) -> Any:

@@ -20,6 +20,9 @@ from generator.authoring.models.lesson import Lesson
 from generator.authoring.models.procedure import Procedure
 from generator.authoring.texts import texts
 
+TAKEN_NAMES = ("placing", "sight", "sheets")
+"""Classroom pages that are no lessons."""
+
 OWN_PLACING_ATTEMPTS = 2
 """Situations a learner places alone before a placing lesson ends."""
 
@@ -28,6 +31,9 @@ def check_lessons(draft: Draft) -> Iterable[Finding]:
     """Everything that is wrong between a lesson and what it points to."""
     procedures = {filed.record.id: filed.record for filed in draft.procedures}
     for filed in draft.lessons:
+        if filed.record.id in TAKEN_NAMES:
+            wrong = f'the name "{filed.record.id}" belongs to another page of the classroom'
+            yield filed.document.finding(("id",), wrong, mend="give the lesson another id and file name")
         yield from _unique(filed)
         yield from _pointers(filed, draft)
         yield from _steps(filed, procedures)

@@ -98,7 +98,7 @@ def active_voice(sheet: Sheet) -> Iterator[Hit]:
         for sentence in sentences(said.text):
             clause = main_clause(sentence) if said.role in ORDERS else sentence
             for found in _PASSIVE.finditer(clause):
-                if found["participle"].lower() in STATES:
+                if found["participle"].lower() in STATES and not found["by"]:
                     continue
                 if said.role in ORDERS:
                     mend = "say who does it: 'you' is left out, so begin with the verb"

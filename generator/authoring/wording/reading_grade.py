@@ -126,7 +126,7 @@ _ODD: dict[str, int] = {
 
 def syllable_count(word: str) -> int:
     """Syllables of an English word, by rule: vowel groups, less silent endings, plus vowels said apart."""
-    parts = (re.sub(r"[^a-z]", "", part) for part in re.split(r"[-’']", word.lower()))
+    parts = (re.sub(r"[^a-z]", "", part) for part in word.lower().split("-"))
     return max(sum(_count(part) for part in parts if part), 1)
 
 

@@ -105,9 +105,12 @@ STATES = _listed(
 
 IRREGULAR_PARTICIPLES = _listed(
     """
-    blown broken brought built caught chosen cut done drawn driven found given held hidden hit hung
-    kept known laid led left let lost made met paid put read seen sent set shown shut taken thrown
-    told torn worn written
+    beaten bent bitten blown bought bound broken brought built caught chosen cut dealt done drawn
+    driven drunk eaten fallen fed felt flung forgiven forgotten fought found frozen given ground
+    grown heard held hidden hit hung hurt kept known laid led left lent let lit lost made meant met
+    overtaken paid put read ridden run sawn seen sent set shaken shot shown shut split spoken spread
+    stolen struck stuck swept sworn swung taken taught thought thrown told torn understood woken won
+    worn wound written
     """
 )
 """Participles that do not end in -ed."""
