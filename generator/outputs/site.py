@@ -96,7 +96,9 @@ SEALED_INTO_CAB = frozenset({"assets/css/cab.css", "assets/js/sw.js"})
 
 def is_build_only(path: str) -> bool:
     """Whether a file of the overrides is only a template or sealed into another file, not part of the site."""
-    return path.startswith(("templates/", "assets/js/cab/")) or path.endswith(".j2") or path in SEALED_INTO_CAB
+    return (
+        path.startswith(("templates/", "assets/js/cab/")) or path.endswith(".j2") or path in SEALED_INTO_CAB
+    )
 
 
 def trim(site: Path) -> None:

@@ -97,6 +97,7 @@
   }
 
   function link(rel, href) {
+    if (document.querySelector('link[rel="' + rel + '"]')) return;
     var made = document.createElement("link");
     made.rel = rel;
     made.href = new URL(href, base).href;
@@ -124,7 +125,7 @@
     var followed = null;
     workers.addEventListener("message", function (event) {
       var told = event.data || {};
-      if (told.of && !(followed && followed.active)) say("saving", "Saving for use without signal: " + told.saving + " of " + told.of + " files.");
+      if (told.of && followed && followed.installing && !followed.active) say("saving", "Saving for use without signal: " + told.saving + " of " + told.of + " files.");
     });
     workers.addEventListener("controllerchange", function () {
       if (asked) location.reload();

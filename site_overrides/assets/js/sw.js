@@ -87,6 +87,7 @@ async function fill(cache, report) {
       if (failed) return;
       try {
         if (!(await holds(cache, hash))) await keep(cache, hash, await download(path, hash));
+        if (failed) return;
       } catch (fault) {
         failed = true;
         throw fault;

@@ -133,7 +133,14 @@
     notes = window.open(main.dataset.notes, "notes-" + main.dataset.lesson, "width=900,height=700");
   }
 
+  /* The main button says what it will do. */
+  function label() {
+    var answer = hidden(order[at]);
+    bar.querySelector("[data-do='next']").textContent = answer ? answer.querySelector("summary").textContent : "Next";
+  }
+
   function tell() {
+    label();
     if (!notes || notes.closed) { return; }
     var following = order[at + 1];
     notes.postMessage({

@@ -1,0 +1,337 @@
+/* The placing exercise. Distances, answers and warnings come from the table in the page; this
+   script deals situations, sets marks on ready points, compares whole feet and keeps the score. */
+(function () {
+  "use strict";
+
+  var table = JSON.parse(document.getElementById("table").textContent);
+  var SIDES = ["behind", "ahead"];
+  var SVG = "http://www.w3.org/2000/svg";
+  var counts = table.tasks.map(function (group) { return group.length; });
+  var sheet = classroom.scores();
+
+  var deal, number, situation, scene, task, devices, current, marked;
+  var watching = true;
+
+  function byId(id) { return document.getElementById(id); }
+
+  function make(tag, attributes, words) {
+    var element = document.createElement(tag);
+    Object.keys(attributes || {}).forEach(function (name) { element.setAttribute(name, attributes[name]); });
+    if (words !== undefined) { element.textContent = words; }
+    return element;
+  }
+
+  function draw(tag, attributes, words) {
+    var element = document.createElementNS(SVG, tag);
+    Object.keys(attributes).forEach(function (name) { element.setAttribute(name, attributes[name]); });
+    if (words !== undefined) { element.textContent = words; }
+    return element;
+  }
+
+  function feet(count) { return count.toLocaleString("en-US") + " ft"; }
+
+  /* --- dealing --------------------------------------------------------- */
+
+  function begin(wanted) {
+    number = wanted;
+    situation = 0;
+    deal = classroom.dealer(counts, number);
+    next();
+  }
+
+  function next() {
+    var dealt = deal();
+    situation += 1;
+    scene = dealt[0];
+    task = table.tasks[scene][dealt[1]];
+    marked = null;
+    current = 0;
+    devices = task.expected.map(function () { return { toward: "behind", distance: null, across: null }; });
+    document.querySelectorAll(".stage__road").forEach(function (road, index) { road.hidden = index !== scene; });
+    byId("place").textContent = "Number " + number + ", situation " + situation;
+    tellTask();
+    buildRows();
+    refresh();
+  }
+
+  function tellTask() {
+    var at = table.scenes[scene];
+    var box = byId("task");
+    box.textContent = "";
+    box.appendChild(make("strong", {}, at.title + "."));
+    box.appendChild(document.createTextNode(" " + at.road.charAt(0).toUpperCase() + at.road.slice(1) + ", posted " +
+      task.speed + " mph. " + table.lights[task.light] + ". Place " + task.expected.length + " devices."));
+  }
+
+  /* --- setting --------------------------------------------------------- */
+
+  function buildRows() {
+    var form = byId("devices");
+    form.textContent = "";
+    devices.forEach(function (device, index) {
+      var row = make("fieldset", { "class": "device-row", "data-device": String(index) });
+      row.appendChild(make("legend", {}, "Device " + (index + 1)));
+      row.appendChild(toggle(index, "toward", SIDES.map(function (side) { return [side, side === "behind" ? "Behind" : "Ahead"]; })));
+      row.appendChild(make("button", { type: "button", "data-by": "-10", "aria-label": "Device " + (index + 1) + ": 10 ft nearer" }, "−"));
+      var field = make("input", { type: "text", inputmode: "numeric", pattern: "[0-9]*", maxlength: "4", "class": "distance",
+        "aria-label": "Device " + (index + 1) + ": distance in feet" });
+      row.appendChild(field);
+      row.appendChild(make("span", { "class": "unit" }, "ft"));
+      row.appendChild(make("button", { type: "button", "data-by": "10", "aria-label": "Device " + (index + 1) + ": 10 ft farther" }, "+"));
+      row.appendChild(toggle(index, "across", table.across.map(function (words, place) { return [String(place), shortAcross(words)]; })));
+      form.appendChild(row);
+    });
+  }
+
+  function shortAcross(words) { return words.charAt(0).toUpperCase() + words.split(" of ")[0].slice(1); }
+
+  function toggle(index, what, choices) {
+    var group = make("span", { "class": "toggle", role: "group", "aria-label": what === "toward" ? "Which side" : "Across the road" });
+    choices.forEach(function (choice) {
+      group.appendChild(make("button", { type: "button", "data-set": what, value: choice[0] }, choice[1]));
+    });
+    return group;
+  }
+
+  function change(index, part, value) {
+    if (marked) { return; }
+    devices[index][part] = value;
+    current = index;
+    refresh();
+  }
+
+  function bounded(distance) { return Math.max(0, Math.min(table.reach, distance)); }
+
+  function shift(index, by) {
+    var from = devices[index].distance === null ? 0 : devices[index].distance;
+    change(index, "distance", bounded(from + by));
+  }
+
+  byId("devices").addEventListener("click", function (event) {
+    var button = event.target.closest("button");
+    if (!button) { return; }
+    var index = Number(button.closest("fieldset").dataset.device);
+    if (button.dataset.by) { return shift(index, Number(button.dataset.by)); }
+    change(index, button.dataset.set, button.dataset.set === "across" ? Number(button.value) : button.value);
+  });
+
+  byId("devices").addEventListener("input", function (event) {
+    var digits = event.target.value.replace(/\D/g, "");
+    var index = Number(event.target.closest("fieldset").dataset.device);
+    change(index, "distance", digits === "" ? null : bounded(Number(digits)));
+  });
+
+  byId("devices").addEventListener("focusin", function (event) {
+    var row = event.target.closest("fieldset");
+    if (row) { current = Number(row.dataset.device); refresh(); }
+  });
+
+  /* Arrow keys move the device whose row has the focus: up is farther, down nearer; with shift by one foot. */
+  byId("devices").addEventListener("keydown", function (event) {
+    var by = { ArrowUp: 10, ArrowDown: -10, PageUp: 100, PageDown: -100 }[event.key];
+    var row = event.target.closest("fieldset");
+    if (!by || !row || event.ctrlKey || event.altKey || event.metaKey) { return; }
+    event.preventDefault();
+    shift(Number(row.dataset.device), event.shiftKey ? by / 10 : by);
+  });
+
+  byId("devices").addEventListener("submit", function (event) { event.preventDefault(); mark(); });
+
+  /* A tap on the road sets the device whose turn it is at the nearest ready point. */
+  byId("stage").addEventListener("click", function (event) {
+    var svg = event.target.closest("svg");
+    if (!svg || marked) { return; }
+    var spot = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
+    var best = null;
+    SIDES.forEach(function (side, index) {
+      var list = table.scenes[scene].stand[index];
+      for (var place = 0; place < list.length; place += 2) {
+        var away = Math.pow(list[place] - spot.x, 2) + Math.pow(list[place + 1] - spot.y, 2);
+        if (!best || away < best.away) { best = { away: away, side: side, distance: place / 2 * table.step }; }
+      }
+    });
+    var index = current;
+    devices[index] = { toward: best.side, distance: best.distance, across: devices[index].across };
+    var free = devices.map(function (device) { return device.distance; }).indexOf(null);
+    current = free < 0 ? index : free;
+    refresh();
+  });
+
+  /* --- showing --------------------------------------------------------- */
+
+  function refresh() {
+    document.querySelectorAll(".device-row").forEach(function (row, index) {
+      var device = devices[index];
+      var field = row.querySelector(".distance");
+      var shown = device.distance === null ? "" : String(device.distance);
+      if (field.value !== shown) { field.value = shown; }
+      field.readOnly = Boolean(marked);
+      row.classList.toggle("is-current", index === current && !marked);
+      row.querySelectorAll("[data-set]").forEach(function (button) {
+        button.setAttribute("aria-pressed", String(String(device[button.dataset.set]) === button.value));
+      });
+    });
+    showDevices();
+    showWarning();
+    showMarks();
+    byId("mark").disabled = Boolean(marked) || devices.every(function (device) { return device.distance === null; });
+  }
+
+  function point(list, distance) {
+    var place = 2 * Math.round(Math.min(table.reach, distance) / table.step);
+    return [list[place], list[place + 1]];
+  }
+
+  function flag(device, index, answer) {
+    var at = table.scenes[scene];
+    var side = SIDES.indexOf(device.toward);
+    var foot = point(at.stand[side], device.distance);
+    var top = point(at.flag[side], device.distance);
+    var group = draw("g", { "class": answer ? "set-device is-answer" : "set-device" });
+    group.appendChild(draw("line", { x1: foot[0], y1: foot[1], x2: top[0], y2: top[1] }));
+    group.appendChild(draw("circle", { cx: foot[0], cy: foot[1], r: 3 }));
+    group.appendChild(draw("path", { d: "M" + top[0] + " " + (top[1] - 16) + "l16 27h-32z" }));
+    if (!answer) {
+      group.appendChild(draw("text", { x: top[0], y: top[1] + 8, "text-anchor": "middle", "font-size": 16, "font-weight": 700 },
+        String(index + 1)));
+    }
+    return group;
+  }
+
+  function showDevices() {
+    var svg = document.querySelector(".stage__road:not([hidden]) svg");
+    svg.querySelectorAll(".set-device").forEach(function (old) { old.remove(); });
+    if (marked) {
+      marked.forEach(function (one) {
+        if (one.expected && !one.counts) { svg.appendChild(flag(one.expected, 0, true)); }
+      });
+    }
+    devices.forEach(function (device, index) {
+      if (device.distance !== null) { svg.appendChild(flag(device, index, false)); }
+    });
+  }
+
+  function sampled(distance) { return Math.min(table.curves[0].length, Math.floor(distance / table.step)); }
+
+  /* The longest warning from one side that the devices set so far give, or the vehicle itself. */
+  function warning(side) {
+    var best = { feet: side.alone, ample: side.alone_ample };
+    devices.forEach(function (device) {
+      if (device.toward !== side.toward || device.distance === null) { return; }
+      var place = sampled(device.distance);
+      if (!place) { return; }
+      var feetOf = table.curves[side.curve][place - 1];
+      best = { feet: Math.max(best.feet, feetOf), ample: best.ample || side.ample.charAt(place - 1) === "1" };
+    });
+    return best;
+  }
+
+  function showWarning() {
+    var box = byId("live");
+    box.textContent = "";
+    box.hidden = !watching && !marked;
+    task.sides.forEach(function (side) {
+      var got = warning(side);
+      var line = make("p", { "class": got.ample ? "is-ample" : "is-short" });
+      line.appendChild(document.createTextNode("Drivers from " + side.toward + " get " + feet(got.feet) + " and need " + feet(side.needed) + ": "));
+      line.appendChild(make("strong", {}, got.ample ? "ample" : "too short"));
+      box.appendChild(line);
+    });
+  }
+
+  function where(one) {
+    return feet(one.distance) + " " + one.toward + ", " + (one.across === null ? "no place across said" : table.across[one.across]);
+  }
+
+  function showMarks() {
+    var box = byId("marks");
+    box.textContent = "";
+    byId("exercise").classList.toggle("is-marked", Boolean(marked));
+    if (!marked) { return; }
+    var score = classroom.score(marked);
+    box.appendChild(make("p", { "class": "score" }, score[0] + " of " + score[1] + " right"));
+    var list = make("ol", {});
+    marked.forEach(function (one) {
+      var item = make("li", { "class": one.counts ? "counts" : "fails", "data-verdict": one.verdict });
+      var said = table.verdicts[one.verdict];
+      if (one.set && one.expected && !one.across) { said += ". Wrong place across the road"; }
+      item.appendChild(make("p", {}, (one.set ? where(one.set) : "No device") + ": "));
+      item.firstChild.appendChild(make("strong", {}, said + "."));
+      if (one.expected) {
+        if (!one.counts || one.verdict === "ample") {
+          item.appendChild(make("p", {}, "Asked for: " + where(one.expected) + ", " + one.expected.paces + " paces."));
+        }
+        item.appendChild(make("p", { "class": "because" }, table.whys[one.expected.why] + " " + one.expected.source + "."));
+      }
+      list.appendChild(item);
+    });
+    box.appendChild(list);
+  }
+
+  /* --- marking and keeping --------------------------------------------- */
+
+  function mark() {
+    if (marked || devices.every(function (device) { return device.distance === null; })) { return; }
+    var set = devices.filter(function (device) { return device.distance !== null; });
+    marked = classroom.mark(task.expected, set);
+    var score = classroom.score(marked);
+    sheet.add({
+      learner: byId("learner").value.trim(), time: new Date().toISOString(), number: number, situation: situation,
+      scene: table.scenes[scene].title, speed: task.speed, light: table.lights[task.light], right: score[0], of: score[1],
+      devices: marked.map(function (one) {
+        return {
+          toward: (one.expected || one.set).toward, verdict: one.verdict, counts: one.counts,
+          asked: one.expected ? one.expected.distance : "", askedAcross: one.expected ? table.across[one.expected.across] : "",
+          set: one.set ? one.set.distance : "", setAcross: one.set && one.set.across !== null ? table.across[one.set.across] : ""
+        };
+      })
+    });
+    refresh();
+    showSheet();
+    var marks = byId("marks");
+    marks.focus({ preventScroll: true });
+    if (marks.getBoundingClientRect().top > window.innerHeight * 0.8) { marks.scrollIntoView(); }
+  }
+
+  function showSheet() {
+    var body = byId("rows");
+    body.textContent = "";
+    sheet.all().forEach(function (row) {
+      var line = make("tr", {});
+      [row.learner || "no name", row.number, row.situation, row.scene, row.right + " of " + row.of].forEach(function (value) {
+        line.appendChild(make("td", {}, String(value)));
+      });
+      body.appendChild(line);
+    });
+    byId("save").disabled = byId("clear").disabled = !sheet.all().length;
+  }
+
+  function save() {
+    var link = make("a", { download: "placing-scores.csv" });
+    link.href = URL.createObjectURL(new Blob([classroom.csv(sheet.all())], { type: "text/csv" }));
+    document.body.appendChild(link);
+    link.click();
+    link.remove();
+    setTimeout(function () { URL.revokeObjectURL(link.href); }, 10000);
+  }
+
+  byId("mark").addEventListener("click", mark);
+  byId("again").addEventListener("click", function () { next(); byId("devices").querySelector(".distance").focus(); });
+  byId("watch").addEventListener("click", function () {
+    watching = !watching;
+    byId("watch").setAttribute("aria-pressed", String(watching));
+    refresh();
+  });
+  byId("who").addEventListener("submit", function (event) {
+    event.preventDefault();
+    begin(Number(byId("number").value.replace(/\D/g, "") || "1"));
+  });
+  byId("save").addEventListener("click", save);
+  byId("clear").addEventListener("click", function () { byId("really").hidden = false; byId("really").focus(); });
+  byId("really").addEventListener("click", function () { sheet.clear(); byId("really").hidden = true; showSheet(); });
+
+  document.documentElement.classList.add("wall");
+  byId("exercise").hidden = false;
+  showSheet();
+  begin(1);
+}());

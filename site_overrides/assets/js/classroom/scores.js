@@ -1,0 +1,54 @@
+/* The score sheet of the placing exercise. It stays on this device, and leaves it only as a
+   file that the trainer saves. Clearing takes two taps. */
+var classroom = window.classroom = window.classroom || {};
+
+classroom.STORAGE_KEY = "forty-paces-classroom-scores";
+
+classroom.scores = function () {
+  "use strict";
+  var rows = [];
+
+  function read() {
+    try {
+      var kept = JSON.parse(window.localStorage.getItem(classroom.STORAGE_KEY) || "[]");
+      rows = Array.isArray(kept) ? kept : [];
+    } catch (refused) { rows = []; }
+  }
+
+  function keep() {
+    try { window.localStorage.setItem(classroom.STORAGE_KEY, JSON.stringify(rows)); } catch (refused) { /* kept until the page closes */ }
+  }
+
+  function add(row) { rows.push(row); keep(); }
+
+  function clear() {
+    rows = [];
+    try { window.localStorage.removeItem(classroom.STORAGE_KEY); } catch (refused) { /* nothing was kept */ }
+  }
+
+  read();
+  return { all: function () { return rows.slice(); }, add: add, clear: clear };
+};
+
+/* One line a device, by RFC 4180. A field that a spreadsheet would take for a formula gets an apostrophe. */
+classroom.csv = function (rows) {
+  "use strict";
+
+  function field(value) {
+    var text = String(value);
+    if (/^[=+\-@\t\r]/.test(text)) { text = "'" + text; }
+    return /[",\r\n]/.test(text) ? '"' + text.replace(/"/g, '""') + '"' : text;
+  }
+
+  var head = ["learner", "time", "number", "situation", "scene", "posted mph", "light", "right", "of", "device",
+    "toward", "asked ft", "asked across", "set ft", "set across", "verdict", "counts"];
+  var lines = [head];
+  rows.forEach(function (row) {
+    row.devices.forEach(function (device, index) {
+      lines.push([row.learner, row.time, row.number, row.situation, row.scene, row.speed, row.light, row.right, row.of,
+        index + 1, device.toward, device.asked, device.askedAcross, device.set, device.setAcross, device.verdict,
+        device.counts ? "yes" : "no"]);
+    });
+  });
+  return lines.map(function (line) { return line.map(field).join(","); }).join("\r\n") + "\r\n";
+};
