@@ -27,9 +27,11 @@ REACH_FT = 560.0
 QUIET_FT = 150.0
 "Road shown where no traffic comes from."
 
-SCREEN = Room(along=740, across=300, upright=False)
-WALL = Room(along=500, across=190, upright=False)
+SCREEN = Room(along=660, across=150, upright=False)
+"A strip above the controls of the exercise."
+WALL = Room(along=470, across=165, upright=False)
 "Less road to a unit of type: what the back row reads."
+WALL_BLANK = Room(along=500, across=105, upright=False)
 SHEET = Room(along=640, across=240, upright=False)
 
 
@@ -39,8 +41,8 @@ class BlankLabels(SceneLabels):
 
     @cached_property
     def placed(self) -> tuple[PlacedLabel, ...]:
-        """The vehicle's label, then the names."""
-        own = self._row([self._vehicle_label()], self.side)
+        """The vehicle's label, on the side where no device will stand, then the names."""
+        own = self._row([self._vehicle_label()], -self.side)
         return (*own, *self._names(own))
 
     def sight_lines(self) -> list[SightLine]:

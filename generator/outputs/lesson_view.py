@@ -48,6 +48,7 @@ class SlideKind(StrEnum):
     QUESTION = "question"
     STORY = "story"
     SOLVED = "solved"
+    PLACING = "placing"
     WHICH = "which"
     PRACTICE = "practice"
     CLOSING = "closing"
@@ -76,6 +77,15 @@ class Option:
 
 
 @dataclass(frozen=True, slots=True)
+class Solved:
+    """A step shown done."""
+
+    ask: str
+    answer: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class Reveal:
     """An answer, hidden until asked for."""
 
@@ -85,15 +95,10 @@ class Reveal:
     line: StepLine | None
     options: tuple[Option, ...] = ()
     "The choices again, now with their corrections."
-
-
-@dataclass(frozen=True, slots=True)
-class Solved:
-    """A step shown done."""
-
-    ask: str
-    answer: str
-    why: str
+    drawing: str = ""
+    "SVG that is the answer."
+    devices: tuple[Solved, ...] = ()
+    "The devices of the answer, with reasons."
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,9 +123,9 @@ class Slide:
     pause_s: int = 0
     teacher: str = ""
     drawing: str = ""
-    "SVG shown with the question."
-    drawing_solved: str = ""
-    "SVG shown with the answer."
+    "SVG shown with the question, or with the solution where nothing is asked."
+    given: tuple[str, ...] = ()
+    "What is already placed in that drawing, in words."
     turns: Mapping[Session, int] = field(default_factory=dict)
     "The sessions it is shown in, each with its turn from 0."
 

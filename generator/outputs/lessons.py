@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 
 from generator.outputs.artifact import Artifact
 from generator.outputs.lesson_view import SESSION_TITLES, Deck, Shelf, deck
+from generator.outputs.placing_slides import placing_slides
 from generator.outputs.press import Press
 from generator.outputs.standing import standing_alone
 from generator.outputs.strings import strings
@@ -25,9 +26,12 @@ def artifacts(press: Press) -> Iterator[Artifact]:
 
 def decks(press: Press) -> tuple[Deck, ...]:
     """Every lesson's slides."""
-    shelf = shelf_of(press)
-    lessons = sorted(press.library.lessons.values(), key=lambda lesson: (lesson.position, lesson.id))
-    return tuple(deck(lesson, shelf) for lesson in lessons)
+    shelf, library = shelf_of(press), press.library
+    rules = library.rules[library.fleet.rules].rule_set
+    return tuple(
+        deck(lesson, shelf, tuple(placing_slides(lesson, shelf, library.scenes, rules)))
+        for lesson in library.lessons.values()
+    )
 
 
 def shelf_of(press: Press) -> Shelf:
@@ -41,7 +45,13 @@ def shelf_of(press: Press) -> Shelf:
 
 def lesson_html(press: Press, shown: Deck) -> str:
     """The projected page."""
-    names = {"lesson": shown.lesson, "deck": shown, "notes_href": f"{shown.lesson.id}-notes.html"}
+    unreviewed = [one.code for one in shown.procedures if one.review.safety_lead is None]
+    names = {
+        "lesson": shown.lesson,
+        "deck": shown,
+        "notes_href": f"{shown.lesson.id}-notes.html",
+        "unreviewed": unreviewed,
+    }
     return _standing(press, "lesson", "deck", names)
 
 

@@ -14,7 +14,7 @@ the nearest of them.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from generator.geometry import units
@@ -22,6 +22,7 @@ from generator.geometry.records import Device, RuleSet, Toward
 from generator.geometry.scene import Scene
 from generator.geometry.solver import ScenePlacement, SideSight, detection_ft, place_in_scene
 from generator.geometry.stopping import CannotStop
+from generator.outputs.lots import Lots
 
 TOLERANCE_SHARE = 0.1
 SPEED_STEPS_MPH = (-10, -5, 0, 5)
@@ -54,10 +55,17 @@ class Task:
     id: str
     "Such as 'quarry-bend/45/night': the scene, the posted speed, the light."
     scene: Scene
-    light: str
-    "What can be seen, in words: the title of the visibility class, or the range."
+    light_name: str
+    "Such as 'Clear night'."
+    reach: str
+    "From how far a device is made out, such as '500 ft'."
     solved: ScenePlacement
     expected: tuple[Expected, ...]
+
+    @property
+    def light(self) -> str:
+        """The light and how far it reaches, in words."""
+        return f"{self.light_name}: a triangle is made out from {self.reach}"
 
     def side(self, toward: Toward) -> SideSight | None:
         """What the scene shows from one side."""
@@ -112,7 +120,8 @@ def _task(rules: RuleSet, scene: Scene, solved: ScenePlacement) -> Task:
     return Task(
         id=f"{scene.id}/{scene.speed_mph:g}/{light}",
         scene=scene,
-        light=_light_words(rules, scene),
+        light_name=_light_name(rules, scene),
+        reach=units.feet(detection_ft(rules, scene)),
         solved=solved,
         expected=tuple(_expected(rules, solved, device) for device in _in_order(solved)),
     )
@@ -122,12 +131,9 @@ def _in_order(solved: ScenePlacement) -> list[Device]:
     return [placed.device for placed in solved.devices]
 
 
-def _light_words(rules: RuleSet, scene: Scene) -> str:
-    reach = units.feet(detection_ft(rules, scene))
-    for visibility in rules.visibility:
-        if visibility.id == scene.visibility:
-            return f"{visibility.title}: a triangle is made out from {reach}"
-    return f"A triangle is made out from {reach}"
+def _light_name(rules: RuleSet, scene: Scene) -> str:
+    titles = [one.title for one in rules.visibility if one.id == scene.visibility]
+    return titles[0] if titles else scene.light.capitalize()
 
 
 def _expected(rules: RuleSet, solved: ScenePlacement, device: Device) -> Expected:
@@ -185,3 +191,24 @@ def _open(rules: RuleSet, solved: ScenePlacement, device: Device) -> Iterator[tu
 def _base_ft(rules: RuleSet, solved: ScenePlacement, toward: Toward) -> float:
     asked = rules.layout(solved.scene.kind, solved.scene.speed_mph).devices
     return max(rule.distance_ft for rule in asked if rule.toward is toward)
+
+
+def sequence(groups: Sequence[Sequence[Task]], number: int, count: int) -> tuple[Task, ...]:
+    """The first ``count`` situations of a number: every scene once before any comes again.
+
+    ``groups`` holds the tasks scene by scene. The exercise's script deals in the same way.
+    """
+    lots = Lots(number)
+    dealt: list[Task] = []
+    while len(dealt) < count:
+        for place in lots.shuffled(range(len(groups))):
+            dealt.append(lots.one(groups[place]))
+    return tuple(dealt[:count])
+
+
+def by_scene(solved: Iterable[Task]) -> tuple[tuple[Task, ...], ...]:
+    """Tasks grouped by their scene, in order."""
+    groups: dict[str, list[Task]] = {}
+    for task in solved:
+        groups.setdefault(task.scene.id, []).append(task)
+    return tuple(tuple(group) for group in groups.values())
