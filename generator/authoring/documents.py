@@ -48,6 +48,18 @@ SINGULAR: dict[str, str] = {
     "questions": "question",
     "exercises": "exercise",
     "instead_of": "replaced word",
+    "wrong": "wrong choice",
+    "mixed": "mixed item",
+    "mistaken_for": "mistake",
+    "placing": "placing example",
+    "practice": "exercise",
+    "groups": "group",
+    "points": "point",
+    "calls": "call",
+    "deadlines": "deadline",
+    "record": "record item",
+    "pictures": "picture",
+    "silent": "silent entry",
 }
 """What one thing in a list is called in a trail."""
 

@@ -29,7 +29,7 @@ CHECKS = {rule.id: rule for rule in RULES}
 
 def broken(rule, role, text):
     """Whether a rule is broken by one text in one role; advice counts."""
-    sheet = Sheet(PROCEDURES["engine-smoke"], (Said("x", ("x",), role, text),), GLOSSARY)
+    sheet = Sheet((Said("x", ("x",), role, text),), GLOSSARY, PROCEDURES["engine-smoke"])
     return [hit.wrong for hit in CHECKS[rule].check(sheet) if hit.address == "x"]
 
 
@@ -245,7 +245,7 @@ def test_a_short_form_is_told_once_and_only_until_it_is_explained():
         Said("b", ("b",), Role.STEP, "Leave the CB on."),
     ]
     for texts, expected in ((said, []), (said[::-1], ["b"])):
-        sheet = Sheet(PROCEDURES["engine-smoke"], tuple(texts), GLOSSARY)
+        sheet = Sheet(tuple(texts), GLOSSARY, PROCEDURES["engine-smoke"])
         assert expected == [hit.address for hit in CHECKS["W11"].check(sheet)]
 
 

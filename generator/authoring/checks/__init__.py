@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable
 from generator.authoring.checks import agreement, checklists, citations, identity, lessons, reviews, routes
 from generator.authoring.draft import Draft
 from generator.authoring.findings import Finding
+from generator.authoring.wording.elsewhere import check_other_words
 from generator.authoring.wording.registry import check_wording
 
 Check = Callable[[Draft], Iterable[Finding]]
@@ -31,5 +32,6 @@ ALL_CHECKS: tuple[Check, ...] = (
     agreement.check_conditions,
     agreement.check_symbols,
     check_wording,
+    check_other_words,
 )
 """Every check, in the order in which an author would meet them."""

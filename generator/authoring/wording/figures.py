@@ -26,7 +26,7 @@ _NO_FIGURE = re.compile(
     | \b(?:\d{1,2}[-\s])?\(?\d{3}\)?[-\s]\d{3,4}(?:-\d{4})?\b  # telephone numbers
     | \b\d+\s+CFR\s+(?:part\s+)?[\d.]+(?:\([\w]+\))*           # 49 CFR 392.22(b)
     | \b(?:§|part|section|title|rule|class|classes|division|step|page|line|channel|exit|mile|route|highway
-        |interstate|number|no\.|type|figure|table|unit|card|level|grade|zone|gear|lane)\s+\d[\d.]*
+        |interstate|road|street|rules|parts|number|no\.|type|figure|table|unit|card|level|grade|zone|gear|lane)\s+\d[\d.]*
     | \b[A-Z]{1,3}-?\d+\b                                      # I-80, S3, R1
     | \b(?:19|20)\d\d(?:-\d\d-\d\d)?\b                         # years and days
     | \b24/7\b

@@ -88,7 +88,7 @@ def _finding(document: Document, rule: Rule, hit: Hit) -> Finding:
 
 def hits_on(procedure: Procedure, glossary: Glossary) -> list[tuple[Rule, Hit]]:
     """Everything the rules say of one procedure, waived or not."""
-    sheet = Sheet(procedure, texts(procedure), glossary)
+    sheet = Sheet(texts(procedure), glossary, procedure)
     return [(rule, hit) for rule in RULES for hit in rule.check(sheet)]
 
 

@@ -16,10 +16,9 @@ from generator.authoring.texts import Role, Said
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
-    """One procedure as the rules see it."""
+class Page:
+    """Texts that are read together, of a procedure or of anything else."""
 
-    procedure: Procedure
     texts: tuple[Said, ...]
     "In reading order."
     glossary: Glossary
@@ -27,6 +26,13 @@ class Sheet:
     def of(self, *roles: Role) -> Iterator[Said]:
         """The texts that have one of these roles."""
         return (said for said in self.texts if said.role in roles)
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet(Page):
+    """One procedure as the rules see it."""
+
+    procedure: Procedure
 
 
 @dataclass(frozen=True, slots=True)

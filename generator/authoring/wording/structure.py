@@ -12,7 +12,7 @@ from generator.authoring.findings import clip
 from generator.authoring.models.procedure import Block, Group
 from generator.authoring.texts import Role
 from generator.authoring.wording.language import spoken_words, verb_at, words
-from generator.authoring.wording.rule import Hit, Sheet, hit
+from generator.authoring.wording.rule import Hit, Page, Sheet, hit
 from generator.authoring.wording.verbs import ALSO_NOUNS
 
 MOST_BY_HEART = 4
@@ -164,9 +164,9 @@ SHOUTED = re.compile(r"(?:\b[A-Z]{2,}\b[^\w.]+){3,}[A-Z]{2,}\b")
 """More than three words in capitals; what is shouted is no short form."""
 
 
-def sentence_case(sheet: Sheet) -> Iterator[Hit]:
+def sentence_case(page: Page) -> Iterator[Hit]:
     """T7: capitals only for labels and short forms."""
-    for said in sheet.texts:
+    for said in page.texts:
         if SHOUTED.search(said.text):
             wrong = "more than three words in a row are in capitals"
             yield hit(said, wrong, "write it in small letters; capitals are harder to read")

@@ -13,7 +13,7 @@ from generator.authoring.texts import Role
 from generator.authoring.wording.grades import PAGE_GRADE, STEP_GRADE, page_texts, step_texts
 from generator.authoring.wording.language import UNIT_WORDS
 from generator.authoring.wording.reading_grade import hardest_words, reading_grade
-from generator.authoring.wording.rule import Hit, Sheet, hit
+from generator.authoring.wording.rule import Hit, Page, Sheet, hit
 from generator.authoring.wording.structure import SHOUTED
 from generator.authoring.wording.verbs import LINKING, QUALITIES
 
@@ -22,22 +22,22 @@ _DUTY = re.compile(
 )
 
 
-def plain_duty(sheet: Sheet) -> Iterator[Hit]:
+def plain_duty(page: Page) -> Iterator[Hit]:
     """W4: a duty is 'must', a ban 'must not'; never 'shall'."""
-    for said in sheet.texts:
+    for said in page.texts:
         for found in _DUTY.finditer(said.text):
             mend = "write 'must' for a duty, 'must not' for a ban, 'should' for advice"
             yield hit(said, f'"{found.group()}" is not how a duty is said here', mend)
 
 
-def one_term(sheet: Sheet) -> Iterator[Hit]:
+def one_term(page: Page) -> Iterator[Hit]:
     """W6: one term for one thing, everywhere."""
-    replaced = {word.lower(): term.term for term in sheet.glossary.terms for word in term.instead_of}
+    replaced = {word.lower(): term.term for term in page.glossary.terms for word in term.instead_of}
     if not replaced:
         return
-    right = _any_of(term.term for term in sheet.glossary.terms)
+    right = _any_of(term.term for term in page.glossary.terms)
     wrong_word = _any_of(replaced)
-    for said in sheet.texts:
+    for said in page.texts:
         if wrong_word.search(said.text) is None:
             continue
         masked = right.sub(lambda found: "·" * len(found.group()), said.text)
@@ -73,9 +73,9 @@ def positive(sheet: Sheet) -> Iterator[Hit]:
 _UNIT_SLASH = re.compile(rf"\b(?:{UNIT_WORDS}|B:C)/\w+|\d\s?/\s?\d+")
 
 
-def no_slash(sheet: Sheet) -> Iterator[Hit]:
+def no_slash(page: Page) -> Iterator[Hit]:
     """W10: no slash outside units, fractions and dates."""
-    for said in sheet.texts:
+    for said in page.texts:
         rest = _UNIT_SLASH.sub(" ", said.text)
         found = re.search(r"[\w.]*\s?/\s?[\w.]*", rest)
         if found is not None:
