@@ -1,0 +1,381 @@
+"""The cab file as text: one file, sealed, whole, and true to the library and the placement engine."""
+
+from __future__ import annotations
+
+import dataclasses
+import gzip
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from bs4 import BeautifulSoup
+
+from generator.authoring.library import Library
+from generator.authoring.models.base import Condition
+from generator.authoring.models.fleet import Fleet, Vehicle
+from generator.geometry.placement import place
+from generator.geometry.records import RoadKind, Situation, Toward
+from generator.outputs.cab import artifacts, cab_html
+from generator.outputs.cab_data import deadline_groups, embedded, phone_lines
+from generator.outputs.cab_tables import base_tables, moved_tables, posted_speeds
+from generator.outputs.press import Press
+from generator.outputs.procedure_view import view_of
+from generator.outputs.sealed import hashed
+from generator.outputs.strings import strings
+from tests.outputs.hostile import HOSTILE, poisoned
+
+PROJECT = Path(__file__).resolve().parents[2]
+SCRIPTS = PROJECT / "site_overrides/assets/js/cab"
+MOST_BYTES = 1_200_000
+MOST_BYTES_PACKED = 350_000
+
+
+def press_of(library: Library) -> Press:
+    return Press(library, PROJECT / "site_overrides")
+
+
+@pytest.fixture(scope="module")
+def html(library: Library) -> str:
+    return cab_html(press_of(library))
+
+
+@pytest.fixture(scope="module")
+def page(html: str) -> BeautifulSoup:
+    return BeautifulSoup(html, "html.parser")
+
+
+@pytest.fixture(scope="module")
+def data(page: BeautifulSoup) -> dict[str, Any]:
+    return json.loads(page.select_one("#cab-data").string)
+
+
+class TestOneFile:
+    def test_nothing_in_it_points_outside(self, page: BeautifulSoup) -> None:
+        pointers = {
+            element[name]
+            for element in page.find_all(True)
+            for name in ("href", "src", "srcset", "data", "action", "poster", "xlink:href")
+            if element.get(name) is not None
+        }
+        outside = {one for one in pointers if not one.startswith(("#", "tel:")) and one != "data:,"}
+        assert outside == set()
+
+    def test_style_sheets_import_nothing_and_hold_only_inner_pictures_and_fonts(
+        self, page: BeautifulSoup
+    ) -> None:
+        style = page.style.string
+        assert "@import" not in style
+        assert {url[:10] for url in re.findall(r"url\(([^)]*)\)", style)} == {"data:font/"}
+
+    def test_it_stays_within_its_budget(self, html: str) -> None:
+        raw = html.encode()
+        assert len(raw) < MOST_BYTES
+        assert len(gzip.compress(raw)) < MOST_BYTES_PACKED
+
+    def test_the_policy_admits_its_own_style_and_script_and_nothing_else(self, page: BeautifulSoup) -> None:
+        policy = page.select_one('meta[http-equiv="Content-Security-Policy"]')["content"]
+        parts = dict(part.split(" ", 1) for part in policy.split("; "))
+        script = next(one for one in page.find_all("script") if not one.get("type"))
+        expected = {
+            "default-src": "'none'",
+            "base-uri": "'none'",
+            "form-action": "'none'",
+            "font-src": "data:",
+            "img-src": "data: 'self'",
+            "manifest-src": "'self'",
+            "worker-src": "'self'",
+            "style-src": hashed(page.style.string),
+            "script-src": hashed(script.string),
+        }
+        assert parts == expected
+
+    def test_no_element_carries_a_style_or_a_handler(self, page: BeautifulSoup) -> None:
+        marked = [
+            (element.name, name)
+            for element in page.find_all(True)
+            for name in element.attrs
+            if name == "style" or name.startswith("on")
+        ]
+        assert marked == []
+
+    def test_every_id_stands_once(self, page: BeautifulSoup) -> None:
+        ids = [element["id"] for element in page.find_all(id=True)]
+        assert len(ids) == len(set(ids))
+
+    def test_every_anchor_leads_somewhere(self, page: BeautifulSoup) -> None:
+        ids = {element["id"] for element in page.find_all(id=True)}
+        # Behind a slash stands a view of the screen before it, which the script opens.
+        targets = {
+            a["href"][1:].split("/")[0] for a in page.find_all("a", href=True) if a["href"].startswith("#")
+        }
+        assert targets - ids == set()
+
+    def test_every_label_and_description_names_an_element(self, page: BeautifulSoup) -> None:
+        ids = {element["id"] for element in page.find_all(id=True)}
+        for name in ("aria-labelledby", "aria-describedby", "for"):
+            for element in page.find_all(attrs={name: True}):
+                value = element[name]
+                wanted = value if isinstance(value, list) else value.split()
+                assert set(wanted) <= ids, (element.name, name)
+
+    def test_the_same_library_gives_the_same_bytes(self, library: Library, html: str) -> None:
+        assert cab_html(press_of(library)) == html
+
+
+class TestWholeText:
+    def test_every_driver_facing_string_stands_alone_under_its_key(
+        self, page: BeautifulSoup, library: Library
+    ) -> None:
+        shown = {
+            element["data-key"]: element.get_text() for element in page.find_all(attrs={"data-key": True})
+        }
+        expected = {key: text for procedure in library.procedures for key, text in strings(procedure).items()}
+        missing = {key: text for key, text in expected.items() if shown.get(key) != text}
+        assert missing == {}
+
+    def test_every_procedure_has_a_tile_in_its_group_in_its_place(
+        self, page: BeautifulSoup, library: Library
+    ) -> None:
+        for group in ("stopped", "rolling"):
+            tiles = [tile["href"][1:] for tile in page.select(f".group--{group} .tile")]
+            placed = sorted(
+                (p for p in library.procedures if p.group.value == group), key=lambda p: p.position
+            )
+            assert tiles == [p.id for p in placed]
+
+    def test_the_stopped_half_stands_first(self, page: BeautifulSoup) -> None:
+        assert [h.get_text() for h in page.select(".group h2")] == [
+            "Stopped: read and do",
+            "Rolling: know by heart",
+        ]
+
+    def test_no_step_stands_above_the_stopped_line_and_each_notice_before_its_step(
+        self, page: BeautifulSoup
+    ) -> None:
+        for procedure in page.select(".procedure"):
+            marks = [
+                "stopped" if "stopped" in element["class"] else "step"
+                for element in procedure.select(".stopped, .step")
+            ]
+            assert marks[0] == "stopped"
+            assert marks.count("stopped") == 1
+            for notice in procedure.select(".notice"):
+                assert notice.find_next_sibling()["class"] == ["step__row"]
+
+    def test_every_procedure_says_to_stop_first_and_who_signed(self, page: BeautifulSoup) -> None:
+        for review in page.select(".procedure .review"):
+            assert "Stop in a safe place before you read this page." in review.get_text()
+            assert "Not yet reviewed by your safety lead." in review.get_text()
+
+    def test_every_number_of_the_fleet_is_there_in_calling_order(
+        self, page: BeautifulSoup, library: Library
+    ) -> None:
+        shown = [who.get_text().split(": ")[-1] for who in page.select(".calls__who")]
+        order = [call.phone for call in library.after_event.calls]
+        ordered = sorted(library.fleet.phones, key=lambda p: order.index(p.id) if p.id in order else 99)
+        assert shown == [phone.who for phone in ordered]
+
+    def test_only_numbers_that_can_be_dialed_are_links(self, library: Library) -> None:
+        lines = {line.id: line.dial for line in phone_lines(library.fleet, library.after_event)}
+        assert (lines["emergency"], lines["dispatch"], lines["rail"]) == ("911", "5550110", "")
+
+    def test_every_deadline_is_printed_with_its_hours(self, page: BeautifulSoup, library: Library) -> None:
+        printed = {item.strong.get_text(): float(item["data-hours"]) for item in page.select("[data-hours]")}
+        assert printed == {deadline.what: deadline.hours for deadline in library.after_event.deadlines}
+
+    def test_deadlines_are_grouped_by_what_they_run_from(self, library: Library) -> None:
+        groups = deadline_groups(library.after_event.deadlines)
+        assert [group.event for group in groups][:2] == ["the crash", "the incident"]
+        for group in groups:
+            hours = [deadline.hours for deadline in group.deadlines]
+            assert hours == sorted(hours)
+
+    def test_every_item_of_the_record_can_be_written(self, page: BeautifulSoup, library: Library) -> None:
+        written = [area["name"] for area in page.select(".fields textarea")]
+        assert written == [item.id for item in library.after_event.record]
+        register = [
+            field.textarea["name"] for field in page.select(".field") if field.select_one(".register")
+        ]
+        assert register == [item.id for item in library.after_event.record if item.register_item]
+
+    def test_a_carrier_that_filled_in_nothing_still_gets_a_whole_file(self, library: Library) -> None:
+        bare = dataclasses.replace(library, fleet=Fleet(carrier="Nobody's Haulage"), after_event=None)
+        page = BeautifulSoup(cab_html(press_of(bare)), "html.parser")
+        assert len(page.select(".procedure")) == len(library.procedures)
+        assert "Nobody's Haulage" in page.title.string
+
+
+class TestPrintedTables:
+    def test_the_two_lane_and_divided_sets_are_those_of_the_federal_rule(self, library: Library) -> None:
+        # 49 CFR 392.22(b)(1) and (b)(2)(v).
+        tables = base_tables(library.rules["us"].rule_set)
+        printed = [[(row.where, row.distance, row.paces) for row in table.rows] for table in tables]
+        assert printed == [
+            [
+                ("1, behind", "10 ft (3 m)", "4 paces"),
+                ("2, behind", "100 ft (30 m)", "40 paces"),
+                ("3, ahead", "100 ft (30 m)", "40 paces"),
+            ],
+            [
+                ("1, behind", "within 10 ft (3 m)", "4 paces"),
+                ("2, behind", "100 ft (30 m)", "40 paces"),
+                ("3, behind", "200 ft (61 m)", "80 paces"),
+            ],
+        ]
+
+    @pytest.mark.parametrize("rules_id", ["us", "germany", "uk", "australia-sa", "ontario", "south-africa"])
+    def test_every_cell_of_every_table_is_the_engines_answer(self, library: Library, rules_id: str) -> None:
+        rules = library.rules[rules_id].rule_set
+        tables = iter(moved_tables(rules))
+        for visibility in rules.visibility if rules.hidden else ():
+            for road in (RoadKind.TWO_LANE, RoadKind.DIVIDED):
+                table = next(tables)
+                for row, (speed_mph, words) in zip(table.rows, posted_speeds(rules), strict=True):
+                    assert row.speed == words
+                    for cell, column in zip(row.cells, table.columns, strict=True):
+                        shown = float(column.removeprefix("hidden at ").split()[0])
+                        hidden_ft = shown / 0.3048 if rules.metric else shown
+                        answer = place(rules, Situation(road, speed_mph, visibility.detection_ft, hidden_ft))
+                        behind = [d for d in answer.devices if d.toward is Toward.BEHIND]
+                        expected = f"{max(d.paces for d in behind)} paces" if behind else ""
+                        assert cell.paces == expected
+                        assert cell.ample == (bool(behind) and answer.approach(Toward.BEHIND).ample)
+        assert next(tables, None) is None
+
+    def test_no_script_is_needed_to_read_them(self, page: BeautifulSoup) -> None:
+        printed = page.select_one("[data-printed]")
+        assert printed.has_attr("open")
+        assert printed.find_parent(class_="needs-script") is None
+        assert len(printed.select("table")) >= 3
+
+
+class TestFinder:
+    def test_the_worked_examples_travel_with_the_table(self, data: dict[str, Any], library: Library) -> None:
+        carried = {example["id"] for example in data["finder"]["table"]["examples"]}
+        assert len(carried) >= 8
+        assert carried <= {example.id for example in library.rules["us"].examples}
+
+    def test_every_place_of_every_axis_has_its_button(
+        self, page: BeautifulSoup, data: dict[str, Any]
+    ) -> None:
+        axes = data["finder"]["table"]["axes"]
+        counts = {"road": axes["road"], "speed": axes["speed"]["mph"], "visibility": axes["visibility"]["id"]}
+        counts["grade"] = axes["grade"]["pct"]
+        for axis, values in counts.items():
+            places = [int(button["data-place"]) for button in page.select(f'[data-axis="{axis}"]')]
+            assert places == list(range(len(values)))
+        hidden = [place for place, length in enumerate(axes["hidden"]["length"]) if length >= 0]
+        for question in page.select("[data-ask-side]"):
+            assert [int(button["data-hidden"]) for button in question.select("[data-hidden]")] == hidden
+
+    def test_each_layout_on_each_road_has_a_drawing_for_tablet_and_phone(
+        self, page: BeautifulSoup, data: dict[str, Any]
+    ) -> None:
+        table = data["finder"]["table"]
+        wanted = {
+            f"{road}/{layout}"
+            for road in table["axes"]["road"]
+            for layout in table["layout"][road]
+            if table["layouts"][layout]["devices"]
+        }
+        for size in ("wide", "tall"):
+            assert {figure["data-drawing"] for figure in page.select(f".drawing--{size}")} == wanted
+
+    @pytest.mark.parametrize("rules_id", ["germany", "uk", "australia-sa", "ontario", "south-africa"])
+    def test_every_other_rule_set_gets_its_finder_too(self, library: Library, rules_id: str) -> None:
+        fleet = library.fleet.model_copy(update={"rules": rules_id})
+        page = BeautifulSoup(cab_html(press_of(dataclasses.replace(library, fleet=fleet))), "html.parser")
+        table = json.loads(page.select_one("#cab-data").string)["finder"]["table"]
+        assert table["rules"]["id"] == rules_id
+        numbered = [
+            [device["toward"] for device in table["layouts"][layout]["devices"]]
+            for road in table["axes"]["road"]
+            for layout in table["layout"][road]
+        ]
+        # The drawings number devices in walking order, behind before ahead; the answers must come in it too.
+        assert all(order == sorted(order, key=["behind", "ahead"].index) for order in numbered)
+
+    def test_the_script_reckons_no_distance(self) -> None:
+        for name in ("table", "finder", "selfcheck"):
+            script = (SCRIPTS / f"{name}.js").read_text(encoding="utf-8")
+            assert not re.search(r"\.ft\b|_ft\b|Math\.(sqrt|sin|cos|acos|pow|round)", script), name
+            assert not re.search(r"\d\s*\*\s*lengths|lengths[^;\n]*[*/]", script), name
+
+
+class TestVehicleEditions:
+    def test_each_vehicle_gets_a_file_of_its_own(self, library: Library) -> None:
+        paths = [artifact.path for artifact in artifacts(press_of(library))]
+        assert paths == [
+            "cab.html",
+            *(f"vehicles/{vehicle.id}/cab.html" for vehicle in library.fleet.vehicles),
+        ]
+
+    def test_steps_that_cannot_apply_are_left_out_and_conditions_that_hold_unsaid(
+        self, library: Library
+    ) -> None:
+        vehicle = next(one for one in library.fleet.vehicles if one.id == "straight-truck")
+        page = BeautifulSoup(cab_html(press_of(library), vehicle), "html.parser")
+        shown = [step["data-step"] for step in page.select(".step")]
+        views = [view_of(procedure, vehicle) for procedure in library.procedures]
+        assert shown == [step.key for view in views for block in view.blocks for step in block.steps]
+        whole = [view_of(procedure) for procedure in library.procedures]
+        assert len(shown) < sum(view.step_count for view in whole)
+        tags = {tag.get_text() for tag in page.select(".step .condition")}
+        assert not any("hydraulic" in tag for tag in tags)
+
+    def test_it_names_its_vehicle_and_offers_no_choice(self, library: Library) -> None:
+        vehicle = library.fleet.vehicles[1]
+        page = BeautifulSoup(cab_html(press_of(library), vehicle), "html.parser")
+        assert vehicle.title in page.select_one(".top__unit").get_text()
+        assert page.select_one("#vehicle") is None
+        assert (page.html["data-vehicle"], page.html["data-root"]) == (vehicle.id, "../../")
+
+    def test_what_is_unknown_about_a_vehicle_is_left_out_of_its_equipment(self, library: Library) -> None:
+        unknown = Vehicle(id="loaner", title="Loaner", brakes="air")
+        fleet = library.fleet.model_copy(update={"vehicles": (unknown,)})
+        page = BeautifulSoup(cab_html(press_of(dataclasses.replace(library, fleet=fleet))), "html.parser")
+        (vehicle,) = json.loads(page.select_one("#cab-data").string)["vehicles"]
+        assert vehicle["has"] == {Condition.AIR_BRAKES.value: True, Condition.HYDRAULIC_BRAKES.value: False}
+
+
+class TestHostileText:
+    def test_markup_in_any_field_stays_text(self, library: Library) -> None:
+        html = cab_html(press_of(poisoned(library)))
+        page = BeautifulSoup(html, "html.parser")
+        assert page.select("img, iframe, object, embed, base, link[rel=stylesheet]") == []
+        assert len(page.find_all("script")) == 2
+        shown = [element.get_text() for element in page.find_all(attrs={"data-key": True})]
+        assert all(HOSTILE in text for text in shown)
+
+    def test_data_for_the_script_cannot_end_its_element(self) -> None:
+        text = embedded({"a": "</script><script>alert(1)</script>", "b": "\u2028&"})
+        assert not re.search(r"[<>&\u2028]", text)
+        assert json.loads(text) == {"a": "</script><script>alert(1)</script>", "b": "\u2028&"}
+
+
+class TestStorageKeys:
+    def test_only_the_store_touches_storage(self) -> None:
+        users = {
+            script.name
+            for script in SCRIPTS.glob("*.js")
+            if re.search(
+                r"localStorage|sessionStorage|indexedDB|document\.cookie", script.read_text(encoding="utf-8")
+            )
+        }
+        assert users == {"store.js"}
+
+    def test_every_key_in_use_stands_in_the_list(self) -> None:
+        listed = re.search(
+            r"var KEYS = \{(.*?)\};", (SCRIPTS / "store.js").read_text(encoding="utf-8"), re.DOTALL
+        )
+        keys = set(re.findall(r"(\w+):", listed[1]))
+        used = {
+            key
+            for script in SCRIPTS.glob("*.js")
+            for key in re.findall(
+                r'(?:recalled(?:Table|Time)?|remember)\("(\w+)"', script.read_text(encoding="utf-8")
+            )
+        }
+        assert used == keys
