@@ -84,16 +84,18 @@ def verb_at(text: str) -> str | None:
 
 def order_in(sentence: str) -> str | None:
     """The order of a sentence, also where a clause that ends with a comma or colon stands before it."""
-    verb = verb_at(sentence)
-    if verb is not None:
-        return verb
+    start = _order_start(sentence)
+    return verb_at(sentence[start:]) if start is not None else None
+
+
+def _order_start(sentence: str) -> int | None:
+    """Where the order of a sentence begins, past an opening clause; None where there is no order."""
+    if verb_at(sentence) is not None:
+        return 0
     if not opens_with_clause(sentence):
         return None
-    for mark in re.finditer(r"[,:]\s", sentence):
-        verb = verb_at(sentence[mark.end() :])
-        if verb is not None:
-            return verb
-    return None
+    ends = (mark.end() for mark in re.finditer(r"[,:]\s", sentence))
+    return next((end for end in ends if verb_at(sentence[end:]) is not None), None)
 
 
 def opens_with_clause(sentence: str) -> bool:
@@ -102,31 +104,34 @@ def opens_with_clause(sentence: str) -> bool:
     return any(lowered.startswith(f"{opener} ") for opener in OPENERS)
 
 
+_TAIL = re.compile(r"\b(?:until|while|that|which|who|where|because|so|if|when|before|after|as)\b")
+
+
 def main_clause(sentence: str) -> str:
     """The sentence without an opening clause and without what follows until, that, while and the like."""
+    start = 0
     if opens_with_clause(sentence):
-        for mark in re.finditer(r"[,:]\s", sentence):
-            if verb_at(sentence[mark.end() :]) is not None:
-                sentence = sentence[mark.end() :]
-                break
-        else:
-            return ""
-    return re.split(r"\b(?:until|while|that|which|who|where|because|so|if|when|before|after|as)\b", sentence)[
-        0
-    ]
+        start = _order_start(sentence) or len(sentence)
+    return _TAIL.split(sentence[start:])[0]
+
+
+_JOINT = re.compile(r"(?P<word>(?:,\s*|;\s*|\s)(?:and then|and|then|or)\s+|;\s+)|,\s+")
 
 
 def further_orders(sentence: str) -> Iterator[str]:
-    """Orders after the first one, joined by 'and', 'then', a comma or a semicolon."""
-    order = order_in(sentence)
-    if order is None:
+    """Orders after the first one, joined by 'and', 'then', a semicolon, or a comma alone."""
+    start = _order_start(sentence)
+    if start is None:
         return
-    for joint in re.finditer(r"(?:,\s*|;\s*|\s)(?:and then|and|then|or)\s+|;\s+", sentence):
-        rest = sentence[joint.end() :]
+    told = sentence[start:]
+    for joint in _JOINT.finditer(told):
+        rest = told[joint.end() :]
         verb = verb_at(rest)
         if verb is None or joint.group().strip(" ,;") == "or":
             continue
-        if verb not in ALSO_NOUNS or _goes_on_like_an_order(rest):
+        if verb == "do not" and not joint["word"]:
+            continue  # "Put out triangles, never fusees" is one order
+        if verb not in ALSO_NOUNS or (joint["word"] and _goes_on_like_an_order(rest)):
             yield verb
 
 
