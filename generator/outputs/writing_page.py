@@ -1,6 +1,6 @@
 """The authors' manual: how to write a procedure, made from the models' own descriptions.
 
-In: the pydantic models. Out: one page that cannot drift from what the build
+In: the pydantic models and the wording rules. Out: one page that cannot drift from what the build
 accepts. Refuses to describe any field in words of its own.
 """
 
@@ -20,6 +20,7 @@ from generator.authoring.models.fleet import Fleet
 from generator.authoring.models.procedure import Procedure
 from generator.authoring.models.sources import SourceFile
 from generator.authoring.models.writing import Glossary
+from generator.authoring.wording.registry import RULES
 from generator.outputs.artifact import Artifact
 from generator.outputs.press import Press
 
@@ -72,7 +73,9 @@ class FileManual:
 def artifacts(press: Press) -> Iterator[Artifact]:
     """The page ``writing.html``."""
     manuals = tuple(FileManual(path, tuple(_tables(model))) for path, model in FILES)
-    yield Artifact("writing.md", press.render("pages/writing.md.j2", manuals=manuals).lstrip("\n"))
+    yield Artifact(
+        "writing.md", press.render("pages/writing.md.j2", manuals=manuals, rules=RULES).lstrip("\n")
+    )
 
 
 def _tables(root: type[BaseModel]) -> Iterator[RecordTable]:
