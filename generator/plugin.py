@@ -32,6 +32,7 @@ from generator.authoring.findings import ContentFault
 from generator.authoring.library import Library, load_library
 from generator.drawing.symbols import NAMES as SYMBOLS
 from generator.outputs import offline, publication, site
+from generator.outputs.artifact import Artifact
 from generator.outputs.press import Press
 
 LAST = -200
@@ -98,7 +99,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         parts = site.parts(with_cards=self.config.cards)
         self._expect(len(parts))
         for part in parts:
-            for artifact in part(press):
+            for artifact in self._made(part, press):
                 existing = files.get_file_from_path(artifact.path)
                 if existing is not None:
                     files.remove(existing)
@@ -133,6 +134,14 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         if self.stage is not None:
             publication.discard(self.stage)
             self._forget_stage()
+
+    @staticmethod
+    def _made(part: site.Part, press: Press) -> Iterator[Artifact]:
+        """One output's files. A card that a text overflows is a finding like any other."""
+        try:
+            yield from part(press)
+        except ContentFault as fault:
+            raise PluginError(str(fault)) from None
 
     def _expect(self, steps: int) -> None:
         if self.progress is not None:
