@@ -29,6 +29,7 @@ ALL_CHECKS: tuple[Check, ...] = (
     agreement.check_worked_examples,
     agreement.check_measures,
     agreement.check_carrier_rules,
+    agreement.check_scenes,
     agreement.check_conditions,
     agreement.check_symbols,
     check_wording,

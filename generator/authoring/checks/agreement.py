@@ -17,6 +17,8 @@ from generator.authoring.models.base import CONDITION_WORDS, Condition
 from generator.authoring.models.procedure import Procedure, Unit
 from generator.authoring.models.rules import RuleFileModel, WorkedExample
 from generator.authoring.worked_examples import MEND, disagreements
+from generator.geometry.solver import solve
+from generator.geometry.stopping import CannotStop
 
 _UNIT_AS_WRITTEN: dict[Unit, str] = {
     Unit.FEET: r"ft|feet",
@@ -77,7 +79,7 @@ def check_measures(draft: Draft) -> Iterator[Finding]:
 
 
 def check_carrier_rules(draft: Draft) -> Iterator[Finding]:
-    """The rule set that the carrier names exists, and knows every visibility class that a scene names."""
+    """The rule set that the carrier names exists."""
     if draft.fleet is None:
         return
     wanted, known = draft.fleet.record.rules, draft.names("rule set")
@@ -86,6 +88,11 @@ def check_carrier_rules(draft: Draft) -> Iterator[Finding]:
         wrong = f'the rule set "{wanted}" does not exist'
         mend = f"{name_one_of(wanted, known)}; rule sets are files in content/rules"
         yield draft.fleet.document.finding(loc, wrong, mend=mend)
+
+
+def check_scenes(draft: Draft) -> Iterator[Finding]:
+    """Every scene has an answer under the rule set in force: a visibility class, and room to stop in."""
+    wanted = draft.fleet.record.rules if draft.fleet is not None else None
     in_force = next((filed.record for filed in draft.rules if filed.record.id == wanted), None)
     if in_force is None:
         return
@@ -95,6 +102,12 @@ def check_carrier_rules(draft: Draft) -> Iterator[Finding]:
         if named is not None and named not in classes:
             wrong = f'the rule set "{wanted}" has no visibility class "{named}"'
             yield scene.document.finding(("visibility",), wrong, mend=name_one_of(named, classes))
+            continue
+        try:
+            solve(in_force.rule_set, scene.record.scene())
+        except CannotStop as refusal:
+            mend = "make the grade less steep or the surface better: this scene has no answer"
+            yield scene.document.finding(("grades",), str(refusal), mend=mend)
 
 
 def check_conditions(draft: Draft) -> Iterator[Finding]:
