@@ -22,7 +22,7 @@ from generator.authoring.checks.reviews import OVERDUE
 from generator.authoring.documents import Document
 from generator.authoring.draft import Draft, Filed
 from generator.authoring.edition import Edition, clock_day, edition_of
-from generator.authoring.findings import ContentFault, Finding, Place
+from generator.authoring.findings import ContentFault, Finding, Place, name_one_of
 from generator.authoring.models.checklists import AfterEvent, BeforeTrip
 from generator.authoring.models.fleet import Fleet
 from generator.authoring.models.lesson import Lesson
@@ -36,6 +36,14 @@ from generator.authoring.yaml_tree import read_tree
 from generator.geometry.scene import Scene
 
 Model = TypeVar("Model", bound=BaseModel)
+
+FOLDERS = ("procedures", "rules", "scenes", "lessons")
+"""Folders of content, one thing a file."""
+
+FILES = tuple(
+    f"content/{name}.yml" for name in ("fleet", "sources", "glossary", "shared", "before_trip", "after_event")
+)
+"""Files of content that there is one of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +156,7 @@ class _Reading:
             mend = "begin with 'fortypaces new procedure ID'"
             self.findings.append(Finding(Place("content/procedures", 1, 1), wrong, mend=mend))
         self.findings += shared.unused_findings()
+        self._strays()
         rules = self._folder("rules", "rule set", RuleFileModel)
         scenes = self._folder("scenes", "scene", SceneFile)
         lessons = self._folder("lessons", "lesson", Lesson)
@@ -168,6 +177,18 @@ class _Reading:
             file_names=MappingProxyType(self.names),
             symbols=frozenset(symbols) if symbols is not None else None,
         )
+
+    def _strays(self) -> None:
+        """YAML files where nothing is read: a misspelled name must not go unnoticed."""
+        top = self.project / "content"
+        for file in sorted((*top.glob("*.y*ml"), *top.glob("*/*.y*ml"))):
+            parts = file.relative_to(top).parts
+            path = printable("/".join(("content", *parts)))
+            if parts[0] in FOLDERS or path in FILES or any(part.startswith(".") for part in parts):
+                continue
+            names = FILES if len(parts) == 1 else [f"content/{folder}/{parts[1]}" for folder in FOLDERS]
+            finding = Finding(Place(path, 1, 1), "this file is not read", mend=name_one_of(path, names))
+            self.findings.append(finding)
 
     def _document(self, path: str, kind: str, needed: str = "") -> Document | None:
         """The tree of a file at a fixed place; where it is not there, a finding if it is needed."""
@@ -213,7 +234,7 @@ class _Reading:
         files = sorted(top.iterdir()) if top.is_dir() else []
         for file in files:
             path = f"content/{folder}/{printable(file.name)}"
-            if file.name.startswith("."):
+            if file.name.startswith(".") or file.suffix == ".md":
                 continue
             if file.suffix != ".yml":
                 wrong = f'the name "{printable(file.name)}" does not end in .yml, so the file is not read'

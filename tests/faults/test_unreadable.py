@@ -161,6 +161,21 @@ def test_a_file_that_is_not_named_yml_is_not_passed_over_in_silence(tmp_path):
     assert expected == only(inspected(tmp_path, path, TEXT))
 
 
+def test_a_file_in_a_place_where_nothing_is_read_is_told(tmp_path):
+    project = project_with(tmp_path, "content/procedure/brake-smoke.yml", TEXT)
+    (project / "content/glosary.yml").write_text("terms: []")
+    (project / "content/procedures/notes.md").write_text("For ourselves.")
+    assert messages(inspect_project(project, TODAY)) == (
+        "content/glosary.yml:1:1: this file is not read\n"
+        "    mend: name one of: content/after_event.yml, content/before_trip.yml, content/fleet.yml, "
+        "content/glossary.yml, content/shared.yml, content/sources.yml (closest: content/glossary.yml)\n"
+        "content/procedure/brake-smoke.yml:1:1: this file is not read\n"
+        "    mend: name one of: content/lessons/brake-smoke.yml, content/procedures/brake-smoke.yml, "
+        "content/rules/brake-smoke.yml, content/scenes/brake-smoke.yml "
+        "(closest: content/procedures/brake-smoke.yml)\n"
+    )
+
+
 def test_a_file_name_that_is_no_text_is_shown_all_the_same(tmp_path):
     project = project_with(tmp_path, "content/shared.yml", (BASE / "content/shared.yml").read_text())
     odd = os.fsencode(project / "content/procedures") + b"/sm\xf6ke.yml"
