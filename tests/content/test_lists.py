@@ -10,7 +10,7 @@ from generator.authoring.checklist_texts import after_event_texts, before_trip_t
 from generator.authoring.library import Library
 from generator.authoring.models.checklists import AfterEvent, BeforeTrip
 from generator.authoring.wording import figures, orders, vocabulary
-from generator.authoring.wording.rule import Sheet
+from generator.authoring.wording.rule import Page
 
 
 @pytest.fixture
@@ -41,8 +41,8 @@ def event(library: Library) -> AfterEvent:
 )
 def test_the_lists_keep_the_wording_rules_of_procedures(library: Library, rule, trip, event) -> None:
     for texts in (before_trip_texts(trip), after_event_texts(event)):
-        sheet = Sheet(library.procedures[0], texts, library.glossary)
-        assert [(hit.address, hit.wrong) for hit in rule(sheet) if not hit.advice] == []
+        page = Page(texts, library.glossary)
+        assert [(hit.address, hit.wrong) for hit in rule(page) if not hit.advice] == []
 
 
 def test_no_point_says_check_where_it_should_say_what_is_right(trip: BeforeTrip, event: AfterEvent) -> None:
