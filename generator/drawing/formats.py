@@ -51,6 +51,8 @@ class Format:
     "Road drawn beyond the outermost label."
     arrow: float
     "Length of a traffic arrow."
+    pad: float
+    "Free space about the arrow and words of entering traffic."
     says_speed: bool
     "Whether the posted speed is written at the traffic arrows."
 
@@ -70,6 +72,7 @@ FORMATS = {
         gap=14,
         end=40,
         arrow=44,
+        pad=8,
         says_speed=True,
     ),
     Size.WIDE: Format(
@@ -86,6 +89,7 @@ FORMATS = {
         gap=16,
         end=16,
         arrow=44,
+        pad=8,
         says_speed=True,
     ),
     Size.CARD: Format(
@@ -101,15 +105,16 @@ FORMATS = {
         label=96,
         gap=9,
         end=4,
-        arrow=30,
+        arrow=24,
+        pad=4,
         says_speed=False,
     ),
 }
 
 MARGIN = 8.0
-RULER = 15.0
+RULER = 13.0
 "From the pavement edge to the ruler."
-LABEL = 11.0
+LABEL = 9.0
 "From the ruler to the labels."
 
 

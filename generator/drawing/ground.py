@@ -232,8 +232,12 @@ class Ground:
             middle = (beside.top + beside.bottom) / 2
             return Box(left, middle - high / 2, left + wide, middle + high / 2)
         x, _ = self.roadway.at(stop.station, self.far_edge)
+        center, _ = self.roadway.at(self.form.vehicle[0] / 2, self.far_edge)
         width, height = self.page
-        left = min(max(x - wide if toward is Toward.BEHIND else x, MARGIN), width - MARGIN - wide)
+        if toward is Toward.BEHIND:
+            left = min(max(x - wide, MARGIN), center - wide - MARGIN / 2)
+        else:
+            left = max(min(x, width - MARGIN - wide), center + MARGIN / 2)
         middle = self.panel + STRIP / 2 + 2 if self.side > 0 else height - STRIP / 2 - 2
         return Box(left, middle - high / 2, left + wide, middle + high / 2)
 

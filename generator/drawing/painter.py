@@ -17,6 +17,7 @@ from generator.drawing.ground import STRIP, Ground
 from generator.drawing.spacing import SIGN_ROOM, Stop
 from generator.drawing.svg import Element, Point
 from generator.drawing.text import Block, Box, Line
+from generator.geometry.placement import streams
 from generator.geometry.records import RoadKind, Toward
 from generator.geometry.road import Lane
 
@@ -142,21 +143,32 @@ class Painter:
         """An arrow in a lane where its traffic enters the drawing, and the words beside it."""
         roadway, sheet = self.ground.roadway, self.ground.sheet
         start, sign = (sheet.start, 1) if toward is Toward.BEHIND else (sheet.end, -1)
-        shift = 8.0
+        shift = pad = self.form.pad
         drawn = []
-        if words and not self.form.upright and toward not in self.ground.bends:
-            wide, high = words.width, words.size * 1.3
-            x, y = roadway.at(start + sign * (shift + 6 + wide / 2), lane.center_ft)
-            drawn.append(svg.rect(x - wide / 2 - 6, y - high / 2, wide + 12, high, "fp-plate", rx=3))
-            drawn += Block((words,)).draw(x, y - words.size * 0.61, "middle", prefix=self.prefix)
-            shift += wide + 18
-        elif words and self.form.upright:
+        if words and self.form.upright:
             box = self._traffic_box(toward, words)
             x = box.left if self.side > 0 else box.right
             drawn += Block((words,)).draw(x, box.top, self.ground.anchor, prefix=self.prefix)
+        elif words and toward not in self.ground.bends:
+            wide, high = words.width + pad, words.size * 1.3
+            x, y = roadway.at(start + sign * (shift + wide / 2), lane.center_ft)
+            plate = Box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
+            if not any(plate.overlaps(box) for box in self._device_boxes()):
+                drawn.append(svg.rect(plate.left, plate.top, wide, high, "fp-plate", rx=3))
+                drawn += Block((words,)).draw(x, y - words.size * 0.61, "middle", prefix=self.prefix)
+                shift += wide + pad * 0.8
         tail = roadway.at(start + sign * shift, lane.center_ft)
         head = roadway.at(start + sign * (shift + self.form.arrow), lane.center_ft)
         return [*drawn, marks.arrow(tail, head)]
+
+    def _device_boxes(self) -> list[Box]:
+        """The room that devices take; words on the road give way to them."""
+        sheet = self.ground.sheet
+        return [
+            marks.device_box(self.device_point(stop)).grown(2)
+            for stop in (*sheet.behind, *sheet.ahead)
+            if stop.device
+        ]
 
     def _traffic_box(self, toward: Toward, words: Line) -> Box:
         """Where the words of a stream stand, above or below an upright road."""
@@ -212,7 +224,9 @@ class Painter:
         if stop.distance_ft <= 0:
             offset -= self.side * 12
             station = self.form.vehicle[0] * (0.25 if stop.station < 0 else 0.6)
-        return self.ground.roadway.at(station, offset)
+        x, y = self.ground.roadway.at(station, offset)
+        # Beside a road that runs right a triangle is set by half its height: its centroid lies lower.
+        return (x, y + 6) if not self.form.upright and self.side > 0 else (x, y)
 
     def _devices(self, toward: Toward) -> list[Element]:
         drawn = []
@@ -261,8 +275,8 @@ class Painter:
 
 def entrance(form: Format, words: Line | None) -> float:
     """Road that an arrow and its words need at the end where traffic enters."""
-    beside = words.width + 18 if words and not form.upright else 0.0
-    return 8 + beside + form.arrow + 8
+    beside = words.width + form.pad * 1.8 if words and not form.upright else 0.0
+    return 2 * form.pad + beside + form.arrow
 
 
 def traffic_line(form: Format, speed: str, *, room: str = "", slot: str = "") -> Line:
@@ -275,7 +289,7 @@ def traffic_line(form: Format, speed: str, *, room: str = "", slot: str = "") ->
 
 def entrances(form: Format, kind: RoadKind, traffic: Mapping[Toward, Line]) -> dict[Toward, float]:
     """`entrance` at each end; a one-way road has none ahead."""
-    needed = {toward: entrance(form, line) for toward, line in traffic.items()}
+    needed = {toward: entrance(form, traffic.get(toward)) for toward in streams(kind)}
     if kind is RoadKind.DIVIDED:
         needed[Toward.AHEAD] = entrance(form, None)
     return needed

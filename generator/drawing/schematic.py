@@ -47,7 +47,8 @@ def draw_placement(
 
     ``causes`` names what hides the view on a side, and is drawn as a small sign there. ``shaped``
     also gives the road its shape: bends bend, a hill is shown from the side above the plan, an
-    obstruction stands beside the road. ``street`` draws a town street's far side.
+    obstruction stands beside the road; such drawings want the tall or the wide size. ``street``
+    draws a town street's far side.
     ``ValueError`` for a prefix that cannot start an id, or a placement and a situation of unlike roads.
     """
     if placement.road is not situation.road:
@@ -57,9 +58,9 @@ def draw_placement(
     form = FORMATS[size]
     named = {toward: cause for toward, cause in (causes or {}).items() if toward in hidden_sides(situation)}
     bends = {toward: _turn(toward, cause) for toward, cause in named.items() if shaped and cause in _BENDS}
-    traffic = dict.fromkeys(
-        streams(placement.road), traffic_line(form, measures.speed(situation.speed_mph, rules))
-    )
+    line = traffic_line(form, measures.speed(situation.speed_mph, rules))
+    crowded = _hidden_past_devices(placement, situation) if size is Size.CARD else frozenset()
+    traffic = {toward: line for toward in streams(placement.road) if toward not in crowded}
     hills = [toward for toward, cause in named.items() if shaped and cause is Cause.HILL]
 
     def ground_on(form: Format) -> Ground:
@@ -92,6 +93,14 @@ def draw_placement(
         ],
     )
     return painter.draw(title=title(placement.road), desc=describe(placement, rules, situation, named))
+
+
+def _hidden_past_devices(placement: Placement, situation: Situation) -> frozenset[Toward]:
+    """Sides whose hidden stretch begins beyond every device: a card has no room for more words there."""
+    outermost = dict.fromkeys(Toward, 0.0)
+    for device in placement.devices:
+        outermost[device.toward] = max(outermost[device.toward], device.distance_ft)
+    return frozenset(t for t, hidden_ft in hidden_sides(situation).items() if hidden_ft > outermost[t])
 
 
 _BENDS = (Cause.BEND_RIGHT, Cause.BEND_LEFT)

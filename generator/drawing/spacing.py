@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from generator.drawing import causes
-from generator.drawing.formats import Format
+from generator.drawing.formats import MARGIN, Format
 from generator.drawing.marks import DEVICE_SIDE
 from generator.drawing.text import Block, Line, balanced
 from generator.geometry.records import Device, Toward
@@ -174,6 +174,9 @@ def _reach(stops: Sequence[Stop], form: Format, vehicle_half: float, entrance: f
     breaks = [form.vehicle[0] / 2]
     for stop in stops:
         ends += [stop.station + _half_label(stop, form), stop.station + stop.symbol]
+        if stop.device is None and not form.upright:
+            # Its label stands across the road, between the vehicle's middle and the end of the sheet.
+            ends.append(stop.block.width + SIGN_ROOM + 2 * MARGIN - form.end)
         if stop.break_at is not None:
             breaks.append(stop.break_at + BREAK_DEPTH)
     return max(max(ends) + form.end, max(breaks) + entrance)

@@ -76,7 +76,11 @@ def root_of(svg):
 
 
 def with_class(root, name, tag="*"):
-    return [one for one in root.iter() if name in one.get("class", "").split() and (tag == "*" or one.tag == SVG + tag)]
+    return [
+        one
+        for one in root.iter()
+        if name in one.get("class", "").split() and (tag == "*" or one.tag == SVG + tag)
+    ]
 
 
 def corners(shape):

@@ -11,7 +11,9 @@ from generator.drawing.text import Block, Box, Line, balanced, line_box, text_wi
 from tests.drawing.samples import ASSETS
 
 FACES = {400: REGULAR, 700: BOLD}
-WORDS = st.lists(st.text(alphabet="abcdefgWm10ft.", min_size=1, max_size=9), min_size=1, max_size=9).map(" ".join)
+WORDS = st.lists(st.text(alphabet="abcdefgWm10ft.", min_size=1, max_size=9), min_size=1, max_size=9).map(
+    " ".join
+)
 
 
 def font(weight):

@@ -149,7 +149,9 @@ def test_the_style_sheet_and_the_attributes_beside_each_class_show_the_same_day(
     looks = {name: rule for name, rule in rules_of_looks().items() if "fill" in rule or "stroke" in rule}
     resolved = {
         name: {
-            prop: BY_DAY[value.removeprefix("var(--fp-").removesuffix(")")] if value.startswith("var") else value
+            prop: BY_DAY[value.removeprefix("var(--fp-").removesuffix(")")]
+            if value.startswith("var")
+            else value
             for prop, value in rule.items()
         }
         for name, rule in looks.items()
