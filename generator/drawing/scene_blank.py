@@ -32,7 +32,8 @@ SCREEN = Room(along=660, across=150, upright=False)
 WALL = Room(along=470, across=165, upright=False)
 "Less road to a unit of type: what the back row reads."
 WALL_BLANK = Room(along=500, across=105, upright=False)
-SHEET = Room(along=640, across=240, upright=False)
+SHEET = Room(along=640, across=150, upright=False)
+"Part of a page of paper, its words at 11 pt and more."
 
 
 @dataclass(frozen=True)
@@ -58,6 +59,11 @@ class BlankPlan(ScenePlan):
     def labels(self) -> SceneLabels:
         """Every label in its room."""
         return BlankLabels(self.solved, self.rules, self.frame, self.roadway)
+
+    @property
+    def scale_lengths(self) -> tuple[float, ...]:
+        """None that a rule could ask for, so that the bar is no hint."""
+        return (90.0, 45.0) if self.rules.metric else (300.0, 150.0, 75.0)
 
     @cached_property
     def _center_broken(self) -> bool:

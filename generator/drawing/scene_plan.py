@@ -200,9 +200,14 @@ class ScenePlan:
             )
         return drawn + label.block.draw(box.left + label.icon, middle - label.block.height / 2)
 
+    @property
+    def scale_lengths(self) -> tuple[float, ...]:
+        """Lengths that the scale bar may show, in the rule set's unit, longest first."""
+        return SCALE_LENGTHS_M if self.rules.metric else SCALE_LENGTHS_FT
+
     def _scale_bar(self) -> list[Element]:
         per_unit = measures.FEET_PER_METER if self.rules.metric else 1.0
-        lengths = SCALE_LENGTHS_M if self.rules.metric else SCALE_LENGTHS_FT
+        lengths = self.scale_lengths
         room = self.frame.width * 0.3
         fitting = [length for length in lengths if length * per_unit * self.frame.scale <= room]
         length_ft = (fitting[0] if fitting else lengths[-1]) * per_unit
