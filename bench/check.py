@@ -30,6 +30,7 @@ from generator.authoring.yaml_tree import read_tree  # noqa: E402
 
 def seconds(work: Callable[[], object], rounds: int) -> float:
     """Median processor seconds of one call: other work on the machine does not count."""
+    work()  # once for the caches
     taken = []
     for _ in range(rounds):
         begin = time.process_time()
@@ -56,7 +57,7 @@ def read_all(project: Path) -> None:
 
 
 def times_over(project: Path, times: int, folder: Path) -> Path:
-    """The project with every procedure ``times`` over; the copies clash, which costs the check something too."""
+    """The project with every procedure ``times`` over; that the copies clash costs the check something."""
     grown = folder / f"times-{times}"
     shutil.copytree(project / "content", grown / "content")
     for file in (project / "content/procedures").glob("*.yml"):
