@@ -21,6 +21,10 @@ from selenium.webdriver.common.by import By
 from selenium.webdriver.webkitgtk.options import Options as WebKitOptions
 from selenium.webdriver.webkitgtk.service import Service as WebKitService
 
+from generator.authoring.library import Library
+from generator.outputs.cab import cab_html
+from generator.outputs.press import Press
+
 CHROMIUM_ARGUMENTS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -38,6 +42,7 @@ MINIBROWSERS = (
 )
 
 OpenPage = Callable[..., Page]
+PROJECT = Path(__file__).resolve().parents[2]
 
 
 def find_chromium(playwright: Playwright) -> str:
@@ -103,6 +108,14 @@ def open_page(new_context: Callable[..., BrowserContext]) -> OpenPage:
         return page
 
     return opened
+
+
+@pytest.fixture(scope="session")
+def cab_file(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The cab assistant as a lone file in an empty folder."""
+    file = tmp_path_factory.mktemp("lone") / "cab.html"
+    file.write_text(cab_html(Press(library, PROJECT / "site_overrides")), encoding="utf-8")
+    return file
 
 
 @pytest.fixture(scope="session")

@@ -4,6 +4,7 @@ part("open", function () {
   if (failed.indexOf("screens") >= 0 || failed.indexOf("procedure") >= 0) return;
   root.classList.add("one-screen");
   tell("open");
+  if (!one(".screen.is-open")) root.classList.remove("one-screen");
   var keep = one("[data-persist]");
   if (navigator.storage && navigator.storage.persist && /^http/.test(window.location.protocol)) {
     keep.hidden = false;

@@ -2,7 +2,7 @@
    #tire-fire, #tire-fire/3, #tire-fire/list, #clock. Reads it, shows it, and moves the focus to its heading. */
 
 var place = { screen: null, view: "" };
-var screens = {};
+var screens = Object.create(null);
 
 function go(screen, view) {
   var hash = "#" + screen + (view ? "/" + view : "");
@@ -43,7 +43,13 @@ function focusOn(element) {
 }
 
 function readAddress() {
-  var parts = decodeURIComponent(window.location.hash.slice(1)).split("/");
+  var hash = window.location.hash.slice(1);
+  try {
+    hash = decodeURIComponent(hash);
+  } catch (fault) {
+    hash = ""; // Half an escape: no address of ours.
+  }
+  var parts = hash.split("/");
   return { screen: parts[0], view: parts.slice(1).join("/") };
 }
 

@@ -3,7 +3,7 @@
 
 part("vehicle", function () {
   var fixed = root.getAttribute("data-vehicle");
-  var known = {};
+  var known = Object.create(null);
   (data.vehicles || []).forEach(function (vehicle) {
     known[vehicle.id] = vehicle;
   });

@@ -1,0 +1,225 @@
+"""The cab file opened in every way a tablet may open it, with nothing to ask of anyone."""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import BrowserContext, Page
+
+from generator.authoring.library import Library
+from generator.outputs.strings import strings
+from tests.browser.serving import SiteServer, serving
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+
+OpenPage = Callable[..., Page]
+NewContext = Callable[..., BrowserContext]
+
+
+def change_data(html: str, change: Callable[[dict], None]) -> str:
+    """The file with its embedded data changed; the policy does not cover data."""
+    found = re.search(r'(<script type="application/json" id="cab-data">)(.*?)(</script>)', html, re.DOTALL)
+    data = json.loads(found[2])
+    change(data)
+    return html.replace(found[2], json.dumps(data).replace("<", "\\u003c"))
+
+
+class TestWays:
+    def test_a_lone_file_in_an_empty_folder_asks_for_itself_only(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        assert [file.name for file in cab_file.parent.iterdir()] == ["cab.html"]
+        page = open_page(cab_file)
+        page.click('a[href="#tire-fire"]')
+        page.click("[data-next]")
+        assert page.inner_text(".is-open .progress").startswith("Step 1 of")
+        assert page.requests == [cab_file.as_uri()]
+        assert page.faults == []
+
+    def test_a_path_with_spaces_and_signs_is_no_matter(
+        self, cab_file: Path, open_page: OpenPage, tmp_path: Path
+    ) -> None:
+        folder = tmp_path / "cab 100% #7 ä"
+        folder.mkdir()
+        shutil.copy(cab_file, folder / "my cab.html")
+        page = open_page(folder / "my cab.html")
+        page.click('a[href="#tire-fire"]')
+        assert page.inner_text(".is-open h2") == "Tire smoke or fire"
+        assert page.faults == []
+
+    def test_from_a_server_in_a_subpath_it_asks_for_itself_and_for_what_keeps_it(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        with serving(SiteServer(cab_file.parent, "/yard/box/")) as server:
+            page = open_page(server.address + "cab.html")
+            page.click('a[href="#tire-fire"]')
+            assert page.inner_text(".is-open h2") == "Tire smoke or fire"
+            page.wait_for_timeout(300)
+            asked = set(server.paths())
+        # The worker and the icons belong to the site; a lone copy on a server does without.
+        assert asked <= {"cab.html", "sw.js", "manifest.webmanifest", "assets/icons/icon-180.png"}
+        assert "cab.html" in asked
+
+    def test_with_the_network_cut_everything_goes_on(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file)
+        page.context.set_offline(True)
+        for screen in ("find", "clock", "record", "phones", "index", "crash-scene"):
+            page.goto(f"{cab_file.as_uri()}#{screen}")
+            assert page.inner_text(".is-open h2")
+        assert page.faults == []
+
+    def test_an_address_of_a_step_opens_that_step(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file.as_uri() + "#tire-fire/3")
+        assert page.inner_text(".is-open .progress").startswith("Step 3 of")
+
+    @pytest.mark.parametrize(
+        "hash_", ["#nowhere", "#tire-fire/99", "#%E0%A4%A", "#/", "#constructor", "#__proto__"]
+    )
+    def test_an_address_of_nothing_does_no_harm(
+        self, cab_file: Path, open_page: OpenPage, hash_: str
+    ) -> None:
+        page = open_page(cab_file.as_uri() + hash_)
+        assert page.is_visible(".screen.is-open")
+        page.locator('.top__start, .tile[href="#tire-fire"]').locator("visible=true").first.click()
+        assert page.faults == []
+
+    def test_a_source_opens_in_the_index(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file.as_uri() + "#tire-fire/list")
+        page.click(".is-open .sources summary")
+        page.click(".is-open .sources a >> nth=0")
+        assert page.get_attribute(".screen.is-open", "id") == "index"
+        assert page.evaluate("document.activeElement.id").startswith("source-")
+
+
+class TestWithoutScripts:
+    @pytest.fixture
+    def page(self, cab_file: Path, new_context: NewContext) -> Page:
+        page = new_context(java_script_enabled=False, viewport={"width": 800, "height": 1280}).new_page()
+        page.goto(cab_file.as_uri())
+        return page
+
+    def test_every_procedure_and_every_string_is_on_the_page(self, page: Page, library: Library) -> None:
+        visible = page.eval_on_selector_all(
+            "[data-key]", "all => all.filter(one => one.checkVisibility()).map(one => one.dataset.key)"
+        )
+        expected = {key for procedure in library.procedures for key in strings(procedure)}
+        assert expected - set(visible) == set()
+
+    def test_it_reads_in_order_start_procedures_distances(self, page: Page, library: Library) -> None:
+        order = [
+            box["y"]
+            for id_ in ("start", "steer-tire-blowout", "cargo-spill", "find", "record", "index")
+            if (box := page.locator(f"#{id_}").bounding_box())
+        ]
+        assert len(order) == 6
+        assert order == sorted(order)
+
+    def test_the_printed_distances_are_open(self, page: Page) -> None:
+        assert page.locator("[data-printed] table").first.is_visible()
+        assert "100 ft (30 m)" in page.locator("[data-printed] table").first.inner_text()
+
+    def test_nothing_that_needs_the_script_is_shown(self, page: Page) -> None:
+        shown = [one for one in page.locator(".needs-script").all() if one.is_visible()]
+        assert shown == []
+
+    def test_a_tile_leads_to_its_procedure(self, page: Page) -> None:
+        page.click('.tile[href="#crash-scene"]')
+        top = page.locator("#crash-scene h2").bounding_box()["y"]
+        assert -5 <= top <= 200
+
+    def test_boxes_can_still_be_ticked(self, page: Page) -> None:
+        page.locator("#tire-fire [data-tick]").first.check(force=True)
+        assert page.locator("#tire-fire [data-tick]").first.is_checked()
+
+
+class TestPartsFailAlone:
+    @pytest.fixture
+    def altered(self, cab_file: Path, tmp_path: Path) -> Callable[..., Path]:
+        def write(change: Callable[[dict], None] | None = None, *, data: str | None = None) -> Path:
+            html = cab_file.read_text(encoding="utf-8")
+            if change is not None:
+                html = change_data(html, change)
+            else:
+                html = re.sub(r'(id="cab-data">).*?(</script>)', rf"\1{data}\2", html, flags=re.DOTALL)
+            (tmp_path / "cab.html").write_text(html, encoding="utf-8")
+            return tmp_path / "cab.html"
+
+        return write
+
+    def finder_is_off(self, page: Page) -> bool:
+        page.goto(page.url.split("#")[0] + "#find")
+        return (
+            not page.is_visible("[data-finder]")
+            and page.is_visible("[data-finder-off]")
+            and page.is_visible("[data-printed] table")
+        )
+
+    def test_one_wrong_answer_in_the_table_turns_the_finder_off(self, altered, open_page: OpenPage) -> None:
+        def spoil(data: dict) -> None:
+            example = next(e for e in data["finder"]["table"]["examples"] if e["devices"])
+            example["devices"][0][1] += 10
+
+        page = open_page(altered(spoil))
+        assert self.finder_is_off(page)
+        page.goto(page.url.split("#")[0] + "#tire-fire/1")
+        assert page.is_visible(".is-open .step.is-now")
+
+    def test_any_spoiled_answer_that_an_example_meets_turns_it_off(
+        self, altered, open_page: OpenPage
+    ) -> None:
+        def spoil(data: dict) -> None:
+            lengths = data["finder"]["table"]["lengths"]["own"]
+            lengths[lengths.index(100)] = 110
+
+        assert self.finder_is_off(open_page(altered(spoil)))
+
+    def test_a_table_of_another_version_is_not_guessed_at(self, altered, open_page: OpenPage) -> None:
+        assert self.finder_is_off(open_page(altered(lambda data: data["finder"]["table"].update(version=2))))
+
+    def test_no_examples_means_no_trust(self, altered, open_page: OpenPage) -> None:
+        assert self.finder_is_off(
+            open_page(altered(lambda data: data["finder"]["table"].update(examples=[])))
+        )
+
+    def test_unreadable_data_leaves_the_procedures_and_the_clock(self, altered, open_page: OpenPage) -> None:
+        page = open_page(altered(data='{"cut short'))
+        assert self.finder_is_off(page)
+        page.goto(page.url.split("#")[0] + "#tire-fire")
+        page.click("[data-next]")
+        assert page.inner_text(".is-open .progress").startswith("Step 1 of")
+        page.goto(page.url.split("#")[0] + "#clock")
+        assert "Stopped at" in page.inner_text("[data-ten-words]")
+
+    @pytest.mark.parametrize(
+        "sabotage",
+        [
+            "Object.defineProperty(window, 'localStorage', { get() { throw new Error('denied'); } });",
+            "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); };",
+            "for (const key of ['ticks','log','stopped','fields','finder','vehicle','look','events','marks'])"
+            " localStorage.setItem('forty-paces/' + key, '{\"\\u003cbroken');",
+            "for (const key of ['ticks','log','stopped','fields','finder','vehicle','look','events','marks'])"
+            " localStorage.setItem('forty-paces/' + key, '[[[1]]]');",
+            "Object.defineProperty(window, 'speechSynthesis', { value: undefined });",
+            "window.scrollTo = () => { throw new Error('no'); };",
+            "history.pushState = history.replaceState = () => { throw new Error('no'); };",
+        ],
+        ids=["denied", "full", "broken", "foreign", "no-voice", "no-scroll", "no-history"],
+    )
+    def test_a_browser_that_lacks_something_still_walks(
+        self, cab_file: Path, new_context: NewContext, sabotage: str
+    ) -> None:
+        context = new_context()
+        context.add_init_script(sabotage)
+        page = context.new_page()
+        page.goto(cab_file.as_uri())
+        page.click('.tile[href="#tire-fire"]')
+        page.click("[data-next]")
+        page.click("[data-next]")
+        assert page.inner_text(".is-open .progress").startswith("Step 2 of")
+        page.goto(cab_file.as_uri() + "#record")
+        assert page.is_visible("[data-log] li")
