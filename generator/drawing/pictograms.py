@@ -14,7 +14,6 @@ _TRAILER = "M4 14H38V40H4Z"
 _CAB = "M42 22H52L60 31V40H42Z"
 _WHEELS = "M9 46a5 5 0 1 0 10 0a5 5 0 1 0 -10 0M46 46a5 5 0 1 0 10 0a5 5 0 1 0 -10 0"
 _TRUCK = (_TRAILER, _CAB, _WHEELS)
-_WHEEL = "M12 36a20 20 0 1 0 40 0a20 20 0 1 0 -40 0M25 36a7 7 0 1 0 14 0a7 7 0 1 0 -14 0"
 
 
 def _burst(x: float, y: float, size: float) -> str:
@@ -37,6 +36,14 @@ def _flame(x: float, foot: float, size: float) -> str:
     outer += f"C{at(12, -3)} {at(7, 0)} {at(0, 0)}Z"
     heart = f"M{at(0, -2.5)}C{at(5, -2.5)} {at(6, -7)} {at(2, -12)}C{at(1, -8)} {at(-5, -8)} {at(-4.5, -4.5)}"
     return f"#{outer}{heart}C{at(-4, -3)} {at(-2, -2.5)} {at(0, -2.5)}Z"
+
+
+def _wave(x: float, y: float, crests: int) -> str:
+    """Water: crests and troughs of 7 units in turn."""
+    curves = (
+        f"Q{x + 14 * n + 7} {y - 7 if n % 2 == 0 else y + 7} {x + 14 * n + 14} {y}" for n in range(crests)
+    )
+    return f"M{x} {y}" + "".join(curves)
 
 
 def _triangle(x: float, foot: float, side: float) -> str:
@@ -68,9 +75,9 @@ PICTOGRAMS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "#M31.5 57.5L19.5 58.5L25 48Z",
         ),
         "water": (
-            _WHEEL.replace("36a", "23a"),
-            "M4 50Q11 43 18 50T32 50T46 50T60 50",
-            "M9 59Q16 52 23 59T37 59T51 59",
+            "M14 21a18 18 0 1 0 36 0a18 18 0 1 0 -36 0M26 21a6 6 0 1 0 12 0a6 6 0 1 0 -12 0",
+            _wave(4, 48, 4),
+            _wave(11, 57, 3),
         ),
         "brakes": (
             "M14 26a18 18 0 1 0 36 0a18 18 0 1 0 -36 0",

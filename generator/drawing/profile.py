@@ -40,6 +40,8 @@ SHORT_OF_VEHICLE_FT = 60.0
 def draw_profile(solved: ScenePlacement, rules: RuleSet, *, prefix: str, size: Size = Size.WIDE) -> str:
     """The scene's profile as SVG, wide or narrow; every id begins with ``prefix``.
 
+    The narrow one has room for the one side from which a crest hides the vehicle.
+
     ``ValueError`` for a prefix that cannot start an id, or for the card size.
     """
     if size not in LENGTHS:

@@ -1,0 +1,172 @@
+"""The finder's template: every word a script may set has its place, whatever it says."""
+
+import itertools
+import math
+from xml.etree import ElementTree
+
+import pytest
+
+from generator.drawing import measures
+from generator.drawing.causes import Cause
+from generator.drawing.finder import ROOM_FT, draw_finder
+from generator.drawing.formats import Size
+from generator.geometry.placement import place, streams
+from generator.geometry.records import RoadKind, Toward
+from generator.geometry.units import feet
+from generator.geometry.walk import walking_order
+from tests.drawing.samples import (
+    ASSETS,
+    RULES,
+    SVG,
+    US,
+    assert_devices_uncovered,
+    assert_legible,
+    assert_sound,
+    root_of,
+    situation,
+    with_class,
+    words_in,
+)
+
+SIZES = list(Size)
+LOOKS = (ASSETS / "css" / "drawing.css").read_text(encoding="utf-8")
+SHOWN_AT = {Size.TALL: 390, Size.CARD: 390, Size.WIDE: 800}
+LAYOUTS = [
+    pytest.param(name, layout, id=f"{name}-{layout.road}-{layout.speed_from_mph:.0f}")
+    for name, rules in RULES.items()
+    for layout in rules.layouts
+]
+
+
+def speed_in(layout):
+    return (layout.speed_from_mph + min(layout.speed_below_mph, layout.speed_from_mph + 60)) / 2 or 30.0
+
+
+def template(name, layout, size):
+    return draw_finder(RULES[name], layout.road, speed_mph=speed_in(layout), prefix="f", size=size)
+
+
+def set_as_a_script_would(svg, rules, placement, hidden, cause=None):
+    """The template changed by the documented steps alone, then looked at as the style sheet shows it."""
+    root = root_of(svg)
+    by_id = {one.get("id"): one for one in root.iter() if one.get("id")}
+    outermost = {}
+    for number, device in enumerate(walking_order(placement.devices), 1):
+        outermost[device.toward] = max(outermost.get(device.toward, 0.0), device.distance_ft)
+        by_id[f"f-d{number}-distance"].text = measures.distance(device.distance_ft, rules)
+        by_id[f"f-d{number}-paces"].text = measures.paces(device.paces)
+        if rules.metric:
+            by_id[f"f-d{number}-feet"].text = feet(device.distance_ft)
+        if device.moved:
+            for note in with_class(by_id[f"f-d{number}"], "fp-moved-note"):
+                note.set("display", "inline")
+    for toward, distance_ft in hidden.items():
+        if math.isinf(distance_ft):
+            continue
+        case = "near" if distance_ft <= outermost.get(toward, 0.0) else "far"
+        by_id[f"f-{toward}-{case}"].text = measures.distance(distance_ft, rules)
+        (group,) = with_class(root, f"fp-{toward}-{case}")
+        group.set("display", "inline")
+        for sign in with_class(group, f"fp-cause-{cause}"):
+            sign.set("display", "inline")
+    return ElementTree.tostring(root, encoding="unicode")
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("name", "layout"), LAYOUTS)
+def test_the_template_is_sound_before_anything_is_set(name, layout, size):
+    svg = template(name, layout, size)
+    assert_sound(svg, "f")
+    assert_legible(svg, at_px=SHOWN_AT[size])
+    assert_devices_uncovered(svg)
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("name", "layout"), LAYOUTS)
+def test_no_answer_of_the_table_outgrows_its_place(name, layout, size):
+    rules = RULES[name]
+    svg = template(name, layout, size)
+    choices = (math.inf, 0.0, 90.0, 240.0, 490.0, ROOM_FT)
+    for behind, ahead in itertools.product(
+        choices, choices if len(streams(layout.road)) > 1 else (math.inf,)
+    ):
+        told = situation(layout.road, behind, ahead, speed_in(layout), rules)
+        hidden = {Toward.BEHIND: behind, Toward.AHEAD: ahead}
+        changed = set_as_a_script_would(svg, rules, place(rules, told), hidden, Cause.HILL)
+        assert_legible(changed, at_px=SHOWN_AT[size])
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_farthest_federal_distance_fits_at_every_device_that_moves(size):
+    # 500 ft is the federal rule's farthest place, 200 paces away.
+    told = situation(RoadKind.TWO_LANE, 500.0, 500.0, 70.0)
+    svg = draw_finder(US, RoadKind.TWO_LANE, speed_mph=70.0, prefix="f", size=size)
+    root = root_of(svg)
+    for number in (2, 3):
+        (stop,) = [one for one in with_class(root, "fp-stop") if one.get("id") == f"f-d{number}"]
+        words = [
+            one for one in stop.iter(f"{SVG}text") if (one.get("id") or "").endswith(("distance", "paces"))
+        ]
+        words[0].text, words[1].text = "500 ft", "200 paces"
+    changed = ElementTree.tostring(root, encoding="unicode")
+    assert_legible(changed, at_px=SHOWN_AT[size])
+    assert place(US, told).devices
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("name", "layout"), LAYOUTS)
+def test_the_template_shows_the_rule_s_own_distances(name, layout, size):
+    rules = RULES[name]
+    stops = with_class(root_of(template(name, layout, size)), "fp-stop")
+    shown = {words_in(stop)[1] for stop in stops}
+    assert shown == {measures.distance(rule.distance_ft, rules) for rule in layout.devices}
+
+
+@pytest.mark.parametrize(("name", "layout"), LAYOUTS)
+def test_every_hidden_stretch_waits_unseen_with_all_its_signs(name, layout):
+    root = root_of(template(name, layout, Size.WIDE))
+    for toward in streams(layout.road):
+        assert root.get(f"data-{toward}") == "clear"
+        for case in ("near", "far"):
+            (group,) = with_class(root, f"fp-{toward}-{case}")
+            assert group.get("display") == "none"
+            for cause in Cause:
+                (sign,) = with_class(group, f"fp-cause-{cause}")
+                assert sign.get("display") == "none"
+
+
+def test_the_style_sheet_brings_up_every_state_and_sign():
+    for toward in Toward:
+        for case in ("near", "far"):
+            assert f'.fp-finder[data-{toward}="{case}"] .fp-{toward}-{case}' in LOOKS
+        for cause in Cause:
+            selector = f'.fp-finder[data-{toward}-cause="{cause}"] .fp-hidden-{toward} .fp-cause-{cause}'
+            assert selector in LOOKS
+    assert '.fp-finder .fp-stop[data-moved="yes"] .fp-moved-note' in LOOKS
+
+
+def test_only_a_device_that_may_move_has_the_note_that_it_moved():
+    root = root_of(draw_finder(US, RoadKind.TWO_LANE, speed_mph=55.0, prefix="f"))
+    noted = [one.get("id") for one in with_class(root, "fp-stop") if with_class(one, "fp-moved-note")]
+    assert noted == ["f-d1", "f-d2", "f-d3"][1:]
+
+
+def test_posted_speeds_have_a_place_where_the_size_shows_them():
+    root = root_of(draw_finder(US, RoadKind.TWO_LANE, speed_mph=55.0, prefix="f", size=Size.WIDE))
+    spoken = {one.get("id"): one.text for one in root.iter() if (one.get("id") or "").startswith("f-speed")}
+    assert spoken == {"f-speed-behind": "55 mph", "f-speed-ahead": "55 mph"}
+
+
+def test_a_road_without_a_layout_is_refused():
+    with pytest.raises(LookupError):
+        draw_finder(
+            type(US)(**{f: getattr(US, f) for f in US.__slots__} | {"layouts": ()}),
+            RoadKind.DIVIDED,
+            speed_mph=55.0,
+        )
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_template_is_drawn_the_same_twice(size):
+    first, second = (draw_finder(US, RoadKind.DIVIDED, speed_mph=65.0, size=size) for _ in range(2))
+    assert first == second
