@@ -324,8 +324,9 @@ class TooNarrow(ValueError):
         self.word = word
 
 
-_BREAK = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])|[–—](?=\S)|(?<=\w)/(?=[^\W\d_])")
-"""Where a line may end inside a word: after a hyphen between letters, after a dash, after a slash."""
+_BREAK = re.compile(r"(?<=\w)-(?=[^\W\d_])|[–—](?=\S)|(?<=\w)/(?=[^\W\d_])|(?<=\))(?=\()")
+"""Where a line may end inside a word: after a hyphen before a letter, after a dash, after a slash
+before a letter, between a closing and an opening bracket."""
 
 
 _WHITE = " \t\r\n\f"

@@ -1,0 +1,55 @@
+"""Procedures made for a test: as short or as long as it needs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from generator.authoring.models.procedure import Procedure
+
+SOURCE = ["common-practice"]
+
+
+def step(id: str, do: str, **more: Any) -> dict[str, Any]:
+    """One step."""
+    return {"id": id, "do": do, "why": "It keeps you safe.", "source": SOURCE, **more}
+
+
+def notice(signal: str) -> dict[str, Any]:
+    """One notice."""
+    return {
+        "signal": signal,
+        "hazard": "A hot tire can burst.",
+        "consequence": "Parts fly out from its side.",
+        "avoid": "Stand ahead of it.",
+        "source": SOURCE,
+    }
+
+
+def procedure(id: str = "odd-noise", steps: list[dict[str, Any]] | None = None, **more: Any) -> Procedure:
+    """A short procedure; ``more`` overrides any of its fields."""
+    record: dict[str, Any] = {
+        "id": id,
+        "title": "Odd noise underneath",
+        "tile": "Odd noise",
+        "symbol": "breakdown",
+        "group": "stopped",
+        "position": 1,
+        "family": "stopping",
+        "code": "S1",
+        "version": "1.0",
+        "effective": "2026-11-25",
+        "next_review": "2027-11-25",
+        "review": {"author": "A tester"},
+        "cues": ["You hear an odd noise."],
+        "stopped": "After you have stopped off the road, start here.",
+        "blocks": [
+            {
+                "id": "look",
+                "title": "Look underneath",
+                "steps": steps or [step("listen", "Listen at each wheel.")],
+            }
+        ],
+        "finished": "Nothing hangs loose.",
+        "local_rule": "State law wins over this page.",
+    }
+    return Procedure.model_validate(record | more)

@@ -1,0 +1,162 @@
+"""The measure of printed pieces: by hand on small ones, against a layout engine on long ones."""
+
+from __future__ import annotations
+
+import io
+from functools import cache
+
+import pdfplumber
+import pytest
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+
+from generator.authoring.library import load_library
+from generator.outputs import pdf
+from generator.outputs.flow import PT_MM, Style, TooNarrow, measure, style_sheet
+from generator.outputs.paper import PAPERS, Margins, PaperDocument, document_html
+from generator.outputs.press import Press
+from generator.outputs.typeface import Typeface, typeface_of
+from tests.outputs.conftest import OVERRIDES
+
+STYLES = {
+    "text": Style(size_pt=10, lead_pt=13, bold=False),
+    "box": Style(above_mm=1, below_mm=2, left_mm=3, right_mm=4, border_mm=0.5),
+    "big": Style(size_pt=14.5, lead_pt=18.85),
+    "strong": Style(bold=True),
+    "hand": Style(display="aside"),
+    "tall": Style(height_mm=20),
+    "pair": Style(display="row", shares=(0.3, 0.7)),
+}
+LEAD = 13 * PT_MM
+
+
+@pytest.fixture(scope="module")
+def typeface(press: Press) -> Typeface:
+    return typeface_of(press)
+
+
+def height(html: str, typeface: Typeface, width: float = 100) -> float:
+    return measure(f'<div class="text">{html}</div>', STYLES, width, typeface).height_mm
+
+
+def test_a_paragraph_of_one_line_is_one_lead_high(typeface: Typeface) -> None:
+    assert pytest.approx(LEAD) == height("<p>Stop.</p>", typeface)
+
+
+def test_white_space_alone_takes_no_room(typeface: Typeface) -> None:
+    assert height("<p> \n </p>  ", typeface) == 0
+
+
+def test_padding_and_border_add_to_the_height(typeface: Typeface) -> None:
+    assert pytest.approx(LEAD + 1 + 2 + 2 * 0.5) == height('<p class="box">Stop.</p>', typeface)
+
+
+def test_padding_and_border_narrow_the_column(typeface: Typeface) -> None:
+    words = "Put out the devices"
+    whole = typeface.regular.width(words) * 10 / 1000 * PT_MM
+    assert pytest.approx(LEAD) == height(f"<p>{words}</p>", typeface, whole + 0.1)
+    boxed = height(f'<p class="box">{words}</p>', typeface, whole + 0.1)
+    assert pytest.approx(2 * LEAD + 4) == boxed
+    assert pytest.approx(LEAD + 4) == height(f'<p class="box">{words}</p>', typeface, whole + 0.1 + 8)
+
+
+def test_what_is_placed_by_hand_takes_no_room(typeface: Typeface) -> None:
+    assert pytest.approx(LEAD) == height('<p><span class="hand">12</span>Stop.</p>', typeface)
+
+
+def test_a_least_height_holds_until_the_words_are_taller(typeface: Typeface) -> None:
+    assert pytest.approx(20) == height('<p class="tall">Stop.</p>', typeface)
+    assert pytest.approx(5 * LEAD) == height(f'<p class="tall">{"Stop&nbsp;now. " * 5}</p>', typeface, 20)
+
+
+def test_a_row_is_as_high_as_its_highest_cell(typeface: Typeface) -> None:
+    cells = "<table><tr class='pair'><td>One two three four five six</td><td>Seven</td></tr></table>"
+    narrow = measure("<p class='text'>One two three four five six</p>", STYLES, 30, typeface).height_mm
+    assert pytest.approx(narrow) == height(cells, typeface)
+
+
+def test_a_drawing_takes_its_printed_height(typeface: Typeface) -> None:
+    svg = '<svg viewBox="0 0 2 1" width="80mm" height="40.000mm"><path d="M0 0"/></svg>'
+    assert pytest.approx(40) == height(f"<div>{svg}</div>", typeface)
+
+
+def test_bold_words_are_measured_in_the_bold_face(typeface: Typeface) -> None:
+    words = "Move everyone away from the wheel"
+    edge = typeface.regular.width(words) * 10 / 1000 * PT_MM + 0.1
+    assert pytest.approx(LEAD) == height(f"<p>{words}</p>", typeface, edge)
+    assert pytest.approx(2 * LEAD) == height(f'<p><span class="strong">{words}</span></p>', typeface, edge)
+
+
+def test_a_line_may_end_after_a_hyphen_between_letters_and_not_between_digits(typeface: Typeface) -> None:
+    narrow = typeface.regular.width("anti-lo") * 10 / 1000 * PT_MM
+    found = measure("<p class='text'>anti-lock</p>", STYLES, narrow, typeface)
+    assert ("anti-", "lock") == found.paragraphs[0].lines
+    with pytest.raises(TooNarrow, match="555-0110"):
+        measure("<p class='text'>555-0110</p>", STYLES, narrow, typeface)
+
+
+def test_a_word_wider_than_its_column_is_refused(typeface: Typeface) -> None:
+    with pytest.raises(TooNarrow, match=r'"unbreakable" is wider than its column of 8\.0 mm'):
+        height("<p>unbreakable</p>", typeface, 8)
+
+
+def test_words_that_a_fixed_space_joins_stay_together(typeface: Typeface) -> None:
+    width = typeface.regular.width("Call them. Turn to") * 10 / 1000 * PT_MM
+    found = measure("<p class='text'>Call them. Turn&nbsp;to&nbsp;S2.</p>", STYLES, width, typeface)
+    assert ("Call them.", "Turn\u00a0to\u00a0S2.") == found.paragraphs[0].lines
+
+
+def test_strings_are_found_by_their_keys(typeface: Typeface) -> None:
+    html = "<p>If <b data-key='a/see'>it\n burns</b>: <span data-key='a/do'>go.</span></p>"
+    assert {"a/see": "it burns", "a/do": "go."} == measure(html, STYLES, 100, typeface).strings
+
+
+@pytest.mark.parametrize("html", ["<p>open", "<p><b>crossed</p></b>"])
+def test_markup_that_is_not_closed_is_refused(html: str, typeface: Typeface) -> None:
+    with pytest.raises(ValueError, match=r"closed|closes"):
+        measure(html, STYLES, 100, typeface)
+
+
+WORD = st.text(alphabet="abcdefghijklmnopqrstuvwxyzAVTWL", min_size=1, max_size=11)
+PIECE = st.one_of(
+    WORD,
+    st.tuples(WORD, WORD).map("-".join),
+    st.sampled_from(["555-0110", "2/32 in", "100 ft", "(b)(2)(iv)", "it's", "10.5,", "and", "the", "ice."]),
+)
+
+
+@settings(max_examples=10, deadline=None, phases=[Phase.explicit, Phase.generate])
+@given(st.lists(st.lists(st.tuples(PIECE, st.booleans()), min_size=1, max_size=40), min_size=8, max_size=8))
+def test_lines_end_where_a_layout_engine_ends_them(
+    paragraphs: list[list[tuple[str, bool]]],
+) -> None:
+    """WeasyPrint breaks by Pango and its own reading of UAX 14; ours must agree line for line."""
+    press = _press()
+    typeface = typeface_of(press)
+    html = "".join(
+        "<p>"
+        + " ".join(f'<span class="strong">{word}</span>' if bold else word for word, bold in paragraph)
+        + "</p>"
+        for paragraph in paragraphs
+    )
+    html = f'<div class="text">{html}</div>'
+    expected = _engine_lines(press, html, 74)
+    measured = measure(html, STYLES, 74, typeface)
+    assert expected == [line for paragraph in measured.paragraphs for line in paragraph.lines]
+
+
+@cache
+def _press() -> Press:
+    """One for all examples: a fixture handed to hypothesis would be printed with each failure."""
+    return Press(load_library(OVERRIDES.parent), OVERRIDES)
+
+
+def _engine_lines(press: Press, html: str, width_mm: float) -> list[str]:
+    css = style_sheet(STYLES, "main")
+    edge = PAPERS["a4"].width_mm - 10 - width_mm
+    document = PaperDocument("L", PAPERS["a4"], f"<main>{html}</main>", Margins(8, edge, 8, 10), css)
+    lines: list[str] = []
+    with pdfplumber.open(io.BytesIO(pdf.to_pdf(document_html(press, document)))) as read:
+        for page in read.pages:
+            lines += [line["text"] for line in page.extract_text_lines(return_chars=False, x_tolerance=1)]
+    return lines
