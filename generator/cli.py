@@ -26,6 +26,7 @@ VERBS = (
     "schema",
     "stopping",
     "verify",
+    "worksheet",
 )
 """Each is a module of generator.commands that holds a command of the same name."""
 

@@ -11,7 +11,7 @@ questions.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
@@ -173,6 +173,25 @@ def deck(lesson: Lesson, shelf: Shelf, placing: tuple[Slide, ...] = ()) -> Deck:
     turns = _turns(lesson, slides)
     procedures = tuple(shelf.procedures[name] for name in lesson.procedures)
     return Deck(lesson, procedures, tuple(replace(slide, turns=turns[slide.id]) for slide in slides))
+
+
+def mixed_slides(decks: Iterable[Deck]) -> tuple[Slide, ...]:
+    """Every lesson's cues in one set, after an opening: a drawn order for each session."""
+    cues = [
+        replace(slide, id=f"{one.lesson.id}-{slide.id}")
+        for one in decks
+        for slide in one.slides
+        if slide.kind is SlideKind.WHICH
+    ]
+    orders = {
+        session: Lots.named("which", session.value).shuffled([slide.id for slide in cues])
+        for session in Session
+    }
+    opening = Slide("start", SlideKind.OPENING, "Start", "Which emergency is this?")
+    return (
+        replace(opening, turns=dict.fromkeys(Session, 0)),
+        *(replace(cue, turns={s: order.index(cue.id) + 1 for s, order in orders.items()}) for cue in cues),
+    )
 
 
 def question_slide(lesson: Lesson, part: str, question: Question, shelf: Shelf, situation: str = "") -> Slide:

@@ -7,19 +7,28 @@ is right: answers come from the procedures, distances from the scenes.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from generator.outputs.artifact import Artifact
-from generator.outputs.lesson_view import SESSION_TITLES, Deck, Shelf, deck
+from generator.outputs.lesson_view import SESSION_TITLES, Deck, Session, Shelf, deck, mixed_slides
 from generator.outputs.placing_slides import placing_slides
 from generator.outputs.press import Press
 from generator.outputs.standing import standing_alone
 from generator.outputs.strings import strings
 
+ORDER_TITLES = {
+    Session.FIRST: "First order",
+    Session.WEEK: "Second order",
+    Session.MONTH: "Third order",
+}
 
-def artifacts(press: Press) -> Iterator[Artifact]:
-    """A page and its notes for every lesson, in the order of the lessons."""
-    for one in decks(press):
+
+def artifacts(press: Press, shown: Iterable[Deck]) -> Iterator[Artifact]:
+    """A page and its notes for every lesson, and the page that mixes their cues."""
+    known = tuple(shown)
+    if known:
+        yield Artifact("classroom/which.html", which_html(press, known))
+    for one in known:
         yield Artifact(f"classroom/{one.lesson.id}.html", lesson_html(press, one))
         yield Artifact(f"classroom/{one.lesson.id}-notes.html", notes_html(press, one))
 
@@ -53,6 +62,11 @@ def lesson_html(press: Press, shown: Deck) -> str:
         "unreviewed": unreviewed,
     }
     return _standing(press, "lesson", "deck", names)
+
+
+def which_html(press: Press, shown: Iterable[Deck]) -> str:
+    """Every lesson's cues in one set."""
+    return _standing(press, "which", "deck", {"shown": mixed_slides(shown), "orders": ORDER_TITLES.items()})
 
 
 def notes_html(press: Press, shown: Deck) -> str:

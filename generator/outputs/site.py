@@ -17,7 +17,7 @@ from generator.outputs import (
     about_page,
     cab,
     cards,
-    lessons,
+    classroom,
     offline,
     pages,
     placing_pages,
@@ -43,7 +43,7 @@ def parts(*, with_cards: bool = True) -> tuple[Part, ...]:
         trip_pages.artifacts,
         about_page.artifacts,
         writing_page.artifacts,
-        lessons.artifacts,
+        classroom.artifacts,
         cab.artifacts,
         offline.artifacts,
     )

@@ -20,7 +20,7 @@ from generator.authoring.models.lesson import Lesson
 from generator.authoring.models.procedure import Procedure
 from generator.authoring.texts import texts
 
-TAKEN_NAMES = ("placing", "sight", "sheets")
+TAKEN_NAMES = ("placing", "sight", "sheets", "which")
 """Classroom pages that are no lessons."""
 
 OWN_PLACING_ATTEMPTS = 2

@@ -130,6 +130,7 @@
   var notes = null;
 
   function openNotes() {
+    if (!main.dataset.notes) { return; }
     notes = window.open(main.dataset.notes, "notes-" + main.dataset.lesson, "width=900,height=700");
   }
 

@@ -1,0 +1,78 @@
+"""The classroom as a whole: its pages, its papers, and the page that leads to them.
+
+In: a press. Out: artifacts below classroom/, and classroom.md. HTML always; PDF beside
+each paper where the machine can make it. Refuses to know how any of them is made.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from generator.outputs import exercise, lessons, pdf, sight_page
+from generator.outputs.artifact import Artifact
+from generator.outputs.card_documents import Printed
+from generator.outputs.cards import pdfs
+from generator.outputs.class_papers import recall_papers, signoff_paper, worksheet_papers, yard_paper
+from generator.outputs.lesson_view import Deck
+from generator.outputs.paper import PAPERS
+from generator.outputs.press import Press
+from generator.outputs.worksheets import solved_groups
+
+NUMBER = 1
+VARIANTS = 2
+"The site carries one number in two variants; any other is printed by ``fortypaces worksheet``."
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """What the index page lists."""
+
+    decks: tuple[Deck, ...]
+    papers: tuple[Printed, ...]
+
+    def papers_of(self, kind: str) -> tuple[Printed, ...]:
+        """The papers whose file name begins with that word."""
+        return tuple(one for one in self.papers if one.path.rpartition("/")[2].startswith(kind))
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """Every file of the classroom."""
+    decks = lessons.decks(press)
+    listing = Listing(decks, papers(press, decks))
+    yield Artifact("classroom.md", index_page(press, listing))
+    yield from lessons.artifacts(press, listing.decks)
+    if press.library.scenes:
+        yield from exercise.artifacts(press)
+    yield from sight_page.artifacts(press)
+    for one in listing.papers:
+        yield Artifact(f"{one.path}.html", one.html)
+    if not pdf.missing():
+        for one, data in zip(listing.papers, pdfs(listing.papers), strict=True):
+            yield Artifact(f"{one.path}.pdf", data)
+
+
+def papers(press: Press, decks: tuple[Deck, ...]) -> tuple[Printed, ...]:
+    """Everything printed that the site carries, on the fleet's paper."""
+    paper = PAPERS[press.library.fleet.paper.value]
+    made: list[Printed] = []
+    groups = solved_groups(press)
+    if groups:
+        made += worksheet_papers(press, groups, paper, number=NUMBER, variants=VARIANTS)
+    made.append(yard_paper(press, paper))
+    if decks:
+        made.append(signoff_paper(press, paper))
+        made += recall_papers(press, decks, paper)
+    return tuple(made)
+
+
+def index_page(press: Press, listing: Listing) -> str:
+    """The page that leads to the classroom, as Markdown."""
+    text = press.render(
+        "classroom/index.md.j2",
+        listing=listing,
+        has_pdf=not pdf.missing(),
+        has_scenes=bool(press.library.scenes),
+        paper=PAPERS[press.library.fleet.paper.value].title,
+    )
+    return text.lstrip("\n")
