@@ -1,0 +1,139 @@
+"""The procedure pages against the structure rules of written emergency procedures.
+
+Rules by their ids in the human-factors register: S2 one fixed order of parts
+(IEC/IEEE 82079-1; RNIB), S11 a notice stands right before its step (ANSI Z535.6),
+S14 a finished line (Degani and Wiener 1990, guideline 6), S16 a box to tick a
+step (DOE-STD-1029-92), R1 version, dates, reviewers, sources (CAP 676).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from bs4 import BeautifulSoup, Tag
+
+from generator.authoring.library import Library
+from generator.outputs import pages
+from generator.outputs.artifact import Artifact
+from generator.outputs.press import Press
+from generator.outputs.strings import strings
+
+PROJECT = Path(__file__).resolve().parents[2]
+ORDER = (
+    "h1",
+    ".cues",
+    ".by-heart",
+    ".stopped",
+    ".need",
+    ".steps",
+    ".decision",
+    ".finished",
+    ".never",
+    ".facts",
+    ".report",
+    ".roll-again",
+    ".local-rule",
+    ".review",
+    ".sources",
+)
+
+
+@pytest.fixture(scope="module")
+def made(library: Library) -> dict[str, Artifact]:
+    press = Press(library, PROJECT / "site_overrides")
+    return {artifact.path: artifact for artifact in pages.artifacts(press)}
+
+
+@pytest.fixture(scope="module")
+def soups(made: dict[str, Artifact]) -> dict[str, BeautifulSoup]:
+    return {
+        path.removeprefix("procedures/").removesuffix(".md"): BeautifulSoup(artifact.content, "html.parser")
+        for path, artifact in made.items()
+        if path.startswith("procedures/")
+    }
+
+
+def shown(soup: BeautifulSoup) -> Iterator[tuple[str, str]]:
+    for tag in soup.select("[data-key]"):
+        yield tag["data-key"], tag.get_text()
+
+
+def test_there_is_one_page_a_procedure(library: Library, soups: dict[str, BeautifulSoup]) -> None:
+    assert {p.id for p in library.procedures} == set(soups)
+
+
+def test_every_string_stands_on_its_page_letter_for_letter(
+    library: Library, soups: dict[str, BeautifulSoup]
+) -> None:
+    for procedure in library.procedures:
+        expected = strings(procedure)
+        found = dict(shown(soups[procedure.id]))
+        not_on_a_page = {
+            key for key in expected if key.endswith(("/order_reason", "/tile")) or "/changes/" in key
+        }
+        assert {} == {key: text for key, text in found.items() if expected.get(key) != text}
+        assert set() == set(expected) - set(found) - not_on_a_page
+
+
+def test_the_parts_stand_in_one_fixed_order(soups: dict[str, BeautifulSoup]) -> None:
+    for name, soup in soups.items():
+        every = list(soup.find_all(True))
+        places = [every.index(tag) for selector in ORDER if (tag := soup.select_one(selector)) is not None]
+        assert sorted(places) == places, name
+
+
+def test_a_notice_stands_right_before_its_step(soups: dict[str, BeautifulSoup]) -> None:
+    count = 0
+    for soup in soups.values():
+        for notice in soup.select(".notice"):
+            following = notice.find_next_sibling()
+            assert isinstance(following, Tag)
+            assert following.select_one(".step__do") is not None
+            assert notice.select_one(".notice__symbol svg") is not None, "word, symbol and border go together"
+            count += 1
+    assert count >= 10
+
+
+def test_every_step_has_a_number_and_a_box_to_tick(library: Library, soups: dict[str, BeautifulSoup]) -> None:
+    for procedure in library.procedures:
+        soup = soups[procedure.id]
+        total = sum(len(block.steps) for block in procedure.blocks)
+        assert [f"{n}." for n in range(1, total + 1)] == [t.get_text() for t in soup.select(".step__number")]
+        assert total == len(soup.select("input.step__tick[type=checkbox]"))
+
+
+def test_every_decision_row_ends_somewhere(library: Library, soups: dict[str, BeautifulSoup]) -> None:
+    known = {p.id for p in library.procedures}
+    for soup in soups.values():
+        for row in soup.select(".decision tbody tr"):
+            leads = row.select_one(".leads-to")
+            assert leads is not None
+            assert leads.name == "span" or leads["href"].removesuffix(".html") in known
+
+
+def test_every_page_says_who_reviewed_it_or_that_nobody_did(
+    library: Library, soups: dict[str, BeautifulSoup]
+) -> None:
+    for procedure in library.procedures:
+        text = soups[procedure.id].select_one(".review").get_text()
+        assert (procedure.review.safety_lead is None) == ("Not yet reviewed by your safety lead" in text)
+        assert f"version {procedure.version}" in text
+        assert "next review by" in text
+
+
+def test_the_start_page_keeps_every_tile_in_its_place(library: Library, made: dict[str, Artifact]) -> None:
+    soup = BeautifulSoup(made["index.md"].content, "html.parser")
+    for group in ("stopped", "rolling"):
+        tiles = [a["href"] for a in soup.select(f".tiles--{group} a.tile")]
+        expected = sorted((p for p in library.procedures if p.group.value == group), key=lambda p: p.position)
+        assert [f"procedures/{p.id}.html" for p in expected] == tiles
+
+
+def test_every_source_is_listed_with_how_it_was_met(library: Library, made: dict[str, Artifact]) -> None:
+    soup = BeautifulSoup(made["sources.md"].content, "html.parser")
+    assert set(library.sources) == {div["id"] for div in soup.select(".source-list > div")}
+    for source in library.sources.values():
+        said = soup.find(id=source.id).get_text().lower()
+        assert pages.BASIS_WORDS[source.basis] in said
