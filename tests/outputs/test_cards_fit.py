@@ -1,0 +1,223 @@
+"""A face fits in one of few type sizes or is refused, with what to shorten."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+
+from generator.authoring.findings import ContentFault
+from generator.authoring.library import load_library
+from generator.authoring.models.procedure import Procedure
+from generator.outputs import card_style, cards
+from generator.outputs.card_set import WALLET_SIZE, CardSet, Face, Misfit, card_set, known_codes, try_set
+from generator.outputs.press import Press
+from tests.outputs.card_content import notice, procedure, step
+from tests.outputs.conftest import OVERRIDES
+
+
+def press_of(press: Press, *procedures: Procedure) -> Press:
+    """The same press with only these procedures."""
+    return Press(replace(press.library, procedures=procedures), press.overrides)
+
+
+def set_one(press: Press, made: Procedure, size: str) -> Face | Misfit:
+    """The one procedure's face, or why there is none."""
+    found, misfits = try_set(press_of(press, made), size, only=[made.code])
+    every = {face.code: face for face in found.faces} | {miss.draft.code: miss for miss in misfits}
+    return every[made.code]
+
+
+def long(lines: int, **more: object) -> Procedure:
+    """A procedure of so many steps, each one line on a half-letter face."""
+    return procedure(steps=[step(f"s{n}", "Look at the wheel on that side.") for n in range(lines)], **more)
+
+
+def test_a_short_procedure_is_set_in_12_pt_at_every_size(press: Press) -> None:
+    for size in ("a6", "half-letter", "a5"):
+        face = set_one(press, procedure(), size)
+        assert isinstance(face, Face)
+        assert "12 pt" == face.composition
+
+
+def test_type_goes_down_in_whole_sizes_to_10_pt_and_no_further(press: Press) -> None:
+    seen = [
+        face.composition if isinstance(face, Face) else "refused"
+        for face in (set_one(press, long(count), "half-letter") for count in range(8, 44, 3))
+    ]
+    order = ["12 pt", "11 pt", "10 pt", "refused"]
+    assert order == list(dict.fromkeys(seen))
+    assert seen == sorted(seen, key=order.index)
+
+
+def test_one_line_too_many_is_one_line_over(press: Press) -> None:
+    counts = range(24, 44)
+    first = next(n for n in counts if isinstance(set_one(press, long(n), "half-letter"), Misfit))
+    for more in range(3):
+        miss = set_one(press, long(first + more), "half-letter")
+        assert isinstance(miss, Misfit)
+        assert more + 1 == pytest.approx(miss.lines_over, abs=1)
+
+
+def test_an_over_long_procedure_fails_with_card_size_lines_and_what_to_shorten(press: Press) -> None:
+    wordy = "Look at each wheel from a few steps away, on both sides, for smoke, for flame and for fluid."
+    steps = [step(f"s{n}", wordy) for n in range(24)]
+    made = press_of(press, procedure(steps=steps))
+    with pytest.raises(ContentFault) as caught:
+        card_set(made, "half-letter", only=["S1"])
+    (found,) = caught.value.findings
+    miss = try_set(made, "half-letter", only=["S1"])[1][0]
+    assert "content/procedures/odd-noise.yml:1:1" == str(found.place)
+    assert (
+        f'"Odd noise underneath" runs {miss.lines_over} lines over a face of half letter, 5.5 by 8.5 in, '
+        "in 10 pt, the smallest type allowed"
+    ) == found.wrong
+    assert ('card "S1"', 'size "half-letter"') == found.trail
+    assert found.mend.startswith("shorten odd-noise/")
+    assert "characters (saves a line)" in found.mend
+    assert found.mend.endswith("or take a larger size in card_sizes")
+
+
+def test_following_the_advice_saves_the_line(press: Press) -> None:
+    """Shorten the very string that is named, by as many characters as are named: one line less is needed."""
+    wordy = "Look at each wheel from a few steps away, on both sides, for smoke or for any flame now."
+    steps = [step(f"s{n}", wordy) for n in range(24)]
+    miss = set_one(press, procedure(steps=steps), "half-letter")
+    assert isinstance(miss, Misfit)
+    advice = next(saving for saving in miss.savings if "/steps/" in saving)
+    key, _, rest = advice.partition(" by ")
+    letters = int(rest.split()[0])
+    wanted = key.removeprefix("odd-noise/blocks/look/steps/").removesuffix("/do")
+    steps = [step(one["id"], wordy[:-letters] if one["id"] == wanted else wordy) for one in steps]
+    after = set_one(press, procedure(steps=steps), "half-letter")
+    assert isinstance(after, Misfit)
+    assert miss.lines_over - 1 == after.lines_over
+
+
+def test_a_word_too_wide_for_the_card_is_named(press: Press) -> None:
+    monster = "Un" + "screw" * 14
+    with pytest.raises(ContentFault, match=f'the word "{monster}" is wider than the card of A6'):
+        card_set(press_of(press, procedure(steps=[step("s", monster)])), "a6", only=["S1"])
+
+
+def test_every_misfit_of_a_fleet_is_told_at_once(press: Press) -> None:
+    both = (long(70), long(70, id="odd-smell", title="Odd smell inside", code="S2", position=2))
+    with pytest.raises(ContentFault) as caught:
+        cards.card_sets(press_of(press, *both))
+    assert {'card "S1"', 'card "S2"'} == {found.trail[0] for found in caught.value.findings}
+
+
+def test_nothing_is_printed_while_a_face_does_not_fit(press: Press) -> None:
+    with pytest.raises(ContentFault):
+        list(cards.artifacts(press_of(press, long(70))))
+
+
+def test_the_default_sizes_hold_every_procedure_of_the_content(press: Press) -> None:
+    for size in press.library.fleet.card_sizes:
+        for vehicle in (None, *press.library.fleet.vehicles):
+            found, misfits = try_set(press, size.value, vehicle)
+            assert () == misfits
+            codes = {p.code for p in press.library.procedures}
+            assert codes <= {face.code for face in found.faces}
+
+
+def test_the_wallet_holds_every_rolling_procedure(press: Press, wallet: CardSet) -> None:
+    rolling = {p.code for p in press.library.procedures if p.group.value == "rolling" and p.by_heart}
+    assert rolling == {face.code for face in wallet.faces} - {"A3"}
+
+
+def test_a_vehicles_set_shows_only_what_can_apply_to_it(press: Press) -> None:
+    for vehicle in press.library.fleet.vehicles:
+        found = card_set(press, "half-letter", vehicle)
+        shown = {key for face in found.faces for key in face.strings}
+        for made in press.library.procedures:
+            for block in made.blocks:
+                for one in block.steps:
+                    key = f"{made.id}/blocks/{block.id}/steps/{one.id}/do"
+                    assert (vehicle.meets(one.when) is not False) == (key in shown), key
+
+
+def test_faces_are_numbered_through_the_set(half_letter: CardSet) -> None:
+    count = len(half_letter.faces)
+    assert list(range(1, count + 1)) == [face.number for face in half_letter.faces]
+    assert {count} == {face.of for face in half_letter.faces}
+
+
+def test_an_index_row_stands_level_with_the_tab_of_its_face(half_letter: CardSet) -> None:
+    slots = half_letter.card.slots
+    index = half_letter.faces[0].html
+    rows = index.split('<tr class="index-')[1:]
+    for face in half_letter.faces[1:]:
+        column, row = divmod(face.number - 2, slots)
+        assert f'<span class="aside index-code">{face.code}</span>' in rows[row].split("<td")[column + 1]
+        assert f"tab-{column % 3 + 1} slot-{row + 1}" in face.html
+
+
+def test_codes_asked_for_by_hand_are_those_of_a_full_set(press: Press, half_letter: CardSet) -> None:
+    assert {face.code for face in half_letter.faces} == known_codes(press)
+
+
+def test_only_some_faces_can_be_set(press: Press) -> None:
+    found = card_set(press, "half-letter", only=["P1", "S2"])
+    assert ["A1", "S2", "P1"] == [face.code for face in found.faces]
+    assert {3} == {face.of for face in found.faces}
+
+
+@pytest.mark.parametrize("signal", ["danger", "warning", "caution", "notice"])
+def test_a_notice_says_its_word_before_its_step(press: Press, signal: str) -> None:
+    made = procedure(steps=[step("look", "Look at the tire.", notice=notice(signal))])
+    face = set_one(press, made, "half-letter")
+    assert isinstance(face, Face)
+    assert face.html.index(f">{signal.upper()}<") < face.html.index("Look at the tire.")
+    assert f"notice-{signal}" in face.html
+
+
+def test_hostile_words_are_printed_as_words(press: Press) -> None:
+    evil = '<img src=x onerror="alert(1)"> & </p><script>'
+    face = set_one(press, procedure(finished=evil, title=evil), "a5")
+    assert isinstance(face, Face)
+    assert evil == face.strings["odd-noise/finished"]
+    assert "<script" not in face.html
+    assert "<img" not in face.html
+
+
+@settings(max_examples=25, deadline=None, phases=[Phase.explicit, Phase.generate])
+@given(
+    st.lists(
+        st.text(alphabet="abcdefghij klmno pqrs tuvw", min_size=3, max_size=120).filter(str.strip),
+        min_size=1,
+        max_size=30,
+    ),
+    st.sampled_from(["a6", "half-letter", "a5"]),
+)
+def test_a_set_face_never_needs_more_room_than_its_card_has(texts: list[str], size: str) -> None:
+    press = _press()
+    made = procedure(steps=[step(f"s{n}", text) for n, text in enumerate(texts)])
+    face = set_one(press, made, size)
+    if isinstance(face, Face):
+        card = card_style.CARDS[size]
+        total = face.needed_mm + face.gap / 10
+        assert total <= card.room_mm - 0.04
+        assert total >= card.room_mm - 0.2
+        words = face.html
+        assert all(" ".join(text.split()) in " ".join(words.split()) for text in texts)
+    else:
+        assert face.lines_over > 0 or face.word
+
+
+_PRESSES: list[Press] = []
+
+
+def _press() -> Press:
+    if not _PRESSES:
+        _PRESSES.append(Press(load_library(OVERRIDES.parent), OVERRIDES))
+    return _PRESSES[0]
+
+
+def test_the_wallet_size_is_that_of_the_standard() -> None:
+    assert (85.60, 53.98) == (
+        card_style.CARDS[WALLET_SIZE].paper.width_mm,
+        card_style.CARDS[WALLET_SIZE].paper.height_mm,
+    )
