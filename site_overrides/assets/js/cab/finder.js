@@ -86,6 +86,10 @@ part("finder", function () {
     return made(tag, { class: name }, text);
   }
 
+  function capital(text) {
+    return text.charAt(0).toUpperCase() + text.slice(1);
+  }
+
   function where(device) {
     return device.toward === "behind" ? "behind" : "ahead";
   }
@@ -93,9 +97,14 @@ part("finder", function () {
   function drawStrip(answer) {
     var strip = emptied(one("[data-strip]"));
     answer.devices.forEach(function (device, place) {
+      var number = words("span", "strip__number", String(place + 1));
+      if (!lengths.paces[device.length]) {
+        strip.appendChild(made("li", {}, [number, words("span", "strip__beside", capital(device.across))]));
+        return;
+      }
       strip.appendChild(
         made("li", { "data-moved": device.moved ? "yes" : null }, [
-          words("span", "strip__number", String(place + 1)),
+          number,
           words("span", "strip__paces", String(lengths.paces[device.length])),
           words("span", "strip__unit", lengths.paces[device.length] === 1 ? "pace" : "paces"),
           words("span", "strip__where", where(device) + ", " + lengths.text[device.length]),
@@ -170,9 +179,9 @@ part("finder", function () {
         return made("li", {}, [
           words("span", "devices__number", String(place + 1)),
           made("div", {}, [
-            words("p", "devices__paces", lengths.paces_text[device.length] + " " + where(device)),
+            words("p", "devices__paces", lengths.paces[device.length] ? lengths.paces_text[device.length] + " " + where(device) : capital(device.across)),
             words("p", "devices__counts", counts(device.length)),
-            words("p", "devices__across", "Set it " + (device.across.indexOf("center") === 0 ? "in the " : "on the ") + device.across + "."),
+            words("p", "devices__across", "Across the road: " + device.across + "."),
             words("p", "devices__why", device.reason + " (" + device.source + ")"),
           ]),
         ]);

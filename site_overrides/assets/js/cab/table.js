@@ -68,7 +68,7 @@ TableReader.prototype.side = function (road, side, speed, grade, visibility, hid
   return {
     length: answer[0],
     warning: answer[1],
-    vehicleOnly: this.code(table.vehicle, hidden * axes.visibility.id.length + visibility),
+    vehicleOnly: table.vehicle[hidden * axes.visibility.id.length + visibility],
     stopping: stopping,
     shortfall: answer[4],
     slots: slots,

@@ -1,0 +1,272 @@
+"""The finder on the tablet against the placement engine, figure by figure."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import math
+import random
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page
+
+from generator.authoring.library import Library
+from generator.geometry.placement import place
+from generator.geometry.records import RoadKind, Situation, Toward
+from generator.outputs.cab import cab_html
+from generator.outputs.press import Press
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+
+OpenPage = Callable[..., Page]
+PROJECT = Path(__file__).resolve().parents[2]
+SITUATIONS = 240
+
+READ = """
+(all) => {
+  const one = (selector) => document.querySelector(selector);
+  const many = (selector, from) => Array.from((from || document).querySelectorAll(selector));
+  const text = (selector, from) => (from.querySelector(selector) || { textContent: "" }).textContent;
+  const shows = (one) => [one, one.parentNode].every((g) => getComputedStyle(g).display !== "none");
+  return all.map((at) => {
+    for (const axis of ["road", "speed", "visibility", "grade"]) {
+      one(`[data-axis="${axis}"][data-place="${at[axis]}"]`).click();
+    }
+    for (const side of ["behind", "ahead"]) {
+      const question = one(`[data-ask-side="${side}"]`);
+      if (question.hidden) continue;
+      question.querySelector(`[data-cause="${at[side] ? at.cause : ""}"]`).click();
+      if (at[side]) question.querySelector(`[data-hidden="${at[side]}"]`).click();
+    }
+    const figure = one("[data-drawing]:not([hidden])");
+    return {
+      strip: many("[data-strip] li").map((li) => [
+        text(".strip__paces", li), text(".strip__where", li), li.dataset.moved === "yes",
+      ]),
+      listed: many(".devices li").map((li) => [
+        text(".devices__paces", li), text(".devices__counts", li),
+        text(".devices__across", li), text(".devices__why", li),
+      ]),
+      gets: many(".gets").map((one) => one.innerText.split("\\n").filter(Boolean)),
+      walk: many("[data-answer] > ol:not(.devices) li").map((li) => li.textContent),
+      cautions: many("[data-answer] > ul li").map((li) => li.textContent),
+      said: one("[data-finder-said]").textContent,
+      drawn: figure && {
+        label: many("[id$=-distance]", figure).map((text) => text.textContent),
+        moved: many(".fp-stop[data-moved=yes]", figure).length,
+        behind: figure.querySelector("svg").dataset.behind,
+        ahead: figure.querySelector("svg").dataset.ahead,
+        cause: figure.querySelector("svg").dataset.behindCause || "",
+        signs: many(".fp-cause", figure).filter(shows).length,
+      },
+    };
+  });
+}
+"""
+
+
+@pytest.fixture(scope="module")
+def table(cab_file: Path) -> dict:
+    html = cab_file.read_text(encoding="utf-8")
+    data = html.split('id="cab-data">', 1)[1].split("</script>", 1)[0]
+    return json.loads(data)["finder"]["table"]
+
+
+def places(table: dict) -> list[dict]:
+    """Every road, speed, grade, visibility and hiding place at least once, the rest drawn by lot."""
+    axes = table["axes"]
+    sizes = {
+        "road": len(axes["road"]),
+        "speed": len(axes["speed"]["mph"]),
+        "grade": len(axes["grade"]["pct"]),
+        "visibility": len(axes["visibility"]["id"]),
+        "behind": len(axes["hidden"]["ft"]),
+        "ahead": len(axes["hidden"]["ft"]),
+    }
+    lot = random.Random(392_22)
+    causes = ["bend-right", "bend-left", "hill", "obstruction"]
+    return [
+        {
+            **{axis: (at if at < size else lot.randrange(size)) for axis, size in sizes.items()},
+            "cause": causes[at % 4],
+        }
+        for at in range(SITUATIONS)
+    ]
+
+
+def situation(table: dict, at: dict) -> Situation:
+    axes = table["axes"]
+    road = RoadKind(axes["road"][at["road"]])
+    hidden = {
+        side: axes["hidden"]["ft"][at[side]] if at[side] else math.inf
+        for side in ("behind", "ahead")
+        if side in axes["sides"][at["road"]]
+    }
+    return Situation(
+        road,
+        axes["speed"]["mph"][at["speed"]],
+        axes["visibility"]["reach_ft"][at["visibility"]],
+        hidden_behind_ft=hidden.get("behind") or math.inf,
+        hidden_ahead_ft=hidden.get("ahead") or math.inf,
+        grade_pct=axes["grade"]["pct"][at["grade"]],
+    )
+
+
+@pytest.fixture(scope="module")
+def rounds(chromium, cab_file: Path, table: dict) -> list[tuple[dict, dict]]:
+    """Each situation tapped in on the page, with all that the page then shows."""
+    page = chromium.new_page()
+    page.goto(cab_file.as_uri() + "#find")
+    wanted = places(table)
+    read = page.evaluate(READ, wanted)
+    page.close()
+    return list(zip(wanted, read, strict=True))
+
+
+class TestAgainstTheEngine:
+    def test_devices_stand_where_the_engine_puts_them(self, rounds, table, library: Library) -> None:
+        rules = library.rules["us"].rule_set
+        assert len(rounds) >= 100
+        moved = 0
+        for at, shown in rounds:
+            answer = place(rules, situation(table, at))
+            expected = [
+                [str(d.paces), f"{d.toward.value}, {d.distance_ft:g} ft", d.moved] for d in answer.devices
+            ]
+            assert shown["strip"] == expected, at
+            moved += sum(d.moved for d in answer.devices)
+        assert moved > 50
+
+    def test_the_reasons_and_places_across_are_the_engines(self, rounds, table, library: Library) -> None:
+        rules = library.rules["us"].rule_set
+        for at, shown in rounds:
+            answer = place(rules, situation(table, at))
+            for device, (_, _, across, why) in zip(answer.devices, shown["listed"], strict=True):
+                assert why == f"{device.reason} ({device.source})", at
+                assert device.across in across
+
+    def test_what_drivers_get_is_the_engines(self, rounds, table, library: Library) -> None:
+        rules = library.rules["us"].rule_set
+        for at, shown in rounds:
+            answer = place(rules, situation(table, at))
+            assert len(shown["gets"]) == len(answer.approaches)
+            for approach, lines in zip(answer.approaches, shown["gets"], strict=True):
+                needed, warning = math.ceil(approach.needed_ft - 1e-6), math.floor(approach.warning_ft + 1e-6)
+                alone = math.floor(approach.vehicle_only_ft + 1e-6)
+                expected = (
+                    f"They need {needed:,} ft to stop. They get {warning:,} ft of warning, "
+                    f"{alone:,} ft without devices."
+                )
+                assert lines[:2] == [f"Drivers from {approach.toward.value}", expected], at
+                assert (lines[2] == "That is enough.") == approach.ample, at
+
+    def test_the_walk_and_the_cautions_are_the_engines(self, rounds, table, library: Library) -> None:
+        rules = library.rules["us"].rule_set
+        for at, shown in rounds:
+            answer = place(rules, situation(table, at))
+            assert shown["walk"] == list(answer.walk.order), at
+            assert shown["cautions"] == list(answer.cautions), at
+
+    def test_the_drawing_carries_the_same_distances(self, rounds, table, library: Library) -> None:
+        rules = library.rules["us"].rule_set
+        for at, shown in rounds:
+            where = situation(table, at)
+            answer = place(rules, where)
+            drawn = shown["drawn"]
+            assert drawn["label"] == [f"{d.distance_ft:g} ft" for d in answer.devices], at
+            assert drawn["moved"] == sum(d.moved for d in answer.devices)
+            for side, hidden_ft in (
+                (Toward.BEHIND, where.hidden_behind_ft),
+                (Toward.AHEAD, where.hidden_ahead_ft),
+            ):
+                if answer.approach(side) is None:
+                    continue
+                outermost = max(d.distance_ft for d in answer.devices if d.toward is side)
+                expected = "clear" if math.isinf(hidden_ft) else "near" if hidden_ft <= outermost else "far"
+                assert drawn[side.value] == expected, at
+            hiding = sum(math.isfinite(ft) for ft in (where.hidden_behind_ft, where.hidden_ahead_ft))
+            assert drawn["signs"] == hiding, at
+
+    def test_the_spoken_answer_names_every_device(self, rounds, table, library: Library) -> None:
+        rules = library.rules["us"].rule_set
+        for at, shown in rounds:
+            for number, device in enumerate(place(rules, situation(table, at)).devices, 1):
+                expected = (
+                    f"Device {number}: {device.distance_ft:g} ft ({device.paces} paces) {device.toward.value}"
+                )
+                assert expected in shown["said"]
+
+
+class TestUse:
+    def test_the_answer_stands_before_anything_is_tapped(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file.as_uri() + "#find")
+        assert page.locator("[data-strip] li").count() == 3
+        assert page.inner_text("[data-strip] li >> nth=1").replace("\n", " ") == "2 40 paces behind, 100 ft"
+
+    def test_distances_are_counted_in_paces_lane_lines_or_trailer_lengths(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#vehicle")
+        page.click('[data-vehicle-set="tractor-trailer"]')
+        page.goto(cab_file.as_uri() + "#find")
+        page.click('[data-ask-side="behind"] [data-cause="hill"]')
+        button = '[data-ask-side="behind"] [data-hidden="6"]'
+        said = []
+        for count in ("paces", "lines", "trailers"):
+            page.click(f'[data-ask-side="behind"] [data-count="{count}"]')
+            said.append(page.inner_text(button).split("\n")[-1])
+        # 300 ft: 120 paces of 2.5 ft, 7.5 cycles of 40 ft, 5.66 trailers of 53 ft.
+        assert page.inner_text(button).split("\n")[0] == "300 ft"
+        assert said == ["120 paces", "7½ lane lines", "5¾ trailer lengths"]
+
+    def test_trailer_lengths_are_not_offered_without_a_trailer(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#find")
+        page.click('[data-ask-side="behind"] [data-cause="hill"]')
+        assert page.is_hidden('[data-ask-side="behind"] [data-count="trailers"]')
+
+    def test_the_choice_survives_reload_and_the_side_ahead_goes_with_a_divided_road(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#find")
+        page.click('[data-ask-side="ahead"] [data-cause="hill"]')
+        page.click('[data-ask-side="ahead"] [data-hidden="8"]')
+        moved = page.inner_text("[data-strip]")
+        page.reload()
+        assert page.inner_text("[data-strip]") == moved
+        page.click('[data-axis="road"][data-place="1"]')
+        assert page.is_hidden('[data-ask-side="ahead"]')
+        page.click('[data-axis="road"][data-place="0"]')
+        assert page.get_attribute('[data-ask-side="ahead"] [data-cause=""]', "aria-pressed") == "true"
+
+    def test_a_choice_of_yesterday_is_forgotten(self, cab_file: Path, new_context) -> None:
+        page = new_context().new_page()
+        page.clock.install(time="2026-11-25T08:00:00")
+        page.goto(cab_file.as_uri() + "#find")
+        page.click('[data-axis="speed"][data-place="0"]')
+        page.clock.fast_forward("13:00:00")
+        page.reload()
+        assert page.get_attribute('[data-axis="speed"][data-place="0"]', "aria-pressed") == "false"
+
+    @pytest.mark.parametrize("rules_id", ["uk", "australia-sa", "germany"])
+    def test_other_rule_sets_answer_in_their_own_units_and_bans(
+        self, library: Library, open_page: OpenPage, tmp_path: Path, rules_id: str
+    ) -> None:
+        fleet = library.fleet.model_copy(update={"rules": rules_id})
+        press = Press(dataclasses.replace(library, fleet=fleet), PROJECT / "site_overrides")
+        (tmp_path / "cab.html").write_text(cab_html(press), encoding="utf-8")
+        page = open_page((tmp_path / "cab.html").as_uri() + "#find")
+        rules = library.rules[rules_id].rule_set
+        table = page.evaluate("JSON.parse(document.getElementById('cab-data').textContent).finder.table")
+        for at in places(table)[:40]:
+            (shown,) = page.evaluate(READ, [at])
+            answer = place(rules, situation(table, at))
+            if not answer.devices:
+                assert page.inner_text("[data-strip]") == "Place no device here"
+                assert shown["cautions"][0] == answer.cautions[0]
+                continue
+            assert [row[0] for row in shown["strip"]] == [str(d.paces or "") for d in answer.devices], at
+        assert page.faults == []

@@ -1,0 +1,274 @@
+"""The clocks and the record: kept by the time of day, printed, saved, and erased only on purpose."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pypdfium2
+import pytest
+from playwright.sync_api import BrowserContext, Page
+
+from generator.authoring.library import Library
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+
+NewContext = Callable[..., BrowserContext]
+OpenPage = Callable[..., Page]
+START = "2026-11-25T14:00:00-07:00"
+
+
+@pytest.fixture
+def page(cab_file: Path, new_context: NewContext) -> Page:
+    """A page whose clock stands still at two in the afternoon until the test moves it."""
+    page = new_context(locale="en-US", timezone_id="America/Denver").new_page()
+    page.clock.install(time="2026-11-25T13:00:00-07:00")
+    page.clock.pause_at(START)
+    page.goto(cab_file.as_uri())
+    return page
+
+
+def go(page: Page, hash_: str) -> None:
+    page.goto(page.url.split("#")[0] + hash_)
+
+
+def stored(page: Page) -> list[str]:
+    return page.evaluate("Object.keys(localStorage).sort()")
+
+
+class TestTenMinutes:
+    def test_the_stopped_tap_starts_it_and_ten_minutes_is_the_rules_limit(
+        self, page: Page, library: Library
+    ) -> None:
+        # 49 CFR 392.22(b)(1): within 10 minutes of stopping.
+        assert library.rules["us"].rule_set.time_limit_s == 600
+        page.click('.tile[href="#breakdown"]')
+        page.click("[data-next]")
+        assert page.inner_text("[data-clock-shown]") == "Devices: 10 min left"
+        page.click("[data-clock-shown]")
+        assert page.inner_text("[data-ten-words]") == "Stopped at 2:00 PM. Devices out by 2:10 PM."
+
+    def test_it_counts_by_the_time_of_day_through_sleep_reload_and_rotation(self, page: Page) -> None:
+        go(page, "#clock")
+        page.click("[data-ten-start]")
+        page.clock.run_for(60_000)
+        assert page.inner_text("[data-ten-left]") == "9 min 0 s left"
+        page.clock.pause_at("2026-11-25T14:07:30-07:00")  # as after a sleep: no tick came between
+        page.reload()
+        page.set_viewport_size({"width": 800, "height": 1280})
+        assert page.inner_text("[data-ten-left]") == "2 min 30 s left"
+
+    def test_past_the_limit_it_says_so_and_changes_no_screen(self, page: Page) -> None:
+        page.click('.tile[href="#breakdown"]')
+        page.click("[data-next]")
+        page.clock.run_for(11 * 60_000)
+        assert page.inner_text("[data-clock-shown]") == "Devices: time is over"
+        assert page.inner_text(".is-open .progress").startswith("Step 1 of")
+        page.click("[data-clock-shown]")
+        assert page.inner_text("[data-ten-left]") == "Time is over"
+        assert "The time ended at 2:10 PM." in page.inner_text("[data-ten-words]")
+
+    def test_devices_out_stops_it_and_stands_in_the_record(self, page: Page) -> None:
+        go(page, "#clock")
+        page.click("[data-ten-start]")
+        page.clock.run_for(7 * 60_000)
+        page.click("[data-ten-out]")
+        assert page.inner_text("[data-ten-left]") == "7 min"
+        assert page.is_hidden("[data-clock-shown]")
+        go(page, "#record")
+        assert page.locator("[data-log] li").all_inner_texts() == [
+            "2:00 PM\nStopped",
+            "2:07 PM\nDevices are out",
+        ]
+
+    def test_a_second_procedure_of_the_same_stop_does_not_start_it_again(self, page: Page) -> None:
+        page.click('.tile[href="#tire-fire"]')
+        page.click("[data-next]")
+        page.clock.run_for(4 * 60_000)
+        go(page, "#extinguisher")
+        page.click("[data-next]")
+        assert page.inner_text("[data-clock-shown]") == "Devices: 6 min left"
+
+    def test_reading_the_whole_list_before_a_trip_starts_nothing(self, page: Page) -> None:
+        page.click('.tile[href="#breakdown"]')
+        page.click("[data-list]")
+        assert page.is_hidden("[data-clock-shown]")
+        assert stored(page) == []
+
+    def test_a_clock_that_was_set_back_shows_no_nonsense(self, page: Page) -> None:
+        go(page, "#clock")
+        page.click("[data-ten-start]")
+        page.evaluate("localStorage.setItem('forty-paces/stopped', String(Date.now() + 7200000))")
+        page.reload()
+        assert "left" in page.inner_text("[data-ten-left]")
+
+
+class TestDeadlines:
+    def test_each_is_due_its_hours_after_the_event(self, page: Page, library: Library) -> None:
+        # 49 CFR 382.303: alcohol aim 2 h, end 8 h; drugs end 32 h.
+        hours = {d.id: d.hours for d in library.after_event.deadlines}
+        assert (hours["alcohol-aim"], hours["alcohol-limit"], hours["drug-limit"]) == (2, 8, 32)
+        go(page, "#clock")
+        crash = page.locator("[data-due] >> nth=0")
+        assert crash.locator("[data-due-at]").all_inner_texts()[0] == ""
+        crash.locator('[data-due-set="now"]').click()
+        due = crash.locator("[data-due-at]").all_inner_texts()
+        assert due[0] == "By 4:00 PM: 2 h 0 min left"
+        assert "By 10:00 PM: 8 h 0 min left" in due
+        assert "By 10:00 PM, Thursday, November 26: 32 h 0 min left" in due
+
+    def test_the_time_is_set_right_by_taps_and_the_past_is_said(self, page: Page) -> None:
+        go(page, "#clock")
+        crash = page.locator("[data-due] >> nth=0")
+        crash.locator('[data-due-set="now"]').click()
+        for _ in range(3):
+            crash.locator('[data-due-set="-60"]').click()
+        crash.locator('[data-due-set="5"]').click()
+        assert crash.locator("[data-due-when]").inner_text() == "Set to 11:05 AM."
+        first = crash.locator(".deadline >> nth=0")
+        assert first.locator("[data-due-at]").inner_text() == "Over since 1:05 PM"
+        assert "is-past" in first.get_attribute("class")
+
+    def test_it_runs_on_while_the_page_is_closed(self, page: Page) -> None:
+        go(page, "#clock")
+        page.locator("[data-due] >> nth=0").locator('[data-due-set="now"]').click()
+        page.goto("about:blank")
+        page.clock.pause_at("2026-11-25T15:30:00-07:00")
+        page.go_back()
+        due = page.locator("[data-due] >> nth=0").locator("[data-due-at]").all_inner_texts()
+        assert due[0] == "By 4:00 PM: 30 min left"
+
+
+class TestRecord:
+    def fill(self, page: Page) -> None:
+        page.click('.tile[href="#tire-fire"]')
+        page.click("[data-next]")
+        page.clock.run_for(90_000)
+        page.click("[data-next]")
+        go(page, "#record")
+        page.fill("#field-place", "Route 9, mile 41,\nnorth of Alder Gap")
+        page.locator("[data-mark] >> nth=0").check(force=True)
+
+    def test_each_mark_is_written_with_its_time_and_its_words(self, page: Page, library: Library) -> None:
+        self.fill(page)
+        tire_fire = library.procedure("tire-fire")
+        step = tire_fire.blocks[0].steps[0].do
+        expected = ["2:00 PM\nStopped", f"2:01 PM\n{tire_fire.title}: {step}"]
+        assert page.locator("[data-log] li").all_inner_texts() == expected
+
+    def test_what_was_typed_and_ticked_survives_reload(self, page: Page) -> None:
+        self.fill(page)
+        page.reload()
+        assert page.input_value("#field-place") == "Route 9, mile 41,\nnorth of Alder Gap"
+        assert page.locator("[data-mark] >> nth=0").is_checked()
+        assert page.locator("[data-log] li").count() == 2
+
+    def test_a_decision_and_a_finish_are_written_too(self, page: Page, library: Library) -> None:
+        decision = library.procedure("tire-fire").decision
+        go(page, "#tire-fire/decision")
+        page.click('.is-open [href="#tire-fire/finished"] >> nth=0')
+        page.click("[data-next]")
+        go(page, "#record")
+        lines = page.locator("[data-log] li").all_inner_texts()
+        assert f"Decided: {decision.rows[0].see}" in lines[0]
+        assert "Finished: " in lines[1]
+
+    def test_it_is_saved_as_a_file_that_holds_everything(self, page: Page, library: Library) -> None:
+        self.fill(page)
+        with page.expect_download() as saving:
+            page.click("[data-record-save]")
+        assert saving.value.suggested_filename == "record-2026-11-25-14-01.txt"
+        text = Path(saving.value.path()).read_text(encoding="utf-8")
+        for item in library.after_event.record:
+            assert item.write in text
+        for picture in library.after_event.pictures:
+            assert picture.show in text
+        assert "Route 9, mile 41,\nnorth of Alder Gap" in text
+        assert f"[x] {library.after_event.pictures[0].show}" in text
+        assert library.procedure("tire-fire").blocks[0].steps[0].do in text
+        assert "Saved as record-" in page.inner_text("[data-record-told]")
+
+    def test_it_prints_alone(self, page: Page) -> None:
+        self.fill(page)
+        page.evaluate(
+            "window.print = () => { window.printed = [document.querySelector('[data-paper]').innerText,"
+            " document.documentElement.className]; }"
+        )
+        page.click("[data-record-print]")
+        text, look = page.evaluate("window.printed")
+        assert "Route 9, mile 41," in text
+        assert "paper-only" in look
+        assert page.is_hidden("[data-paper]")
+
+    def test_nothing_leaves_the_tablet(self, page: Page) -> None:
+        asked: list[str] = []
+        page.on("request", lambda request: asked.append(request.url))
+        self.fill(page)
+        page.click("[data-record-print]")
+        assert [url for url in asked if not url.startswith("file:")] == []
+
+    def test_it_is_erased_by_two_taps_on_two_screens_and_nothing_else_is(self, page: Page) -> None:
+        page.click("[data-look-switch]")
+        go(page, "#vehicle")
+        page.click('[data-vehicle-set="coach"]')
+        go(page, "#find")
+        page.click('[data-axis="speed"][data-place="3"]')
+        go(page, "#start")
+        self.fill(page)
+        go(page, "#clock")
+        page.click("[data-ten-out]")
+        page.locator("[data-due] >> nth=0").locator('[data-due-set="now"]').click()
+        kept = ["forty-paces/finder", "forty-paces/look", "forty-paces/vehicle"]
+        record = ["events", "fields", "log", "marks", "out", "stopped", "ticks"]
+        assert stored(page) == sorted([*kept, *(f"forty-paces/{key}" for key in record)])
+        go(page, "#record")
+        page.click('.is-open [href="#clear"]')
+        assert page.is_visible("#field-place") is False
+        assert len(stored(page)) == 10  # the first tap erases nothing
+        page.click('.is-open [href="#record"]')
+        assert len(stored(page)) == 10
+        page.click('.is-open [href="#clear"]')
+        page.click("[data-record-clear]")
+        assert stored(page) == kept
+        assert page.input_value("#field-place") == ""
+        assert page.locator("[data-log] li").count() == 0
+        assert not page.locator("[data-mark] >> nth=0").is_checked()
+        page.reload()
+        assert page.input_value("#field-place") == ""
+        go(page, "#tire-fire/list")
+        assert not page.locator("#tire-fire [data-tick] >> nth=0").is_checked()
+
+    def test_no_dialog_is_ever_opened(self, page: Page) -> None:
+        opened: list[str] = []
+        page.on("dialog", lambda dialog: (opened.append(dialog.message), dialog.dismiss()))
+        self.fill(page)
+        page.click('.is-open [href="#clear"]')
+        page.click("[data-record-clear]")
+        assert opened == []
+
+
+class TestPrint:
+    def test_a_procedure_prints_whole_and_alone(
+        self, cab_file: Path, open_page: OpenPage, library: Library, tmp_path: Path
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#tire-fire/2")
+        page.pdf(path=str(tmp_path / "one.pdf"), format="Letter")
+        document = pypdfium2.PdfDocument(tmp_path / "one.pdf")
+        text = " ".join(" ".join(sheet.get_textpage().get_text_range() for sheet in document).split())
+        procedure = library.procedure("tire-fire")
+        for block in procedure.blocks:
+            for step in block.steps:
+                assert step.do in text
+        assert procedure.finished in text
+        assert library.procedure("crash-scene").title not in text
+        assert len(document) <= 4
+
+    def test_the_night_view_prints_in_black_on_white(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file.as_uri() + "#tire-fire")
+        page.click("[data-look-switch]")
+        page.emulate_media(media="print")
+        colors = page.evaluate(
+            "[getComputedStyle(document.documentElement).backgroundColor,"
+            " getComputedStyle(document.querySelector('.is-open h2')).color]"
+        )
+        assert colors == ["rgb(255, 255, 255)", "rgb(17, 17, 17)"]
