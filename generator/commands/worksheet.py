@@ -22,7 +22,7 @@ from generator.outputs.cards import pdfs
 from generator.outputs.class_papers import worksheet_papers
 from generator.outputs.paper import PAPERS
 from generator.outputs.press import Press
-from generator.outputs.worksheets import LETTERS, SITUATIONS, solved_groups
+from generator.outputs.worksheets import LETTERS, SITUATIONS, scene_groups
 
 EPILOG = f"""\b
 Examples:
@@ -84,7 +84,7 @@ def worksheet(
     top = find_project(project)
     library = load_library(top, symbols=NAMES)
     press = Press(library, top / "site_overrides")
-    groups = solved_groups(press, _scenes(scenes, library.scenes))
+    groups = scene_groups(press, _scenes(scenes, library.scenes))
     if not groups:
         raise click.UsageError("there is no scene to place devices in; add a file to content/scenes")
     sheet = PAPERS[paper or library.fleet.paper.value]

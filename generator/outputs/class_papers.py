@@ -10,11 +10,11 @@ from collections.abc import Iterator, Sequence
 
 from generator.drawing.measures import distance as said_distance
 from generator.geometry.explanation import length
+from generator.geometry.scene import Scene
 from generator.outputs import yard_plan
 from generator.outputs.card_documents import Printed
 from generator.outputs.lesson_view import Deck
 from generator.outputs.paper import Paper
-from generator.outputs.placing_tasks import Task
 from generator.outputs.press import Press
 from generator.outputs.recall_cards import recall_document
 from generator.outputs.worksheets import key_document, printed, rules_of, worksheet_document, worksheets
@@ -26,7 +26,7 @@ LANE_GAP_FT = 6.0
 
 def worksheet_papers(
     press: Press,
-    groups: Sequence[Sequence[Task]],
+    groups: Sequence[Sequence[Scene]],
     paper: Paper,
     *,
     number: int,
@@ -35,7 +35,7 @@ def worksheet_papers(
     folder: str = FOLDER,
 ) -> Iterator[Printed]:
     """Each variant of a number and its key."""
-    for sheet in worksheets(groups, number, variants, count):
+    for sheet in worksheets(rules_of(press), groups, number, variants, count):
         yield worksheet_document(press, sheet, paper, f"{folder}/worksheet-{sheet.stem}")
         yield key_document(press, sheet, paper, f"{folder}/key-{sheet.stem}")
 

@@ -17,7 +17,7 @@ from generator.outputs.class_papers import recall_papers, signoff_paper, workshe
 from generator.outputs.lesson_view import Deck
 from generator.outputs.paper import PAPERS
 from generator.outputs.press import Press
-from generator.outputs.worksheets import solved_groups
+from generator.outputs.worksheets import scene_groups
 
 NUMBER = 1
 VARIANTS = 2
@@ -36,18 +36,18 @@ class Listing:
         return tuple(one for one in self.papers if one.path.rpartition("/")[2].startswith(kind))
 
 
-def artifacts(press: Press) -> Iterator[Artifact]:
-    """Every file of the classroom."""
+def artifacts(press: Press, *, with_pdf: bool = True) -> Iterator[Artifact]:
+    """Every file of the classroom; without its PDFs, the slowest part, where they are not wanted."""
     decks = lessons.decks(press)
     listing = Listing(decks, papers(press, decks))
-    yield Artifact("classroom.md", index_page(press, listing))
+    yield Artifact("classroom.md", index_page(press, listing, with_pdf=with_pdf))
     yield from lessons.artifacts(press, listing.decks)
     if press.library.scenes:
         yield from exercise.artifacts(press)
     yield from sight_page.artifacts(press)
     for one in listing.papers:
         yield Artifact(f"{one.path}.html", one.html)
-    if not pdf.missing():
+    if with_pdf and not pdf.missing():
         for one, data in zip(listing.papers, pdfs(listing.papers), strict=True):
             yield Artifact(f"{one.path}.pdf", data)
 
@@ -56,7 +56,7 @@ def papers(press: Press, decks: tuple[Deck, ...]) -> tuple[Printed, ...]:
     """Everything printed that the site carries, on the fleet's paper."""
     paper = PAPERS[press.library.fleet.paper.value]
     made: list[Printed] = []
-    groups = solved_groups(press)
+    groups = scene_groups(press)
     if groups:
         made += worksheet_papers(press, groups, paper, number=NUMBER, variants=VARIANTS)
     made.append(yard_paper(press, paper))
@@ -66,12 +66,12 @@ def papers(press: Press, decks: tuple[Deck, ...]) -> tuple[Printed, ...]:
     return tuple(made)
 
 
-def index_page(press: Press, listing: Listing) -> str:
+def index_page(press: Press, listing: Listing, *, with_pdf: bool = True) -> str:
     """The page that leads to the classroom, as Markdown."""
     text = press.render(
         "classroom/index.md.j2",
         listing=listing,
-        has_pdf=not pdf.missing(),
+        has_pdf=with_pdf and not pdf.missing(),
         has_scenes=bool(press.library.scenes),
         paper=PAPERS[press.library.fleet.paper.value].title,
     )

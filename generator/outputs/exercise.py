@@ -18,7 +18,7 @@ from generator.geometry import units
 from generator.geometry.records import RoadKind, RuleSet, Toward
 from generator.outputs.artifact import Artifact
 from generator.outputs.marking import VERDICT_WORDS
-from generator.outputs.placing_tasks import Expected, Task, by_scene, tasks
+from generator.outputs.placing_tasks import Expected, Task, situations, tasks
 from generator.outputs.press import Press
 from generator.outputs.standing import standing_alone
 
@@ -43,7 +43,7 @@ def artifacts(press: Press) -> Iterator[Artifact]:
 def exercise_html(press: Press) -> str:
     """The whole page."""
     rules = press.library.rules[press.library.fleet.rules].rule_set
-    groups = by_scene(tasks(rules, press.library.scenes.values()))
+    groups = tasks(rules, situations(rules, press.library.scenes.values()))
     plans = [
         blank_plan(group[0].solved, rules, prefix=f"road-{index}", room=SCREEN)
         for index, group in enumerate(groups)

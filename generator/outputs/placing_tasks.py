@@ -18,14 +18,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from generator.geometry import units
+from generator.geometry.placement import streams
 from generator.geometry.records import Device, RuleSet, Toward
 from generator.geometry.scene import Scene
-from generator.geometry.solver import ScenePlacement, SideSight, detection_ft, place_in_scene
+from generator.geometry.solver import ScenePlacement, SideSight, detection_ft, needed_ft, place_in_scene
 from generator.geometry.stopping import CannotStop
-from generator.outputs.lots import Lots
+from generator.outputs.lots import Lots, Thing
 
 TOLERANCE_SHARE = 0.1
-SPEED_STEPS_MPH = (-10, -5, 0, 5)
+SPEED_STEPS_MPH = (-10, 0, 5)
 SLOWEST_MPH, FASTEST_MPH = 25, 75
 
 
@@ -77,11 +78,27 @@ def tolerance_ft(rules: RuleSet, distance_ft: float) -> float:
     return max(rules.pace_ft, TOLERANCE_SHARE * distance_ft)
 
 
-def tasks(rules: RuleSet, scenes: Iterable[Scene]) -> tuple[Task, ...]:
-    """Every scene in every variant that can be stopped for and placed in, in the order of the scenes."""
-    return tuple(
-        task for scene in scenes for varied in variants(rules, scene) for task in _solved(rules, varied)
-    )
+def situations(rules: RuleSet, scenes: Iterable[Scene]) -> tuple[tuple[Scene, ...], ...]:
+    """Every scene in every variant that can be placed in, scene by scene; scenes with none are left out."""
+    groups = (tuple(one for one in variants(rules, scene) if is_possible(rules, one)) for scene in scenes)
+    return tuple(group for group in groups if group)
+
+
+def is_possible(rules: RuleSet, scene: Scene) -> bool:
+    """Whether the rule set asks for devices there and drivers can stop at all."""
+    try:
+        devices = rules.layout(scene.kind, scene.speed_mph).devices
+        detection_ft(rules, scene)
+        for toward in streams(scene.kind):
+            needed_ft(scene, toward)
+    except (LookupError, CannotStop):
+        return False
+    return bool(devices)
+
+
+def tasks(rules: RuleSet, groups: Iterable[Iterable[Scene]]) -> tuple[tuple[Task, ...], ...]:
+    """The situations, solved, grouped as they came."""
+    return tuple(tuple(scene_task(rules, scene) for scene in group) for group in groups)
 
 
 def scene_task(rules: RuleSet, scene: Scene) -> Task:
@@ -104,15 +121,6 @@ def variants(rules: RuleSet, scene: Scene) -> Iterator[Scene]:
     for speed in speeds:
         for light in lights:
             yield replace(scene, speed_mph=speed, visibility=light)
-
-
-def _solved(rules: RuleSet, scene: Scene) -> Iterator[Task]:
-    try:
-        solved = place_in_scene(rules, scene)
-    except (LookupError, CannotStop):
-        return
-    if solved.devices:
-        yield _task(rules, scene, solved)
 
 
 def _task(rules: RuleSet, scene: Scene, solved: ScenePlacement) -> Task:
@@ -193,22 +201,14 @@ def _base_ft(rules: RuleSet, solved: ScenePlacement, toward: Toward) -> float:
     return max(rule.distance_ft for rule in asked if rule.toward is toward)
 
 
-def sequence(groups: Sequence[Sequence[Task]], number: int, count: int) -> tuple[Task, ...]:
+def sequence(groups: Sequence[Sequence[Thing]], number: int, count: int) -> tuple[Thing, ...]:
     """The first ``count`` situations of a number: every scene once before any comes again.
 
-    ``groups`` holds the tasks scene by scene. The exercise's script deals in the same way.
+    ``groups`` holds them scene by scene. The exercise's script deals in the same way.
     """
     lots = Lots(number)
-    dealt: list[Task] = []
+    dealt: list[Thing] = []
     while len(dealt) < count:
         for place in lots.shuffled(range(len(groups))):
             dealt.append(lots.one(groups[place]))
     return tuple(dealt[:count])
-
-
-def by_scene(solved: Iterable[Task]) -> tuple[tuple[Task, ...], ...]:
-    """Tasks grouped by their scene, in order."""
-    groups: dict[str, list[Task]] = {}
-    for task in solved:
-        groups.setdefault(task.scene.id, []).append(task)
-    return tuple(tuple(group) for group in groups.values())

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable, Collection, Iterable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -34,7 +35,7 @@ Part = Callable[[Press], Iterable[Artifact]]
 
 
 def parts(*, with_cards: bool = True) -> tuple[Part, ...]:
-    """Every output of the edition, in the order in which they are made."""
+    """Every output of the edition, in the order in which they are made; without cards, no PDF either."""
     made: tuple[Part, ...] = (
         pages.artifacts,
         placing_pages.artifacts,
@@ -43,7 +44,7 @@ def parts(*, with_cards: bool = True) -> tuple[Part, ...]:
         trip_pages.artifacts,
         about_page.artifacts,
         writing_page.artifacts,
-        classroom.artifacts,
+        partial(classroom.artifacts, with_pdf=with_cards),
         cab.artifacts,
         offline.artifacts,
     )
@@ -90,15 +91,22 @@ def _existing(entry: Any, pages: Collection[str]) -> Any:
     return {title: kept} if kept else None
 
 
-SEALED_INTO_CAB = frozenset({"assets/css/cab.css", "assets/js/sw.js"})
-"""Read by the cab file and the worker, which carry their text themselves."""
+SEALED_FOLDERS = ("templates/", "assets/js/cab/", "assets/js/classroom/")
+SEALED_FILES = frozenset(
+    {
+        "assets/css/cab.css",
+        "assets/css/classroom.css",
+        "assets/css/classroom-tools.css",
+        "assets/css/worksheets.css",
+        "assets/js/sw.js",
+    }
+)
+"""Read by the cab file, the classroom and the worker, which carry their text themselves."""
 
 
 def is_build_only(path: str) -> bool:
-    """Whether a file of the overrides is only a template or sealed into another file, not part of the site."""
-    return (
-        path.startswith(("templates/", "assets/js/cab/")) or path.endswith(".j2") or path in SEALED_INTO_CAB
-    )
+    """Whether a file of the overrides is a template or sealed into others, not itself part of the site."""
+    return path.startswith(SEALED_FOLDERS) or path.endswith(".j2") or path in SEALED_FILES
 
 
 def trim(site: Path) -> None:

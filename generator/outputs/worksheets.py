@@ -15,12 +15,13 @@ from generator.drawing.scene_blank import SHEET, blank_plan, solved_plan
 from generator.drawing.scene_plan import ScenePlan
 from generator.drawing.text import wrap
 from generator.geometry.records import RuleSet
+from generator.geometry.scene import Scene
 from generator.outputs.card_documents import Printed
 from generator.outputs.exercise import ROAD_WORDS
 from generator.outputs.lots import Lots
 from generator.outputs.paper import INCH_MM, SHEET_MARGINS, Paper, PaperDocument, document_html
 from generator.outputs.placing_slides import margin_words
-from generator.outputs.placing_tasks import Task, by_scene, tasks
+from generator.outputs.placing_tasks import Task, scene_task, situations
 from generator.outputs.press import Press
 
 SITUATIONS = 4
@@ -77,15 +78,19 @@ def rules_of(press: Press) -> RuleSet:
     return press.library.rules[press.library.fleet.rules].rule_set
 
 
-def solved_groups(press: Press, scenes: Sequence[str] = ()) -> tuple[tuple[Task, ...], ...]:
-    """Every variant of the named scenes, or of all, solved, by scene. ``KeyError`` for no scene."""
+def scene_groups(press: Press, scenes: Sequence[str] = ()) -> tuple[tuple[Scene, ...], ...]:
+    """Every variant of the named scenes, or of all, scene by scene. ``KeyError`` for no scene."""
     library = press.library
     wanted = [library.scenes[name] for name in scenes] if scenes else library.scenes.values()
-    return by_scene(tasks(rules_of(press), wanted))
+    return situations(rules_of(press), wanted)
 
 
 def worksheets(
-    groups: Sequence[Sequence[Task]], number: int, variants: int, count: int | None = None
+    rules: RuleSet,
+    groups: Sequence[Sequence[Scene]],
+    number: int,
+    variants: int,
+    count: int | None = None,
 ) -> tuple[Worksheet, ...]:
     """The sheets of one number: ``count`` situations each, all scenes where there are fewer.
 
@@ -93,17 +98,21 @@ def worksheets(
     """
     places = min(count or SITUATIONS, len(groups))
     order = Lots(number).shuffled(range(len(groups)))
-    dealt = [Lots.named(number, group[0].scene.id).shuffled(group) for group in groups]
+    dealt = [Lots.named(number, group[0].id).shuffled(group) for group in groups]
     return tuple(
         Worksheet(
-            number, variant, tuple(_dealt(order, dealt, variant * places + place) for place in range(places))
+            number,
+            variant,
+            tuple(
+                scene_task(rules, _dealt(order, dealt, variant * places + place)) for place in range(places)
+            ),
         )
         for variant in range(variants)
     )
 
 
-def _dealt(order: Sequence[int], dealt: Sequence[Sequence[Task]], position: int) -> Task:
-    """The task at a position of the endless deal: round after round, each starting one scene later."""
+def _dealt(order: Sequence[int], dealt: Sequence[Sequence[Scene]], position: int) -> Scene:
+    """The situation at a position of the endless deal: round after round, each starting one scene later."""
     turn, place = divmod(position, len(order))
     group = dealt[order[(place + turn) % len(order)]]
     return group[turn % len(group)]
