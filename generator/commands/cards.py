@@ -20,7 +20,8 @@ from generator.commands.project import find_project
 from generator.drawing.symbols import NAMES
 from generator.outputs import pdf
 from generator.outputs.card_documents import Printed, faces_document, sheets_document
-from generator.outputs.card_set import WALLET_SIZE, CardSet, card_set, finding, known_codes, try_set
+from generator.outputs.card_set import CardSet, card_set, finding, known_codes, try_set
+from generator.outputs.card_setting import WALLET_SIZE
 from generator.outputs.card_status import (
     Earlier,
     FaceStatus,

@@ -18,26 +18,15 @@ from generator.authoring.models.fleet import Vehicle
 from generator.drawing.formats import Size
 from generator.outputs import card_style
 from generator.outputs.card_faces import INDEX_CODE, Draft, drafts, index_draft, wallet_drafts
+from generator.outputs.card_setting import WALLET_SIZE, Setting, face_html, qr_words
 from generator.outputs.card_style import Card, Composition
 from generator.outputs.flow import PT_MM, Measured, TooNarrow, measure
 from generator.outputs.press import Press
 from generator.outputs.qr import qr_svg
-from generator.outputs.templates import day_short
 from generator.outputs.typeface import Typeface, typeface_of
 
-WALLET_SIZE = "id-1"
 _HAIR_MM = 0.05
 "Left free at the foot of a full face, so that no engine's rounding starts a second page."
-
-
-@dataclass(frozen=True, slots=True)
-class Tab:
-    """A mark at the edge of the card, at the height of its row in the index."""
-
-    slot: int
-    "Row from the top, from 1."
-    pattern: int
-    "Column of the index, from 1: solid, hollow, striped."
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,22 +86,6 @@ class Misfit:
     "A single word wider than its column, where that is the reason."
 
 
-@dataclass(frozen=True, slots=True)
-class _Sitting:
-    """Everything a face is set with."""
-
-    press: Press
-    size: str
-    vehicle: Vehicle | None
-    changed: Collection[str]
-    since: str
-    of: int
-
-    @property
-    def card(self) -> Card:
-        return card_style.CARDS[self.size]
-
-
 def card_set(
     press: Press,
     size: str,
@@ -151,9 +124,9 @@ def try_set(
         wanted = [draft for draft in wanted if draft.code in only]
     if size != WALLET_SIZE:
         wanted.insert(0, index_draft(press, _index_rows(wanted, card_style.CARDS[size])))
-    sitting = _Sitting(press, size, vehicle, changed, since, len(wanted))
+    setting = Setting(press, size, vehicle, changed, since, len(wanted))
     typeface = typeface_of(press)
-    made = [_set(sitting, draft, number, typeface) for number, draft in enumerate(wanted, 1)]
+    made = [_set(setting, draft, number, typeface) for number, draft in enumerate(wanted, 1)]
     faces = tuple(face for face in made if isinstance(face, Face))
     return CardSet(size, vehicle, faces), tuple(miss for miss in made if isinstance(miss, Misfit))
 
@@ -190,29 +163,29 @@ def compositions(size: str) -> tuple[Composition, ...]:
     return card_style.WALLET_COMPOSITIONS if size == WALLET_SIZE else card_style.COMPOSITIONS
 
 
-def _set(sitting: _Sitting, draft: Draft, number: int, typeface: Typeface) -> Face | Misfit:
+def _set(setting: Setting, draft: Draft, number: int, typeface: Typeface) -> Face | Misfit:
     """The face in the first composition that it fits in."""
-    card = sitting.card
-    foot = foot_words(sitting, draft, number)
+    card = setting.card
     measured: Measured | None = None
-    for composition in compositions(sitting.size):
-        html = _html(sitting, draft, number, composition, foot, gap=0)
+    for composition in compositions(setting.size):
+        html = face_html(setting, draft, number, composition)
         try:
             measured = measure(html, card_style.styles(composition), card.column_mm, typeface)
         except TooNarrow as narrow:
-            if composition is compositions(sitting.size)[-1]:
-                return Misfit(draft, sitting.size, 0, (), narrow.word)
+            if composition is compositions(setting.size)[-1]:
+                return Misfit(draft, setting.size, 0, (), narrow.word)
             continue
         if measured.height_mm <= card.room_mm - _HAIR_MM:
             gap = max(0, math.floor((card.room_mm - measured.height_mm - _HAIR_MM) * 10))
-            html = _html(sitting, draft, number, composition, foot, gap=gap)
-            return _face(sitting, draft, number, composition, measured, gap, html)
+            qr = qr_svg(qr_words(setting, draft, number), prefix=f"{draft.id}-{number}")
+            html = face_html(setting, draft, number, composition, gap=gap, qr=qr)
+            return _face(setting, draft, number, composition, measured, gap, html)
     assert measured is not None, "the last composition was measured or refused"
-    return _misfit(sitting, draft, measured)
+    return _misfit(setting, draft, measured)
 
 
 def _face(
-    sitting: _Sitting,
+    setting: Setting,
     draft: Draft,
     number: int,
     composition: Composition,
@@ -230,7 +203,7 @@ def _face(
         next_review=draft.next_review,
         reviewed=draft.reviewed,
         number=number,
-        of=sitting.of,
+        of=setting.of,
         composition=composition.id,
         needed_mm=measured.height_mm,
         gap=gap,
@@ -239,11 +212,11 @@ def _face(
     )
 
 
-def _misfit(sitting: _Sitting, draft: Draft, measured: Measured) -> Misfit:
-    floor = compositions(sitting.size)[-1]
-    over_mm = measured.height_mm + _HAIR_MM - sitting.card.room_mm
+def _misfit(setting: Setting, draft: Draft, measured: Measured) -> Misfit:
+    floor = compositions(setting.size)[-1]
+    over_mm = measured.height_mm + _HAIR_MM - setting.card.room_mm
     lines_over = max(1, math.ceil(over_mm / (floor.lead_pt * PT_MM) - 1e-6))
-    return Misfit(draft, sitting.size, lines_over, tuple(_savings(measured, lines_over)))
+    return Misfit(draft, setting.size, lines_over, tuple(_savings(measured, lines_over)))
 
 
 def _savings(measured: Measured, lines_over: int) -> Iterator[str]:
@@ -256,77 +229,6 @@ def _savings(measured: Measured, lines_over: int) -> Iterator[str]:
         yield f"{paragraph.keys[-1]} by {paragraph.last_letters} characters (saves a line)"
     if len(candidates) < lines_over:
         yield "the steps themselves: every step left out saves a line or more"
-
-
-def _html(
-    sitting: _Sitting, draft: Draft, number: int, composition: Composition, foot: str, *, gap: int
-) -> str:
-    macros = sitting.press.templates.get_template("cards/faces.html.j2").make_module({})
-    shown = {
-        "id": draft.id,
-        "code": draft.code,
-        "kind": draft.kind,
-        "title": draft.title,
-        "title_key": draft.title_key,
-        "side": "front" if number % 2 else "back",
-        "composition": composition.class_name,
-        "tab": _tab(number, sitting.card),
-        "foot": foot,
-        "gap": gap,
-        "reviewed": draft.reviewed,
-        "qr": qr_svg(qr_words(sitting, draft, number), prefix=f"{draft.id}-{number}"),
-    }
-    macro = getattr(macros, draft.kind)
-    return " ".join(str(macro(shown, sitting.changed, card=sitting.card, **draft.names)).split())
-
-
-def foot_words(sitting: _Sitting, draft: Draft, number: int) -> str:
-    """What the foot of a face says: whose it is, which it is, from when and until when."""
-    edition = sitting.press.library.edition
-    dates = f"of {day_short(draft.effective)}, review by {day_short(draft.next_review)}."
-    count = f"{number} of {sitting.of}"
-    of_edition = draft.version == edition.id
-    if sitting.size == WALLET_SIZE:
-        which = f"Edition {edition.id} {dates} {count}." if of_edition else ""
-        words = [which or f"Version {draft.version} {dates} {count}, edition {edition.id}."]
-    else:
-        which = f"edition {edition.id} {dates} Face {count}." if of_edition else ""
-        which = which or f"version {draft.version} {dates} Face {count}, edition {edition.id}."
-        words = [f"{_owner(sitting)}. {draft.code} {which} {draft.reviewed}"]
-    if sitting.changed:
-        words.append(f"A bar marks what changed since {sitting.since}.")
-    return " ".join(words)
-
-
-def _owner(sitting: _Sitting) -> str:
-    """The carrier and, on a vehicle's own cards, that vehicle."""
-    vehicle = sitting.vehicle
-    named = [sitting.press.library.fleet.carrier]
-    if vehicle:
-        named.append(f"unit {vehicle.unit}" if vehicle.unit else vehicle.title)
-    return ", ".join(named)
-
-
-def qr_words(sitting: _Sitting, draft: Draft, number: int) -> str:
-    """The same facts for a telephone's camera: capitals, digits and signs of the QR alphabet."""
-    edition = sitting.press.library.edition.id
-    if sitting.size == WALLET_SIZE:
-        dates = f"{draft.effective} {draft.next_review}"
-        words = f"{draft.code} {draft.version} {dates} {number}/{sitting.of} {edition}"
-    else:
-        words = (
-            f"{draft.code} VERSION {draft.version} OF {draft.effective} REVIEW {draft.next_review} "
-            f"FACE {number} OF {sitting.of} EDITION {edition}"
-        )
-    return words.upper()
-
-
-def _tab(number: int, card: Card) -> Tab:
-    """The index itself has none (0); the faces after it go down the rows of its columns."""
-    if number < 2 or not card.slots:
-        return Tab(0, 0)
-    column, row = divmod(number - 2, card.slots)
-    return Tab(row + 1, column % 3 + 1)
 
 
 def _index_rows(wanted: Sequence[Draft], card: Card) -> tuple[tuple[object, ...], ...]:

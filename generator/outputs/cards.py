@@ -24,7 +24,8 @@ from generator.outputs.card_documents import (
     sheets_document,
     test_sheet_document,
 )
-from generator.outputs.card_set import WALLET_SIZE, CardSet, finding, try_set
+from generator.outputs.card_set import CardSet, finding, try_set
+from generator.outputs.card_setting import WALLET_SIZE
 from generator.outputs.card_status import RECORD, face_record
 from generator.outputs.paper import PAPERS, Paper
 from generator.outputs.poster import poster_document

@@ -220,9 +220,16 @@ class _Layout:
         self.styles = styles
         self.typeface = typeface
         self.paragraphs: list[Paragraph] = []
+        self.found: dict[tuple[str, tuple[str, ...], bool], Style] = {}
 
     def style(self, element: _Element) -> Style:
         """Tag defaults overlaid by each class in the order of the style list."""
+        key = (element.tag, element.classes, bool(element.height_mm))
+        if key not in self.found:
+            self.found[key] = self._resolved(element)
+        return self.found[key]
+
+    def _resolved(self, element: _Element) -> Style:
         display: Literal["block", "inline", "row", "aside"] = "block"
         if element.tag in _INLINE:
             display = "inline"

@@ -13,7 +13,7 @@ from __future__ import annotations
 import io
 import itertools
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
@@ -35,11 +35,17 @@ class Weight:
     "Two neighbouring characters to the change of the first one's advance."
     x_height: int
     "Height of the small x, in thousandths of the type size."
+    _measured: dict[str, int] = field(default_factory=dict, compare=False, repr=False)
+    "Words met before: the same ones stand on many cards."
 
     def width(self, text: str) -> int:
         """The text set on one line, in thousandths of the type size."""
-        advances = sum(self.advances.get(one, _UNKNOWN) for one in text)
-        return advances + sum(self.kerning.get(pair, 0) for pair in itertools.pairwise(text))
+        known = self._measured.get(text)
+        if known is None:
+            advances = sum(self.advances.get(one, _UNKNOWN) for one in text)
+            known = advances + sum(self.kerning.get(pair, 0) for pair in itertools.pairwise(text))
+            self._measured[text] = known
+        return known
 
     def knows(self, text: str) -> bool:
         """Whether every character is in the typeface, so that the measure is exact."""

@@ -13,7 +13,8 @@ from pdfplumber.pdf import PDF
 from generator.authoring.library import Library
 from generator.outputs import pdf
 from generator.outputs.card_documents import Printed, faces_document, sheets_document
-from generator.outputs.card_set import WALLET_SIZE, CardSet, card_set
+from generator.outputs.card_set import CardSet, card_set
+from generator.outputs.card_setting import WALLET_SIZE
 from generator.outputs.paper import PAPERS
 from generator.outputs.press import Press
 

@@ -12,7 +12,8 @@ from generator.authoring.findings import ContentFault
 from generator.authoring.library import load_library
 from generator.authoring.models.procedure import Procedure
 from generator.outputs import card_style, cards
-from generator.outputs.card_set import WALLET_SIZE, CardSet, Face, Misfit, card_set, known_codes, try_set
+from generator.outputs.card_set import CardSet, Face, Misfit, card_set, known_codes, try_set
+from generator.outputs.card_setting import WALLET_SIZE
 from generator.outputs.press import Press
 from tests.outputs.card_content import notice, procedure, step
 from tests.outputs.conftest import OVERRIDES
