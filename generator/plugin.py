@@ -110,6 +110,11 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         self._expect(len(files.documentation_pages()))
         return files
 
+    def on_pre_page(self, page: Page, *, config: MkDocsConfig, files: Files) -> Page:
+        """Date the page by its edition: a site map must not tell the day of the build."""
+        page.update_date = self._checked_library().edition.date.isoformat()
+        return page
+
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         """Count the page."""
         self._advance()
@@ -198,7 +203,8 @@ def build_site(
             config.plugins.on_shutdown()
         except (Abort, ConfigurationError, PluginError) as error:
             told = plugin.fault if plugin is not None and plugin.fault is not None else error
-            raise BuildFailed("\n".join([*warnings, str(told)])) from None
+            others = [warning for warning in warnings if warning != str(told)]
+            raise BuildFailed("\n".join([*others, str(told)])) from None
         except StopIteration:
             raise BuildFailed("mkdocs.yml does not list the plugin: add forty-paces below plugins") from None
     for warning in warnings:

@@ -11,13 +11,20 @@ ALONE = ("hydroplaning", "rail-crossing")
 """Procedures whose decisions lead to no other procedure."""
 
 
-def small_project(folder: Path, procedures: Iterable[str] = ALONE) -> Path:
-    """A project of its own in ``folder``, with two procedures, one rule set and no lessons."""
+def small_project(folder: Path, procedures: Iterable[str] = ALONE, *, linked: bool = True) -> Path:
+    """A project of its own in ``folder``, with two procedures, one rule set and no lessons.
+
+    The look is the repository's own: ``linked``, or copied where it must not change meanwhile.
+    """
     content = folder / "content"
     (content / "procedures").mkdir(parents=True)
     (content / "rules").mkdir()
     shutil.copy(PROJECT / "mkdocs.yml", folder)
-    (folder / "site_overrides").symlink_to(PROJECT / "site_overrides", target_is_directory=True)
+    overrides = folder / "site_overrides"
+    if linked:
+        overrides.symlink_to(PROJECT / "site_overrides", target_is_directory=True)
+    else:
+        shutil.copytree(PROJECT / "site_overrides", overrides)
     for path in PROJECT.glob("content/*"):
         if path.is_file():
             shutil.copy(path, content)

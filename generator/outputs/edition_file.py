@@ -66,12 +66,12 @@ def hashes_below(folder: Path) -> dict[str, str]:
 
 
 def seal(site_dir: Path, about: Mapping[str, Any], day: dt.date) -> None:
-    """Write ``edition.json`` and the worker's list from the files on disk; give all files one time.
+    """Write ``edition.json`` and the worker's list from the files on disk; give all of it one time.
 
     ``about`` is what the record says besides hashes: at least ``edition`` (its
-    id) and ``day`` (its date in words). The time of every file follows from the
-    edition's day and content, so that a web server which compares only times
-    never calls two editions the same. Raises :class:`NotSealable`.
+    id) and ``day`` (its date in words). The time of every file and folder follows
+    from the edition's day and content, so that a web server which compares only
+    times never calls two editions the same. Raises :class:`NotSealable`.
     """
     worker = site_dir / WORKER
     if not worker.is_file():
@@ -150,5 +150,6 @@ def string_hashes(strings: Iterable[tuple[str, str]]) -> dict[str, str]:
 def _stamp(site_dir: Path, day: dt.date, key: str) -> None:
     midnight = int(dt.datetime.combine(day, dt.time(), tzinfo=dt.UTC).timestamp())
     seconds = max(0, midnight) + int(key[:4], 16)
-    for file in files_below(site_dir).values():
-        os.utime(file, (seconds, seconds))
+    folders = (path for path in site_dir.rglob("*") if path.is_dir())
+    for path in (*files_below(site_dir).values(), *folders, site_dir):
+        os.utime(path, (seconds, seconds))

@@ -1,0 +1,174 @@
+"""Same content, same bytes: wherever, whenever and by whomever the edition is built.
+
+What may differ is named one by one (reproducible-builds.org lists these as the
+usual causes): the folder, its name, the order of hashes, time zone, language,
+file mode mask, the clock. What decides is SOURCE_DATE_EPOCH, by the
+specification of the same project: UTC seconds, in place of the clock.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import gzip
+import hashlib
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.projects import small_project
+
+EPOCH = 1798761600  # 2027-01-01T00:00:00Z
+BUILT_ON = "2026-12-01"
+
+RUN = """
+import datetime, os, sys, types
+import mkdocs.utils
+from generator.authoring import library
+from generator.cli import main
+umask, day, *arguments = sys.argv[1:]
+os.umask(int(umask, 8))
+clock = datetime.datetime.fromisoformat(day).replace(tzinfo=datetime.timezone.utc)
+mkdocs.utils.get_build_datetime = lambda: clock
+class Day(datetime.date):
+    today = classmethod(lambda cls: datetime.date.fromisoformat(day))
+library.dt = types.SimpleNamespace(date=Day)
+main(arguments)
+"""
+"""The command line on another day: the two places that ask the clock."""
+
+
+def build(
+    folder: Path, *, cards: bool = False, umask: str = "022", day: str = BUILT_ON, **surroundings: str
+) -> dict[str, tuple[str, int]]:
+    """Build in a process of its own; every file and folder of the site with its SHA-256 and its time."""
+    options = ["build", "--quiet", "--project", str(folder), *([] if cards else ["--no-cards"])]
+    known = {name: value for name, value in os.environ.items() if not name.startswith(("LC_", "LANG", "TZ"))}
+    known.pop("SOURCE_DATE_EPOCH", None)
+    done = subprocess.run(
+        [sys.executable, "-c", RUN, umask, day, *options],
+        cwd=folder,
+        env={**known, "PYTHONHASHSEED": "0", "TZ": "UTC", "LC_ALL": "C", **surroundings},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    return fingerprints(folder / "site")
+
+
+def fingerprints(site: Path) -> dict[str, tuple[str, int]]:
+    """Every path below a folder, and the folder itself, with its content's hash and its time."""
+    return {
+        path.relative_to(site).as_posix(): (
+            hashlib.sha256(path.read_bytes()).hexdigest() if path.is_file() else "",
+            path.stat().st_mtime_ns,
+        )
+        for path in (site, *sorted(site.rglob("*")))
+    }
+
+
+def differences(one: dict[str, tuple[str, int]], other: dict[str, tuple[str, int]]) -> list[str]:
+    return sorted(path for path in {*one, *other} if one.get(path) != other.get(path))
+
+
+@pytest.fixture(scope="module")
+def project(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A small project that nobody edits meanwhile, with an address, so that its site map has entries."""
+    folder = small_project(tmp_path_factory.mktemp("one") / "project", linked=False)
+    settings = folder / "mkdocs.yml"
+    settings.write_text(settings.read_text(encoding="utf-8") + "\nsite_url: https://paces.invalid/guide/\n")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def built(project: Path) -> dict[str, tuple[str, int]]:
+    """How it comes out at home."""
+    return build(project)
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        pytest.param({"PYTHONHASHSEED": "1", "TZ": "Pacific/Kiritimati"}, id="other hashes, 14 hours ahead"),
+        pytest.param(
+            {"PYTHONHASHSEED": "4080", "TZ": "Etc/GMT+12", "LC_ALL": "C.UTF-8"},
+            id="a third order of hashes, 12 hours behind, UTF-8",
+        ),
+        pytest.param(
+            {"LC_ALL": "de_DE.UTF-8", "LANG": "de_DE.UTF-8", "umask": "077"},
+            id="a language that may be missing, a mask that lets nobody else read",
+        ),
+        pytest.param({"day": "2027-06-30"}, id="seven months later"),
+    ],
+)
+def test_surroundings_leave_no_trace(
+    project: Path, built: dict[str, tuple[str, int]], other: dict[str, str]
+) -> None:
+    assert [] == differences(built, build(project, **other))
+
+
+def test_a_folder_of_another_name_gives_the_same_bytes(
+    project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
+) -> None:
+    elsewhere = tmp_path / "Über die Straße & back"
+    shutil.copytree(project, elsewhere, ignore=shutil.ignore_patterns("site"))
+    for file in elsewhere.rglob("*"):  # a fresh checkout: times of its own
+        os.utime(file, (1_500_000_000, 1_500_000_000))
+    assert [] == differences(built, build(elsewhere))
+
+
+def test_line_ends_of_a_windows_checkout_give_the_same_edition(
+    project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
+) -> None:
+    elsewhere = tmp_path / "windows"
+    shutil.copytree(project, elsewhere, ignore=shutil.ignore_patterns("site"))
+    for file in (elsewhere / "content").rglob("*.*"):
+        file.write_bytes(file.read_bytes().replace(b"\n", b"\r\n"))
+    assert [] == differences(built, build(elsewhere))
+
+
+def test_cards_and_their_pdfs_come_out_the_same(project: Path, tmp_path: Path) -> None:
+    here, there = (
+        shutil.copytree(project, tmp_path / name, ignore=shutil.ignore_patterns("site"))
+        for name in ("here", "there")
+    )
+    first = build(here, cards=True)
+    second = build(there, cards=True, PYTHONHASHSEED="7", TZ="Asia/Kathmandu", LC_ALL="C.UTF-8")
+    assert [] == differences(first, second)
+    assert 10 < sum(path.endswith(".pdf") for path in first)
+
+
+def test_the_given_second_dates_everything(project: Path, tmp_path: Path) -> None:
+    elsewhere = tmp_path / "dated"
+    shutil.copytree(project, elsewhere, ignore=shutil.ignore_patterns("site"))
+    first = build(elsewhere, SOURCE_DATE_EPOCH=str(EPOCH), TZ="Etc/GMT+12")
+    record = json.loads((elsewhere / "site/edition.json").read_text(encoding="utf-8"))
+    assert "2027-01-01" == record["date"]
+    site_map = gzip.decompress((elsewhere / "site/sitemap.xml.gz").read_bytes()).decode()
+    assert {"2027-01-01"} == set(re.findall("<lastmod>(.*?)</lastmod>", site_map))
+    (second,) = {seconds // 10**9 for _, seconds in first.values()}
+    assert dt.date(2027, 1, 1) == dt.datetime.fromtimestamp(second, tz=dt.UTC).date()
+    assert [] == differences(first, build(elsewhere, SOURCE_DATE_EPOCH=str(EPOCH), day="2027-05-05"))
+
+
+def test_without_it_the_content_dates_everything(project: Path, built: dict[str, tuple[str, int]]) -> None:
+    record = json.loads((project / "site/edition.json").read_text(encoding="utf-8"))
+    (second,) = {seconds // 10**9 for _, seconds in built.values()}
+    assert record["date"] == dt.datetime.fromtimestamp(second, tz=dt.UTC).date().isoformat()
+    assert BUILT_ON not in (project / "site/sitemap.xml").read_text(encoding="utf-8")
+
+
+def test_what_is_compared_would_show_a_difference(project: Path, built: dict[str, tuple[str, int]]) -> None:
+    page = project / "site/index.html"
+    kept, times = page.read_bytes(), page.stat()
+    page.write_bytes(kept + b" ")
+    assert ["index.html"] == differences(built, fingerprints(project / "site"))
+    page.write_bytes(kept)
+    os.utime(page, ns=(times.st_atime_ns, times.st_mtime_ns))
+    assert [] == differences(built, fingerprints(project / "site"))
