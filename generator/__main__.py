@@ -2,4 +2,5 @@
 
 from generator.cli import main
 
-main(prog_name="fortypaces")
+if __name__ == "__main__":  # a process of a pool imports this module again
+    main(prog_name="fortypaces")

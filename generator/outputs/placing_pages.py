@@ -200,7 +200,16 @@ def _drawings(
 
     def drawn(size: Size) -> str:
         prefix = f"{page.path}-{size.value}"
-        return draw_placement(placement, rules, situation, prefix=prefix, size=size, causes=causes)
+        return draw_placement(
+            placement,
+            rules,
+            situation,
+            prefix=prefix,
+            size=size,
+            causes=causes,
+            shaped=True,
+            street=page.path == "town",
+        )
 
     return tuple((size.value, drawn(size)) for size in (Size.WIDE, Size.TALL))
 
