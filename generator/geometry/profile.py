@@ -68,8 +68,21 @@ class Profile:
     @property
     def has_crest(self) -> bool:
         """Whether the grade falls anywhere, so that the surface can hide something."""
+        return any(change < 0 for change in self._changes())
+
+    @property
+    def bump_ft(self) -> float:
+        """The most by which the surface rises above the chord between two points a foot apart."""
+        bumps = (
+            -change * min(1 / 4, 1 / (8 * pvi.curve_ft) if pvi.curve_ft else 1 / 4)
+            for change, pvi in zip(self._changes(), self.pvis, strict=True)
+            if change < 0
+        )
+        return sum(bumps)
+
+    def _changes(self) -> list[float]:
         grades = [self.first_grade_pct, *(pvi.grade_out_pct for pvi in self.pvis)]
-        return any(after < before for before, after in itertools.pairwise(grades))
+        return [(after - before) / 100 for before, after in itertools.pairwise(grades)]
 
     def elevation_ft(self, station_ft: float) -> float:
         """Height of the road surface above its height at station 0."""

@@ -180,17 +180,29 @@ def _edge(watch: Viewer, target: Target, seen: float, hidden: float) -> float:
 
 
 def _below_surface(watch: Viewer, target: Target, reach: int) -> Iterator[int]:
-    """Whole distances from which the surface hides the target: those whose line of sight is
-    flatter than the steepest line from the target to the surface met so far."""
-    if not watch.road.profile.has_crest:
+    """Whole distances from which the surface hides the target.
+
+    Those whose line of sight is flatter than the steepest line from the target to the surface
+    met so far. The surface is known at whole feet; where what it may do between them could
+    decide, it is looked at exactly.
+    """
+    profile = watch.road.profile
+    if not profile.has_crest:
         return
     base = watch.surface_ft(target.station_ft) + target.height_ft
-    steepest = -math.inf
-    step = -1 if watch.forward else 1
+    steepest = steepest_between = -math.inf
+    step, bump = -1 if watch.forward else 1, profile.bump_ft
     for at in range(1, reach + 1):
-        level = watch.surface_ft(target.station_ft + step * at) - base
-        if (level + watch.height_ft) / at < steepest:
+        eye_ft = target.station_ft + step * at
+        level = watch.surface_ft(eye_ft) - base
+        steepest_between = max(steepest_between, level / at + bump / max(at - 1, 1))
+        slope = (level + watch.height_ft) / at
+        if slope < steepest:
             yield at
+        elif slope < steepest_between:
+            clearance = profile.clearance_ft(eye_ft, watch.height_ft, target.station_ft, target.height_ft)
+            if clearance < 0:
+                yield at
         steepest = max(steepest, level / at)
 
 

@@ -189,6 +189,21 @@ def test_the_published_rate_gives_the_engine_the_published_sight(sight, rate):
     assert least[1] < sight <= least[0]
 
 
+@given(st.floats(1, 8), st.floats(1, 8), st.floats(20, 300))
+def test_a_sharp_break_hides_what_the_line_over_its_edge_does_not_reach(up, down, past):
+    """Similar triangles over the edge: the target's height above the far grade carried back to the eye."""
+    road = Road(profile=Profile(up, (Pvi(-past, -down, 0),)))
+    found = first_sight(watch(road), lamps(), 6000).distance_ft
+    # Seen from the edge the lamps lie below it by the fall less their height.
+    below = down / 100 * past - 2.0
+    if below / past + up / 100 <= 3.5 / 6000:
+        return
+    # At u before the edge the line over it is below/past·u higher than the edge; the eye is 3.5 - up·u above.
+    expected = past + 3.5 / (below / past + up / 100)
+    if expected < 5990:
+        assert found == pytest.approx(expected, abs=0.05)
+
+
 def test_what_hides_over_a_crest_is_the_road():
     road = Road(profile=Profile(4, (Pvi(-200, -4, 200),)))
     assert first_sight(watch(road), lamps(), 2000).hidden_by == SURFACE

@@ -8,12 +8,20 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from generator.geometry.closed_forms import crest_sight_ft
 from generator.geometry.placement import place
 from generator.geometry.profile import Profile, Pvi
 from generator.geometry.records import RoadKind, Situation, Surface, Toward
 from generator.geometry.road import Alignment, Arc, Road, Tangent, Turn, divided, one_way, two_lane
-from generator.geometry.scene import Outline, Scene, Stands, StoppedVehicle, Strip
-from generator.geometry.sight import DEVICE_TARGET_FT, Target, first_sight, hidden_by, vehicle_target
+from generator.geometry.scene import Eye, Outline, Scene, Stands, StoppedVehicle, Strip
+from generator.geometry.sight import (
+    DEVICE_TARGET_FT,
+    EYE_HEIGHT_FT,
+    Target,
+    first_sight,
+    hidden_by,
+    vehicle_target,
+)
 from generator.geometry.solver import braking_grade_pct, needed_ft, offset_ft, place_in_scene, solve
 from generator.geometry.stopping import CannotStop, stopping_sight_ft
 from tests.rule_files import rule_file
@@ -436,6 +444,25 @@ def test_devices_stand_where_the_rule_says_across_the_road():
 def test_every_wording_of_the_place_across_has_an_offset(across, offset):
     standing = scene(vehicle=StoppedVehicle(70, 8.5, 10.5, Stands.SHOULDER))
     assert offset_ft(standing, across) == offset
+
+
+def test_each_device_is_looked_for_at_its_own_offset():
+    """Inside a bend a few feet across the road make many feet of sight."""
+    here = over_a_bend()
+    solved = place_in_scene(US, here)
+    watch = solve(US, here)[1][Toward.BEHIND].watch
+    for placed, offset in zip(solved.devices[:2], (6.75, 11.0), strict=True):
+        sight = first_sight(watch, Target(placed.station_ft, offset, DEVICE_TARGET_FT), 900.0)
+        assert placed.sight.sight_ft == sight.distance_ft
+    assert solved.devices[0].sight.sight_ft > solved.devices[1].sight.sight_ft + 10
+
+
+@pytest.mark.parametrize("eye", list(Eye))
+def test_the_eye_over_a_crest_is_that_of_the_scenes_driver(eye):
+    """Green Book crest formula with the driver's own eye height, vehicle in the middle of the curve."""
+    crest = Road(profile=Profile(4, (Pvi(-300, -4, 900),)))
+    found = solve(US, scene(road=crest, eye=eye, detection_ft=1000.0))[1][Toward.BEHIND].hidden_ft
+    assert found == pytest.approx(crest_sight_ft(900, 8, EYE_HEIGHT_FT[eye], 2.0), abs=0.1)
 
 
 def test_a_divided_road_has_one_side():
