@@ -19,6 +19,8 @@ DAY: Mapping[str, str] = MappingProxyType(
         "ink": "#111111",
         "paper": "#ffffff",
         "hairline": "#767676",
+        "byheart-ground": "#fff4c7",
+        "byheart-border": "#111111",
         "land": "#f1f1ec",
         "road": "#626262",
         "shoulder": "#d2d2d2",
@@ -107,6 +109,9 @@ PAINT: Mapping[str, Mapping[str, str]] = MappingProxyType(
         "fp-bar-grey": _paint(fill=DAY["hairline"], stroke=DAY["ink"], stroke_width="2"),
         "fp-bar-light": _paint(fill=DAY["shoulder"], stroke=DAY["ink"], stroke_width="2"),
         "fp-bar-solid": _paint(fill=DAY["ink"], stroke=DAY["ink"], stroke_width="2"),
+        # boxes of a route; a plain one is a bar
+        "fp-by-heart": _paint(fill=DAY["byheart-ground"], stroke=DAY["byheart-border"], stroke_width="3"),
+        "fp-end": _paint(fill=DAY["paper"], stroke=DAY["ink"], stroke_width="4"),
     }
 )
 "Looks by class. A class not listed here has no look of its own (it is a hook or a group)."

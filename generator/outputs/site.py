@@ -23,6 +23,7 @@ from generator.outputs import (
     pages,
     placing_pages,
     reference_pages,
+    review_page,
     scene_pages,
     trip_pages,
     writing_page,
@@ -43,6 +44,7 @@ def parts(*, with_cards: bool = True) -> tuple[Part, ...]:
         reference_pages.artifacts,
         trip_pages.artifacts,
         about_page.artifacts,
+        review_page.artifacts,
         writing_page.artifacts,
         partial(classroom.artifacts, with_pdf=with_cards),
         cab.artifacts,
@@ -70,6 +72,7 @@ def navigation(library: Library, pages: Collection[str]) -> list[Any]:
             "About": [
                 "about.md",
                 {"Put it on a tablet": "tablets.md"},
+                {"Review sheet": "review.md"},
                 {"Sources": "sources.md"},
                 {"Glossary": "glossary.md"},
                 {"Writing procedures": "writing.md"},
