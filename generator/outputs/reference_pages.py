@@ -1,8 +1,8 @@
 """The tables: stopping, sight on grades, following gap, water on the road, headlights.
 
-In: a press. Out: Markdown artifacts, every figure computed by geometry and every
-formula named with its limits. Refuses to mix totals that rest on different
-assumptions.
+In: a press. Out: Markdown artifacts, every figure computed by geometry, the parts of
+a stop and a following gap drawn, and every formula named with its limits. Refuses to
+mix totals that rest on different assumptions.
 """
 
 from __future__ import annotations
@@ -10,9 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from generator.drawing.bars import draw_gap, draw_stopping
 from generator.geometry import heavy_vehicle, stopping
 from generator.geometry.heavy_vehicle import BrakeSystem, StoppingParts
 from generator.geometry.stopping import CannotStop, StoppingSight
+from generator.geometry.units import mph_to_fps
 from generator.outputs.artifact import Artifact
 from generator.outputs.press import Press
 
@@ -27,6 +29,12 @@ LENGTHS_FT = (20, 30, 40, 50, 60, 70, 80, 100)
 
 PRESSURES_PSI = (20, 25, 30, 60, 75, 90, 100, 110, 120)
 """Tire pressures in the hydroplaning check: cars, then trucks."""
+
+SHOWN_MPH = 55
+"""Speed of the drawn examples: the handbook's own."""
+
+SHOWN_LENGTH_FT, SHORT_LENGTH_FT = 60, 20
+"""Vehicle of the drawn gap, and the one whose gap is held against its stopping distance."""
 
 REACHES_FT = (150, 200, 250, 300, 350, 450, 500)
 """Beam reaches in the headlight table."""
@@ -49,7 +57,18 @@ def artifacts(press: Press) -> Iterator[Artifact]:
         grades=GRADES_PCT,
         by_grade=tuple(grade_row(v) for v in SPEEDS_MPH),
     )
-    yield _page(press, "heavy-stopping", rows=heavy_rows(), ratios=((2, 4), (3, 9)))
+    yield _page(
+        press,
+        "heavy-stopping",
+        rows=heavy_rows(),
+        ratios=((2, 4), (3, 9)),
+        shown_mph=SHOWN_MPH,
+        drawing=draw_stopping(
+            _shown_parts(),
+            prefix="stop",
+            title=f"Stopping at {SHOWN_MPH} mph with air brakes, by parts",
+        ),
+    )
     yield _page(
         press,
         "following-gap",
@@ -57,6 +76,14 @@ def artifacts(press: Press) -> Iterator[Artifact]:
             (ft, heavy_vehicle.following_gap_s(ft, 40), heavy_vehicle.following_gap_s(ft, 55))
             for ft in LENGTHS_FT
         ),
+        shown_ft=SHOWN_LENGTH_FT,
+        shown_mph=SHOWN_MPH,
+        drawing=draw_gap(
+            heavy_vehicle.following_gap_s(SHOWN_LENGTH_FT, SHOWN_MPH),
+            prefix="gap",
+            title=f"Following gap of a {SHOWN_LENGTH_FT} ft vehicle at {SHOWN_MPH} mph",
+        ),
+        short=short_gap(),
     )
     yield _page(
         press,
@@ -86,6 +113,28 @@ def heavy_rows() -> tuple[tuple[int, StoppingParts, float], ...]:
         parts = heavy_vehicle.stopping_parts(speed_mph, BrakeSystem.AIR).rounded_up()
         rows.append((speed_mph, parts, parts.total_ft))
     return tuple(rows)
+
+
+@dataclass(frozen=True, slots=True)
+class ShortGap:
+    """A gap held against the stop it does not cover."""
+
+    length_ft: int
+    seconds: int
+    gap_ft: float
+    "How far the vehicle goes in that time."
+    stopping_ft: float
+
+
+def short_gap() -> ShortGap:
+    """The gap of a short vehicle at the drawn speed, beside what that vehicle needs to stop."""
+    seconds = heavy_vehicle.following_gap_s(SHORT_LENGTH_FT, SHOWN_MPH)
+    gap_ft = mph_to_fps(SHOWN_MPH) * seconds
+    return ShortGap(SHORT_LENGTH_FT, seconds, gap_ft, _shown_parts().total_ft)
+
+
+def _shown_parts() -> StoppingParts:
+    return heavy_vehicle.stopping_parts(SHOWN_MPH, BrakeSystem.AIR).rounded_up()
 
 
 def grade_row(speed_mph: int) -> GradeRow:
