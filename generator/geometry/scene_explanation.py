@@ -82,8 +82,11 @@ def yardsticks(rules: RuleSet, scene: Scene, distance_ft: float) -> tuple[str, .
 
 def _device(rules: RuleSet, scene: Scene, placed: PlacedDevice) -> DeviceWords:
     device = placed.device
-    unit, *others = yardsticks(rules, scene, device.distance_ft)
-    where = f"{unit} {_FROM[device.toward]} ({', '.join(others)}), {device.across}."
+    if device.distance_ft:
+        unit, *others = yardsticks(rules, scene, device.distance_ft)
+        where = f"{unit} {_FROM[device.toward]} ({', '.join(others)}), {device.across}."
+    else:
+        where = f"{device.across[:1].upper()}{device.across[1:]}."
     if placed.sight is None:
         seen = "No traffic comes from that side."
     else:

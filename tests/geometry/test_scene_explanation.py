@@ -125,6 +125,13 @@ def test_distances_are_told_in_every_yardstick_there_is(lane_lines, trailer_ft, 
     assert yardsticks(US, scene(lane_lines=lane_lines, vehicle=standing), 100.0) == expected
 
 
+def test_a_device_at_the_vehicle_is_told_without_a_distance():
+    """South Australia has one device beside the vehicle."""
+    rules = rule_file("australia-sa").rule_set
+    words = explain(rules, place_in_scene(rules, scene(speed_mph=60.0)))
+    assert words.devices[0].where == "Beside the vehicle."
+
+
 def test_the_walk_is_told_with_its_share_of_the_time_allowed():
     """10, 100 and 100 ft: out and back 400 ft, 114 s at 3.5 ft/s (MUTCD), 19 percent of 600 s."""
     _, words = told(scene(blockers=()))

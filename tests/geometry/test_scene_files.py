@@ -18,7 +18,7 @@ from generator.geometry.sight import EYE_HEIGHT_FT, vehicle_target
 from generator.geometry.solver import place_in_scene, solve
 from tests.geometry.walked_road import Walked, first_lost, seen_in_plan, seen_in_profile, seen_over
 from tests.published import published
-from tests.rule_files import rule_file
+from tests.rule_files import names, rule_file
 
 FOLDER = Path(__file__).resolve().parents[2] / "content" / "scenes"
 NAMES = sorted(file.stem for file in FOLDER.glob("*.yml"))
@@ -128,6 +128,17 @@ def test_every_sentence_of_every_scene_can_be_said(name):
     said = [part for device in words.devices for part in (device.where, device.why, device.seen)]
     said += [part for side in words.sides for part in (side.view, side.without, side.gained, side.needed)]
     assert all(part.endswith(".") and "{" not in part and "inf" not in part for part in said)
+
+
+@pytest.mark.parametrize("rules", [rule_file(name).rule_set for name in names()], ids=names())
+def test_every_rule_set_has_an_answer_for_every_scene(rules):
+    """On the side its traffic keeps to and on the other; a carrier may change the rules in force."""
+    for scene in SCENES.values():
+        for here in (scene, scene.mirrored()):
+            solved = place_in_scene(rules, here)
+            words = explain(rules, solved)
+            assert len(words.devices) == len(solved.placement.devices)
+            assert len(words.sides) == len(solved.placement.approaches) >= 1
 
 
 def test_headlights_reach_as_far_into_the_dip_as_the_file_says():
