@@ -85,6 +85,22 @@ def scene_groups(press: Press, scenes: Sequence[str] = ()) -> tuple[tuple[Scene,
     return situations(rules_of(press), wanted)
 
 
+def deal(
+    groups: Sequence[Sequence[Scene]], number: int, variants: int, count: int | None = None
+) -> tuple[tuple[Scene, ...], ...]:
+    """The situations of each variant of a number: ``count`` each, all scenes where there are fewer.
+
+    At no place do two neighboring variants have the same one, as long as some scene comes in two ways.
+    """
+    places = min(count or SITUATIONS, len(groups))
+    order = Lots(number).shuffled(range(len(groups)))
+    dealt = [Lots.named(number, group[0].id).shuffled(group) for group in groups]
+    return tuple(
+        tuple(_dealt(order, dealt, variant * places + place) for place in range(places))
+        for variant in range(variants)
+    )
+
+
 def worksheets(
     rules: RuleSet,
     groups: Sequence[Sequence[Scene]],
@@ -92,22 +108,10 @@ def worksheets(
     variants: int,
     count: int | None = None,
 ) -> tuple[Worksheet, ...]:
-    """The sheets of one number: ``count`` situations each, all scenes where there are fewer.
-
-    At no place do two neighboring variants show the same situation, as long as some scene has two.
-    """
-    places = min(count or SITUATIONS, len(groups))
-    order = Lots(number).shuffled(range(len(groups)))
-    dealt = [Lots.named(number, group[0].id).shuffled(group) for group in groups]
+    """The sheets of one number, dealt by :func:`deal` and solved."""
     return tuple(
-        Worksheet(
-            number,
-            variant,
-            tuple(
-                scene_task(rules, _dealt(order, dealt, variant * places + place)) for place in range(places)
-            ),
-        )
-        for variant in range(variants)
+        Worksheet(number, variant, tuple(scene_task(rules, scene) for scene in scenes))
+        for variant, scenes in enumerate(deal(groups, number, variants, count))
     )
 
 

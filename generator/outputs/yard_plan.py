@@ -16,12 +16,12 @@ from generator.geometry import units
 from generator.geometry.explanation import length
 from generator.geometry.records import RuleSet, Toward
 
-WIDTH, HEIGHT = 640.0, 172.0
+LEAST_WIDTH, HEIGHT = 640.0, 172.0
 EDGE = 16.0
 BASE = 76.0
 TRUCK = 96.0
 GAP = 96.0
-"Least room between two marks: the plan is not to scale, its figures are."
+"Room between two marks: the plan is not to scale, its figures are."
 COUNTS = range(34, 48)
 "Own counts of paces over 100 ft, from long to short legs."
 
@@ -77,13 +77,13 @@ def draw_yard(rules: RuleSet, *, prefix: str) -> str:
     marks = yard_marks(rules)
     behind = [mark for mark in marks if mark.toward is Toward.BEHIND]
     ahead = [mark for mark in marks if mark.toward is Toward.AHEAD]
-    step = min(GAP, (WIDTH - 2 * EDGE - TRUCK) / (len(behind) + len(ahead) + 0.6))
-    rear = EDGE + step * (len(behind) + 0.3)
+    width = max(LEAST_WIDTH, 2 * EDGE + TRUCK + GAP * (max(1, len(behind)) + max(1, len(ahead)) + 0.6))
+    rear = EDGE + GAP * (max(1, len(behind)) + 0.3)
     front = rear + TRUCK
     drawn: list[Element] = [
-        svg.rect(0, 0, WIDTH, HEIGHT, "fp-plate"),
+        svg.rect(0, 0, width, HEIGHT, "fp-plate"),
         svg.line((EDGE, BASE), (rear, BASE), "fp-ruler"),
-        svg.line((front, BASE), (WIDTH - EDGE, BASE), "fp-ruler"),
+        svg.line((front, BASE), (width - EDGE, BASE), "fp-ruler"),
         svg.rect(rear, BASE - 19, TRUCK, 38, "fp-vehicle"),
         *Block((Line("Rear bumper", 15),)).draw(rear - 6, BASE - 62, "end"),
         *Block((Line("Front bumper", 15),)).draw(front + 6, BASE - 62),
@@ -92,10 +92,10 @@ def draw_yard(rules: RuleSet, *, prefix: str) -> str:
     ]
     for side, sign, zero in ((behind, -1, rear), (ahead, 1, front)):
         for place, mark in enumerate(side, start=1):
-            drawn += _mark(mark, zero + sign * step * place)
+            drawn += _mark(mark, zero + sign * GAP * place)
     words = "; ".join(f"{mark.feet}, {mark.paces} paces {mark.toward}" for mark in marks)
     return svg.drawing(
-        WIDTH,
+        width,
         HEIGHT,
         drawn,
         prefix=prefix,

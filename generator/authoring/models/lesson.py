@@ -75,7 +75,7 @@ class Recall(Record):
     @model_validator(mode="after")
     def _asks_something(self) -> Recall:
         if not self.by_heart and not self.questions:
-            raise ValueError("the recall asks nothing: name a by-heart box or write a question")
+            raise ValueError("the recall asks nothing; name a by-heart box or write a question")
         return self
 
 
@@ -108,7 +108,9 @@ class Example(Record):
     @model_validator(mode="after")
     def _solves_what_there_is(self) -> Example:
         if self.solved > len(self.steps):
-            raise ValueError(f"solved is {self.solved}, but the example has {len(self.steps)} steps")
+            raise ValueError(
+                f"solved is {self.solved}, but the example has {len(self.steps)} steps; write fewer, or add steps"
+            )
         return self
 
 

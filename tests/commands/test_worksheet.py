@@ -1,0 +1,90 @@
+"""``fortypaces worksheet``: the same number the same files, told and refused in words."""
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from generator import cli
+from generator.outputs import pdf
+
+PROJECT = Path(__file__).resolve().parents[2]
+
+
+def run(*words):
+    return CliRunner().invoke(cli.main, ["worksheet", "--project", str(PROJECT), *words])
+
+
+@pytest.fixture
+def no_pdf(monkeypatch):
+    """A machine without Pango, which is also faster."""
+    monkeypatch.setattr(pdf, "missing", lambda: "no PDF: it was left out")
+
+
+def files(folder):
+    return {file.name: file.read_bytes() for file in folder.iterdir()}
+
+
+def test_each_variant_comes_with_its_key(no_pdf, tmp_path):
+    told = run(
+        "--seed", "7", "--scenes", "quarry-bend,drover-crest", "--variants", "2", "--out", str(tmp_path)
+    )
+    assert told.exit_code == 0, told.output
+    names = ["key-7-a.html", "key-7-b.html", "worksheet-7-a.html", "worksheet-7-b.html"]
+    assert names == sorted(files(tmp_path))
+    assert told.stdout.splitlines() == [str(tmp_path / name) for name in names]
+    assert told.stderr == "no PDF: it was left out; the sheets print from their HTML pages\n"
+
+
+def test_the_same_number_writes_the_same_bytes(no_pdf, tmp_path):
+    wanted = ("--number", "3", "--scenes", "ferris-ramp", "--out")
+    run(*wanted, str(tmp_path / "one"))
+    run(*wanted, str(tmp_path / "other"))
+    assert files(tmp_path / "one") == files(tmp_path / "other")
+
+
+@pytest.mark.long
+def test_pdf_stands_beside_the_html_and_is_the_same_bytes_each_time(tmp_path):
+    wanted = ("--number", "3", "--scenes", "ferris-ramp", "--out")
+    assert run(*wanted, str(tmp_path / "one")).exit_code == 0
+    assert run(*wanted, str(tmp_path / "other")).exit_code == 0
+    assert {"key-3-a.html", "key-3-a.pdf", "worksheet-3-a.html", "worksheet-3-a.pdf"} == set(
+        files(tmp_path / "one")
+    )
+    assert files(tmp_path / "one") == files(tmp_path / "other")
+
+
+def test_json_and_nothing_else(no_pdf, tmp_path):
+    told = run("--scenes", "ferris-ramp", "--json", "--out", str(tmp_path))
+    assert {"number": 1, "files": sorted(str(file) for file in tmp_path.iterdir())} == json.loads(told.stdout)
+
+
+def test_a_sheet_for_a4_is_laid_out_for_a4(no_pdf, tmp_path):
+    run("--scenes", "ferris-ramp", "--paper", "a4", "--out", str(tmp_path))
+    assert "size:210mm 297mm" in (tmp_path / "worksheet-1-a.html").read_text()
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--scenes", "quary-bend"], 'there is no scene "quary-bend"; name one of: '),
+        (["--variants", "27"], "27 is not in the range 1<=x<=26"),
+        (["--number", "-1"], "-1 is not in the range"),
+        (["--number", "many"], "'many' is not a valid integer"),
+        (["--situations", "0"], "0 is not in the range"),
+        (["--paper", "vellum"], "'vellum' is not one of"),
+    ],
+)
+def test_wrong_use_is_refused_in_words(words, said, tmp_path):
+    told = run(*words, "--out", str(tmp_path / "none"))
+    assert told.exit_code == 2
+    assert said in told.stderr
+    assert not (tmp_path / "none").exists()
+
+
+def test_a_folder_that_cannot_be_written_is_told_without_a_traceback(no_pdf, tmp_path):
+    (tmp_path / "file").write_text("in the way")
+    told = run("--scenes", "ferris-ramp", "--out", str(tmp_path / "file"))
+    assert told.exit_code == 2
+    assert "is a file" in told.stderr

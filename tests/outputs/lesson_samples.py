@@ -1,0 +1,59 @@
+"""The repository's lessons as files to be changed, and what the checks say of the change."""
+
+from __future__ import annotations
+
+import datetime as dt
+from functools import lru_cache
+from pathlib import Path
+from types import MappingProxyType
+
+from generator.authoring.binding import bind
+from generator.authoring.checks.lessons import check_lessons
+from generator.authoring.documents import Document
+from generator.authoring.draft import Draft, Filed
+from generator.authoring.library import Library, load_library
+from generator.authoring.models.lesson import Lesson
+from generator.authoring.yaml_tree import read_tree
+
+PROJECT = Path(__file__).resolve().parents[2]
+
+
+@lru_cache(maxsize=1)
+def real_library() -> Library:
+    return load_library(PROJECT)
+
+
+def lesson_text(name: str) -> str:
+    return (PROJECT / f"content/lessons/{name}.yml").read_text(encoding="utf-8")
+
+
+def findings(folder: Path, name: str, *changes: tuple[str, str]) -> list[str]:
+    """What an author is told after these replacements in a lesson, the way it is printed."""
+    text = lesson_text(name)
+    for old, new in changes:
+        assert old in text, old
+        text = text.replace(old, new, 1)
+    file = folder / f"{name}.yml"
+    file.write_text(text, encoding="utf-8")
+    path = f"content/lessons/{name}.yml"
+    tree, told = read_tree(file, path)
+    assert tree is not None
+    assert not told
+    document = Document("lesson", name, path, tree)
+    lesson, told = bind(document, Lesson)
+    if lesson is None:
+        return [str(finding) for finding in told]
+    library = real_library()
+    draft = Draft(
+        today=dt.date(2026, 11, 25),
+        documents=MappingProxyType({path: document}),
+        procedures=tuple(Filed(document, procedure) for procedure in library.procedures),
+        lessons=(Filed(document, lesson),),
+        file_names=MappingProxyType(
+            {
+                "procedure": frozenset(procedure.id for procedure in library.procedures),
+                "scene": frozenset(library.scenes),
+            }
+        ),
+    )
+    return [str(finding) for finding in sorted(check_lessons(draft))]

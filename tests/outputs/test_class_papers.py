@@ -1,0 +1,123 @@
+"""Recall cards, the yard plan and the sign-off sheet."""
+
+import pytest
+from bs4 import BeautifulSoup
+
+from generator.drawing.labels import text_boxes, view_box
+from generator.geometry import units
+from generator.outputs import classroom, pdf, yard_plan
+from generator.outputs.class_papers import signoff_paper, yard_paper
+from generator.outputs.lessons import decks
+from generator.outputs.paper import PAPERS
+from generator.outputs.press import Press
+from generator.outputs.recall_cards import ASKED, recall_cards, recall_document
+from tests.outputs.lesson_samples import PROJECT, real_library
+
+LIBRARY = real_library()
+PRESS = Press(LIBRARY, PROJECT / "site_overrides")
+RULES = LIBRARY.rules["us"].rule_set
+DECKS = decks(PRESS)
+LETTER = PAPERS["letter"]
+
+
+def test_the_yard_marks_every_distance_of_the_rule_and_no_other():
+    """49 CFR 392.22(b): 10 ft, 100 ft and 200 ft; 4, 40 and (computed) 80 paces."""
+    marks = yard_plan.yard_marks(RULES)
+    assert [("behind", 10, 4), ("behind", 100, 40), ("behind", 200, 80), ("ahead", 100, 40)] == [
+        (mark.toward.value, mark.distance_ft, mark.paces) for mark in marks
+    ]
+
+
+def test_own_paces_are_never_short():
+    for row in yard_plan.own_paces(RULES):
+        own_pace_ft = 100 / int(row["count"])
+        for name, count in row.items():
+            if name != "count":
+                wanted = float(name.removesuffix(" ft"))
+                assert int(count) * own_pace_ft >= wanted - 1e-6
+                assert (int(count) - 1) * own_pace_ft < wanted
+
+
+def test_forty_paces_over_a_hundred_feet_gives_the_rules_own_counts():
+    (row,) = [row for row in yard_plan.own_paces(RULES) if row["count"] == "40"]
+    assert {"count": "40", "10 ft": "4", "100 ft": "40", "200 ft": "80"} == row
+
+
+@pytest.mark.parametrize("rules", LIBRARY.rules)
+def test_the_yard_drawing_has_no_two_labels_on_one_another(rules):
+    svg = yard_plan.draw_yard(LIBRARY.rules[rules].rule_set, prefix="yard")
+    found = text_boxes(svg)
+    for place, one in enumerate(found):
+        assert one.box.inside(view_box(svg)), one.text
+        assert not any(one.box.overlaps(other.box) for other in found[place + 1 :]), one.text
+
+
+@pytest.mark.parametrize("one", DECKS, ids=lambda one: one.lesson.id)
+def test_a_card_asks_on_its_front_and_answers_on_its_back(one):
+    page = BeautifulSoup(recall_document(PRESS, one, LETTER, "r").html, "html.parser")
+    fronts, backs = page.select(".recall--front"), page.select(".recall--back")
+    cards = recall_cards(one)
+    assert len(cards) == len(fronts) == len(backs)
+    asked = [slide for slide in one.slides if slide.kind in ASKED]
+    assert [card.slide for card in cards] == asked
+    for sheet in page.select(".sheet"):
+        assert 1 == len(
+            {"front" if "recall--front" in c["class"] else "back" for c in sheet.select(".recall")}
+        )
+    text = {
+        front.select_one(".recall__head").get_text().split(",")[0]: front.get_text(" ") for front in fronts
+    }
+    for back in backs:
+        front = text[back.select_one(".recall__head").get_text().split(",")[0]]
+        for line in back.select(".recall__line span:first-child, ol span[data-key]"):
+            assert line.get_text() not in front
+
+
+def test_every_front_has_its_back_behind_it():
+    """Turned over, the left column of a back lies behind the right column of its front."""
+    page = BeautifulSoup(recall_document(PRESS, DECKS[0], LETTER, "r").html, "html.parser")
+    place = {}
+    for cell in page.select(".cell"):
+        number = cell.select_one(".recall__head").get_text().split(" of ")[0].split()[-1]
+        side = "front" if cell.select_one(".recall--front") else "back"
+        (spot,) = [name for name in cell["class"] if name.startswith("at-")]
+        place[number.lstrip("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"), side] = spot
+    for number, side in list(place):
+        if side == "front":
+            front, back = place[number, "front"].split("-"), place[number, "back"].split("-")
+            assert front[2] == back[2]
+            assert front[1] != back[1]
+
+
+def test_the_sign_off_sheet_lists_every_lesson_and_claims_no_review():
+    text = BeautifulSoup(signoff_paper(PRESS, LETTER).html, "html.parser").get_text(" ")
+    for lesson in LIBRARY.lessons.values():
+        assert lesson.title in text
+    unreviewed = [one.code for one in LIBRARY.procedures if one.review.safety_lead is None]
+    assert f"Cards not yet reviewed by your safety lead: {', '.join(unreviewed) or 'none'}." in text
+
+
+@pytest.mark.long
+def test_every_paper_fills_the_pages_it_was_composed_on():
+    papers = classroom.papers(PRESS, DECKS)
+    assert len(papers) == 2 * classroom.VARIANTS + 2 + len(DECKS)
+    for paper in papers:
+        assert pdf.to_pdf(paper.html, pages=paper.pages).startswith(b"%PDF")
+    for one in (yard_paper(PRESS, PAPERS["a4"]), signoff_paper(PRESS, PAPERS["a4"])):
+        pdf.to_pdf(one.html, pages=one.pages)
+
+
+def test_the_index_leads_to_every_page_and_paper():
+    listing = classroom.Listing(DECKS, classroom.papers(PRESS, DECKS))
+    text = classroom.index_page(PRESS, listing)
+    for one in DECKS:
+        assert f'href="classroom/{one.lesson.id}.html"' in text
+        assert f'href="classroom/{one.lesson.id}-notes.html"' in text
+    for paper in listing.papers:
+        assert f'href="{paper.path}.html"' in text
+    for page in ("which", "placing", "sight"):
+        assert f'href="classroom/{page}.html"' in text
+
+
+def test_metric_marks_are_the_printed_meters():
+    assert ["3 m", "30 m", "61 m"] == [units.meters(feet) for feet in (10, 100, 200)]

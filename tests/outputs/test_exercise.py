@@ -1,0 +1,92 @@
+"""The placing exercise's table: what the script looks up is what the engine computed."""
+
+import json
+import math
+
+import pytest
+
+from generator.drawing.scene_blank import SCREEN, blank_plan
+from generator.geometry.records import Toward
+from generator.outputs.exercise import REACH_FT, STEP_FT, exercise_html, table
+from generator.outputs.placing_tasks import situations, tasks
+from generator.outputs.press import Press
+from tests.outputs.lesson_samples import PROJECT, real_library
+
+LIBRARY = real_library()
+RULES = LIBRARY.rules["us"].rule_set
+SCENES = ("quarry-bend", "drover-crest", "basin-highway-left", "mercer-street")
+
+
+@pytest.fixture(scope="module")
+def groups():
+    return tasks(RULES, situations(RULES, [LIBRARY.scenes[name] for name in SCENES]))
+
+
+@pytest.fixture(scope="module")
+def data(groups):
+    plans = [blank_plan(group[0].solved, RULES, prefix="p", room=SCREEN) for group in groups]
+    return table(RULES, groups, plans)
+
+
+@pytest.fixture(scope="module")
+def html():
+    return exercise_html(Press(LIBRARY, PROJECT / "site_overrides"))
+
+
+def test_every_task_carries_its_expected_devices(groups, data):
+    for group, found in zip(groups, data["tasks"], strict=True):
+        for task, one in zip(group, found, strict=True):
+            assert task.id == one["id"]
+            assert [
+                (e.toward.value, e.distance_ft, e.paces, e.across, e.low_ft, e.high_ft, e.why)
+                for e in task.expected
+            ] == [
+                (
+                    e["toward"],
+                    e["distance"],
+                    e["paces"],
+                    data["across"][e["across"]],
+                    e["low"],
+                    e["high"],
+                    data["whys"][e["why"]],
+                )
+                for e in one["expected"]
+            ]
+
+
+def test_every_warning_is_the_engines_for_a_device_tried_there(groups, data):
+    for group, found in zip(groups, data["tasks"], strict=True):
+        for task, one in zip(group, found, strict=True):
+            for side in one["sides"]:
+                toward = Toward(side["toward"])
+                approach = task.solved.placement.approach(toward)
+                curve = {p.distance_ft: p.warning_ft for p in task.side(toward).curve}
+                assert math.ceil(approach.needed_ft - 1e-6) == side["needed"]
+                assert approach.vehicle_only_ft >= approach.needed_ft or not side["alone_ample"]
+                for place, feet in enumerate(data["curves"][side["curve"]], start=1):
+                    assert math.floor(curve[place * STEP_FT] + 1e-6) == feet
+                    ample = curve[place * STEP_FT] >= approach.needed_ft
+                    assert ("1" if ample else "0") == side["ample"][place - 1]
+
+
+def test_every_curve_runs_over_the_same_distances(data):
+    assert {len(curve) for curve in data["curves"]} == {50}
+
+
+def test_points_are_given_for_every_step_on_both_sides(data):
+    for scene in data["scenes"]:
+        for side in (*scene["stand"], *scene["flag"]):
+            assert 2 * (REACH_FT // STEP_FT + 1) == len(side)
+
+
+def test_the_page_stands_alone(html):
+    assert "default-src &#39;none&#39;" in html
+    assert " style=" not in html
+    data = html.split('<script type="application/json" id="table">')[1].split("</script>")[0]
+    assert len(LIBRARY.scenes) == len(json.loads(data)["scenes"])
+
+
+def test_without_scripts_every_scene_is_there_with_its_answer_folded_away(html):
+    plain = html.split("<noscript>")[1].split("</noscript>")[0]
+    assert len(LIBRARY.scenes) == plain.count("<details>")
+    assert "open" not in plain.split("<details")[1].split(">")[0]

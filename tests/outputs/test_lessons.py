@@ -1,0 +1,131 @@
+"""The shipped lessons: every procedure family taught, each lesson built the way people learn.
+
+Sources: IES practice guide NCER 2007-2004 (recommendations 1, 2 and 5b), Dunlosky et al. 2013.
+"""
+
+import pytest
+
+from generator.geometry.records import RoadKind
+from generator.outputs.lesson_view import Session, SlideKind, deck, mixed_slides
+from generator.outputs.lessons import decks, shelf_of
+from generator.outputs.placing_tasks import scene_task
+from generator.outputs.press import Press
+from tests.outputs.lesson_samples import PROJECT, real_library
+
+LIBRARY = real_library()
+PRESS = Press(LIBRARY, PROJECT / "site_overrides")
+LESSONS = tuple(LIBRARY.lessons.values())
+DECKS = {one.lesson.id: one for one in decks(PRESS)}
+
+
+def test_every_family_and_every_procedure_has_a_lesson():
+    assert {procedure.family for procedure in LIBRARY.procedures} == {lesson.family for lesson in LESSONS}
+    taught = [name for lesson in LESSONS for name in lesson.procedures]
+    assert sorted(procedure.id for procedure in LIBRARY.procedures) == sorted(taught)
+
+
+@pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.id)
+def test_a_lesson_opens_closed_book_with_the_box_of_every_procedure_it_teaches(lesson):
+    assert lesson.procedures == lesson.recall.by_heart
+    first = DECKS[lesson.id].slides[1]
+    assert (SlideKind.BY_HEART, "Closed book") == (first.kind, first.part)
+
+
+@pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.id)
+def test_every_question_shows_answer_reason_and_the_procedures_own_line(lesson):
+    texts = shelf_of(PRESS).texts
+    asked = [slide for slide in DECKS[lesson.id].slides if slide.kind is SlideKind.QUESTION]
+    assert asked
+    for slide in asked:
+        (answer,) = slide.reveals
+        assert answer.answer
+        assert answer.why
+        assert texts[answer.line.key] == answer.line.text
+        assert all(option.right or option.correction for option in answer.options)
+
+
+@pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.id)
+def test_worked_comes_before_part_done_and_part_done_before_an_own_attempt(lesson):
+    order = ["Worked example", "Part-done example", "Your own attempt"]
+    parts = [slide.part for slide in DECKS[lesson.id].slides if slide.part in order]
+    assert set(order) == set(parts)
+    assert sorted(parts, key=order.index) == parts
+
+
+@pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.id)
+def test_the_emergency_is_asked_before_the_action(lesson):
+    for slide in DECKS[lesson.id].slides:
+        if slide.kind is SlideKind.WHICH:
+            which, first = slide.reveals
+            assert "which it is" in which.label
+            assert first.line is not None
+            assert 1 == sum(option.right for option in slide.options)
+
+
+@pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.id)
+@pytest.mark.parametrize("session", [Session.WEEK, Session.MONTH])
+def test_a_return_begins_with_the_boxes_and_asks_only_what_was_asked(lesson, session):
+    shown = DECKS[lesson.id].session(session)
+    boxes = len(lesson.recall.by_heart)
+    assert ["start", *(f"by-heart-{name}" for name in lesson.recall.by_heart)] == [
+        slide.id for slide in shown[: boxes + 1]
+    ]
+    assert "close" == shown[-1].id
+    assert all(slide.reveals for slide in shown[1:-1])
+    assert any(slide.kind is SlideKind.WHICH for slide in shown)
+
+
+def test_the_right_choice_stands_at_every_letter_somewhere():
+    letters = {
+        option.letter
+        for one in DECKS.values()
+        for slide in one.slides
+        for option in slide.options
+        if option.right
+    }
+    assert {"A", "B", "C"} <= letters
+
+
+def test_the_placing_lesson_covers_every_kind_of_road_and_of_hidden_view():
+    lesson = LIBRARY.lessons["devices"]
+    rules = LIBRARY.rules["us"].rule_set
+    tasks = [scene_task(rules, LIBRARY.scenes[example.scene]) for example in lesson.placing]
+    assert set(RoadKind) == {task.scene.kind for task in tasks}
+    hidden_by = {side.hidden_by for task in tasks for side in task.solved.sides if side.hidden_by}
+    assert any("slope" in name or "rock" in name for name in hidden_by), "a curve"
+    assert any("trailer" in name for name in hidden_by), "an obstruction"
+    assert any("road" in name or "surface" in name for name in hidden_by), "a hill"
+    assert any("house" in blocker.title for task in tasks for blocker in task.scene.blockers), "a town street"
+    assert any(one.moved for task in tasks for one in task.expected)
+
+
+def test_placing_slides_carry_computed_distances_and_no_typed_ones():
+    slide = next(slide for slide in DECKS["devices"].slides if slide.id == "place-crest")
+    where, why = slide.reveals
+    placed = scene_task(LIBRARY.rules["us"].rule_set, LIBRARY.scenes["drover-crest"])
+    assert [f"{one.distance_ft} ft" for one in placed.expected] == [
+        device.answer.partition(" (")[0] for device in why.devices
+    ]
+    assert "moved out" in where.drawing
+    assert "moved out" not in slide.drawing
+
+
+def test_the_mixed_set_holds_every_cue_once_in_three_orders():
+    slides = mixed_slides(DECKS.values())
+    cues = [slide for slide in slides if slide.kind is SlideKind.WHICH]
+    assert sum(len(lesson.mixed) for lesson in LESSONS) == len({slide.id for slide in cues})
+    orders = [[slide.id for slide in sorted(cues, key=lambda s: s.turns[session])] for session in Session]
+    assert len({tuple(order) for order in orders}) == 3
+    assert all(set(order) == {slide.id for slide in cues} for order in orders)
+
+
+def test_the_same_lesson_gives_the_same_slides():
+    lesson = LIBRARY.lessons["tires"]
+    shelf = shelf_of(PRESS)
+    assert deck(lesson, shelf) == deck(lesson, shelf)
+
+
+def test_no_lesson_claims_a_limit_to_attention():
+    """Wilson and Korn 2007 found no support for a limit of ten or fifteen minutes."""
+    for lesson in LESSONS:
+        assert "attention" not in lesson.model_dump_json()

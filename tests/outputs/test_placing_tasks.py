@@ -1,0 +1,132 @@
+"""Situations to place devices in: all possible, all solved, answers those of the engine."""
+
+import pytest
+
+from generator.geometry.records import Toward
+from generator.geometry.solver import place_in_scene
+from generator.outputs.marking import SetDevice, Verdict, mark, score, verdict
+from generator.outputs.placing_tasks import (
+    FASTEST_MPH,
+    SLOWEST_MPH,
+    is_possible,
+    scene_task,
+    sequence,
+    situations,
+    tasks,
+    tolerance_ft,
+)
+from tests.outputs.lesson_samples import real_library
+
+LIBRARY = real_library()
+RULES = LIBRARY.rules["us"].rule_set
+GROUPS = situations(RULES, LIBRARY.scenes.values())
+
+
+@pytest.fixture(scope="module")
+def solved():
+    return [task for group in tasks(RULES, GROUPS) for task in group]
+
+
+def test_every_scene_is_among_the_situations():
+    assert list(LIBRARY.scenes) == [group[0].id for group in GROUPS]
+
+
+def test_a_scene_is_never_shown_in_a_better_light_than_its_own():
+    for group in GROUPS:
+        own = LIBRARY.scenes[group[0].id]
+        if own.detection_ft is None:
+            reach = RULES.detection_ft(own.visibility)
+            assert all(RULES.detection_ft(one.visibility) <= reach for one in group)
+        else:
+            assert {own.detection_ft} == {one.detection_ft for one in group}
+
+
+def test_every_answer_is_the_engines(solved):
+    for task in solved:
+        placement = place_in_scene(RULES, task.scene).placement
+        assert sorted(
+            (d.toward, d.distance_ft, d.paces, d.across, d.moved) for d in placement.devices
+        ) == sorted((one.toward, one.distance_ft, one.paces, one.across, one.moved) for one in task.expected)
+
+
+def test_the_engines_answer_scores_full_marks_in_every_situation(solved):
+    for task in solved:
+        attempt = [SetDevice(one.toward, one.distance_ft, one.across) for one in task.expected]
+        assert (len(task.expected),) * 2 == score(mark(task.expected, attempt))
+
+
+def test_the_tolerance_is_a_tenth_and_never_less_than_a_pace():
+    assert RULES.pace_ft == tolerance_ft(RULES, 10)
+    assert (10, 20, 31) == tuple(round(tolerance_ft(RULES, distance), 6) for distance in (100, 200, 310))
+
+
+def test_an_open_range_is_ample_at_every_step_and_in_no_step_beside_it(solved):
+    """The marks agree with the warning that the engine computes for a device tried there."""
+    tried = 0
+    for task in solved:
+        for one in task.expected:
+            if not one.open_ft:
+                continue
+            side, approach = task.side(one.toward), task.solved.placement.approach(one.toward)
+            others = [p for p in task.solved.devices if p.device.toward is one.toward]
+            others = [p for p in others if round(p.device.distance_ft) != one.distance_ft]
+            fixed = max([approach.vehicle_only_ft, *(p.sight.warning_ft for p in others if p.sight)])
+            base = 200 if len(others) == 2 else 100
+            for point in side.curve:
+                if point.distance_ft % 10 or not base <= point.distance_ft <= 500:
+                    continue
+                ample = max(fixed, point.warning_ft) >= approach.needed_ft
+                inside = any(low <= point.distance_ft <= high for low, high in one.open_ft)
+                assert ample is inside, (task.id, point.distance_ft)
+                tried += 1
+    assert tried > 500
+
+
+def test_a_device_that_the_rule_fixes_has_no_open_range(solved):
+    for task in solved:
+        for one in task.expected:
+            if one.distance_ft == 10:
+                assert one.open_ft == ()
+                assert verdict(one, 20) is Verdict.TOO_FAR
+
+
+def test_devices_move_in_many_situations_and_stay_in_many_others(solved):
+    moved = sum(any(one.moved for one in task.expected) for task in solved)
+    assert len(solved) * 0.2 < moved < len(solved) * 0.8
+
+
+def test_a_number_deals_every_scene_once_before_any_comes_again():
+    dealt = sequence(GROUPS, 17, 2 * len(GROUPS))
+    first, second = dealt[: len(GROUPS)], dealt[len(GROUPS) :]
+    assert {scene.id for scene in first} == {scene.id for scene in second} == set(LIBRARY.scenes)
+    assert dealt == sequence(GROUPS, 17, 2 * len(GROUPS))
+    assert dealt != sequence(GROUPS, 18, 2 * len(GROUPS))
+
+
+def test_a_thousand_numbers_give_no_impossible_situation():
+    known = {id(scene) for group in GROUPS for scene in group}
+    for number in range(1000):
+        for scene in sequence(GROUPS, number, 20):
+            assert id(scene) in known
+    for group in GROUPS:
+        for scene in group:
+            assert is_possible(RULES, scene)
+            assert SLOWEST_MPH <= scene.speed_mph <= FASTEST_MPH
+
+
+def test_every_device_stands_on_the_described_road_or_its_straight_end(solved):
+    for task in solved:
+        for one in task.expected:
+            assert 0 < one.distance_ft <= 500
+            assert one.low_ft <= one.distance_ft <= one.high_ft
+
+
+def test_a_divided_road_asks_for_no_device_ahead(solved):
+    for task in solved:
+        ahead = [one for one in task.expected if one.toward is Toward.AHEAD]
+        assert bool(ahead) is (task.scene.kind.value == "two-lane")
+
+
+def test_the_authors_own_scene_is_a_task_too():
+    task = scene_task(RULES, LIBRARY.scenes["drover-crest"])
+    assert [10, 210, 100] == [one.distance_ft for one in task.expected]

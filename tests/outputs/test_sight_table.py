@@ -1,0 +1,113 @@
+"""The sight explorer's table says what the engine says, in every row."""
+
+import json
+import math
+
+import pytest
+
+from generator.geometry.placement import place
+from generator.geometry.records import RoadKind, Situation, Toward
+from generator.geometry.stopping import stopping_sight
+from generator.outputs import sight_table
+from generator.outputs.press import Press
+from generator.outputs.sight_page import sight_html
+from generator.outputs.sight_pictures import HEIGHT, WIDTH, Picture
+from tests.outputs.lesson_samples import PROJECT, real_library
+
+LIBRARY = real_library()
+RULES = LIBRARY.rules["us"].rule_set
+TABLE = sight_table.table(RULES)
+PLACES = sight_table.hiding_places_ft()
+
+
+def row(light, speed, place_index):
+    at = 5 * ((light * len(TABLE["speeds"]) + speed) * len(TABLE["places"]) + place_index)
+    return TABLE["rows"][at : at + 5]
+
+
+def test_every_row_is_the_engines_answer():
+    for light, visibility in enumerate(RULES.visibility):
+        for speed, mph in enumerate(TABLE["speeds"]):
+            for index, hidden in enumerate(PLACES):
+                situation = Situation(
+                    RoadKind.TWO_LANE, mph, visibility.detection_ft, hidden_behind_ft=hidden
+                )
+                placement = place(RULES, situation)
+                device = max(
+                    (d for d in placement.devices if d.toward is Toward.BEHIND), key=lambda d: d.distance_ft
+                )
+                approach = placement.approach(Toward.BEHIND)
+                distance, warning, _, ample, _ = row(light, speed, index)
+                assert device.distance_ft == distance
+                assert math.floor(approach.warning_ft + 1e-6) == warning
+                assert approach.ample is bool(ample)
+                assert math.floor(approach.vehicle_only_ft + 1e-6) == TABLE["alone"][light][index]
+
+
+def test_the_reason_filled_from_the_table_is_the_engines_reason():
+    rules_reasons = 0
+    for light, visibility in enumerate(RULES.visibility):
+        for speed, mph in enumerate(TABLE["speeds"]):
+            for index, hidden in enumerate(PLACES):
+                _, warning, base, _, finding = row(light, speed, index)
+                slots = TABLE["slots"] | {
+                    "hidden": f"{TABLE['places'][index]:,} ft",
+                    "warning": f"{warning:,} ft",
+                    "base_warning": f"{base:,} ft",
+                    "needed": f"{TABLE['needed'][speed]:,} ft",
+                }
+                filled = TABLE["reasons"][finding].format(**slots)
+                wanted = sight_table.answer(RULES, mph, hidden, visibility.detection_ft).reason
+                assert wanted == filled
+                rules_reasons += 1
+    assert rules_reasons == len(TABLE["rows"]) // 5
+
+
+def test_what_a_driver_needs_is_the_stopping_sight_distance_rounded_up():
+    """AASHTO Green Book: 492.5 ft at 55 mph, 566.0 at 60, 644.4 at 65, before rounding to 5 ft."""
+    needed = dict(zip(TABLE["speeds"], TABLE["needed"], strict=True))
+    assert (493, 567, 645) == (needed[55], needed[60], needed[65])
+    assert all(math.ceil(stopping_sight(mph, 0.0).total - 1e-6) == feet for mph, feet in needed.items())
+
+
+def test_the_hiding_places_of_bends_are_the_sightline_offset_turned_round():
+    """M = R(1 - cos(S / 2R)), Green Book; S along the lane."""
+    for index, radius in enumerate(sight_table.RADII_FT):
+        for other, offset in enumerate(sight_table.OFFSETS_FT):
+            sight = PLACES[index * len(sight_table.OFFSETS_FT) + other]
+            assert offset == pytest.approx(radius * (1 - math.cos(sight / (2 * radius))))
+
+
+@pytest.mark.parametrize("radius", [*sight_table.RADII_FT, None])
+def test_every_point_of_a_picture_lies_on_the_page(radius):
+    picture = Picture(radius, sight_table.REACH_FT, sight_table.OFFSETS_FT)
+    for text in (picture.lane_points(10), picture.stand_points(10), picture.flag_points(10)):
+        points = [tuple(map(float, pair.split(","))) for pair in text.split()]
+        assert sight_table.REACH_FT // 10 + 1 == len(points)
+        assert all(0 <= x <= WIDTH and 0 <= y <= HEIGHT for x, y in points)
+
+
+@pytest.mark.parametrize("radius", sight_table.RADII_FT)
+def test_the_sight_line_at_the_hiding_place_just_touches_the_obstruction(radius):
+    """To scale: the line from eye to vehicle comes as near to the center of the bend as the obstruction."""
+    picture = Picture(radius, sight_table.REACH_FT, sight_table.OFFSETS_FT)
+    center = picture.road.alignment.placed[1].center()
+    for offset in sight_table.OFFSETS_FT:
+        sight = PLACES[
+            sight_table.RADII_FT.index(radius) * len(sight_table.OFFSETS_FT)
+            + sight_table.OFFSETS_FT.index(offset)
+        ]
+        if sight > picture.bend_ft:
+            continue
+        (ax, ay), (bx, by) = picture.road.position(-sight), picture.road.position(0.0)
+        middle = ((ax + bx) / 2 - center[0], (ay + by) / 2 - center[1])
+        assert radius - offset == pytest.approx(math.hypot(*middle), abs=0.01)
+
+
+def test_the_page_stands_alone_and_is_a_table_without_scripts():
+    html = sight_html(Press(LIBRARY, PROJECT / "site_overrides"))
+    assert "default-src &#39;none&#39;" in html
+    assert " style=" not in html
+    assert "The same as a table" in html
+    data = html.split('<script type="application/json" id="table">')[1].split("</script>")[0]
+    assert TABLE["rows"] == json.loads(data)["rows"]

@@ -1,0 +1,138 @@
+"""Worksheets and their keys: the same number the same sheet, neighbors apart, answers on the key alone."""
+
+import re
+from itertools import pairwise
+
+import pytest
+from bs4 import BeautifulSoup
+
+from generator.drawing.labels import text_boxes, view_box
+from generator.drawing.scene_blank import SCREEN, SHEET, WALL, WALL_BLANK, blank_plan, solved_plan
+from generator.geometry.solver import place_in_scene
+from generator.outputs import pdf
+from generator.outputs.paper import PAPERS
+from generator.outputs.press import Press
+from generator.outputs.worksheets import deal, key_document, scene_groups, worksheet_document, worksheets
+from tests.outputs.lesson_samples import PROJECT, real_library
+
+LIBRARY = real_library()
+PRESS = Press(LIBRARY, PROJECT / "site_overrides")
+RULES = LIBRARY.rules["us"].rule_set
+GROUPS = scene_groups(PRESS)
+LETTER = PAPERS["letter"]
+
+
+def sheets(number, variants=1, count=None, groups=GROUPS):
+    return worksheets(RULES, groups, number, variants, count)
+
+
+def words(html):
+    soup = BeautifulSoup(html, "html.parser")
+    for hidden in soup(["style", "title"]):
+        hidden.extract()
+    return " ".join(soup.get_text(" ").split())
+
+
+@pytest.fixture(scope="module")
+def pair():
+    (sheet,) = sheets(7)
+    return (
+        sheet,
+        worksheet_document(PRESS, sheet, LETTER, "w").html,
+        key_document(PRESS, sheet, LETTER, "k").html,
+    )
+
+
+def test_the_same_number_gives_the_same_sheet_byte_for_byte(pair):
+    sheet, worksheet, key = pair
+    (again,) = sheets(7)
+    assert sheet == again
+    assert worksheet == worksheet_document(PRESS, again, LETTER, "w").html
+    assert key == key_document(PRESS, again, LETTER, "k").html
+
+
+def test_another_number_gives_another_sheet(pair):
+    (other,) = sheets(8)
+    assert [task.id for task in pair[0].tasks] != [task.id for task in other.tasks]
+
+
+def test_neighbors_never_have_the_same_situation_at_the_same_place():
+    few = scene_groups(PRESS, ("quarry-bend", "drover-crest"))
+    for groups, count in ((GROUPS, None), (few, 2), (GROUPS, 12)):
+        for number in range(50):
+            for one, other in pairwise(deal(groups, number, 5, count)):
+                assert all(mine is not yours for mine, yours in zip(one, other, strict=True))
+
+
+def test_answers_are_absent_from_the_worksheet_and_present_in_the_key(pair):
+    sheet, worksheet, key = pair
+    asked, answered = words(worksheet), words(key)
+    for task in sheet.tasks:
+        for one in task.expected:
+            answer = f"{one.distance_ft} ft ({one.paces} paces)"
+            assert answer in answered
+            assert answer not in asked
+            assert not re.search(rf"\b{one.distance_ft} ft\b", asked), "not even on the scale bar"
+            assert not re.search(rf"\b{one.paces} paces\b", asked)
+            assert one.why in answered
+            assert one.why not in asked
+            assert one.source not in asked
+        assert task.scene.teaching_point not in asked
+
+
+def test_the_worksheets_drawing_shows_no_device_no_hidden_stretch_and_no_line_of_sight(pair):
+    soup = BeautifulSoup(pair[1], "html.parser")
+    for name in ("fp-device", "fp-device-place", "fp-hidden", "fp-sight", "fp-station"):
+        assert not soup.select(f"svg.fp-blank .{name}")
+    assert len(pair[0].tasks) == len(soup.select("svg.fp-blank"))
+
+
+def test_every_worksheet_and_key_is_one_file_that_asks_nothing(pair):
+    for html in pair[1:]:
+        assert "default-src &#39;none&#39;" in html
+        assert not re.search(r'(?:src|href)="(?!#)', html)
+        assert " style=" not in html
+
+
+@pytest.mark.parametrize("room", [SCREEN, WALL_BLANK, SHEET], ids=["screen", "wall", "sheet"])
+def test_no_label_of_a_blank_drawing_overlaps_another_or_leaves_the_page(room):
+    for group in GROUPS:
+        check_labels(blank_plan(place_in_scene(RULES, group[0]), RULES, prefix="a", room=room).draw())
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("room", [WALL, SHEET], ids=["wall", "sheet"])
+def test_no_label_of_a_solved_drawing_overlaps_another_or_leaves_the_page(room):
+    for group in GROUPS:
+        for scene in group:
+            check_labels(solved_plan(place_in_scene(RULES, scene), RULES, prefix="a", room=room).draw())
+
+
+def check_labels(svg):
+    found, page = text_boxes(svg), view_box(svg)
+    assert found
+    for place, one in enumerate(found):
+        assert one.box.inside(page), one.text
+        for other in found[place + 1 :]:
+            assert not one.box.overlaps(other.box), (one.text, other.text)
+
+
+def test_a_thousand_numbers_deal_only_possible_situations_and_come_round_to_all():
+    """Drawing and answer depend on the situation alone: those are tried above and in test_placing_tasks."""
+    possible = {id(scene) for group in GROUPS for scene in group}
+    seen = set()
+    for number in range(1000):
+        for sheet in deal(GROUPS, number, 2):
+            assert len({scene.id for scene in sheet}) == 4
+            seen |= {id(scene) for scene in sheet}
+    assert possible == seen
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_the_pdf_has_the_pages_that_were_composed(paper):
+    for number in (1, 2, 7):
+        for sheet in sheets(number, 2):
+            for document in (worksheet_document, key_document):
+                made = document(PRESS, sheet, PAPERS[paper], "x")
+                assert pdf.to_pdf(made.html, pages=made.pages).startswith(b"%PDF")
