@@ -20,6 +20,7 @@ VERBS = (
     "build",
     "cards",
     "check",
+    "editions",
     "new",
     "place",
     "review",

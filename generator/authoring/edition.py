@@ -20,6 +20,8 @@ from generator.authoring.models.procedure import Procedure
 _TEXT_SUFFIXES = frozenset({".yml", ".md", ".css", ".js", ".html", ".j2", ".svg", ".json", ".txt"})
 """Hashed with LF line ends, so that a checkout with CRLF is the same edition."""
 
+FLEET_FILE = "content/fleet.yml"
+
 FIRST_DAY = dt.date(1970, 1, 1)
 """The date of an edition that has no dated content at all."""
 
@@ -39,17 +41,33 @@ def edition_of(project: Path, fleet: Fleet | None, procedures: Iterable[Procedur
     return Edition(fingerprint(project)[:8], _date(fleet, procedures))
 
 
+def vehicle_edition(project: Path, fleet: Fleet, day: dt.date) -> Edition:
+    """The edition of one vehicle: of all files, with the fleet file replaced by this fleet of one.
+
+    So it stays what it is while other vehicles come and go.
+    """
+    digest = _digest(project, without=FLEET_FILE)
+    digest.update(fleet.model_dump_json().encode())
+    return Edition(digest.hexdigest()[:8], day)
+
+
 def fingerprint(project: Path) -> str:
     """SHA-256 over path and bytes of every content and override file, sorted by path, and the version."""
+    return _digest(project).hexdigest()
+
+
+def _digest(project: Path, without: str = "") -> hashlib._Hash:
     digest = hashlib.sha256()
     digest.update(generator_version().encode())
     for path, file in _files(project):
+        if path == without:
+            continue
         raw = file.read_bytes()
         if file.suffix in _TEXT_SUFFIXES:
             raw = raw.replace(b"\r\n", b"\n")
         name = path.encode("utf-8", "surrogateescape")
         digest.update(b"\0".join((b"", name, str(len(raw)).encode(), raw)))
-    return digest.hexdigest()
+    return digest
 
 
 def generator_version() -> str:

@@ -16,7 +16,7 @@ import click
 from generator.authoring.findings import ContentFault, name_one_of
 from generator.authoring.library import load_library
 from generator.authoring.models.fleet import CardSize, SheetPaper, Vehicle
-from generator.commands.project import find_project
+from generator.commands.project import find_overrides, find_project
 from generator.drawing.symbols import NAMES
 from generator.outputs import pdf
 from generator.outputs.card_documents import Printed, faces_document, sheets_document
@@ -104,7 +104,7 @@ def cards(
     if status and fits:
         raise click.UsageError("--status and --fits are two lists; ask for one")
     folder = find_project(project)
-    press = Press(load_library(folder, today.date() if today else None, NAMES), _overrides(folder))
+    press = Press(load_library(folder, today.date() if today else None, NAMES), find_overrides(folder))
     if fits:
         _list_fits(press, as_data)
         return
@@ -117,11 +117,6 @@ def cards(
         _list_status(statuses(sets, day, earlier), earlier, as_data)
         return
     _write(press, sets, paper or press.library.fleet.paper.value, out)
-
-
-def _overrides(folder: Path) -> Path:
-    own = folder / "site_overrides"
-    return own if own.is_dir() else Path(__file__).resolve().parents[2] / "site_overrides"
 
 
 def _earlier(file: Path) -> Earlier:

@@ -42,6 +42,12 @@ def find_project(named: Path | None = None) -> Path:
     raise click.UsageError("no content/rules folder here or above; name the project with --project")
 
 
+def find_overrides(project: Path) -> Path:
+    """The project's own look, or that of this checkout."""
+    own = project / "site_overrides"
+    return own if own.is_dir() else Path(__file__).resolve().parents[2] / "site_overrides"
+
+
 def rule_names(project: Path) -> list[str]:
     """The rule sets there are, by the names of their files."""
     return sorted(file.stem for file in (project / RULES).glob("*.yml") if not file.name.startswith("."))

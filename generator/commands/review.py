@@ -13,7 +13,7 @@ import click
 
 from generator.authoring.findings import ContentFault
 from generator.authoring.library import inspect_project
-from generator.commands.project import find_project
+from generator.commands.project import find_overrides, find_project
 from generator.outputs.review_report import (
     QUESTIONS,
     ReviewReport,
@@ -85,8 +85,5 @@ def _edition(file: Path) -> tuple[str, dict[str, str]]:
 
 
 def _html(folder: Path, report: ReviewReport) -> str:
-    overrides = folder / "site_overrides"
-    if not overrides.is_dir():
-        overrides = Path(__file__).resolve().parents[2] / "site_overrides"
-    template = environment(overrides).get_template("pages/review.html.j2")
+    template = environment(find_overrides(folder)).get_template("pages/review.html.j2")
     return template.render(report=report, questions=QUESTIONS, due_words=due_words, source_words=source_words)

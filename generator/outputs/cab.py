@@ -58,8 +58,11 @@ def artifacts(press: Press) -> Iterator[Artifact]:
         yield Artifact(f"vehicles/{vehicle.id}/cab.html", cab_html(press, vehicle))
 
 
-def cab_html(press: Press, vehicle: Vehicle | None = None) -> str:
-    """The whole file. With a vehicle, steps that cannot apply to it are left out."""
+def cab_html(press: Press, vehicle: Vehicle | None = None, *, root: str = "") -> str:
+    """The whole file. With a vehicle, steps that cannot apply to it are left out.
+
+    ``root`` is the way from it to the folder of the worker; by default that of the site.
+    """
     library = press.library
     views = tuple(view_of(procedure, vehicle) for procedure in library.procedures)
     rule_file = library.rules[library.fleet.rules]
@@ -68,7 +71,7 @@ def cab_html(press: Press, vehicle: Vehicle | None = None) -> str:
     script = enclosed(cab_script(press))
     page = press.render(
         "cab/cab.html.j2",
-        root="../../" if vehicle else "./",
+        root=root or ("../../" if vehicle else "./"),
         vehicle=vehicle,
         groups=tile_groups(library.procedures),
         start_tools=START_TOOLS,

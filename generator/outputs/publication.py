@@ -11,6 +11,7 @@ them is mended at the next build (:func:`clear_leftovers`).
 from __future__ import annotations
 
 import ctypes
+import errno
 import os
 import shutil
 import sys
@@ -28,8 +29,11 @@ _RENAME_SWAP = 2  # macOS renamex_np(2)
 def open_stage(site: Path) -> Path:
     """A new empty folder beside ``site``, marked with this process as its owner.
 
-    Raises ``OSError`` where the folder cannot be written, before anything is built.
+    Raises ``OSError`` where the folder cannot be written or a file of that name is in the way,
+    before anything is built.
     """
+    if site.exists() and not site.is_dir():
+        raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(site))
     site.parent.mkdir(parents=True, exist_ok=True)
     stage = Path(tempfile.mkdtemp(prefix=_STAGE, dir=site.parent))
     stage.chmod(0o755)
@@ -62,6 +66,8 @@ def clear_leftovers(site: Path) -> None:
     """Bring back a site that a kill left retired, and remove stages whose owner is gone."""
     for folder in sorted(site.parent.glob(_RETIRED + "*")):
         kept = folder / site.name
+        if not kept.is_dir() and any(folder.iterdir()):
+            continue  # some other folder's, which may be wanted back
         if kept.is_dir() and not site.exists():
             kept.rename(site)
         shutil.rmtree(folder, ignore_errors=True)

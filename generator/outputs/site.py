@@ -100,6 +100,7 @@ SEALED_FILES = frozenset(
         "assets/css/cab.css",
         "assets/css/classroom.css",
         "assets/css/classroom-tools.css",
+        "assets/css/vehicle.css",
         "assets/css/worksheets.css",
         "assets/js/sw.js",
     }
