@@ -16,9 +16,12 @@ from generator.drawing.symbols import SIGNALS, symbol_svg
 from generator.outputs import card_style
 from generator.outputs.card_set import CardSet
 from generator.outputs.imposition import Imposition, Side, cell_class, impose, marks_html, sheet_css
-from generator.outputs.paper import Paper, PaperDocument, document_html
+from generator.outputs.paper import Margins, Paper, PaperDocument, document_html
 from generator.outputs.press import Press
 from generator.outputs.rulers import rulers
+
+SHEETS = ("cards.css",)
+"""Style sheets that every card document needs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +40,15 @@ def faces_document(press: Press, cards: CardSet, path: str) -> Printed:
     """Every face on a page of its own, at the finished size."""
     body = "\n".join(f'<div class="page">{face.html}</div>' for face in cards.faces)
     title = set_title(press, cards)
-    return _printed(
-        press, path, title, cards.card.paper, _main(title, body), _set_css(cards), len(cards.faces)
+    document = PaperDocument(
+        title,
+        cards.card.paper,
+        _main(title, body),
+        Margins(0, 0, cards.card.bottom_mm, 0),
+        f"{_set_css(cards)}\n@media screen{{.page{{padding-bottom:{cards.card.bottom_mm:g}mm}}}}",
+        SHEETS,
     )
+    return Printed(path, title, document_html(press, document), len(cards.faces))
 
 
 def sheets_document(
@@ -48,20 +57,18 @@ def sheets_document(
     """The faces on sheets of paper with marks to cut and fold along."""
     plan = impose(cards.card.paper, paper, folded=folded)
     sides = plan.sides(len(cards.faces))
-    body = "\n".join(_sheet(plan, side, _faces_on(side, cards), sides, path) for side in sides)
+    body = "\n".join(_sheet(plan, side, _faces_on(side, cards), sides) for side in sides)
     title = f"{set_title(press, cards)}, on {paper.title}"
-    css = f"{_set_css(cards)}\n{sheet_css(plan)}\n{_edge_css(plan)}"
-    return _printed(press, path, title, plan.paper, _main(title, body), css, len(sides))
+    return Printed(path, title, _sheet_document(press, cards, plan, title, body), len(sides))
 
 
 def test_sheet_document(press: Press, cards: CardSet, paper: Paper, path: str) -> Printed:
     """One sheet with empty cards: shows whether backs fall behind fronts, and whether the size is right."""
     plan = impose(cards.card.paper, paper)
     sides = plan.sides(2 * plan.cards_a_sheet)
-    body = "\n".join(_sheet(plan, side, _blanks_on(side), sides, path) for side in sides)
+    body = "\n".join(_sheet(plan, side, _blanks_on(side), sides) for side in sides)
     title = f"Test sheet for cards of {cards.card.paper.title}, on {paper.title}"
-    css = f"{_set_css(cards)}\n{sheet_css(plan)}\n{_edge_css(plan)}"
-    return _printed(press, path, title, plan.paper, _main(title, body), css, len(sides))
+    return Printed(path, title, _sheet_document(press, cards, plan, title, body), len(sides))
 
 
 def set_title(press: Press, cards: CardSet) -> str:
@@ -71,9 +78,10 @@ def set_title(press: Press, cards: CardSet) -> str:
     return f"{press.library.fleet.carrier}: {what} for {owner}, {cards.card.paper.title}"
 
 
-def _printed(press: Press, path: str, title: str, paper: Paper, body: str, style: str, pages: int) -> Printed:
-    document = PaperDocument(title, paper, body, style=style, sheets=("cards.css",))
-    return Printed(path, title, document_html(press, document), pages)
+def _sheet_document(press: Press, cards: CardSet, plan: Imposition, title: str, body: str) -> str:
+    css = f"{_set_css(cards)}\n{sheet_css(plan)}\n{_edge_css(plan)}"
+    document = PaperDocument(title, plan.paper, _main(title, body), style=css, sheets=SHEETS)
+    return document_html(press, document)
 
 
 def _main(title: str, body: str) -> str:
@@ -112,7 +120,7 @@ def _blanks_on(side: Side) -> Iterator[str]:
         )
 
 
-def _sheet(plan: Imposition, side: Side, cells: Iterator[str], sides: tuple[Side, ...], path: str) -> str:
+def _sheet(plan: Imposition, side: Side, cells: Iterator[str], sides: tuple[Side, ...]) -> str:
     name = f"sheet-{side.sheet}-{'back' if side.back else 'front'}"
     return (
         f'<div class="page sheet" id="{name}">{marks_html(plan)}<p class="edge-words edge-top">'

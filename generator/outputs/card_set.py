@@ -35,6 +35,7 @@ class Face:
 
     id: str
     code: str
+    kind: str
     title: str
     tile: str
     version: str
@@ -196,6 +197,7 @@ def _face(
     return Face(
         id=draft.id,
         code=draft.code,
+        kind=draft.kind,
         title=draft.title,
         tile=draft.tile,
         version=draft.version,

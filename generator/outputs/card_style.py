@@ -148,6 +148,7 @@ def styles(composition: Composition) -> dict[str, Style]:
         "step": Style(above_mm=0.5),
         "step-do": Style(left_mm=NUMBER_MM),
         "notice": Style(above_mm=0.5, below_mm=0.5, left_mm=NUMBER_MM),
+        "notice-word": Style(left_mm=1.0, right_mm=1.0),
         "bold": Style(bold=True),
         "choice": Style(above_mm=0.4, left_mm=NUMBER_MM),
         "finished": Style(above_mm=0.5, below_mm=0.5, left_mm=NUMBER_MM),
@@ -205,7 +206,7 @@ def _edges(card: Card) -> str:
     rules = [
         f".front{{padding-left:{thumb:g}mm;padding-right:{edge:g}mm}}",
         f".back{{padding-left:{edge:g}mm;padding-right:{thumb:g}mm}}",
-        f".face{{padding-top:{card.top_mm:g}mm;padding-bottom:{card.bottom_mm:g}mm}}",
+        f".face{{padding-top:{card.top_mm:g}mm}}",
         f".qr svg{{width:{card.qr_mm:g}mm;height:{card.qr_mm:g}mm}}",
     ]
     if qr_left is None:
@@ -220,7 +221,7 @@ def _edges(card: Card) -> str:
 def gap_css(gaps: Iterable[int]) -> str:
     """Room between the words and the foot, in tenths of a millimetre: found by the measure, face by face.
 
-    The foot stands in the flow. Were the words to take more lines in print than were measured, the face
-    would grow past its page and start a second one, which :func:`generator.outputs.pdf.to_pdf` refuses.
+    The foot stands in the flow, and the margin below it is the page's. Were the words to take more lines in
+    print than were measured, they would start a second page, and ``pdf.to_pdf`` refuses that.
     """
     return "\n".join(f".gap-{gap}{{height:{gap / 10:g}mm}}" for gap in sorted(set(gaps)))

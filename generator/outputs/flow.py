@@ -25,8 +25,8 @@ from generator.outputs.typeface import Typeface
 PT_MM = 25.4 / 72
 """One point in millimetres."""
 
-_SLACK_MM = 0.02
-"A line is full this much before its end: engines round to 1/64 px (0.004 mm) a word."
+_SLACK_MM = 0.008
+"A line is full this much before its end: browsers round lengths to 1/64 px, 0.004 mm."
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ class Style:
     border_mm: float = 0.0
     "Width of the border on all four sides."
     height_mm: float | None = None
-    "A least height of what is inside."
+    "A least height, its padding and border counted in."
     shares: tuple[float, ...] = ()
     "For a row: what part of its width each child takes."
 
@@ -201,6 +201,8 @@ class _Run:
     text: str
     setting: _Setting
     key: str
+    pad_mm: float = 0.0
+    "Padding before or after inline words; its text is empty."
 
 
 def _strings(element: _Element) -> Iterator[tuple[str, str]]:
@@ -249,8 +251,9 @@ class _Layout:
         style = self.style(element)
         setting = around.within(style)
         inner = width_mm - style.left_mm - style.right_mm - 2 * style.border_mm
-        content = max(self._content(element, style, setting, inner), style.height_mm or 0.0)
-        return content + style.above_mm + style.below_mm + 2 * style.border_mm
+        content = self._content(element, style, setting, inner)
+        whole = content + style.above_mm + style.below_mm + 2 * style.border_mm
+        return max(whole, style.height_mm or 0.0)
 
     def _content(self, element: _Element, style: Style, setting: _Setting, width_mm: float) -> float:
         if style.display == "row":
@@ -285,6 +288,8 @@ class _Layout:
     def _inline(self, element: _Element, around: _Setting) -> Iterator[_Run]:
         style = self.style(element)
         setting = around.within(style)
+        if style.left_mm:
+            yield _Run("", setting, "", style.left_mm)
         for child in element.children:
             if isinstance(child, str):
                 yield _Run(child, setting, element.key)
@@ -292,6 +297,8 @@ class _Layout:
                 yield from self._inline(child, setting)
             elif self.style(child).display != "aside":
                 raise ValueError(f"<{child.tag}> stands inside a line")
+        if style.right_mm:
+            yield _Run("", setting, "", style.right_mm)
 
     def _paragraph(self, runs: Sequence[_Run], setting: _Setting, width_mm: float) -> float:
         pieces = list(_pieces(runs))
@@ -319,6 +326,7 @@ class _Layout:
     def _width(self, piece: Sequence[_Run]) -> float:
         return sum(
             self.typeface.weight(run.setting.bold).width(run.text) * run.setting.size_pt / 1000 * PT_MM
+            + run.pad_mm
             for run in piece
         )
 
@@ -346,6 +354,11 @@ def _pieces(runs: Sequence[_Run]) -> Iterator[list[_Run]]:
     space: _Run | None = None
     started = False
     for run in runs:
+        if run.pad_mm:
+            if space is not None and started:
+                piece.append(space)
+            space, started = None, True
+            piece.append(run)
         for part in _PARTS.findall(run.text):
             if part[0] in _WHITE:
                 if piece:

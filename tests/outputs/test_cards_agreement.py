@@ -1,0 +1,83 @@
+"""What was measured without a layout engine is what the layout engine prints.
+
+The measure decides what fits; it must work where no Pango is installed. So it is
+held to WeasyPrint's own layout on every face of the content: the same words on
+each line, and the foot of each face at the height that the measure left for it.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+
+import pdfplumber
+import pytest
+from pdfplumber.pdf import PDF
+
+from generator.outputs import card_style, pdf
+from generator.outputs.card_documents import faces_document
+from generator.outputs.card_set import CardSet, Face, card_set, compositions
+from generator.outputs.flow import measure
+from generator.outputs.press import Press
+from generator.outputs.typeface import typeface_of
+
+MM = 25.4 / 72
+_CODE = re.compile(r" [RSPA]\d+$")
+
+
+def measured_lines(press: Press, cards: CardSet, face: Face) -> list[str]:
+    (composition,) = [one for one in compositions(cards.size) if one.id == face.composition]
+    styles = card_style.styles(composition)
+    found = measure(face.html, styles, cards.card.column_mm, typeface_of(press))
+    return [line.replace("\u00a0", " ") for paragraph in found.paragraphs for line in paragraph.lines]
+
+
+def printed_lines(read: PDF, number: int) -> list[str]:
+    lines = read.pages[number].extract_text_lines(return_chars=False, x_tolerance=1.5)
+    return [line["text"].replace("\u00a0", " ") for line in lines]
+
+
+def check(press: Press, cards: CardSet, read: PDF) -> None:
+    assert len(cards.faces) == len(read.pages)
+    feet = []
+    for number, face in enumerate(cards.faces):
+        page = read.pages[number]
+        feet.append(float(page.height) * MM - max(c["bottom"] for c in page.chars) * MM)
+        if face.kind in ("procedure", "wallet"):
+            printed = printed_lines(read, number)
+            expected = measured_lines(press, cards, face)
+            assert len(expected) == len(printed), face.code
+            for line, shown in zip(expected, printed, strict=True):
+                # a step's number stands before its first line, the card's code behind the title
+                assert shown.endswith(line) or line == _CODE.sub("", shown), (face.code, line, shown)
+    # the gap before a foot is rounded down to a tenth of a millimetre
+    assert max(feet) - min(feet) <= 0.15
+    assert min(feet) >= cards.card.bottom_mm
+
+
+def test_half_letter_faces_print_line_for_line_as_measured(
+    press: Press, half_letter: CardSet, faces_pdf: PDF
+) -> None:
+    check(press, half_letter, faces_pdf)
+
+
+def test_wallet_faces_print_line_for_line_as_measured(press: Press, wallet: CardSet, wallet_pdf: PDF) -> None:
+    check(press, wallet, wallet_pdf)
+
+
+@pytest.mark.parametrize("owner", [None, 3])
+def test_a5_faces_print_line_for_line_as_measured(press: Press, owner: int | None) -> None:
+    vehicle = None if owner is None else press.library.fleet.vehicles[owner]
+    cards = card_set(press, "a5", vehicle)
+    data = pdf.to_pdf(faces_document(press, cards, "x").html, pages=len(cards.faces))
+    with pdfplumber.open(io.BytesIO(data)) as read:
+        check(press, cards, read)
+
+
+def test_every_letter_printed_is_one_the_measure_knows(press: Press, half_letter: CardSet) -> None:
+    """A letter from another font would be wider or narrower than was measured."""
+    typeface = typeface_of(press)
+    for face in half_letter.faces:
+        for key, text in face.strings.items():
+            assert typeface.regular.knows(text), key
+            assert typeface.bold.knows(text), key

@@ -1,0 +1,302 @@
+"""Card PDFs read back: sizes, margins, type, strings, fonts, tags, codes."""
+
+from __future__ import annotations
+
+import io
+import itertools
+import os
+import re
+import subprocess
+import sys
+from collections import Counter
+from html import unescape
+
+import pdfplumber
+import pypdfium2
+import pytest
+import zxingcpp
+from bs4 import BeautifulSoup
+from pdfplumber.page import Page
+from pdfplumber.pdf import PDF
+
+from generator.outputs import pages, pdf
+from generator.outputs.card_documents import Printed, faces_document
+from generator.outputs.card_set import CardSet, card_set
+from generator.outputs.card_style import SAFE_MM
+from generator.outputs.press import Press
+from generator.outputs.strings import strings
+from generator.outputs.typeface import typeface_of
+
+MM = 25.4 / 72
+TYPE_SIZES = {10.0, 11.0, 12.0, 13.0, 14.0, 14.5, 15.0, 16.0}
+"""Body 12, 11 or 10; headings 14, 13 or 12; titles 16, 15 or 14; by-heart lines 14.5; feet 10."""
+
+
+def words(text: str) -> str:
+    """Text with every run of white space made one space."""
+    return " ".join(text.replace("\u00a0", " ").split())
+
+
+def page_words(page: Page) -> str:
+    """The page's words in reading order."""
+    return words(page.extract_text(x_tolerance=1.5))
+
+
+def letters(text: str) -> str:
+    """Without any white space: PDF text has no firm spaces at line ends."""
+    return re.sub(r"\s", "", text.replace("\u00a0", ""))
+
+
+@pytest.mark.parametrize("size", ["half-letter", "a5", "id-1"])
+def test_pages_are_the_finished_size_to_a_tenth_of_a_millimetre(
+    press: Press, faces_pdf: PDF, wallet_pdf: PDF, size: str
+) -> None:
+    if size == "a5":
+        cards = card_set(press, "a5")
+        data = pdf.to_pdf(faces_document(press, cards, "x").html, pages=len(cards.faces))
+        read, paper = pdfplumber.open(io.BytesIO(data)), cards.card.paper
+    else:
+        read = faces_pdf if size == "half-letter" else wallet_pdf
+        paper = card_set(press, size).card.paper
+    for page in read.pages:
+        assert paper.width_mm == pytest.approx(float(page.width) * MM, abs=0.1)
+        assert paper.height_mm == pytest.approx(float(page.height) * MM, abs=0.1)
+
+
+def test_there_is_one_page_a_face_and_the_whole_face_is_on_it(half_letter: CardSet, faces_pdf: PDF) -> None:
+    assert len(half_letter.faces) == len(faces_pdf.pages)
+    for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
+        found = letters(page.extract_text())
+        for key, text in face.strings.items():
+            for word in words(text).split():
+                assert letters(word) in found, (face.code, key, word)
+
+
+def test_no_letter_stands_nearer_to_the_trim_than_5_mm(faces_pdf: PDF, wallet_pdf: PDF) -> None:
+    for page in (*faces_pdf.pages, *wallet_pdf.pages):
+        width, height = float(page.width) * MM, float(page.height) * MM
+        for char in page.chars:
+            if char["text"].isspace():
+                continue
+            left, right = char["x0"] * MM, width - char["x1"] * MM
+            top, bottom = char["top"] * MM, height - char["bottom"] * MM
+            assert min(left, right, top, bottom) >= SAFE_MM - 0.05, (page.page_number, char["text"])
+
+
+def test_the_thumb_margin_of_15_mm_holds_no_letter(half_letter: CardSet, faces_pdf: PDF) -> None:
+    for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
+        width = float(page.width) * MM
+        inked = [char for char in page.chars if not char["text"].isspace()]
+        front = face.number % 2 == 1
+        nearest = min(char["x0"] * MM if front else width - char["x1"] * MM for char in inked)
+        assert nearest >= 15 - 0.05, face.code
+
+
+def test_type_is_of_the_sizes_set_down_and_never_below_10_pt(faces_pdf: PDF, wallet_pdf: PDF) -> None:
+    for page in (*faces_pdf.pages, *wallet_pdf.pages):
+        for char in page.chars:
+            assert char["size"] >= 10 - 0.01, (page.page_number, char["text"], char["size"])
+
+
+def test_words_outside_drawings_are_of_the_sizes_set_down(half_letter: CardSet, faces_pdf: PDF) -> None:
+    for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
+        if not face.code.startswith("P"):
+            assert {round(char["size"], 1) for char in page.chars} <= TYPE_SIZES, face.code
+
+
+def test_the_body_is_of_the_size_that_the_face_is_said_to_be_set_in(
+    half_letter: CardSet, faces_pdf: PDF
+) -> None:
+    for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
+        if face.code[0] in "RS":
+            body = [char for char in page.chars if char["fontname"].endswith("Hyperlegible")]
+            most, _ = Counter(round(char["size"], 1) for char in body if char["size"] < 14).most_common(1)[0]
+            assert float(face.composition.removesuffix(" pt")) == most, face.code
+
+
+def test_by_heart_lines_have_an_x_height_of_2_5_mm(
+    press: Press, half_letter: CardSet, faces_pdf: PDF
+) -> None:
+    x_height = typeface_of(press).regular.x_height / 1000
+    for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
+        by_heart = [text for key, text in face.strings.items() if "/by_heart/" in key]
+        sizes = {char["size"] for char in page.chars if round(char["size"], 1) == 14.5}
+        assert bool(by_heart) == bool(sizes), face.code
+        for size in sizes:
+            assert size * MM * x_height >= 2.5
+    assert any("/by_heart/" in key for face in half_letter.faces for key in face.strings)
+
+
+def test_lines_stand_1_3_times_the_type_size_apart(half_letter: CardSet, faces_pdf: PDF) -> None:
+    for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
+        if face.code[0] not in "RS":
+            continue
+        lines = page.extract_text_lines()
+        for one, other in itertools.pairwise(lines):
+            size = max(char["size"] for char in one["chars"])
+            least = min(char["size"] for char in other["chars"])
+            apart = other["chars"][0]["bottom"] - one["chars"][0]["bottom"]
+            assert apart >= min(size, least) * 1.3 - 0.1, (face.code, one["text"], other["text"])
+
+
+def test_no_line_is_longer_than_80_characters(faces_pdf: PDF) -> None:
+    for page in faces_pdf.pages:
+        for line in page.extract_text_lines(return_chars=False, x_tolerance=1.5):
+            assert len(line["text"]) <= 80, line["text"]
+
+
+def test_there_are_no_italics_and_no_other_family(faces_pdf: PDF, wallet_pdf: PDF, sheets_pdf: PDF) -> None:
+    for read in (faces_pdf, wallet_pdf, sheets_pdf):
+        names = {char["fontname"].split("+")[1] for page in read.pages for char in page.chars}
+        assert names <= {"Atkinson-Hyperlegible", "Atkinson-Hyperlegible-Bold"}
+
+
+def test_every_font_is_embedded(faces_pdf: PDF) -> None:
+    descriptors = [
+        font
+        for xref in faces_pdf.doc.xrefs
+        for number in xref.get_objids()
+        if isinstance(font := faces_pdf.doc.getobj(number), dict) and "FontName" in font
+    ]
+    assert descriptors
+    assert all({"FontFile", "FontFile2", "FontFile3"} & set(one) for one in descriptors)
+
+
+def test_the_pdf_is_tagged_and_has_its_title_and_language(press: Press, faces_pdf: PDF) -> None:
+    catalog = faces_pdf.doc.catalog
+    assert "StructTreeRoot" in catalog
+    assert catalog["MarkInfo"]["Marked"] in (True, "true")
+    assert b"en" == catalog["Lang"]
+    title = f"{press.library.fleet.carrier}: glovebox cards for all vehicles, half letter, 5.5 by 8.5 in"
+    assert title == faces_pdf.metadata["Title"]
+    assert catalog["ViewerPreferences"]["DisplayDocTitle"] in (True, "true")
+
+
+def test_every_picture_in_the_pdf_has_words_instead(faces_pdf: PDF) -> None:
+    figures = [
+        thing
+        for xref in faces_pdf.doc.xrefs
+        for number in xref.get_objids()
+        if isinstance(thing := faces_pdf.doc.getobj(number), dict) and str(thing.get("S", "")) == "/'Figure'"
+    ]
+    assert len(figures) >= len(faces_pdf.pages)
+    assert all(figure.get("Alt") for figure in figures)
+
+
+def test_strings_on_cards_are_those_of_the_site(press: Press, half_letter: CardSet) -> None:
+    site = {
+        key: text
+        for artifact in pages.artifacts(press)
+        if artifact.path.startswith("procedures/")
+        for key, text in _keyed(str(artifact.content)).items()
+    }
+    checked = 0
+    for face in half_letter.faces:
+        if face.code[0] in "RS":
+            for key, text in face.strings.items():
+                assert words(site[key]) == words(text), key
+                checked += 1
+    assert checked > 300
+
+
+def test_every_string_of_a_procedure_that_is_to_be_done_is_on_its_card(
+    press: Press, half_letter: CardSet
+) -> None:
+    faces = {face.code: face for face in half_letter.faces}
+    for made in press.library.procedures:
+        shown = faces[made.code].strings
+        for key, text in strings(made).items():
+            part = key.split("/")[1]
+            is_reason = key.endswith("/why")
+            if part in ("by_heart", "blocks", "decision", "never", "finished", "stopped") and not is_reason:
+                assert text == shown[key], key
+
+
+def test_each_face_says_which_it_is_and_until_when(
+    press: Press, half_letter: CardSet, faces_pdf: PDF
+) -> None:
+    edition = press.library.edition.id
+    for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
+        found = page_words(page)
+        day = f"{face.next_review.day} {face.next_review:%b} {face.next_review.year}"
+        assert re.search(rf"{face.code} (version {re.escape(face.version)}|edition {edition}) of ", found)
+        assert f"review by {day}." in found
+        assert f"Face {face.number} of {face.of}" in found
+        assert edition in found
+        assert "Not yet reviewed by your safety lead." in found
+
+
+def test_a_telephone_reads_the_same_facts_from_every_face(
+    press: Press, half_letter: CardSet, faces_data: bytes
+) -> None:
+    """Read by ZXing, a reader that shares no code with the writer."""
+    edition = press.library.edition.id.upper()
+    rendered = pypdfium2.PdfDocument(faces_data)
+    for face, page in zip(half_letter.faces, rendered, strict=True):
+        (code,) = zxingcpp.read_barcodes(page.render(scale=300 / 72).to_pil())
+        version = face.version.upper()
+        expected = (
+            f"{face.code} VERSION {version} OF {face.effective} REVIEW {face.next_review} "
+            f"FACE {face.number} OF {face.of} EDITION {edition}"
+        )
+        assert expected == code.text
+
+
+def test_wallet_faces_are_read_by_a_telephone_too(press: Press, wallet: CardSet) -> None:
+    printed = faces_document(press, wallet, "w")
+    rendered = pypdfium2.PdfDocument(pdf.to_pdf(printed.html, pages=printed.pages))
+    for face, page in zip(wallet.faces, rendered, strict=True):
+        (code,) = zxingcpp.read_barcodes(page.render(scale=400 / 72).to_pil())
+        assert code.text.startswith(f"{face.code} ")
+        assert f" {face.number}/{face.of} " in code.text
+
+
+def test_text_is_black_or_reversed_on_a_signal_ground(faces_pdf: PDF) -> None:
+    """No word may hang on a color: under a red lamp red ink vanishes."""
+    reversed_words = Counter(
+        char["text"]
+        for page in faces_pdf.pages
+        for char in page.chars
+        if max(char["non_stroking_color"] or (0,)) > 0.5
+    )
+    assert set(reversed_words) <= set("DANGERNOTICE "), reversed_words
+    for page in faces_pdf.pages:
+        for char in page.chars:
+            assert max(char["non_stroking_color"] or (0,)) in (0, pytest.approx(0x11 / 255, abs=0.01), 1)
+
+
+def test_the_same_edition_gives_the_same_bytes_in_another_process(press: Press, half_letter: CardSet) -> None:
+    one = half_letter.faces[2]
+    cards = CardSet(half_letter.size, None, (one,))
+    html = faces_document(press, cards, "x").html
+    code = (
+        "import sys; from generator.outputs.pdf import to_pdf; "
+        "sys.stdout.buffer.write(to_pdf(sys.stdin.read()))"
+    )
+    made = [
+        subprocess.run(
+            [sys.executable, "-c", code],
+            input=html.encode(),
+            capture_output=True,
+            check=True,
+            env={**os.environ, "PYTHONHASHSEED": seed},
+        ).stdout
+        for seed in ("1", "2")
+    ]
+    assert made[0] == made[1]
+    assert made[0].startswith(b"%PDF")
+
+
+def test_a_page_that_ran_over_is_refused(press: Press, faces: Printed, half_letter: CardSet) -> None:
+    """The guard against a layout that differs from the measure: make the words larger than was measured."""
+    one = CardSet(half_letter.size, None, half_letter.faces[2:3])
+    html = faces_document(press, one, "x").html
+    larger = html.replace("line-height:13pt", "line-height:19pt")
+    assert larger != html
+    with pytest.raises(pdf.PageCountWrong, match="was composed on 1 page but fills 2"):
+        pdf.to_pdf(larger, pages=1)
+
+
+def _keyed(page: str) -> dict[str, str]:
+    soup = BeautifulSoup(page, "html.parser")
+    return {tag["data-key"]: unescape(tag.get_text()) for tag in soup.find_all(attrs={"data-key": True})}
