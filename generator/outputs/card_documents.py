@@ -62,7 +62,7 @@ def sheets_document(
     return Printed(path, title, _sheet_document(press, cards, plan, title, body), len(sides))
 
 
-def test_sheet_document(press: Press, cards: CardSet, paper: Paper, path: str) -> Printed:
+def dry_run_document(press: Press, cards: CardSet, paper: Paper, path: str) -> Printed:
     """One sheet with empty cards: shows whether backs fall behind fronts, and whether the size is right."""
     plan = impose(cards.card.paper, paper)
     sides = plan.sides(2 * plan.cards_a_sheet)

@@ -20,9 +20,9 @@ from generator.outputs import pdf
 from generator.outputs.artifact import Artifact
 from generator.outputs.card_documents import (
     Printed,
+    dry_run_document,
     faces_document,
     sheets_document,
-    test_sheet_document,
 )
 from generator.outputs.card_set import CardSet, finding, try_set
 from generator.outputs.card_setting import WALLET_SIZE
@@ -107,7 +107,7 @@ def documents(press: Press, sets: Iterable[CardSet]) -> Iterator[Listed]:
         one = next(cards for cards in sets if cards.size == size)
         for paper in _papers(SHEET_PAPERS):
             path = f"cards/test-sheet-{size}-{paper.id}"
-            yield Listed(test_sheet_document(press, one, paper, path), "test", size, paper.id, "", True)
+            yield Listed(dry_run_document(press, one, paper, path), "test", size, paper.id, "", True)
     for paper in _papers(POSTER_PAPERS):
         printed = poster_document(press, paper, f"cards/poster-{paper.id}")
         yield Listed(printed, "poster", "", paper.id, "", True)

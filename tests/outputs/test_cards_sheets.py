@@ -1,0 +1,177 @@
+"""Sheets read back from their PDF: marks, registration, panels, edges."""
+
+from __future__ import annotations
+
+import io
+import re
+
+import pdfplumber
+import pytest
+from pdfplumber.page import Page
+from pdfplumber.pdf import PDF
+
+from generator.outputs import pdf
+from generator.outputs.card_documents import dry_run_document, sheets_document
+from generator.outputs.card_set import CardSet
+from generator.outputs.imposition import Imposition, impose
+from generator.outputs.paper import PAPERS
+from generator.outputs.press import Press
+
+MM = 25.4 / 72
+
+
+def opened(html: str, pages: int) -> PDF:
+    return pdfplumber.open(io.BytesIO(pdf.to_pdf(html, pages=pages)))
+
+
+def mark_places(page: Page) -> set[tuple[float, float, float, float]]:
+    """Thin dark strokes, as left, top, width, height in whole tenths of a millimetre."""
+    found = set()
+    for rect in (*page.rects, *page.lines):
+        box = tuple(round(float(rect[name]) * MM, 1) for name in ("x0", "top", "width", "height"))
+        if min(box[2], box[3]) <= 0.25 and 1 < max(box[2], box[3]) <= 8:
+            found.add(box)
+    return found
+
+
+def marks_of(plan: Imposition) -> set[tuple[float, float, float, float]]:
+    found = set()
+    for mark in plan.marks():
+        if mark.fold:
+            continue
+        left, top = min(mark.x1_mm, mark.x2_mm), min(mark.y1_mm, mark.y2_mm)
+        width, height = abs(mark.x1_mm - mark.x2_mm), abs(mark.y1_mm - mark.y2_mm)
+        found.add((left, top, width, height))
+    return found
+
+
+def near(mark: tuple[float, float, float, float], places: set[tuple[float, float, float, float]]) -> bool:
+    return any(all(abs(a - b) <= 0.25 for a, b in zip(mark, one, strict=True)) for one in places)
+
+
+@pytest.fixture(scope="module")
+def plan(half_letter: CardSet) -> Imposition:
+    return impose(half_letter.card.paper, PAPERS["letter"])
+
+
+def test_sheets_have_the_size_of_their_paper(sheets_pdf: PDF) -> None:
+    for page in sheets_pdf.pages:
+        assert (215.9, 279.4) == pytest.approx((float(page.width) * MM, float(page.height) * MM), abs=0.1)
+
+
+def test_every_sheet_has_its_crop_marks_and_none_within_a_card(sheets_pdf: PDF, plan: Imposition) -> None:
+    left, top = plan.origin_mm
+    right, bottom = left + plan.block_mm[0], top + plan.block_mm[1]
+    for page in sheets_pdf.pages:
+        places = mark_places(page)
+        wanted = marks_of(plan)
+        assert len(wanted) == 8
+        for mark in wanted:
+            assert near(mark, places), (page.page_number, mark)
+            outside = (
+                mark[0] + mark[2] < left or mark[0] > right or mark[1] + mark[3] < top or mark[1] > bottom
+            )
+            assert outside
+
+
+def test_fronts_and_backs_are_in_register_within_2_mm(
+    half_letter: CardSet, sheets_pdf: PDF, plan: Imposition
+) -> None:
+    """Turned over its long edge, the trim of each back falls on the trim of its front."""
+    pages = sheets_pdf.pages
+    for front, back in zip(pages[::2], pages[1::2], strict=True):
+        width = float(front.width) * MM
+        mirrored = {
+            (round(width - left - across, 1), top, across, down)
+            for left, top, across, down in mark_places(back)
+        }
+        for mark in marks_of(plan):
+            assert near(mark, mark_places(front))
+            assert near(mark, mirrored)
+
+
+def test_letters_of_each_card_keep_5_mm_inside_its_trim_and_the_bound_edge_is_one_edge(
+    half_letter: CardSet, sheets_pdf: PDF, plan: Imposition
+) -> None:
+    left, top = plan.origin_mm
+    right, bottom = left + plan.block_mm[0], top + plan.block_mm[1]
+    for number, page in enumerate(sheets_pdf.pages[: len(half_letter.faces)]):
+        inside = [
+            char
+            for char in page.chars
+            if top < char["top"] * MM < bottom and left < char["x0"] * MM < right and char["text"].strip()
+        ]
+        assert inside, number
+        assert min(char["x0"] * MM for char in inside) >= left + (15 if number % 2 == 0 else 5) - 0.1
+        assert max(char["x1"] * MM for char in inside) <= right - (5 if number % 2 == 0 else 15) + 0.1
+        assert min(char["top"] * MM for char in inside) >= top + 5 - 0.1
+        assert max(char["bottom"] * MM for char in inside) <= bottom - 5 + 0.1
+
+
+def test_each_sheet_says_which_it_is_how_to_turn_it_and_at_what_size_to_print(sheets_pdf: PDF) -> None:
+    total = (len(sheets_pdf.pages) + 1) // 2
+    for number, page in enumerate(sheets_pdf.pages):
+        side = "back" if number % 2 else "front"
+        text = page.extract_text(x_tolerance=1.5)
+        assert f"Sheet {number // 2 + 1} of {total}, {side}." in text
+        assert "Print on both sides at 100 %, flip on the long edge." in text
+        assert "50 mm" in text
+
+
+def test_a_face_on_a_sheet_has_the_words_of_the_face_alone(half_letter: CardSet, sheets_pdf: PDF) -> None:
+    for face, page in zip(half_letter.faces, sheets_pdf.pages, strict=False):
+        found = "".join(page.extract_text().split())
+        for key, text in face.strings.items():
+            for word in text.replace("\u00a0", " ").split():
+                assert word in found, (face.code, key, word)
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_a_test_sheet_shows_front_and_back_of_each_card_in_register(
+    press: Press, wallet: CardSet, paper: str
+) -> None:
+    printed = dry_run_document(press, wallet, PAPERS[paper], "t")
+    plan = impose(wallet.card.paper, PAPERS[paper])
+    with opened(printed.html, 2) as read:
+        front, back = read.pages
+        count = plan.cards_a_sheet
+        width = float(front.width) * MM
+        crosses = []
+        for page, word in ((front, "Front"), (back, "Back")):
+            text = page.extract_text(x_tolerance=1.5)
+            assert all(f"{word} {number}" in text for number in range(1, count + 1))
+            upright = [
+                (float(one["x0"]) + float(one["x1"])) / 2 * MM
+                for one in (*page.rects, *page.lines)
+                if float(one["height"]) * MM > 50 and float(one["width"]) * MM < 0.5
+            ]
+            crosses.append(sorted({round(x, 1) for x in upright}))
+        for x in crosses[0]:
+            assert min(abs(x - (width - other)) for other in crosses[1]) <= 0.5
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_wallet_cards_lie_beside_their_backs_with_a_dashed_mark_to_fold_along(
+    press: Press, wallet: CardSet, paper: str
+) -> None:
+    printed = sheets_document(press, wallet, PAPERS[paper], "w", folded=True)
+    plan = impose(wallet.card.paper, PAPERS[paper], folded=True)
+    with opened(printed.html, printed.pages) as read:
+        for page in read.pages:
+            text = page.extract_text(x_tolerance=1.5)
+            assert "Print on one side at 100 %." in text
+            assert "fold outward at the dashed marks" in text
+            folds = {mark.x1_mm for mark in plan.marks() if mark.fold}
+            for char in page.chars:
+                middle = (char["top"] + char["bottom"]) / 2 * MM
+                if char["text"].strip() and plan.origin_mm[1] < middle < plan.origin_mm[1] + plan.block_mm[1]:
+                    for fold in folds:  # at least 4 mm clear on each side of a fold
+                        assert char["x1"] * MM <= fold - 4 or char["x0"] * MM >= fold + 4
+
+
+def test_fold_marks_are_dashed_and_crop_marks_are_not(press: Press, wallet: CardSet) -> None:
+    html = sheets_document(press, wallet, PAPERS["letter"], "w", folded=True).html
+    plan = impose(wallet.card.paper, PAPERS["letter"], folded=True)
+    rules = re.findall(r"\.mark-\d+\{[^}]*mm (dashed|solid) #111\}", html)
+    assert sum(mark.fold for mark in plan.marks()) == rules.count("dashed") == 2
+    assert sum(not mark.fold for mark in plan.marks()) == rules.count("solid")
