@@ -21,6 +21,10 @@ class PdfUnavailable(Exception):
     """No PDF can be made here; the message says what to install."""
 
 
+class AsksOutside(Exception):
+    """The page names something outside itself; the message says what."""
+
+
 class PageCountWrong(Exception):
     """A page ran over: the PDF has more or fewer pages than were composed."""
 
@@ -52,14 +56,19 @@ def to_pdf(html: str, *, pages: int | None = None) -> bytes:
     """The document as a tagged PDF.
 
     ``pages`` is how many pages were composed: :class:`PageCountWrong` where it comes to another
-    number. Raises :class:`PdfUnavailable` where WeasyPrint or Pango is missing.
+    number. Raises :class:`PdfUnavailable` where WeasyPrint or Pango is missing, :class:`AsksOutside`
+    where the page is not whole in itself.
     """
     weasyprint, why = _engine()
     if weasyprint is None:
         raise PdfUnavailable(why)
-    document = weasyprint.HTML(string=html, url_fetcher=_fetcher(), base_url="about:blank").render(
-        font_config=_fonts()
-    )
+    from weasyprint.urls import FatalURLFetchingError
+
+    source = weasyprint.HTML(string=html, url_fetcher=_fetcher(), base_url="about:blank")
+    try:
+        document = source.render(font_config=_fonts())
+    except FatalURLFetchingError as refused:  # no Exception: it would pass every handler on its way up
+        raise AsksOutside(str(refused)) from None
     if pages is not None and len(document.pages) != pages:
         raise PageCountWrong(document.metadata.title or "", pages, len(document.pages))
     written = io.BytesIO()

@@ -1,0 +1,166 @@
+"""What the cards add to an edition: which files, and what happens where PDF cannot be made."""
+
+from __future__ import annotations
+
+import builtins
+import json
+import logging
+from collections.abc import Iterator
+from dataclasses import replace
+from types import ModuleType
+
+import pytest
+
+from generator.outputs import cards, pdf
+from generator.outputs.artifact import Artifact
+from generator.outputs.card_documents import Printed
+from generator.outputs.press import Press
+from tests.outputs.card_content import procedure
+
+
+@pytest.fixture(scope="module")
+def small(press: Press) -> Press:
+    """One short procedure and one vehicle, so that a whole edition of cards is quick to make."""
+    fleet = press.library.fleet.model_copy(update={"vehicles": press.library.fleet.vehicles[:1]})
+    return Press(replace(press.library, procedures=(procedure(),), fleet=fleet), press.overrides)
+
+
+@pytest.fixture
+def hidden(monkeypatch: pytest.MonkeyPatch) -> Iterator[type[Exception]]:
+    """Make importing WeasyPrint fail as it does where Pango is missing."""
+    real = builtins.__import__
+
+    def refuse(name: str, *more: object, **named: object) -> ModuleType:
+        if name == "weasyprint" or name.startswith("weasyprint."):
+            raise OSError("cannot load library 'libpango-1.0-0'")
+        return real(name, *more, **named)  # type: ignore[arg-type]
+
+    pdf._engine.cache_clear()
+    monkeypatch.setattr(builtins, "__import__", refuse)
+    yield OSError
+    monkeypatch.undo()
+    pdf._engine.cache_clear()
+
+
+@pytest.fixture(scope="module")
+def edition(small: Press) -> list[Artifact]:
+    """Everything the cards add to a small edition."""
+    return list(cards.artifacts(small))
+
+
+def paths(made: list[Artifact]) -> set[str]:
+    return {artifact.path for artifact in made}
+
+
+def test_an_edition_has_each_document_as_html_and_the_main_ones_as_pdf(
+    small: Press, edition: list[Artifact]
+) -> None:
+    made = edition
+    vehicle = small.library.fleet.vehicles[0].id
+    expected = {
+        "cards/index.md",
+        "cards/cards.json",
+        "cards/half-letter-all.html",
+        "cards/half-letter-all.pdf",
+        "cards/half-letter-all-sheets-letter.html",
+        "cards/half-letter-all-sheets-letter.pdf",
+        "cards/half-letter-all-sheets-a4.pdf",
+        f"cards/half-letter-{vehicle}.html",
+        f"cards/half-letter-{vehicle}-sheets-letter.pdf",
+        "cards/test-sheet-half-letter-letter.pdf",
+        "cards/poster-tabloid.pdf",
+        "cards/poster-a3.pdf",
+    }
+    assert expected <= paths(made)
+    for artifact in made:
+        if artifact.path.endswith(".pdf"):
+            assert artifact.data.startswith(b"%PDF-1.7")
+
+
+def test_every_document_is_linked_from_the_page_of_cards(edition: list[Artifact]) -> None:
+    made = edition
+    page = next(artifact for artifact in made if artifact.path == "cards/index.md").data.decode()
+    for path in paths(made):
+        if path.endswith((".html", ".pdf")):
+            assert f'href="{path.removeprefix("cards/")}"' in page, path
+    assert "S1" in page
+    assert "Not yet reviewed by your safety lead." in page
+
+
+def test_the_record_beside_the_cards_lists_every_face(small: Press, edition: list[Artifact]) -> None:
+    made = {artifact.path: artifact for artifact in edition}
+    record = json.loads(made["cards/cards.json"].data)
+    assert small.library.edition.id == record["edition"]
+    assert {"half-letter, all"} <= {face["set"] for face in record["faces"]}
+    assert {"S1", "P1", "A1", "A2"} <= {face["code"] for face in record["faces"]}
+
+
+def test_without_pango_the_edition_is_built_and_one_line_says_what_to_install(
+    small: Press, hidden: type[Exception], caplog: pytest.LogCaptureFixture
+) -> None:
+    with caplog.at_level(logging.WARNING):
+        made = list(cards.artifacts(small))
+    assert not any(path.endswith(".pdf") for path in paths(made))
+    assert "cards/half-letter-all.html" in paths(made)
+    (said,) = [record.getMessage() for record in caplog.records if record.name.endswith("cards")]
+    assert "\n" not in said
+    assert "apt install libpango-1.0-0" in said
+    assert "brew install pango" in said
+    page = next(artifact for artifact in made if artifact.path == "cards/index.md").data.decode()
+    assert "This edition has no PDF." in page
+    assert ".pdf" not in page
+
+
+def test_without_pango_faces_are_fitted_as_they_are_with_it(small: Press, hidden: type[Exception]) -> None:
+    without = cards.card_sets(small)
+    pdf._engine.cache_clear()
+    assert [face.html for one in without for face in one.faces] == [
+        face.html for one in cards.card_sets(small) for face in one.faces
+    ]
+
+
+def test_asking_for_a_pdf_without_pango_says_what_is_missing(hidden: type[Exception]) -> None:
+    with pytest.raises(pdf.PdfUnavailable, match="needs Pango from the operating system"):
+        pdf.to_pdf("<html lang=en><title>T</title><p>Words.")
+
+
+def test_without_weasyprint_the_extra_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    real = builtins.__import__
+
+    def refuse(name: str, *more: object, **named: object) -> ModuleType:
+        if name == "weasyprint":
+            raise ModuleNotFoundError(name)
+        return real(name, *more, **named)  # type: ignore[arg-type]
+
+    pdf._engine.cache_clear()
+    monkeypatch.setattr(builtins, "__import__", refuse)
+    assert "pip install 'forty-paces[pdf]'" in pdf.missing()
+    monkeypatch.undo()
+    pdf._engine.cache_clear()
+    assert pdf.missing() == ""
+
+
+def test_pdfs_come_in_order_whether_made_by_one_process_or_several(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    jobs = [
+        Printed(f"p{n}", f"P{n}", f"<html lang=en><title>P{n}</title><body><p>Page {n}", 1) for n in range(4)
+    ]
+    several = list(cards.pdfs(jobs))
+    monkeypatch.setattr("os.cpu_count", lambda: 1)
+    assert list(cards.pdfs(jobs)) == several
+    assert 4 == len(set(several))
+
+
+def test_a_page_that_runs_over_in_another_process_is_still_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    words = "<p>Words.</p>" * 200
+    jobs = [Printed(f"p{n}", "T", f"<html lang=en><title>T</title><body>{words}", 1) for n in range(3)]
+    with pytest.raises(pdf.PageCountWrong, match="was composed on 1 page but fills"):
+        list(cards.pdfs(jobs))
+
+
+def test_a_pdf_asks_nothing_of_anyone() -> None:
+    """An address in the page is not fetched: the fetcher knows only what lies in the file."""
+    html = '<html lang="en"><title>T</title><body><p>Words <img alt="x" src="http://192.0.2.1/x.png">'
+    with pytest.raises(pdf.AsksOutside, match=r"192\.0\.2\.1"):
+        pdf.to_pdf(html)

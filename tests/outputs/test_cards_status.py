@@ -1,0 +1,154 @@
+"""Which cards are out of date, told from the record of an earlier edition."""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import io
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pdfplumber
+import pytest
+
+from generator.authoring.models.procedure import Procedure, Signature
+from generator.outputs import pdf
+from generator.outputs.card_documents import faces_document
+from generator.outputs.card_set import CardSet, card_set
+from generator.outputs.card_status import (
+    Earlier,
+    NotARecord,
+    changed_keys,
+    face_record,
+    read_earlier,
+    statuses,
+    string_hash,
+)
+from generator.outputs.press import Press
+from generator.outputs.strings import strings
+from tests.outputs.card_content import procedure, step
+
+DAY = dt.date(2026, 12, 1)
+
+
+def set_of(press: Press, *procedures: Procedure, **options: object) -> CardSet:
+    made = Press(replace(press.library, procedures=procedures), press.overrides)
+    return card_set(made, "half-letter", only=[p.code for p in procedures], **options)  # type: ignore[arg-type]
+
+
+def earlier_of(cards: CardSet, edition: str = "0ld0ld00") -> Earlier:
+    return Earlier(edition, {k: string_hash(t) for face in cards.faces for k, t in face.strings.items()})
+
+
+def test_a_hash_is_the_first_12_digits_of_sha_256() -> None:
+    assert hashlib.sha256(b"Stop.").hexdigest()[:12] == string_hash("Stop.")
+
+
+def test_nothing_changed_means_nothing_to_print_again(press: Press) -> None:
+    cards = set_of(press, procedure())
+    found = statuses([cards], DAY, earlier_of(cards))
+    assert [False] * len(cards.faces) == [one.reprint for one in found]
+
+
+def test_one_changed_string_names_its_face_and_no_other(press: Press) -> None:
+    other = procedure("odd-smell", title="Smell of fuel", code="S2", position=2)
+    before = set_of(press, procedure(), other)
+    after = set_of(press, procedure(steps=[step("listen", "Listen at every wheel.")]), other)
+    found = {one.code: one for one in statuses([after], DAY, earlier_of(before))}
+    assert ("odd-noise/blocks/look/steps/listen/do",) == found["S1"].changed
+    assert found["S1"].reprint
+    assert not found["S2"].reprint
+
+
+def test_a_string_that_the_earlier_edition_lacks_counts_as_changed(press: Press) -> None:
+    cards = set_of(press, procedure())
+    assert set(cards.faces[1].strings) == set(changed_keys(cards.faces[1], Earlier("x", {})))
+
+
+def test_a_face_past_its_review_date_is_overdue_and_one_on_it_is_not(press: Press) -> None:
+    cards = set_of(press, procedure())
+    for day, overdue in ((dt.date(2027, 11, 25), False), (dt.date(2027, 11, 26), True)):
+        (found,) = [one for one in statuses([cards], day) if one.code == "S1"]
+        assert overdue == found.overdue
+
+
+def test_the_record_of_an_edition_and_of_its_cards_are_read_together(press: Press, tmp_path: Path) -> None:
+    cards = set_of(press, procedure())
+    record = face_record(press, [cards])
+    keys = {k: v for k, v in record["strings"].items() if k.startswith("odd-noise/")}
+    (tmp_path / "edition.json").write_text(json.dumps({"edition": "abc12345", "strings": keys}))
+    (tmp_path / "cards").mkdir()
+    (tmp_path / "cards/cards.json").write_text(json.dumps(record))
+    for name in ("edition.json", "cards/cards.json"):
+        earlier = read_earlier(tmp_path / name)
+        found = statuses([cards], DAY, earlier)
+        assert not any(one.reprint for one in found)
+    assert "abc12345" == read_earlier(tmp_path / "edition.json").edition
+
+
+def test_keys_on_procedure_cards_are_those_that_editions_record(press: Press, half_letter: CardSet) -> None:
+    recorded = {key for p in press.library.procedures for key in strings(p)}
+    for face in half_letter.faces:
+        if face.kind == "procedure":
+            assert set(face.strings) <= recorded, face.code
+
+
+@pytest.mark.parametrize(
+    ("text", "wrong"),
+    [
+        ("not json", "it is no JSON"),
+        ("[1]", "is not the record of an edition"),
+        ("{}", 'no hashes of strings under "strings"'),
+        ('{"strings": {"a": 1}}', 'no hashes of strings under "strings"'),
+        ('{"strings": {}}', "does not name its edition"),
+        ("[" * 100_000, "it is no JSON"),
+    ],
+)
+def test_a_file_that_is_no_record_is_refused_with_the_reason(tmp_path: Path, text: str, wrong: str) -> None:
+    file = tmp_path / "edition.json"
+    file.write_text(text)
+    with pytest.raises(NotARecord, match=wrong):
+        read_earlier(file)
+
+
+def test_changed_lines_carry_a_bar_and_the_foot_says_so(press: Press) -> None:
+    steps = [step("listen", "Listen at each wheel."), step("look", "Look under the trailer.")]
+    changed = {"odd-noise/blocks/look/steps/look/do"}
+    marked = set_of(press, procedure(steps=steps), changed=changed, since="0ld0ld00")
+    plain = set_of(press, procedure(steps=steps))
+    html = marked.faces[1].html
+    assert 1 == html.count(' changed"')
+    assert html.index(' changed"') < html.index("Look under the trailer.")
+    assert html.index(' changed"') > html.index("Listen at each wheel.")
+    assert "A bar marks what changed since 0ld0ld00." in html
+    assert ' changed"' not in plain.faces[1].html
+
+
+def test_the_bar_is_printed_in_the_edge_margin_clear_of_the_words(press: Press) -> None:
+    changed = {"odd-noise/blocks/look/steps/listen/do"}
+    cards = set_of(press, procedure(), changed=changed, since="0ld0ld00")
+    printed = faces_document(press, cards, "x")
+    mm = 25.4 / 72
+    with pdfplumber.open(io.BytesIO(pdf.to_pdf(printed.html, pages=printed.pages))) as read:
+        page = read.pages[1]
+        (line,) = [one for one in page.extract_text_lines() if "Listen at each wheel." in one["text"]]
+        bars = [
+            rect
+            for rect in page.rects
+            if 0.7 < float(rect["width"]) * mm < 0.9
+            and rect["top"] < line["bottom"]
+            and rect["bottom"] > line["top"]
+        ]
+    assert 1 == len(bars)
+    assert float(bars[0]["x1"]) * mm <= 5.5  # a back: its edge margin is at the left
+
+
+def test_a_signed_procedure_says_who_signed_and_an_unsigned_one_that_nobody_has(press: Press) -> None:
+    signed = procedure()
+    review = signed.review.model_copy(
+        update={"safety_lead": Signature(name="Odalys Brandvold, safety lead", day=dt.date(2026, 11, 26))}
+    )
+    cards = set_of(press, signed.model_copy(update={"review": review}))
+    assert "Signed by Odalys Brandvold, safety lead, 2026-11-26." in cards.faces[1].html
+    assert "Not yet reviewed by your safety lead." in set_of(press, procedure()).faces[1].html
