@@ -73,11 +73,11 @@ def icon_svg() -> str:
 
 def icon_png(size_px: int) -> bytes:
     """The icon as an opaque PNG, ``size_px`` square."""
-    rows = [[INK] * size_px for _ in range(size_px)]
+    rows = [bytearray(bytes(INK) * size_px) for _ in range(size_px)]
     for shape in SHAPES:
         for y in range(size_px):
-            _blend(rows[y], shape.color, _coverage(shape, y, size_px))
-    raw = b"".join(b"\0" + bytes(channel for pixel in row for channel in pixel) for row in rows)
+            _paint(rows[y], shape, y, size_px)
+    raw = b"".join(b"\0" + row for row in rows)
     header = struct.pack(">IIBBBBB", size_px, size_px, 8, 2, 0, 0, 0)
     return b"\x89PNG\r\n\x1a\n" + b"".join(
         _chunk(kind, data)
@@ -89,31 +89,53 @@ def _chunk(kind: bytes, data: bytes) -> bytes:
     return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
 
 
-def _coverage(shape: Shape, y: int, size_px: int) -> dict[int, int]:
-    """How many of the 16 samples of each pixel in row ``y`` lie inside ``shape``."""
-    counts: dict[int, int] = {}
+def _paint(row: bytearray, shape: Shape, y: int, size_px: int) -> None:
+    """Lay ``shape`` over row ``y``: whole where all 16 samples of a pixel lie inside, else by their share."""
+    runs = [_runs(shape, (y + (sub + 0.5) / _SAMPLES) * 100 / size_px, size_px) for sub in range(_SAMPLES)]
+    if not any(runs):
+        return
+    edges = sorted({place for line in runs for run in line for place in run})
+    # Between two pixels that hold an edge, nothing changes: such a stretch is painted at once.
+    mixed = sorted({edge // _SAMPLES for edge in edges if edge < size_px * _SAMPLES})
+    for pixel, after in zip(mixed, (*mixed[1:], size_px), strict=True):
+        _blend(row, shape.color, pixel, _covered(runs, pixel))
+        if pixel + 1 < after:
+            _fill(row, shape.color, pixel + 1, after, _covered(runs, pixel + 1))
+
+
+def _runs(shape: Shape, level: float, size_px: int) -> list[tuple[int, int]]:
+    """From which sample to which the line at ``level`` runs inside ``shape``."""
     width = size_px * _SAMPLES
-    for sub in range(_SAMPLES):
-        level = (y + (sub + 0.5) / _SAMPLES) * 100 / size_px
-        crossings = sorted(
-            x0 + (level - y0) * (x1 - x0) / (y1 - y0)
-            for outline in shape.outlines
-            for (x0, y0), (x1, y1) in zip(outline, (*outline[1:], outline[0]), strict=True)
-            if (y0 <= level) != (y1 <= level)
-        )
-        for left, right in zip(crossings[::2], crossings[1::2], strict=True):
-            first = max(0, round(left * width / 100))
-            last = min(width, round(right * width / 100))
-            for pixel in range(first // _SAMPLES, -(-last // _SAMPLES)):
-                start, end = pixel * _SAMPLES, (pixel + 1) * _SAMPLES
-                counts[pixel] = counts.get(pixel, 0) + min(last, end) - max(first, start)
-    return counts
+    crossings = sorted(
+        x0 + (level - y0) * (x1 - x0) / (y1 - y0)
+        for outline in shape.outlines
+        for (x0, y0), (x1, y1) in zip(outline, (*outline[1:], outline[0]), strict=True)
+        if (y0 <= level) != (y1 <= level)
+    )
+    return [
+        (max(0, round(left * width / 100)), min(width, round(right * width / 100)))
+        for left, right in zip(crossings[::2], crossings[1::2], strict=True)
+    ]
 
 
-def _blend(row: list[Color], color: Color, counts: dict[int, int]) -> None:
+def _covered(runs: list[list[tuple[int, int]]], pixel: int) -> int:
+    """How many of the 16 samples of a pixel lie inside."""
+    start, end = pixel * _SAMPLES, (pixel + 1) * _SAMPLES
+    return sum(
+        max(0, min(last, end) - max(first, start)) for line in runs for first, last in line if first < end
+    )
+
+
+def _fill(row: bytearray, color: Color, start: int, end: int, count: int) -> None:
+    """Pixels that are all covered alike: wholly, or not at all."""
+    if count == _SAMPLES * _SAMPLES:
+        row[3 * start : 3 * end] = bytes(color) * (end - start)
+    elif count:
+        for pixel in range(start, end):
+            _blend(row, color, pixel, count)
+
+
+def _blend(row: bytearray, color: Color, pixel: int, count: int) -> None:
     whole = _SAMPLES * _SAMPLES
-    for x, count in counts.items():
-        red, green, blue = (
-            (old * (whole - count) + new * count) // whole for old, new in zip(row[x], color, strict=True)
-        )
-        row[x] = (red, green, blue)
+    for at, new in enumerate(color, 3 * pixel):
+        row[at] = (row[at] * (whole - count) + new * count) // whole

@@ -13,8 +13,6 @@ import io
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
 
-from fontTools import subset
-from fontTools.ttLib import TTFont
 from markupsafe import Markup
 
 TYPEFACE = "Atkinson Hyperlegible"
@@ -73,6 +71,9 @@ def _face(weight: int, data: bytes) -> str:
 
 @lru_cache(maxsize=64)
 def _cut(data: bytes, wanted: frozenset[str]) -> bytes:
+    from fontTools import subset  # here, because it takes a quarter of a second, and not every build cuts
+    from fontTools.ttLib import TTFont
+
     options = subset.Options()
     options.flavor = "woff2"
     options.layout_features = ["kern", "liga", "mark", "mkmk"]

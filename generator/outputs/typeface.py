@@ -17,8 +17,6 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
-from fontTools.ttLib import TTFont
-
 from generator.outputs.press import Press
 
 _UNKNOWN = 1000
@@ -80,6 +78,8 @@ def font_files(press: Press) -> dict[int, bytes]:
 
 @lru_cache(maxsize=8)
 def _weight(data: bytes) -> Weight:
+    from fontTools.ttLib import TTFont  # here, because not every build sets type
+
     font = TTFont(io.BytesIO(data), lazy=True)
     em = font["head"].unitsPerEm
     letters: dict[str, list[str]] = {}

@@ -34,6 +34,9 @@ _NO_FIGURE = re.compile(
     """,
     re.IGNORECASE | re.VERBOSE,
 )
+_DIGIT = re.compile(r"\d")
+"""Looked for first: most texts hold none, and need no closer look."""
+
 _FIGURE = re.compile(r"(?<![\w.])\d+(?:,\d{3})*(?:\.\d+)?(?:\s?/\s?\d+)?")
 _UNIT = re.compile(rf"[\s-]?(?:{UNIT_WORDS})(?!\w)")
 _COUNTED = re.compile(
@@ -61,18 +64,22 @@ _METERS_FIRST = re.compile(r"\d\s?(?:m|metres?|meters?)\s?\(\s?(?:about )?\d[\d,
 
 def figures(text: str) -> list[str]:
     """The figures in a text that need a source."""
+    if _DIGIT.search(text) is None:
+        return []
     return [found.group().strip() for found in _FIGURE.finditer(_NO_FIGURE.sub(_blank, text))]
 
 
 def digits_with_unit(sheet: Sheet) -> Iterator[Hit]:
     """W12: digits, always with their unit; feet first, meters after and in step with them."""
     for said in sheet.texts:
-        if said.role is not Role.LABEL:
-            yield from _bare_figures(said)
         spelled = _SPELLED.search(said.text)
         if spelled is not None and not said.text[spelled.end() :].startswith(" rule"):
             wrong = f'"{spelled.group()}" is written in words'
             yield hit(said, wrong, "write digits and the unit, such as '10 ft' or '5 s'")
+        if _DIGIT.search(said.text) is None:
+            continue
+        if said.role is not Role.LABEL:
+            yield from _bare_figures(said)
         for pair in _TWO_UNITS.finditer(said.text):
             feet, meters = (float(pair[unit].replace(",", "")) for unit in ("ft", "m"))
             right = feet / FEET_IN_A_METER

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 
 from generator.authoring.wording.verbs import ADVERBS, AFTER_A_VERB, ALSO_NOUNS, VERBS
 
@@ -40,6 +41,11 @@ OPENERS = (
 
 def sentences(text: str) -> list[str]:
     """The sentences of a text, without their closing marks."""
+    return list(_sentences(text))
+
+
+@lru_cache(maxsize=20_000)  # nearly every rule asks for the same texts
+def _sentences(text: str) -> tuple[str, ...]:
     found, start = [], 0
     for mark in re.finditer(r"[.!?]+(?=[\"')\]]?(?:\s|$))", text):
         before = text[start : mark.start()]
@@ -48,7 +54,7 @@ def sentences(text: str) -> list[str]:
         found.append(before.strip())
         start = mark.end()
     found.append(text[start:].strip())
-    return [sentence for sentence in found if re.search(r"\w", sentence)]
+    return tuple(sentence for sentence in found if re.search(r"\w", sentence))
 
 
 def words(text: str) -> list[str]:
@@ -56,6 +62,7 @@ def words(text: str) -> list[str]:
     return _WORD.findall(text)
 
 
+@lru_cache(maxsize=20_000)
 def length(sentence: str) -> int:
     """Words as the limit counts them: a number with its unit is one, the same in a second unit none."""
     once = _TOLD_TWICE.sub("", sentence)
@@ -69,6 +76,7 @@ def spoken_words(text: str) -> int:
     return 2 * numbers + len(words(text))
 
 
+@lru_cache(maxsize=20_000)
 def verb_at(text: str) -> str | None:
     """The order that a text begins with, or None: 'Slowly ease off' gives 'ease'."""
     found = [word.lower() for word in words(text)[:4]]

@@ -20,6 +20,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from generator.authoring.wording.language import NUMBER, sentences, words
 
@@ -43,22 +44,27 @@ class ReadingGrade:
 
 def reading_grade(texts: Iterable[str]) -> ReadingGrade:
     """The grade of several texts read as one, numbers and names taken out; 0 where no words are left."""
-    sentence_count, found = 0, []
-    for text in texts:
-        for sentence in sentences(text):
-            kept = words(without_figures(sentence))
-            if kept:
-                sentence_count += 1
-                found += kept
-    if not found:
+    sentence_count, word_count, letter_count, spoken = (
+        sum(counts) for counts in zip((0, 0, 0, 0), *(_counts(text) for text in texts), strict=True)
+    )
+    if not word_count:
         return ReadingGrade(0.0, 0.0)
-    per_sentence = len(found) / sentence_count
-    letters = sum(sum(character.isalpha() for character in word) for word in found) / len(found)
-    syllables = sum(syllable_count(word) for word in found) / len(found)
+    per_sentence = word_count / sentence_count
+    letters = letter_count / word_count
+    syllables = spoken / word_count
     return ReadingGrade(
         0.39 * per_sentence + 11.8 * syllables - 15.59,
         4.71 * letters + 0.5 * per_sentence - 21.43,
     )
+
+
+@lru_cache(maxsize=20_000)  # the orders of a page are measured by themselves and with the page
+def _counts(text: str) -> tuple[int, int, int, int]:
+    """Sentences, words, letters and syllables of one text."""
+    kept = [found for found in (words(without_figures(one)) for one in sentences(text)) if found]
+    said = [word for sentence in kept for word in sentence]
+    letters = sum(character.isalpha() for word in said for character in word)
+    return len(kept), len(said), letters, sum(syllable_count(word) for word in said)
 
 
 def without_figures(sentence: str) -> str:
@@ -124,6 +130,7 @@ _ODD: dict[str, int] = {
 """Common words that the rule miscounts, counted by ear."""
 
 
+@lru_cache(maxsize=20_000)  # a library says the same few thousand words over and over
 def syllable_count(word: str) -> int:
     """Syllables of an English word, by rule: vowel groups, less silent endings, plus vowels said apart."""
     parts = (re.sub(r"[^a-z]", "", part) for part in word.lower().split("-"))
