@@ -27,7 +27,7 @@ REACH_FT = 560.0
 QUIET_FT = 150.0
 "Road shown where no traffic comes from."
 
-SCREEN = Room(along=660, across=150, upright=False)
+SCREEN = Room(along=640, across=105, upright=False)
 "A strip above the controls of the exercise."
 WALL = Room(along=470, across=165, upright=False)
 "Less road to a unit of type: what the back row reads."

@@ -120,7 +120,7 @@ class Picture:
 
     def corners(self) -> list[list[float | str]]:
         """Two places for labels that the road leaves free: text x, y and anchor, then the leader's start."""
-        return [[20, 44, "start", 200, 56], [WIDTH - 20, HEIGHT - 20, "end", WIDTH - 220, HEIGHT - 50]]
+        return [[20, 46, "start", 200, 60], [WIDTH - 20, HEIGHT - 20, "end", WIDTH - 220, HEIGHT - 50]]
 
     def _along(self, offset_ft: float, step_ft: int) -> Iterator[Point]:
         for distance in range(0, int(self.reach_ft) + 1, step_ft):

@@ -48,6 +48,7 @@
     at = Math.max(0, Math.min(order.length - 1, index));
     var now = order[at];
     stopTime();
+    close(now);
     all.forEach(function (slide) { slide.classList.toggle("is-now", slide === now); });
     place.textContent = (session === "first" ? "" : titleOf(session) + ", ") + (at + 1) + " of " + order.length;
     try { history.replaceState(null, "", "#" + now.id); } catch (refused) { /* the place is then lost on reload */ }
@@ -80,10 +81,7 @@
       if (focused !== false) { order[at].querySelector("h2").focus({ preventScroll: true }); }
       return tell();
     }
-    if (at > 0) {
-      close(order[at - 1]);
-      show(at - 1, focused);
-    }
+    if (at > 0) { show(at - 1, focused); }
   }
 
   function bodyOf(answer) {

@@ -233,7 +233,7 @@
     task.sides.forEach(function (side) {
       var got = warning(side);
       var line = make("p", { "class": got.ample ? "is-ample" : "is-short" });
-      line.appendChild(document.createTextNode("Drivers from " + side.toward + " get " + feet(got.feet) + " and need " + feet(side.needed) + ": "));
+      line.appendChild(document.createTextNode("Drivers from " + side.toward + ": " + feet(got.feet) + " of " + feet(side.needed) + " needed, "));
       line.appendChild(make("strong", {}, got.ample ? "ample" : "too short"));
       box.appendChild(line);
     });

@@ -1,0 +1,68 @@
+"""The classroom's pages in a folder of their own, made once for all workers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from filelock import FileLock
+from playwright.sync_api import Page
+
+from generator.authoring.library import load_library
+from generator.outputs import classroom
+from generator.outputs.press import Press
+
+PROJECT = Path(__file__).resolve().parents[2]
+OpenPage = Callable[..., Page]
+AA = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
+SIZES = [(1280, 720), (1280, 800), (1920, 1080)]
+
+READ_WALL = """() => {
+  const slide = document.querySelector('.slide.is-now'), high = innerHeight;
+  let least = 1e9, words = '';
+  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  for (let node; (node = texts.nextNode());) {
+    const holder = node.parentElement;
+    if (!node.textContent.trim() || holder.closest('script, style, title, desc')) continue;
+    const range = document.createRange();
+    range.selectNodeContents(node);
+    const box = range.getBoundingClientRect();
+    if (!box.width || !box.height || box.top > high || box.bottom < 0) continue;
+    const svg = holder.closest('svg');
+    const size = svg ? parseFloat(holder.getAttribute('font-size')) * svg.getScreenCTM().a
+      : parseFloat(getComputedStyle(holder).fontSize);
+    if (size < least) { least = size; words = node.textContent.trim(); }
+  }
+  return {
+    id: slide ? slide.id : '', open: slide ? slide.querySelectorAll('details[open]').length : 0,
+    answers: slide ? slide.querySelectorAll('details').length : 0,
+    down: slide ? slide.scrollHeight - slide.clientHeight : 0,
+    across: Math.max(slide ? slide.scrollWidth - slide.clientWidth : 0,
+      document.documentElement.scrollWidth - innerWidth),
+    share: high / least, words: words,
+  };
+}"""
+"""What is on the wall: the slide, how many answers are open, what runs over, the smallest type."""
+
+
+@pytest.fixture(scope="session")
+def classroom_folder(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    """Every page of the classroom, without PDF."""
+    base = tmp_path_factory.getbasetemp()
+    shared = base if worker_id == "master" else base.parent
+    folder = shared / "classroom-pages"
+    with FileLock(shared / "classroom-pages.lock"):
+        if not folder.exists():
+            press = Press(load_library(PROJECT), PROJECT / "site_overrides")
+            made = [(one.path, one.data) for one in classroom.artifacts(press, with_pdf=False)]
+            for path, data in made:
+                file = folder / path
+                file.parent.mkdir(parents=True, exist_ok=True)
+                file.write_bytes(data)
+    return folder / "classroom"
+
+
+def on_the_wall(page: Page) -> dict[str, Any]:
+    return dict(page.evaluate(READ_WALL))

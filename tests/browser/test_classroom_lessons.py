@@ -1,0 +1,255 @@
+"""Lessons on the wall, in Chromium, from a folder: by keyboard alone, at projector sizes, for all readers."""
+
+from __future__ import annotations
+
+import itertools
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page
+
+from tests.browser.classroom_pages import AA, SIZES, OpenPage, classroom_folder, on_the_wall
+
+__all__ = ["classroom_folder"]
+pytestmark = pytest.mark.browser
+
+LESSONS = (
+    "tires",
+    "skids",
+    "hydroplaning",
+    "brakes",
+    "weather",
+    "fire",
+    "stopping",
+    "devices",
+    "crash",
+    "engine",
+    "cargo",
+    "which",
+)
+
+
+def at(folder: Path, name: str, slide: str) -> str:
+    return f"{(folder / f'{name}.html').as_uri()}#{slide}"
+
+
+def walk(page: Page, key: str = "PageDown") -> list[dict[str, object]]:
+    """Every state of a lesson, from where it is to its last slide, by one key alone."""
+    seen = [on_the_wall(page)]
+    while True:
+        page.keyboard.press(key)
+        now = on_the_wall(page)
+        if (now["id"], now["open"]) == (seen[-1]["id"], seen[-1]["open"]):
+            return seen
+        seen.append(now)
+
+
+def test_there_are_no_other_lessons(classroom_folder: Path) -> None:
+    pages = {file.stem.removesuffix("-notes") for file in classroom_folder.glob("*-notes.html")} | {"which"}
+    assert set(LESSONS) == pages
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", LESSONS)
+def test_a_whole_lesson_by_one_key_fits_the_wall_and_reads_from_the_back_row(
+    classroom_folder: Path, open_page: OpenPage, name: str
+) -> None:
+    """Smallest type 1/30 of the picture's height or more; nothing to scroll; an answer a press."""
+    page = open_page(classroom_folder / f"{name}.html", width=1280, height=720)
+    for width, height in SIZES:
+        page.set_viewport_size({"width": width, "height": height})
+        page.keyboard.press("Home")
+        states = walk(page)
+        for state in states:
+            assert (0, 0) == (max(0, state["down"]), max(0, state["across"])), (name, width, state)
+            assert state["share"] <= 30, (name, width, state)
+        total = page.locator(".slide").count()
+        assert total == len({state["id"] for state in states})
+        assert page.locator("details.reveal").count() == sum(state["open"] > 0 for state in states), (
+            "one press an answer"
+        )
+    assert [] == page.faults
+    assert [(classroom_folder / f"{name}.html").as_uri()] == page.requests
+
+
+def test_every_key_of_a_clicker_and_of_a_keyboard_turns_the_slides(
+    classroom_folder: Path, open_page: OpenPage
+) -> None:
+    page = open_page(classroom_folder / "tires.html", width=1280, height=720)
+    for forward, back in (
+        ("PageDown", "PageUp"),
+        ("ArrowRight", "ArrowLeft"),
+        ("ArrowDown", "ArrowUp"),
+        (" ", "Backspace"),
+        ("Enter", "p"),
+    ):
+        page.keyboard.press("Home")
+        page.keyboard.press(forward)
+        assert ("by-heart-steer-tire-blowout", 0) == state_of(page), forward
+        page.keyboard.press(forward)
+        assert ("by-heart-steer-tire-blowout", 1) == state_of(page), forward
+        page.keyboard.press(back)
+        assert ("by-heart-steer-tire-blowout", 0) == state_of(page), back
+        page.keyboard.press(back)
+        assert ("start", 0) == state_of(page), back
+
+
+def state_of(page: Page) -> tuple[str, int]:
+    now = on_the_wall(page)
+    return now["id"], now["open"]
+
+
+def test_the_answer_is_out_of_sight_and_out_of_the_spoken_page_until_asked_for(
+    classroom_folder: Path, open_page: OpenPage
+) -> None:
+    page = open_page(at(classroom_folder, "tires", "first-bang"), width=1280, height=720)
+    assert page.get_by_text("They stay off the brake.").count() > 0
+    asked = page.locator("#first-bang")
+    assert "A rolling vehicle with no brake" not in asked.inner_text()
+    assert "A rolling vehicle with no brake" not in page.locator("#first-bang").aria_snapshot()
+    page.keyboard.press("PageDown")
+    assert "A rolling vehicle with no brake" in asked.inner_text()
+    spoken = asked.aria_snapshot()
+    assert spoken.index("What do your feet do?") < spoken.index("A rolling vehicle with no brake")
+
+
+def test_focus_goes_to_what_is_new(classroom_folder: Path, open_page: OpenPage) -> None:
+    page = open_page(classroom_folder / "tires.html", width=1280, height=720)
+    focused = "document.activeElement.textContent.trim().slice(0, 40)"
+    page.keyboard.press("PageDown")
+    assert page.evaluate(focused).startswith("Write down the")
+    page.keyboard.press("PageDown")
+    assert page.evaluate(focused).startswith("By heart, while rolling")
+
+
+def test_a_blank_wall_comes_back_with_the_next_press(classroom_folder: Path, open_page: OpenPage) -> None:
+    page = open_page(at(classroom_folder, "tires", "hands"), width=1280, height=720)
+    page.keyboard.press("b")
+    assert "rgb(0, 0, 0)" == page.evaluate("getComputedStyle(document.body).backgroundColor")
+    assert not page.locator("#hands h2").is_visible()
+    page.keyboard.press("PageDown")
+    assert page.locator("#hands h2").is_visible()
+    assert ("hands", 0) == state_of(page)
+
+
+def test_the_place_survives_the_reload_that_a_clickers_start_key_makes(
+    classroom_folder: Path, open_page: OpenPage
+) -> None:
+    page = open_page(at(classroom_folder, "tires", "from-where"), width=1280, height=720)
+    page.keyboard.press("PageUp")
+    place = state_of(page)[0]
+    page.reload()
+    assert place == state_of(page)[0]
+
+
+def test_a_return_session_asks_its_own_set_in_its_own_order(
+    classroom_folder: Path, open_page: OpenPage
+) -> None:
+    page = open_page(classroom_folder / "tires.html", width=1280, height=720)
+    page.get_by_role("link", name="After a week").click()
+    ids = list(dict.fromkeys(state["id"] for state in walk(page)))
+    wanted = page.evaluate(
+        "[...document.querySelectorAll('[data-week]')]"
+        ".sort((a, b) => a.dataset.week - b.dataset.week).map(slide => slide.id)"
+    )
+    assert wanted[1:] == ids
+    assert ids != sorted(ids)
+    assert "After a week, " in page.locator("#place").inner_text()
+
+
+def test_the_timer_counts_down_only_when_asked_and_stops_with_the_slide(
+    classroom_folder: Path, open_page: OpenPage
+) -> None:
+    page = open_page(at(classroom_folder, "tires", "hands"), width=1280, height=720)
+    assert "" == page.locator("#clock").inner_text()
+    page.keyboard.press("t")
+    assert page.locator("#clock").inner_text().endswith(" s")
+    page.keyboard.press("PageDown")
+    page.keyboard.press("PageDown")
+    assert "" == page.locator("#clock").inner_text()
+
+
+def test_the_teachers_window_follows_and_turns_the_wall_also_after_a_reload(
+    classroom_folder: Path, open_page: OpenPage
+) -> None:
+    wall = open_page(at(classroom_folder, "tires", "hands"), width=1280, height=720)
+    with wall.context.expect_page() as opened:
+        wall.get_by_role("button", name="Notes").click()
+    notes = opened.value
+    notes.wait_for_selector(".note.is-now[data-slide='hands']")
+    assert "They grip the wheel on both sides" in notes.locator(".note.is-now").inner_text()
+    assert "where-to-steer" == notes.locator(".note.is-next").get_attribute("data-slide")
+    notes.keyboard.press("PageDown")
+    wall.wait_for_function("document.querySelector('#hands details').open")
+    notes.wait_for_function("document.getElementById('state').textContent.endsWith('answer shown')")
+    notes.get_by_role("button", name="Next").click()
+    wall.wait_for_selector("#where-to-steer.is-now")
+    wall.reload()
+    notes.wait_for_selector(".note.is-now[data-slide='where-to-steer']")
+    wall.keyboard.press("PageUp")
+    notes.wait_for_selector(".note.is-now[data-slide='hands']")
+
+
+def test_without_scripts_the_lesson_is_whole_and_answers_open_by_themselves(
+    classroom_folder: Path, open_page: OpenPage
+) -> None:
+    page = open_page(classroom_folder / "tires.html", width=1280, height=720, java_script_enabled=False)
+    assert page.locator(".slide").count() == page.locator(".slide:visible").count()
+    question = page.locator("#hands")
+    assert "They grip the wheel" not in question.inner_text()
+    question.get_by_text("Show the answer").click()
+    assert "They grip the wheel" in question.inner_text()
+    assert page.get_by_role("heading", name="After a week", exact=True).is_visible()
+
+
+@pytest.mark.parametrize("width", [320, 390])
+def test_on_a_narrow_screen_nothing_needs_sideways_scrolling(
+    classroom_folder: Path, open_page: OpenPage, width: int
+) -> None:
+    page = open_page(classroom_folder / "tires.html", width=width, height=700)
+    for state in walk(page):
+        assert state["across"] <= 0, state
+
+
+def violations(page: Page) -> list[str]:
+    """Each violation with the first element that shows it."""
+    found = Axe().run(page, options=AA).response["violations"]
+    return [f"{v['id']}: {v['nodes'][0]['html'][:160]} ({len(v['nodes'])})" for v in found]
+
+
+@pytest.mark.parametrize("name", ["tires", "devices", "which"])
+def test_every_kind_of_slide_is_clean_by_axe_open_and_closed(
+    classroom_folder: Path, open_page: OpenPage, name: str
+) -> None:
+    page = open_page(classroom_folder / f"{name}.html", width=1280, height=800)
+    checked: set[tuple[str, int]] = set()
+    while True:
+        now = on_the_wall(page)
+        kind = page.evaluate("[...document.querySelector('.slide.is-now').classList].join(' ')")
+        if (kind, now["open"]) not in checked:
+            checked.add((kind, now["open"]))
+            assert [] == violations(page), now
+        page.keyboard.press("PageDown")
+        if state_of(page) == (now["id"], now["open"]):
+            break
+    assert len(checked) >= 3
+
+
+@pytest.mark.parametrize("name", ["tires-notes", "devices-notes"])
+def test_the_notes_are_clean_by_axe(classroom_folder: Path, open_page: OpenPage, name: str) -> None:
+    assert [] == violations(open_page(classroom_folder / f"{name}.html"))
+
+
+def test_a_lesson_without_scripts_is_clean_by_axe(classroom_folder: Path, open_page: OpenPage) -> None:
+    page = open_page(classroom_folder / "tires.html", width=1280, height=800)
+    page.get_by_role("button", name="List").click()
+    assert [] == violations(page)
+
+
+def test_buttons_are_large_enough_and_keep_apart(classroom_folder: Path, open_page: OpenPage) -> None:
+    page = open_page(classroom_folder / "tires.html", width=1280, height=720)
+    boxes = [button.bounding_box() for button in page.locator(".controls button").all()]
+    assert all(box["width"] >= 48 and box["height"] >= 48 for box in boxes)
+    for one, other in itertools.pairwise(boxes):
+        assert other["x"] - (one["x"] + one["width"]) >= 8

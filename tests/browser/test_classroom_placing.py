@@ -1,0 +1,330 @@
+"""The placing exercise in Chromium: set by key, tap and number; marked as the engine marks."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page
+
+from generator.authoring.library import Library
+from generator.geometry.records import Toward
+from generator.outputs.lots import Lots
+from generator.outputs.marking import SetDevice, mark, score
+from generator.outputs.placing_tasks import Task, scene_task, sequence, situations
+from tests.browser.classroom_pages import AA, SIZES, OpenPage, classroom_folder, on_the_wall
+
+__all__ = ["classroom_folder"]
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def dealt(library: Library) -> list[Task]:
+    """The first situations of number 1, as the engine solves them."""
+    rules = library.rules["us"].rule_set
+    groups = situations(rules, library.scenes.values())
+    return [scene_task(rules, scene) for scene in sequence(groups, 1, 6)]
+
+
+@pytest.fixture
+def page(classroom_folder: Path, open_page: OpenPage) -> Page:
+    opened = open_page(classroom_folder / "placing.html", width=1280, height=800)
+    yield opened
+    assert [] == opened.faults
+    assert {(classroom_folder / "placing.html").as_uri()} == set(opened.requests)
+
+
+def row(page: Page, device: int) -> Any:
+    return page.locator(f"[data-device='{device}']")
+
+
+def set_device(page: Page, device: int, toward: str, distance: int, across: str) -> None:
+    line = row(page, device)
+    line.get_by_role("button", name=toward.capitalize(), exact=True).click()
+    line.get_by_role("textbox").fill(str(distance))
+    short = across.split(" of ")[0]
+    line.get_by_role("button", name=short[0].upper() + short[1:], exact=True).click()
+
+
+def set_all(page: Page, devices: list[tuple[str, int, str]]) -> None:
+    for number, device in enumerate(devices):
+        set_device(page, number, *device)
+
+
+def answer(task: Task) -> list[tuple[str, int, str]]:
+    return [(one.toward.value, one.distance_ft, one.across) for one in task.expected]
+
+
+def shown_marks(page: Page) -> tuple[str, list[str]]:
+    verdicts = page.locator("#marks li").evaluate_all("items => items.map(item => item.dataset.verdict)")
+    return page.locator(".score").inner_text(), verdicts
+
+
+def engine_marks(task: Task, devices: list[tuple[str, int, str]]) -> tuple[str, list[str]]:
+    marks = mark(task.expected, [SetDevice(Toward(t), d, a) for t, d, a in devices])
+    right, of = score(marks)
+    return f"{right} of {of} right", [one.verdict.value for one in marks]
+
+
+def test_the_situations_of_a_number_are_those_that_python_deals(page: Page, dealt: list[Task]) -> None:
+    for task in dealt:
+        told = page.locator("#task").inner_text()
+        assert told.startswith(f"{task.scene.title}.")
+        assert f"posted {task.scene.speed_mph:g} mph. {task.light}." in told
+        page.get_by_role("button", name="Next situation").click()
+
+
+def test_the_same_number_begins_again_with_the_same_situation(page: Page) -> None:
+    first = page.locator("#task").inner_text()
+    page.get_by_label("Number").fill("17")
+    page.get_by_role("button", name="Begin this number").click()
+    seventeen = page.locator("#task").inner_text()
+    page.get_by_label("Number").fill("1")
+    page.get_by_role("button", name="Begin this number").click()
+    assert first == page.locator("#task").inner_text()
+    assert first != seventeen
+
+
+def test_right_wrong_and_the_edges_of_the_tolerance_are_marked_as_the_engine_marks(
+    page: Page, dealt: list[Task]
+) -> None:
+    right = answer(dealt[0])
+    (toward, distance, across), edge = right[1], dealt[0].expected[1]
+    attempts = [
+        right,
+        [right[0], (toward, edge.low_ft, across), right[2]],
+        [right[0], (toward, edge.low_ft - 1, across), right[2]],
+        [right[0], (toward, edge.high_ft, across), right[2]],
+        [right[0], (toward, edge.high_ft + 1, across), right[2]],
+        [right[0], (toward, distance, "traffic side"), right[2]],
+        [right[0], right[1], ("behind", 200, across)],
+        [("ahead", 500, across), ("ahead", 20, across), ("ahead", 300, across)],
+    ]
+    for devices in attempts:
+        page.get_by_label("Number").fill("1")
+        page.get_by_role("button", name="Begin this number").click()
+        set_all(page, devices)
+        page.get_by_role("button", name="Mark it").click()
+        assert engine_marks(dealt[0], devices) == shown_marks(page), devices
+    assert "3 of 3 right" == engine_marks(dealt[0], attempts[0])[0]
+    assert len({str(engine_marks(dealt[0], devices)) for devices in attempts}) >= 5
+
+
+def test_the_reason_shown_is_the_engines(page: Page, dealt: list[Task]) -> None:
+    set_all(page, [("behind", 20, "traffic side")] * len(dealt[0].expected))
+    page.get_by_role("button", name="Mark it").click()
+    told = page.locator("#marks").inner_text()
+    for one in dealt[0].expected:
+        assert one.why in told
+        assert f"Asked for: {one.distance_ft} ft {one.toward}" in told
+
+
+def test_the_warning_is_the_engines_for_the_device_as_it_moves(page: Page, dealt: list[Task]) -> None:
+    side = dealt[0].side(Toward.BEHIND)
+    approach = dealt[0].solved.placement.approach(Toward.BEHIND)
+    curve = {round(point.distance_ft): point.warning_ft for point in side.curve}
+    for distance in (100, 150, 300, 500):
+        set_device(page, 0, "behind", distance, "center of lane or shoulder")
+        got = max(curve[distance], approach.vehicle_only_ft)
+        verdict = "ample" if got >= approach.needed_ft else "too short"
+        told = page.locator("#live p").first.inner_text()
+        assert f": {int(got + 1e-6):,} ft of " in told
+        assert told.endswith(verdict)
+
+
+def test_a_device_is_set_by_arrow_keys_alone(page: Page, dealt: list[Task]) -> None:
+    row(page, 1).get_by_role("textbox").focus()
+    for _ in range(3):
+        page.keyboard.press("ArrowUp")
+    page.keyboard.press("PageUp")
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("Shift+ArrowUp")
+    assert "121" == row(page, 1).get_by_role("textbox").input_value()
+    for _ in range(3):
+        page.keyboard.press("PageDown")
+    assert "0" == row(page, 1).get_by_role("textbox").input_value()
+
+
+def test_the_whole_exercise_by_keyboard_alone(page: Page, dealt: list[Task]) -> None:
+    page.locator("#devices button").first.focus()
+    for toward, distance, across in answer(dealt[0]):
+        press(page, toward == "behind", steps=1)
+        page.keyboard.type(str(distance))
+        page.keyboard.press("Tab")  # over "farther"
+        press(page, across == "traffic side", steps=0)
+    page.keyboard.press("Tab") if page.evaluate("document.activeElement.id") != "mark" else None
+    page.keyboard.press("Enter")
+    assert engine_marks(dealt[0], answer(dealt[0])) == shown_marks(page)
+    assert "marks" == page.evaluate("document.activeElement.id")
+
+
+def press(page: Page, first: bool, steps: int) -> None:
+    """Choose one of the two buttons that follow, and go on past both and ``steps`` more."""
+    if steps == 0:
+        page.keyboard.press("Tab")
+    if not first:
+        page.keyboard.press("Tab")
+    page.keyboard.press("Space")
+    for _ in range((1 if not first else 2) + steps):
+        page.keyboard.press("Tab")
+
+
+def test_a_tap_on_the_road_sets_the_device_whose_turn_it_is(page: Page) -> None:
+    data = json.loads(page.locator("#table").text_content() or "")
+    scene = page.evaluate("[...document.querySelectorAll('.stage__road')].findIndex(road => !road.hidden)")
+    svg = page.locator(".stage__road:not([hidden]) svg")
+    for number, (side, distance) in enumerate((("behind", 100), ("ahead", 200), ("behind", 10))):
+        points = data["scenes"][scene]["stand"][("behind", "ahead").index(side)]
+        x, y = points[2 * distance // 10], points[2 * distance // 10 + 1]
+        spot = svg.evaluate(
+            "(svg, at) => { const spot = new DOMPoint(...at).matrixTransform(svg.getScreenCTM()); "
+            "return [spot.x, spot.y]; }",
+            [x, y],
+        )
+        page.mouse.click(*spot)
+        assert str(distance) == row(page, number).get_by_role("textbox").input_value()
+        pressed = row(page, number).get_by_role("button", name=side.capitalize(), exact=True)
+        assert "true" == pressed.get_attribute("aria-pressed")
+    assert 3 == page.locator(".stage__road:not([hidden]) .set-device").count()
+
+
+def test_the_script_deals_and_marks_as_python_does_in_hundreds_of_tries(page: Page, library: Library) -> None:
+    numbers = [0, 1, 7, 2**31, 2**32 - 1]
+    dealt = page.evaluate(
+        "numbers => numbers.map(n => { const l = classroom.lots(n); "
+        "return [Array.from({length: 30}, () => l.below(1000)), l.shuffled([...Array(20).keys()])]; })",
+        numbers,
+    )
+    for number, (draws, order) in zip(numbers, dealt, strict=True):
+        lots = Lots(number)
+        assert [lots.below(1000) for _ in range(30)] == draws
+        assert list(lots.shuffled(range(20))) == order
+
+    rules = library.rules["us"].rule_set
+    data = json.loads(page.locator("#table").text_content() or "")
+    across = data["across"]
+    lots = Lots(4)
+    for group, found in zip(situations(rules, library.scenes.values()), data["tasks"], strict=True):
+        task, told = scene_task(rules, group[0]), found[0]
+        attempts = [
+            [
+                (
+                    lots.one(("behind", "ahead")),
+                    lots.one((0, 8, 10, 12, 90, 100, lots.below(550))),
+                    lots.one(across),
+                )
+                for _ in range(lots.below(4))
+            ]
+            for _ in range(25)
+        ]
+        marks = page.evaluate(
+            "([expected, attempts]) => attempts.map(a => { const m = classroom.mark(expected, a); "
+            "return [classroom.score(m), m.map(one => one.verdict), m.map(one => one.counts)]; })",
+            [
+                told["expected"],
+                [
+                    [{"toward": t, "distance": d, "across": across.index(a)} for t, d, a in one]
+                    for one in attempts
+                ],
+            ],
+        )
+        for devices, (scored, verdicts, counts) in zip(attempts, marks, strict=True):
+            wanted = mark(task.expected, [SetDevice(Toward(t), d, a) for t, d, a in devices])
+            assert list(score(wanted)) == scored
+            assert [one.verdict.value for one in wanted] == verdicts
+            assert [one.counts for one in wanted] == counts
+
+
+def test_results_stay_here_until_they_are_saved_as_a_file(page: Page, dealt: list[Task]) -> None:
+    page.get_by_label("Learner").fill('=HYPERLINK("x"), O\'Neil')
+    for task in dealt[:2]:
+        set_all(page, answer(task))
+        page.get_by_role("button", name="Mark it").click()
+        page.get_by_role("button", name="Next situation").click()
+    page.reload()
+    assert 2 == page.locator("#rows tr").count()
+    with page.expect_download() as saving:
+        page.get_by_role("button", name="Save as a file (CSV)").click()
+    assert "placing-scores.csv" == saving.value.suggested_filename
+    rows = list(
+        csv.DictReader(io.StringIO(Path(saving.value.path()).read_text(encoding="utf-8"), newline=""))
+    )
+    assert sum(len(task.expected) for task in dealt[:2]) == len(rows)
+    assert {"'=HYPERLINK(\"x\"), O'Neil"} == {one["learner"] for one in rows}, "no formula for a spreadsheet"
+    assert {"right"} == {one["verdict"] for one in rows}
+    assert [str(one.distance_ft) for one in dealt[0].expected] == [one["set ft"] for one in rows[:3]]
+    page.get_by_role("button", name="Clear the sheet").click()
+    assert 2 == page.locator("#rows tr").count(), "clearing takes two taps"
+    page.get_by_role("button", name="Yes, clear it now").click()
+    assert 0 == page.locator("#rows tr").count()
+    assert page.evaluate("localStorage.getItem(classroom.STORAGE_KEY)") is None
+
+
+def test_without_storage_the_exercise_still_works(classroom_folder: Path, open_page: OpenPage) -> None:
+    page = open_page("about:blank", width=1280, height=800)
+    page.add_init_script(
+        "Object.defineProperty(window, 'localStorage', { get() { throw new Error('refused'); } });"
+    )
+    page.goto((classroom_folder / "placing.html").as_uri())
+    set_device(page, 0, "behind", 10, "traffic side")
+    page.get_by_role("button", name="Mark it").click()
+    assert 1 == page.locator("#rows tr").count()
+    assert [] == page.faults
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_the_work_fits_the_wall_and_reads_from_the_back_row(
+    classroom_folder: Path, open_page: OpenPage, width: int, height: int
+) -> None:
+    page = open_page(classroom_folder / "placing.html", width=width, height=height)
+    for _ in range(20):
+        bottom = page.locator("#again").bounding_box()
+        assert bottom["y"] + bottom["height"] <= height
+        seen = on_the_wall(page)
+        assert seen["across"] <= 0
+        assert page.evaluate(SMALLEST) <= 30
+        page.get_by_role("button", name="Next situation").click()
+
+
+SMALLEST = """() => {
+  const parts = '.bar *, .task, .devices *, .work *, .stage__road:not([hidden]) text';
+  let least = 1e9;
+  for (const element of document.querySelectorAll(parts)) {
+    if (!element.textContent.trim()) continue;
+    const svg = element.closest('svg');
+    const size = svg ? parseFloat(element.getAttribute('font-size')) * svg.getScreenCTM().a
+      : parseFloat(getComputedStyle(element).fontSize);
+    least = Math.min(least, size);
+  }
+  return innerHeight / least;
+}"""
+
+
+def violations(page: Page) -> list[str]:
+    found = Axe().run(page, options=AA).response["violations"]
+    return [f"{v['id']}: {v['nodes'][0]['html'][:160]}" for v in found]
+
+
+def test_it_is_clean_by_axe_before_and_after_marking(page: Page, dealt: list[Task]) -> None:
+    assert [] == violations(page)
+    set_all(page, [*answer(dealt[0])[:-1], ("behind", 500, "traffic side")])
+    assert [] == violations(page)
+    page.get_by_role("button", name="Mark it").click()
+    assert [] == violations(page)
+
+
+def test_without_scripts_every_situation_can_be_read_and_its_answer_opened(
+    classroom_folder: Path, open_page: OpenPage, library: Library
+) -> None:
+    page = open_page(classroom_folder / "placing.html", java_script_enabled=False)
+    assert len(library.scenes) == page.locator(".plain__task").count()
+    first = page.locator(".plain__task").first
+    assert "paces" not in first.inner_text()
+    first.get_by_text("Show the answer").click()
+    assert "paces" in first.inner_text()
+    assert not page.locator("#exercise").is_visible()

@@ -1,0 +1,149 @@
+"""The sight explorer in Chromium: sliders, buttons and arrow keys look up what the engine computed."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page
+
+from generator.authoring.library import Library
+from generator.outputs import sight_table
+from tests.browser.classroom_pages import AA, SIZES, OpenPage, classroom_folder
+
+__all__ = ["classroom_folder"]
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def page(classroom_folder: Path, open_page: OpenPage) -> Page:
+    opened = open_page(classroom_folder / "sight.html", width=1280, height=720)
+    yield opened
+    assert [] == opened.faults
+    assert [(classroom_folder / "sight.html").as_uri()] == opened.requests
+
+
+def put(page: Page, **places: int) -> None:
+    for name, place in places.items():
+        page.locator(f"#{name}").fill(str(place))
+
+
+def test_every_kind_of_setting_shows_the_engines_answer_and_reason(page: Page, library: Library) -> None:
+    rules = library.rules["us"].rule_set
+    places = sight_table.hiding_places_ft()
+    tried = 0
+    for cause in ("bend", "other"):
+        page.locator(f"input[value={cause}]").check()
+        for speed in (0, 3, 6, 9):
+            for light in range(len(rules.visibility)):
+                for place in (0, 2, 5, 7):
+                    if cause == "bend":
+                        put(page, speed=speed, light=light, radius=place, offset=place % 6)
+                        index = place * len(sight_table.OFFSETS_FT) + place % 6
+                    else:
+                        put(page, speed=speed, light=light, hidden=place)
+                        index = len(sight_table.RADII_FT) * len(sight_table.OFFSETS_FT) + place
+                    mph, reach = sight_table.SPEEDS_MPH[speed], rules.visibility[light].detection_ft
+                    wanted = sight_table.answer(rules, mph, places[index], reach)
+                    assert wanted.reason == page.locator("#why").inner_text()
+                    told = page.locator("#gauge-moved").inner_text()
+                    assert f"{wanted.distance_ft} ft" in told
+                    assert f"{wanted.warning_ft:,} ft" in told
+                    short = "too-short" if page.locator("#gauge-moved.is-short").count() else "ample"
+                    assert ("ample" if wanted.ample else "too-short") == short
+                    tried += 1
+    assert 128 == tried
+
+
+def test_arrow_keys_move_a_slider_by_one_fixed_step(page: Page) -> None:
+    page.locator("#speed").focus()
+    before = page.locator("#speed-said").inner_text()
+    page.keyboard.press("ArrowRight")
+    assert ("55 mph", "60 mph") == (before, page.locator("#speed-said").inner_text())
+    assert "60 mph" == page.locator("#speed").get_attribute("aria-valuetext")
+
+
+def test_buttons_do_what_the_slider_does_and_stop_at_its_ends(page: Page) -> None:
+    more = page.get_by_role("button", name="Posted speed: more")
+    for _ in range(12):
+        more.click()
+    assert "70 mph" == page.locator("#speed-said").inner_text()
+    less = page.get_by_role("button", name="Posted speed: less")
+    for _ in range(12):
+        less.click()
+    assert "25 mph" == page.locator("#speed-said").inner_text()
+
+
+def test_the_triangle_in_the_picture_stands_at_the_answers_point(page: Page) -> None:
+    data = json.loads(page.locator("#table").text_content() or "")
+    page.locator("input[value=other]").check()
+    put(page, speed=6, hidden=5, light=0)
+    flags = data["roads"][-1]["flag"].split()
+    distance = int((page.locator("#note-device text").text_content() or "").split()[2])
+    assert distance > 100
+    x, y = flags[distance // 10].split(",")
+    assert f"translate({x} {y})" == page.locator("#device").get_attribute("transform")
+    assert page.locator("#ghost").get_attribute("display") is None, "where it would have stood"
+
+
+def test_only_the_sliders_that_count_are_shown(page: Page) -> None:
+    assert page.locator("#row-radius").is_visible()
+    assert not page.locator("#row-hidden").is_visible()
+    page.locator("input[value=other]").check()
+    assert not page.locator("#row-radius").is_visible()
+    assert page.locator("#row-hidden").is_visible()
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_everything_that_counts_fits_the_wall_and_reads_from_the_back_row(
+    classroom_folder: Path, open_page: OpenPage, width: int, height: int
+) -> None:
+    page = open_page(classroom_folder / "sight.html", width=width, height=height)
+    for cause in ("bend", "other"):
+        page.locator(f"input[value={cause}]").check()
+        for place in (0, 4, 7):
+            put(page, speed=9, light=3, **({"radius": place} if cause == "bend" else {"hidden": place}))
+            lowest = page.evaluate(
+                "Math.max(...['.sight__left', '.sight__right'].flatMap(side => "
+                "[...document.querySelector(side).children].map(c => c.getBoundingClientRect().bottom)))"
+            )
+            assert lowest <= height
+            assert page.evaluate(SMALLEST) <= 30
+            assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+            boxes = page.evaluate(
+                "[...document.querySelectorAll('.sight-notes text')].map(text => { "
+                "const box = text.getBoundingClientRect(); "
+                "return [box.left, box.top, box.right, box.bottom]; })"
+            )
+            one, other = boxes
+            apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
+            assert apart, "two labels never meet"
+
+
+SMALLEST = """() => {
+  let least = 1e9;
+  for (const element of document.querySelectorAll('.bar *, .sight *')) {
+    if (!element.textContent.trim() || !element.getClientRects().length) continue;
+    if (element.closest('title, desc')) continue;
+    if (element.closest('svg') && element.tagName !== 'text') continue;
+    const svg = element.closest('svg');
+    const size = svg ? parseFloat(element.getAttribute('font-size')) * svg.getScreenCTM().a
+      : parseFloat(getComputedStyle(element).fontSize);
+    least = Math.min(least, size);
+  }
+  return innerHeight / least;
+}"""
+
+
+def test_it_is_clean_by_axe_in_both_ways(page: Page) -> None:
+    for cause in ("bend", "other"):
+        page.locator(f"input[value={cause}]").check()
+        found = Axe().run(page, options=AA).response["violations"]
+        assert [] == [f"{v['id']}: {v['nodes'][0]['html'][:160]}" for v in found]
+
+
+def test_without_scripts_there_is_the_table(classroom_folder: Path, open_page: OpenPage) -> None:
+    page = open_page(classroom_folder / "sight.html", java_script_enabled=False)
+    assert len(sight_table.HIDDEN_FT) == page.locator(".sight-table tbody tr").count()
