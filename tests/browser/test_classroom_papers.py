@@ -1,0 +1,67 @@
+"""Classroom papers as a browser prints them: pages as composed, cards that hold their words."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pypdfium2
+import pytest
+
+from tests.browser.classroom_pages import OpenPage, classroom_folder
+
+__all__ = ["classroom_folder"]
+pytestmark = pytest.mark.browser
+
+ROOM_LEFT = """() => [...document.querySelectorAll('.recall')].map(card => {
+  const foot = card.querySelector('.recall__foot');
+  const limit = foot ? foot.getBoundingClientRect().top : card.getBoundingClientRect().bottom - 18;
+  const words = [...card.children].filter(child => child !== foot);
+  return limit - Math.max(...words.map(word => word.getBoundingClientRect().bottom));
+})"""
+
+
+def test_every_recall_card_holds_its_words(classroom_folder: Path, open_page: OpenPage) -> None:
+    files = sorted((classroom_folder / "sheets").glob("recall-*.html"))
+    assert files
+    page = open_page(files[0])
+    for file in files:
+        page.goto(file.as_uri())
+        left = page.evaluate(ROOM_LEFT)
+        assert len(left) >= 10
+        assert min(left) >= 0, file.name
+
+
+@pytest.mark.parametrize(
+    ("name", "width_mm", "height_mm"),
+    [
+        ("worksheet-1-a", 215.9, 279.4),
+        ("key-1-a", 215.9, 279.4),
+        ("yard-plan", 215.9, 279.4),
+        ("sign-off", 215.9, 279.4),
+        ("recall-tires", 279.4, 215.9),
+    ],
+)
+def test_a_browser_prints_the_same_pages_at_the_same_size(
+    classroom_folder: Path, open_page: OpenPage, name: str, width_mm: float, height_mm: float
+) -> None:
+    page = open_page(classroom_folder / "sheets" / f"{name}.html")
+    composed = page.locator(".page").count()
+    printed = pypdfium2.PdfDocument(page.pdf(prefer_css_page_size=True))
+    assert composed == len(printed)
+    for sheet in printed:
+        assert [width_mm, height_mm] == pytest.approx(
+            [size / 72 * 25.4 for size in sheet.get_size()], abs=0.5
+        )
+
+
+def test_a_printed_lesson_shows_questions_and_no_answers(classroom_folder: Path, open_page: OpenPage) -> None:
+    page = open_page(classroom_folder / "tires.html")
+    text = "".join(
+        sheet.get_textpage().get_text_range() for sheet in pypdfium2.PdfDocument(page.pdf(format="Letter"))
+    )
+    words = " ".join(text.split())
+    assert "What do your feet do?" in words
+    assert "What do your hands do?" in words
+    assert "They stay off the brake." in words, "as one of the choices"
+    assert "A rolling vehicle with no brake on" not in words
+    assert "They grip the wheel" not in words
