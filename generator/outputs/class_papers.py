@@ -13,10 +13,10 @@ from generator.geometry.explanation import length
 from generator.geometry.scene import Scene
 from generator.outputs import yard_plan
 from generator.outputs.card_documents import Printed
-from generator.outputs.lesson_view import Deck
 from generator.outputs.paper import Paper
 from generator.outputs.press import Press
 from generator.outputs.recall_cards import recall_document
+from generator.outputs.slides import Deck
 from generator.outputs.worksheets import key_document, printed, rules_of, worksheet_document, worksheets
 
 FOLDER = "classroom/sheets"

@@ -14,9 +14,9 @@ from generator.outputs.artifact import Artifact
 from generator.outputs.card_documents import Printed
 from generator.outputs.cards import pdfs
 from generator.outputs.class_papers import recall_papers, signoff_paper, worksheet_papers, yard_paper
-from generator.outputs.lesson_view import Deck
 from generator.outputs.paper import PAPERS
 from generator.outputs.press import Press
+from generator.outputs.slides import Deck
 from generator.outputs.worksheets import scene_groups
 
 NUMBER = 1

@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from generator.outputs.artifact import Artifact
-from generator.outputs.lesson_view import SESSION_TITLES, Deck, Session, Shelf, deck, mixed_slides
+from generator.outputs.lesson_view import Shelf, deck, mixed_slides
 from generator.outputs.placing_slides import placing_slides
 from generator.outputs.press import Press
+from generator.outputs.slides import SESSION_TITLES, Deck, Session
 from generator.outputs.standing import standing_alone
 from generator.outputs.strings import strings
 

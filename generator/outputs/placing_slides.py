@@ -9,12 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from generator.authoring.models.lesson import Lesson, PlacingExample
+from generator.drawing.profile import Profile, shows_crest
 from generator.drawing.scene_blank import WALL, WALL_BLANK, blank_plan, solved_plan
 from generator.geometry.explanation import length_down, length_up
 from generator.geometry.records import RuleSet, Toward
 from generator.geometry.scene import Scene
-from generator.outputs.lesson_view import Reveal, Shelf, Slide, SlideKind, Solved
+from generator.outputs.lesson_view import Shelf
 from generator.outputs.placing_tasks import Expected, Task, scene_task
+from generator.outputs.slides import Reveal, Slide, SlideKind, Solved
 
 COUNT_WORDS = {1: "one", 2: "two", 3: "three", 4: "four"}
 
@@ -43,11 +45,18 @@ def _slide(example: PlacingExample, task: Task, shelf: Shelf, rules: RuleSet) ->
         title=_asked(left, shown),
         situation=_situation(task),
         given=tuple(f"{one.distance_ft} ft {one.toward}" for one in task.expected[:shown]) if left else (),
-        reveals=(where, why) if left else (why,),
+        reveals=(*((where,) if left else ()), *_from_the_side(example.id, task, rules), why),
         drawing=blank_svg if left else solved_svg,
         pause_s=120 if left else 0,
         teacher=f"{example.teacher or ''} {task.scene.teaching_point}".strip(),
     )
+
+
+def _from_the_side(prefix: str, task: Task, rules: RuleSet) -> Iterator[Reveal]:
+    """The road's rise and fall, where that is what hides the vehicle."""
+    if shows_crest(task.solved):
+        drawn = Profile(task.solved, rules, f"{prefix}-side", WALL.along).draw()
+        yield Reveal("From the side", "", "", None, drawing=drawn)
 
 
 def _situation(task: Task) -> str:

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 
 from generator.outputs.card_documents import Printed
 from generator.outputs.imposition import Imposition, Side, cell_class, impose, marks_html, sheet_css
-from generator.outputs.lesson_view import Deck, Slide, SlideKind
 from generator.outputs.paper import PAPERS, Paper, PaperDocument, document_html
 from generator.outputs.press import Press
 from generator.outputs.rulers import rulers
+from generator.outputs.slides import Deck, Slide, SlideKind
 
 CARD = PAPERS["3x5"]
 ASKED = (SlideKind.BY_HEART, SlideKind.QUESTION, SlideKind.WHICH)

@@ -51,7 +51,8 @@ def test_a_scene_on_the_wall_gives_way_to_its_reasons(
     body.send_keys(Keys.PAGE_DOWN)
     assert webkit.execute_script(height) > 300
     body.send_keys(Keys.PAGE_DOWN)
-    assert webkit.execute_script(height) == 0
+    assert webkit.execute_script(height) == 0, "the plan gives way to the profile, and both to the reasons"
+    body.send_keys(Keys.PAGE_DOWN)
     overflow = "const s = document.querySelector('.is-now'); return s.scrollHeight - s.clientHeight"
     assert webkit.execute_script(overflow) <= 0
 

@@ -22,7 +22,7 @@ def test_a_shipped_lesson_has_no_finding(tmp_path):
     ],
 )
 def test_a_question_without_its_answer_reason_or_step_is_refused(tmp_path, key, line):
-    """IES practice guide NCER 2007-2004, recommendation 5b; Kenney and Bailey 2021: answer and reason at once."""
+    """Answer and reason at once: IES practice guide NCER 2007-2004 (5b); Kenney and Bailey 2021."""
     (told,) = findings(tmp_path, "tires", (line, ""))
     assert f'the key "{key}" is missing' in told
     assert 'in:   lesson "tires" > recall > question "first-bang"' in told

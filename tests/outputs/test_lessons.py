@@ -6,10 +6,11 @@ Sources: IES practice guide NCER 2007-2004 (recommendations 1, 2 and 5b), Dunlos
 import pytest
 
 from generator.geometry.records import RoadKind
-from generator.outputs.lesson_view import Session, SlideKind, deck, mixed_slides
+from generator.outputs.lesson_view import deck, mixed_slides
 from generator.outputs.lessons import decks, shelf_of
 from generator.outputs.placing_tasks import scene_task
 from generator.outputs.press import Press
+from generator.outputs.slides import Session, SlideKind
 from tests.outputs.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()
@@ -101,7 +102,8 @@ def test_the_placing_lesson_covers_every_kind_of_road_and_of_hidden_view():
 
 def test_placing_slides_carry_computed_distances_and_no_typed_ones():
     slide = next(slide for slide in DECKS["devices"].slides if slide.id == "place-crest")
-    where, why = slide.reveals
+    where, side, why = slide.reveals
+    assert "Heights" in side.drawing, "a crest is explained from the side"
     placed = scene_task(LIBRARY.rules["us"].rule_set, LIBRARY.scenes["drover-crest"])
     assert [f"{one.distance_ft} ft" for one in placed.expected] == [
         device.answer.partition(" (")[0] for device in why.devices
