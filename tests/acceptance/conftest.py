@@ -1,0 +1,55 @@
+"""What the acceptance tests share: the built pages read once, browsers, and whole answers to small questions.
+
+The thirty points are the project's own list for written emergency procedures,
+drawn from aviation, medical, nuclear and plain-language practice. Each test
+names the point it stands for: test_point_07_... Every one reads the real
+content and the real outputs, so that each can fail by itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+import pytest
+from bs4 import BeautifulSoup, Tag
+
+from generator.authoring.library import Library
+from tests.browser.conftest import chromium, new_context, open_page, playwright
+
+__all__ = ["chromium", "new_context", "open_page", "playwright"]
+
+
+@pytest.fixture(scope="session")
+def pages(built_site: Path, library: Library) -> Mapping[str, Tag]:
+    """The words of each procedure's page, by procedure."""
+    return {p.id: _article(built_site / f"procedures/{p.id}.html") for p in library.procedures}
+
+
+@pytest.fixture(scope="session")
+def cab(built_site: Path) -> BeautifulSoup:
+    """The cab file."""
+    return BeautifulSoup((built_site / "cab.html").read_text(encoding="utf-8"), "html.parser")
+
+
+@pytest.fixture(scope="session")
+def cab_procedures(cab: BeautifulSoup, library: Library) -> Mapping[str, Tag]:
+    """Each procedure's part of the cab file."""
+    return {p.id: _one(cab, f'section[data-procedure="{p.id}"]') for p in library.procedures}
+
+
+@pytest.fixture(scope="session")
+def cards(built_site: Path) -> Mapping[str, Tag]:
+    """Each face of the default card set, by its code."""
+    file = built_site / "cards/half-letter-all.html"
+    soup = BeautifulSoup(file.read_text(encoding="utf-8"), "html.parser")
+    return {_one(face, ".code-letters").get_text(): face for face in soup.select("section.face")}
+
+
+def _article(file: Path) -> Tag:
+    return _one(BeautifulSoup(file.read_text(encoding="utf-8"), "html.parser"), "article")
+
+
+def _one(tag: Tag, selector: str) -> Tag:
+    (found,) = tag.select(selector)
+    return found
