@@ -31,9 +31,12 @@ from mkdocs.utils import CountHandler
 from generator.authoring.findings import ContentFault
 from generator.authoring.library import Library, load_library
 from generator.drawing.symbols import NAMES as SYMBOLS
-from generator.outputs import offline, publication, site
+from generator.outputs import offline, publication, raw_blocks, site
 from generator.outputs.artifact import Artifact
 from generator.outputs.press import Press
+
+OWN_NAME = "forty-paces"
+"""As in the entry point, and in mkdocs.yml."""
 
 LAST = -200
 """After the theme's own offline support (-100), so that every file is final."""
@@ -69,6 +72,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         self.final: Path | None = None
         self.progress: Bar | None = None
         self.fault: Exception | None = None
+        self.blocks: dict[str, tuple[str, ...]] = {}
         self.warnings = CountHandler()
         self.warnings.setLevel(logging.WARNING)
 
@@ -109,6 +113,17 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
             config.nav = site.navigation(library, {file.src_uri for file in files})
         self._expect(len(files.documentation_pages()))
         return files
+
+    def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+        """Set aside the HTML of our own pages, which is finished."""
+        if page.file.generated_by != OWN_NAME:
+            return markdown
+        text, self.blocks[page.file.src_uri] = raw_blocks.set_aside(markdown)
+        return text
+
+    def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+        """Put it back."""
+        return raw_blocks.put_back(html, self.blocks.pop(page.file.src_uri, ()))
 
     def on_pre_page(self, page: Page, *, config: MkDocsConfig, files: Files) -> Page:
         """Date the page by its edition: a site map must not tell the day of the build."""

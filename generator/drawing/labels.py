@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from xml.etree import ElementTree
@@ -75,6 +76,8 @@ def place_labels(
     ``among`` are labels set before, whose leaders should not be crossed.
     """
     taken = list(blocked)
+    ordered = sorted(busy, key=lambda point: point.x)
+    across = [point.x for point in ordered]
     before = list(among)
     placed: list[PlacedLabel] = []
     for label in labels:
@@ -87,7 +90,12 @@ def place_labels(
                     continue
                 if any(candidate.box.overlaps(box, _MARGIN) for box in taken):
                     continue
-                cost = distance + _cost(candidate, [*before, *placed], busy)
+                box = candidate.box.grown(2)
+                near = ordered[bisect_right(across, box.left) : bisect_left(across, box.right)]
+                least = sum((spot.weight for spot in near if box.top < spot.y < box.bottom), distance)
+                if best is not None and least >= best[0]:
+                    continue
+                cost = least + _cost(candidate, [*before, *placed])
                 if best is None or cost < best[0]:
                     best = (cost, candidate)
         if best is None:
@@ -125,12 +133,9 @@ def _lean(part: float) -> float:
     return max(-1.0, min(1.0, part * 1.8))
 
 
-def _cost(candidate: PlacedLabel, placed: Sequence[PlacedLabel], busy: Sequence[Busy]) -> float:
+def _cost(candidate: PlacedLabel, placed: Sequence[PlacedLabel]) -> float:
+    """What speaks against a place in view of the labels that have one."""
     cost = 0.0
-    box = candidate.box.grown(2)
-    for point in busy:
-        if box.left < point.x < box.right and box.top < point.y < box.bottom:
-            cost += point.weight
     line = (candidate.label.anchor, candidate.tie)
     for other in placed:
         if crosses(line, (other.label.anchor, other.tie)):

@@ -1,0 +1,64 @@
+"""Taking finished HTML past the Markdown converter.
+
+In: Markdown of our own pages, which is mostly HTML blocks with a few headings
+between them. Out: the same with a short stand-in for each block, and the way
+back. Markdown would copy such blocks letter by letter after taking each tag of
+them apart; on a page with drawings that is most of the work.
+
+Refuses to touch what it is not sure of: a block begins at the margin after an
+empty line, and ends with the line that closes its first element.
+"""
+
+from __future__ import annotations
+
+import re
+
+_OPENING = re.compile(
+    r"<(div|section|article|figure|table|nav|ul|ol|dl|p|details|svg|main|header|aside)[\s>]"
+)
+_MARK = "data-block="
+_STAND_IN = re.compile(rf'<div {_MARK}"(\d+)"></div>')
+
+
+def set_aside(markdown: str) -> tuple[str, tuple[str, ...]]:
+    """The text with a stand-in for each whole HTML block, and the blocks.
+
+    A text that holds the mark of a stand-in is left as it is.
+    """
+    if _MARK in markdown:
+        return markdown, ()
+    blocks: list[str] = []
+    kept: list[str] = []
+    lines = markdown.split("\n")
+    at = 0
+    while at < len(lines):
+        end = _block_end(lines, at)
+        if end is None:
+            kept.append(lines[at])
+            at += 1
+            continue
+        kept.append(f'<div {_MARK}"{len(blocks)}"></div>')
+        blocks.append("\n".join(lines[at:end]))
+        at = end
+    return "\n".join(kept), tuple(blocks)
+
+
+def put_back(html: str, blocks: tuple[str, ...]) -> str:
+    """The converted text with every block in the place of its stand-in."""
+    return _STAND_IN.sub(lambda found: blocks[int(found[1])], html) if blocks else html
+
+
+def _block_end(lines: list[str], start: int) -> int | None:
+    """The line after the block that begins here; None where none does, or where it is not alone."""
+    opening = _OPENING.match(lines[start])
+    if opening is None or (start and lines[start - 1].strip()):
+        return None
+    tags = re.compile(rf"<(/?){opening[1]}(?=[\s>])")
+    depth = 0
+    for at in range(start, len(lines)):
+        depth += sum(-1 if found[1] else 1 for found in tags.finditer(lines[at]))
+        if depth == 0:
+            alone = lines[at].rstrip().endswith(f"</{opening[1]}>")
+            last = at + 1 == len(lines) or not lines[at + 1].strip()
+            return at + 1 if alone and last else None
+    return None

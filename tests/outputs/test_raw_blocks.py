@@ -1,0 +1,103 @@
+"""Blocks of finished HTML go round the Markdown converter and come out as it would leave them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import markdown
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from generator.authoring.library import Library
+from generator.outputs import (
+    about_page,
+    pages,
+    placing_pages,
+    reference_pages,
+    review_page,
+    scene_pages,
+    trip_pages,
+    writing_page,
+)
+from generator.outputs.press import Press
+from generator.outputs.raw_blocks import put_back, set_aside
+
+PROJECT = Path(__file__).resolve().parents[2]
+WRITTEN = (
+    about_page,
+    pages,
+    placing_pages,
+    reference_pages,
+    review_page,
+    scene_pages,
+    trip_pages,
+    writing_page,
+)
+"""Every output that is Markdown for MkDocs."""
+
+BLOCK = '<div class="step">\n<p>Stop <b>at once</b>.</p>\n\n<div>inner</div>\n</div>'
+
+
+def converted(text: str) -> str:
+    return markdown.markdown(text, extensions=["attr_list", "tables", "toc"])
+
+
+def test_a_block_stands_aside_whole_and_headings_stay() -> None:
+    text, blocks = set_aside(f"# Title\n\n{BLOCK}\n\n## Next\n")
+    assert (BLOCK,) == blocks
+    assert "# Title" in text
+    assert "## Next" in text
+    assert "inner" not in text
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        pytest.param("words\n<div>not after an empty line</div>", id="no empty line before"),
+        pytest.param("<div>and words</div> behind it", id="words behind it"),
+        pytest.param("<div>\n<div>\n</div>\n", id="never closed"),
+        pytest.param("<div>one</div>\nwords right under it", id="no empty line after"),
+        pytest.param("    <div>a code block</div>", id="not at the margin"),
+        pytest.param("<span>inline</span>", id="an inline element"),
+        pytest.param('<div data-block="0"></div>\n\n<div>other</div>', id="a text that holds the mark"),
+    ],
+)
+def test_what_is_no_block_of_its_own_is_left_to_the_converter(text: str) -> None:
+    assert (text, ()) == set_aside(text)
+
+
+PIECES = st.lists(
+    st.sampled_from(
+        [
+            "<div>",
+            "</div>",
+            "<p>",
+            "</p>",
+            "\n",
+            "\n\n",
+            "# h",
+            "words",
+            '<div data-block="0"></div>',
+            "&lt;div>",
+        ]
+    )
+).map("".join)
+
+
+@given(st.text() | PIECES)
+def test_nothing_is_lost_on_the_way(text: str) -> None:
+    assert text == put_back(*set_aside(text))
+
+
+def test_every_page_comes_out_as_the_converter_alone_would_leave_it(library: Library) -> None:
+    press = Press(library, PROJECT / "site_overrides")
+    aside = 0
+    for part in WRITTEN:
+        for artifact in part.artifacts(press):
+            if artifact.path.endswith(".md"):
+                body = str(artifact.content).split("\n---\n", 1)[-1]
+                text, blocks = set_aside(body)
+                aside += len(blocks)
+                assert converted(body) == put_back(converted(text), blocks), artifact.path
+    assert 300 < aside
