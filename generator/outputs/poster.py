@@ -24,7 +24,7 @@ MOST_WITH_WALK = 3
 _HEAD_MM = 44.0
 "Room for the title and the lines under it."
 _FOOT_MM = 28.0
-_HEADING_MM = 21.0
+_HEADING_MM = 24.0
 "Room for the name of a road and what stands between it and the drawing above."
 
 

@@ -1,0 +1,139 @@
+"""What Chromium prints from the cards' HTML is what the PDF beside it holds."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pdfplumber
+import pytest
+from pdfplumber.page import Page
+from pdfplumber.pdf import PDF
+from playwright.sync_api import BrowserContext
+
+from generator.authoring.library import Library
+from generator.outputs import pdf
+from generator.outputs.card_documents import Printed, faces_document, sheets_document
+from generator.outputs.card_set import card_set
+from generator.outputs.paper import PAPERS
+from generator.outputs.poster import poster_document
+from generator.outputs.press import Press
+
+pytestmark = pytest.mark.browser
+
+OVERRIDES = Path(__file__).resolve().parents[2] / "site_overrides"
+MM = 25.4 / 72
+SIZE_MM = 0.21
+"""Chromium rounds a page up to whole pixels of 1/96 in and to hundredths of a point: 0.2 mm on A3."""
+NewContext = Callable[..., BrowserContext]
+
+
+@pytest.fixture(scope="module")
+def press(library: Library) -> Press:
+    return Press(library, OVERRIDES)
+
+
+def document(press: Press, name: str) -> Printed:
+    size, _, how = name.partition(" ")
+    if size == "poster":
+        return poster_document(press, PAPERS[how], "poster")
+    cards = card_set(press, size)
+    if not how:
+        return faces_document(press, cards, name)
+    return sheets_document(press, cards, PAPERS[how], name, folded=size == "id-1")
+
+
+def chromium_pdf(printed: Printed, new_context: NewContext, tmp_path: Path) -> bytes:
+    file = tmp_path / "card.html"
+    file.write_text(printed.html, encoding="utf-8")
+    page = new_context().new_page()
+    page.goto(file.as_uri())
+    page.evaluate("document.fonts.ready")
+    made = page.pdf(prefer_css_page_size=True, print_background=True)
+    page.close()
+    return made
+
+
+def words(read: PDF, number: int) -> list[str]:
+    text = read.pages[number].extract_text(x_tolerance=1.5).replace("\u00a0", " ")
+    return sorted(re.findall(r"\S+", text))
+
+
+@pytest.mark.parametrize(
+    "name", ["half-letter", "a5", "id-1", "half-letter letter", "id-1 letter", "poster tabloid", "poster a3"]
+)
+def test_the_browser_prints_the_same_pages_at_the_same_size_with_the_same_words(
+    press: Press, new_context: NewContext, tmp_path: Path, name: str
+) -> None:
+    printed = document(press, name)
+    expected = pdfplumber.open(io.BytesIO(pdf.to_pdf(printed.html, pages=printed.pages)))
+    actual = pdfplumber.open(io.BytesIO(chromium_pdf(printed, new_context, tmp_path)))
+    assert len(expected.pages) == len(actual.pages) == printed.pages
+    for number, (one, other) in enumerate(zip(expected.pages, actual.pages, strict=True)):
+        for mine, theirs in ((one.width, other.width), (one.height, other.height)):
+            assert float(mine) * MM == pytest.approx(float(theirs) * MM, abs=SIZE_MM)
+        assert words(expected, number) == words(actual, number), (name, number)
+
+
+def letters(page: Page) -> list[tuple[str, float, float]]:
+    """Each letter with the start of its baseline, in millimetres from the top left of the page."""
+    height = float(page.height)
+    return [
+        (char["text"], char["matrix"][4] * MM, (height - char["matrix"][5]) * MM)
+        for char in page.chars
+        if char["text"].strip()
+    ]
+
+
+def test_every_letter_stands_where_the_pdf_has_it(
+    press: Press, new_context: NewContext, tmp_path: Path
+) -> None:
+    """Within 0.4 mm along the line and 0.7 mm down: Chromium rounds the ascent of a font to whole pixels.
+
+    A browser that shrank the page to make room for ink beyond its edge would be found out here.
+    """
+    printed = document(press, "half-letter")
+    expected = pdfplumber.open(io.BytesIO(pdf.to_pdf(printed.html, pages=printed.pages)))
+    actual = pdfplumber.open(io.BytesIO(chromium_pdf(printed, new_context, tmp_path)))
+    for one, other in zip(expected.pages, actual.pages, strict=True):
+        theirs: dict[str, list[tuple[float, float]]] = {}
+        for letter, left, base in letters(other):
+            theirs.setdefault(letter, []).append((left, base))
+        for letter, left, base in letters(one):
+            off = min(max(abs(left - x) / 0.4, abs(base - y) / 0.7) for x, y in theirs[letter])
+            assert off <= 1, (one.page_number, letter, left, base)
+
+
+def test_a_card_page_asks_nothing_of_anyone_and_its_policy_bars_nothing_it_needs(
+    press: Press, new_context: NewContext, tmp_path: Path
+) -> None:
+    printed = document(press, "half-letter")
+    file = tmp_path / "card.html"
+    file.write_text(printed.html, encoding="utf-8")
+    page = new_context().new_page()
+    asked: list[str] = []
+    said: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("console", lambda message: said.append(message.text))
+    page.goto(file.as_uri())
+    page.evaluate("document.fonts.ready")
+    outside = [url for url in asked if not url.startswith(("data:", file.as_uri()))]
+    assert [] == outside
+    assert [] == said
+    assert page.evaluate("document.fonts.check('12pt \"Atkinson Hyperlegible\"')")
+
+
+def test_on_a_screen_a_face_is_shown_at_its_printed_size(
+    press: Press, new_context: NewContext, tmp_path: Path
+) -> None:
+    printed = document(press, "half-letter")
+    file = tmp_path / "card.html"
+    file.write_text(printed.html, encoding="utf-8")
+    page = new_context().new_page()
+    page.goto(file.as_uri())
+    box = page.locator(".page").first.bounding_box()
+    assert box is not None
+    assert 139.7 / 25.4 * 96 == pytest.approx(box["width"], abs=1)
+    assert 215.9 / 25.4 * 96 == pytest.approx(box["height"], abs=2)

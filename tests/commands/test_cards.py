@@ -1,0 +1,195 @@
+"""``fortypaces cards``: what it writes, what it lists, how it refuses."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from generator.cli import main
+from generator.outputs import pdf
+from tests.projects import small_project
+
+
+@pytest.fixture(scope="module")
+def project(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return small_project(tmp_path_factory.mktemp("cards") / "project")
+
+
+def run(project: Path, *arguments: str) -> Result:
+    return CliRunner().invoke(main, ["cards", "--project", str(project), "--today", "2026-12-01", *arguments])
+
+
+def test_it_writes_faces_and_sheets_for_one_vehicle(project: Path, tmp_path: Path) -> None:
+    out = tmp_path / "print"
+    result = run(project, "--size", "half-letter", "--vehicle", "tanker", "--paper", "a4", "--out", str(out))
+    assert 0 == result.exit_code, result.output
+    assert {
+        "half-letter-tanker.html",
+        "half-letter-tanker.pdf",
+        "half-letter-tanker-sheets-a4.html",
+        "half-letter-tanker-sheets-a4.pdf",
+    } == {file.name for file in out.iterdir()}
+    assert "faces in 2 documents, as HTML and PDF." in result.output
+    assert "unit 310" in (out / "half-letter-tanker.html").read_text(encoding="utf-8")
+
+
+def test_only_some_cards_can_be_printed(project: Path, tmp_path: Path) -> None:
+    result = run(project, "--size", "a5", "--vehicle", "all", "--only", "s7,P1", "--out", str(tmp_path / "p"))
+    assert 0 == result.exit_code, result.output
+    html = (tmp_path / "p/a5-all.html").read_text(encoding="utf-8")
+    assert 'id="s7"' in html
+    assert 'id="p1"' in html
+    assert 'id="r6"' not in html
+
+
+def test_a_size_that_does_not_hold_the_cards_is_refused_and_nothing_is_written(
+    project: Path, tmp_path: Path
+) -> None:
+    out = tmp_path / "print"
+    result = run(project, "--size", "3x5", "--vehicle", "all", "--out", str(out))
+    assert 1 == result.exit_code
+    assert (
+        "over a face of index card, 3 by 5 in, lying, in 10 pt, the smallest type allowed [P3]"
+        in result.output
+    )
+    assert "nothing was written." in result.output
+    assert not out.exists()
+
+
+def test_what_fits_is_listed_for_every_size(project: Path) -> None:
+    result = run(project, "--fits")
+    assert 0 == result.exit_code
+    lines = result.output.splitlines()
+    assert ["card", "a6", "3x5", "half-letter", "a5"] == lines[0].split()
+    row = next(line for line in lines if line.startswith("S7 "))
+    assert "lines over" in row
+    assert row.rstrip().endswith("pt")
+    assert any(line.startswith("half-letter: holds ") for line in lines)
+    data = json.loads(run(project, "--fits", "--json").stdout)
+    assert data["S7"]["half-letter"].endswith("pt")
+    assert "over" in data["S7"]["3x5"]
+
+
+def test_status_lists_every_card_with_version_and_dates(project: Path) -> None:
+    result = run(project, "--status", "--size", "half-letter", "--vehicle", "all")
+    assert 0 == result.exit_code
+    row = next(line for line in result.output.splitlines() if line.strip().startswith("S7"))
+    assert "1.0" in row
+    assert "2026-11-25 to 2027-11-25" in row
+    assert "Not yet reviewed by your safety lead: " in result.output
+    assert "PRINT AGAIN" not in result.output
+
+
+def test_status_since_an_edition_names_what_to_print_again(project: Path, tmp_path: Path) -> None:
+    listed = json.loads(
+        run(project, "--status", "--size", "half-letter", "--vehicle", "all", "--json").stdout
+    )
+    assert listed
+    old = tmp_path / "site"
+    (old / "cards").mkdir(parents=True)
+    strings = _strings(project)
+    key = "rail-crossing/stopped"
+    strings[key] = hashlib.sha256(b"Other words.").hexdigest()[:12]
+    (old / "edition.json").write_text(json.dumps({"edition": "0ld0ld00", "strings": strings}))
+    result = run(
+        project, "--status", "--size", "half-letter", "--vehicle", "all", "--since", str(old / "edition.json")
+    )
+    assert 0 == result.exit_code, result.output
+    again = [line.split()[0] for line in result.output.splitlines() if "PRINT AGAIN: 1 line changed" in line]
+    assert ["S7"] == again
+    assert "Since edition 0ld0ld00: " in result.output
+
+
+def test_cards_printed_since_an_edition_carry_bars(project: Path, tmp_path: Path) -> None:
+    strings = _strings(project)
+    strings["rail-crossing/finished"] = "0" * 12
+    record = tmp_path / "edition.json"
+    record.write_text(json.dumps({"edition": "0ld0ld00", "strings": strings}))
+    out = tmp_path / "out"
+    result = run(
+        project,
+        "--size",
+        "half-letter",
+        "--vehicle",
+        "all",
+        "--only",
+        "S7",
+        "--since",
+        str(record),
+        "--out",
+        str(out),
+    )
+    assert 0 == result.exit_code, result.output
+    html = (out / "half-letter-all.html").read_text(encoding="utf-8")
+    assert '<p class="finished changed">' in html
+    assert "A bar marks what changed since 0ld0ld00." in html
+
+
+def _strings(project: Path) -> dict[str, str]:
+    """The record an edition of this project would hold."""
+    from generator.authoring.library import load_library
+    from generator.outputs.strings import strings
+
+    library = load_library(project)
+    return {
+        key: hashlib.sha256(text.encode()).hexdigest()[:12]
+        for procedure in library.procedures
+        for key, text in strings(procedure).items()
+    }
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["--vehicle", "tankr"], 'fleet.yml has no vehicle "tankr"; name one of: all, '),
+        (["--only", "S7,Z9"], 'there is no card "Z9"; name one of: '),
+        (["--json"], "--json goes with --status or --fits"),
+        (["--status", "--fits"], "--status and --fits are two lists; ask for one"),
+        (["--size", "a7"], "'a7' is not one of"),
+    ],
+)
+def test_wrong_use_is_told_and_exits_2(project: Path, arguments: list[str], said: str) -> None:
+    result = run(project, *arguments)
+    assert 2 == result.exit_code
+    assert said in result.output
+    assert "Traceback" not in result.output
+
+
+def test_a_file_that_is_no_edition_is_wrong_use(project: Path, tmp_path: Path) -> None:
+    file = tmp_path / "edition.json"
+    file.write_text("{")
+    result = run(project, "--status", "--since", str(file))
+    assert 2 == result.exit_code
+    assert "--since: edition.json is not the record of an edition" in result.output
+
+
+def test_faults_in_the_content_are_told_and_nothing_is_written(project: Path, tmp_path: Path) -> None:
+    broken = tmp_path / "project"
+    shutil.copytree(project, broken, symlinks=True)
+    file = broken / "content/procedures/rail-crossing.yml"
+    file.write_text(file.read_text(encoding="utf-8").replace("code: S7", "code: seven"), encoding="utf-8")
+    result = run(broken, "--out", str(tmp_path / "out"))
+    assert 1 == result.exit_code
+    assert "content/procedures/rail-crossing.yml:" in result.output
+    assert not (tmp_path / "out").exists()
+
+
+def test_without_pango_it_writes_html_and_says_what_to_install(
+    project: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(pdf, "missing", lambda: "no PDF: install Pango")
+    result = run(project, "--size", "a5", "--vehicle", "all", "--only", "S7", "--out", str(tmp_path / "out"))
+    assert 0 == result.exit_code, result.output
+    assert {".html"} == {file.suffix for file in (tmp_path / "out").iterdir()}
+    assert "no PDF: install Pango; print the HTML pages from a browser instead." in result.output
+
+
+def test_help_shows_examples(project: Path) -> None:
+    result = CliRunner().invoke(main, ["cards", "--help"])
+    assert 0 == result.exit_code
+    assert "fortypaces cards --status --since old/edition.json" in result.output
