@@ -28,7 +28,7 @@ SITUATIONS = 4
 "Situations on a worksheet, where no scenes are named."
 HEAD_MM = 14.5
 HOW_MM = 14.5
-SITUATION_MM = 52.5
+SITUATION_MM = 55.0
 "Title, three device lines and a line to write on, without words and drawing."
 LINE_MM = 5.1
 WORDS_PT = 11.0
