@@ -346,6 +346,9 @@ class TestHostileText:
         page = BeautifulSoup(html, "html.parser")
         assert page.select("img, iframe, object, embed, base, link[rel=stylesheet]") == []
         assert len(page.find_all("script")) == 2
+        policy = page.select_one('meta[http-equiv="Content-Security-Policy"]')["content"]
+        assert hashed(page.style.string) in policy
+        assert HOSTILE in page.title.string
         shown = [element.get_text() for element in page.find_all(attrs={"data-key": True})]
         assert all(HOSTILE in text for text in shown)
 

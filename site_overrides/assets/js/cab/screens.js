@@ -6,12 +6,13 @@ var screens = Object.create(null);
 
 function go(screen, view) {
   var hash = "#" + screen + (view ? "/" + view : "");
-  show(screen, view || "");
   try {
+    // First the address: the browser drops the focus when it changes.
     if (window.location.hash !== hash) window.location.hash = hash;
   } catch (fault) {
     /* Some viewers keep the address to themselves; the screen is shown all the same. */
   }
+  show(screen, view || "");
 }
 
 function show(screen, view) {

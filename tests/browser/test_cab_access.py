@@ -1,0 +1,371 @@
+"""The cab file for every eye, hand and reader: axe-core, sizes, contrast, keyboard, voice, night."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Callable
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from PIL import Image
+from playwright.sync_api import BrowserContext, Page
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+
+OpenPage = Callable[..., Page]
+NewContext = Callable[..., BrowserContext]
+PROJECT = Path(__file__).resolve().parents[2]
+VIEWS = (
+    "start",
+    "steer-tire-blowout",
+    "tire-fire/2",
+    "tire-fire/decision",
+    "tire-fire/finished",
+    "cargo-spill/list",
+    "find",
+    "clock",
+    "record",
+    "clear",
+    "phones",
+    "vehicle",
+    "index",
+)
+VIEWPORTS = ((1280, 800), (800, 1280), (390, 844), (320, 640))
+AA = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
+ENHANCED = {"runOnly": {"type": "rule", "values": ["color-contrast-enhanced"]}}
+
+SMALL = """
+() => {
+  const text = ".basis, .sources, p:not(.top__edition, .onward)";
+  const inline = (e) => e.matches("a") && e.closest(text) && !e.matches(".button, .go");
+  const found = [];
+  for (const e of document.querySelectorAll("a, button, summary, textarea, label, input")) {
+    if (!e.checkVisibility({ visibilityProperty: true }) || inline(e)) continue;
+    if (e.matches("input") && e.closest("label")) continue;
+    const box = e.getBoundingClientRect();
+    const least = e.matches(".tile, .tick, .row, .bar__next") && innerHeight > 560 ? 96 : 48;
+    const low = e.closest('[data-bar="list"]') ? 72 : least;
+    if (e.matches(".fields label")) continue;  // its text area is the target
+    if (box.height < Math.min(least, low) - 0.5 || box.width < 48 - 0.5) {
+      const name = `${e.tagName}.${e.className} ${e.textContent.trim().slice(0, 20)}`;
+      found.push(`${name} ${box.width}x${box.height}`);
+    }
+  }
+  return found;
+}
+"""
+
+TYPE = """
+() => {
+  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  const small = [];
+  for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+    const home = node.parentElement;
+    if (!node.textContent.trim() || !home.checkVisibility()) continue;
+    if (home.closest("script, style, svg, .aside-only")) continue;
+    const size = parseFloat(getComputedStyle(home).fontSize);
+    const least = home.closest(".step__do, .step__why, .step__measure") ? 24
+      : home.closest(".by-heart li") && !home.closest(".why") ? 30
+      : home.closest(".strip__paces") && innerWidth > 640 ? 64
+      : 16;
+    if (size < least) small.push(`${home.className || home.tagName}: ${size} < ${least}`);
+  }
+  return [...new Set(small)];
+}
+"""
+
+
+def go(page: Page, view: str) -> None:
+    page.goto(page.url.split("#")[0] + "#" + view)
+
+
+def prepared(page: Page) -> Page:
+    """Everything that can unfold is unfolded: clocks run, a view is hidden, the record has lines."""
+    go(page, "tire-fire")
+    page.click("[data-next]")
+    page.click("[data-next]")
+    go(page, "find")
+    page.click('[data-ask-side="behind"] [data-cause="hill"]')
+    page.click('[data-ask-side="behind"] [data-hidden="8"]')
+    go(page, "clock")
+    page.locator("[data-due] >> nth=0").locator('[data-due-set="now"]').click()
+    return page
+
+
+def alone(page: Page, view: str) -> Page:
+    """The view with the closed screens taken out of the page: axe-core reads those too, and skips them."""
+    go(page, view)
+    page.reload()
+    page.evaluate("document.querySelectorAll('.screen:not(.is-open)').forEach(one => one.remove())")
+    return page
+
+
+def violations(page: Page, options: dict[str, Any]) -> list[str]:
+    found = Axe().run(page, options=options).response["violations"]
+    return [f"{v['id']}: {v['nodes'][0]['html'][:160]} ({len(v['nodes'])})" for v in found]
+
+
+class TestAxe:
+    @pytest.mark.parametrize("look", ["day", "night"])
+    def test_no_view_has_a_violation_at_aa(self, cab_file: Path, open_page: OpenPage, look: str) -> None:
+        page = prepared(open_page(cab_file))
+        if look == "night":
+            page.click("[data-look-switch]")
+        found = {}
+        for view in VIEWS:
+            if wrong := violations(alone(page, view), AA):
+                found[view] = wrong
+        assert found == {}
+
+    def test_the_whole_text_without_its_script_has_none_either(
+        self, cab_file: Path, open_page: OpenPage, tmp_path: Path
+    ) -> None:
+        # The file's own policy refuses a changed script, so this is the page as it is without one.
+        html = cab_file.read_text(encoding="utf-8")
+        (tmp_path / "cab.html").write_text(
+            html.replace('"use strict";', '"use strict"; ', 1), encoding="utf-8"
+        )
+        page = open_page(tmp_path / "cab.html")
+        assert page.evaluate("document.documentElement.className") == ""
+        # Axe reads every letter of the page for minutes; one procedure and the tools stand for the rest.
+        page.evaluate(
+            "document.querySelectorAll('.procedure:not(#cargo-spill), .sources').forEach(one => one.remove())"
+        )
+        assert violations(page, AA) == []
+
+    @pytest.mark.parametrize("look", ["day", "night"])
+    def test_steps_notices_and_the_by_heart_box_reach_7_to_1(
+        self, cab_file: Path, open_page: OpenPage, look: str
+    ) -> None:
+        page = open_page(cab_file)
+        if look == "night":
+            page.click("[data-look-switch]")
+        short = []
+        for view in ("tire-fire", "tire-fire/2", "engine-overheating/list"):
+            found = Axe().run(alone(page, view), context=".is-open", options=ENHANCED).response["violations"]
+            short += [node["html"] for one in found for node in one["nodes"]]
+        held = re.compile(
+            r'class="(step__do|step__measure|by-heart|notice)|data-key="[^"]*/(do|how|otherwise|avoid)"'
+        )
+        assert [html for html in short if held.search(html)] == []
+
+    def test_the_checker_is_not_dead(self, open_page: OpenPage, tmp_path: Path) -> None:
+        pale = "<p style='color:#ccc;background:#fff'>pale</p>"
+        (tmp_path / "bad.html").write_text(f"<title></title><img src=x>{pale}<button></button>")
+        assert len(violations(open_page(tmp_path / "bad.html"), AA)) >= 3
+
+
+class TestSizes:
+    @pytest.mark.parametrize(("width", "height"), VIEWPORTS)
+    def test_targets_type_and_reflow_on_every_view(
+        self, cab_file: Path, open_page: OpenPage, width: int, height: int
+    ) -> None:
+        page = prepared(open_page(cab_file, width=width, height=height))
+        found = {}
+        for view in VIEWS:
+            go(page, view)
+            wrong = page.evaluate(SMALL) + page.evaluate(TYPE)
+            overflow = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+            if wrong or overflow > 0:
+                found[view] = (wrong, overflow)
+        assert found == {}
+
+    @pytest.mark.parametrize(("width", "height"), [(1280, 800), (800, 1280)])
+    def test_a_ten_inch_tablet_shows_the_whole_start_screen_either_way_up(
+        self, cab_file: Path, open_page: OpenPage, width: int, height: int
+    ) -> None:
+        page = open_page(cab_file, width=width, height=height)
+        assert page.evaluate("document.documentElement.scrollHeight") <= height
+        tiles = page.eval_on_selector_all(
+            ".tile, .tool",
+            "all => all.map(one => { const b = one.getBoundingClientRect();"
+            " return [one.className, b.left, b.top, b.right, b.bottom]; })",
+        )
+        assert len(tiles) == 23 + 4
+        for name, left, top, right, bottom in tiles:
+            assert left >= 8
+            assert right <= width - 8
+            assert bottom <= height - 8
+            assert bottom - top >= (126 if name == "tile" else 72)
+        for first, second in pairwise(tiles):
+            assert first[3] + 8 <= second[1] or first[4] + 8 <= second[2] or second[2] < first[2]
+
+    def test_tiles_keep_their_places_whatever_was_done(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file)
+        where = "all => all.map(one => [one.getAttribute('href'), one.offsetLeft, one.offsetTop])"
+        before = page.eval_on_selector_all(".tile", where)
+        prepared(page)
+        go(page, "start")
+        assert page.eval_on_selector_all(".tile", where) == before
+
+    def test_wide_letter_and_line_spacing_cuts_nothing(self, cab_file: Path, new_context: NewContext) -> None:
+        # WCAG 1.4.12: line height 1.5, paragraphs 2, letters 0.12, words 0.16 of the type size.
+        page = new_context(viewport={"width": 800, "height": 1280}, bypass_csp=True).new_page()
+        page.goto(cab_file.as_uri())
+        page.add_style_tag(
+            content="* { line-height: 1.5 !important; letter-spacing: 0.12em !important;"
+            " word-spacing: 0.16em !important; } p { margin-bottom: 2em !important; }"
+        )
+        for view in VIEWS:
+            go(page, view)
+            assert page.evaluate("document.documentElement.scrollWidth") <= 800, view
+            cut = page.eval_on_selector_all(
+                ".tile, .tool, button, .strip li",
+                "all => all.filter(one => one.checkVisibility() && (one.scrollHeight > one.clientHeight + 2"
+                " || one.scrollWidth > one.clientWidth + 2)).map(one => one.textContent)",
+            )
+            assert cut == [], view
+
+    def test_at_four_hundred_percent_nothing_is_lost(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file, width=320, height=256)
+        for view in VIEWS:
+            go(page, view)
+            assert page.evaluate("document.documentElement.scrollWidth") <= 320, view
+        go(page, "tire-fire/2")
+        # Where the window is as low as this, nothing stands in front of the text.
+        assert page.evaluate("getComputedStyle(document.querySelector('[data-bar]')).position") == "static"
+
+    def test_large_text_grows_everything_by_a_quarter(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file.as_uri() + "#tire-fire/2")
+        size = "parseFloat(getComputedStyle(document.querySelector('.step.is-now .step__do')).fontSize)"
+        before = page.evaluate(size)
+        page.click("[data-text-switch]")
+        assert page.evaluate(size) == pytest.approx(1.25 * before)
+        page.reload()
+        assert page.evaluate(size) == pytest.approx(1.25 * before)
+        for view in VIEWS:
+            go(page, view)
+            assert page.evaluate("document.documentElement.scrollWidth") <= 1280, view
+
+
+class TestLook:
+    def test_the_night_view_is_dim_on_every_screen(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = prepared(open_page(cab_file))
+        page.click("[data-look-switch]")
+        for view in VIEWS:
+            go(page, view)
+            picture = Image.open(io.BytesIO(page.screenshot())).convert("RGB").resize((160, 100))
+            linear = [((channel / 255 + 0.055) / 1.055) ** 2.4 for channel in picture.tobytes()]
+            weights = (0.2126, 0.7152, 0.0722) * (len(linear) // 3)
+            mean = sum(w * v for w, v in zip(weights, linear, strict=True)) / (len(linear) / 3)
+            assert mean <= 0.10, view
+
+    def test_only_the_driver_switches_and_it_is_remembered(
+        self, cab_file: Path, new_context: NewContext
+    ) -> None:
+        page = new_context(color_scheme="dark").new_page()
+        page.goto(cab_file.as_uri())
+        look = "document.documentElement.dataset.look"
+        assert page.evaluate(look) == "day"
+        page.click("[data-look-switch]")
+        page.emulate_media(color_scheme="light")
+        page.reload()
+        assert page.evaluate(look) == "night"
+        assert page.get_attribute("[data-look-switch]", "aria-pressed") == "true"
+
+    def test_nothing_moves_by_itself(self) -> None:
+        style = (PROJECT / "site_overrides/assets/css/cab.css").read_text(encoding="utf-8")
+        assert not re.search(r"animation|transition|@keyframes|scroll-behavior|blink|marquee", style)
+
+    def test_single_taps_are_all_it_listens_for(self) -> None:
+        for script in (PROJECT / "site_overrides/assets/js/cab").glob("*.js"):
+            kinds = set(
+                re.findall(r'(?:addEventListener|on)\((?:\w+, )?"(\w[\w-]*)"', script.read_text("utf-8"))
+            )
+            assert kinds <= {
+                "click",
+                "change",
+                "input",
+                "submit",
+                "blur",
+                "hashchange",
+                "storage",
+                "visibilitychange",
+                "voiceschanged",
+            }, script.name
+
+
+class TestKeyboardAndReader:
+    def test_a_walk_by_keyboard_alone(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file)
+        page.focus('.tile[href="#tire-fire"]')
+        page.keyboard.press("Enter")
+        assert page.evaluate("document.activeElement.id") == "tire-fire-title"
+        page.focus("[data-next]")
+        page.keyboard.press("Enter")
+        assert page.evaluate("document.activeElement.classList.contains('is-now')")
+        page.focus("[data-next]")
+        page.keyboard.press("Space")
+        assert page.inner_text(".is-open .progress").startswith("Step 2 of")
+
+    def test_tab_reaches_every_tile_and_nothing_hidden(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file)
+        page.evaluate("document.activeElement.blur()")
+        reached = []
+        for _ in range(60):
+            page.keyboard.press("Tab")
+            at = page.evaluate(
+                "[document.activeElement.getAttribute('href'), document.activeElement.checkVisibility()]"
+            )
+            assert at[1]
+            if at[0] in reached[:1]:
+                break
+            reached.append(at[0])
+        tiles = page.eval_on_selector_all(".tile", "all => all.map(one => one.getAttribute('href'))")
+        assert [one for one in reached if one in tiles] == tiles
+
+    def test_the_focus_is_plain_to_see(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file)
+        page.keyboard.press("Tab")
+        outline = page.evaluate("getComputedStyle(document.activeElement).outline")
+        assert "solid 4px" in outline
+
+    def test_each_screen_starts_at_its_heading(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file)
+        for screen in ("find", "clock", "record", "phones", "index", "crash-scene"):
+            go(page, screen)
+            assert page.evaluate("document.activeElement.id") == f"{screen}-title"
+            assert page.title().endswith(", Forty Paces")
+
+    def test_the_finders_answer_is_said_politely(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file.as_uri() + "#find")
+        assert page.get_attribute("[data-finder-said]", "aria-live") == "polite"
+        before = page.inner_text("[data-finder-said]")
+        page.click('[data-axis="road"][data-place="1"]')
+        assert page.inner_text("[data-finder-said]") != before
+        assert page.evaluate("document.activeElement.dataset.place") == "1"
+
+    VOICES = """
+      window.said = [];
+      const voices = %s;
+      Object.defineProperty(window, "speechSynthesis", { value: {
+        speaking: false, getVoices: () => voices, cancel() {}, addEventListener() {},
+        speak(one) { window.said.push([one.voice.name, one.text]); },
+      } });
+      window.SpeechSynthesisUtterance = function (text) { this.text = text; };
+    """
+
+    def test_it_reads_aloud_with_a_voice_of_the_tablet(self, cab_file: Path, new_context: NewContext) -> None:
+        context = new_context()
+        context.add_init_script(
+            self.VOICES % "[{name: 'far', lang: 'en-US', localService: false},"
+            " {name: 'near', lang: 'en-US', localService: true}]"
+        )
+        page = context.new_page()
+        page.goto(cab_file.as_uri() + "#tire-fire/2")
+        page.click("[data-voice]")
+        said = page.evaluate("window.said")
+        assert {voice for voice, _ in said} == {"near"}
+        assert any("DANGER" in text for _, text in said)
+        assert any("Move everyone 100 ft" in text for _, text in said)
+
+    def test_with_far_voices_only_it_offers_none(self, cab_file: Path, new_context: NewContext) -> None:
+        context = new_context()
+        context.add_init_script(self.VOICES % "[{name: 'far', lang: 'en-US', localService: false}]")
+        page = context.new_page()
+        page.goto(cab_file.as_uri())
+        assert page.is_hidden("[data-voice]")

@@ -1,0 +1,85 @@
+"""Poisoned content in a real browser: text in every field tries to become script, and stays text."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page
+
+from generator.authoring.library import Library
+from generator.outputs.cab import cab_html
+from generator.outputs.press import Press
+from tests.outputs.hostile import HOSTILE, poisoned
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+
+OpenPage = Callable[..., Page]
+PROJECT = Path(__file__).resolve().parents[2]
+VIEWS = ("", "/1", "/2", "/decision", "/finished", "/list")
+
+
+@pytest.fixture(scope="module")
+def poisoned_file(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    file = tmp_path_factory.mktemp("poisoned") / "cab.html"
+    press = Press(poisoned(library), PROJECT / "site_overrides")
+    file.write_text(cab_html(press), encoding="utf-8")
+    return file
+
+
+def test_no_script_runs_on_any_screen(poisoned_file: Path, open_page: OpenPage, library: Library) -> None:
+    page = open_page(poisoned_file)
+    screens = [*(p.id + view for p in library.procedures[:4] for view in VIEWS)]
+    for screen in [*screens, "find", "clock", "record", "phones", "vehicle", "index"]:
+        page.evaluate("(hash) => { location.hash = hash; }", "#" + screen)
+    page.click(".top__start")
+    page.click(".tile >> nth=0")
+    page.click("[data-next]")
+    page.click("[data-next]")
+    page.evaluate("location.hash = '#find'")
+    page.click('[data-ask-side="behind"] [data-cause="hill"]')
+    page.evaluate("location.hash = '#vehicle'")
+    page.click("[data-vehicle-set] >> nth=1")
+    page.evaluate("location.hash = '#record'")
+    page.wait_for_selector("[data-log] li")
+    assert HOSTILE in page.text_content("[data-log]")
+    assert page.evaluate("window.hacked") is None
+    assert page.evaluate("document.querySelectorAll('img, iframe, object, embed').length") == 0
+    assert page.requests == [poisoned_file.as_uri()]
+    assert page.faults == []
+
+
+def test_what_the_driver_types_stays_text(cab_file: Path, open_page: OpenPage) -> None:
+    page = open_page(cab_file.as_uri() + "#record")
+    page.fill("#field-place", HOSTILE)
+    page.evaluate("window.print = () => { window.paper = document.querySelector('[data-paper]').innerHTML; }")
+    page.click("[data-record-print]")
+    page.reload()
+    assert page.input_value("#field-place") == HOSTILE
+    assert page.evaluate("window.hacked") is None
+    assert page.faults == []
+
+
+def test_what_stands_in_storage_is_not_trusted(cab_file: Path, open_page: OpenPage) -> None:
+    page = open_page(cab_file)
+    page.evaluate(
+        """(text) => {
+          const put = (key, value) => localStorage.setItem("forty-paces/" + key, JSON.stringify(value));
+          put("log", [{ at: 1, what: text, words: text }, { at: 2, what: 'x"] , *', words: "" }]);
+          put("fields", { place: text, [text]: text });
+          put("vehicle", text);
+          put("look", text);
+          put("finder", { time: Date.now(), edition: "x", at: { road: text, speed: -1 } });
+          put("events", { "event-1": text });
+          put("stopped", text);
+        }""",
+        HOSTILE,
+    )
+    for hash_ in ("#record", "#clock", "#find", "#tire-fire"):
+        page.goto(cab_file.as_uri() + hash_)
+        page.reload()
+        assert page.is_visible(".screen.is-open h2")
+    assert page.evaluate("window.hacked") is None
+    assert page.evaluate("document.documentElement.dataset.look") == "day"
+    assert page.faults == []

@@ -1,0 +1,142 @@
+"""The cab file in WebKit, the engine of every iPad: the walk, the finder, the record, and the worker."""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from selenium import webdriver
+from selenium.webdriver.common.by import By
+
+from generator.authoring.library import Library
+from generator.geometry.placement import place
+from generator.outputs.procedure_view import view_of
+from tests.browser.serving import SiteServer, serving
+from tests.browser.test_edition import build, hashes
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+
+
+def visible(browser: webdriver.WebKitGTK, selector: str) -> list[Any]:
+    return [one for one in browser.find_elements(By.CSS_SELECTOR, selector) if one.is_displayed()]
+
+
+def tap(browser: webdriver.WebKitGTK, selector: str) -> None:
+    visible(browser, selector)[0].click()
+
+
+def wait_for(met: Callable[[], object], seconds: float = 20) -> None:
+    end = time.monotonic() + seconds
+    while not met():
+        assert time.monotonic() < end, "it never came"
+        time.sleep(0.05)
+
+
+@pytest.fixture
+def cab(webkit: webdriver.WebKitGTK, cab_file: Path) -> webdriver.WebKitGTK:
+    webkit.get(cab_file.as_uri())
+    webkit.execute_script("localStorage.clear()")
+    webkit.get("about:blank")
+    webkit.get(cab_file.as_uri())
+    return webkit
+
+
+class TestWalk:
+    def test_a_procedure_is_walked_to_its_finished_line(
+        self, cab: webdriver.WebKitGTK, library: Library
+    ) -> None:
+        view = view_of(library.procedure("tire-fire"))
+        assert len(visible(cab, ".tile")) == 23
+        tap(cab, '.tile[href="#tire-fire"]')
+        assert visible(cab, ".is-open .by-heart")
+        tap(cab, "[data-next]")
+        for block in view.blocks:
+            for step in block.steps:
+                (shown,) = visible(cab, ".is-open .step")
+                assert shown.get_attribute("data-step") == step.key
+                assert step.step.do in shown.text
+                assert visible(cab, ".is-open [data-progress]")[0].text.startswith(f"Step {step.number} of")
+                tap(cab, "[data-next]")
+        tap(cab, '.is-open [href="#tire-fire/finished"]')
+        assert visible(cab, '[data-key="tire-fire/finished"]')
+        tap(cab, "[data-next]")
+        assert len(visible(cab, ".tile")) == 23
+
+    def test_marks_survive_a_reload(self, cab: webdriver.WebKitGTK) -> None:
+        tap(cab, '.tile[href="#tire-fire"]')
+        tap(cab, "[data-next]")
+        tap(cab, "[data-next]")
+        cab.refresh()
+        assert visible(cab, ".is-open [data-progress]")[0].text.startswith("Step 2 of")
+        assert visible(cab, "[data-clock-shown]")[0].text == "Devices: 10 min left"
+
+    def test_every_procedure_has_its_steps(self, cab: webdriver.WebKitGTK, library: Library) -> None:
+        for procedure in library.procedures:
+            cab.execute_script(f"location.hash = '#{procedure.id}/list'")
+            wait_for(
+                lambda id_=procedure.id: cab.execute_script(
+                    f"return document.querySelector('#{id_}.is-open')"
+                )
+            )
+            steps = cab.execute_script(
+                "return Array.from(document.querySelectorAll('.is-open .step'))"
+                ".filter((one) => one.offsetParent).map((one) => one.dataset.step)"
+            )
+            view = view_of(procedure)
+            assert steps == [step.key for block in view.blocks for step in block.steps]
+
+    def test_the_start_screen_fits(self, cab: webdriver.WebKitGTK) -> None:
+        height, room = cab.execute_script("return [document.documentElement.scrollHeight, innerHeight]")
+        assert height <= room
+
+
+class TestFinder:
+    def test_it_agrees_with_the_engine(self, cab: webdriver.WebKitGTK, library: Library) -> None:
+        from generator.geometry.records import RoadKind, Situation
+
+        rules = library.rules["us"].rule_set
+        cab.execute_script("location.hash = '#find'")
+        wait_for(lambda: visible(cab, "[data-strip] li"))
+        for place_on_axis, hidden_ft in ((0, math.inf), (2, 100.0), (6, 300.0), (9, 450.0), (11, 600.0)):
+            cab.execute_script(
+                """
+                const one = (selector) => document.querySelector(`[data-ask-side="behind"] ${selector}`);
+                one(`[data-cause="${arguments[0] ? "hill" : ""}"]`).click();
+                if (arguments[0]) one(`[data-hidden="${arguments[0]}"]`).click();
+                """,
+                place_on_axis,
+            )
+            answer = place(rules, Situation(RoadKind.TWO_LANE, 55, rules.detection_ft(), hidden_ft))
+            shown = [one.text for one in visible(cab, ".strip__paces")]
+            assert shown == [str(device.paces) for device in answer.devices]
+
+
+class TestWorker:
+    def test_the_edition_is_kept_and_read_with_the_network_dead(
+        self, webkit: webdriver.WebKitGTK, tmp_path: Path
+    ) -> None:
+        folder = build(tmp_path / "edition", "cccccccc", 3)
+        with serving(SiteServer(folder, "/yard/")) as server:
+            webkit.get(server.address)
+            wait_for(lambda: visible(webkit, '[data-edition-status][data-state="ready"]'))
+            server.dead = True
+            webkit.get(server.address + "subjects/page%2003.html")
+            assert webkit.title == "same"
+            webkit.set_script_timeout(30)
+            found = webkit.execute_async_script(
+                """
+                const done = arguments[1];
+                const read = async (path) => {
+                  const got = await fetch(path);
+                  const digest = await crypto.subtle.digest("SHA-256", await got.arrayBuffer());
+                  return Array.from(new Uint8Array(digest), (b) => b.toString(16).padStart(2, "0")).join("");
+                };
+                Promise.all(arguments[0].map(read)).then(done, (fault) => done(String(fault)));
+                """,
+                [server.address + path.replace(" ", "%20") for path in sorted(hashes(folder))],
+            )
+            assert found == [digest for _, digest in sorted(hashes(folder).items())]
