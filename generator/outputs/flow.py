@@ -25,8 +25,8 @@ from generator.outputs.typeface import Typeface
 PT_MM = 25.4 / 72
 """One point in millimetres."""
 
-_SLACK_MM = 0.008
-"A line is full this much before its end: browsers round lengths to 1/64 px, 0.004 mm."
+SLACK_MM = 0.02
+"A line is taken to be full this much before its end: engines round lengths, and may wrap there or not."
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +167,9 @@ def _picture_mm(tag: str, height: str | None) -> float:
     return 0.0
 
 
-def measure(html: str, styles: Styles, width_mm: float, typeface: Typeface) -> Measured:
+def measure(
+    html: str, styles: Styles, width_mm: float, typeface: Typeface, *, slack_mm: float = SLACK_MM
+) -> Measured:
     """Lay ``html`` out in a column ``width_mm`` wide.
 
     Raises ``ValueError`` where the markup is not closed as it was opened.
@@ -177,7 +179,7 @@ def measure(html: str, styles: Styles, width_mm: float, typeface: Typeface) -> M
     reader.close()
     if len(reader.open) != 1:
         raise ValueError(f"<{reader.open[-1].tag}> is never closed")
-    layout = _Layout(styles, typeface)
+    layout = _Layout(styles, typeface, slack_mm)
     height = layout.block(reader.root, _Setting(12.0, 15.6, False), width_mm)
     return Measured(height, tuple(layout.paragraphs), dict(_strings(reader.root)))
 
@@ -218,9 +220,10 @@ def _text(element: _Element) -> str:
 
 
 class _Layout:
-    def __init__(self, styles: Styles, typeface: Typeface) -> None:
+    def __init__(self, styles: Styles, typeface: Typeface, slack_mm: float) -> None:
         self.styles = styles
         self.typeface = typeface
+        self.slack_mm = slack_mm
         self.paragraphs: list[Paragraph] = []
         self.found: dict[tuple[str, tuple[str, ...], bool], Style] = {}
 
@@ -310,7 +313,7 @@ class _Layout:
             width = self._width(piece)
             gap = self._width(piece[:1]) if piece[0].text == " " else 0.0
             word = "".join(run.text for run in piece)
-            if lines and reach + width <= width_mm - _SLACK_MM:
+            if lines and reach + width <= width_mm - self.slack_mm:
                 lines[-1] += word
                 reach += width
             else:

@@ -141,7 +141,7 @@ def test_lines_end_where_a_layout_engine_ends_them(
     )
     html = f'<div class="text">{html}</div>'
     expected = _engine_lines(press, html, 74)
-    measured = measure(html, STYLES, 74, typeface)
+    measured = measure(html, STYLES, 74, typeface, slack_mm=0.004)
     assert expected == [line for paragraph in measured.paragraphs for line in paragraph.lines]
 
 
