@@ -109,7 +109,7 @@ class Example(Record):
     def _solves_what_there_is(self) -> Example:
         if self.solved > len(self.steps):
             raise ValueError(
-                f"solved is {self.solved}, but the example has {len(self.steps)} steps; write fewer, or add steps"
+                f"solved is {self.solved}, but there are {len(self.steps)} steps; write fewer, or add steps"
             )
         return self
 
