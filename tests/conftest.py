@@ -1,4 +1,4 @@
-"""What tests of every room share: the real content, read once, and the real site, built once."""
+"""What tests of every room share: the real content, the real site built once, and one Chromium."""
 
 from __future__ import annotations
 
@@ -9,6 +9,9 @@ from filelock import FileLock
 
 from generator.authoring.library import Library, load_library
 from generator.plugin import build_site
+from tests.browsers import chromium, new_context, open_page, playwright
+
+__all__ = ["chromium", "new_context", "open_page", "playwright"]
 
 PROJECT = Path(__file__).parent.parent
 

@@ -1,4 +1,4 @@
-"""What the acceptance tests share: the built pages read once, browsers, and whole answers to small questions.
+"""What the acceptance tests share: the built pages, read once.
 
 The thirty points are the project's own list for written emergency procedures,
 drawn from aviation, medical, nuclear and plain-language practice. Each test
@@ -15,9 +15,6 @@ import pytest
 from bs4 import BeautifulSoup, Tag
 
 from generator.authoring.library import Library
-from tests.browser.conftest import chromium, new_context, open_page, playwright
-
-__all__ = ["chromium", "new_context", "open_page", "playwright"]
 
 
 @pytest.fixture(scope="session")

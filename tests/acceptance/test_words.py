@@ -205,9 +205,8 @@ VAGUE = re.compile(
 )
 FIGURE = re.compile(r"(?<![\w.,-])\d+(?:[.,/]\d+)*")
 UNIT = r"(?: to \d[\d,.]*)? ?(?:ft|m|in|mph|km/h|km|mi|psi|s|min|h|days?|°F|°|%|paces?|lb|kPa)\b"
-COUNTED = (
-    r" (?:more |far |last )?(?:devices?|triangles?|fusees?|times?|lane lines?|wheels?|people|tries|sides?)\b"
-)
+COUNTED = r" (?:devices?|tie-downs?)\b"
+"""What the orders count."""
 
 
 def test_point_08_no_vague_order_and_every_distance_and_time_has_digits_unit_and_source(

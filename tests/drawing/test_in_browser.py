@@ -1,7 +1,6 @@
 """Drawings in a real browser: words as wide as measured, night by the switch, templates by attributes."""
 
 import pytest
-from playwright.sync_api import sync_playwright
 
 from generator.drawing.causes import Cause
 from generator.drawing.finder import draw_finder
@@ -17,18 +16,10 @@ pytestmark = pytest.mark.browser
 CSS = ASSETS / "css"
 
 
-@pytest.fixture(scope="module")
-def browser():
-    with sync_playwright() as playwright:
-        running = playwright.chromium.launch(executable_path="/usr/bin/chromium")
-        yield running
-        running.close()
-
-
 @pytest.fixture
-def show(browser, tmp_path):
+def show(chromium, tmp_path):
     """Opens drawings in a page with the project's style sheets and typeface."""
-    context = browser.new_context(viewport={"width": 800, "height": 900})
+    context = chromium.new_context(viewport={"width": 800, "height": 900})
 
     def shown(*drawings, look="day"):
         sheets = "".join(
@@ -95,12 +86,12 @@ def test_print_shows_the_day_even_when_night_is_on(show):
     assert grounds == ["rgb(255, 255, 255)"]
 
 
-def test_a_drawing_without_any_style_sheet_shows_the_same_day(browser, show, tmp_path):
+def test_a_drawing_without_any_style_sheet_shows_the_same_day(chromium, show, tmp_path):
     svg = next(drawings())
     bare = tmp_path / "bare.html"
     bare.write_text(f"<!doctype html><meta charset='utf-8'><body>{svg}", encoding="utf-8")
     look = "all => all.map(one => [getComputedStyle(one).fill, getComputedStyle(one).stroke])"
-    page = browser.new_page()
+    page = chromium.new_page()
     page.goto(bare.as_uri())
     plain = page.eval_on_selector_all("svg *", look)
     page.close()

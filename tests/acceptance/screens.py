@@ -1,0 +1,125 @@
+"""What a browser can tell of a page: colors, sizes, targets, lines, light."""
+
+from __future__ import annotations
+
+import io
+
+from PIL import Image
+from playwright.sync_api import Page
+
+from tests.drawing.test_tokens import contrast
+
+CONTENT = """
+(root) => {
+  const shown = (e) => e.checkVisibility({ checkVisibilityCSS: true }) && e.getClientRects().length;
+  const found = [];
+  const walk = document.createTreeWalker(document.querySelector(root), NodeFilter.SHOW_TEXT);
+  for (let node = walk.nextNode(); node; node = walk.nextNode()) {
+    const e = node.parentElement;
+    if (!node.textContent.trim() || !shown(e) || e.closest("svg, script, style")) continue;
+    const box = e.getBoundingClientRect();
+    if (box.width <= 1 || box.height <= 1) continue;
+    const look = getComputedStyle(e);
+    let ground = null;
+    for (let at = e; at && !ground; at = at.parentElement) {
+      const color = getComputedStyle(at).backgroundColor;
+      if (!/, 0\\)$|transparent/.test(color)) ground = color;
+    }
+    const block = e.closest(
+      "p, li, dd, dt, td, th, h1, h2, h3, caption, a, button, label, summary, figcaption"
+    );
+    found.push({
+      text: node.textContent.trim().slice(0, 60),
+      classes: [e, e.parentElement].map((one) => one.className).join(" "),
+      tag: (block || e).tagName.toLowerCase(),
+      key: (e.closest("[data-key]") || { dataset: {} }).dataset.key || "",
+      color: look.color,
+      ground: ground || "rgb(255, 255, 255)",
+      size: parseFloat(look.fontSize),
+      weight: Number(look.fontWeight),
+      leading: parseFloat(look.lineHeight) / parseFloat(look.fontSize),
+      align: look.textAlign,
+      hyphens: look.hyphens,
+      slant: look.fontStyle,
+      family: look.fontFamily,
+    });
+  }
+  return found;
+}
+"""
+"""Every shown text below a selector with its looks; words inside drawings left out."""
+
+TARGETS = """
+(selector) => Array.from(document.querySelectorAll(selector))
+  .filter((e) => e.checkVisibility({ checkVisibilityCSS: true }) && e.getClientRects().length)
+  .map((e) => {
+    const box = e.getBoundingClientRect();
+    let { width, height, left, right, top, bottom } = box;
+    for (const name of ["::before", "::after"]) {
+      const made = getComputedStyle(e, name);
+      if (made.content !== "none" && made.position === "absolute" && made.inset === "0px") {
+        const whole = (e.closest("tr, .step") || e).getBoundingClientRect();
+        ({ width, height, left, right, top, bottom } = whole);
+      }
+    }
+    return { what: (e.innerText || e.getAttribute("aria-label") || e.id || e.className).trim().slice(0, 40),
+             width, height, left, right, top, bottom };
+  })
+"""
+"""Boxes of what can be tapped; where a whole row is stretched over by its link, the row's."""
+
+LINES = """
+(root) => {
+  const lines = [];
+  for (const e of document.querySelectorAll(`${root} :is(p, li, dd, figcaption)`)) {
+    if (!e.checkVisibility() || e.querySelector("p, li, ul, ol, dl, table, svg")) continue;
+    const walk = document.createTreeWalker(e, NodeFilter.SHOW_TEXT);
+    const at = new Map();
+    for (let node = walk.nextNode(); node; node = walk.nextNode()) {
+      for (let i = 0; i < node.length; i += 1) {
+        const range = document.createRange();
+        range.setStart(node, i);
+        range.setEnd(node, i + 1);
+        const box = range.getClientRects()[0];
+        if (!box) continue;
+        const row = [...at.keys()].find((y) => Math.abs(y - box.bottom) < 6) ?? box.bottom;
+        at.set(row, (at.get(row) || "") + node.textContent[i]);
+      }
+    }
+    lines.push(...[...at.values()].map((line) => line.replace(/\\s+/g, " ").trim()));
+  }
+  return lines;
+}
+"""
+"""The lines as they are set, one string each."""
+
+
+def hex_of(color: str) -> str:
+    """'rgb(17, 17, 17)' as '#111111'."""
+    parts = [int(float(part)) for part in color[color.index("(") + 1 : -1].split(",")[:3]]
+    return "#" + "".join(f"{part:02x}" for part in parts)
+
+
+def ratio(text: dict[str, object]) -> float:
+    """Contrast of a text on its ground, WCAG 2.2; not rounded."""
+    return contrast(hex_of(str(text["color"])), hex_of(str(text["ground"])))
+
+
+def large(text: dict[str, object]) -> bool:
+    """WCAG's large text: 24 px, or 18.66 px in bold."""
+    size, weight = float(str(text["size"])), float(str(text["weight"]))
+    return size >= 24 or (size >= 18.66 and weight >= 700)
+
+
+def mean_light(page: Page) -> float:
+    """Mean luminance of what is on the screen, white being 1."""
+    with Image.open(io.BytesIO(page.screenshot())) as taken:
+        small = taken.convert("RGB").resize((160, 160), Image.Resampling.BOX)
+        red, green, blue = (channel.tobytes() for channel in small.split())
+
+    def linear(value: int) -> float:
+        part = value / 255
+        return part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4
+
+    seen = zip(red, green, blue, strict=True)
+    return sum(0.2126 * linear(r) + 0.7152 * linear(g) + 0.0722 * linear(b) for r, g, b in seen) / len(red)
