@@ -124,7 +124,7 @@ def _range(rule: DeviceRule, metric: bool) -> str:
 def _moved(rules: RuleSet) -> Iterator[MovedTable]:
     assert rules.hidden is not None
     hidden = [rules.hidden.within_ft * share for share in HIDDEN_SHARES]
-    columns = tuple(f"hidden at {length(rules, ft)}" for ft in hidden)
+    columns = tuple(length(rules, ft) for ft in hidden)
     for visibility in rules.visibility:
         for road in (RoadKind.TWO_LANE, RoadKind.DIVIDED):
             rows = tuple(

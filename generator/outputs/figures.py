@@ -11,7 +11,7 @@ from collections.abc import Callable
 from types import MappingProxyType
 
 from generator.geometry import units
-from generator.geometry.records import Layout
+from generator.geometry.records import Layout, RuleSet
 
 
 def feet_up(length_ft: float) -> str:
@@ -57,6 +57,12 @@ def speed_band(layout: Layout, posted_in: str) -> str:
     return f"from {written(low)}" if math.isinf(high) else f"{written(low)} to {written(high)}"
 
 
+def pace(rules: RuleSet) -> str:
+    """How long the pace of a rule set is: '2.5 ft (0.76 m)', its own unit first."""
+    feet, meters = f"{rules.pace_ft:.3g} ft", f"{units.ft_to_m(rules.pace_ft):.2g} m"
+    return f"{meters} ({feet})" if rules.metric else f"{feet} ({meters})"
+
+
 FILTERS: MappingProxyType[str, Callable[..., str]] = MappingProxyType(
     {
         "feet": units.feet,
@@ -65,6 +71,7 @@ FILTERS: MappingProxyType[str, Callable[..., str]] = MappingProxyType(
         "feet_down": feet_down,
         "both_lengths": both_lengths,
         "clock": clock,
+        "pace": pace,
         "span_of_hours": span_of_hours,
         "speed_band": speed_band,
     }

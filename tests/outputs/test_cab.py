@@ -20,6 +20,7 @@ from generator.geometry.records import RoadKind, Situation, Toward
 from generator.outputs.cab import artifacts, cab_html
 from generator.outputs.cab_data import deadline_groups, embedded, phone_lines
 from generator.outputs.cab_tables import base_tables, moved_tables, posted_speeds
+from generator.outputs.figures import pace
 from generator.outputs.press import Press
 from generator.outputs.procedure_view import view_of
 from generator.outputs.sealed import hashed
@@ -225,6 +226,11 @@ class TestPrintedTables:
             ],
         ]
 
+    def test_a_pace_is_as_long_as_the_rule_implies(self, library: Library) -> None:
+        # 49 CFR 392.22(b)(1): 100 ft in 40 paces; StVO and others: the same pace in meters.
+        assert pace(library.rules["us"].rule_set) == "2.5 ft (0.76 m)"
+        assert pace(library.rules["uk"].rule_set).startswith("0.7")
+
     @pytest.mark.parametrize("rules_id", ["us", "germany", "uk", "australia-sa", "ontario", "south-africa"])
     def test_every_cell_of_every_table_is_the_engines_answer(self, library: Library, rules_id: str) -> None:
         rules = library.rules[rules_id].rule_set
@@ -235,7 +241,7 @@ class TestPrintedTables:
                 for row, (speed_mph, words) in zip(table.rows, posted_speeds(rules), strict=True):
                     assert row.speed == words
                     for cell, column in zip(row.cells, table.columns, strict=True):
-                        shown = float(column.removeprefix("hidden at ").split()[0])
+                        shown = float(column.split()[0])
                         hidden_ft = shown / 0.3048 if rules.metric else shown
                         answer = place(rules, Situation(road, speed_mph, visibility.detection_ft, hidden_ft))
                         behind = [d for d in answer.devices if d.toward is Toward.BEHIND]

@@ -35,7 +35,7 @@
     line.className = "fp-edition";
     line.setAttribute("data-edition-status", "");
     line.setAttribute("role", "status");
-    (document.querySelector(".md-footer-meta__inner") || document.body).appendChild(line);
+    (document.querySelector(".edition-foot__inner") || document.body).appendChild(line);
     return line;
   }
 

@@ -21,6 +21,7 @@ part("clocks", function () {
     var stopped = recalledTime("stopped");
     var done = recalledTime("out");
     var runs = stopped !== null && done === null;
+    start.classList.toggle("leads", stopped === null);
     start.textContent = stopped === null ? "I have stopped now" : "New stop: start again";
     out.hidden = !runs;
     if (stopped === null) {
