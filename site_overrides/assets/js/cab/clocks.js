@@ -75,7 +75,7 @@ part("clocks", function () {
 
   function draw() {
     drawTen();
-    all("[data-due]").forEach(drawDue);
+    if (place.screen === "clock") all("[data-due]").forEach(drawDue);
   }
 
   on(start, "click", stop);
@@ -103,9 +103,7 @@ part("clocks", function () {
   document.addEventListener("visibilitychange", guarded(draw));
   window.setInterval(
     guarded(function () {
-      if (document.hidden) return;
-      drawTen();
-      if (place.screen === "clock") all("[data-due]").forEach(drawDue);
+      if (!document.hidden) draw();
     }),
     1000
   );

@@ -5,6 +5,10 @@ part("open", function () {
   root.classList.add("one-screen");
   tell("open");
   if (!one(".screen.is-open")) root.classList.remove("one-screen");
+  // The first time of day put into words takes long on a slow tablet: now, while nobody waits for it.
+  window.setTimeout(guarded(function () {
+    clockTime(now());
+  }), 0);
   var keep = one("[data-persist]");
   if (navigator.storage && navigator.storage.persist && /^http/.test(window.location.protocol)) {
     keep.hidden = false;

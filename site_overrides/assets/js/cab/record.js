@@ -50,6 +50,7 @@ part("record", function () {
   }
 
   function draw() {
+    if (place.screen !== "record") return;
     drawFields();
     drawLog();
   }
@@ -74,28 +75,28 @@ part("record", function () {
   /* The record as lines: [kind, text]. Made once for paper and file. */
   function lines() {
     var fields = recalledTable("fields");
-    var made = [["title", "Record, " + one(".top__carrier").textContent]];
-    made.push(["text", "Written " + new Date(now()).toLocaleString()]);
+    var said = [["title", "Record, " + one(".top__carrier").textContent]];
+    said.push(["text", "Written " + new Date(now()).toLocaleString()]);
     var unit = one(".top__unit");
-    if (unit) made.push(["text", "Vehicle: " + unit.textContent.replace(/\s+/g, " ").trim()]);
+    if (unit) said.push(["text", "Vehicle: " + unit.textContent.replace(/\s+/g, " ").trim()]);
     all(".field:not([hidden])", form).forEach(function (field) {
       var name = one("textarea", field).name;
-      made.push(["heading", one("label > span", field).textContent]);
-      made.push(["text", fields[name] || ""]);
+      said.push(["heading", one("label > span", field).textContent]);
+      said.push(["text", fields[name] || ""]);
     });
-    all(".record > h3").forEach(function (heading) {
-      made.push(["heading", heading.textContent.replace(/\s+/g, " ")]);
-      all("li:not([hidden])", heading.nextElementSibling).forEach(function (item) {
+    all(".record > .points").forEach(function (points) {
+      said.push(["heading", points.previousElementSibling.textContent.replace(/\s+/g, " ")]);
+      all("li:not([hidden])", points).forEach(function (item) {
         var box = one("[data-mark]", item);
-        if (box) made.push(["text", (box.checked ? "[x] " : "[ ] ") + one(".row__text > span", item).textContent.trim()]);
+        if (box) said.push(["text", (box.checked ? "[x] " : "[ ] ") + one(".row__text > span", item).textContent.trim()]);
       });
     });
-    made.push(["heading", "What was done, and when"]);
+    said.push(["heading", "What was done, and when"]);
     recalledLog().forEach(function (entry) {
-      made.push(["text", new Date(entry.at).toLocaleString() + "  " + wordsOf(entry)]);
+      said.push(["text", new Date(entry.at).toLocaleString() + "  " + wordsOf(entry)]);
     });
-    made.push(["heading", "Signed"], ["text", ""]);
-    return made;
+    said.push(["heading", "Signed"], ["text", ""]);
+    return said;
   }
 
   on(one("[data-record-print]"), "click", function () {

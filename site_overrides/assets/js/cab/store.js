@@ -24,10 +24,11 @@ function recalled(key) {
   if (!(key in KEYS)) throw new Error("no such key: " + key);
   if (key in memory) return memory[key];
   try {
-    return JSON.parse(window.localStorage.getItem(PREFIX + key));
+    memory[key] = JSON.parse(window.localStorage.getItem(PREFIX + key));
   } catch (fault) {
-    return null;
+    memory[key] = null;
   }
+  return memory[key];
 }
 
 function remember(key, value) {

@@ -1,0 +1,171 @@
+"""The cab file beside a stock page of MkDocs and its material theme with the same text.
+
+Both are opened from a folder in one Chromium, in turns, with the processor slowed
+six times and every outside host refused. The first step is reached by two taps in
+the cab file, and by one tap on the page's own table of contents in the other.
+"""
+
+from __future__ import annotations
+
+import gzip
+import shutil
+import statistics
+import tempfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import yaml
+from playwright.sync_api import Browser, sync_playwright
+
+from generator.authoring.library import Library, load_library
+from generator.authoring.models.procedure import Procedure
+from generator.outputs.cab import cab_html
+from generator.outputs.press import Press
+from generator.outputs.strings import strings
+from tests.bench.measuring import PROJECT, Table, run
+from tests.browsers import CHROMIUM_ARGUMENTS, find_chromium
+
+SLOWDOWN = 6
+SOUGHT = "tire-fire"
+
+FIRST_PAINT = """
+() => new Promise((done) => {
+  const seen = () => performance.getEntriesByName("first-contentful-paint")[0];
+  if (seen()) return done(seen().startTime);
+  new PerformanceObserver(() => seen() && done(seen().startTime)).observe({ type: "paint", buffered: true });
+})
+"""
+
+STEP = """
+([taps, wanted]) => new Promise((done) => {
+  const begin = performance.now();
+  for (const tap of taps) document.querySelector(tap).click();
+  const look = () => {
+    const box = document.querySelector(wanted).getBoundingClientRect();
+    const shown = box.height > 0 && box.top >= 0 && box.top < innerHeight;
+    if (shown) requestAnimationFrame(() => setTimeout(() => done(performance.now() - begin)));
+    else requestAnimationFrame(look);
+  };
+  look();
+})
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """A page to open, the taps that lead to the first step, and that step."""
+
+    name: str
+    file: Path
+    taps: tuple[str, ...]
+    step: str
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """One opening of a page, in milliseconds and counts."""
+
+    paint_ms: float
+    step_ms: float
+    requests: int
+    bytes_: int
+    packed: int
+
+
+def markdown(procedure: Procedure) -> str:
+    """The same strings as plain Markdown, with a heading of their own before the steps."""
+    lines = [f"## {procedure.title} {{: #{procedure.id} }}", ""]
+    steps_begun = False
+    for key, text in strings(procedure).items():
+        if "/steps/" in key and not steps_begun:
+            lines += [f"### Steps {{: #first-{procedure.id} }}", ""]
+            steps_begun = True
+        lines += [text, ""]
+    return "\n".join(lines)
+
+
+def stock(folder: Path, library: Library) -> Path:
+    """A site of MkDocs and its theme as they come, all procedures on one page."""
+    (folder / "docs").mkdir(parents=True)
+    text = "# Procedures\n\n" + "\n".join(markdown(procedure) for procedure in library.procedures)
+    (folder / "docs/index.md").write_text(text, encoding="utf-8")
+    settings = {
+        "site_name": "Procedures",
+        "theme": {"name": "material"},
+        "plugins": ["search", "offline"],
+        "markdown_extensions": ["attr_list", "toc"],
+    }
+    (folder / "mkdocs.yml").write_text(yaml.safe_dump(settings), encoding="utf-8")
+    run(["-m", "mkdocs", "build", "--quiet"], folder)
+    return folder / "site/index.html"
+
+
+def opened(browser: Browser, subject: Subject) -> Opened:
+    """Open once, cold, and reach the first step."""
+    context = browser.new_context(viewport={"width": 1280, "height": 800})
+    page = context.new_page()
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.route(
+        "**/*", lambda route: route.abort() if route.request.url.startswith("http") else route.continue_()
+    )
+    context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
+    page.goto(subject.file.as_uri())
+    paint_ms = page.evaluate(FIRST_PAINT)
+    step_ms = page.evaluate(STEP, [list(subject.taps), subject.step])
+    context.close()
+    own = [Path(url.removeprefix("file://").split("?")[0]) for url in asked if url.startswith("file://")]
+    bodies = [file.read_bytes() for file in own if file.is_file()]
+    return Opened(
+        paint_ms, step_ms, len(asked), sum(map(len, bodies)), sum(len(gzip.compress(body)) for body in bodies)
+    )
+
+
+def tables(rounds: int) -> Iterator[Table]:
+    """One row a measure: the stock page, the cab file, the ratio."""
+    library = load_library(PROJECT)
+    with tempfile.TemporaryDirectory() as top, sync_playwright() as playwright:
+        lone = Path(top) / "lone"
+        lone.mkdir()
+        cab = lone / "cab.html"
+        cab.write_text(cab_html(Press(library, PROJECT / "site_overrides")), encoding="utf-8")
+        subjects = (
+            Subject(
+                "stock",
+                stock(Path(top) / "stock", library),
+                (f'.md-nav a[href="#first-{SOUGHT}"]',),
+                f"#first-{SOUGHT} + p",
+            ),
+            Subject(
+                "cab", cab, (f'.tile[href="#{SOUGHT}"]', "[data-next]"), f"#{SOUGHT} .step.is-now .step__do"
+            ),
+        )
+        browser = playwright.chromium.launch(
+            executable_path=find_chromium(playwright), args=CHROMIUM_ARGUMENTS
+        )
+        found: dict[str, list[Opened]] = {subject.name: [] for subject in subjects}
+        for _ in range(rounds):
+            for subject in subjects:
+                found[subject.name].append(opened(browser, subject))
+        browser.close()
+        shutil.rmtree(lone)
+    rows = []
+    for words, measure in (
+        ("first contentful paint, ms", "paint_ms"),
+        ("taps to first step in sight, ms", "step_ms"),
+        ("requests", "requests"),
+        ("bytes", "bytes_"),
+        ("bytes, gzipped", "packed"),
+    ):
+        theirs, ours = (
+            statistics.median(getattr(one, measure) for one in found[name]) for name in ("stock", "cab")
+        )
+        rows.append((words, f"{theirs:,.0f}", f"{ours:,.0f}", f"{ours / theirs:.2f}"))
+    yield Table(
+        f"Cold, from a folder, processor slowed {SLOWDOWN} times; median of {rounds}",
+        ("measure", "stock page", "cab file", "ratio"),
+        rows,
+        "The stock page holds the procedures only; the cab file the finder, its table and drawings, "
+        "clocks, record and typeface as well.",
+    )
