@@ -1,0 +1,142 @@
+"""What makes a site stay on a tablet: the manifest, the status, the record of the edition."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import hashlib
+import json
+from pathlib import Path
+
+import pytest
+
+from generator.authoring.library import Library
+from generator.authoring.models.procedure import Signature
+from generator.outputs.edition_file import NotSealable
+from generator.outputs.offline import about, artifacts, finish, review_day, status_script
+from generator.outputs.press import Press
+from generator.outputs.strings import strings
+from generator.outputs.verification import verify
+from tests.outputs.hostile import HOSTILE, poisoned
+
+PROJECT = Path(__file__).resolve().parents[2]
+
+
+def press_of(library: Library) -> Press:
+    return Press(library, PROJECT / "site_overrides")
+
+
+@pytest.fixture(scope="module")
+def made(library: Library) -> dict[str, bytes]:
+    return {artifact.path: artifact.data for artifact in artifacts(press_of(library))}
+
+
+class TestArtifacts:
+    def test_the_manifest_has_what_browsers_ask_of_an_installable_page(self, made: dict[str, bytes]) -> None:
+        # W3C web app manifest; Chromium's criteria: name, start page, display, icons of 192 and 512 px.
+        manifest = json.loads(made["manifest.webmanifest"])
+        assert manifest["start_url"] == "./cab.html"
+        assert manifest["scope"] == "./"
+        assert manifest["display"] == "standalone"
+        assert "Larkspur Basin Freight" in manifest["name"]
+        sizes = {(icon["sizes"], icon.get("purpose")) for icon in manifest["icons"]}
+        assert {("192x192", "any"), ("512x512", "any"), ("512x512", "maskable")} <= sizes
+        assert {icon["src"] for icon in manifest["icons"]} <= set(made)
+
+    def test_nothing_in_the_manifest_leaves_the_folder(self, made: dict[str, bytes]) -> None:
+        manifest = json.loads(made["manifest.webmanifest"])
+        paths = [
+            manifest["id"],
+            manifest["start_url"],
+            manifest["scope"],
+            *(i["src"] for i in manifest["icons"]),
+        ]
+        assert not any(path.startswith("/") or ".." in path or ":" in path for path in paths)
+
+    def test_the_worker_comes_unsealed_so_that_a_preview_installs_nothing(
+        self, made: dict[str, bytes]
+    ) -> None:
+        assert b"const EDITION = null;" in made["sw.js"]
+
+    def test_the_status_script_knows_its_edition(self, library: Library) -> None:
+        first = status_script(press_of(library)).split("\n", 1)[0]
+        told = json.loads(first.removeprefix("window.fortyPacesEdition = ").rstrip(";"))
+        assert told["id"] == library.edition.id
+        assert told["date"] == library.edition.date.isoformat()
+        assert told["reviewBy"] == min(p.next_review for p in library.procedures).isoformat()
+
+
+class TestRecord:
+    def test_each_procedure_stands_with_its_version_and_review_date(self, library: Library) -> None:
+        shown = [(p["id"], p["version"], p["next_review"]) for p in about(library)["procedures"]]
+        assert shown == [(p.id, p.version, p.next_review.isoformat()) for p in library.procedures]
+
+    def test_a_review_that_did_not_happen_is_not_claimed(self, library: Library) -> None:
+        for procedure in about(library)["procedures"]:
+            assert procedure["review"] == {"technical": None, "user": None, "safety_lead": None}
+
+    def test_a_signature_that_was_given_is_told(self, library: Library) -> None:
+        signed = Signature(name="Odalys Brandvold, safety lead", day=dt.date(2026, 12, 1))
+        first = library.procedures[0]
+        review = first.review.model_copy(update={"safety_lead": signed})
+        changed = (first.model_copy(update={"review": review}), *library.procedures[1:])
+        told = about(dataclasses.replace(library, procedures=changed))["procedures"][0]["review"]
+        assert told["safety_lead"] == {"name": "Odalys Brandvold, safety lead", "day": "2026-12-01"}
+
+    def test_every_string_has_twelve_digits_of_its_sha256(self, library: Library) -> None:
+        expected = {
+            key: hashlib.sha256(text.encode()).hexdigest()[:12]
+            for procedure in library.procedures
+            for key, text in strings(procedure).items()
+        }
+        assert about(library)["strings"] == expected
+
+    def test_one_changed_word_changes_one_hash(self, library: Library) -> None:
+        first = library.procedures[0]
+        changed = (first.model_copy(update={"finished": first.finished + " Now."}), *library.procedures[1:])
+        before, now = (
+            about(library)["strings"],
+            about(dataclasses.replace(library, procedures=changed))["strings"],
+        )
+        assert {key for key in before if before[key] != now[key]} == {f"{first.id}/finished"}
+
+    def test_the_edition_is_due_with_the_first_of_its_procedures(self, library: Library) -> None:
+        early = library.procedures[3].model_copy(update={"next_review": dt.date(2027, 1, 31)})
+        changed = (*library.procedures[:3], early, *library.procedures[4:])
+        assert review_day(dataclasses.replace(library, procedures=changed)) == dt.date(2027, 1, 31)
+
+
+class TestFinish:
+    def write(self, made: dict[str, bytes], folder: Path) -> None:
+        for path, data in {**made, "index.html": b"<p>start</p>"}.items():
+            (folder / path).parent.mkdir(parents=True, exist_ok=True)
+            (folder / path).write_bytes(data)
+
+    def test_a_finished_folder_is_whole(
+        self, made: dict[str, bytes], library: Library, tmp_path: Path
+    ) -> None:
+        self.write(made, tmp_path)
+        finish(tmp_path, library)
+        verdict = verify(tmp_path)
+        assert verdict.whole
+        assert (verdict.edition, verdict.date) == (library.edition.id, library.edition.date.isoformat())
+
+    def test_a_file_written_afterwards_is_outside_the_edition(
+        self, made: dict[str, bytes], library: Library, tmp_path: Path
+    ) -> None:
+        self.write(made, tmp_path)
+        finish(tmp_path, library)
+        (tmp_path / "late.html").write_text("late", encoding="utf-8")
+        assert [difference.path for difference in verify(tmp_path).differences] == ["late.html"]
+
+    def test_without_the_worker_nothing_is_finished(self, library: Library, tmp_path: Path) -> None:
+        with pytest.raises(NotSealable):
+            finish(tmp_path, library)
+        assert list(tmp_path.iterdir()) == []
+
+    def test_hostile_texts_stay_inside_their_quotes(self, library: Library, tmp_path: Path) -> None:
+        spoiled = poisoned(library)
+        self.write({artifact.path: artifact.data for artifact in artifacts(press_of(spoiled))}, tmp_path)
+        finish(tmp_path, spoiled)
+        assert verify(tmp_path).whole
+        assert HOSTILE in json.loads((tmp_path / "edition.json").read_text(encoding="utf-8"))["carrier"]
