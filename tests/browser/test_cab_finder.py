@@ -221,6 +221,18 @@ class TestUse:
         assert page.inner_text(button).split("\n")[0] == "300 ft"
         assert said == ["120 paces", "7½ lane lines", "5¾ trailer lengths"]
 
+    def test_the_trailer_of_a_remembered_vehicle_is_offered_at_once(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#vehicle")
+        page.click('[data-vehicle-set="tanker"]')
+        page.goto(cab_file.as_uri() + "#find")
+        page.reload()
+        page.click('[data-ask-side="behind"] [data-cause="hill"]')
+        page.click('[data-ask-side="behind"] [data-count="trailers"]')
+        # 43 ft of trailer: 300 ft is 6.98 of them.
+        assert page.inner_text('[data-ask-side="behind"] [data-hidden="6"]') == "300 ft\n7 trailer lengths"
+
     def test_trailer_lengths_are_not_offered_without_a_trailer(
         self, cab_file: Path, open_page: OpenPage
     ) -> None:

@@ -188,6 +188,17 @@ class TestRecord:
         assert library.procedure("tire-fire").blocks[0].steps[0].do in text
         assert "Saved as record-" in page.inner_text("[data-record-told]")
 
+    def test_it_names_the_vehicle_where_one_is_chosen(self, page: Page) -> None:
+        texts = []
+        for vehicle in ("", "tanker"):
+            go(page, "#vehicle")
+            page.click(f'[data-vehicle-set="{vehicle}"]')
+            go(page, "#record")
+            with page.expect_download() as saving:
+                page.click("[data-record-save]")
+            texts.append(Path(saving.value.path()).read_text(encoding="utf-8").split("\n")[2])
+        assert texts == ["Vehicle: ", "Vehicle: Tanker with placards, unit 310, LBF 310"]
+
     def test_it_prints_alone(self, page: Page) -> None:
         self.fill(page)
         page.evaluate(

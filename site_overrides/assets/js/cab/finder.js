@@ -283,8 +283,9 @@ part("finder", function () {
     });
   });
 
-  hear("vehicle", function (vehicle) {
-    var known = vehicle && data.finder.trailers[vehicle.id];
+  /* Trailer lengths are offered where the chosen vehicle pulls a trailer of known length. */
+  function takeVehicle() {
+    var known = currentVehicle && data.finder.trailers[currentVehicle.id];
     trailerWords = known || null;
     if (!known && counted === "trailers") counted = "paces";
     all("[data-counted=trailers]", home).forEach(function (words) {
@@ -297,14 +298,16 @@ part("finder", function () {
       });
     }
     draw();
-  });
+  }
+
+  hear("vehicle", takeVehicle);
   hear("cleared", function () {
     recall();
     draw();
   });
 
   recall();
-  draw();
+  takeVehicle();
   home.hidden = false;
   printed.open = false;
 });

@@ -72,13 +72,18 @@ part("record", function () {
     });
   });
 
+  function vehicleWords() {
+    if (!currentVehicle) return "";
+    var unit = currentVehicle.unit && "unit " + currentVehicle.unit;
+    return [currentVehicle.title, unit, currentVehicle.plate].filter(Boolean).join(", ");
+  }
+
   /* The record as lines: [kind, text]. Made once for paper and file. */
   function lines() {
     var fields = recalledTable("fields");
     var said = [["title", "Record, " + one(".top__carrier").textContent]];
     said.push(["text", "Written " + new Date(now()).toLocaleString()]);
-    var unit = one(".top__unit");
-    if (unit) said.push(["text", "Vehicle: " + unit.textContent.replace(/\s+/g, " ").trim()]);
+    said.push(["text", "Vehicle: " + vehicleWords()]);
     all(".field:not([hidden])", form).forEach(function (field) {
       var name = one("textarea", field).name;
       said.push(["heading", one("label > span", field).textContent]);

@@ -1,6 +1,8 @@
 /* The vehicle: what cannot apply to it is left out, what must apply loses its condition.
    With no vehicle chosen everything is shown with its conditions. */
 
+var currentVehicle = null;
+
 part("vehicle", function () {
   var fixed = root.getAttribute("data-vehicle");
   var known = Object.create(null);
@@ -24,6 +26,7 @@ part("vehicle", function () {
 
   function apply() {
     var vehicle = chosen();
+    currentVehicle = vehicle;
     all("[data-when]").forEach(function (element) {
       var when = element.getAttribute("data-when");
       if (!when) return;
@@ -52,7 +55,7 @@ part("vehicle", function () {
       var mine = button.getAttribute("data-vehicle-set") === (vehicle ? vehicle.id : "");
       button.setAttribute("aria-pressed", String(mine));
     });
-    tell("vehicle", vehicle);
+    tell("vehicle");
   }
 
   all("[data-vehicle-set]").forEach(function (button) {
