@@ -10,6 +10,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from generator.drawing.advances import ASCENT, BOLD, DESCENT, REGULAR
@@ -28,6 +29,7 @@ LEADING = 1.22
 "Line height over type size inside a drawing."
 
 
+@lru_cache(maxsize=20_000)  # breaking lines asks for the same few words over and over
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of one line of text in the units of ``size``."""
     widths = _WIDTH[bold]

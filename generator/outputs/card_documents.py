@@ -7,6 +7,7 @@ process can turn into PDF. Refuses to know which of them a fleet wants.
 from __future__ import annotations
 
 import base64
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -19,6 +20,8 @@ from generator.outputs.imposition import Imposition, Side, cell_class, impose, m
 from generator.outputs.paper import Margins, Paper, PaperDocument, document_html
 from generator.outputs.press import Press
 from generator.outputs.rulers import rulers
+
+_CLASSES = re.compile(r'class="([^"]*)"')
 
 SHEETS = ("cards.css",)
 """Style sheets that every card document needs."""
@@ -90,7 +93,8 @@ def _main(title: str, body: str) -> str:
 
 def _set_css(cards: CardSet) -> str:
     gaps = card_style.gap_css(face.gap for face in cards.faces)
-    return f"{card_style.card_css(cards.card)}\n{gaps}\n{signal_css()}"
+    used = {name for face in cards.faces for names in _CLASSES.findall(face.html) for name in names.split()}
+    return f"{card_style.card_css(cards.card, used)}\n{gaps}\n{signal_css()}"
 
 
 def signal_css() -> str:

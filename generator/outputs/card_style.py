@@ -13,7 +13,7 @@ lines 1.3 times the type size apart, text 5 mm or more inside the trim, a margin
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 
 from generator.outputs.flow import Style, style_sheet
@@ -184,12 +184,19 @@ def _moved_shares(count: int) -> tuple[float, ...]:
     return (first, *((1 - first) / (count - 1),) * (count - 1))
 
 
-def card_css(card: Card) -> str:
-    """The style sheet of every composition on one card, and what stands at its edges."""
-    wallet = card.slots == 0
+def card_css(card: Card, used: Collection[str]) -> str:
+    """The style sheet of the faces on one card, and of what stands at its edges.
+
+    ``used`` are the class names that occur: rules for others would only slow the layout down.
+    """
     rules = [
-        style_sheet(styles(composition), f".{composition.class_name}", root="face")
-        for composition in (WALLET_COMPOSITIONS if wallet else COMPOSITIONS)
+        style_sheet(
+            {name: style for name, style in styles(composition).items() if name in used},
+            f".{composition.class_name}",
+            root="face",
+        )
+        for composition in (*COMPOSITIONS, *WALLET_COMPOSITIONS)
+        if composition.class_name in used
     ]
     rules.append(_edges(card))
     rules += [

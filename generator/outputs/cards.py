@@ -50,7 +50,6 @@ class Listed:
     paper: str
     owner: str
     "Vehicle id, 'all', or empty."
-    as_pdf: bool
 
 
 def artifacts(press: Press) -> Iterator[Artifact]:
@@ -66,7 +65,7 @@ def artifacts(press: Press) -> Iterator[Artifact]:
     if why := pdf.missing():
         log.warning("%s; the cards print from their HTML pages", why)
         return
-    wanted = [one.printed for one in listed if one.as_pdf]
+    wanted = [one.printed for one in listed]
     for printed, data in zip(wanted, pdfs(wanted), strict=True):
         yield Artifact(f"{printed.path}.pdf", data)
 
@@ -107,22 +106,28 @@ def documents(press: Press, sets: Iterable[CardSet]) -> Iterator[Listed]:
         one = next(cards for cards in sets if cards.size == size)
         for paper in _papers(SHEET_PAPERS):
             path = f"cards/test-sheet-{size}-{paper.id}"
-            yield Listed(dry_run_document(press, one, paper, path), "test", size, paper.id, "", True)
+            yield Listed(dry_run_document(press, one, paper, path), "test", size, paper.id, "")
     for paper in _papers(POSTER_PAPERS):
         printed = poster_document(press, paper, f"cards/poster-{paper.id}")
-        yield Listed(printed, "poster", "", paper.id, "", True)
+        yield Listed(printed, "poster", "", paper.id, "")
 
 
 def _set_documents(press: Press, cards: CardSet) -> Iterator[Listed]:
-    stem = f"cards/{'wallet' if cards.size == WALLET_SIZE else cards.size}-{cards.owner}"
-    for_all = cards.vehicle is None
-    yield Listed(faces_document(press, cards, stem), "faces", cards.size, "", cards.owner, for_all)
-    for paper in _papers(SHEET_PAPERS):
-        folded = cards.size == WALLET_SIZE
-        path = f"{stem}-{'fold' if folded else 'sheets'}-{paper.id}"
-        printed = sheets_document(press, cards, paper, path, folded=folded)
-        as_pdf = for_all or paper.id == press.library.fleet.paper.value
-        yield Listed(printed, "fold" if folded else "sheets", cards.size, paper.id, cards.owner, as_pdf)
+    """For all vehicles: faces one by one, and sheets for every paper. For one: sheets for the fleet's paper.
+
+    The command ``fortypaces cards`` makes the others on demand; an edition that holds them all would be
+    larger than tablets should have to carry.
+    """
+    wallet = cards.size == WALLET_SIZE
+    stem = f"cards/{'wallet' if wallet else cards.size}-{cards.owner}"
+    kind = "fold" if wallet else "sheets"
+    papers = [press.library.fleet.paper.value]
+    if cards.vehicle is None:
+        yield Listed(faces_document(press, cards, stem), "faces", cards.size, "", cards.owner)
+        papers = list(SHEET_PAPERS)
+    for paper in _papers(papers):
+        printed = sheets_document(press, cards, paper, f"{stem}-{kind}-{paper.id}", folded=wallet)
+        yield Listed(printed, kind, cards.size, paper.id, cards.owner)
 
 
 def _papers(ids: Iterable[str]) -> Iterator[Paper]:

@@ -18,6 +18,7 @@ many pages as it takes. Blocks that must not split carry the class ``whole``.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 
 from generator.outputs.press import Press
@@ -131,16 +132,33 @@ def document_html(press: Press, document: PaperDocument) -> str:
     """The document as one HTML file with its styles and typeface inside."""
     parts = [
         font_faces(font_files(press), document.title + document.foot + document.body),
-        *(press.asset_text(f"css/{name}") for name in ("tokens.css", *document.sheets, "paper.css")),
+        *(by_day(press, press.asset_text(f"css/{name}")) for name in (*document.sheets, "paper.css")),
         page_rule(document.paper, document.margins, document.foot),
         _screen_rule(document),
-        document.style,
+        by_day(press, document.style),
     ]
     style = "\n".join(parts)
     return press.render("cards/paper.html.j2", document=document, style=style, csp=policy(styles=[style]))
 
 
+def by_day(press: Press, css: str) -> str:
+    """The style sheet with each design token replaced by its day value: paper has no night look.
+
+    Sixty inherited variables on every element would double the time that a PDF takes.
+    """
+    root = press.asset_text("css/tokens.css").partition(":root")[2].partition("}")[0]
+    tokens = dict(_TOKEN.findall(root))
+    return _VARIABLE.sub(lambda used: tokens.get(used[1], used[0]).strip(), css)
+
+
+_TOKEN = re.compile(r"(--[\w-]+):([^;]+);")
+_VARIABLE = re.compile(r"var\((--[\w-]+)\)")
+
+
 def _screen_rule(document: PaperDocument) -> str:
     """On a screen a sheet is shown at its size, so that what is looked at is what prints."""
-    width = document.paper.width_mm - document.margins.left_mm - document.margins.right_mm
-    return f":root{{--paper-width:{document.paper.width_mm:g}mm;--column-width:{width:g}mm}}"
+    margins = document.margins
+    padding = f"{margins.top_mm:g}mm {margins.right_mm:g}mm {margins.bottom_mm:g}mm {margins.left_mm:g}mm"
+    flows = 'class="page' not in document.body
+    body = f"padding:{padding};background:#fff" if flows else ""
+    return f"@media screen{{body{{width:{document.paper.width_mm:g}mm;{body}}}}}"

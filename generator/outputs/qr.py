@@ -38,7 +38,7 @@ def qr_svg(text: str, *, prefix: str) -> str:
     return (
         f'<svg class="qr-code" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {side} {side}" role="img" '
         f'aria-labelledby="{title}"><title id="{title}">{escape(text)}</title>'
-        f'<path d="{runs}" fill="#000"/></svg>'
+        f'<path d="{runs}" fill="none" stroke="#000"/></svg>'
     )
 
 
@@ -47,7 +47,11 @@ def _code(text: str) -> segno.QRCode:
 
 
 def _runs(row: bytes, y: int) -> str:
-    """Neighbouring dark squares of a row as one rectangle: no hairlines between them in print."""
-    return "".join(
-        f"M{run.start()} {y}h{len(run.group())}v1h-{len(run.group())}z" for run in re.finditer(b"\x01+", row)
-    )
+    """Neighbouring dark squares of a row as one stroke: no hairlines between them in print."""
+    drawn = f"M0 {y}.5"
+    at = 0
+    for run in re.finditer(b"\x01+", row):
+        skipped, length = run.start() - at, run.end() - run.start()
+        drawn += (f"m{skipped} 0" if skipped else "") + f"h{length}"
+        at = run.end()
+    return drawn

@@ -6,7 +6,7 @@ back. Markdown would copy such blocks letter by letter after taking each tag of
 them apart; on a page with drawings that is most of the work.
 
 Refuses to touch what it is not sure of: a block begins at the margin after an
-empty line, and ends with the line that closes its first element.
+empty line or another block, and ends with the line that closes its first element.
 """
 
 from __future__ import annotations
@@ -30,16 +30,17 @@ def set_aside(markdown: str) -> tuple[str, tuple[str, ...]]:
     blocks: list[str] = []
     kept: list[str] = []
     lines = markdown.split("\n")
-    at = 0
+    at, free = 0, True
     while at < len(lines):
-        end = _block_end(lines, at)
+        end = _block_end(lines, at) if free else None
         if end is None:
             kept.append(lines[at])
+            free = not lines[at].strip()
             at += 1
             continue
         kept.append(f'<div {_MARK}"{len(blocks)}"></div>')
         blocks.append("\n".join(lines[at:end]))
-        at = end
+        at, free = end, True
     return "\n".join(kept), tuple(blocks)
 
 
@@ -51,7 +52,7 @@ def put_back(html: str, blocks: tuple[str, ...]) -> str:
 def _block_end(lines: list[str], start: int) -> int | None:
     """The line after the block that begins here; None where none does, or where it is not alone."""
     opening = _OPENING.match(lines[start])
-    if opening is None or (start and lines[start - 1].strip()):
+    if opening is None:
         return None
     tags = re.compile(rf"<(/?){opening[1]}(?=[\s>])")
     depth = 0
@@ -59,6 +60,7 @@ def _block_end(lines: list[str], start: int) -> int | None:
         depth += sum(-1 if found[1] else 1 for found in tags.finditer(lines[at]))
         if depth == 0:
             alone = lines[at].rstrip().endswith(f"</{opening[1]}>")
-            last = at + 1 == len(lines) or not lines[at + 1].strip()
+            after = lines[at + 1] if at + 1 < len(lines) else ""
+            last = not after.strip() or _OPENING.match(after)
             return at + 1 if alone and last else None
     return None

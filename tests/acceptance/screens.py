@@ -23,7 +23,7 @@ CONTENT = """
     let ground = null;
     for (let at = e; at && !ground; at = at.parentElement) {
       const color = getComputedStyle(at).backgroundColor;
-      if (!/, 0\\)$|transparent/.test(color)) ground = color;
+      if (!/^rgba\\(.*, 0\\)$|transparent/.test(color)) ground = color;
     }
     const block = e.closest(
       "p, li, dd, dt, td, th, h1, h2, h3, caption, a, button, label, summary, figcaption"
@@ -73,6 +73,7 @@ LINES = """
   const lines = [];
   for (const e of document.querySelectorAll(`${root} :is(p, li, dd, figcaption)`)) {
     if (!e.checkVisibility() || e.querySelector("p, li, ul, ol, dl, table, svg")) continue;
+    if (e.getBoundingClientRect().width <= 1) continue;
     const walk = document.createTreeWalker(e, NodeFilter.SHOW_TEXT);
     const at = new Map();
     for (let node = walk.nextNode(); node; node = walk.nextNode()) {

@@ -188,7 +188,7 @@ BORDERS = """
     let ground = null;
     for (let at = e.parentElement; at && !ground; at = at.parentElement) {
       const color = getComputedStyle(at).backgroundColor;
-      if (!/, 0\\)$|transparent/.test(color)) ground = color;
+      if (!/^rgba\\(.*, 0\\)$|transparent/.test(color)) ground = color;
     }
     return [e.className, getComputedStyle(e).borderTopColor, ground || "rgb(255, 255, 255)"];
   })
@@ -202,7 +202,7 @@ FOCUS = """
   let ground = null;
   for (let at = e.parentElement; at && !ground; at = at.parentElement) {
     const color = getComputedStyle(at).backgroundColor;
-    if (!/, 0\\)$|transparent/.test(color)) ground = color;
+    if (!/^rgba\\(.*, 0\\)$|transparent/.test(color)) ground = color;
   }
   ground = ground || "rgb(255, 255, 255)";
   return [look.outlineColor, look.outlineStyle, parseFloat(look.outlineWidth), ground];
@@ -235,7 +235,7 @@ def test_point_18_lines_are_set_at_1_5_ragged_unhyphenated_and_at_most_80_charac
     page = open_page(built_site / "index.html", width=width, height=900)
     for name, root in everywhere(page, built_site):
         for text in page.evaluate(CONTENT, root):
-            assert text["align"] in {"start", "left", "right", "center"}, (name, text)
+            assert text["align"] != "justify", (name, text)
             assert text["hyphens"] != "auto", (name, text)
             assert text["slant"] == "normal", (name, text)
             if text["tag"] in READ and text["key"]:
@@ -384,7 +384,8 @@ def test_point_26_night_is_dim_and_day_is_dark_on_light(built_site: Path, open_p
         for name, root in everywhere(page, built_site, night=night):
             light = screens.mean_light(page)
             assert light <= 0.1 if night else light >= 0.5, (name, night, light)
-            body = next(text for text in page.evaluate(CONTENT, root) if text["tag"] in {"p", "li", "td"})
+            found = page.evaluate(CONTENT, root)
+            body = next((text for text in found if text["tag"] in READ | {"h1", "h2"}), found[0])
             ink, ground = (screens.hex_of(body[key]) for key in ("color", "ground"))
             lighter = contrast(ink, "#000000") > contrast(ground, "#000000")
             assert lighter is night, (name, ink, ground)

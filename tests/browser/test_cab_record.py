@@ -274,6 +274,17 @@ class TestPrint:
         assert library.procedure("crash-scene").title not in text
         assert len(document) <= 4
 
+    def test_the_finders_answer_prints_without_its_questions(
+        self, cab_file: Path, open_page: OpenPage, tmp_path: Path
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#find")
+        page.pdf(path=str(tmp_path / "answer.pdf"), format="Letter")
+        document = pypdfium2.PdfDocument(tmp_path / "answer.pdf")
+        text = " ".join(" ".join(sheet.get_textpage().get_text_range() for sheet in document).split())
+        assert "40 paces behind" in text
+        assert "Walk in this order" in text
+        assert "What hides you" not in text
+
     def test_the_night_view_prints_in_black_on_white(self, cab_file: Path, open_page: OpenPage) -> None:
         page = open_page(cab_file.as_uri() + "#tire-fire")
         page.click("[data-look-switch]")

@@ -51,6 +51,10 @@ def test_a_block_stands_aside_whole_and_headings_stay() -> None:
     assert "inner" not in text
 
 
+def test_blocks_that_touch_stand_aside_one_by_one() -> None:
+    assert 2 == len(set_aside(f"{BLOCK}\n{BLOCK}\n")[1])
+
+
 @pytest.mark.parametrize(
     "text",
     [

@@ -94,6 +94,8 @@ def hits_on(procedure: Procedure, glossary: Glossary) -> list[tuple[Rule, Hit]]:
 
 def used_waivers(procedure: Procedure, glossary: Glossary) -> tuple[Waived, ...]:
     """Every waiver of a procedure with what it sets aside."""
+    if not procedure.waive:
+        return ()
     found = []
     for rule, hit in hits_on(procedure, glossary):
         waiver = _waiver(procedure, rule, hit)

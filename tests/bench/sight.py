@@ -1,46 +1,30 @@
 """How fast full-sight placement is, as ratios against brute force in the same run.
 
-Run from the project's folder: ``python bench/sight.py [--rounds N]``. Prints three tables:
+Three tables:
 
 - each shipped scene solved: by the engine, and by a baseline that tests every foot against
   every wall with the same exact test, as a ratio; both must give the same distances;
 - situations a second, on simple scenes of one curtain a side;
 - growth with road length: one road made longer piece by piece, walls with it.
-
-Absolute times depend on the machine and are printed only to be read beside the ratios.
 """
 
 from __future__ import annotations
 
-import argparse
 import math
 import random
 import statistics
-import sys
-import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from pathlib import Path
 
-PROJECT = Path(__file__).resolve().parents[1]
-sys.path.insert(0, str(PROJECT))
+from generator.authoring.library import load_library
+from generator.geometry import placement, sight, solver
+from generator.geometry.records import RoadKind, RuleSet, Toward
+from generator.geometry.road import Alignment, Arc, Road, Tangent, Turn, two_lane
+from generator.geometry.scene import Outline, Scene, Stands, StoppedVehicle, Strip
+from generator.geometry.sight import FirstSight, Target, Viewer, hidden_by, station_ft
+from tests.bench.measuring import PROJECT, Table, processor_s
 
-from generator.authoring.library import load_library  # noqa: E402
-from generator.geometry import placement, sight, solver  # noqa: E402
-from generator.geometry.records import RoadKind, RuleSet, Toward  # noqa: E402
-from generator.geometry.road import Alignment, Arc, Road, Tangent, Turn, two_lane  # noqa: E402
-from generator.geometry.scene import Outline, Scene, Stands, StoppedVehicle, Strip  # noqa: E402
-from generator.geometry.sight import FirstSight, Target, Viewer, hidden_by, station_ft  # noqa: E402
-
-
-def seconds(work: Callable[[], object], rounds: int) -> float:
-    """Median processor seconds of one call, so that a busy machine weighs less."""
-    taken = []
-    for _ in range(rounds):
-        begin = time.process_time()
-        work()
-        taken.append(time.process_time() - begin)
-    return statistics.median(taken)
+SITUATIONS = 500
 
 
 def brute_first_sight(watch: Viewer, target: Target, limit_ft: float) -> FirstSight:
@@ -66,12 +50,11 @@ def distances_tried(rules: RuleSet, scene: Scene, first_sight: Callable[..., Fir
     return found
 
 
-def bench_scenes(rules: RuleSet, scenes: Iterator[Scene], rounds: int) -> None:
+def bench_scenes(rules: RuleSet, scenes: Iterator[Scene], rounds: int) -> Table:
     """Engine against brute force on the same questions."""
-    print(f"{'scene':24}{'solve ms':>10}{'engine ms':>11}{'brute ms':>10}{'ratio':>8}")
-    ratios = []
+    ratios, rows = [], []
     for scene in scenes:
-        solved = seconds(lambda scene=scene: solver.place_in_scene(rules, scene), rounds)
+        solved = processor_s(lambda scene=scene: solver.place_in_scene(rules, scene), rounds)
         quick = distances_tried(rules, scene, sight.first_sight)
         slow = distances_tried(rules, scene, brute_first_sight)
         agree = all(
@@ -82,11 +65,14 @@ def bench_scenes(rules: RuleSet, scenes: Iterator[Scene], rounds: int) -> None:
         )
         if not agree:
             raise SystemExit(f"{scene.id}: engine and brute force disagree")
-        engine = seconds(lambda scene=scene: distances_tried(rules, scene, sight.first_sight), rounds)
-        brute = seconds(lambda scene=scene: distances_tried(rules, scene, brute_first_sight), rounds)
+        engine = processor_s(lambda scene=scene: distances_tried(rules, scene, sight.first_sight), rounds)
+        brute = processor_s(lambda scene=scene: distances_tried(rules, scene, brute_first_sight), rounds)
         ratios.append(brute / engine)
-        print(f"{scene.id:24}{solved * 1e3:10.1f}{engine * 1e3:11.1f}{brute * 1e3:10.1f}{ratios[-1]:8.1f}")
-    print(f"brute force takes {statistics.geometric_mean(ratios):.1f} times as long (geometric mean)\n")
+        times = (f"{taken * 1e3:.1f}" for taken in (solved, engine, brute))
+        rows.append((scene.id, *times, f"{ratios[-1]:.1f}"))
+    rows.append(("geometric mean", "", "", "", f"{statistics.geometric_mean(ratios):.1f}"))
+    head = ("scene", "solved, ms", "engine, ms", "brute force, ms", "brute force / engine")
+    return Table("Every shipped scene, same distances", head, rows)
 
 
 def standing(road: Road, blockers: tuple[Outline | Strip, ...], speed_mph: float, reach: float) -> Scene:
@@ -106,7 +92,7 @@ def standing(road: Road, blockers: tuple[Outline | Strip, ...], speed_mph: float
     )
 
 
-def bench_situations(rules: RuleSet, count: int) -> None:
+def bench_situations(rules: RuleSet, count: int) -> Table:
     """Situations a second, full sight against the simple model."""
     chance = random.Random(1)
     scenes, situations = [], []
@@ -119,16 +105,18 @@ def bench_situations(rules: RuleSet, count: int) -> None:
         )
         scenes.append(standing(Road(), curtains, speed, reach))
         situations.append(placement.Situation(RoadKind.TWO_LANE, speed, reach, *hidden))
-    full = seconds(lambda: [solver.solve(rules, scene) for scene in scenes], 1)
-    simple = seconds(lambda: [placement.place(rules, situation) for situation in situations], 1)
-    print(f"{count / full:.0f} situations a second in full sight, {count / simple:.0f} in the simple model;")
-    print(f"full sight takes {full / simple:.1f} times as long\n")
+    full = processor_s(lambda: [solver.solve(rules, scene) for scene in scenes], 1)
+    simple = processor_s(lambda: [placement.place(rules, situation) for situation in situations], 1)
+    rows = [
+        ("simple model", f"{count / simple:,.0f}", "1.0"),
+        ("full sight", f"{count / full:,.0f}", f"{full / simple:.1f}"),
+    ]
+    return Table("Simple situations, both ways", ("", "a processor second", "time, simple model = 1"), rows)
 
 
-def bench_growth(rules: RuleSet, rounds: int) -> None:
+def bench_growth(rules: RuleSet, rounds: int) -> Table:
     """The same kind of road, longer and longer: walls and pieces grow with it, the search with the reach."""
-    print("times the first row, engine and brute force apart:")
-    print(f"{'reach ft':>10}{'pieces':>8}{'engine':>9}{'brute':>9}")
+    rows = []
     first: tuple[float, float] | None = None
     for count in (4, 8, 16, 32):
         half = count * 150.0
@@ -150,26 +138,24 @@ def bench_growth(rules: RuleSet, rounds: int) -> None:
         def all_brute(watch: Viewer = watch, target: Target = target, reach: float = half) -> object:
             return [hidden_by(watch, target, float(at)) for at in range(1, int(reach) + 1)]
 
-        times = (seconds(all_hidden, rounds), seconds(all_brute, rounds))
+        times = (processor_s(all_hidden, rounds), processor_s(all_brute, rounds))
         first = first or times
-        print(f"{half:10.0f}{len(pieces):8}{times[0] / first[0]:9.1f}{times[1] / first[1]:9.1f}", end="")
-        print(f"   brute/engine {times[1] / times[0]:.1f}")
-
-
-def main() -> None:
-    """Every table."""
-    parser = argparse.ArgumentParser(
-        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+        grown = (times[0] / first[0], times[1] / first[1], times[1] / times[0])
+        rows.append((f"{half:,.0f}", str(len(pieces)), *(f"{ratio:.1f}" for ratio in grown)))
+    head = (
+        "reach, ft",
+        "pieces",
+        "engine, first row = 1",
+        "brute force, first row = 1",
+        "brute force / engine",
     )
-    parser.add_argument("--rounds", type=int, default=3, help="calls of which the median is taken")
-    parser.add_argument("--situations", type=int, default=500, help="simple situations solved in full sight")
-    told = parser.parse_args()
+    return Table("Longer and longer roads", head, rows)
+
+
+def tables(rounds: int) -> Iterator[Table]:
+    """Every table."""
     library = load_library(PROJECT)
     rules = library.rules["us"].rule_set
-    bench_scenes(rules, iter(library.scenes.values()), told.rounds)
-    bench_situations(rules, told.situations)
-    bench_growth(rules, told.rounds)
-
-
-if __name__ == "__main__":
-    main()
+    yield bench_scenes(rules, iter(library.scenes.values()), min(rounds, 3))
+    yield bench_situations(rules, SITUATIONS)
+    yield bench_growth(rules, min(rounds, 3))

@@ -1,51 +1,32 @@
 """How fast the placement engine is, as ratios against a search that tries every place.
 
-Run from the project's folder: ``python bench/placement.py [--situations N] [--rounds N]``.
-Prints three tables:
+Three tables:
 
 - situations a second: the engine, and a baseline that tries every whole step and, for each,
   every place on the road from which a driver might see it; both must give the same distances;
 - the engine by what the situation asks of it;
 - the lookup table of every rule set: time to make it, size, rows, and a lookup against a
   fresh placement.
-
-Absolute times depend on the machine and are printed only to be read beside the ratios.
 """
 
 from __future__ import annotations
 
-import argparse
 import gzip
 import math
 import random
-import statistics
-import sys
-import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
-from pathlib import Path
 
-PROJECT = Path(__file__).resolve().parents[1]
-sys.path.insert(0, str(PROJECT))
+from generator.authoring.worked_examples import placement_table
+from generator.commands.project import load_rules, rule_names
+from generator.geometry.placement import needed_ft, place, streams
+from generator.geometry.records import RoadKind, RuleSet, Situation, Toward
+from generator.geometry.table import TableReader
+from generator.geometry.table_axes import axes_for, places
+from tests.bench.measuring import PROJECT, Table, processor_s
 
-from generator.authoring.worked_examples import placement_table  # noqa: E402
-from generator.commands.project import load_rules, rule_names  # noqa: E402
-from generator.geometry.placement import needed_ft, place, streams  # noqa: E402
-from generator.geometry.records import RoadKind, RuleSet, Situation, Toward  # noqa: E402
-from generator.geometry.table import TableReader  # noqa: E402
-from generator.geometry.table_axes import axes_for, places  # noqa: E402
-
+SITUATIONS = 1000
 GRID_FT = 5
-
-
-def seconds(work: Callable[[], object], rounds: int) -> float:
-    """Median seconds of one call."""
-    taken = []
-    for _ in range(rounds):
-        begin = time.perf_counter()
-        work()
-        taken.append(time.perf_counter() - begin)
-    return statistics.median(taken)
 
 
 def random_situations(count: int) -> list[Situation]:
@@ -101,31 +82,22 @@ def distances(rules: RuleSet, situation: Situation) -> list[float]:
     return [device.distance_ft for device in place(rules, situation).devices]
 
 
-def print_table(title: str, head: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
-    """Columns under a title, figures flush right."""
-    widths = [max(len(row[column]) for row in (head, *rows)) for column in range(len(head))]
-    print(f"\n{title}\n")
-    for row in (head, *rows):
-        cells = [row[0].ljust(widths[0])]
-        cells += [cell.rjust(width) for cell, width in zip(row[1:], widths[1:], strict=True)]
-        print("  " + "   ".join(cells))
-
-
-def compare(rules: RuleSet, situations: Sequence[Situation], rounds: int) -> None:
+def compare(rules: RuleSet, situations: Sequence[Situation], rounds: int) -> Table:
     """The engine beside the baseline."""
     for situation in situations:
         if distances(rules, situation) != baseline(rules, situation):
             raise SystemExit(f"the two searches differ at {situation}")
-    fast = seconds(lambda: [place(rules, situation) for situation in situations], rounds)
-    slow = seconds(lambda: [baseline(rules, situation) for situation in situations], 1)
+    fast = processor_s(lambda: [place(rules, situation) for situation in situations], rounds)
+    slow = processor_s(lambda: [baseline(rules, situation) for situation in situations], 1)
     rows = [
         ("engine, with reasons, walk and cautions", f"{len(situations) / fast:,.0f}", f"{slow / fast:.1f}"),
         ("every place tried, distances alone", f"{len(situations) / slow:,.0f}", "1.0"),
     ]
-    print_table(f"{len(situations)} situations, same distances", ("", "a second", "times as fast"), rows)
+    title = f"{len(situations)} situations, same distances"
+    return Table(title, ("", "a processor second", "times as fast"), rows)
 
 
-def by_kind(rules: RuleSet, situations: Sequence[Situation], rounds: int) -> None:
+def by_kind(rules: RuleSet, situations: Sequence[Situation], rounds: int) -> Table:
     """What costs time: hidden views, and how far out the search must go."""
     kinds: dict[str, Callable[[Situation], Situation]] = {
         "nothing hidden": lambda s: replace(s, hidden_behind_ft=math.inf, hidden_ahead_ft=math.inf),
@@ -138,15 +110,15 @@ def by_kind(rules: RuleSet, situations: Sequence[Situation], rounds: int) -> Non
     taken = {}
     for kind, make in kinds.items():
         asked = [make(situation) for situation in situations]
-        taken[kind] = seconds(lambda asked=asked: [place(rules, one) for one in asked], rounds)
+        taken[kind] = processor_s(lambda asked=asked: [place(rules, one) for one in asked], rounds)
     plain = taken["nothing hidden"]
     rows = [
         (kind, f"{len(situations) / time_s:,.0f}", f"{time_s / plain:.2f}") for kind, time_s in taken.items()
     ]
-    print_table("By what is hidden", ("", "a second", "time, nothing hidden = 1"), rows)
+    return Table("By what is hidden", ("", "a processor second", "time, nothing hidden = 1"), rows)
 
 
-def tables(rounds: int) -> None:
+def lookup_tables(rounds: int) -> Table:
     """Making and asking the lookup tables."""
     rows = []
     for name in rule_names(PROJECT):
@@ -158,9 +130,9 @@ def tables(rounds: int) -> None:
         situation = rule_file.situation(example)
         at = places(rules, axes, situation)
         assert at is not None
-        made = seconds(lambda file=rule_file: placement_table(file), rounds)
-        looked = seconds(lambda reader=reader, at=at: [reader.lookup(*at) for _ in range(500)], rounds)
-        placed = seconds(
+        made = processor_s(lambda file=rule_file: placement_table(file), rounds)
+        looked = processor_s(lambda reader=reader, at=at: [reader.lookup(*at) for _ in range(500)], rounds)
+        placed = processor_s(
             lambda rules=rules, situation=situation: [place(rules, situation) for _ in range(500)], rounds
         )
         sides = sum(len(streams(road)) for road in RoadKind)
@@ -179,23 +151,13 @@ def tables(rounds: int) -> None:
             )
         )
     head = ("rule set", "rows", "made in", "bytes", "packed", "bytes a row", "placement time / lookup time")
-    print_table("Lookup tables", head, rows)
+    return Table("Lookup tables", head, rows)
 
 
-def main() -> None:
-    """Print all three tables."""
-    parser = argparse.ArgumentParser(
-        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
-    )
-    parser.add_argument("--situations", type=int, default=1000)
-    parser.add_argument("--rounds", type=int, default=5)
-    told = parser.parse_args()
+def tables(rounds: int) -> Iterator[Table]:
+    """All three tables."""
     rules = load_rules(PROJECT, "us").rule_set
-    situations = random_situations(told.situations)
-    compare(rules, situations, told.rounds)
-    by_kind(rules, situations, told.rounds)
-    tables(min(told.rounds, 3))
-
-
-if __name__ == "__main__":
-    main()
+    situations = random_situations(SITUATIONS)
+    yield compare(rules, situations, rounds)
+    yield by_kind(rules, situations, rounds)
+    yield lookup_tables(min(rounds, 3))

@@ -1,0 +1,38 @@
+"""``python -m tests.bench [NAME ...] [--rounds N]``: measure and print Markdown tables.
+
+Each subject is a module of this folder with ``tables(rounds)``.
+"""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import os
+import platform
+
+SUBJECTS = ("check", "placement", "sight", "building", "growth", "cab")
+
+
+def main() -> None:
+    """Print every subject asked for; all of them where none is named."""
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.bench", description=(__doc__ or "").splitlines()[0]
+    )
+    parser.add_argument("names", nargs="*", metavar="NAME", help=f"of: {', '.join(SUBJECTS)}")
+    parser.add_argument("--rounds", type=int, default=5, help="calls of which the median or least is taken")
+    told = parser.parse_args()
+    for name in told.names:
+        if name not in SUBJECTS:
+            parser.error(f"there is no subject {name!r}; name one of: {', '.join(SUBJECTS)}")
+    print(f"Python {platform.python_version()}, {os.cpu_count()} cores.", flush=True)
+    for name in told.names or SUBJECTS:
+        subject = importlib.import_module(f"tests.bench.{name}")
+        print(
+            f"\n### {name}\n\n{' '.join((subject.__doc__ or '').split(chr(10) * 2)[0].split())}", flush=True
+        )
+        for table in subject.tables(told.rounds):
+            print(f"\n{table.markdown()}", flush=True)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,75 @@
+"""One build, to be measured from outside: ``python -m tests.bench.edition PROJECT [--pages] [--markdown DIR]``.
+
+As ``fortypaces build``, but findings of checks stop nothing: each check runs to
+its end and what it found is dropped. ``--pages`` leaves out what other site
+builders do not make: cab file, classroom, cards. ``--markdown`` writes the
+Markdown that MkDocs would be given, and builds nothing.
+"""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+from generator.authoring import library
+from generator.authoring.checks import Check
+from generator.authoring.draft import Draft
+from generator.authoring.findings import Finding
+from generator.drawing.symbols import NAMES
+from generator.outputs import cab, cards, classroom, offline, site
+from generator.outputs.press import Press
+
+MADE_ELSEWHERE = {module.artifacts for module in (cab, cards, classroom)}
+
+
+def deaf(check: Check) -> Check:
+    """The check, its work done and its findings dropped."""
+
+    def run(draft: Draft) -> Iterable[Finding]:
+        list(check(draft))
+        return ()
+
+    return run
+
+
+def only_pages(parts: Callable[..., tuple[site.Part, ...]]) -> Callable[..., tuple[site.Part, ...]]:
+    """The outputs that are pages, and what keeps them offline."""
+
+    def chosen(*, with_cards: bool = True) -> tuple[site.Part, ...]:
+        return tuple(part for part in parts() if getattr(part, "func", part) not in MADE_ELSEWHERE)
+
+    return chosen
+
+
+def write_markdown(project: Path, folder: Path) -> None:
+    """Every page of the edition as Markdown, below ``folder``."""
+    press = Press(library.load_library(project, symbols=NAMES), project / "site_overrides")
+    for part in site.parts():
+        for artifact in part(press) if part is not offline.artifacts else ():
+            if artifact.path.endswith(".md"):
+                file = folder / artifact.path
+                file.parent.mkdir(parents=True, exist_ok=True)
+                file.write_bytes(artifact.data)
+    for page in (project / "content").glob("*.md"):
+        if not (folder / page.name).exists():
+            shutil.copy(page, folder)
+
+
+def main() -> None:
+    """Build, or write the Markdown."""
+    project, *options = sys.argv[1:]
+    library.ALL_CHECKS = tuple(deaf(check) for check in library.ALL_CHECKS)
+    if "--pages" in options:
+        site.parts = only_pages(site.parts)
+    if "--markdown" in options:
+        write_markdown(Path(project), Path(options[options.index("--markdown") + 1]))
+        return
+    from generator.plugin import build_site
+
+    build_site(Path(project), cards="--cards" in options)
+
+
+if __name__ == "__main__":
+    main()
