@@ -1,4 +1,6 @@
-"""One build, to be measured from outside: ``python -m tests.bench.edition PROJECT [--pages] [--markdown DIR]``.
+"""One build, to be measured from outside.
+
+``python -m tests.bench.edition PROJECT [--pages] [--markdown DIR]``
 
 As ``fortypaces build``, but findings of checks stop nothing: each check runs to
 its end and what it found is dropped. ``--pages`` leaves out what other site

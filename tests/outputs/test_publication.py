@@ -72,7 +72,10 @@ def test_a_discarded_stage_leaves_nothing(tmp_path: Path) -> None:
 
 def test_the_stage_of_a_dead_build_is_cleared_and_that_of_a_living_one_is_kept(tmp_path: Path) -> None:
     living = publication.open_stage(tmp_path / "site")
-    dying = "import sys, pathlib; from generator.outputs import publication as p; p.open_stage(pathlib.Path(sys.argv[1]))"
+    dying = (
+        "import sys, pathlib; from generator.outputs import publication as p; "
+        "p.open_stage(pathlib.Path(sys.argv[1]))"
+    )
     subprocess.run([sys.executable, "-c", dying, str(tmp_path / "site")], check=True)
     stages = {path for path in tmp_path.glob(publication._STAGE + "*") if path.is_dir()}
     assert len(stages) == 2, "the dead build left its stage behind"
