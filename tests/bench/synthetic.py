@@ -3,7 +3,8 @@
 In: how many procedures, vehicles and scenes. Out: a project folder. A procedure
 too many is a copy of a real one under another id and title, with a word of its own
 in most of its lines, so that nothing kept from one serves the other. Copies break
-rules that only copies break (two cards of one code, two titles that begin alike, thirteenth places), so that such a project is built with
+rules that only copies break (two cards of one code, two titles that begin alike,
+thirteenth places), so that such a project is built with
 :mod:`tests.bench.edition`, which runs every check and goes on.
 """
 
