@@ -9,7 +9,7 @@ JOBS   ?= 2
 
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: site test serve lint format bench fuzz audit pictures clean help
+.PHONY: site test serve lint format bench fuzz audit clean help
 
 help: ## Say what can be made
 	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## /  make \1\t/' | expand -t 18
