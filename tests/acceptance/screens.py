@@ -75,8 +75,12 @@ LINES = """
     if (!e.checkVisibility() || e.querySelector("p, li, ul, ol, dl, table, svg")) continue;
     if (e.getBoundingClientRect().width <= 1) continue;
     const walk = document.createTreeWalker(e, NodeFilter.SHOW_TEXT);
-    const at = new Map();
+    const blocks = new Map();
     for (let node = walk.nextNode(); node; node = walk.nextNode()) {
+      let block = node.parentElement;
+      while (getComputedStyle(block).display === "inline") block = block.parentElement;
+      if (!blocks.has(block)) blocks.set(block, new Map());
+      const at = blocks.get(block);
       for (let i = 0; i < node.length; i += 1) {
         const range = document.createRange();
         range.setStart(node, i);
@@ -87,7 +91,9 @@ LINES = """
         at.set(row, (at.get(row) || "") + node.textContent[i]);
       }
     }
-    lines.push(...[...at.values()].map((line) => line.replace(/\\s+/g, " ").trim()));
+    for (const at of blocks.values()) {
+      for (const line of at.values()) lines.push(line.replace(/\\s+/g, " ").trim());
+    }
   }
   return lines;
 }
