@@ -193,9 +193,8 @@ class TestAgainstTheEngine:
         rules = library.rules["us"].rule_set
         for at, shown in rounds:
             for number, device in enumerate(place(rules, situation(table, at)).devices, 1):
-                expected = (
-                    f"Device {number}: {device.distance_ft:g} ft ({device.paces} paces) {device.toward.value}"
-                )
+                side = "behind the vehicle" if device.toward is Toward.BEHIND else "ahead of the vehicle"
+                expected = f"Device {number}: {device.distance_ft:g} ft ({device.paces} paces) {side}"
                 assert expected in shown["said"]
 
 

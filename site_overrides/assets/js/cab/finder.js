@@ -158,7 +158,7 @@ part("finder", function () {
     return answer.devices
       .map(function (device, place) {
         return (
-          "Device " + (place + 1) + ": " + lengths.paced[device.length] + " " + where(device) + " the vehicle, " +
+          "Device " + (place + 1) + ": " + lengths.paced[device.length] + " " + where(device) + (device.toward === "ahead" ? " of the vehicle, " : " the vehicle, ") +
           device.across + (device.moved ? ", moved out" : "") + "."
         );
       })
