@@ -16,7 +16,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 
-from generator.outputs.flow import Style, style_sheet
+from generator.outputs.box_style import Style, style_sheet
 from generator.outputs.paper import PAPERS, Paper
 
 LEADING = 1.3

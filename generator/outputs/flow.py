@@ -8,18 +8,18 @@ It lays out what our templates use and no more: blocks under one another, rows o
 columns of fixed shares, and paragraphs of regular and bold words broken at the end
 of a line by the rules of Unicode line breaking (UAX 14) that plain words meet.
 Nothing collapses: styles give padding, never margins. The same styles write the
-style sheet (:func:`style_sheet`), so what is measured is what is printed.
+style sheet (:func:`.box_style.style_sheet`), so what is measured is what is printed.
 """
 
 from __future__ import annotations
 
-import math
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, fields
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from typing import Literal
 
+from generator.outputs.box_style import Style, Styles, overlaid
 from generator.outputs.typeface import Typeface
 
 PT_MM = 25.4 / 72
@@ -27,62 +27,6 @@ PT_MM = 25.4 / 72
 
 SLACK_MM = 0.02
 "A line is taken to be full this much before its end: engines round lengths, and may wrap there or not."
-
-
-@dataclass(frozen=True, slots=True)
-class Style:
-    """What decides the room that an element takes. A field left out is inherited or nothing."""
-
-    display: Literal["block", "inline", "row", "aside"] | None = None
-    "row: children side by side; aside: placed by hand, takes no room in the flow."
-    size_pt: float | None = None
-    lead_pt: float | None = None
-    "Distance from baseline to baseline."
-    bold: bool | None = None
-    above_mm: float = 0.0
-    "Padding above; the four together are the only distances between boxes."
-    right_mm: float = 0.0
-    below_mm: float = 0.0
-    left_mm: float = 0.0
-    border_mm: float = 0.0
-    "Width of the border on all four sides."
-    height_mm: float | None = None
-    "A least height, its padding and border counted in."
-    shares: tuple[float, ...] = ()
-    "For a row: what part of its width each child takes."
-
-    def declarations(self) -> str:
-        """This style as CSS."""
-        parts = []
-        if self.size_pt is not None:
-            parts.append(f"font-size:{_number(self.size_pt)}pt")
-        if self.lead_pt is not None:
-            parts.append(f"line-height:{_number(self.lead_pt)}pt")
-        if self.bold is not None:
-            parts.append(f"font-weight:{700 if self.bold else 400}")
-        edges = (self.above_mm, self.right_mm, self.below_mm, self.left_mm)
-        if any(edges):
-            parts.append("padding:" + " ".join(f"{_number(edge)}mm" for edge in edges))
-        if self.border_mm:
-            parts.append(f"border-width:{_number(self.border_mm)}mm")
-        if self.height_mm is not None:
-            parts.append(f"min-height:{_number(self.height_mm)}mm")
-        return ";".join(parts)
-
-
-Styles = Mapping[str, Style]
-"""Styles by class name."""
-
-
-def style_sheet(styles: Styles, within: str, root: str = "") -> str:
-    """The styles as CSS rules for classes below ``within``; ``root`` is the class that it stands on."""
-    rules = []
-    for name, style in styles.items():
-        if text := style.declarations():
-            rules.append(f"{within}{{{text}}}" if name == root else f"{within} .{name}{{{text}}}")
-        for place, share in enumerate(style.shares, 1):
-            rules.append(f"{within} .{name}>:nth-child({place}){{width:{_number(share * 100)}%}}")
-    return "\n".join(rules)
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,7 +189,7 @@ class _Layout:
         made = Style(display=display, bold=True if element.tag in _BOLD else None)
         for name in self.styles:
             if name in element.classes:
-                made = _overlaid(made, self.styles[name])
+                made = overlaid(made, self.styles[name])
         return made
 
     def block(self, element: _Element, around: _Setting, width_mm: float) -> float:
@@ -385,17 +329,3 @@ def _pieces(runs: Sequence[_Run]) -> Iterator[list[_Run]]:
 def _chunks(word: str) -> list[str]:
     cuts = [match.end() for match in _BREAK.finditer(word)]
     return [word[a:b] for a, b in zip([0, *cuts], [*cuts, len(word)], strict=True)]
-
-
-def _overlaid(under: Style, over: Style) -> Style:
-    values = {}
-    for one in fields(Style):
-        value = getattr(over, one.name)
-        values[one.name] = getattr(under, one.name) if value in (None, 0.0, ()) else value
-    return Style(**values)
-
-
-def _number(value: float) -> str:
-    if not math.isfinite(value):
-        raise ValueError(f"{value} is no length")
-    return f"{value:.4f}".rstrip("0").rstrip(".") or "0"

@@ -16,7 +16,7 @@ from generator.authoring.library import Library
 from generator.geometry.placement import place
 from generator.outputs.procedure_view import view_of
 from tests.browser.serving import SiteServer, serving
-from tests.browser.test_edition import build, hashes
+from tests.browser.small_edition import build, hashes
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
 

@@ -10,7 +10,7 @@ from playwright.sync_api import BrowserContext, Page
 
 from generator.outputs.verification import verify
 from tests.browser.serving import SiteServer, serving
-from tests.browser.test_edition import hashes, read_with_dead_network
+from tests.browser.small_edition import hashes, read_with_dead_network
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("built-site")]
 

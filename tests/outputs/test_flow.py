@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from generator.authoring.library import load_library
 from generator.outputs import pdf
-from generator.outputs.flow import PT_MM, Style, TooNarrow, measure, style_sheet
+from generator.outputs.box_style import Style, style_sheet
+from generator.outputs.flow import PT_MM, TooNarrow, measure
 from generator.outputs.paper import PAPERS, Margins, PaperDocument, document_html
 from generator.outputs.press import Press
 from generator.outputs.typeface import Typeface, typeface_of

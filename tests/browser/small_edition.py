@@ -1,0 +1,152 @@
+"""A small edition, how it is installed and updated, and how every file of it is read back.
+
+In: an empty folder, a context, a server. Out: pages that have it, and hashes of
+what they got. Each step is one that a driver or a browser takes.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import json
+import random
+from collections.abc import Callable
+from pathlib import Path
+
+from playwright.sync_api import BrowserContext, Page
+
+from generator.outputs.edition_file import files_below, seal
+from tests.browser.serving import Fault, SiteServer
+
+PROJECT = Path(__file__).resolve().parents[2]
+SCRIPTS = PROJECT / "site_overrides/assets/js"
+SUBJECTS = 24
+FILE_BYTES = 6000
+
+READ_ALL = """
+async (paths) => {
+  const found = {};
+  for (const path of paths) {
+    try {
+      const got = await fetch(path, { cache: "no-store" });
+      const digest = await crypto.subtle.digest("SHA-256", await got.arrayBuffer());
+      found[path] = Array.from(new Uint8Array(digest), (b) => b.toString(16).padStart(2, "0")).join("");
+    } catch (fault) {
+      found[path] = "unreadable";
+    }
+  }
+  return found;
+}
+"""
+
+
+def build(folder: Path, edition: str, changed: int) -> Path:
+    """An edition of about thirty files; the first ``changed`` subjects differ between editions."""
+    rng = random.Random(40)
+    noise = [rng.randbytes(FILE_BYTES // 2).hex() for _ in range(SUBJECTS)]
+    (folder / "assets" / "js").mkdir(parents=True)
+    (folder / "subjects").mkdir()
+    (folder / "assets" / "icons").mkdir()
+    about = {"edition": edition, "date": "2026-11-25", "day": f"day of {edition}"}
+    told = json.dumps({"id": edition, "date": "2026-11-25", "day": about["day"], "reviewBy": "2099-01-01"})
+    status = f"window.fortyPacesEdition = {told};\n" + (SCRIPTS / "edition.js").read_text(encoding="utf-8")
+    (folder / "assets/js/edition.js").write_text(status, encoding="utf-8")
+    script = "<script src='{}assets/js/edition.js'></script>"
+    page = f"<!doctype html><title>{edition}</title><h1>{edition}</h1>{script}"
+    (folder / "index.html").write_text(page.format(""), encoding="utf-8")
+    (folder / "404.html").write_text(
+        "<!doctype html><title>Not here</title><h1>Not here</h1>", encoding="utf-8"
+    )
+    (folder / "manifest.webmanifest").write_text('{"name": "small"}', encoding="utf-8")
+    (folder / "assets/icons/icon-180.png").write_bytes(b"\x89PNG")
+    for number, letters in enumerate(noise):
+        stamp = edition if number < changed else "unchanged"
+        text = page.format("../") + f"<p>{stamp} {letters}"
+        (folder / f"subjects/page {number:02d}.html").write_text(
+            text if number < changed else text.replace(edition, "same"), encoding="utf-8"
+        )
+    (folder / "sw.js").write_text((SCRIPTS / "sw.js").read_text(encoding="utf-8"), encoding="utf-8")
+    seal(folder, about, dt.date(2026, 11, 25))
+    return folder
+
+
+def hashes(folder: Path) -> dict[str, str]:
+    """Every file of an edition but the worker, which a browser keeps for itself."""
+    return {
+        path: hashlib.sha256(file.read_bytes()).hexdigest()
+        for path, file in files_below(folder).items()
+        if path != "sw.js"
+    }
+
+
+def state_is(page: Page, state: str) -> None:
+    page.wait_for_selector(f"[data-edition-status][data-state={state}]", timeout=15_000)
+
+
+def install(context: BrowserContext, server: SiteServer) -> Page:
+    """Open the site once and wait until it says that it is ready."""
+    page = context.new_page()
+    page.goto(server.address)
+    state_is(page, "ready")
+    return page
+
+
+def read_with_dead_network(page: Page, server: SiteServer, folder: Path) -> dict[str, str]:
+    """What the page gets for every file of ``folder`` while every connection is dropped."""
+    was, server.dead = server.dead, True
+    wanted = sorted(hashes(folder))
+    base = server.address
+    found = page.evaluate(READ_ALL, [base + path.replace(" ", "%20") for path in wanted])
+    server.dead = was
+    return {path: found[base + path.replace(" ", "%20")] for path in wanted}
+
+
+def attempt_update(page: Page) -> str:
+    """Look for a new edition and say how it ended: 'waiting', 'refused' or 'none'."""
+    return page.evaluate(
+        """async () => {
+          const registration = await navigator.serviceWorker.getRegistration();
+          const ended = new Promise((done) => {
+            registration.addEventListener("updatefound", () => {
+              const worker = registration.installing;
+              worker.addEventListener("statechange", () => {
+                if (worker.state === "installed") done("waiting");
+                if (worker.state === "redundant") done("refused");
+              });
+            });
+          });
+          try {
+            await registration.update();
+          } catch (fault) {
+            return "refused";
+          }
+          if (!registration.installing && !registration.waiting) return "none";
+          return ended;
+        }"""
+    )
+
+
+def after(count: int, fault: Fault, only_first: bool = False) -> Callable[[str], Fault | None]:
+    """A plan: ``count`` files of the update are served, then ``fault`` strikes."""
+    met = {"files": 0}
+
+    def plan(path: str) -> Fault | None:
+        if path == "sw.js":
+            return None
+        met["files"] += 1
+        if met["files"] <= count or (only_first and met["files"] > count + 1):
+            return None
+        return fault
+
+    return plan
+
+
+def updating(server: SiteServer, folder: Path, plan: Callable[[str], Fault | None]) -> None:
+    """The server now has another edition, and faults."""
+    server.root = folder
+    server.asked.clear()
+    server.plan = plan
+
+
+def no_fault(path: str) -> None:
+    return None
