@@ -14,10 +14,10 @@ import pypdfium2
 import pytest
 from bs4 import BeautifulSoup, Tag
 from pdfplumber.pdf import PDF
-from PIL import Image
 from playwright.sync_api import Page
 
 from generator.authoring.library import Library
+from generator.outputs.press import Press
 from generator.outputs.strings import strings
 from generator.outputs.typeface import typeface_of
 from tests.acceptance import screens
@@ -28,6 +28,7 @@ from tests.drawing.test_tokens import contrast
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("built-site")]
 
 OpenPage = Callable[..., Page]
+OVERRIDES = Path(__file__).resolve().parents[2] / "site_overrides"
 MM = 25.4 / 72
 CARD_MM = (139.7, 215.9)
 """Half letter, 5.5 by 8.5 in: ANSI/ASME Y14.1 A size, halved."""
@@ -127,10 +128,9 @@ def test_point_16_no_ink_of_a_card_vanishes_in_grey_or_under_a_red_lamp(built_si
     for number in range(len(document)):
         picture = document[number].render(scale=2).to_pil().convert("RGB")
         red, grey = picture.getchannel("R"), picture.convert("L")
-        both = Image.merge("RGB", (red, grey, red))
         dark = [pair for pair in zip(red.tobytes(), grey.tobytes(), strict=True) if pair[1] < 110]
         lost = sum(1 for seen, was in dark if seen > 215)
-        assert lost <= 0.02 * len(dark), (number + 1, lost, len(dark), both.size)
+        assert lost <= 0.02 * len(dark), (number + 1, lost, len(dark))
 
 
 def test_point_17_print_is_10_pt_or_more_headings_12_by_heart_14_with_an_x_height_of_2_5_mm(
@@ -142,10 +142,7 @@ def test_point_17_print_is_10_pt_or_more_headings_12_by_heart_14_with_an_x_heigh
         names = {char["fontname"].split("+")[1] for char in page.chars}
         assert names <= {"Atkinson-Hyperlegible", "Atkinson-Hyperlegible-Bold"}  # sans, upright, one family
         assert all(char["upright"] for char in inked(page))
-    from generator.outputs.press import Press
-
-    overrides = Path(__file__).resolve().parents[2] / "site_overrides"
-    x_height = typeface_of(Press(library, overrides)).regular.x_height / 1000
+    x_height = typeface_of(Press(library, OVERRIDES)).regular.x_height / 1000
     texts = [letters(page.extract_text()) for page in faces.pages]
     for procedure in library.procedures:
         (number,) = [at for at, text in enumerate(texts) if f"{procedure.code}version" in text]
@@ -231,10 +228,9 @@ def test_point_19_printed_from_the_site_no_step_notice_row_or_figure_splits(
                     parts = [step.notice.hazard, step.notice.avoid, *parts]
                 together = [at for at, s in enumerate(sheets) if all(letters(part) in s for part in parts)]
                 assert together, f"{name}: {step.id} is split"
-        rows = procedure.decision.rows if procedure.decision else ()
-        assert any(all(letters(row.see) in s for row in rows) for s in sheets), (
-            f"{name}: the decision is split"
-        )
+        assert procedure.decision is not None
+        table = " ".join(f"{row.see} {row.do}" for row in procedure.decision.rows).split()
+        assert any(all(letters(word) in sheet for word in table) for sheet in sheets), name
 
 
 def test_point_20_a_card_page_is_the_finished_size_with_its_text_5_mm_inside(faces: PDF) -> None:
@@ -274,23 +270,19 @@ def test_point_20_sheets_have_a_50_mm_ruler_crop_marks_outside_and_backs_behind_
                 if abs((box[0] + box[2] if axis == "x" else box[1] + box[3]) / 2 - at) <= 0.3
                 and 1 < max(box[2] - box[0], box[3] - box[1]) <= 10
             ]
-            outside = [
-                box
-                for box in marks
-                if (
-                    box[3] <= trim["y"][0] or box[1] >= trim["y"][1]
-                    if axis == "x"
-                    else box[2] <= trim["x"][0] or box[0] >= trim["x"][1]
-                )
-            ]
+            across = 1 if axis == "x" else 0
+            low, high = trim["y" if axis == "x" else "x"]
+            outside = [box for box in marks if box[across + 2] <= low or box[across] >= high]
             assert len(outside) >= 2, (number + 1, axis, at)
     # The card lies in the middle of the sheet, so turned over its long edge each back covers its front.
     for number, (face, page) in enumerate(zip(faces.pages, sheets.pages, strict=False)):
-        alone = {(char["text"], round(float(char["x0"]) * MM, 1)) for char in inked(face)}
-        moved = {(char["text"], round(float(char["x0"]) * MM - left, 1)) for char in inked(page)}
-        assert len(
-            {(t, x) for t, x in alone if any((t, round(x + d, 1)) in moved for d in (-0.1, 0, 0.1))}
-        ) >= 0.98 * len(alone), number
+        alone = {(char["text"], round(float(char["x0"]) * MM)) for char in inked(face)}
+        moved = {
+            (char["text"], round(float(char["x0"]) * MM - left + shift))
+            for char in inked(page)
+            for shift in (-0.3, 0, 0.3)
+        }
+        assert alone <= moved, number + 1
 
 
 def test_point_21_the_page_on_laminating_says_matte_film_and_an_edge_sealed_3_mm_all_round(
@@ -342,5 +334,8 @@ def test_point_22_steps_on_card_page_and_cab_are_the_same_strings(
 
 def test_the_sights_used_above_dim_what_they_should() -> None:
     assert seen_contrast("#ff0000", "#ffffff", SIGHTS["red lamp"]) == pytest.approx(1)
-    assert seen_contrast("#000000", "#ffffff", SIGHTS["grey"]) == pytest.approx(21)
-    assert seen_contrast("#ff0000", "#00a000", SIGHTS["no green cones"]) < contrast("#ff0000", "#00a000") * 3
+    assert seen_contrast("#9b2423", "#ffffff", SIGHTS["grey"]) == pytest.approx(
+        contrast("#9b2423", "#ffffff")
+    )
+    red, green = "#c00000", "#6c6c00"  # plain to most eyes, alike to one without red or green cones
+    assert seen_contrast(red, green, SIGHTS["no green cones"]) < 1.6
