@@ -1,8 +1,8 @@
 """Distances, speeds and places put into words for labels.
 
 In: feet, miles an hour, rule texts. Out: short strings and label lines, in feet and
-paces, or in meters first where a rule set is written in metres. It refuses to
-compute where anything goes.
+paces, or in meters first where a rule set is written in metres; text alternatives say
+both. It refuses to compute where anything goes.
 """
 
 from __future__ import annotations
@@ -20,8 +20,9 @@ def distance(distance_ft: float, rules: RuleSet) -> str:
 
 
 def both(distance_ft: float, rules: RuleSet) -> str:
-    """The distance in the rule set's own unit; in feet as well where that unit is the meter."""
-    return f"{meters(distance_ft)} ({feet(distance_ft)})" if rules.metric else feet(distance_ft)
+    """The distance in feet and meters, the rule set's own unit first."""
+    own, other = (meters, feet) if rules.metric else (feet, meters)
+    return f"{own(distance_ft)} ({other(distance_ft)})"
 
 
 def paces(count: int) -> str:

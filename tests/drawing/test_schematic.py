@@ -281,9 +281,10 @@ def test_the_text_alternative_names_every_device_and_hiding_place():
     svg = drawn("us", RoadKind.TWO_LANE, 300.0, 430.0, causes={Toward.AHEAD: Cause.HILL})
     desc = next(one.text for one in root_of(svg) if one.get("id") == "p-desc")
     for number, device in enumerate(walking_order(placement.devices), 1):
-        assert f"Device {number}: {feet(device.distance_ft)}, {device.paces} paces" in desc
-    assert "from farther than 300 ft." in desc
-    assert "from farther than 430 ft because of a hill." in desc
+        both = f"{feet(device.distance_ft)} ({meters(device.distance_ft)})"
+        assert f"Device {number}: {both}, {device.paces} paces" in desc
+    assert "from farther than 300 ft (91 m)." in desc
+    assert "from farther than 430 ft (131 m) because of a hill." in desc
 
 
 def test_traffic_is_written_only_where_it_comes_from():

@@ -51,10 +51,24 @@ def test_nobody_is_said_to_have_signed_and_the_lines_are_empty(
     library: Library, sheets: dict[str, Tag]
 ) -> None:
     for procedure in library.procedures:
-        rows = sheets[procedure.id].select("table.signatures tbody tr")
+        rows = sheets[procedure.id].select("table.signatures:not(.walks) tbody tr")
         assert ["nobody yet"] * 3 == [row.select("td")[0].get_text() for row in rows]
         assert all(not cell.get_text() for row in rows for cell in row.select("td")[1:])
         assert "Not yet reviewed by anybody." in sheets[procedure.id].get_text()
+
+
+def test_a_sheet_has_lines_for_three_walks_and_two_scores_and_counts_what_may_be_missed(
+    library: Library, sheets: dict[str, Tag]
+) -> None:
+    for procedure in library.procedures:
+        walks, scores = sheets[procedure.id].select("table.walks")
+        assert ["Driver 1", "Driver 2", "Driver 3"] == [one.get_text() for one in walks.select("tbody th")]
+        assert ["Rater 1", "Rater 2"] == [one.get_text() for one in scores.select("tbody th")]
+        assert not any(cell.get_text() for table in (walks, scores) for cell in table.select("td"))
+        critical = sum(step.critical for block in procedure.blocks for step in block.steps)
+        allowed = int(0.06 * 3 * critical)  # 6 % of what three drivers do, whole steps
+        said = sheets[procedure.id].get_text(" ")
+        assert f"together they may miss {allowed} of {3 * critical}." in said
 
 
 def test_a_signature_in_the_file_is_printed_and_the_claim_that_there_is_none_goes(library: Library) -> None:
