@@ -52,9 +52,9 @@ _STYLE, _POLICY = "[style of the cab file]", "[policy of the cab file]"
 
 
 def artifacts(press: Press) -> Iterator[Artifact]:
-    """``cab.html`` for every vehicle, and one file for each vehicle of the fleet."""
+    """``cab.html`` for every vehicle, and one file for each vehicle of a small fleet."""
     yield Artifact("cab.html", cab_html(press))
-    for vehicle in press.library.fleet.vehicles:
+    for vehicle in press.vehicles_in_site:
         yield Artifact(f"vehicles/{vehicle.id}/cab.html", cab_html(press, vehicle))
 
 

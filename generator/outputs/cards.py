@@ -71,12 +71,15 @@ def artifacts(press: Press) -> Iterator[Artifact]:
 
 
 def card_sets(press: Press) -> tuple[CardSet, ...]:
-    """For all vehicles and for each, at every size of the fleet and the wallet; one fault for all misfits."""
+    """For all vehicles and for each of a small fleet, at every size of the fleet and the wallet.
+
+    One fault tells of all misfits.
+    """
     fleet = press.library.fleet
     sets: list[CardSet] = []
     faults: list[Finding] = []
     for size in (*(size.value for size in fleet.card_sizes), WALLET_SIZE):
-        for vehicle in (None, *fleet.vehicles):
+        for vehicle in (None, *press.vehicles_in_site):
             found, misfits = try_set(press, size, vehicle)
             sets.append(found)
             faults += [finding(press, misfit) for misfit in misfits]
@@ -159,6 +162,7 @@ def index_page(press: Press, sets: Iterable[CardSet], listed: Iterable[Listed]) 
         listed=everything,
         faces=next(iter(sets)).faces if sets else (),
         papers=PAPERS,
+        vehicles_in_site=press.vehicles_in_site,
         has_pdf=not pdf.missing(),
     )
 

@@ -14,8 +14,12 @@ import jinja2
 from markupsafe import Markup
 
 from generator.authoring.library import Library
+from generator.authoring.models.fleet import Vehicle
 from generator.drawing.symbols import symbol_svg
 from generator.outputs.templates import environment
+
+FEW_VEHICLES = 12
+"""A site holds the own files of so many vehicles; each adds about a megabyte to every tablet."""
 
 
 @dataclass(frozen=True)
@@ -37,6 +41,15 @@ class Press:
             symbol=lambda name: Markup(symbol_svg(name)),
         )
         return env
+
+    @property
+    def vehicles_in_site(self) -> tuple[Vehicle, ...]:
+        """The vehicles with files of their own in the site: all of a small fleet, none of a large one.
+
+        A large fleet's tablets get folders of their own, made by ``fortypaces editions``.
+        """
+        vehicles = self.library.fleet.vehicles
+        return vehicles if len(vehicles) <= FEW_VEHICLES else ()
 
     def render(self, template: str, **names: object) -> str:
         """The text of ``templates/<template>`` with these names."""

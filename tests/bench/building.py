@@ -17,7 +17,7 @@ import yaml
 from tests.bench import synthetic
 from tests.bench.measuring import PROJECT, Table, Used, least, run
 
-SIZES = ((11, 0, 40), (23, 19, 0), (23, 19, 400))
+SIZES = ((11, 7, 0), (20, 0, 0), (23, 19, 0), (23, 19, 400))
 """Procedures and scenes of a project, and how many pages it is then brought to by copies."""
 
 

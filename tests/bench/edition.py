@@ -19,6 +19,7 @@ from generator.authoring import library
 from generator.authoring.checks import Check
 from generator.authoring.draft import Draft
 from generator.authoring.findings import Finding
+from generator.cli import main as command
 from generator.drawing.symbols import NAMES
 from generator.outputs import cab, cards, classroom, offline, site
 from generator.outputs.press import Press
@@ -67,6 +68,12 @@ def main() -> None:
         site.parts = only_pages(site.parts)
     if "--markdown" in options:
         write_markdown(Path(project), Path(options[options.index("--markdown") + 1]))
+        return
+    if "--check" in options:
+        library.load_library(Path(project), symbols=NAMES)
+        return
+    if "--editions" in options:
+        command(["editions", *options[options.index("--editions") + 1 :]])
         return
     from generator.plugin import build_site
 
