@@ -1,0 +1,107 @@
+"""Ready for a translation: every text a driver reads stands under its stable key, the same everywhere.
+
+What stands under no key is furniture: the few words that templates put around
+the texts, the same on every page, and what is computed from dates and codes.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+
+from bs4 import BeautifulSoup, Tag
+
+from generator.authoring.library import Library
+from generator.authoring.models.base import CONDITION_WORDS
+from generator.outputs.strings import strings
+from tests.acceptance.reading import loose_texts, said
+
+Pages = Mapping[str, Tag]
+
+ON_CARDS = re.compile(
+    r"^[a-z0-9-]+/(?:title|stopped|finished|need/\d+|by_heart/[a-z0-9-]+/do|never/[a-z0-9-]+/text"
+    r"|blocks/[a-z0-9-]+/title|blocks/[a-z0-9-]+/steps/[a-z0-9-]+/(?:do|measure/\w+|notice/\w+)"
+    r"|decision/title|decision/rows/[a-z0-9-]+/(?:see|do))$"
+)
+"""What a card holds: what is done, and nothing that explains it."""
+
+FURNITURE = {
+    *("By heart", "By heart, while rolling", "Know by heart", "You need:", ",", ".", ":"),
+    *("Read and do", "Then decide", "If", "Then", "Then you are finished.", "Never", "Facts", "Report"),
+    *("Finished when:", "Before rolling again", "Version and sources", "Local rule:", "Changes:"),
+    *("DANGER", "WARNING", "CAUTION", "NOTICE", "Done", "Sources", "nothing."),
+    *("Interrupted? Start the block again from its first step.", "Interrupted? Start this block again."),
+    *(
+        "Interrupted? Start the block again.",
+        ". Interrupted? Start the block again.",
+        "Back to its first step",
+        "Start again from step 1",
+    ),
+    *("Then: is it finished?", "End.", "Record and photos", "Clocks and deadlines", "Phone numbers"),
+}
+"""Words of the templates, the same on every page."""
+
+MADE = (".review", ".sources", ".changes", ".code", ".foot", ".progress")
+"""Parts that are made from dates, codes and the bibliography."""
+
+
+CONDITION = "|".join(CONDITION_WORDS.values())
+NUMBERED = re.compile(rf"\d+\.?|With (?:{CONDITION})(?: and (?:{CONDITION}))*:")
+"""Numbers of steps, and conditions, which stand in a table of words by themselves."""
+
+
+def loose(tag: Tag, library: Library) -> Iterable[str]:
+    """Words under no key that are neither furniture, nor numbers, nor conditions, nor the way onward."""
+    known = {text for selector in MADE for part in tag.select(selector) for text in loose_texts(part)}
+    ways = {f"Open: {procedure.title}" for procedure in library.procedures}
+    ways |= {f"Turn to {procedure.code}." for procedure in library.procedures}
+    for text in loose_texts(tag):
+        plain = text.replace("\u00a0", " ")
+        if not (plain in FURNITURE | known | ways or NUMBERED.fullmatch(plain)):
+            yield plain
+
+
+def test_a_page_holds_every_text_of_its_procedure_under_its_key(library: Library, pages: Pages) -> None:
+    for procedure in library.procedures:
+        wanted = strings(procedure)
+        tile = wanted.pop(f"{procedure.id}/tile")
+        assert tile
+        assert wanted == said(pages[procedure.id])
+        assert [] == list(loose(pages[procedure.id], library)), procedure.id
+
+
+def test_the_cab_file_holds_the_same_texts_under_the_same_keys(
+    library: Library, pages: Pages, cab_procedures: Pages, cab: BeautifulSoup
+) -> None:
+    for procedure in library.procedures:
+        assert said(pages[procedure.id]) == said(cab_procedures[procedure.id])
+        assert [] == list(loose(cab_procedures[procedure.id], library)), procedure.id
+        (tile,) = cab.select(f'[data-key="{procedure.id}/tile"]')
+        assert procedure.tile == tile.get_text()
+
+
+def test_a_card_holds_what_is_done_under_the_same_keys_and_no_other_text(
+    library: Library, pages: Pages, cards: Pages
+) -> None:
+    for procedure in library.procedures:
+        wanted = {key: text for key, text in said(pages[procedure.id]).items() if ON_CARDS.search(key)}
+        assert wanted == said(cards[procedure.code])
+        assert [] == list(loose(cards[procedure.code], library)), procedure.id
+
+
+def test_no_key_stands_twice_on_a_page_and_none_is_used_by_two_procedures(
+    library: Library, pages: Pages, cab_procedures: Pages
+) -> None:
+    for shown in (pages, cab_procedures):
+        for name, page in shown.items():
+            keys = [str(tag["data-key"]) for tag in page.select("[data-key]")]
+            assert len(keys) == len(set(keys)), name
+            assert all(key.startswith(f"{name}/") for key in keys)
+    every = [key for procedure in library.procedures for key in strings(procedure)]
+    assert len(every) == len(set(every))
+
+
+def test_a_keyed_text_is_plain_words_so_that_it_can_be_replaced(pages: Pages, cab_procedures: Pages) -> None:
+    for page in (*pages.values(), *cab_procedures.values()):
+        for tag in page.select("[data-key]"):
+            assert [] == tag.find_all(True), tag["data-key"]
