@@ -3,11 +3,38 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Iterator
+from pathlib import Path
 
 from PIL import Image
 from playwright.sync_api import Page
 
 from tests.drawing.test_tokens import contrast
+
+TABLETS = [(800, 1280), (1280, 800)]
+CAB_SCREENS = (
+    "",
+    "#tire-fire",
+    "#tire-fire/2",
+    "#tire-fire/list",
+    "#tire-fire/finished",
+    "#find",
+    "#clock",
+    "#record",
+    "#phones",
+    "#vehicle",
+)
+SITE_PAGES = (
+    "index.html",
+    "procedures/tire-fire.html",
+    "procedures/warning-devices.html",
+    "placing/two-lane.html",
+    "placing/tables.html",
+    "before-trip.html",
+    "after-event.html",
+    "reference/stopping.html",
+    "review.html",
+)
 
 CONTENT = """
 (root) => {
@@ -130,3 +157,24 @@ def mean_light(page: Page) -> float:
 
     seen = zip(red, green, blue, strict=True)
     return sum(0.2126 * linear(r) + 0.7152 * linear(g) + 0.0722 * linear(b) for r, g, b in seen) / len(red)
+
+
+def visit(page: Page, file: Path, address: str = "", *, night: bool = False) -> None:
+    """Open an address of a built file, in the look wanted."""
+    page.goto(f"{file.as_uri()}{address}")
+    if night:
+        page.evaluate(
+            "document.documentElement.hasAttribute('data-look')"
+            " ? document.documentElement.setAttribute('data-look', 'night')"
+            " : document.body.setAttribute('data-md-color-scheme', 'slate')"
+        )
+
+
+def everywhere(page: Page, built_site: Path, *, night: bool = False) -> Iterator[tuple[str, str]]:
+    """Every screen and page looked at: its name and the selector of its words."""
+    for address in CAB_SCREENS:
+        visit(page, built_site / "cab.html", address, night=night)
+        yield f"cab.html{address}", "body"
+    for name in SITE_PAGES:
+        visit(page, built_site / name, night=night)
+        yield name, "article"
