@@ -12,6 +12,8 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from markupsafe import escape
+
 from generator.authoring.library import Library
 from generator.authoring.models.procedure import Group
 from generator.outputs import (
@@ -57,7 +59,8 @@ def navigation(library: Library, pages: Collection[str]) -> list[Any]:
     """The site's navigation, in the form of MkDocs' ``nav`` setting, as far as there are ``pages`` for it."""
 
     def procedures(group: Group) -> list[dict[str, str]]:
-        return [{p.title: f"procedures/{p.id}.md"} for p in library.procedures if p.group is group]
+        # Escaped here, because the theme prints titles as they are.
+        return [{str(escape(p.title)): f"procedures/{p.id}.md"} for p in library.procedures if p.group is group]
 
     whole = [
         {"Start": "index.md"},
@@ -116,5 +119,6 @@ def is_build_only(path: str) -> bool:
 def trim(site: Path) -> None:
     """Remove what the theme ships and no page asks for."""
     shutil.rmtree(site / "assets/javascripts/lunr", ignore_errors=True)
+    (site / "assets/images/favicon.png").unlink(missing_ok=True)  # the pages name the project's own icon
     for source_map in site.rglob("*.map"):
         source_map.unlink()

@@ -13,7 +13,7 @@ from playwright.sync_api import Page
 from generator.authoring.library import Library
 from generator.outputs.card_faces import INDEX_CODE
 from tests.acceptance import screens
-from tests.acceptance.screens import CONTENT, LINES, TABLETS, everywhere
+from tests.acceptance.screens import CONTENT, LINES, TABLETS, everywhere, visit
 from tests.drawing.test_tokens import contrast
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("built-site")]
@@ -146,6 +146,40 @@ BORDERS = """
     return [e.className, getComputedStyle(e).borderTopColor, ground || "rgb(255, 255, 255)"];
   })
 """
+
+
+NOTICES = """
+() => {
+  const one = document.querySelector(".notice");
+  let ground = null;
+  for (let at = one.parentElement; at && !ground; at = at.parentElement) {
+    const color = getComputedStyle(at).backgroundColor;
+    if (!/^rgba\\(.*, 0\\)$|transparent/.test(color)) ground = color;
+  }
+  return ["danger", "warning", "caution", "notice"].map((signal) => {
+    const made = one.cloneNode(true);
+    made.className = `notice notice--${signal}`;
+    one.after(made);
+    const look = getComputedStyle(made);
+    const edge = look.outlineStyle === "none" ? look.borderTopColor : look.outlineColor;
+    made.remove();
+    return [signal, edge, ground || "rgb(255, 255, 255)"];
+  });
+}
+"""
+
+
+@pytest.mark.parametrize("night", [False, True], ids=["day", "night"])
+@pytest.mark.parametrize(
+    ("name", "address"), [("procedures/tire-fire.html", ""), ("cab.html", "#tire-fire/2")]
+)
+def test_point_15_the_edge_of_every_notice_reaches_3_to_1(
+    built_site: Path, open_page: OpenPage, name: str, address: str, night: bool
+) -> None:
+    page = open_page(built_site / name)
+    visit(page, built_site / name, address, night=night)
+    for signal, edge, ground in page.evaluate(NOTICES):
+        assert contrast(screens.hex_of(edge), screens.hex_of(ground)) >= 3, signal
 
 
 FOCUS = """

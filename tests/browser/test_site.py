@@ -124,6 +124,7 @@ def test_no_page_scrolls_sideways(built_site: Path, open_page: OpenPage, width: 
 def test_the_theme_is_trimmed_of_what_no_page_asks_for(built_site: Path) -> None:
     assert [] == sorted(built_site.rglob("*.map"))
     assert not (built_site / "assets/javascripts/lunr").exists()
+    assert not (built_site / "assets/images/favicon.png").exists()
     assert [] == [path for path in built_site.rglob("*") if path.suffix in (".j2", ".yml")]
 
 
