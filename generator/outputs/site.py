@@ -60,7 +60,8 @@ def navigation(library: Library, pages: Collection[str]) -> list[Any]:
 
     def procedures(group: Group) -> list[dict[str, str]]:
         # Escaped here, because the theme prints titles as they are.
-        return [{str(escape(p.title)): f"procedures/{p.id}.md"} for p in library.procedures if p.group is group]
+        own = (p for p in library.procedures if p.group is group)
+        return [{str(escape(p.title)): f"procedures/{p.id}.md"} for p in own]
 
     whole = [
         {"Start": "index.md"},
