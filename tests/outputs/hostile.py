@@ -1,12 +1,14 @@
 """Content that tries to break out of its page: every text an author can write, poisoned.
 
 In: a library. Out: the same with markup, script, template and quoting tricks
-behind every text of procedures, fleet, rules, sources and the record.
+behind every text of procedures, fleet, rules, sources, lists, lessons, scenes and
+the glossary.
 """
 
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
 
@@ -37,29 +39,49 @@ KEPT = frozenset(
         "default_visibility",
         "visibility",
         "source",
+        "step",
+        "procedure",
+        "procedures",
+        "by_heart",
+        "scene",
+        "week",
+        "month",
     }
 )
 """Fields that are names or are read by the generator itself, not texts."""
 
 
-def poisoned(library: Library) -> Library:
-    """The library with every text of an author ending in HOSTILE."""
+def poisoned(library: Library, text: str = HOSTILE) -> Library:
+    """The library with every text of an author ending in ``text``."""
+
+    def each(records: Mapping[str, Any]) -> Mapping[str, Any]:
+        return MappingProxyType({name: _poisoned(record, text) for name, record in records.items()})
+
     return dataclasses.replace(
         library,
-        procedures=tuple(_poisoned(procedure) for procedure in library.procedures),
-        fleet=_poisoned(library.fleet),
-        rules=MappingProxyType({name: _poisoned(rules) for name, rules in library.rules.items()}),
-        sources=MappingProxyType({name: _poisoned(source) for name, source in library.sources.items()}),
-        after_event=_poisoned(library.after_event),
+        procedures=tuple(_poisoned(procedure, text) for procedure in library.procedures),
+        fleet=_poisoned(library.fleet, text),
+        rules=each(library.rules),
+        scenes=each(library.scenes),
+        lessons=each(library.lessons),
+        sources=each(library.sources),
+        glossary=_poisoned(library.glossary, text),
+        before_trip=_poisoned(library.before_trip, text),
+        after_event=_poisoned(library.after_event, text),
     )
 
 
-def _poisoned(value: Any, name: str = "") -> Any:
+def _poisoned(value: Any, text: str, name: str = "") -> Any:
     if isinstance(value, BaseModel):
-        texts = {field: _poisoned(getattr(value, field), field) for field in type(value).model_fields}
+        texts = {field: _poisoned(getattr(value, field), text, field) for field in type(value).model_fields}
         return value.model_copy(update=texts)
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        fields = [field.name for field in dataclasses.fields(value) if field.init]
+        return dataclasses.replace(
+            value, **{field: _poisoned(getattr(value, field), text, field) for field in fields}
+        )
     if isinstance(value, tuple):
-        return tuple(_poisoned(one, name) for one in value)
+        return tuple(_poisoned(one, text, name) for one in value)
     if type(value) is str and name not in KEPT:
-        return value + HOSTILE
+        return value + text
     return value
