@@ -80,7 +80,10 @@ TEXTS = (
 )
 
 WATCHED = frozenset(
-    "script style img image iframe object embed base form meta link template math foreignobject".split()
+    {
+        *("script", "style", "img", "image", "iframe", "object", "embed"),
+        *("base", "form", "meta", "link", "template", "math", "foreignobject"),
+    }
 )
 
 
