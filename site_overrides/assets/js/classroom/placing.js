@@ -7,7 +7,7 @@
   var SIDES = ["behind", "ahead"];
   var SVG = "http://www.w3.org/2000/svg";
   var counts = table.tasks.map(function (group) { return group.length; });
-  var sheet = classroom.scores();
+  var sheet = classroom.scores(function () { showSheet(); });
 
   var deal, number, situation, scene, task, devices, current, marked;
   var watching = true;

@@ -4,7 +4,7 @@ var classroom = window.classroom = window.classroom || {};
 
 classroom.STORAGE_KEY = "forty-paces-classroom-scores";
 
-classroom.scores = function () {
+classroom.scores = function (changedElsewhere) {
   "use strict";
   var rows = [];
 
@@ -27,6 +27,12 @@ classroom.scores = function () {
   }
 
   read();
+  /* A browser writes behind the page's back: rows of another tab, or the last ones before a reload, may land late. */
+  window.addEventListener("storage", function (event) {
+    if (event.key !== classroom.STORAGE_KEY && event.key !== null) { return; }
+    read();
+    changedElsewhere();
+  });
   return { all: function () { return rows.slice(); }, add: add, clear: clear };
 };
 
