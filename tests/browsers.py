@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import NoReturn
@@ -52,6 +53,22 @@ def find_chromium(playwright: Playwright) -> str:
         "no Chromium found: run `playwright install chromium`, install your system's chromium, "
         "or name one in FORTYPACES_CHROMIUM"
     )
+
+
+def reload(page: Page) -> None:
+    """Reload as a driver would see it a moment later.
+
+    Chromium may start the new page before the old one's last writes have landed in
+    storage. A test that reads the screen at once would then see an older state, so
+    the page is loaded again until they are there.
+    """
+    stored = "JSON.stringify(Object.entries(localStorage).sort())"
+    kept = page.evaluate(stored)
+    for pause_ms in (0, 50, 200, 1000):
+        time.sleep(pause_ms / 1000)
+        page.reload()
+        if page.evaluate(stored) == kept:
+            return
 
 
 @pytest.fixture(scope="session")

@@ -14,6 +14,8 @@ from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page
 
+from tests.browsers import reload
+
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
 
 OpenPage = Callable[..., Page]
@@ -99,7 +101,7 @@ def prepared(page: Page) -> Page:
 def alone(page: Page, view: str) -> Page:
     """The view with the closed screens taken out of the page: axe-core reads those too, and skips them."""
     go(page, view)
-    page.reload()
+    reload(page)
     page.evaluate("document.querySelectorAll('.screen:not(.is-open)').forEach(one => one.remove())")
     return page
 
@@ -235,7 +237,7 @@ class TestSizes:
         before = page.evaluate(size)
         page.click("[data-text-switch]")
         assert page.evaluate(size) == pytest.approx(1.25 * before)
-        page.reload()
+        reload(page)
         assert page.evaluate(size) == pytest.approx(1.25 * before)
         for view in VIEWS:
             go(page, view)
@@ -263,7 +265,7 @@ class TestLook:
         assert page.evaluate(look) == "day"
         page.click("[data-look-switch]")
         page.emulate_media(color_scheme="light")
-        page.reload()
+        reload(page)
         assert page.evaluate(look) == "night"
         assert page.get_attribute("[data-look-switch]", "aria-pressed") == "true"
 

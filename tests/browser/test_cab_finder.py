@@ -17,6 +17,7 @@ from generator.geometry.placement import place
 from generator.geometry.records import RoadKind, Situation, Toward
 from generator.outputs.cab import cab_html
 from generator.outputs.press import Press
+from tests.browsers import reload
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
 
@@ -226,7 +227,7 @@ class TestUse:
         page = open_page(cab_file.as_uri() + "#vehicle")
         page.click('[data-vehicle-set="tanker"]')
         page.goto(cab_file.as_uri() + "#find")
-        page.reload()
+        reload(page)
         page.click('[data-ask-side="behind"] [data-cause="hill"]')
         page.click('[data-ask-side="behind"] [data-count="trailers"]')
         # 43 ft of trailer: 300 ft is 6.98 of them.
@@ -246,7 +247,7 @@ class TestUse:
         page.click('[data-ask-side="ahead"] [data-cause="hill"]')
         page.click('[data-ask-side="ahead"] [data-hidden="8"]')
         moved = page.inner_text("[data-strip]")
-        page.reload()
+        reload(page)
         assert page.inner_text("[data-strip]") == moved
         page.click('[data-axis="road"][data-place="1"]')
         assert page.is_hidden('[data-ask-side="ahead"]')
@@ -259,7 +260,7 @@ class TestUse:
         page.goto(cab_file.as_uri() + "#find")
         page.click('[data-axis="speed"][data-place="0"]')
         page.clock.fast_forward("13:00:00")
-        page.reload()
+        reload(page)
         assert page.get_attribute('[data-axis="speed"][data-place="0"]', "aria-pressed") == "false"
 
     @pytest.mark.parametrize("rules_id", ["uk", "australia-sa", "germany"])

@@ -11,6 +11,7 @@ from playwright.sync_api import Page
 from generator.authoring.library import Library
 from generator.outputs.cab import cab_html
 from generator.outputs.press import Press
+from tests.browsers import reload
 from tests.outputs.hostile import HOSTILE, poisoned
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
@@ -55,7 +56,7 @@ def test_what_the_driver_types_stays_text(cab_file: Path, open_page: OpenPage) -
     page.fill("#field-place", HOSTILE)
     page.evaluate("window.print = () => { window.paper = document.querySelector('[data-paper]').innerHTML; }")
     page.click("[data-record-print]")
-    page.reload()
+    reload(page)
     assert page.input_value("#field-place") == HOSTILE
     assert page.evaluate("window.hacked") is None
     assert page.faults == []
@@ -78,7 +79,7 @@ def test_what_stands_in_storage_is_not_trusted(cab_file: Path, open_page: OpenPa
     )
     for hash_ in ("#record", "#clock", "#find", "#tire-fire"):
         page.goto(cab_file.as_uri() + hash_)
-        page.reload()
+        reload(page)
         assert page.is_visible(".screen.is-open h2")
     assert page.evaluate("window.hacked") is None
     assert page.evaluate("document.documentElement.dataset.look") == "day"

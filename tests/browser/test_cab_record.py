@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Page
 
 from generator.authoring.library import Library
+from tests.browsers import reload
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
 
@@ -54,7 +55,7 @@ class TestTenMinutes:
         page.clock.run_for(60_000)
         assert page.inner_text("[data-ten-left]") == "9 min 0 s left"
         page.clock.pause_at("2026-11-25T14:07:30-07:00")  # as after a sleep: no tick came between
-        page.reload()
+        reload(page)
         page.set_viewport_size({"width": 800, "height": 1280})
         assert page.inner_text("[data-ten-left]") == "2 min 30 s left"
 
@@ -99,7 +100,7 @@ class TestTenMinutes:
         go(page, "#clock")
         page.click("[data-ten-start]")
         page.evaluate("localStorage.setItem('forty-paces/stopped', String(Date.now() + 7200000))")
-        page.reload()
+        reload(page)
         assert "left" in page.inner_text("[data-ten-left]")
 
 
@@ -158,7 +159,7 @@ class TestRecord:
 
     def test_what_was_typed_and_ticked_survives_reload(self, page: Page) -> None:
         self.fill(page)
-        page.reload()
+        reload(page)
         assert page.input_value("#field-place") == "Route 9, mile 41,\nnorth of Alder Gap"
         assert page.locator("[data-mark] >> nth=0").is_checked()
         assert page.locator("[data-log] li").count() == 2
@@ -244,7 +245,7 @@ class TestRecord:
         assert page.input_value("#field-place") == ""
         assert page.locator("[data-log] li").count() == 0
         assert not page.locator("[data-mark] >> nth=0").is_checked()
-        page.reload()
+        reload(page)
         assert page.input_value("#field-place") == ""
         go(page, "#tire-fire/list")
         assert not page.locator("#tire-fire [data-tick] >> nth=0").is_checked()

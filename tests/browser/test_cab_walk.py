@@ -10,6 +10,7 @@ from playwright.sync_api import Page
 
 from generator.authoring.library import Library
 from generator.outputs.procedure_view import view_of
+from tests.browsers import reload
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
 
@@ -149,7 +150,7 @@ class TestMarks:
         assert progress(page).startswith("Step 3 of")
         page.set_viewport_size({"width": 800, "height": 1280})
         assert progress(page).startswith("Step 3 of")
-        page.reload()
+        reload(page)
         assert progress(page).startswith("Step 3 of")
         go(page, cab_file, "#tire-fire")
         assert page.inner_text("[data-next]") == "Go on: step 3"
@@ -231,7 +232,7 @@ class TestVehicle:
         page = open_page(cab_file)
         page.click("[data-vehicle-shown]")
         page.click('[data-vehicle-set="straight-truck"]')
-        page.reload()
+        reload(page)
         assert "unit 118" in page.inner_text("[data-vehicle-shown]")
         page.click("[data-vehicle-shown]")
         page.click('[data-vehicle-set=""]')
