@@ -31,8 +31,9 @@ from mkdocs.utils import CountHandler
 from generator.authoring.findings import ContentFault
 from generator.authoring.library import Library, load_library
 from generator.drawing.symbols import NAMES as SYMBOLS
-from generator.outputs import offline, publication, raw_blocks, site
+from generator.outputs import raw_blocks, site
 from generator.outputs.artifact import Artifact
+from generator.outputs.edition import offline, publication
 from generator.outputs.press import Press
 
 OWN_NAME = "forty-paces"

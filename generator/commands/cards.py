@@ -18,11 +18,11 @@ from generator.authoring.library import load_library
 from generator.authoring.models.fleet import CardSize, SheetPaper, Vehicle
 from generator.commands.project import find_overrides, find_project
 from generator.drawing.symbols import NAMES
-from generator.outputs import pdf
-from generator.outputs.card_documents import Printed, faces_document, sheets_document
-from generator.outputs.card_set import CardSet, card_set, finding, known_codes, try_set
-from generator.outputs.card_setting import WALLET_SIZE
-from generator.outputs.card_status import (
+from generator.outputs.cards.card_set import CardSet, card_set, finding, known_codes, try_set
+from generator.outputs.cards.documents import Printed, faces_document, sheets_document
+from generator.outputs.cards.print_run import pdfs
+from generator.outputs.cards.setting import WALLET_SIZE
+from generator.outputs.cards.status import (
     Earlier,
     FaceStatus,
     NotARecord,
@@ -31,8 +31,8 @@ from generator.outputs.card_status import (
     read_earlier,
     statuses,
 )
-from generator.outputs.cards import pdfs
-from generator.outputs.paper import PAPERS
+from generator.outputs.paper import pdf
+from generator.outputs.paper.sheets import PAPERS
 from generator.outputs.press import Press
 
 EPILOG = """\b

@@ -18,9 +18,10 @@ from generator.authoring.findings import name_one_of
 from generator.authoring.library import load_library
 from generator.commands.project import find_overrides, find_project
 from generator.drawing.symbols import NAMES
-from generator.outputs import pdf, publication
-from generator.outputs.vehicle_editions import Job, Outcome, State, part_of, strangers
-from generator.outputs.vehicle_pool import cores, outcomes
+from generator.outputs.edition import publication
+from generator.outputs.edition.vehicle_pool import cores, outcomes
+from generator.outputs.edition.vehicles import Job, Outcome, State, part_of, strangers
+from generator.outputs.paper import pdf
 
 EPILOG = """\b
 Examples:

@@ -14,7 +14,7 @@ import click
 from generator.authoring.findings import ContentFault
 from generator.authoring.library import inspect_project
 from generator.commands.project import find_overrides, find_project
-from generator.outputs.review_report import (
+from generator.outputs.pages.review_report import (
     QUESTIONS,
     ReviewReport,
     due_words,

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import click
 
-from generator.outputs.verification import Verdict
-from generator.outputs.verification import verify as compare
+from generator.outputs.edition.verification import Verdict
+from generator.outputs.edition.verification import verify as compare
 
 EPILOG = """\b
 Examples:

@@ -17,12 +17,12 @@ from generator.authoring.library import load_library
 from generator.authoring.models.fleet import SheetPaper
 from generator.commands.project import find_project
 from generator.drawing.symbols import NAMES
-from generator.outputs import pdf
-from generator.outputs.cards import pdfs
-from generator.outputs.class_papers import worksheet_papers
-from generator.outputs.paper import PAPERS
+from generator.outputs.cards.print_run import pdfs
+from generator.outputs.classroom.papers import worksheet_papers
+from generator.outputs.classroom.worksheets import LETTERS, SITUATIONS, scene_groups
+from generator.outputs.paper import pdf
+from generator.outputs.paper.sheets import PAPERS
 from generator.outputs.press import Press
-from generator.outputs.worksheets import LETTERS, SITUATIONS, scene_groups
 
 EPILOG = f"""\b
 Examples:

@@ -16,21 +16,13 @@ from markupsafe import escape
 
 from generator.authoring.library import Library
 from generator.authoring.models.procedure import Group
-from generator.outputs import (
-    about_page,
-    cab,
-    cards,
-    classroom,
-    offline,
-    pages,
-    placing_pages,
-    reference_pages,
-    review_page,
-    scene_pages,
-    trip_pages,
-    writing_page,
-)
 from generator.outputs.artifact import Artifact
+from generator.outputs.cab import assistant as cab
+from generator.outputs.cards import print_run as cards
+from generator.outputs.classroom import kit as classroom
+from generator.outputs.edition import offline
+from generator.outputs.pages import about, placing, reference, review, scenes, trip, writing
+from generator.outputs.pages import procedures as pages
 from generator.outputs.press import Press
 
 Part = Callable[[Press], Iterable[Artifact]]
@@ -41,13 +33,13 @@ def parts(*, with_cards: bool = True) -> tuple[Part, ...]:
     """Every output of the edition, in the order in which they are made; without cards, no PDF either."""
     made: tuple[Part, ...] = (
         pages.artifacts,
-        placing_pages.artifacts,
-        scene_pages.artifacts,
-        reference_pages.artifacts,
-        trip_pages.artifacts,
-        about_page.artifacts,
-        review_page.artifacts,
-        writing_page.artifacts,
+        placing.artifacts,
+        scenes.artifacts,
+        reference.artifacts,
+        trip.artifacts,
+        about.artifacts,
+        review.artifacts,
+        writing.artifacts,
         partial(classroom.artifacts, with_pdf=with_cards),
         cab.artifacts,
         offline.artifacts,
@@ -67,9 +59,9 @@ def navigation(library: Library, pages: Collection[str]) -> list[Any]:
         {"Start": "index.md"},
         {"Stopped": procedures(Group.STOPPED)},
         {"Rolling": procedures(Group.ROLLING)},
-        {"Placing devices": placing_pages.navigation()},
-        {"Before and after": trip_pages.navigation()},
-        {"Tables": reference_pages.navigation()},
+        {"Placing devices": placing.navigation()},
+        {"Before and after": trip.navigation()},
+        {"Tables": reference.navigation()},
         {"Classroom": "classroom.md"},
         {"Cards": cards.navigation()},
         {

@@ -15,7 +15,7 @@ import jinja2
 from markupsafe import Markup, escape
 
 from generator.outputs.figures import FILTERS
-from generator.outputs.pictures import sized
+from generator.outputs.paper.pictures import sized
 from generator.outputs.procedure_view import condition_words
 
 

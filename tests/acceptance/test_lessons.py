@@ -14,7 +14,7 @@ from playwright.sync_api import Page
 
 from generator.authoring.library import Library
 from generator.authoring.models.procedure import Review, Signature
-from generator.outputs.review_page import MISSED_PCT, RATERS, WALKERS
+from generator.outputs.pages.review import MISSED_PCT, RATERS, WALKERS
 
 OpenPage = Callable[..., Page]
 pytestmark = pytest.mark.xdist_group("built-site")

@@ -17,9 +17,9 @@ from pdfplumber.pdf import PDF
 from playwright.sync_api import Page
 
 from generator.authoring.library import Library
+from generator.outputs.paper.typeface import typeface_of
 from generator.outputs.press import Press
 from generator.outputs.strings import strings
-from generator.outputs.typeface import typeface_of
 from tests.acceptance import screens
 from tests.acceptance.reading import said
 from tests.acceptance.screens import CONTENT

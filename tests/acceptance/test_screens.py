@@ -11,7 +11,7 @@ from bs4 import BeautifulSoup, Tag
 from playwright.sync_api import Page
 
 from generator.authoring.library import Library
-from generator.outputs.card_faces import INDEX_CODE
+from generator.outputs.cards.faces import INDEX_CODE
 from tests.acceptance import screens
 from tests.acceptance.screens import CONTENT, LINES, TABLETS, everywhere, visit
 from tests.drawing.test_tokens import contrast

@@ -20,7 +20,7 @@ from playwright.sync_api import Browser, sync_playwright
 
 from generator.authoring.library import Library, load_library
 from generator.authoring.models.procedure import Procedure
-from generator.outputs.cab import cab_html
+from generator.outputs.cab.assistant import cab_html
 from generator.outputs.press import Press
 from generator.outputs.strings import strings
 from tests.bench.measuring import PROJECT, Table, run

@@ -21,7 +21,11 @@ from generator.authoring.draft import Draft
 from generator.authoring.findings import Finding
 from generator.cli import main as command
 from generator.drawing.symbols import NAMES
-from generator.outputs import cab, cards, classroom, offline, site
+from generator.outputs import site
+from generator.outputs.cab import assistant as cab
+from generator.outputs.cards import print_run as cards
+from generator.outputs.classroom import kit as classroom
+from generator.outputs.edition import offline
 from generator.outputs.press import Press
 
 MADE_ELSEWHERE = {module.artifacts for module in (cab, cards, classroom)}

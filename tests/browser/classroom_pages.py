@@ -11,7 +11,7 @@ from filelock import FileLock
 from playwright.sync_api import Page
 
 from generator.authoring.library import load_library
-from generator.outputs import classroom
+from generator.outputs.classroom import kit as classroom
 from generator.outputs.press import Press
 
 PROJECT = Path(__file__).resolve().parents[2]

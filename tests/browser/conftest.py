@@ -18,7 +18,7 @@ from selenium.webdriver.webkitgtk.options import Options as WebKitOptions
 from selenium.webdriver.webkitgtk.service import Service as WebKitService
 
 from generator.authoring.library import Library
-from generator.outputs.cab import cab_html
+from generator.outputs.cab.assistant import cab_html
 from generator.outputs.press import Press
 from tests.browsers import missing
 

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from playwright.sync_api import BrowserContext, Page
 
-from generator.outputs.edition_file import files_below, seal
+from generator.outputs.edition.edition_file import files_below, seal
 from tests.browser.serving import Fault, SiteServer
 
 PROJECT = Path(__file__).resolve().parents[2]

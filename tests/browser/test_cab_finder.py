@@ -15,7 +15,7 @@ from playwright.sync_api import Page
 from generator.authoring.library import Library
 from generator.geometry.placement import place
 from generator.geometry.records import RoadKind, Situation, Toward
-from generator.outputs.cab import cab_html
+from generator.outputs.cab.assistant import cab_html
 from generator.outputs.press import Press
 from tests.browsers import reload
 

@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Page
 
 from generator.authoring.library import Library
-from generator.outputs.cab import cab_html
+from generator.outputs.cab.assistant import cab_html
 from generator.outputs.press import Press
 from tests.browsers import reload
 from tests.outputs.hostile import HOSTILE, poisoned

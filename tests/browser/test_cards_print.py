@@ -14,11 +14,11 @@ from pdfplumber.pdf import PDF
 from playwright.sync_api import BrowserContext
 
 from generator.authoring.library import Library
-from generator.outputs import pdf
-from generator.outputs.card_documents import Printed, faces_document, sheets_document
-from generator.outputs.card_set import card_set
-from generator.outputs.paper import PAPERS
-from generator.outputs.poster import poster_document
+from generator.outputs.cards.card_set import card_set
+from generator.outputs.cards.documents import Printed, faces_document, sheets_document
+from generator.outputs.cards.poster import poster_document
+from generator.outputs.paper import pdf
+from generator.outputs.paper.sheets import PAPERS
 from generator.outputs.press import Press
 
 pytestmark = pytest.mark.browser

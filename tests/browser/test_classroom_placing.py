@@ -14,9 +14,9 @@ from playwright.sync_api import Page, expect
 
 from generator.authoring.library import Library
 from generator.geometry.records import Toward
-from generator.outputs.lots import Lots
-from generator.outputs.marking import SetDevice, mark, score
-from generator.outputs.placing_tasks import Task, scene_task, sequence, situations
+from generator.outputs.classroom.lots import Lots
+from generator.outputs.classroom.marking import SetDevice, mark, score
+from generator.outputs.classroom.placing_tasks import Task, scene_task, sequence, situations
 from tests.browser.classroom_pages import AA, SIZES, OpenPage, classroom_folder, on_the_wall
 
 __all__ = ["classroom_folder"]

@@ -10,7 +10,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
 from generator.authoring.library import Library
-from generator.outputs import sight_table
+from generator.outputs.classroom import sight_table
 from tests.browser.classroom_pages import AA, SIZES, OpenPage, classroom_folder
 
 __all__ = ["classroom_folder"]

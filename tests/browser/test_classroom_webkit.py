@@ -10,8 +10,8 @@ from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
 from generator.authoring.library import Library
-from generator.outputs.lots import Lots
-from generator.outputs.placing_tasks import scene_task, sequence, situations
+from generator.outputs.classroom.lots import Lots
+from generator.outputs.classroom.placing_tasks import scene_task, sequence, situations
 from tests.browser.classroom_pages import classroom_folder
 
 __all__ = ["classroom_folder"]

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext, Page
 
-from generator.outputs.verification import verify
+from generator.outputs.edition.verification import verify
 from tests.browser.serving import SiteServer, serving
 from tests.browser.small_edition import hashes, read_with_dead_network
 

@@ -23,8 +23,8 @@ from generator.drawing.profile import draw_profile, shows_crest
 from generator.drawing.scene_plan import draw_scene
 from generator.drawing.svg import standalone
 from generator.geometry.solver import place_in_scene
-from generator.outputs.card_documents import faces_document
-from generator.outputs.card_set import try_set
+from generator.outputs.cards.card_set import try_set
+from generator.outputs.cards.documents import faces_document
 from generator.outputs.press import Press
 from tests.outputs.hostile import HOSTILE, poisoned
 from tests.projects import PROJECT

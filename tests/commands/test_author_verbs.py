@@ -10,7 +10,7 @@ from bs4 import BeautifulSoup
 from click.testing import CliRunner
 
 from generator.cli import main
-from generator.outputs.edition_file import string_hashes
+from generator.outputs.edition.edition_file import string_hashes
 from generator.outputs.strings import strings
 from tests.faults.projects import BASE, fault_text, project_with, told
 

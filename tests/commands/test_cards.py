@@ -11,7 +11,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from generator.cli import main
-from generator.outputs import pdf
+from generator.outputs.paper import pdf
 from tests.projects import small_project
 
 

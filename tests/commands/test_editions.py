@@ -16,9 +16,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from generator.cli import main
-from generator.outputs.vehicle_editions import Job, Outcome, State, part_of
-from generator.outputs.vehicle_pool import outcomes
-from generator.outputs.verification import verify
+from generator.outputs.edition.vehicle_pool import outcomes
+from generator.outputs.edition.vehicles import Job, Outcome, State, part_of
+from generator.outputs.edition.verification import verify
 from tests.projects import small_project
 
 FLEET = ["coach", "straight-truck", "tanker", "tractor-trailer"]

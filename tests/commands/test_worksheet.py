@@ -7,7 +7,7 @@ import pytest
 from click.testing import CliRunner
 
 from generator import cli
-from generator.outputs import pdf
+from generator.outputs.paper import pdf
 
 PROJECT = Path(__file__).resolve().parents[2]
 

@@ -11,11 +11,11 @@ import pytest
 from pdfplumber.pdf import PDF
 
 from generator.authoring.library import Library
-from generator.outputs import pdf
-from generator.outputs.card_documents import Printed, faces_document, sheets_document
-from generator.outputs.card_set import CardSet, card_set
-from generator.outputs.card_setting import WALLET_SIZE
-from generator.outputs.paper import PAPERS
+from generator.outputs.cards.card_set import CardSet, card_set
+from generator.outputs.cards.documents import Printed, faces_document, sheets_document
+from generator.outputs.cards.setting import WALLET_SIZE
+from generator.outputs.paper import pdf
+from generator.outputs.paper.sheets import PAPERS
 from generator.outputs.press import Press
 
 OVERRIDES = Path(__file__).resolve().parents[2] / "site_overrides"

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from generator.outputs.verification import verify
+from generator.outputs.edition.verification import verify
 from tests.projects import small_project
 
 LIMIT = 300_000

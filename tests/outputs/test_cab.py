@@ -17,9 +17,9 @@ from generator.authoring.models.base import Condition
 from generator.authoring.models.fleet import Fleet, Vehicle
 from generator.geometry.placement import place
 from generator.geometry.records import RoadKind, Situation, Toward
-from generator.outputs.cab import artifacts, cab_html
-from generator.outputs.cab_data import deadline_groups, embedded, phone_lines
-from generator.outputs.cab_tables import base_tables, moved_tables, posted_speeds
+from generator.outputs.cab.assistant import artifacts, cab_html
+from generator.outputs.cab.data import deadline_groups, embedded, phone_lines
+from generator.outputs.cab.tables import base_tables, moved_tables, posted_speeds
 from generator.outputs.figures import pace
 from generator.outputs.press import Press
 from generator.outputs.procedure_view import view_of

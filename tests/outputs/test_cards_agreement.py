@@ -14,12 +14,13 @@ import pdfplumber
 import pytest
 from pdfplumber.pdf import PDF
 
-from generator.outputs import card_style, pdf
-from generator.outputs.card_documents import faces_document
-from generator.outputs.card_set import CardSet, Face, card_set, compositions
-from generator.outputs.flow import SLACK_MM, measure
+from generator.outputs.cards import card_style
+from generator.outputs.cards.card_set import CardSet, Face, card_set, compositions
+from generator.outputs.cards.documents import faces_document
+from generator.outputs.paper import pdf
+from generator.outputs.paper.flow import SLACK_MM, measure
+from generator.outputs.paper.typeface import typeface_of
 from generator.outputs.press import Press
-from generator.outputs.typeface import typeface_of
 
 MM = 25.4 / 72
 _CODE = re.compile(r" [RSPA]\d+$")

@@ -11,9 +11,10 @@ from types import ModuleType
 
 import pytest
 
-from generator.outputs import cards, pdf
 from generator.outputs.artifact import Artifact
-from generator.outputs.card_documents import Printed
+from generator.outputs.cards import print_run as cards
+from generator.outputs.cards.documents import Printed
+from generator.outputs.paper import pdf
 from generator.outputs.press import Press
 from tests.outputs.card_content import procedure
 

@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 from generator.authoring.findings import ContentFault
 from generator.authoring.library import load_library
 from generator.authoring.models.procedure import Procedure
-from generator.outputs import card_style, cards
-from generator.outputs.card_set import CardSet, Face, Misfit, card_set, known_codes, try_set
-from generator.outputs.card_setting import WALLET_SIZE
+from generator.outputs.cards import card_style
+from generator.outputs.cards import print_run as cards
+from generator.outputs.cards.card_set import CardSet, Face, Misfit, card_set, known_codes, try_set
+from generator.outputs.cards.setting import WALLET_SIZE
 from generator.outputs.press import Press
 from tests.outputs.card_content import notice, procedure, step
 from tests.outputs.conftest import OVERRIDES

@@ -12,9 +12,9 @@ import pytest
 from numpy.typing import NDArray
 from pdfplumber import open as open_pdf
 
-from generator.outputs import pdf
-from generator.outputs.card_documents import faces_document
-from generator.outputs.card_set import CardSet, card_set
+from generator.outputs.cards.card_set import CardSet, card_set
+from generator.outputs.cards.documents import faces_document
+from generator.outputs.paper import pdf
 from generator.outputs.press import Press
 from tests.outputs.card_content import notice, procedure, step
 

@@ -19,13 +19,14 @@ from bs4 import BeautifulSoup
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
 
-from generator.outputs import pages, pdf
-from generator.outputs.card_documents import Printed, faces_document
-from generator.outputs.card_set import CardSet, card_set
-from generator.outputs.card_style import SAFE_MM
+from generator.outputs.cards.card_set import CardSet, card_set
+from generator.outputs.cards.card_style import SAFE_MM
+from generator.outputs.cards.documents import Printed, faces_document
+from generator.outputs.pages import procedures
+from generator.outputs.paper import pdf
+from generator.outputs.paper.typeface import typeface_of
 from generator.outputs.press import Press
 from generator.outputs.strings import strings
-from generator.outputs.typeface import typeface_of
 
 MM = 25.4 / 72
 TYPE_SIZES = {10.0, 11.0, 12.0, 13.0, 14.0, 14.5, 15.0, 16.0}
@@ -186,7 +187,7 @@ def test_every_picture_in_the_pdf_has_words_instead(faces_pdf: PDF) -> None:
 def test_strings_on_cards_are_those_of_the_site(press: Press, half_letter: CardSet) -> None:
     site = {
         key: text
-        for artifact in pages.artifacts(press)
+        for artifact in procedures.artifacts(press)
         if artifact.path.startswith("procedures/")
         for key, text in _keyed(str(artifact.content)).items()
     }
@@ -270,7 +271,7 @@ def test_the_same_edition_gives_the_same_bytes_in_another_process(press: Press, 
     cards = CardSet(half_letter.size, None, (one,))
     html = faces_document(press, cards, "x").html
     code = (
-        "import sys; from generator.outputs.pdf import to_pdf; "
+        "import sys; from generator.outputs.paper.pdf import to_pdf; "
         "sys.stdout.buffer.write(to_pdf(sys.stdin.read()))"
     )
     made = [

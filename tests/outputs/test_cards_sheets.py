@@ -10,11 +10,11 @@ import pytest
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
 
-from generator.outputs import pdf
-from generator.outputs.card_documents import dry_run_document, sheets_document
-from generator.outputs.card_set import CardSet
-from generator.outputs.imposition import Imposition, impose
-from generator.outputs.paper import PAPERS
+from generator.outputs.cards.card_set import CardSet
+from generator.outputs.cards.documents import dry_run_document, sheets_document
+from generator.outputs.paper import pdf
+from generator.outputs.paper.imposition import Imposition, impose
+from generator.outputs.paper.sheets import PAPERS
 from generator.outputs.press import Press
 
 MM = 25.4 / 72

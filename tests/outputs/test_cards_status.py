@@ -13,10 +13,9 @@ import pdfplumber
 import pytest
 
 from generator.authoring.models.procedure import Procedure, Signature
-from generator.outputs import pdf
-from generator.outputs.card_documents import faces_document
-from generator.outputs.card_set import CardSet, card_set
-from generator.outputs.card_status import (
+from generator.outputs.cards.card_set import CardSet, card_set
+from generator.outputs.cards.documents import faces_document
+from generator.outputs.cards.status import (
     Earlier,
     NotARecord,
     changed_keys,
@@ -25,6 +24,7 @@ from generator.outputs.card_status import (
     statuses,
     string_hash,
 )
+from generator.outputs.paper import pdf
 from generator.outputs.press import Press
 from generator.outputs.strings import strings
 from tests.outputs.card_content import procedure, step

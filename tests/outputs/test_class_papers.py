@@ -5,12 +5,14 @@ from bs4 import BeautifulSoup
 
 from generator.drawing.labels import text_boxes, view_box
 from generator.geometry import units
-from generator.outputs import classroom, pdf, yard_plan
-from generator.outputs.class_papers import signoff_paper, yard_paper
-from generator.outputs.lessons import decks
-from generator.outputs.paper import PAPERS
+from generator.outputs.classroom import kit as classroom
+from generator.outputs.classroom import yard_plan
+from generator.outputs.classroom.lessons import decks
+from generator.outputs.classroom.papers import signoff_paper, yard_paper
+from generator.outputs.classroom.recall_cards import ASKED, recall_cards, recall_document
+from generator.outputs.paper import pdf
+from generator.outputs.paper.sheets import PAPERS
 from generator.outputs.press import Press
-from generator.outputs.recall_cards import ASKED, recall_cards, recall_document
 from tests.outputs.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()

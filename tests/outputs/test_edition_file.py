@@ -12,8 +12,15 @@ import pytest
 from click.testing import CliRunner
 
 from generator.commands.verify import verify as verify_command
-from generator.outputs.edition_file import NotSealable, hashes_below, list_key, listed_in, seal, unsealed
-from generator.outputs.verification import Kind, verify
+from generator.outputs.edition.edition_file import (
+    NotSealable,
+    hashes_below,
+    list_key,
+    listed_in,
+    seal,
+    unsealed,
+)
+from generator.outputs.edition.verification import Kind, verify
 
 PROJECT = Path(__file__).resolve().parents[2]
 WORKER_CODE = (PROJECT / "site_overrides/assets/js/sw.js").read_text(encoding="utf-8")

@@ -7,8 +7,8 @@ import pytest
 
 from generator.drawing.scene_blank import SCREEN, blank_plan
 from generator.geometry.records import Toward
-from generator.outputs.exercise import REACH_FT, STEP_FT, exercise_html, table
-from generator.outputs.placing_tasks import situations, tasks
+from generator.outputs.classroom.exercise import REACH_FT, STEP_FT, exercise_html, table
+from generator.outputs.classroom.placing_tasks import situations, tasks
 from generator.outputs.press import Press
 from tests.outputs.lesson_samples import PROJECT, real_library
 

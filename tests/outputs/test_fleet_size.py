@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 
 from generator.authoring.library import Library
-from generator.outputs import cab, cards
+from generator.outputs.cab import assistant as cab
+from generator.outputs.cards import print_run as cards
 from generator.outputs.press import FEW_VEHICLES, Press
 from tests.projects import ALONE, PROJECT
 

@@ -11,12 +11,12 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from generator.authoring.library import load_library
-from generator.outputs import pdf
-from generator.outputs.box_style import Style, style_sheet
-from generator.outputs.flow import PT_MM, TooNarrow, measure
-from generator.outputs.paper import PAPERS, Margins, PaperDocument, document_html
+from generator.outputs.paper import pdf
+from generator.outputs.paper.box_style import Style, style_sheet
+from generator.outputs.paper.flow import PT_MM, TooNarrow, measure
+from generator.outputs.paper.sheets import PAPERS, Margins, PaperDocument, document_html
+from generator.outputs.paper.typeface import Typeface, typeface_of
 from generator.outputs.press import Press
-from generator.outputs.typeface import Typeface, typeface_of
 from tests.outputs.conftest import OVERRIDES
 
 STYLES = {

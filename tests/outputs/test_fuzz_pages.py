@@ -22,10 +22,13 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from generator.authoring.library import Library
-from generator.outputs import about_page, offline, pages, placing_pages, review_page, scene_pages, trip_pages
-from generator.outputs.cab import cab_html
-from generator.outputs.card_documents import faces_document
-from generator.outputs.card_set import try_set
+from generator.outputs.cab.assistant import cab_html
+from generator.outputs.cards.card_set import try_set
+from generator.outputs.cards.documents import faces_document
+from generator.outputs.edition import offline
+from generator.outputs.pages import about, placing, review, trip
+from generator.outputs.pages import procedures as pages
+from generator.outputs.pages import scenes as scene_pages
 from generator.outputs.press import Press
 from generator.outputs.raw_blocks import put_back, set_aside
 from tests.outputs.hostile import poisoned
@@ -103,7 +106,7 @@ def small(library: Library) -> Library:
 def outputs(library: Library) -> Iterator[tuple[str, str]]:
     """Every page as MkDocs would set it, the cab file, the faces that fit, by name."""
     press = Press(library, PROJECT / "site_overrides")
-    for part in (pages, placing_pages, scene_pages, trip_pages, about_page, review_page):
+    for part in (pages, placing, scene_pages, trip, about, review):
         for artifact in part.artifacts(press):
             body = str(artifact.content)
             if body.startswith("---\n"):

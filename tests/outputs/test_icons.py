@@ -8,7 +8,7 @@ import xml.etree.ElementTree as ET
 import pytest
 from PIL import Image
 
-from generator.outputs.icons import INK, RED, SHAPES, icon_png, icon_svg
+from generator.outputs.edition.icons import INK, RED, SHAPES, icon_png, icon_svg
 
 
 @pytest.mark.parametrize("size", [32, 180, 192])

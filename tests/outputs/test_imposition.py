@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.outputs.imposition import (
+from generator.outputs.paper.imposition import (
     MARK_GAP_MM,
     SPARE_MM,
     Cell,
@@ -16,7 +16,7 @@ from generator.outputs.imposition import (
     impose,
     sheet_css,
 )
-from generator.outputs.paper import PAPERS, Paper
+from generator.outputs.paper.sheets import PAPERS, Paper
 
 COUNTS = [
     # card, paper, folded, columns, rows, lying: worked out by hand from the sizes with 6 mm between cards

@@ -7,9 +7,9 @@ from types import MappingProxyType
 import pytest
 from bs4 import BeautifulSoup
 
-from generator.outputs.lessons import decks, lesson_html, notes_html, shelf_of, which_html
+from generator.outputs.classroom.lessons import decks, lesson_html, notes_html, shelf_of, which_html
+from generator.outputs.classroom.slides import SlideKind
 from generator.outputs.press import Press
-from generator.outputs.slides import SlideKind
 from tests.outputs.hostile import HOSTILE
 from tests.outputs.lesson_samples import PROJECT, real_library
 

@@ -6,11 +6,11 @@ Sources: IES practice guide NCER 2007-2004 (recommendations 1, 2 and 5b), Dunlos
 import pytest
 
 from generator.geometry.records import RoadKind
-from generator.outputs.lesson_view import deck, mixed_slides
-from generator.outputs.lessons import decks, shelf_of
-from generator.outputs.placing_tasks import scene_task
+from generator.outputs.classroom.lesson_view import deck, mixed_slides
+from generator.outputs.classroom.lessons import decks, shelf_of
+from generator.outputs.classroom.placing_tasks import scene_task
+from generator.outputs.classroom.slides import Session, SlideKind
 from generator.outputs.press import Press
-from generator.outputs.slides import Session, SlideKind
 from tests.outputs.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()

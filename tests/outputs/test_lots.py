@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.outputs.lots import Lots
+from generator.outputs.classroom.lots import Lots
 
 
 def test_the_step_is_marsaglias_xorshift_with_13_17_5():

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from generator.geometry.records import Toward
-from generator.outputs.marking import SetDevice, Verdict, mark, score, verdict
-from generator.outputs.placing_tasks import Expected
+from generator.outputs.classroom.marking import SetDevice, Verdict, mark, score, verdict
+from generator.outputs.classroom.placing_tasks import Expected
 
 SIDE, CENTER = "traffic side", "center of lane or shoulder"
 

@@ -9,14 +9,14 @@ import json
 from pathlib import Path
 
 import pytest
+from generator.outputs.offline import about, artifacts, finish, review_day, status_script
 
 from generator.authoring.library import Library
 from generator.authoring.models.procedure import Signature
-from generator.outputs.edition_file import NotSealable
-from generator.outputs.offline import about, artifacts, finish, review_day, status_script
+from generator.outputs.edition.edition_file import NotSealable
+from generator.outputs.edition.verification import verify
 from generator.outputs.press import Press
 from generator.outputs.strings import strings
-from generator.outputs.verification import verify
 from tests.outputs.hostile import HOSTILE, poisoned
 
 PROJECT = Path(__file__).resolve().parents[2]

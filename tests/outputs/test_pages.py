@@ -15,8 +15,8 @@ import pytest
 from bs4 import BeautifulSoup, Tag
 
 from generator.authoring.library import Library
-from generator.outputs import pages
 from generator.outputs.artifact import Artifact
+from generator.outputs.pages import procedures as pages
 from generator.outputs.press import Press
 from generator.outputs.strings import strings
 

@@ -11,8 +11,9 @@ import pdfplumber
 import pytest
 import yaml
 
-from generator.outputs import pdf
-from generator.outputs.paper import (
+from generator.outputs.paper import pdf
+from generator.outputs.paper.rulers import rulers
+from generator.outputs.paper.sheets import (
     PAPERS,
     SHEET_MARGINS,
     Margins,
@@ -21,7 +22,6 @@ from generator.outputs.paper import (
     page_rule,
 )
 from generator.outputs.press import Press
-from generator.outputs.rulers import rulers
 
 PUBLISHED = yaml.safe_load(
     (Path(__file__).parents[1] / "published/paper_sizes.yml").read_text(encoding="utf-8")

@@ -4,8 +4,8 @@ import pytest
 
 from generator.geometry.records import Toward
 from generator.geometry.solver import place_in_scene
-from generator.outputs.marking import SetDevice, Verdict, mark, score, verdict
-from generator.outputs.placing_tasks import (
+from generator.outputs.classroom.marking import SetDevice, Verdict, mark, score, verdict
+from generator.outputs.classroom.placing_tasks import (
     FASTEST_MPH,
     SLOWEST_MPH,
     is_possible,

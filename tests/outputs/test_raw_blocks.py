@@ -10,29 +10,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from generator.authoring.library import Library
-from generator.outputs import (
-    about_page,
-    pages,
-    placing_pages,
-    reference_pages,
-    review_page,
-    scene_pages,
-    trip_pages,
-    writing_page,
-)
+from generator.outputs.pages import about, placing, procedures, reference, review, scenes, trip, writing
 from generator.outputs.press import Press
 from generator.outputs.raw_blocks import put_back, set_aside
 
 PROJECT = Path(__file__).resolve().parents[2]
 WRITTEN = (
-    about_page,
-    pages,
-    placing_pages,
-    reference_pages,
-    review_page,
-    scene_pages,
-    trip_pages,
-    writing_page,
+    about,
+    procedures,
+    placing,
+    reference,
+    review,
+    scenes,
+    trip,
+    writing,
 )
 """Every output that is Markdown for MkDocs."""
 

@@ -10,7 +10,7 @@ from bs4 import BeautifulSoup
 
 from generator.authoring.library import Library
 from generator.geometry.heavy_vehicle import following_gap_s, stopping_parts
-from generator.outputs import reference_pages
+from generator.outputs.pages import reference
 from generator.outputs.press import Press
 from tests.drawing.samples import assert_sound
 
@@ -20,7 +20,7 @@ NAMES = ("stopping", "heavy-stopping", "following-gap", "hydroplaning", "headlig
 
 @pytest.fixture(scope="module")
 def pages(library: Library) -> dict[str, str]:
-    made = reference_pages.artifacts(Press(library, OVERRIDES))
+    made = reference.artifacts(Press(library, OVERRIDES))
     return {page.path.removeprefix("reference/").removesuffix(".md"): str(page.content) for page in made}
 
 
@@ -29,7 +29,7 @@ def words(page: str) -> str:
 
 
 def test_the_pages_are_those_of_the_navigation(pages: dict[str, str]) -> None:
-    listed = [path for entry in reference_pages.navigation() for path in entry.values()]
+    listed = [path for entry in reference.navigation() for path in entry.values()]
     assert [f"reference/{name}.md" for name in pages] == listed
     assert NAMES == tuple(pages)
 
@@ -79,7 +79,7 @@ def test_the_gap_is_drawn_with_the_seconds_of_its_table(pages: dict[str, str]) -
 
 
 def test_a_short_vehicles_gap_is_held_against_its_stop(pages: dict[str, str]) -> None:
-    short = reference_pages.short_gap()
+    short = reference.short_gap()
     assert following_gap_s(20, 55) == short.seconds == 3
     # 3 s at 55 mph: 3 × 55 × 5280 / 3600 = 242 ft
     assert 242 == pytest.approx(short.gap_ft)

@@ -13,7 +13,7 @@ from generator.authoring.library import Library, load_library
 from generator.authoring.models.procedure import Signature
 from generator.drawing.formats import Size
 from generator.drawing.route import draw_route
-from generator.outputs import review_page
+from generator.outputs.pages import review as review_page
 from generator.outputs.press import Press
 from tests.drawing.samples import assert_legible
 from tests.drawing.test_route import assert_a_route

@@ -8,10 +8,10 @@ import pytest
 from generator.geometry.placement import place
 from generator.geometry.records import RoadKind, Situation, Toward
 from generator.geometry.stopping import stopping_sight
-from generator.outputs import sight_table
+from generator.outputs.classroom import sight_table
+from generator.outputs.classroom.sight_page import sight_html
+from generator.outputs.classroom.sight_pictures import HEIGHT, WIDTH, Picture
 from generator.outputs.press import Press
-from generator.outputs.sight_page import sight_html
-from generator.outputs.sight_pictures import HEIGHT, WIDTH, Picture
 from tests.outputs.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()

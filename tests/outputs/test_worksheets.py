@@ -9,10 +9,16 @@ from bs4 import BeautifulSoup
 from generator.drawing.labels import text_boxes, view_box
 from generator.drawing.scene_blank import SCREEN, SHEET, WALL, WALL_BLANK, blank_plan, solved_plan
 from generator.geometry.solver import place_in_scene
-from generator.outputs import pdf
-from generator.outputs.paper import PAPERS
+from generator.outputs.classroom.worksheets import (
+    deal,
+    key_document,
+    scene_groups,
+    worksheet_document,
+    worksheets,
+)
+from generator.outputs.paper import pdf
+from generator.outputs.paper.sheets import PAPERS
 from generator.outputs.press import Press
-from generator.outputs.worksheets import deal, key_document, scene_groups, worksheet_document, worksheets
 from tests.outputs.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()

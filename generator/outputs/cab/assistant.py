@@ -1,0 +1,116 @@
+"""The cab assistant: everything a driver needs at the roadside, in one file that asks nobody for anything.
+
+In: a press and, for a vehicle's own edition, that vehicle. Out: the HTML text,
+with styles, script, typeface, drawings and tables inside and a policy that
+admits exactly these. Refuses to compute: numbers come from the placement
+engine, texts from the library.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.authoring.models.fleet import Vehicle
+from generator.outputs.artifact import Artifact
+from generator.outputs.cab.data import data_for, deadline_groups, embedded, phone_lines
+from generator.outputs.cab.finder import finder_view
+from generator.outputs.cab.tables import base_tables, moved_tables
+from generator.outputs.edition.offline import review_day, status_script
+from generator.outputs.pages.procedures import BASIS_WORDS, Tool, tile_groups
+from generator.outputs.press import Press
+from generator.outputs.procedure_view import view_of
+from generator.outputs.sealed import WEIGHTS, enclosed, font_faces, policy
+from generator.outputs.style_text import trimmed
+
+SCRIPTS = (
+    "frame",
+    "store",
+    "look",
+    "screens",
+    "vehicle",
+    "procedure",
+    "table",
+    "selfcheck",
+    "finder",
+    "clocks",
+    "record",
+    "voice",
+    "open",
+)
+"""The parts of the script, in the order in which they start; each fails alone."""
+
+STYLES = ("tokens", "drawing", "cab")
+
+START_TOOLS = (
+    Tool("Find the triangle distances", "finder", "#find"),
+    Tool("Ten-minute clock", "clock", "#clock"),
+    Tool("Record", "record", "#record"),
+    Tool("Phone numbers", "phone", "#phones"),
+)
+
+_STYLE, _POLICY = "[style of the cab file]", "[policy of the cab file]"
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """``cab.html`` for every vehicle, and one file for each vehicle of a small fleet."""
+    yield Artifact("cab.html", cab_html(press))
+    for vehicle in press.vehicles_in_site:
+        yield Artifact(f"vehicles/{vehicle.id}/cab.html", cab_html(press, vehicle))
+
+
+def cab_html(press: Press, vehicle: Vehicle | None = None, *, root: str = "") -> str:
+    """The whole file. With a vehicle, steps that cannot apply to it are left out.
+
+    ``root`` is the way from it to the folder of the worker; by default that of the site.
+    """
+    library = press.library
+    views = tuple(view_of(procedure, vehicle) for procedure in library.procedures)
+    rule_file = library.rules[library.fleet.rules]
+    after = library.after_event
+    finder = finder_view(rule_file, (vehicle,) if vehicle else library.fleet.vehicles)
+    script = enclosed(cab_script(press))
+    page = press.render(
+        "cab/cab.html.j2",
+        root=root or ("../../" if vehicle else "./"),
+        vehicle=vehicle,
+        groups=tile_groups(library.procedures),
+        start_tools=START_TOOLS,
+        views=views,
+        titles={procedure.id: procedure.title for procedure in library.procedures},
+        by_title=sorted(library.procedures, key=lambda procedure: procedure.title),
+        rule_file=rule_file,
+        rules=rule_file.rule_set,
+        finder=finder,
+        base_tables=base_tables(rule_file.rule_set),
+        moved_tables=moved_tables(rule_file.rule_set),
+        after=after,
+        deadline_groups=deadline_groups(after.deadlines) if after else (),
+        phones=phone_lines(library.fleet, after),
+        review_day=review_day(library),
+        cited=tuple(library.sources),
+        basis_words=BASIS_WORDS,
+        data=embedded(data_for(press, vehicle, finder.values)),
+        style=_STYLE,
+        policy=_POLICY,
+        script=script,
+    )
+    style = enclosed(cab_style(press, page))
+    guard = policy(styles=[style], scripts=[script], installs=True)
+    # Both places stand before any text of the library, so the first match is the right one.
+    return page.replace(_POLICY, guard, 1).replace(_STYLE, style, 1)
+
+
+def cab_script(press: Press) -> str:
+    """The parts in one classic script, then the status of the edition."""
+    parts = "\n".join(press.asset_text(f"js/cab/{name}.js") for name in SCRIPTS)
+    return f'(function () {{\n"use strict";\n{parts}\n}})();\n{status_script(press)}'
+
+
+def cab_style(press: Press, text: str) -> str:
+    """Typeface cut down to ``text``, tokens, looks of the drawings and of the cab."""
+    fonts = {
+        weight: press.asset_bytes(f"fonts/atkinson-hyperlegible-latin-{weight}-normal.woff2")
+        for weight in WEIGHTS
+    }
+    sheets = "\n".join(trimmed(press.asset_text(f"css/{name}.css")) for name in STYLES)
+    return f"{font_faces(fonts, text)}\n{sheets}"

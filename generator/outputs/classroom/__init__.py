@@ -1,0 +1,1 @@
+"""The classroom: lessons, exercises, the sight explorer, and their paper."""

@@ -1,0 +1,94 @@
+"""Placing examples as slides: a scene with its answer, with part of it, or without.
+
+In: a lesson's placing examples, the scenes and the rule set. Out: slides whose
+distances and drawings were computed from the scene. Refuses to know HTML.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from generator.authoring.models.lesson import Lesson, PlacingExample
+from generator.drawing.profile import Profile, shows_crest
+from generator.drawing.scene_blank import WALL, WALL_BLANK, blank_plan, solved_plan
+from generator.geometry.explanation import length_down, length_up
+from generator.geometry.records import RuleSet, Toward
+from generator.geometry.scene import Scene
+from generator.outputs.classroom.lesson_view import Shelf
+from generator.outputs.classroom.placing_tasks import Expected, Task, scene_task
+from generator.outputs.classroom.slides import Reveal, Slide, SlideKind, Solved
+
+COUNT_WORDS = {1: "one", 2: "two", 3: "three", 4: "four"}
+
+
+def placing_slides(
+    lesson: Lesson, shelf: Shelf, scenes: Mapping[str, Scene], rules: RuleSet
+) -> Iterator[Slide]:
+    """One slide an example, in the order of the lesson."""
+    for example in lesson.placing:
+        yield _slide(example, scene_task(rules, scenes[example.scene]), shelf, rules)
+
+
+def _slide(example: PlacingExample, task: Task, shelf: Shelf, rules: RuleSet) -> Slide:
+    count, shown = len(task.expected), min(example.solved, len(task.expected))
+    left = count - shown
+    devices = tuple(_device(one) for one in task.expected)
+    solved_svg = solved_plan(task.solved, rules, prefix=f"{example.id}-solved", room=WALL).draw()
+    blank_svg = blank_plan(task.solved, rules, prefix=f"{example.id}-blank", room=WALL_BLANK).draw()
+    line = shelf.line(example.step)
+    where = Reveal("Show where", "", "", None, drawing=solved_svg)
+    why = Reveal("Show why", "", margin_words(task, rules), line, devices=devices)
+    return Slide(
+        id=example.id,
+        kind=SlideKind.PLACING,
+        part="Your own attempt" if not shown else "Part-done example" if left else "Worked example",
+        title=_asked(left, shown),
+        situation=_situation(task),
+        given=tuple(f"{one.distance_ft} ft {one.toward}" for one in task.expected[:shown]) if left else (),
+        reveals=(*((where,) if left else ()), *_from_the_side(example.id, task, rules), why),
+        drawing=blank_svg if left else solved_svg,
+        pause_s=120 if left else 0,
+        teacher=f"{example.teacher or ''} {task.scene.teaching_point}".strip(),
+    )
+
+
+def _from_the_side(prefix: str, task: Task, rules: RuleSet) -> Iterator[Reveal]:
+    """The road's rise and fall, where that is what hides the vehicle."""
+    if shows_crest(task.solved):
+        drawn = Profile(task.solved, rules, f"{prefix}-side", WALL.along).draw()
+        yield Reveal("From the side", "", "", None, drawing=drawn)
+
+
+def _situation(task: Task) -> str:
+    """One row on the wall: 'Just over a crest. Posted 55 mph. Clear day: seen from 1,000 ft.'"""
+    scene = task.scene
+    return f"{scene.title}. Posted {scene.speed_mph:g} mph. {task.light_name}: seen from {task.reach}."
+
+
+def device_words(one: Expected) -> str:
+    """'100 ft (40 paces) behind, center of lane or shoulder'."""
+    return f"{one.distance_ft} ft ({one.paces} paces) {one.toward}, {one.across}"
+
+
+def margin_words(task: Task, rules: RuleSet) -> str:
+    """What drivers get and need, for each stream of traffic."""
+    said = []
+    for approach in task.solved.placement.approaches:
+        short = length_up(rules, approach.shortfall_ft)
+        got, needed = length_down(rules, approach.warning_ft), length_up(rules, approach.needed_ft)
+        verdict = "ample" if approach.ample else f"{short} too short"
+        said.append(f"Drivers from {approach.toward} get {got} and need {needed}: {verdict}.")
+    return " ".join(said)
+
+
+def _asked(left: int, shown: int) -> str:
+    if not left:
+        return f"Placed for you: all {COUNT_WORDS[shown]}."
+    if not shown:
+        return f"Where do the {COUNT_WORDS[left]} devices go?"
+    return "Where does the last one go?" if left == 1 else f"Where do the other {COUNT_WORDS[left]} go?"
+
+
+def _device(one: Expected) -> Solved:
+    side = "Behind" if one.toward is Toward.BEHIND else "Ahead"
+    return Solved(ask=side, answer=device_words(one), why=one.why)

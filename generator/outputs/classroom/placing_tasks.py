@@ -1,0 +1,214 @@
+"""Situations to place devices in: every scene at several speeds and in several lights, solved.
+
+In: a rule set and scenes. Out: frozen tasks with what a right answer is, how far
+off is still right, and why. Refuses to know paper and browsers: the exercise on
+the screen, the worksheets and their keys all draw from the same tasks.
+
+An answer is right within a tenth of the distance, and never less than one pace:
+that is what a driver who counts paces can hold. Where the rule says "within" a
+distance, nearer is right too. Where a hidden view leaves the distance open, any
+place in the rule's range that gives ample warning is right; the computed one is
+the nearest of them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from generator.geometry import units
+from generator.geometry.placement import streams
+from generator.geometry.records import Device, RuleSet, Toward
+from generator.geometry.scene import Scene
+from generator.geometry.solver import ScenePlacement, SideSight, detection_ft, needed_ft, place_in_scene
+from generator.geometry.stopping import CannotStop
+from generator.outputs.classroom.lots import Lots, Thing
+
+TOLERANCE_SHARE = 0.1
+SPEED_STEPS_MPH = (-10, 0, 5)
+SLOWEST_MPH, FASTEST_MPH = 25, 75
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """One device of the right answer, nearest first behind, then nearest first ahead."""
+
+    toward: Toward
+    distance_ft: int
+    paces: int
+    across: str
+    low_ft: int
+    high_ft: int
+    "The answer is right from low to high, both included."
+    open_ft: tuple[tuple[int, int], ...]
+    "Ranges, in whole steps, that also give ample warning; empty where the rule fixes the distance."
+    step_ft: int
+    moved: bool
+    why: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One situation, solved."""
+
+    id: str
+    "Such as 'quarry-bend/45/night': the scene, the posted speed, the light."
+    scene: Scene
+    light_name: str
+    "Such as 'Clear night'."
+    reach: str
+    "From how far a device is made out, such as '500 ft'."
+    solved: ScenePlacement
+    expected: tuple[Expected, ...]
+
+    @property
+    def light(self) -> str:
+        """The light and how far it reaches, in words."""
+        return f"{self.light_name}: a triangle is made out from {self.reach}"
+
+    def side(self, toward: Toward) -> SideSight | None:
+        """What the scene shows from one side."""
+        return self.solved.side(toward)
+
+
+def tolerance_ft(rules: RuleSet, distance_ft: float) -> float:
+    """How far off is still right."""
+    return max(rules.pace_ft, TOLERANCE_SHARE * distance_ft)
+
+
+def situations(rules: RuleSet, scenes: Iterable[Scene]) -> tuple[tuple[Scene, ...], ...]:
+    """Every scene in every variant that can be placed in, scene by scene; scenes with none are left out."""
+    groups = (tuple(one for one in variants(rules, scene) if is_possible(rules, one)) for scene in scenes)
+    return tuple(group for group in groups if group)
+
+
+def is_possible(rules: RuleSet, scene: Scene) -> bool:
+    """Whether the rule set asks for devices there and drivers can stop at all."""
+    try:
+        devices = rules.layout(scene.kind, scene.speed_mph).devices
+        detection_ft(rules, scene)
+        for toward in streams(scene.kind):
+            needed_ft(scene, toward)
+    except (LookupError, CannotStop):
+        return False
+    return bool(devices)
+
+
+def tasks(rules: RuleSet, groups: Iterable[Iterable[Scene]]) -> tuple[tuple[Task, ...], ...]:
+    """The situations, solved, grouped as they came."""
+    return tuple(tuple(scene_task(rules, scene) for scene in group) for group in groups)
+
+
+def scene_task(rules: RuleSet, scene: Scene) -> Task:
+    """The scene as its author wrote it. ``LookupError`` or ``CannotStop`` where it cannot be solved."""
+    return _task(rules, scene, place_in_scene(rules, scene))
+
+
+def variants(rules: RuleSet, scene: Scene) -> Iterator[Scene]:
+    """The scene at nearby posted speeds, and in its own light and every poorer one.
+
+    Never in a better light: a scene at night may be one where devices are not required by day.
+    """
+    speeds = [scene.speed_mph + step for step in SPEED_STEPS_MPH]
+    speeds = [speed for speed in speeds if SLOWEST_MPH <= speed <= FASTEST_MPH] or [scene.speed_mph]
+    lights: list[str | None] = [scene.visibility]
+    if scene.detection_ft is None:
+        own = detection_ft(rules, scene)
+        named = scene.visibility or rules.default_visibility
+        lights = [named, *(v.id for v in rules.visibility if v.detection_ft <= own and v.id != named)]
+    for speed in speeds:
+        for light in lights:
+            yield replace(scene, speed_mph=speed, visibility=light)
+
+
+def _task(rules: RuleSet, scene: Scene, solved: ScenePlacement) -> Task:
+    light = scene.visibility or "own"
+    return Task(
+        id=f"{scene.id}/{scene.speed_mph:g}/{light}",
+        scene=scene,
+        light_name=_light_name(rules, scene),
+        reach=units.feet(detection_ft(rules, scene)),
+        solved=solved,
+        expected=tuple(_expected(rules, solved, device) for device in _in_order(solved)),
+    )
+
+
+def _in_order(solved: ScenePlacement) -> list[Device]:
+    return [placed.device for placed in solved.devices]
+
+
+def _light_name(rules: RuleSet, scene: Scene) -> str:
+    titles = [one.title for one in rules.visibility if one.id == scene.visibility]
+    return titles[0] if titles else scene.light.capitalize()
+
+
+def _expected(rules: RuleSet, solved: ScenePlacement, device: Device) -> Expected:
+    distance = device.distance_ft
+    tolerance = tolerance_ft(rules, distance)
+    asked = rules.layout(solved.scene.kind, solved.scene.speed_mph).devices
+    within = any(
+        rule.within and rule.toward is device.toward and rule.distance_ft == distance for rule in asked
+    )
+    low = 0.0 if within else distance - tolerance
+    high = distance if within else distance + tolerance
+    step = int(rules.hidden.step_ft) if rules.hidden else 10
+    return Expected(
+        toward=device.toward,
+        distance_ft=int(units.whole_up(distance)),
+        paces=device.paces,
+        across=device.across,
+        low_ft=math.ceil(low - units.FUZZ),
+        high_ft=math.floor(high + units.FUZZ),
+        open_ft=tuple(_open(rules, solved, device)),
+        step_ft=step,
+        moved=device.moved,
+        why=device.reason,
+        source=device.source,
+    )
+
+
+def _open(rules: RuleSet, solved: ScenePlacement, device: Device) -> Iterator[tuple[int, int]]:
+    """Runs of whole steps in the rule's range at which this device gives ample warning."""
+    side = solved.side(device.toward)
+    approach = solved.placement.approach(device.toward)
+    if side is None or approach is None or rules.hidden is None or side.hidden_ft > rules.hidden.within_ft:
+        return
+    same = [placed for placed in solved.devices if placed.device.toward is device.toward]
+    if device.distance_ft < max(placed.device.distance_ft for placed in same):
+        return
+    others = [placed.sight.warning_ft for placed in same if placed.device is not device and placed.sight]
+    fixed = max([approach.vehicle_only_ft, *others])
+    step = rules.hidden.step_ft
+    nearest = max(rules.hidden.from_ft, _base_ft(rules, solved, device.toward))
+    run: list[int] = []
+    for point in side.curve:
+        whole = math.isclose(point.distance_ft % step, 0.0, abs_tol=units.FUZZ)
+        if not whole or not nearest <= point.distance_ft <= rules.hidden.to_ft:
+            continue
+        if max(fixed, point.warning_ft) >= approach.needed_ft:
+            run.append(int(point.distance_ft))
+        elif run:
+            yield run[0], run[-1]
+            run = []
+    if run:
+        yield run[0], run[-1]
+
+
+def _base_ft(rules: RuleSet, solved: ScenePlacement, toward: Toward) -> float:
+    asked = rules.layout(solved.scene.kind, solved.scene.speed_mph).devices
+    return max(rule.distance_ft for rule in asked if rule.toward is toward)
+
+
+def sequence(groups: Sequence[Sequence[Thing]], number: int, count: int) -> tuple[Thing, ...]:
+    """The first ``count`` situations of a number: every scene once before any comes again.
+
+    ``groups`` holds them scene by scene. The exercise's script deals in the same way.
+    """
+    lots = Lots(number)
+    dealt: list[Thing] = []
+    while len(dealt) < count:
+        for place in lots.shuffled(range(len(groups))):
+            dealt.append(lots.one(groups[place]))
+    return tuple(dealt[:count])

@@ -1,0 +1,86 @@
+"""The sight explorer: a standalone page that shows why the outermost device moves.
+
+In: a press. Out: ``classroom/sight.html``. Every number in it was computed at build;
+with scripts off it is a table to read. Refuses to compute anything in a browser.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from generator.drawing import svg
+from generator.outputs.artifact import Artifact
+from generator.outputs.classroom import sight_pictures, sight_table
+from generator.outputs.classroom.sight_pictures import Picture
+from generator.outputs.classroom.standing import standing_alone
+from generator.outputs.press import Press
+
+
+@dataclass(frozen=True, slots=True)
+class RoadPicture:
+    """One road of the picture, as the template needs it."""
+
+    svg: str
+    hedges: tuple[str, ...]
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """The page, under the rule set that the fleet works by."""
+    yield Artifact("classroom/sight.html", sight_html(press))
+
+
+def sight_html(press: Press) -> str:
+    """The whole page."""
+    rules = press.library.rules[press.library.fleet.rules].rule_set
+    pictures = [
+        Picture(radius, sight_table.REACH_FT, sight_table.OFFSETS_FT) for radius in sight_table.RADII_FT
+    ]
+    pictures.append(Picture(None, sight_table.REACH_FT))
+    table = sight_table.table(rules) | {"step": sight_table.STEP_FT, "roads": [_road(p) for p in pictures]}
+    return standing_alone(
+        press,
+        "classroom/sight.html.j2",
+        styles=("css/classroom.css", "css/classroom-tools.css"),
+        scripts=("classroom/sight.js",),
+        table=table,
+        table_json=json.dumps(table, separators=(",", ":")).replace("<", "\\u003c"),
+        roads=[RoadPicture(p.svg(), _hedges(p)) for p in pictures],
+        printed=_printed(table),
+        stripes=svg.stripes("sight-stripes", "fp-hidden-ground", "fp-hidden-stripe").write(),
+        device=sight_pictures.device().write(),
+        width=sight_pictures.WIDTH,
+        height=sight_pictures.HEIGHT,
+    )
+
+
+def _hedges(picture: Picture) -> tuple[str, ...]:
+    return tuple(picture.hedge(offset) for offset in picture.offsets_ft)
+
+
+def _road(picture: Picture) -> dict[str, Any]:
+    """What the script sets marks on."""
+    return {
+        "lane": picture.lane_points(sight_table.STEP_FT),
+        "stand": picture.stand_points(sight_table.STEP_FT),
+        "flag": picture.flag_points(sight_table.STEP_FT),
+        "width": svg.number(sight_pictures.LANE_FT * picture.scale),
+        "corners": picture.corners(),
+    }
+
+
+def _printed(table: dict[str, Any]) -> list[dict[str, Any]]:
+    """Rows of the readable table: plain hiding places, in the first light."""
+    first = len(table["radii"]) * len(table["offsets"])
+    places, speeds = len(table["places"]), len(table["speeds"])
+    rows = []
+    for index in range(first, places):
+        cells = []
+        for speed in range(speeds):
+            at = 5 * (speed * places + index)
+            distance, _, _, ample, _ = table["rows"][at : at + 5]
+            cells.append(f"{distance} ft" + ("" if ample else " *"))
+        rows.append({"place": table["places"][index], "cells": cells})
+    return rows

@@ -1,0 +1,208 @@
+"""Worksheets to place devices by hand, and their answer keys: never on the same sheet.
+
+In: a press, a number, the scenes wanted. Out: printable documents. The same number
+gives the same sheets, byte for byte; neighbors' variants of one number differ in
+every place. Refuses to know how a document becomes HTML or PDF.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from generator.drawing.profile import Profile, shows_crest
+from generator.drawing.scene_blank import SHEET, blank_plan, solved_plan
+from generator.drawing.scene_plan import ScenePlan
+from generator.drawing.text import wrap
+from generator.geometry.records import RuleSet
+from generator.geometry.scene import Scene
+from generator.outputs.cards.documents import Printed
+from generator.outputs.classroom.exercise import ROAD_WORDS
+from generator.outputs.classroom.lots import Lots
+from generator.outputs.classroom.placing_slides import margin_words
+from generator.outputs.classroom.placing_tasks import Task, scene_task, situations
+from generator.outputs.paper.sheets import INCH_MM, SHEET_MARGINS, Paper, PaperDocument, document_html
+from generator.outputs.press import Press
+
+SITUATIONS = 4
+"Situations on a worksheet, where no scenes are named."
+HEAD_MM = 14.5
+HOW_MM = 14.5
+SITUATION_MM = 55.0
+"Title, three device lines and a line to write on, without words and drawing."
+LINE_MM = 5.1
+WORDS_PT = 11.0
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+
+@dataclass(frozen=True, slots=True)
+class Worksheet:
+    """One learner's sheet."""
+
+    number: int
+    variant: int
+    "From 0; printed as a letter."
+    tasks: tuple[Task, ...]
+
+    @property
+    def name(self) -> str:
+        """'7 B', as printed on the sheet and on its key."""
+        return f"{self.number} {LETTERS[self.variant]}"
+
+    @property
+    def stem(self) -> str:
+        """'7-b', for file names."""
+        return f"{self.number}-{LETTERS[self.variant].lower()}"
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """One situation on paper."""
+
+    place: int
+    "From 1."
+    task: Task
+    words: str
+    drawing: str
+    scale: str
+    "Such as '1 in on this sheet is 180 ft'."
+    height_mm: float
+    "Of words and drawing, at the width between the margins."
+    margin: str = ""
+    profile: str = ""
+    "The road from the side, where the road itself hides the vehicle."
+
+
+def rules_of(press: Press) -> RuleSet:
+    """The rule set that the fleet works by."""
+    return press.library.rules[press.library.fleet.rules].rule_set
+
+
+def scene_groups(press: Press, scenes: Sequence[str] = ()) -> tuple[tuple[Scene, ...], ...]:
+    """Every variant of the named scenes, or of all, scene by scene. ``KeyError`` for no scene."""
+    library = press.library
+    wanted = [library.scenes[name] for name in scenes] if scenes else library.scenes.values()
+    return situations(rules_of(press), wanted)
+
+
+def deal(
+    groups: Sequence[Sequence[Scene]], number: int, variants: int, count: int | None = None
+) -> tuple[tuple[Scene, ...], ...]:
+    """The situations of each variant of a number: ``count`` each, all scenes where there are fewer.
+
+    At no place do two neighboring variants have the same one, as long as some scene comes in two ways.
+    """
+    places = min(count or SITUATIONS, len(groups))
+    order = Lots(number).shuffled(range(len(groups)))
+    dealt = [Lots.named(number, group[0].id).shuffled(group) for group in groups]
+    return tuple(
+        tuple(_dealt(order, dealt, variant * places + place) for place in range(places))
+        for variant in range(variants)
+    )
+
+
+def worksheets(
+    rules: RuleSet,
+    groups: Sequence[Sequence[Scene]],
+    number: int,
+    variants: int,
+    count: int | None = None,
+) -> tuple[Worksheet, ...]:
+    """The sheets of one number, dealt by :func:`deal` and solved."""
+    return tuple(
+        Worksheet(number, variant, tuple(scene_task(rules, scene) for scene in scenes))
+        for variant, scenes in enumerate(deal(groups, number, variants, count))
+    )
+
+
+def _dealt(order: Sequence[int], dealt: Sequence[Sequence[Scene]], position: int) -> Scene:
+    """The situation at a position of the endless deal: round after round, each starting one scene later."""
+    turn, place = divmod(position, len(order))
+    group = dealt[order[(place + turn) % len(order)]]
+    return group[turn % len(group)]
+
+
+def worksheet_document(press: Press, sheet: Worksheet, paper: Paper, path: str) -> Printed:
+    """The sheet to fill in."""
+    rules = rules_of(press)
+    pages = list(
+        _pages([_blank(rules, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)], paper)
+    )
+    across = list(dict.fromkeys(device.across for layout in rules.layouts for device in layout.devices))
+    body = press.render("classroom/worksheet.html.j2", sheet=sheet, pages=pages, across=across)
+    title = f"Worksheet {sheet.name}: place the devices"
+    return printed(press, title, body, paper, path, len(pages))
+
+
+def key_document(press: Press, sheet: Worksheet, paper: Paper, path: str) -> Printed:
+    """Its answers, a page a situation."""
+    rules = rules_of(press)
+    solved = [_solved(rules, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)]
+    body = press.render("classroom/key.html.j2", sheet=sheet, situations=solved)
+    title = f"Answer key {sheet.name}: place the devices"
+    return printed(press, title, body, paper, path, len(solved))
+
+
+def printed(press: Press, title: str, body: str, paper: Paper, path: str, pages: int) -> Printed:
+    """A classroom document of so many pages composed by hand."""
+    edition = press.library.edition
+    document = PaperDocument(
+        title=title,
+        paper=paper,
+        body=body,
+        margins=SHEET_MARGINS,
+        sheets=("drawing.css", "worksheets.css"),
+        foot=f"{press.library.fleet.carrier}, edition {edition.id}. {title}.",
+    )
+    return Printed(path, title, document_html(press, document), pages)
+
+
+def _pages(situations: Sequence[Situation], paper: Paper) -> Iterator[list[Situation]]:
+    """As many situations a page as its height holds, in order; at least one."""
+    room_mm = paper.height_mm - SHEET_MARGINS.top_mm - SHEET_MARGINS.bottom_mm - HEAD_MM
+    left_mm = room_mm - HOW_MM
+    page: list[Situation] = []
+    for situation in situations:
+        needed_mm = SITUATION_MM + situation.height_mm
+        if page and needed_mm > left_mm:
+            yield page
+            page, left_mm = [], room_mm
+        page.append(situation)
+        left_mm -= needed_mm
+    if page:
+        yield page
+
+
+def _blank(rules: RuleSet, sheet: Worksheet, place: int, paper: Paper) -> Situation:
+    task = sheet.tasks[place - 1]
+    plan = blank_plan(task.solved, rules, prefix=f"sheet-{place}", room=SHEET)
+    words = situation_words(task)
+    return Situation(place, task, words, plan.draw(), *_on_paper(plan, words, paper))
+
+
+def _solved(rules: RuleSet, sheet: Worksheet, place: int, paper: Paper) -> Situation:
+    task = sheet.tasks[place - 1]
+    plan = solved_plan(task.solved, rules, prefix=f"key-{place}", room=SHEET)
+    side = (
+        Profile(task.solved, rules, f"side-{place}", SHEET.along).draw() if shows_crest(task.solved) else ""
+    )
+    margin = margin_words(task, rules)
+    words = situation_words(task)
+    return Situation(place, task, words, plan.draw(), *_on_paper(plan, words, paper), margin, side)
+
+
+def situation_words(task: Task) -> str:
+    """Where it is, what kind of road, how fast, in which light."""
+    scene = task.scene
+    road = ROAD_WORDS[scene.kind]
+    return f"{scene.place}. {road[0].upper()}{road[1:]}, posted {scene.speed_mph:g} mph. {task.light}."
+
+
+def _on_paper(plan: ScenePlan, words: str, paper: Paper) -> tuple[str, float]:
+    """What an inch stands for, and the height of words and drawing, at the width between the margins."""
+    column_mm = paper.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm
+    mm_to_the_unit = column_mm / plan.frame.width
+    feet_to_the_inch = INCH_MM / mm_to_the_unit / plan.frame.scale
+    scale = f"1 in on this sheet is {feet_to_the_inch:.0f} ft"
+    lines = wrap(f"{words} {scale}.", WORDS_PT, column_mm / INCH_MM * 72, bold=True)
+    return scale, plan.frame.height * mm_to_the_unit + LINE_MM * len(lines)

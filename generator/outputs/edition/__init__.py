@@ -1,0 +1,1 @@
+"""The edition as copied and kept: sealing, verifying, offline, publication, one for each vehicle."""

@@ -1,0 +1,1 @@
+"""The site's own pages: procedures, placing, tables, lists, and what authors and reviewers need."""

@@ -1,0 +1,1 @@
+"""Paper for cards and classroom alike: sheets, type, flow, imposition, PDF."""
