@@ -16,7 +16,7 @@ from generator.outputs.cards import print_run as cards
 from generator.outputs.cards.documents import Printed
 from generator.outputs.paper import pdf
 from generator.outputs.press import Press
-from tests.outputs.card_content import procedure
+from tests.outputs.cards.card_content import procedure
 
 
 @pytest.fixture(scope="module")

@@ -22,7 +22,7 @@ from generator.outputs.edition.edition_file import (
 )
 from generator.outputs.edition.verification import Kind, verify
 
-PROJECT = Path(__file__).resolve().parents[2]
+PROJECT = Path(__file__).resolve().parents[3]
 WORKER_CODE = (PROJECT / "site_overrides/assets/js/sw.js").read_text(encoding="utf-8")
 DAY = dt.date(2026, 11, 25)
 ABOUT = {

@@ -16,7 +16,7 @@ from generator.outputs.cards.card_set import CardSet, card_set
 from generator.outputs.cards.documents import faces_document
 from generator.outputs.paper import pdf
 from generator.outputs.press import Press
-from tests.outputs.card_content import notice, procedure, step
+from tests.outputs.cards.card_content import notice, procedure, step
 
 SIGNALS = ("danger", "warning", "caution", "notice")
 MM = 25.4 / 72

@@ -15,7 +15,7 @@ from generator.authoring.library import Library, load_library
 from generator.authoring.models.lesson import Lesson
 from generator.authoring.yaml_tree import read_tree
 
-PROJECT = Path(__file__).resolve().parents[2]
+PROJECT = Path(__file__).resolve().parents[3]
 
 
 @lru_cache(maxsize=1)

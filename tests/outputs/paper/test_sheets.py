@@ -24,7 +24,7 @@ from generator.outputs.paper.sheets import (
 from generator.outputs.press import Press
 
 PUBLISHED = yaml.safe_load(
-    (Path(__file__).parents[1] / "published/paper_sizes.yml").read_text(encoding="utf-8")
+    (Path(__file__).parents[2] / "published/paper_sizes.yml").read_text(encoding="utf-8")
 )
 MM = 25.4 / 72
 

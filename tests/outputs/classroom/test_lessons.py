@@ -11,7 +11,7 @@ from generator.outputs.classroom.lessons import decks, shelf_of
 from generator.outputs.classroom.placing_tasks import scene_task
 from generator.outputs.classroom.slides import Session, SlideKind
 from generator.outputs.press import Press
-from tests.outputs.lesson_samples import PROJECT, real_library
+from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()
 PRESS = Press(LIBRARY, PROJECT / "site_overrides")

@@ -12,7 +12,7 @@ from generator.outputs.classroom import sight_table
 from generator.outputs.classroom.sight_page import sight_html
 from generator.outputs.classroom.sight_pictures import HEIGHT, WIDTH, Picture
 from generator.outputs.press import Press
-from tests.outputs.lesson_samples import PROJECT, real_library
+from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()
 RULES = LIBRARY.rules["us"].rule_set

@@ -4,7 +4,7 @@ import pytest
 from pydantic import ValidationError
 
 from generator.authoring.models.lesson import Recall
-from tests.outputs.lesson_samples import findings
+from tests.outputs.classroom.lesson_samples import findings
 
 FIRST_BANG_STEP = "step: steer-tire-blowout/by_heart/off-brake/do"
 

@@ -9,7 +9,7 @@ import json
 from pathlib import Path
 
 import pytest
-from generator.outputs.offline import about, artifacts, finish, review_day, status_script
+from generator.outputs.edition.offline import about, artifacts, finish, review_day, status_script
 
 from generator.authoring.library import Library
 from generator.authoring.models.procedure import Signature
@@ -19,7 +19,7 @@ from generator.outputs.press import Press
 from generator.outputs.strings import strings
 from tests.outputs.hostile import HOSTILE, poisoned
 
-PROJECT = Path(__file__).resolve().parents[2]
+PROJECT = Path(__file__).resolve().parents[3]
 
 
 def press_of(library: Library) -> Press:

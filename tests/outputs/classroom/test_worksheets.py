@@ -19,7 +19,7 @@ from generator.outputs.classroom.worksheets import (
 from generator.outputs.paper import pdf
 from generator.outputs.paper.sheets import PAPERS
 from generator.outputs.press import Press
-from tests.outputs.lesson_samples import PROJECT, real_library
+from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()
 PRESS = Press(LIBRARY, PROJECT / "site_overrides")

@@ -10,8 +10,8 @@ from bs4 import BeautifulSoup
 from generator.outputs.classroom.lessons import decks, lesson_html, notes_html, shelf_of, which_html
 from generator.outputs.classroom.slides import SlideKind
 from generator.outputs.press import Press
+from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 from tests.outputs.hostile import HOSTILE
-from tests.outputs.lesson_samples import PROJECT, real_library
 
 PRESS = Press(real_library(), PROJECT / "site_overrides")
 DECKS = decks(PRESS)

@@ -18,7 +18,7 @@ from generator.outputs.press import Press
 from tests.drawing.samples import assert_legible
 from tests.drawing.test_route import assert_a_route
 
-OVERRIDES = Path(__file__).resolve().parents[2] / "site_overrides"
+OVERRIDES = Path(__file__).resolve().parents[3] / "site_overrides"
 
 
 @pytest.fixture(scope="module")

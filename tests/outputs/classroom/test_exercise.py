@@ -10,7 +10,7 @@ from generator.geometry.records import Toward
 from generator.outputs.classroom.exercise import REACH_FT, STEP_FT, exercise_html, table
 from generator.outputs.classroom.placing_tasks import situations, tasks
 from generator.outputs.press import Press
-from tests.outputs.lesson_samples import PROJECT, real_library
+from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()
 RULES = LIBRARY.rules["us"].rule_set

@@ -27,7 +27,7 @@ from generator.outputs.sealed import hashed
 from generator.outputs.strings import strings
 from tests.outputs.hostile import HOSTILE, poisoned
 
-PROJECT = Path(__file__).resolve().parents[2]
+PROJECT = Path(__file__).resolve().parents[3]
 SCRIPTS = PROJECT / "site_overrides/assets/js/cab"
 MOST_BYTES = 1_200_000
 MOST_BYTES_PACKED = 350_000

@@ -15,7 +15,7 @@ from generator.outputs.classroom.placing_tasks import (
     tasks,
     tolerance_ft,
 )
-from tests.outputs.lesson_samples import real_library
+from tests.outputs.classroom.lesson_samples import real_library
 
 LIBRARY = real_library()
 RULES = LIBRARY.rules["us"].rule_set

@@ -27,7 +27,7 @@ from generator.outputs.cards.status import (
 from generator.outputs.paper import pdf
 from generator.outputs.press import Press
 from generator.outputs.strings import strings
-from tests.outputs.card_content import procedure, step
+from tests.outputs.cards.card_content import procedure, step
 
 DAY = dt.date(2026, 12, 1)
 

@@ -20,7 +20,7 @@ from generator.outputs.pages import procedures as pages
 from generator.outputs.press import Press
 from generator.outputs.strings import strings
 
-PROJECT = Path(__file__).resolve().parents[2]
+PROJECT = Path(__file__).resolve().parents[3]
 ORDER = (
     "h1",
     ".cues",

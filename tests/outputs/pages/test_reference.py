@@ -14,7 +14,7 @@ from generator.outputs.pages import reference
 from generator.outputs.press import Press
 from tests.drawing.samples import assert_sound
 
-OVERRIDES = Path(__file__).resolve().parents[2] / "site_overrides"
+OVERRIDES = Path(__file__).resolve().parents[3] / "site_overrides"
 NAMES = ("stopping", "heavy-stopping", "following-gap", "hydroplaning", "headlights")
 
 

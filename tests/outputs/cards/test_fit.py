@@ -16,7 +16,7 @@ from generator.outputs.cards import print_run as cards
 from generator.outputs.cards.card_set import CardSet, Face, Misfit, card_set, known_codes, try_set
 from generator.outputs.cards.setting import WALLET_SIZE
 from generator.outputs.press import Press
-from tests.outputs.card_content import notice, procedure, step
+from tests.outputs.cards.card_content import notice, procedure, step
 from tests.outputs.conftest import OVERRIDES
 
 
