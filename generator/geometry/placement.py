@@ -50,8 +50,8 @@ class View(Protocol):
     def vehicle_ft(self) -> float:
         """Warning that the vehicle itself gives."""
 
-    def warning_ft(self, distance_ft: float) -> float:
-        """Warning, measured to the vehicle, that a device at a distance gives."""
+    def warning_ft(self, distance_ft: float, across: str) -> float:
+        """Warning, measured to the vehicle, that a device gives at a distance and a place across the road."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +66,11 @@ class SimpleView:
         """Seen from the hiding place or from the detection range, whichever is nearer."""
         return min(self.hidden_ft, self.detection_ft)
 
-    def warning_ft(self, distance_ft: float) -> float:
-        """A device at or beyond the hiding place is seen before it, others only after it."""
+    def warning_ft(self, distance_ft: float, across: str) -> float:
+        """A device at or beyond the hiding place is seen before it, others only after it.
+
+        Where across the road it stands makes no difference here.
+        """
         seen_from = distance_ft + self.detection_ft
         return seen_from if distance_ft >= self.hidden_ft - units.FUZZ else min(self.hidden_ft, seen_from)
 
@@ -138,15 +141,15 @@ def place_side(
     rules: RuleSet, layout: Layout, toward: Toward, speed_mph: float, needed_ft: float, view: View
 ) -> Side:
     """The devices toward one stream of traffic and what its drivers get."""
-    nearest_first = sorted(_toward(layout, toward), key=lambda rule: rule.distance_ft)
-    if not nearest_first:
+    asked = nearest_first(layout, toward)
+    if not asked:
         approach = approach_of(toward, speed_mph, needed_ft, view.vehicle_ft, view.vehicle_ft)
         return Side(toward, (), approach, "set", {}, view.vehicle_ft)
-    *inner, outermost = nearest_first
-    fixed_ft = max([view.vehicle_ft, *(view.warning_ft(rule.distance_ft) for rule in inner)])
+    *inner, outermost = asked
+    fixed_ft = max([view.vehicle_ft, *(view.warning_ft(rule.distance_ft, rule.across) for rule in inner)])
 
     def best_ft(distance_ft: float) -> float:
-        return max(fixed_ft, view.warning_ft(distance_ft))
+        return max(fixed_ft, view.warning_ft(distance_ft, outermost.across))
 
     choices = candidates_ft(rules, outermost, view.hidden_ft)
     chosen_ft = choose_ft(choices, best_ft, needed_ft)
@@ -164,8 +167,15 @@ def place_side(
         "needed": explanation.length_up(rules, needed_ft),
     }
     devices = [_as_set(rules, rule) for rule in inner]
-    devices.append(_device(rules, outermost, chosen_ft, explanation.reason(finding, slots, outermost)))
+    reason = explanation.reason(finding, slots, outermost)
+    by_hidden_view = rules.hidden if finding in ("moved", "moved-short") else None
+    devices.append(_device(rules, outermost, chosen_ft, reason, (by_hidden_view or outermost).source))
     return Side(toward, tuple(devices), approach, finding, slots, best_ft(base_ft))
+
+
+def nearest_first(layout: Layout, toward: Toward) -> list[DeviceRule]:
+    """The devices of one side. The last is the outermost, which may move: of two alike, the later."""
+    return sorted((rule for rule in layout.devices if rule.toward is toward), key=lambda r: r.distance_ft)
 
 
 def candidates_ft(rules: RuleSet, rule: DeviceRule, hidden_ft: float) -> tuple[float, ...]:
@@ -275,10 +285,6 @@ def time_caution(rules: RuleSet, key: str) -> str:
     return explanation.caution(key, limit=limit, source=rules.time_limit_source)
 
 
-def _toward(layout: Layout, toward: Toward) -> Iterable[DeviceRule]:
-    return (rule for rule in layout.devices if rule.toward is toward)
-
-
 def _steps(low_ft: float, high_ft: float, step_ft: float) -> tuple[float, ...]:
     count = math.floor((high_ft - low_ft) / step_ft + units.FUZZ)
     return tuple(low_ft + step * step_ft for step in range(max(0, count) + 1))
@@ -295,20 +301,18 @@ def _finding(rules: RuleSet, rule: DeviceRule, hidden_ft: float, moved: bool, am
 
 
 def _as_set(rules: RuleSet, rule: DeviceRule) -> Device:
-    return _device(rules, rule, rule.distance_ft, explanation.reason("set", {}, rule))
+    return _device(rules, rule, rule.distance_ft, explanation.reason("set", {}, rule), rule.source)
 
 
-def _device(rules: RuleSet, rule: DeviceRule, distance_ft: float, reason: str) -> Device:
-    moved = distance_ft > rule.distance_ft
-    by_hidden_view = moved and rules.hidden is not None
+def _device(rules: RuleSet, rule: DeviceRule, distance_ft: float, reason: str, source: str) -> Device:
     return Device(
         toward=rule.toward,
         distance_ft=distance_ft,
         paces=units.paces(distance_ft, rules.pace_ft),
         across=rule.across,
-        moved=moved,
+        moved=distance_ft > rule.distance_ft,
         reason=reason,
-        source=rules.hidden.source if by_hidden_view and rules.hidden else rule.source,
+        source=source,
     )
 
 

@@ -27,7 +27,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from generator.geometry import placement
-from generator.geometry.records import Device, DeviceRule, Placement, RuleSet, Toward
+from generator.geometry.records import Device, Placement, RuleSet, Toward
 from generator.geometry.road import Point
 from generator.geometry.scene import Scene, center_offset_ft, station_ft, traffic_side_offset_ft
 from generator.geometry.sight import (
@@ -60,11 +60,7 @@ class SceneView:
     "How far out the geometry is searched; nothing beyond it can change the answer."
     vehicle: FirstSight
     "Of the vehicle, by geometry alone."
-    inner_offsets: Mapping[float, float]
-    "Offset of every device whose distance the rule fixes, by that distance."
-    outer_offset_ft: float
-    "Offset of the outermost device."
-    _sights: dict[float, FirstSight] = field(default_factory=dict, repr=False, compare=False)
+    _sights: dict[tuple[float, str], FirstSight] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def hidden_ft(self) -> float:
@@ -76,17 +72,17 @@ class SceneView:
         """Warning that the vehicle itself gives."""
         return min(self.vehicle.distance_ft, self.detection_ft)
 
-    def device_sight(self, distance_ft: float) -> FirstSight:
+    def device_sight(self, distance_ft: float, across: str) -> FirstSight:
         """First sight of a device at a distance from the vehicle, by geometry, up to the detection range."""
-        if distance_ft not in self._sights:
-            offset = self.inner_offsets.get(distance_ft, self.outer_offset_ft)
-            target = Target(station_ft(self.scene, self.toward, distance_ft), offset, DEVICE_TARGET_FT)
-            self._sights[distance_ft] = first_sight(self.watch, target, self.detection_ft)
-        return self._sights[distance_ft]
+        if (distance_ft, across) not in self._sights:
+            station, offset = station_ft(self.scene, self.toward, distance_ft), offset_ft(self.scene, across)
+            target = Target(station, offset, DEVICE_TARGET_FT)
+            self._sights[distance_ft, across] = first_sight(self.watch, target, self.detection_ft)
+        return self._sights[distance_ft, across]
 
-    def warning_ft(self, distance_ft: float) -> float:
-        """Warning, measured to the vehicle, that a device at a distance gives."""
-        return distance_ft + min(self.device_sight(distance_ft).distance_ft, self.detection_ft)
+    def warning_ft(self, distance_ft: float, across: str) -> float:
+        """Warning, measured to the vehicle, that a device gives at a distance and a place across the road."""
+        return distance_ft + min(self.device_sight(distance_ft, across).distance_ft, self.detection_ft)
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,8 +187,7 @@ def solve(rules: RuleSet, scene: Scene) -> tuple[Placement, dict[Toward, SceneVi
     answered = []
     for toward in placement.streams(scene.kind):
         needed = needed_ft(scene, toward)
-        asked = [rule for rule in layout.devices if rule.toward is toward]
-        views[toward] = scene_view(rules, scene, toward, asked, detection, needed)
+        views[toward] = scene_view(rules, scene, toward, detection, needed)
         answered.append(placement.place_side(rules, layout, toward, scene.speed_mph, needed, views[toward]))
     return placement.assemble(rules, layout, answered, detection_ft=detection, surface=scene.surface), views
 
@@ -202,19 +197,11 @@ def detection_ft(rules: RuleSet, scene: Scene) -> float:
     return scene.detection_ft if scene.detection_ft is not None else rules.detection_ft(scene.visibility)
 
 
-def scene_view(
-    rules: RuleSet,
-    scene: Scene,
-    toward: Toward,
-    asked: list[DeviceRule],
-    detection: float,
-    needed: float,
-) -> SceneView:
-    """The view from one side, for the devices that the rule asks for there."""
+def scene_view(rules: RuleSet, scene: Scene, toward: Toward, detection: float, needed: float) -> SceneView:
+    """The view from one side."""
     reach = (rules.hidden.within_ft, rules.hidden.to_ft) if rules.hidden else ()
     horizon = max(detection, needed, *reach)
     watch = viewer(scene, toward)
-    nearest_first = sorted(asked, key=lambda rule: rule.distance_ft)
     return SceneView(
         scene=scene,
         toward=toward,
@@ -222,8 +209,6 @@ def scene_view(
         detection_ft=detection,
         horizon_ft=horizon,
         vehicle=first_sight(watch, vehicle_target(scene, toward), math.nextafter(horizon, math.inf)),
-        inner_offsets={rule.distance_ft: offset_ft(scene, rule.across) for rule in nearest_first[:-1]},
-        outer_offset_ft=offset_ft(scene, nearest_first[-1].across if nearest_first else ""),
     )
 
 
@@ -287,23 +272,28 @@ def _side(rules: RuleSet, solved: Placement, view: SceneView, devices: tuple[Pla
         hidden_ft=view.hidden_ft,
         hidden_by=view.vehicle.hidden_by,
         hidden=hidden_intervals(view.watch, target, view.horizon_ft),
-        curve=tuple(_warning_point(view, distance) for distance in _tried_ft(rules, solved, toward)),
+        curve=tuple(_warning_point(view, *tried) for tried in _tried(rules, solved, toward)),
         vehicle_line=vehicle_line,
         warning_line=warning_line,
         warned_by=warned_by,
     )
 
 
-def _tried_ft(rules: RuleSet, solved: Placement, toward: Toward) -> list[float]:
-    """Every whole step out to the rule's farthest distance, and each distance that is in use."""
-    used = [device.distance_ft for device in solved.devices if device.toward is toward]
+def _tried(rules: RuleSet, solved: Placement, toward: Toward) -> list[tuple[float, str]]:
+    """Every whole step out to the rule's farthest distance, and each device where it stands.
+
+    A device tried at a step stands where across the road the outermost one does.
+    """
+    used = {device.distance_ft: device.across for device in solved.devices if device.toward is toward}
+    across = used[max(used)] if used else ""
     step = rules.hidden.step_ft if rules.hidden else 4 * rules.pace_ft
     farthest = max([*used, rules.hidden.to_ft if rules.hidden else 0.0])
-    return sorted({*used, *(step * count for count in range(1, math.floor(farthest / step + 1e-9) + 1))})
+    steps = (step * count for count in range(1, math.floor(farthest / step + 1e-9) + 1))
+    return sorted({**dict.fromkeys(steps, across), **used}.items())
 
 
-def _warning_point(view: SceneView, distance_ft: float) -> WarningPoint:
-    sight = view.device_sight(distance_ft)
+def _warning_point(view: SceneView, distance_ft: float, across: str) -> WarningPoint:
+    sight = view.device_sight(distance_ft, across)
     seen_from = min(sight.distance_ft, view.detection_ft)
     return WarningPoint(distance_ft, seen_from, distance_ft + seen_from, sight.hidden_by)
 
@@ -312,7 +302,7 @@ def _placed(scene: Scene, views: Mapping[Toward, SceneView], number: int, device
     station = station_ft(scene, device.toward, device.distance_ft)
     offset = offset_ft(scene, device.across)
     view = views.get(device.toward)
-    point = _warning_point(view, device.distance_ft) if view else None
+    point = _warning_point(view, device.distance_ft, device.across) if view else None
     return PlacedDevice(number, device, station, offset, *scene.road.position(station, offset), point)
 
 

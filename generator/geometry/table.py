@@ -16,7 +16,8 @@ to its neighbors in the same object. *Text* means a place in ``texts``; -1: none
     ``speed``: columns ``mph`` (exact) and ``text``, the posted unit first.
     ``grade``: columns ``pct`` and ``text``; ``grade.mirror[g]`` is the grade that traffic
     from ahead meets where traffic from behind meets ``g``.
-    ``visibility``: columns ``id``, ``text``, ``reach`` (a length) and ``reach_ft`` (exact).
+    ``visibility``: columns ``id``, ``text``, ``reach`` (a length) and ``reach_ft`` (exact);
+    ``visibility.default`` is the place of the class that the rule set begins with.
     ``hidden``: columns ``length`` (a length; -1: nothing hides the vehicle) and ``ft``
     (exact; null likewise). Lengths here rise, so that places may be compared.
 
@@ -26,13 +27,12 @@ to its neighbors in the same object. *Text* means a place in ``texts``; -1: none
     ``paces_text``, ``paced`` ('300 ft (120 paces)'), ``lines`` (lane lines; '' where none).
 
 ``warnings``, ``needed``
-    Columns: ``ft`` and ``own`` to a tenth, ``text`` and ``other`` in words (what drivers get
-    rounded down, what they need rounded up). ``needed`` is a grid: place
-    ``speed * grades + grade``.
+    Columns: ``ft`` and ``own`` to a tenth, ``text`` in words (what drivers get rounded down, what
+    they need rounded up). ``needed`` is a grid: place ``speed * grades + grade``.
 
 ``shortfalls``, ``walks``
     ``shortfalls``: columns ``ft`` and ``s`` to a tenth, ``text`` and ``s_text`` in words; place 0
-    means ample. ``walks``: columns ``ft``, ``text``, ``other``, ``seconds``, ``share`` ('19 percent';
+    means ample. ``walks``: columns ``ft``, ``text``, ``seconds``, ``share`` ('19 percent';
     '' without a limit) and ``slow`` (1 where the walk outlasts the limit).
 
 ``vehicle``

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from generator.geometry import explanation, units
@@ -16,12 +17,13 @@ from generator.geometry.answer import plain, tenths
 from generator.geometry.placement import (
     Side,
     SimpleView,
+    nearest_first,
     place_side,
     standing_cautions,
     streams,
     time_caution,
 )
-from generator.geometry.records import Device, Layout, RoadKind, RuleSet, Toward
+from generator.geometry.records import DeviceRule, Layout, RoadKind, RuleSet, Toward
 from generator.geometry.stopping import stopping_sight_ft
 from generator.geometry.table_axes import Axes, TableExample, located
 from generator.geometry.table_pools import ALPHABET, Lengths, Pool, Spans, code
@@ -197,10 +199,8 @@ class Builder:
     def _layout(self, place: int) -> dict[str, Any]:
         rules, (layout, one_sided) = self.rules, self.layouts.entries[place]
         sides = [toward for toward in Toward if not (one_sided and toward is Toward.AHEAD)]
-        farthest = {
-            toward: max((rule.distance_ft for rule in layout.devices if rule.toward is toward), default=None)
-            for toward in sides
-        }
+        ordered = {toward: nearest_first(layout, toward) for toward in sides}
+        outermost = {toward: rules_there[-1] for toward, rules_there in ordered.items() if rules_there}
         outer = {
             toward: sorted(self.lengths.place(distance) for distance in self.outer.get((place, toward), ()))
             for toward in Toward
@@ -213,7 +213,7 @@ class Builder:
                 "reason": self.texts.place(explanation.reason("set", {}, rule)),
                 "source": self.texts.place(rule.source),
                 "moved_source": self.texts.place(rules.hidden.source if rules.hidden else rule.source),
-                "outer": int(farthest.get(rule.toward) == rule.distance_ft),
+                "outer": int(outermost.get(rule.toward) is rule),
             }
             for rule in _in_answer_order(layout, sides)
         ]
@@ -224,30 +224,28 @@ class Builder:
                 [self.texts.place(said) for said in standing_cautions(rules, layout, entry.detection_ft)]
                 for entry in rules.visibility
             ],
-            "order": [self.texts.place(leg) for leg in self._order(layout, farthest)],
+            "order": [self.texts.place(leg) for leg in self._order(layout, outermost)],
             "outer": {str(toward): outer[toward] for toward in Toward},
-            "walk": self._walk_grid(layout, farthest, outer),
+            "walk": self._walk_grid(layout, outermost, outer),
         }
 
-    def _order(self, layout: Layout, farthest: dict[Toward, float | None]) -> Sequence[str]:
-        def written(device: Device) -> str:
-            outermost = farthest.get(device.toward) == device.distance_ft
-            slot = "{" + str(device.toward) + "}"
-            return slot if outermost else explanation.paced(self.rules, device.distance_ft)
+    def _order(self, layout: Layout, outermost: dict[Toward, DeviceRule]) -> Sequence[str]:
+        def written(rule: DeviceRule) -> str:
+            if outermost.get(rule.toward) is rule:
+                return "{" + str(rule.toward) + "}"
+            return explanation.paced(self.rules, rule.distance_ft)
 
-        return legs(walking_order(_as_devices(layout)), written)
+        return legs(walking_order(layout.devices), written)
 
     def _walk_grid(
-        self, layout: Layout, farthest: dict[Toward, float | None], outer: dict[Toward, list[int]]
+        self, layout: Layout, outermost: dict[Toward, DeviceRule], outer: dict[Toward, list[int]]
     ) -> str:
-        fixed = [
-            device for device in _as_devices(layout) if farthest.get(device.toward) != device.distance_ft
-        ]
+        fixed = [rule for rule in layout.devices if outermost.get(rule.toward) is not rule]
         codes = []
         for behind in outer[Toward.BEHIND] or [-1]:
             for ahead in outer[Toward.AHEAD] or [-1]:
                 moved = [
-                    _device(toward, self.lengths.entries[length])
+                    replace(outermost[toward], distance_ft=self.lengths.entries[length])
                     for toward, length in ((Toward.BEHIND, behind), (Toward.AHEAD, ahead))
                     if length >= 0
                 ]
@@ -261,7 +259,6 @@ class Builder:
         return {
             "ft": [plain(distance_ft) for distance_ft in distances],
             "text": [explanation.length(rules, distance_ft) for distance_ft in distances],
-            "other": [_other(rules, distance_ft) for distance_ft in distances],
             "seconds": walking,
             "share": [f"{round(100 * each / limit_s)} percent" if limit_s else "" for each in walking],
             "slow": [int(limit_s is not None and each > limit_s) for each in walking],
@@ -305,22 +302,8 @@ def _alike(one: Layout, other: Layout) -> bool:
     return (one.devices, one.forbidden, one.note) == (other.devices, other.forbidden, other.note)
 
 
-def _in_answer_order(layout: Layout, sides: Sequence[Toward]) -> Iterable[Any]:
+def _in_answer_order(layout: Layout, sides: Sequence[Toward]) -> Iterable[DeviceRule]:
     """Sides with traffic first, nearest first in each; then what faces no traffic, as the rule has it."""
     for toward in sides:
-        yield from sorted(
-            (rule for rule in layout.devices if rule.toward is toward), key=lambda rule: rule.distance_ft
-        )
+        yield from nearest_first(layout, toward)
     yield from (rule for rule in layout.devices if rule.toward not in sides)
-
-
-def _as_devices(layout: Layout) -> list[Device]:
-    return [_device(rule.toward, rule.distance_ft, rule.across) for rule in layout.devices]
-
-
-def _device(toward: Toward, distance_ft: float, across: str = "") -> Device:
-    return Device(toward, distance_ft, 0, across, False, "", "")
-
-
-def _other(rules: RuleSet, length_ft: float) -> str:
-    return units.feet(length_ft) if rules.metric else units.meters(length_ft)

@@ -103,7 +103,6 @@ class Spans:
             "ft": [tenths(length) for length in lengths],
             "own": [plain(units.ft_to_m(length) if rules.metric else length) for length in lengths],
             "text": [self._written(rules, length) for length in lengths],
-            "other": [units.feet(length) if rules.metric else units.meters(length) for length in lengths],
         }
 
 

@@ -8,9 +8,13 @@ vehicle is left out, as every distance is measured from its nearer end.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from typing import TypeVar
 
 from generator.geometry.explanation import DIRECTIONS, LEGS, paced
-from generator.geometry.records import Device, RuleSet, Toward, Walk
+from generator.geometry.records import Device, DeviceRule, RuleSet, Toward, Walk
+
+Stood = TypeVar("Stood", Device, DeviceRule)
+"""A device as placed, or as the rule asks for it: both say toward whom, how far, and where across."""
 
 WALKING_SPEED_FPS = 3.5
 "Feet per second: the MUTCD's walking speed for signal timing (2009 edition)."
@@ -31,12 +35,12 @@ def walk(rules: RuleSet, devices: Iterable[Device]) -> Walk:
     )
 
 
-def walking_order(devices: Iterable[Device]) -> tuple[Device, ...]:
+def walking_order(devices: Iterable[Stood]) -> tuple[Stood, ...]:
     """Devices as they are set out; device 1 is the first of them."""
     return tuple(sorted(devices, key=lambda device: (device.toward is Toward.AHEAD, device.distance_ft)))
 
 
-def walking_distance_ft(devices: Iterable[Device]) -> float:
+def walking_distance_ft(devices: Iterable[Stood]) -> float:
     """Twice the distance of the farthest device on each side."""
     farthest = dict.fromkeys(Toward, 0.0)
     for device in devices:
@@ -49,7 +53,7 @@ def walking_seconds(distance_ft: float) -> int:
     return round(distance_ft / WALKING_SPEED_FPS)
 
 
-def legs(ordered: Iterable[Device], written: Callable[[Device], str]) -> tuple[str, ...]:
+def legs(ordered: Iterable[Stood], written: Callable[[Stood], str]) -> tuple[str, ...]:
     """One sentence a leg; ``written`` gives each device's distance in words."""
     sentences: list[str] = []
     out_on: Toward | None = None

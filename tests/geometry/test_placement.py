@@ -166,7 +166,7 @@ def test_where_nothing_gains_the_device_stays():
     """Beyond what a device at the far end can help, the nearest of equals is the rule's own place."""
     view = SimpleView(hidden_ft=480.0, detection_ft=2000.0)
     choices = (100.0, 200.0, 300.0)
-    assert choose_ft(choices, view.warning_ft, 5000.0) == 100.0
+    assert choose_ft(choices, lambda distance_ft: view.warning_ft(distance_ft, ""), 5000.0) == 100.0
 
 
 def test_a_moved_device_says_why_and_what_it_buys():
@@ -182,6 +182,28 @@ def test_an_unmoved_device_keeps_the_citation_of_its_own_rule():
     device = next(d for d in place(US, two_lane()).devices if d.distance_ft == 100)
     assert device.source == "49 CFR 392.22(b)(1)(ii)"
     assert device.reason == "The rule sets this distance. Nothing hides the vehicle from this side."
+
+
+def behind_alone(*devices):
+    """The federal rule set with only these devices on a two-lane road."""
+    return replace(US, layouts=(Layout(RoadKind.TWO_LANE, devices),))
+
+
+@pytest.mark.parametrize(("hidden_ft", "expected"), [(300.0, "49 CFR 392.22(b)(2)(iv)"), (900.0, "Law 1")])
+def test_a_device_is_cited_to_what_moved_it_a_hidden_view_or_its_own_range(hidden_ft, expected):
+    """No rule set has both yet; a citation must never be one that says something else."""
+    ranged = DeviceRule(Toward.BEHIND, 100.0, "traffic side", "Law 1", at_most_ft=400.0, step_ft=50.0)
+    (device,) = place(behind_alone(ranged), two_lane(hidden_behind_ft=hidden_ft, detection_ft=250.0)).devices
+    assert (device.moved, device.source) == (True, expected)
+
+
+def test_of_two_devices_at_one_distance_the_one_named_last_moves():
+    pair = (
+        DeviceRule(Toward.BEHIND, 100.0, "traffic side", "Law 1"),
+        DeviceRule(Toward.BEHIND, 100.0, "center of lane or shoulder", "Law 2"),
+    )
+    placed = place(behind_alone(*pair), two_lane(hidden_behind_ft=300.0)).devices
+    assert [(d.across, d.distance_ft) for d in placed] == [(pair[0].across, 100.0), (pair[1].across, 300.0)]
 
 
 @pytest.mark.parametrize(
@@ -345,7 +367,7 @@ def test_less_detection_never_gives_a_longer_warning_from_the_same_place(situati
         near = SimpleView(hidden_ft, situation.detection_ft)
         far = SimpleView(hidden_ft, situation.detection_ft + less_ft)
         for distance_ft in (0.0, 10.0, 100.0, 200.0, 350.0, 500.0):
-            assert near.warning_ft(distance_ft) <= far.warning_ft(distance_ft)
+            assert near.warning_ft(distance_ft, "") <= far.warning_ft(distance_ft, "")
         assert near.vehicle_ft <= far.vehicle_ft
 
 
@@ -405,7 +427,7 @@ def test_a_view_of_another_kind_can_take_the_place_of_the_simple_one():
         hidden_ft = 320.0
         vehicle_ft = 280.0
 
-        def warning_ft(self, distance_ft):
+        def warning_ft(self, distance_ft, across):
             return 900.0 if distance_ft >= 240 else 250.0
 
     layout = US.layout(RoadKind.TWO_LANE, 55)

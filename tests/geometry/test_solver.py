@@ -27,6 +27,7 @@ from generator.geometry.stopping import CannotStop, stopping_sight_ft
 from tests.rule_files import rule_file
 
 US = rule_file("us").rule_set
+CENTER = "center of lane or shoulder"
 NIGHT_FT = US.detection_ft()
 
 WAYS = {
@@ -322,7 +323,9 @@ def test_turning_a_two_lane_road_round_swaps_its_sides(seed):
             needed_ft(here, toward), abs=1e-4
         )
         for distance in (100.0, 200.0, 300.0):
-            assert back.warning_ft(distance) == pytest.approx(view.warning_ft(distance), abs=0.02)
+            assert back.warning_ft(distance, CENTER) == pytest.approx(
+                view.warning_ft(distance, CENTER), abs=0.02
+            )
 
 
 @pytest.mark.parametrize("seed", range(20))
@@ -334,7 +337,7 @@ def test_less_visibility_never_gives_a_longer_warning(seed):
     for toward, view in dim.items():
         assert view.vehicle_ft <= clear[toward].vehicle_ft
         for distance in range(10, 501, 70):
-            assert view.warning_ft(distance) <= clear[toward].warning_ft(distance) + 0.01
+            assert view.warning_ft(distance, CENTER) <= clear[toward].warning_ft(distance, CENTER) + 0.01
         assert less.approach(toward).shortfall_ft >= more.approach(toward).shortfall_ft - 0.01
 
 
@@ -455,6 +458,17 @@ def test_each_device_is_looked_for_at_its_own_offset():
         sight = first_sight(watch, Target(placed.station_ft, offset, DEVICE_TARGET_FT), 900.0)
         assert placed.sight.sight_ft == sight.distance_ft
     assert solved.devices[0].sight.sight_ft > solved.devices[1].sight.sight_ft + 10
+
+
+def test_two_devices_at_one_distance_are_looked_for_at_their_own_offsets():
+    first, *_ = US.layouts
+    pair = tuple(
+        replace(first.devices[0], distance_ft=100.0, across=across) for across in ("traffic side", CENTER)
+    )
+    rules = replace(US, layouts=(replace(first, devices=pair),), hidden=None)
+    near, far = place_in_scene(rules, over_a_bend()).devices
+    assert near.device.distance_ft == far.device.distance_ft == 100.0
+    assert near.sight.sight_ft > far.sight.sight_ft + 10
 
 
 @pytest.mark.parametrize("eye", list(Eye))

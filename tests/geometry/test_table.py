@@ -3,6 +3,7 @@
 import json
 import math
 import random
+from dataclasses import replace
 
 import pytest
 
@@ -127,6 +128,26 @@ def test_a_reader_that_does_not_know_the_version_says_so():
     table["version"] = 99
     with pytest.raises(ValueError, match="does not know version 99"):
         TableReader(json.dumps(table))
+
+
+def test_of_two_devices_at_one_distance_the_table_moves_the_one_that_the_engine_moves():
+    plain = rule_file("us").rule_set
+    axes = table_axes.axes_for(plain)
+    layouts = [
+        replace(
+            layout,
+            devices=tuple(
+                replace(layout.devices[-1], toward=Toward.BEHIND, distance_ft=100.0, across=across)
+                for across in ("traffic side", "center of lane or shoulder")
+            ),
+        )
+        for layout in plain.layouts
+    ]
+    paired = replace(plain, layouts=tuple(layouts))
+    pair_reader = TableReader(build_table(paired))
+    for hidden in range(len(axes.hidden_ft)):
+        at = (0, 8, 2, 0, hidden, 0)
+        assert pair_reader.lookup(*at) == as_values(place(paired, situation(paired, axes, at)))
 
 
 def test_what_the_documentation_says_of_columns_holds(reader):
