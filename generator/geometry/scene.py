@@ -119,6 +119,9 @@ class Scene:
             raise ValueError("the vehicle needs a length and a width above 0")
         if self.visibility is not None and self.detection_ft is not None:
             raise ValueError("give a visibility class or a detection range, not both")
+        for way in self.road.carriageways:
+            _check_bends(self.road, "the road's left edge", way.left_ft)
+            _check_bends(self.road, "the road's right edge", way.right_ft)
         for blocker in self.blockers:
             _check(blocker, self.road)
 
@@ -154,13 +157,24 @@ def _check(blocker: Blocker, road: Road) -> None:
     if isinstance(blocker, Outline):
         if len(blocker.corners) < 2:
             raise ValueError(f"{blocker.title} needs two corners or more")
+        for station, offset in blocker.corners:
+            _check_bends(road, blocker.title, offset, station, station)
         return
     if blocker.to_ft <= blocker.from_ft:
         raise ValueError(f"{blocker.title} must end at a higher station than it begins")
+    _check_bends(road, blocker.title, blocker.offset_ft, blocker.from_ft, blocker.to_ft)
+
+
+def _check_bends(
+    road: Road, what: str, offset_ft: float, from_ft: float = -math.inf, to_ft: float = math.inf
+) -> None:
+    """Offsets end at the center of a bend: what lies beyond it has no station."""
     for piece in road.alignment.placed:
-        reaches = piece.curvature and piece.from_ft < blocker.to_ft and piece.to_ft > blocker.from_ft
-        if reaches and 1 + blocker.offset_ft * piece.curvature <= 0:
-            raise ValueError(f"{blocker.title} lies beyond the center of the bend it follows")
+        if not piece.curvature or piece.from_ft >= to_ft or piece.to_ft <= from_ft:
+            continue
+        if 1 + offset_ft * piece.curvature <= 0:
+            radius_ft = abs(1 / piece.curvature)
+            raise ValueError(f"{what} lies beyond the center of the bend of radius {radius_ft:g} ft")
 
 
 def _across(blocker: Blocker) -> Blocker:

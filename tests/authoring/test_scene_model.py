@@ -171,7 +171,7 @@ PIECE = {"start_ft": "0"}
                     {"title": "the bank", "along": {"from_ft": "-450", "to_ft": "-20", "offset_ft": "780"}}
                 ]
             },
-            "the bank lies beyond the center of the bend it follows; see plan, section and blockers",
+            "the bank lies beyond the center of the bend of radius 760 ft; see plan, section and blockers",
         ),
     ],
 )

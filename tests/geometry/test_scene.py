@@ -121,11 +121,20 @@ def test_a_scene_mirrored_or_turned_round_twice_is_itself():
         ({"blockers": (Strip("the hedge", 0, 50, 20, 0),)}, "the hedge needs a height above 0"),
         ({"blockers": (Outline("the shed", ((0, 20),)),)}, "the shed needs two corners"),
         ({"blockers": (Strip("the far bank", -400, 0, -800),)}, "beyond the center of the bend"),
+        ({"blockers": (Outline("the shed", ((-200, -690), (-200, -710))),)}, "the shed lies beyond"),
+        ({"alignment": Alignment(-99, (Arc(60, 26, Turn.LEFT),))}, "the road's left edge lies beyond"),
+        ({"alignment": Alignment(-99, (Arc(40, 16, Turn.RIGHT),))}, "the road's right edge lies beyond"),
     ],
 )
 def test_what_does_not_fit_together_is_refused(told, message):
     with pytest.raises(ValueError, match=message):
         scene(**told)
+
+
+def test_a_bend_may_be_as_tight_as_the_road_is_wide_inside_it():
+    """The paved edges of the road lie 26 ft left and 16 ft right of the lane's center."""
+    for radius_ft, turn in ((26.01, Turn.LEFT), (16.01, Turn.RIGHT)):
+        assert scene(alignment=Alignment(-99, (Arc(20, radius_ft, turn),))).kind is RoadKind.TWO_LANE
 
 
 def test_a_strip_beyond_a_center_is_fine_where_the_road_does_not_bend():
