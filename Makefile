@@ -9,7 +9,7 @@ JOBS   ?= 2
 
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: site test serve lint format bench fuzz audit clean help
+.PHONY: site test serve lint format bench fuzz pictures audit clean help
 
 help: ## Say what can be made
 	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## /  make \1\t/' | expand -t 18
@@ -41,6 +41,10 @@ bench: $(READY) ## Measure, as ratios side by side in one run
 
 fuzz: $(READY) ## The long fuzz run: 20,000 cases
 	FORTYPACES_FUZZ=20000 $(BIN)/python -m pytest tests/authoring -k fuzz -q
+
+pictures: $(READY) ## Take the pictures of the README anew
+	@.ci/provide-browsers
+	$(BIN)/python -m tests.pictures
 
 audit: $(READY) ## Look the installed packages up in the advisory database
 	$(BIN)/python -m pip install --quiet 'pip-audit>=2.7,<3'

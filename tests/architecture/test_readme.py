@@ -1,0 +1,58 @@
+"""The README keeps its word: its pictures are there, its commands exist, its links lead somewhere."""
+
+from __future__ import annotations
+
+import re
+import shlex
+from pathlib import Path
+
+import click
+import pytest
+from PIL import Image
+
+from generator.cli import main
+from tests.pictures.__main__ import FOLDER, LARGEST_BYTES, PICTURES
+
+PROJECT = Path(__file__).resolve().parents[2]
+README = (PROJECT / "README.md").read_text(encoding="utf-8")
+DEVELOPERS = (PROJECT / "DEVELOPERS.md").read_text(encoding="utf-8")
+SHOWN = re.findall(r"!\[[^\]]+\]\(([^)]+)\)|<img src=\"([^\"]+)\"[^>]*alt=\"[^\"]+\"", README)
+
+
+def test_every_picture_shown_is_one_that_make_pictures_takes() -> None:
+    shown = {one or other for one, other in SHOWN}
+    assert {f"tests/pictures/{name}.png" for name in PICTURES} == shown
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_a_picture_is_as_wide_as_asked_and_small_enough_to_ship(name: str) -> None:
+    file = FOLDER / f"{name}.png"
+    assert file.stat().st_size <= LARGEST_BYTES
+    with Image.open(file) as picture:
+        assert PICTURES[name][0] == picture.width
+
+
+@pytest.mark.parametrize("line", re.findall(r"^    \.venv/bin/fortypaces (.+)$", README, flags=re.M))
+def test_every_command_in_it_is_read_without_complaint(
+    line: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "site").mkdir()
+    monkeypatch.chdir(tmp_path)
+    verb, *arguments = shlex.split(line)
+    command = main.get_command(click.Context(main), verb)
+    assert command is not None, f"there is no {verb}"
+    command.parse_args(click.Context(command, info_name=verb), arguments)
+
+
+@pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])
+def test_every_make_target_named_in_it_exists(text: str) -> None:
+    targets = set(re.findall(r"^([a-z]+):", (PROJECT / "Makefile").read_text(encoding="utf-8"), flags=re.M))
+    named = set(re.findall(r"(?:`|^    )make ([a-z]+)", text, flags=re.M))
+    assert named, "the documents name their commands"
+    assert set() == named - targets
+
+
+@pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])
+def test_every_file_linked_from_it_exists(text: str) -> None:
+    linked = re.findall(r"\]\((?!https?:)([^)#]+)", text)
+    assert [] == [name for name in linked if not (PROJECT / name).exists()]
