@@ -28,8 +28,6 @@ HEAD = """\
 # Run 'fortypaces check' as often as you like: it says what is still missing, and where.
 """
 
-FIRST_REVIEW_MONTHS = 12
-
 
 def skeleton(procedure_id: str, today: dt.date) -> str:
     """The text of a new procedure file."""

@@ -96,10 +96,10 @@ def _margin(rules: RuleSet, side: Approach) -> str:
         margin = f"Enough, with {length_down(rules, side.warning_ft - side.needed_ft)} to spare."
     else:
         missing = length_up(rules, side.shortfall_ft)
-        margin = f"Not enough: {missing} are missing, or {units.seconds(side.shortfall_s)}."
+        margin = f"Not enough: {missing} are missing, or {units.seconds_up(side.shortfall_s)}."
     if side.gain_ft <= units.FUZZ:
         return f"{got} {margin} The devices add nothing to what the vehicle itself gives."
-    gained = f"{length_down(rules, side.gain_ft)}, or {units.seconds(side.gain_s)}"
+    gained = f"{length_down(rules, side.gain_ft)}, or {units.seconds_down(side.gain_s)}"
     return f"{got} {margin} The devices add {gained}."
 
 

@@ -1,22 +1,23 @@
 """Distances, speeds and places put into words for labels.
 
 In: feet, miles an hour, rule texts. Out: short strings and label lines, in feet and
-paces, or in meters first where a rule set is written in metres; text alternatives say
+paces, or in meters first where a rule set is written in meters; text alternatives say
 both. It refuses to compute where anything goes.
 """
 
 from __future__ import annotations
 
 from generator.drawing.text import Line, balanced
+from generator.geometry.explanation import length, posted_speed
 from generator.geometry.records import Device, RuleSet, Toward
-from generator.geometry.units import METERS_PER_FOOT, feet, meters, mph_to_kmh, number
+from generator.geometry.units import METERS_PER_FOOT, feet, meters, number
 
 FEET_PER_METER = 1 / METERS_PER_FOOT
 
 
 def distance(distance_ft: float, rules: RuleSet) -> str:
     """The distance in the rule set's own unit."""
-    return meters(distance_ft) if rules.metric else feet(distance_ft)
+    return length(rules, distance_ft)
 
 
 def both(distance_ft: float, rules: RuleSet) -> str:
@@ -31,10 +32,8 @@ def paces(count: int) -> str:
 
 
 def speed(speed_mph: float, rules: RuleSet) -> str:
-    """A posted speed in the rule set's own unit."""
-    return (
-        f"{number(mph_to_kmh(speed_mph))} km/h" if rules.posted_in == "km/h" else f"{number(speed_mph)} mph"
-    )
+    """A speed in the unit it is posted in."""
+    return posted_speed(rules, speed_mph)
 
 
 def device_sentence(number: int, device: Device, rules: RuleSet) -> str:

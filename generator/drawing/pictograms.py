@@ -13,7 +13,6 @@ from types import MappingProxyType
 _TRAILER = "M4 14H38V40H4Z"
 _CAB = "M42 22H52L60 31V40H42Z"
 _WHEELS = "M9 46a5 5 0 1 0 10 0a5 5 0 1 0 -10 0M46 46a5 5 0 1 0 10 0a5 5 0 1 0 -10 0"
-_TRUCK = (_TRAILER, _CAB, _WHEELS)
 
 
 def _burst(x: float, y: float, size: float) -> str:

@@ -15,9 +15,6 @@ from generator.geometry.explanation import length_down, length_up
 from generator.geometry.records import RuleSet
 from generator.geometry.solver import ScenePlacement, SideSight
 
-SAME_PLACE_FT = 12.0
-"Two marks nearer to each other than this share their place."
-
 
 @dataclass(frozen=True, slots=True)
 class SightText:

@@ -1,8 +1,8 @@
 """A placement as plain values, rounded once for everybody.
 
 In: a Placement. Out: the dictionary that the command line prints as JSON and that
-the lookup table must reproduce: feet and seconds to a tenth, whole numbers where
-they are whole. Refuses to know words, files and JSON text.
+the lookup table must reproduce: feet and seconds to a tenth, what is missing to the
+next one, whole numbers where they are whole. Refuses to know words, files and JSON text.
 """
 
 from __future__ import annotations
@@ -10,11 +10,17 @@ from __future__ import annotations
 from typing import Any
 
 from generator.geometry.records import Approach, Device, Placement, Walk
+from generator.geometry.units import whole_up
 
 
 def tenths(value: float) -> float:
-    """To a tenth, never minus zero."""
+    """To the nearest tenth, never minus zero."""
     return round(value, 1) + 0.0
+
+
+def tenths_up(value: float) -> float:
+    """To the next tenth: what is missing is never told as nothing."""
+    return tenths(whole_up(value, 0.1))
 
 
 def plain(value: float) -> float | int:
@@ -54,8 +60,8 @@ def approach_values(side: Approach) -> dict[str, Any]:
         "needed_ft": tenths(side.needed_ft),
         "warning_ft": tenths(side.warning_ft),
         "ample": side.ample,
-        "shortfall_ft": tenths(side.shortfall_ft),
-        "shortfall_s": tenths(side.shortfall_s),
+        "shortfall_ft": tenths_up(side.shortfall_ft),
+        "shortfall_s": tenths_up(side.shortfall_s),
     }
 
 

@@ -124,6 +124,12 @@ def length_down(rules: RuleSet, length_ft: float) -> str:
     return f"{units.number(whole)} {'m' if rules.metric else 'ft'}"
 
 
+def posted_speed(rules: RuleSet, speed_mph: float) -> str:
+    """A speed as it is posted under the rule set: '55 mph' or '80 km/h'."""
+    speed = units.mph_to_kmh(speed_mph) if rules.posted_in == "km/h" else speed_mph
+    return f"{units.number(speed)} {rules.posted_in}"
+
+
 def paced(rules: RuleSet, length_ft: float) -> str:
     """A distance to be walked: in the rule set's unit and in paces."""
     return f"{length(rules, length_ft)} ({units.in_paces(length_ft, rules.pace_ft)})"

@@ -275,7 +275,7 @@ def short_caution(rules: RuleSet, approach: Approach) -> str:
         warning=explanation.length_down(rules, approach.warning_ft),
         needed=explanation.length_up(rules, approach.needed_ft),
         shortfall=explanation.length_up(rules, approach.shortfall_ft),
-        shortfall_s=units.seconds(approach.shortfall_s),
+        shortfall_s=units.seconds_up(approach.shortfall_s),
     )
 
 

@@ -101,7 +101,7 @@ class RuleSet:
     id: str
     title: str
     metric: bool
-    "True where the rule is written in metres; distances are then shown in metres first."
+    "True where the rule is written in meters; distances are then shown in meters first."
     pace_ft: float
     "The pace the rule implies (10 ft in 4 paces, 3 m in 4 paces)."
     time_limit_s: float | None

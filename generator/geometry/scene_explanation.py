@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass
 
 from generator.geometry import units
-from generator.geometry.explanation import length, length_down, length_up, minutes
+from generator.geometry.explanation import length, length_down, length_up, minutes, posted_speed
 from generator.geometry.records import Approach, RuleSet, Toward
 from generator.geometry.scene import Scene
 from generator.geometry.solver import PlacedDevice, ScenePlacement, SideSight
@@ -103,16 +103,16 @@ def _device(rules: RuleSet, scene: Scene, placed: PlacedDevice) -> DeviceWords:
 
 def _side(rules: RuleSet, solved: ScenePlacement, side: SideSight, approach: Approach) -> SideWords:
     speed_mph = solved.scene.speed_mph
-    speed, needed = units.number(speed_mph), length_up(rules, approach.needed_ft)
+    speed, needed = posted_speed(rules, speed_mph), length_up(rules, approach.needed_ft)
 
     def lasting(distance_ft: float) -> str:
-        return units.seconds(units.seconds_at(distance_ft, speed_mph))
+        return units.seconds_down(units.seconds_at(distance_ft, speed_mph))
 
     if approach.gain_ft > units.FUZZ:
         gained = (
             f"With the devices they are warned {length_down(rules, approach.warning_ft)} or "
             f"{lasting(approach.warning_ft)} before it: {length_down(rules, approach.gain_ft)} or "
-            f"{units.seconds(approach.gain_s)} more."
+            f"{units.seconds_down(approach.gain_s)} more."
         )
     else:
         gained = "The devices are not seen any sooner than the vehicle itself."
@@ -124,14 +124,14 @@ def _side(rules: RuleSet, solved: ScenePlacement, side: SideSight, approach: App
             f"{lasting(approach.vehicle_only_ft)} before the vehicle."
         ),
         gained=gained,
-        needed=f"At {speed} mph they need {needed} to stop. {_margin(rules, approach)}",
+        needed=f"At {speed} they need {needed} to stop. {_margin(rules, approach)}",
         otherwise=() if approach.ample else _otherwise(rules, solved),
     )
 
 
 def _margin(rules: RuleSet, approach: Approach) -> str:
     if not approach.ample:
-        missing_s = units.seconds(approach.shortfall_s)
+        missing_s = units.seconds_up(approach.shortfall_s)
         return f"{length_up(rules, approach.shortfall_ft)} are missing, or {missing_s}."
     spare_ft = approach.warning_ft - approach.needed_ft
     if spare_ft < 1:

@@ -31,7 +31,7 @@ to its neighbors in the same object. *Text* means a place in ``texts``; -1: none
     they need rounded up). ``needed`` is a grid: place ``speed * grades + grade``.
 
 ``shortfalls``, ``walks``
-    ``shortfalls``: columns ``ft`` and ``s`` to a tenth, ``text`` and ``s_text`` in words; place 0
+    ``shortfalls``: columns ``ft`` and ``s`` to the next tenth, ``text`` and ``s_text`` in words; place 0
     means ample. ``walks``: columns ``ft``, ``text``, ``seconds``, ``share`` ('19 percent';
     '' without a limit) and ``slow`` (1 where the walk outlasts the limit).
 

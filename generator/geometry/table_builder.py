@@ -13,7 +13,7 @@ from dataclasses import replace
 from typing import Any
 
 from generator.geometry import explanation, units
-from generator.geometry.answer import plain, tenths
+from generator.geometry.answer import plain, tenths_up
 from generator.geometry.placement import (
     Side,
     SimpleView,
@@ -185,10 +185,10 @@ class Builder:
             return 0
         return self.shortfalls.place(
             (
-                tenths(approach.shortfall_ft),
-                tenths(approach.shortfall_s),
+                tenths_up(approach.shortfall_ft),
+                tenths_up(approach.shortfall_s),
                 explanation.length_up(self.rules, approach.shortfall_ft),
-                units.seconds(approach.shortfall_s),
+                units.seconds_up(approach.shortfall_s),
             )
         )
 

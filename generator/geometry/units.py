@@ -50,11 +50,6 @@ def mph_to_fps(speed_mph: float) -> float:
     return speed_mph * FEET_PER_MILE / SECONDS_PER_HOUR
 
 
-def fps_to_mph(speed_fps: float) -> float:
-    """Miles per hour in a speed in feet per second."""
-    return speed_fps * SECONDS_PER_HOUR / FEET_PER_MILE
-
-
 def seconds_at(distance_ft: float, speed_mph: float) -> float:
     """Seconds that a vehicle at a steady speed takes for a distance; ``ValueError`` at a standstill."""
     if speed_mph <= 0:
@@ -77,19 +72,9 @@ def paces(distance_ft: float, pace_ft: float) -> int:
     return int(whole_up(distance_ft / pace_ft))
 
 
-def paces_to_ft(count: float, pace_ft: float) -> float:
-    """Feet covered by a number of paces."""
-    return count * pace_ft
-
-
 def cycles(distance_ft: float, cycle_ft: float) -> float:
     """Lane-line cycles (one line and the gap after it) in a distance."""
     return distance_ft / cycle_ft
-
-
-def cycles_to_ft(count: float, cycle_ft: float) -> float:
-    """Feet covered by a number of lane-line cycles."""
-    return count * cycle_ft
 
 
 def trailer_lengths(distance_ft: float, trailer_ft: float) -> float:
@@ -137,6 +122,11 @@ def in_trailers(distance_ft: float, trailer_ft: float) -> str:
     return f"{written} trailer {'length' if written in {'¼', '½', '¾', '1'} else 'lengths'}"
 
 
-def seconds(value_s: float, decimals: int = 1) -> str:
-    """Such as '3.7 s'."""
-    return f"{number(value_s, decimals)} s"
+def seconds_up(value_s: float) -> str:
+    """Time that is missing, to the next tenth: '3.8 s' for 3.71."""
+    return f"{number(whole_up(value_s, 0.1), 1)} s"
+
+
+def seconds_down(value_s: float) -> str:
+    """Time that is gained, to the last tenth: '3.7 s' for 3.79."""
+    return f"{number(whole_down(value_s, 0.1), 1)} s"

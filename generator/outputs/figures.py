@@ -25,7 +25,7 @@ def feet_down(length_ft: float) -> str:
 
 
 def both_lengths(length_ft: float, metric: bool) -> str:
-    """'100 ft (30 m)', or metres first where the rule is written in them."""
+    """'100 ft (30 m)', or meters first where the rule is written in them."""
     feet, meters = units.feet(length_ft), units.meters(length_ft)
     return f"{meters} ({feet})" if metric else f"{feet} ({meters})"
 
@@ -70,6 +70,7 @@ FILTERS: MappingProxyType[str, Callable[..., str]] = MappingProxyType(
         "feet_up": feet_up,
         "feet_down": feet_down,
         "both_lengths": both_lengths,
+        "seconds_up": units.seconds_up,
         "clock": clock,
         "pace": pace,
         "span_of_hours": span_of_hours,

@@ -57,7 +57,7 @@ def day_words(day: dt.date) -> str:
 
 
 def day_short(day: dt.date) -> str:
-    """'25 Nov 2026', where every millimetre counts."""
+    """'25 Nov 2026', where every millimeter counts."""
     return f"{day.day} {_MONTHS[day.month - 1][:3]} {day.year}"
 
 

@@ -153,7 +153,7 @@ def test_distances_are_counted_in_trailer_lengths_where_a_trailer_is_told():
 def test_a_missing_margin_is_told_in_feet_and_seconds():
     told = run("place", "--road", "two-lane", "--speed", "70", "--hidden-behind", "600").stdout
     assert (
-        "From behind: 600 ft of warning, 728 ft needed to stop. Not enough: 128 ft are missing, or 1.2 s."
+        "From behind: 600 ft of warning, 728 ft needed to stop. Not enough: 128 ft are missing, or 1.3 s."
         in (" ".join(told.split()))
     )
 

@@ -9,9 +9,9 @@ from typing import Any
 
 import yaml
 
-from generator.authoring.checklist_texts import after_event_texts, before_trip_texts
 from generator.authoring.library import Library
 from generator.authoring.texts import Said, texts
+from tests.content.checklist_texts import after_event_texts, before_trip_texts
 
 TABLE = Path(__file__).parent.parent / "published" / "content_facts.yml"
 

@@ -6,11 +6,11 @@ import re
 
 import pytest
 
-from generator.authoring.checklist_texts import after_event_texts, before_trip_texts
 from generator.authoring.library import Library
 from generator.authoring.models.checklists import AfterEvent, BeforeTrip
 from generator.authoring.wording import figures, orders, vocabulary
 from generator.authoring.wording.rule import Page
+from tests.content.checklist_texts import after_event_texts, before_trip_texts
 
 
 @pytest.fixture

@@ -70,7 +70,15 @@ def test_a_gain_is_told_in_feet_and_seconds():
     """(W with devices less W without) over the speed in feet a second, 45 mph being 66 ft/s."""
     solved, words = told(scene())
     gain = solved.placement.approaches[0].gain_ft
-    assert f"{gain / 66:.1f} s more" in words.sides[0].gained
+    (written,) = re.findall(r"([0-9.]+) s more", words.sides[0].gained)
+    assert 0 <= gain / 66 - float(written) < 0.1
+
+
+def test_the_posted_speed_is_told_in_the_unit_it_is_posted_in():
+    assert told(scene())[1].sides[0].needed.startswith("At 45 mph they need 360 ft to stop.")
+    germany = rule_file("germany").rule_set
+    words = explain(germany, place_in_scene(germany, scene()))
+    assert words.sides[0].needed.startswith("At 72 km/h they need 110 m to stop.")
 
 
 def test_what_is_missing_comes_with_what_else_to_do():

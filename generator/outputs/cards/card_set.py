@@ -49,7 +49,7 @@ class Face:
     needed_mm: float
     "Height of its words; the card has ``Card.room_mm``."
     gap: int
-    "Tenths of a millimetre between its words and its foot."
+    "Tenths of a millimeter between its words and its foot."
     html: str
     strings: dict[str, str]
     "Every string on it by its stable key."

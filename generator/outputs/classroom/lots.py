@@ -18,7 +18,7 @@ Thing = TypeVar("Thing")
 
 _MASK = 0xFFFFFFFF
 _SPREAD = 0x9E3779B1
-"""An odd number near 2^32 over the golden ratio: neighbouring numbers start far apart."""
+"""An odd number near 2^32 over the golden ratio: neighboring numbers start far apart."""
 
 
 class Lots:

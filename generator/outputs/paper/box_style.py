@@ -1,6 +1,6 @@
 """Printed boxes by class name: what decides the room they take, and the same as CSS.
 
-In: sizes in points and millimetres. Out: styles, and a style sheet made of them, so
+In: sizes in points and millimeters. Out: styles, and a style sheet made of them, so
 that what is measured is what is printed. Refuses to know how words flow.
 """
 

@@ -23,7 +23,7 @@ from generator.outputs.paper.box_style import Style, Styles, overlaid
 from generator.outputs.paper.typeface import Typeface
 
 PT_MM = 25.4 / 72
-"""One point in millimetres."""
+"""One point in millimeters."""
 
 SLACK_MM = 0.02
 "A line is taken to be full this much before its end: engines round lengths, and may wrap there or not."
@@ -63,7 +63,7 @@ class _Element:
     classes: tuple[str, ...] = ()
     key: str = ""
     height_mm: float = 0.0
-    "For a picture, its height where that is given in millimetres."
+    "For a picture, its height where that is given in millimeters."
     children: list[_Element | str] = field(default_factory=list)
 
 

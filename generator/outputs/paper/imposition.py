@@ -6,7 +6,7 @@ edge over which the sheet is turned. Refuses to know what is on a face.
 
 Backs are mirrored from left to right: a portrait sheet is turned over its long
 edge and a landscape sheet over its short edge, and in both the right column of
-the front lies behind the left column of the back. The block of cards is centred,
+the front lies behind the left column of the back. The block of cards is centered,
 so that a front and its back fall on one another.
 """
 
@@ -256,4 +256,4 @@ def _mark_rule(number: int, mark: Mark) -> str:
 
 
 _LINE_MM = 0.2
-"Width of a mark, centred on the cut."
+"Width of a mark, centered on the cut."

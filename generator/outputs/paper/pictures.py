@@ -1,7 +1,7 @@
 """Drawings at the size they are printed.
 
 In: a drawing with a view box. Out: the same drawing with its width and height in
-millimetres. Refuses to know what is drawn.
+millimeters. Refuses to know what is drawn.
 """
 
 from __future__ import annotations

@@ -30,7 +30,7 @@ class Weight:
     advances: Mapping[str, int]
     "Character to advance width, in thousandths of the type size."
     kerning: Mapping[tuple[str, str], int]
-    "Two neighbouring characters to the change of the first one's advance."
+    "Two neighboring characters to the change of the first one's advance."
     x_height: int
     "Height of the small x, in thousandths of the type size."
     _measured: dict[str, int] = field(default_factory=dict, compare=False, repr=False)
