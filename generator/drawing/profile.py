@@ -16,7 +16,7 @@ from generator.drawing import labels, marks, measures, scene_words, svg
 from generator.drawing.formats import Size
 from generator.drawing.labels import Label, PlacedLabel
 from generator.drawing.scene_frame import PAST_FT
-from generator.drawing.scene_labels import ICON, ROW_GAP, SMALL
+from generator.drawing.scene_labels import ICON, ROW_GAP, SMALL, drawn_label
 from generator.drawing.svg import Element, Point, element
 from generator.drawing.text import Block, Box, Line, around, balanced
 from generator.geometry.records import RuleSet
@@ -250,7 +250,7 @@ class Profile:
         children += [svg.line(*tie, "fp-leader-fine") for tie in ties]
         children += [self._device(placed) for placed in self.devices]
         for found in self.placed:
-            children += self._label(found)
+            children += drawn_label(found)
         children += self._foot(taken)
         moved = element(
             "g", "", children, transform=f"translate({svg.number(-taken.left)},{svg.number(-taken.top)})"
@@ -318,16 +318,6 @@ class Profile:
     def _device(self, placed: PlacedDevice) -> Element:
         x, y = self.at(placed.station_ft)
         return marks.small_device((x, y - 6), 13)
-
-    def _label(self, found: PlacedLabel) -> list[Element]:
-        box, label = found.box, found.label
-        middle = (box.top + box.bottom) / 2
-        drawn = [svg.rect(box.left - 4, box.top - 2, box.width + 8, box.height + 4, "fp-plate", rx=3)]
-        if label.number:
-            drawn.append(
-                marks.device((box.left + ICON / 2 + 1, middle + ICON * 0.13), label.number, side=ICON)
-            )
-        return drawn + label.block.draw(box.left + label.icon, middle - label.block.height / 2)
 
     @property
     def _heights(self) -> str:

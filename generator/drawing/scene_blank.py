@@ -14,7 +14,7 @@ from functools import cached_property
 from generator.drawing import svg
 from generator.drawing.labels import PlacedLabel
 from generator.drawing.scene_frame import Frame, Room, fitted
-from generator.drawing.scene_labels import SceneLabels
+from generator.drawing.scene_labels import SceneLabels, drawn_label
 from generator.drawing.scene_plan import ScenePlan
 from generator.drawing.schematic import markings
 from generator.drawing.svg import Point
@@ -81,7 +81,7 @@ class BlankPlan(ScenePlan):
             *self._leaders(self.labels.placed),
         ]
         for found in self.labels.placed:
-            children += self._label(found)
+            children += drawn_label(found)
         children += self._scale_bar()
         return svg.drawing(
             self.frame.width,

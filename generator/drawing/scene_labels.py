@@ -13,11 +13,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from generator.drawing import labels, measures, scene_words
+from generator.drawing import labels, marks, measures, scene_words, svg
 from generator.drawing.labels import Busy, Label, PlacedLabel
 from generator.drawing.roadway import Roadway
 from generator.drawing.scene_frame import Frame, outline
-from generator.drawing.svg import Point
+from generator.drawing.svg import Element, Point
 from generator.drawing.text import Block, Box, Line, around, balanced
 from generator.geometry.records import RuleSet, Toward
 from generator.geometry.scene import Blocker, Scene, Strip, approach_lane, station_ft, traffic_side
@@ -235,3 +235,14 @@ def _spots(blocker: Blocker, corners: Sequence[Point]) -> list[Point]:
         return middles[:: max(1, len(middles) // 6)]
     xs, ys = zip(*corners, strict=True)
     return [(sum(xs) / len(xs), sum(ys) / len(ys))]
+
+
+def drawn_label(found: PlacedLabel) -> list[Element]:
+    """The label on its plate; a device's label begins with the device's own sign and number."""
+    box, label = found.box, found.label
+    middle = (box.top + box.bottom) / 2
+    drawn = [svg.rect(box.left - 4, box.top - 2, box.width + 8, box.height + 4, "fp-plate", rx=3)]
+    if label.number:
+        at = (box.left + ICON / 2 + 1, middle + ICON * 0.13)
+        drawn.append(marks.device(at, label.number, side=ICON))
+    return drawn + label.block.draw(box.left + label.icon, middle - label.block.height / 2)

@@ -18,7 +18,7 @@ from generator.drawing.formats import Size
 from generator.drawing.labels import PlacedLabel
 from generator.drawing.roadway import Markings, Pen, Roadway
 from generator.drawing.scene_frame import Frame, frame
-from generator.drawing.scene_labels import ICON, SMALL, SceneLabels
+from generator.drawing.scene_labels import SMALL, SceneLabels, drawn_label
 from generator.drawing.schematic import markings
 from generator.drawing.svg import Element, Point
 from generator.drawing.text import Block, Line
@@ -91,7 +91,7 @@ class ScenePlan:
             for placed in self.solved.devices
         ]
         for found in self.labels.placed:
-            children += self._label(found)
+            children += drawn_label(found)
         children += self._scale_bar()
         return svg.drawing(
             self.frame.width,
@@ -189,16 +189,6 @@ class ScenePlan:
         lines = [(one.label.anchor, one.tie) for one in placed if math.dist(one.label.anchor, one.tie) > 6]
         backs = [svg.line(*line, "fp-leader-back") for line in lines]
         return backs + [svg.line(*line, "fp-leader-fine") for line in lines]
-
-    def _label(self, found: PlacedLabel) -> list[Element]:
-        box, label = found.box, found.label
-        middle = (box.top + box.bottom) / 2
-        drawn = [svg.rect(box.left - 4, box.top - 2, box.width + 8, box.height + 4, "fp-plate", rx=3)]
-        if label.number:
-            drawn.append(
-                marks.device((box.left + ICON / 2 + 1, middle + ICON * 0.13), label.number, side=ICON)
-            )
-        return drawn + label.block.draw(box.left + label.icon, middle - label.block.height / 2)
 
     @property
     def scale_lengths(self) -> tuple[float, ...]:
