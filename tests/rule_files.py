@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from generator.authoring.models.rules import RuleFileModel
+from generator.authoring.models.rules import RuleFile
 from generator.commands.project import load_rules, rule_names
 
 PROJECT = Path(__file__).resolve().parents[1]
@@ -17,6 +17,6 @@ def names() -> list[str]:
 
 
 @cache
-def rule_file(name: str) -> RuleFileModel:
+def rule_file(name: str) -> RuleFile:
     """One rule file, checked."""
     return load_rules(PROJECT, name)

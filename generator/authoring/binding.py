@@ -160,6 +160,13 @@ class _Told:
             case _:
                 return "a group of keys"
 
+    @property
+    def bound_unit(self) -> str:
+        """The unit of a limit, where the author wrote the value with one: limits are in feet and mph."""
+        written = self.node.text.split() if isinstance(self.node, Scalar) else []
+        unit = written[1] if len(written) == 2 else ""
+        return {"ft": " ft", "m": " ft", "mph": " mph", "km/h": " mph"}.get(unit, "")
+
     def choices(self) -> list[str]:
         """The values an enumeration allows here."""
         found: list[str] = []
@@ -225,7 +232,7 @@ def _whole_number(told: _Told) -> tuple[str, str]:
 
 def _limit(words: str, limit: str) -> Callable[[_Told], tuple[str, str]]:
     def told_limit(told: _Told) -> tuple[str, str]:
-        bound = f"{told.limits[limit]:g}"
+        bound = f"{told.limits[limit]:g}{told.bound_unit}"
         return f'"{told.key}" is {told.quoted.strip(chr(34))}; it must be {words} {bound}', ""
 
     return told_limit

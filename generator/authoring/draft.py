@@ -17,7 +17,7 @@ from generator.authoring.models.checklists import AfterEvent, BeforeTrip
 from generator.authoring.models.fleet import Fleet
 from generator.authoring.models.lesson import Lesson
 from generator.authoring.models.procedure import Procedure
-from generator.authoring.models.rules import RuleFileModel
+from generator.authoring.models.rules import RuleFile
 from generator.authoring.models.scene import SceneFile
 from generator.authoring.models.sources import SourceFile
 from generator.authoring.models.writing import Glossary
@@ -45,7 +45,7 @@ class Draft:
     fleet: Filed[Fleet] | None = None
     sources: Filed[SourceFile] | None = None
     glossary: Filed[Glossary] | None = None
-    rules: tuple[Filed[RuleFileModel], ...] = ()
+    rules: tuple[Filed[RuleFile], ...] = ()
     scenes: tuple[Filed[SceneFile], ...] = ()
     lessons: tuple[Filed[Lesson], ...] = ()
     before_trip: Filed[BeforeTrip] | None = None

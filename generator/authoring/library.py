@@ -27,7 +27,7 @@ from generator.authoring.models.checklists import AfterEvent, BeforeTrip
 from generator.authoring.models.fleet import Fleet
 from generator.authoring.models.lesson import Lesson
 from generator.authoring.models.procedure import Group, Procedure
-from generator.authoring.models.rules import RuleFileModel
+from generator.authoring.models.rules import RuleFile
 from generator.authoring.models.scene import SceneFile
 from generator.authoring.models.sources import Source, SourceFile
 from generator.authoring.models.writing import Glossary
@@ -52,7 +52,7 @@ class Library:
 
     procedures: tuple[Procedure, ...]
     "Rolling first, then stopped, each by position."
-    rules: Mapping[str, RuleFileModel]
+    rules: Mapping[str, RuleFile]
     "Placement rule sets with their worked examples, by id."
     scenes: Mapping[str, Scene]
     "Roads for the classroom by id, plain ones first."
@@ -157,7 +157,7 @@ class _Reading:
             self.findings.append(Finding(Place("content/procedures", 1, 1), wrong, mend=mend))
         self.findings += shared.unused_findings()
         self._strays()
-        rules = self._folder("rules", "rule set", RuleFileModel)
+        rules = self._folder("rules", "rule set", RuleFile)
         scenes = self._folder("scenes", "scene", SceneFile)
         lessons = self._folder("lessons", "lesson", Lesson)
         before_trip = self._one("content/before_trip.yml", "list", BeforeTrip)

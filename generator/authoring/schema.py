@@ -20,7 +20,7 @@ from generator.authoring.models.checklists import AfterEvent, BeforeTrip
 from generator.authoring.models.fleet import Fleet
 from generator.authoring.models.lesson import Lesson
 from generator.authoring.models.procedure import Procedure
-from generator.authoring.models.rules import RuleFileModel
+from generator.authoring.models.rules import RuleFile
 from generator.authoring.models.scene import SceneFile
 from generator.authoring.models.sources import SourceFile
 from generator.authoring.models.writing import Glossary
@@ -28,7 +28,7 @@ from generator.authoring.models.writing import Glossary
 KINDS: Mapping[str, tuple[str, type[BaseModel]]] = MappingProxyType(
     {
         "procedure": ("content/procedures/*.yml", Procedure),
-        "rules": ("content/rules/*.yml", RuleFileModel),
+        "rules": ("content/rules/*.yml", RuleFile),
         "scene": ("content/scenes/*.yml", SceneFile),
         "lesson": ("content/lessons/*.yml", Lesson),
         "fleet": ("content/fleet.yml", Fleet),

@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from generator.authoring.models.rules import ExpectedApproach, RuleFileModel, WorkedExample
+from generator.authoring.models.rules import RuleFile
+from generator.authoring.models.worked_example import ExpectedApproach, WorkedExample
 from generator.geometry.placement import place
 from generator.geometry.records import Placement, Toward
 from generator.geometry.stopping import CannotStop
@@ -33,7 +34,7 @@ class Disagreement:
     "What differs, in the author's words."
 
 
-def disagreements(rules: RuleFileModel) -> tuple[Disagreement, ...]:
+def disagreements(rules: RuleFile) -> tuple[Disagreement, ...]:
     """Every disagreement of one rule file; none means that figures and examples agree."""
     return tuple(
         Disagreement(example.id, ("examples", position, *loc), wrong)
@@ -42,12 +43,12 @@ def disagreements(rules: RuleFileModel) -> tuple[Disagreement, ...]:
     )
 
 
-def placement_table(rules: RuleFileModel) -> str:
+def placement_table(rules: RuleFile) -> str:
     """The lookup table of a rule file, with every worked example that lies on its axes."""
     return build_table(rules.rule_set, (_for_table(rules, example) for example in rules.examples))
 
 
-def _for_table(rules: RuleFileModel, example: WorkedExample) -> TableExample:
+def _for_table(rules: RuleFile, example: WorkedExample) -> TableExample:
     ordered = sorted(example.devices, key=lambda device: (device.toward is Toward.AHEAD, device.distance))
     return TableExample(
         id=example.id,
@@ -57,7 +58,7 @@ def _for_table(rules: RuleFileModel, example: WorkedExample) -> TableExample:
     )
 
 
-def _differences(rules: RuleFileModel, example: WorkedExample) -> Iterator[tuple[tuple[str | int, ...], str]]:
+def _differences(rules: RuleFile, example: WorkedExample) -> Iterator[tuple[tuple[str | int, ...], str]]:
     try:
         answer = place(rules.rule_set, rules.situation(example))
     except CannotStop as refusal:
@@ -73,7 +74,7 @@ def _differences(rules: RuleFileModel, example: WorkedExample) -> Iterator[tuple
 
 
 def _approach_differences(
-    rules: RuleFileModel, expected: ExpectedApproach, answer: Placement
+    rules: RuleFile, expected: ExpectedApproach, answer: Placement
 ) -> Iterator[tuple[str, str]]:
     found = answer.approach(expected.toward)
     if found is None:
@@ -91,7 +92,7 @@ def _approach_differences(
         yield "ample", f"the example says {words[expected.ample]}; the figures say {words[found.ample]}"
 
 
-def _expected_devices(rules: RuleFileModel, example: WorkedExample) -> tuple[str, ...]:
+def _expected_devices(rules: RuleFile, example: WorkedExample) -> tuple[str, ...]:
     return tuple(
         sorted(
             _device(rules, device.toward, device.distance, device.across, device.moved)
@@ -100,7 +101,7 @@ def _expected_devices(rules: RuleFileModel, example: WorkedExample) -> tuple[str
     )
 
 
-def _found_devices(rules: RuleFileModel, answer: Placement) -> tuple[str, ...]:
+def _found_devices(rules: RuleFile, answer: Placement) -> tuple[str, ...]:
     return tuple(
         sorted(
             _device(rules, device.toward, device.distance_ft, device.across, device.moved)
@@ -109,12 +110,12 @@ def _found_devices(rules: RuleFileModel, answer: Placement) -> tuple[str, ...]:
     )
 
 
-def _device(rules: RuleFileModel, toward: str, distance_ft: float, across: str, moved: bool) -> str:
+def _device(rules: RuleFile, toward: str, distance_ft: float, across: str, moved: bool) -> str:
     place = f"{toward} {_to_a_tenth(rules, distance_ft)}, {across}"
     return f"{place}, moved" if moved else place
 
 
-def _to_a_tenth(rules: RuleFileModel, length_ft: float) -> str:
+def _to_a_tenth(rules: RuleFile, length_ft: float) -> str:
     return meters(length_ft, 1) if rules.lengths_in == "meters" else feet(length_ft, 1)
 
 

@@ -14,7 +14,7 @@ from typing import Any
 
 import click
 
-from generator.authoring.models.rules import RuleFileModel
+from generator.authoring.models.rules import RuleFile
 from generator.commands.figures import UNITS, figure, grade
 from generator.commands.placement_text import placement_text
 from generator.commands.project import find_project, load_rules, load_scene
@@ -115,7 +115,7 @@ def place(
 
 
 def _situation(
-    rule_file: RuleFileModel,
+    rule_file: RuleFile,
     units: str,
     *,
     road: str | None,
@@ -141,9 +141,7 @@ def _situation(
     )
 
 
-def _detection_ft(
-    rule_file: RuleFileModel, units: str, detection: float | None, visibility: str | None
-) -> float:
+def _detection_ft(rule_file: RuleFile, units: str, detection: float | None, visibility: str | None) -> float:
     if detection is not None and visibility is not None:
         raise click.UsageError("give --detection or --visibility, not both")
     if detection is not None:
@@ -157,7 +155,7 @@ def _detection_ft(
     return rule_file.rule_set.detection_ft(visibility)
 
 
-def _answer_situation(rule_file: RuleFileModel, situation: Situation, drawn: bool) -> Answer:
+def _answer_situation(rule_file: RuleFile, situation: Situation, drawn: bool) -> Answer:
     rules = rule_file.rule_set
     placement = find_places(rules, situation)
     svg = None
@@ -168,7 +166,7 @@ def _answer_situation(rule_file: RuleFileModel, situation: Situation, drawn: boo
     return Answer(rules, placement, f"{situation.road} road, {_speed(rules, situation.speed_mph)}", svg)
 
 
-def _answer_scene(rule_file: RuleFileModel, file: Path, project: Path, drawn: bool) -> Answer:
+def _answer_scene(rule_file: RuleFile, file: Path, project: Path, drawn: bool) -> Answer:
     rules, scene = rule_file.rule_set, load_scene(project, file).scene()
     if scene.visibility is not None and scene.visibility not in {entry.id for entry in rules.visibility}:
         raise click.UsageError(

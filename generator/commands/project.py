@@ -1,7 +1,7 @@
-"""Where the content stands, and one rule file out of it.
+"""Where the content stands, and one rule file or scene out of it.
 
-In: a folder the user names, or none. Out: the project folder and checked rule
-files, with every finding of a faulty one. Reads no more than is asked for: a
+In: a folder the user names, or none. Out: the project folder and one checked
+record, or every finding of a faulty file. Reads no more than is asked for: a
 fault in some procedure must not keep anyone from looking up a distance.
 """
 
@@ -14,9 +14,11 @@ import click
 from pydantic import BaseModel
 
 from generator.authoring.binding import bind
+from generator.authoring.checks.agreement import example_findings
 from generator.authoring.documents import Document
+from generator.authoring.draft import Filed
 from generator.authoring.findings import ContentFault, name_one_of
-from generator.authoring.models.rules import RuleFileModel
+from generator.authoring.models.rules import RuleFile
 from generator.authoring.models.scene import SceneFile
 from generator.authoring.yaml_tree import read_tree
 
@@ -53,29 +55,36 @@ def rule_names(project: Path) -> list[str]:
     return sorted(file.stem for file in (project / RULES).glob("*.yml") if not file.name.startswith("."))
 
 
-def load_rules(project: Path, name: str) -> RuleFileModel:
-    """One rule file. ``UsageError`` for a name there is no file for, ``ContentFault`` for a faulty file."""
+def load_rules(project: Path, name: str) -> RuleFile:
+    """One rule file. ``UsageError`` for a name there is no file for.
+
+    ``ContentFault`` for a faulty file, also for one that its own worked examples contradict.
+    """
     known = rule_names(project)
     if name not in known:
         raise click.UsageError(f'there is no rule set "{name}"; {name_one_of(name, known)}')
-    return _record(project / RULES / f"{name}.yml", project, "rule set", RuleFileModel)
+    filed = _filed(project / RULES / f"{name}.yml", project, "rule set", RuleFile)
+    contradicted = tuple(example_findings(filed))
+    if contradicted:
+        raise ContentFault(contradicted)
+    return filed.record
 
 
 def load_scene(project: Path, file: Path) -> SceneFile:
     """One scene file. ``UsageError`` where there is none, ``ContentFault`` for a faulty one."""
     if not file.is_file():
         raise click.UsageError(f'there is no scene file "{file}"')
-    return _record(file, project, "scene", SceneFile)
+    return _filed(file, project, "scene", SceneFile).record
 
 
-def _record(file: Path, project: Path, kind: str, model: type[Model]) -> Model:
+def _filed(file: Path, project: Path, kind: str, model: type[Model]) -> Filed[Model]:
     inside = file.resolve().is_relative_to(project.resolve())
     path = (file.resolve().relative_to(project.resolve()) if inside else file).as_posix()
     tree, findings = read_tree(file, path)
     if tree is None:
         raise ContentFault(findings)
-    record, more = bind(Document(kind, file.stem, path, tree), model)
-    faults = [finding for finding in (*findings, *more) if not finding.advice]
-    if record is None or faults:
+    document = Document(kind, file.stem, path, tree)
+    record, faults = bind(document, model)
+    if record is None:
         raise ContentFault(faults)
-    return record
+    return Filed(document, record)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from pydantic import TypeAdapter, ValidationError
 
 from generator.authoring.models.quantity import LengthFt, SpeedMph
-from generator.authoring.models.rules import RuleFileModel
+from generator.authoring.models.rules import RuleFile
 from generator.geometry.records import RoadKind
 from generator.geometry.units import kmh_to_mph, m_to_ft
 from tests.rule_files import PROJECT, names, rule_file
@@ -32,7 +32,7 @@ def us():
 def fault_of(told):
     """The one thing that is said against these texts."""
     with pytest.raises(ValidationError) as caught:
-        RuleFileModel.model_validate(told)
+        RuleFile.model_validate(told)
     (only,) = caught.value.errors()
     return ".".join(map(str, only["loc"])), only["msg"].removeprefix("Value error, ")
 

@@ -4,7 +4,7 @@ import copy
 
 import pytest
 
-from generator.authoring.models.rules import RuleFileModel
+from generator.authoring.models.rules import RuleFile
 from generator.authoring.worked_examples import disagreements
 from generator.geometry.placement import place
 from tests.authoring.test_rules_model import texts
@@ -41,7 +41,7 @@ def changed(change):
     """What the examples say against the federal file after one change."""
     told = copy.deepcopy(texts())
     change(told)
-    return disagreements(RuleFileModel.model_validate(told))
+    return disagreements(RuleFile.model_validate(told))
 
 
 def test_a_mistyped_distance_contradicts_its_examples():

@@ -267,6 +267,20 @@ def test_findings_in_a_rule_file_are_told_with_their_place(tmp_path):
     assert 'mend: write it like "100 ft" or "45 m"' in told.stderr
 
 
+def test_no_distance_is_told_from_a_rule_file_that_its_own_examples_contradict(tmp_path):
+    """A slip of the pen, 1,000 ft for 100, must not reach the roadside by way of the terminal."""
+    rules = tmp_path / "content" / "rules"
+    rules.mkdir(parents=True)
+    right = (PROJECT / "content" / "rules" / "us.yml").read_text(encoding="utf-8")
+    wrong = right.replace("distance: 100 ft", "distance: 1000 ft", 1)
+    (rules / "us.yml").write_text(wrong, encoding="utf-8")
+    told = run(*ASKED, "--project", str(tmp_path))
+    assert (told.exit_code, told.stdout) == (1, "")
+    assert "content/rules/us.yml" in told.stderr
+    assert "the figures give" in told.stderr
+    assert "mend: look the rule up again" in told.stderr
+
+
 def test_help_shows_examples_and_exit_statuses():
     told = run("place", "--help")
     assert told.exit_code == 0

@@ -15,7 +15,8 @@ from generator.authoring.draft import Draft, Filed
 from generator.authoring.findings import Finding, name_one_of
 from generator.authoring.models.base import CONDITION_WORDS, Condition
 from generator.authoring.models.procedure import Procedure, Unit
-from generator.authoring.models.rules import RuleFileModel, WorkedExample
+from generator.authoring.models.rules import RuleFile
+from generator.authoring.models.worked_example import WorkedExample
 from generator.authoring.worked_examples import MEND, disagreements
 from generator.geometry.solver import solve
 from generator.geometry.stopping import CannotStop
@@ -38,14 +39,19 @@ _UNIT_AS_WRITTEN: dict[Unit, str] = {
 def check_worked_examples(draft: Draft) -> Iterator[Finding]:
     """Every worked example of a rule file agrees with its figures."""
     for filed in draft.rules:
-        for found in disagreements(filed.record):
-            example = filed.record.examples[int(found.loc[1])]
-            lines = " and ".join(str(line) for line in _figure_lines(filed, example))
-            mend = f"{MEND}; the figures begin on line {lines}"
-            yield filed.document.finding(found.loc, found.wrong, mend=mend)
+        yield from example_findings(filed)
 
 
-def _figure_lines(filed: Filed[RuleFileModel], example: WorkedExample) -> Iterator[int]:
+def example_findings(filed: Filed[RuleFile]) -> Iterator[Finding]:
+    """Where the worked examples of one rule file and its figures differ."""
+    for found in disagreements(filed.record):
+        example = filed.record.examples[int(found.loc[1])]
+        lines = " and ".join(str(line) for line in _figure_lines(filed, example))
+        mend = f"{MEND}; the figures begin on line {lines}"
+        yield filed.document.finding(found.loc, found.wrong, mend=mend)
+
+
+def _figure_lines(filed: Filed[RuleFile], example: WorkedExample) -> Iterator[int]:
     """The lines of the layout in force, and of the hidden-view rule where the example needs it."""
     told = example.situation
     for i, layout in enumerate(filed.record.layouts):

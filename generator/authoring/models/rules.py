@@ -13,38 +13,17 @@ In this kind of file ``source`` holds ids out of sources.yml, as everywhere, and
 from __future__ import annotations
 
 import math
-from enum import StrEnum
 from functools import cached_property
-from typing import Annotated, Literal, Self
+from typing import Literal, Self
 
-from pydantic import Field, StringConstraints, model_validator
+from pydantic import Field, model_validator
 
 from generator.authoring.models.base import Id, Record, SourceIds, Text, YesNo
-from generator.authoring.models.quantity import LengthFt, SpeedMph
-from generator.geometry.records import (
-    DeviceRule,
-    HiddenViewRule,
-    Layout,
-    RoadKind,
-    RuleSet,
-    Situation,
-    Surface,
-    Toward,
-    VisibilityClass,
-)
-
-Citation = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=120)]
-"""The passage as printed, such as 49 CFR 392.22(b)(1)(i)."""
-
-
-class Across(StrEnum):
-    """Where across the road a device stands."""
-
-    TRAFFIC_SIDE = "traffic side"
-    CENTER = "center of lane or shoulder"
-    IN_LINE = "in line with the vehicle"
-    BESIDE = "beside the vehicle"
-    SAME_SIDE = "same side of the road"
+from generator.authoring.models.device_layout import Citation, HiddenView, RoadLayout
+from generator.authoring.models.quantity import LengthFt
+from generator.authoring.models.worked_example import WorkedExample
+from generator.geometry.explanation import posted_speed
+from generator.geometry.records import HiddenViewRule, RoadKind, RuleSet, Situation, VisibilityClass
 
 
 class Pace(Record):
@@ -70,104 +49,6 @@ class TimeLimit(Record):
     minutes: float = Field(description="The limit in minutes.", gt=0, le=120, allow_inf_nan=False)
     citation: Citation = Field(description="The passage as printed.")
     source: SourceIds = Field(description="Where it is from.")
-
-
-class PlacedDevice(Record):
-    """One device as the rule states it."""
-
-    toward: Toward = Field(description="behind or ahead: the traffic it faces.")
-    distance: LengthFt = Field(description="From the vehicle, along the road; the near end of a range.")
-    at_most: LengthFt | None = Field(default=None, description="The far end, where the rule gives a range.")
-    step: LengthFt | None = Field(
-        default=None, gt=0, description="Steps in which it is moved within its own range, to warn in time."
-    )
-    within: YesNo = Field(
-        default=False, description="yes where the rule says within this distance: nearer is right too."
-    )
-    across: Across = Field(description="Where across the road it stands.")
-    remark: Text | None = Field(default=None, description="What must be said of it, in one sentence.")
-    citation: Citation = Field(description="The passage as printed.")
-    source: SourceIds = Field(description="Where it is from.")
-
-    @model_validator(mode="after")
-    def _range_runs_outward(self) -> Self:
-        if self.at_most is not None and self.at_most <= self.distance:
-            raise ValueError('"at_most" is not farther than "distance"; leave it out, or write the far end')
-        if self.step is not None and self.at_most is None:
-            raise ValueError(
-                '"step" stands without "at_most"; write the far end of the range, or leave it out'
-            )
-        return self
-
-
-class RoadLayout(Record):
-    """The devices for one or more kinds of road, within a band of posted speeds."""
-
-    roads: tuple[RoadKind, ...] = Field(min_length=1, description="two-lane, divided, one-way.")
-    speed_from: SpeedMph = Field(default=0.0, description="In force from this posted speed on.")
-    speed_below: SpeedMph | None = Field(default=None, description="In force below this posted speed.")
-    devices: tuple[PlacedDevice, ...] = Field(default=(), description="The devices, in any order.")
-    forbidden: Text | None = Field(
-        default=None, description="Why no device may be placed here, where that is so; then give none."
-    )
-    note: Text | None = Field(default=None, description="What must be said wherever this layout is in force.")
-    citation: Citation = Field(description="The passage as printed.")
-    source: SourceIds = Field(description="Where it is from.")
-
-    @model_validator(mode="after")
-    def _devices_or_a_ban(self) -> Self:
-        if bool(self.devices) == bool(self.forbidden):
-            raise ValueError(
-                'a layout has either "devices" or "forbidden"; list the devices, or say why there are none'
-            )
-        return self
-
-    def layouts(self) -> tuple[Layout, ...]:
-        """One plain layout a road."""
-        devices = tuple(
-            DeviceRule(
-                toward=device.toward,
-                distance_ft=device.distance,
-                across=str(device.across),
-                source=device.citation,
-                at_most_ft=device.at_most,
-                step_ft=device.step,
-                remark=device.remark or "",
-                within=device.within,
-            )
-            for device in sorted(
-                self.devices, key=lambda device: (device.toward is Toward.AHEAD, device.distance)
-            )
-        )
-        return tuple(
-            Layout(
-                road=road,
-                devices=devices,
-                speed_from_mph=self.speed_from,
-                speed_below_mph=math.inf if self.speed_below is None else self.speed_below,
-                forbidden=self.forbidden or "",
-                source=self.citation,
-                note=self.note or "",
-            )
-            for road in self.roads
-        )
-
-
-class HiddenView(Record):
-    """How far a device moves out where a hill, curve or obstruction hides the vehicle."""
-
-    within: LengthFt = Field(description="The rule speaks of hiding places up to this far from the vehicle.")
-    nearest: LengthFt = Field(description="The near end of the range the device is moved within.")
-    farthest: LengthFt = Field(description="The far end of that range.")
-    step: LengthFt = Field(gt=0, description="Whole steps in which it is moved.")
-    citation: Citation = Field(description="The passage as printed.")
-    source: SourceIds = Field(description="Where it is from.")
-
-    @model_validator(mode="after")
-    def _range_runs_outward(self) -> Self:
-        if self.farthest <= self.nearest:
-            raise ValueError('"farthest" is not farther than "nearest"; turn the two round')
-        return self
 
 
 class Visibility(Record):
@@ -205,60 +86,7 @@ class Silence(Record):
     source: SourceIds = Field(description="On what the assumption rests.")
 
 
-class ExampleSituation(Record):
-    """A stopped vehicle, as someone would describe it."""
-
-    road: RoadKind = Field(description="two-lane, divided or one-way.")
-    speed: SpeedMph = Field(gt=0, description="Posted speed.")
-    hidden_behind: LengthFt | None = Field(default=None, description="Where the view from behind is hidden.")
-    hidden_ahead: LengthFt | None = Field(default=None, description="Where the view from ahead is hidden.")
-    grade_pct: float = Field(
-        default=0.0,
-        ge=-30,
-        le=30,
-        allow_inf_nan=False,
-        description="Met by traffic from behind; downhill negative.",
-    )
-    surface: Surface = Field(default=Surface.NORMAL, description="normal, snow or ice.")
-    visibility: Id | None = Field(
-        default=None, description="A visibility class; the file's own default if left out."
-    )
-
-
-class ExpectedDevice(Record):
-    """Where one device must come out."""
-
-    toward: Toward = Field(description="behind or ahead.")
-    distance: LengthFt = Field(description="From the vehicle.")
-    across: Across = Field(description="Where across the road.")
-    moved: YesNo = Field(default=False, description="yes where a hidden view moved it out.")
-
-
-class ExpectedApproach(Record):
-    """What drivers from one side must get, worked out by hand."""
-
-    toward: Toward = Field(description="behind or ahead.")
-    needed: LengthFt | None = Field(default=None, description="Stopping sight distance, to 0.1.")
-    warning: LengthFt | None = Field(default=None, description="The longest warning, to 0.1.")
-    ample: YesNo = Field(description="yes where the warning is enough.")
-
-
-class WorkedExample(Record):
-    """A situation worked out by hand from the rule: never copied from what the tool answers."""
-
-    id: Id = Field(description="Stable name of this example within the file.")
-    title: Text = Field(description="The situation in one line.")
-    situation: ExampleSituation = Field(description="The situation.")
-    devices: tuple[ExpectedDevice, ...] = Field(default=(), description="Every device, in any order.")
-    approach: tuple[ExpectedApproach, ...] = Field(
-        default=(), description="What drivers get, where worked out."
-    )
-    because: Text = Field(description="How it follows from the rule, in one or two sentences.")
-    citation: Citation = Field(description="The passage as printed.")
-    source: SourceIds = Field(description="Where it is from.")
-
-
-class RuleFileModel(Record):
+class RuleFile(Record):
     """The whole of one file in content/rules."""
 
     id: Id = Field(description="The file's name without .yml.")
@@ -283,7 +111,9 @@ class RuleFileModel(Record):
     hidden_view: HiddenView | None = Field(
         default=None, description="How devices move where the view is hidden."
     )
-    visibility: tuple[Visibility, ...] = Field(min_length=1, description="How far away a device is made out.")
+    visibility: tuple[Visibility, ...] = Field(
+        min_length=1, max_length=9, description="How far away a device is made out; nine classes at most."
+    )
     default_visibility: Id = Field(description="The visibility class used where none is given.")
     texts: tuple[RuleText, ...] = Field(default=(), description="What else the rule says.")
     silent: tuple[Silence, ...] = Field(default=(), description="What the rule does not say.")
@@ -307,6 +137,12 @@ class RuleFileModel(Record):
                 raise ValueError(
                     f'there is no visibility class "{name}" in this file; name one of: {", ".join(known)}'
                 )
+        ranged = any(device.step is not None for layout in self.layouts for device in layout.devices)
+        if ranged and self.hidden_view is not None:
+            raise ValueError(
+                'a device has a "step" of its own and the file has a "hidden_view": one device would move '
+                "for two reasons; keep the one that the rule states"
+            )
         _bands_meet(self.rule_set)
         return self
 
@@ -355,10 +191,6 @@ class RuleFileModel(Record):
         )
 
 
-RuleFile = RuleFileModel
-"""The name by which a loaded library speaks of it."""
-
-
 def _unique(names: list[str], what: str) -> None:
     for name in names:
         if names.count(name) > 1:
@@ -378,13 +210,14 @@ def _bands_meet(rule_set: RuleSet) -> None:
         reached = 0.0
         for start, end in bands:
             if abs(start - reached) > 1e-9 or end <= start:
+                near = posted_speed(rule_set, start)
                 raise ValueError(
-                    f"the layouts for a {road} road leave or double posted speeds near {start:g} mph; "
+                    f"the layouts for a {road} road leave or double posted speeds near {near}; "
                     "let each begin where the one before it ends"
                 )
             reached = end
         if math.isfinite(reached):
+            last = posted_speed(rule_set, reached)
             raise ValueError(
-                f"no layout covers a {road} road from {reached:g} mph on; "
-                "leave speed_below out of the last one"
+                f"no layout covers a {road} road from {last} on; leave speed_below out of the last one"
             )

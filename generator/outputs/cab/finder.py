@@ -16,7 +16,7 @@ from typing import Any
 from markupsafe import Markup
 
 from generator.authoring.models.fleet import Vehicle
-from generator.authoring.models.rules import RuleFileModel
+from generator.authoring.models.rules import RuleFile
 from generator.authoring.worked_examples import placement_table
 from generator.drawing.causes import WORDS, Cause
 from generator.drawing.finder import draw_finder
@@ -82,7 +82,7 @@ class FinderView:
     "The table and what goes with it, for the script."
 
 
-def finder_view(rule_file: RuleFileModel, vehicles: Iterable[Vehicle]) -> FinderView:
+def finder_view(rule_file: RuleFile, vehicles: Iterable[Vehicle]) -> FinderView:
     """The finder for a rule set; trailer lengths for the vehicles that pull one."""
     table = json.loads(_table_text(rule_file))
     axes = table["axes"]
@@ -117,7 +117,7 @@ def finder_view(rule_file: RuleFileModel, vehicles: Iterable[Vehicle]) -> Finder
 
 
 @lru_cache(maxsize=4)
-def _table_text(rule_file: RuleFileModel) -> str:
+def _table_text(rule_file: RuleFile) -> str:
     """The table of a rule file; made once for all the files of an edition."""
     return placement_table(rule_file)
 
@@ -144,7 +144,7 @@ def _trailers(table: dict[str, Any], vehicles: Iterable[Vehicle]) -> dict[str, l
     }
 
 
-def _drawings(rule_file: RuleFileModel, table: dict[str, Any]) -> Iterable[FinderDrawing]:
+def _drawings(rule_file: RuleFile, table: dict[str, Any]) -> Iterable[FinderDrawing]:
     """One template for each road, layout in force on it, and size; none where devices are forbidden."""
     speeds = table["axes"]["speed"]["mph"]
     for road in table["axes"]["road"]:
