@@ -53,6 +53,14 @@ class Unit(StrEnum):
     PERCENT = "%"
 
 
+class Tool(StrEnum):
+    """A tool of the cab assistant that a step may need."""
+
+    DISTANCES = "distances"
+    PHONES = "phones"
+    RECORD = "record"
+
+
 When = Annotated[
     tuple[Condition, ...],
     Field(
@@ -107,6 +115,16 @@ class Step(Record):
     )
     order_reason: Text | None = Field(
         default=None, description="Why a critical step stands after one that is not, where it must."
+    )
+    opens: Tool | None = Field(
+        default=None,
+        description="The tool of the cab assistant that this step needs, one tap away from it there: "
+        "distances, phones or record.",
+    )
+    devices_out: YesNo = Field(
+        default=False,
+        description="yes where the warning devices are out once this step is done: the cab assistant's "
+        "clock for them stops with it.",
     )
     notice: Notice | None = Field(default=None, description="The hazard notice that stands before this step.")
     measure: Measure | None = Field(default=None, description="The value the step works to, if it has one.")
