@@ -20,7 +20,7 @@ from generator.authoring.models.procedure import Procedure
 from generator.authoring.models.rules import RuleFile
 from generator.authoring.models.scene import SceneFile
 from generator.authoring.models.sources import SourceFile
-from generator.authoring.models.writing import Glossary
+from generator.authoring.models.glossary import Glossary
 from generator.authoring.yaml_tree import Listing, Table
 
 Kept = TypeVar("Kept", covariant=True)

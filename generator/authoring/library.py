@@ -30,7 +30,7 @@ from generator.authoring.models.procedure import Group, Procedure
 from generator.authoring.models.rules import RuleFile
 from generator.authoring.models.scene import SceneFile
 from generator.authoring.models.sources import Source, SourceFile
-from generator.authoring.models.writing import Glossary
+from generator.authoring.models.glossary import Glossary
 from generator.authoring.sharing import Shared
 from generator.authoring.yaml_tree import read_tree
 from generator.geometry.scene import Scene

@@ -23,7 +23,7 @@ from generator.authoring.models.procedure import Procedure
 from generator.authoring.models.rules import RuleFile
 from generator.authoring.models.scene import SceneFile
 from generator.authoring.models.sources import SourceFile
-from generator.authoring.models.writing import Glossary
+from generator.authoring.models.glossary import Glossary
 
 KINDS: Mapping[str, tuple[str, type[BaseModel]]] = MappingProxyType(
     {

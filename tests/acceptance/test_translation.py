@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from bs4 import BeautifulSoup, Tag
 
 from generator.authoring.library import Library
-from generator.authoring.models.base import CONDITION_WORDS
+from generator.authoring.models.record import CONDITION_WORDS
 from generator.outputs.strings import strings
 from tests.acceptance.reading import loose_texts, said
 

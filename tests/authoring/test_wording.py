@@ -10,7 +10,7 @@ import pytest
 
 from generator.authoring.library import load_library
 from generator.authoring.models.procedure import Waiver
-from generator.authoring.models.writing import Abbreviation, Glossary, Term
+from generator.authoring.models.glossary import Abbreviation, Glossary, Term
 from generator.authoring.texts import Role, Said
 from generator.authoring.wording.registry import RULES, hits_on, used_waivers
 from generator.authoring.wording.rule import Sheet

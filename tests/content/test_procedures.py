@@ -11,7 +11,7 @@ import pytest
 import yaml
 
 from generator.authoring.library import Library
-from generator.authoring.models.base import Condition
+from generator.authoring.models.record import Condition
 from generator.authoring.models.procedure import Group, Procedure
 from generator.authoring.wording.language import sentences
 

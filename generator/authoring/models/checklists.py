@@ -14,7 +14,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from generator.authoring.models.base import Day, Id, Record, SourceIds, Text, YesNo
+from generator.authoring.models.record import Day, Id, Record, SourceIds, Text, YesNo
 from generator.authoring.models.procedure import Review, When
 
 

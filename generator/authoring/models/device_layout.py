@@ -13,7 +13,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, StringConstraints, model_validator
 
-from generator.authoring.models.base import Record, SourceIds, Text, YesNo
+from generator.authoring.models.record import Record, SourceIds, Text, YesNo
 from generator.authoring.models.quantity import LengthFt, SpeedMph
 from generator.geometry.records import DeviceRule, Layout, RoadKind, Toward
 

@@ -10,7 +10,7 @@ from enum import StrEnum
 
 from pydantic import Field
 
-from generator.authoring.models.base import Condition, Day, Id, Record, SourceIds, Text, YesNo
+from generator.authoring.models.record import Condition, Day, Id, Record, SourceIds, Text, YesNo
 
 
 class Brakes(StrEnum):

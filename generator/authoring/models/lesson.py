@@ -18,7 +18,7 @@ from typing import Annotated
 
 from pydantic import Field, StringConstraints, model_validator
 
-from generator.authoring.models.base import Day, Id, Record, Text
+from generator.authoring.models.record import Day, Id, Record, Text
 
 StringId = Annotated[
     str,

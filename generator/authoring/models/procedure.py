@@ -16,7 +16,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from generator.authoring.models.base import Condition, Day, Id, Record, SourceIds, Text, YesNo
+from generator.authoring.models.record import Condition, Day, Id, Record, SourceIds, Text, YesNo
 
 
 class Group(StrEnum):

@@ -18,7 +18,7 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from generator.authoring.models.base import Id, Record, SourceIds, Text, YesNo
+from generator.authoring.models.record import Id, Record, SourceIds, Text, YesNo
 from generator.authoring.models.device_layout import Citation, HiddenView, RoadLayout
 from generator.authoring.models.quantity import LengthFt
 from generator.authoring.models.worked_example import WorkedExample

@@ -18,7 +18,7 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from generator.authoring.models.base import Id, Record, Text, YesNo
+from generator.authoring.models.record import Id, Record, Text, YesNo
 from generator.geometry.profile import Profile, Pvi
 from generator.geometry.records import RoadKind, Surface
 from generator.geometry.road import (

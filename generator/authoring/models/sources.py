@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from pydantic import Field
 
-from generator.authoring.models.base import Day, Id, Record, Text
+from generator.authoring.models.record import Day, Id, Record, Text
 
 
 class SourceKind(StrEnum):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from generator.authoring.models.base import Id, Record, SourceIds, Text, YesNo
+from generator.authoring.models.record import Id, Record, SourceIds, Text, YesNo
 from generator.authoring.models.device_layout import Across, Citation
 from generator.authoring.models.quantity import LengthFt, SpeedMph
 from generator.geometry.records import RoadKind, Surface, Toward

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from generator.authoring.documents import Loc
 from generator.authoring.draft import Draft
 from generator.authoring.findings import Finding
-from generator.authoring.models.writing import Glossary
+from generator.authoring.models.glossary import Glossary
 from generator.authoring.texts import Role, Said
 from generator.authoring.wording.rule import Page
 from generator.authoring.wording.structure import sentence_case

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from generator.authoring.documents import Loc
 from generator.authoring.models.procedure import Procedure
-from generator.authoring.models.writing import Glossary
+from generator.authoring.models.glossary import Glossary
 from generator.authoring.texts import Role, Said
 
 

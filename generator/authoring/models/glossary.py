@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from generator.authoring.models.base import Id, Record, Text
+from generator.authoring.models.record import Id, Record, Text
 
 
 class Term(Record):
