@@ -15,12 +15,12 @@ from typing import Generic, TypeVar
 from generator.authoring.documents import Document
 from generator.authoring.models.checklists import AfterEvent, BeforeTrip
 from generator.authoring.models.fleet import Fleet
+from generator.authoring.models.glossary import Glossary
 from generator.authoring.models.lesson import Lesson
 from generator.authoring.models.procedure import Procedure
 from generator.authoring.models.rules import RuleFile
 from generator.authoring.models.scene import SceneFile
 from generator.authoring.models.sources import SourceFile
-from generator.authoring.models.glossary import Glossary
 from generator.authoring.yaml_tree import Listing, Table
 
 Kept = TypeVar("Kept", covariant=True)

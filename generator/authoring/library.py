@@ -25,12 +25,12 @@ from generator.authoring.edition import Edition, clock_day, edition_of
 from generator.authoring.findings import ContentFault, Finding, Place, name_one_of
 from generator.authoring.models.checklists import AfterEvent, BeforeTrip
 from generator.authoring.models.fleet import Fleet
+from generator.authoring.models.glossary import Glossary
 from generator.authoring.models.lesson import Lesson
 from generator.authoring.models.procedure import Group, Procedure
 from generator.authoring.models.rules import RuleFile
 from generator.authoring.models.scene import SceneFile
 from generator.authoring.models.sources import Source, SourceFile
-from generator.authoring.models.glossary import Glossary
 from generator.authoring.sharing import Shared
 from generator.authoring.yaml_tree import read_tree
 from generator.geometry.scene import Scene

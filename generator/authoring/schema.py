@@ -18,12 +18,12 @@ from pydantic import BaseModel
 
 from generator.authoring.models.checklists import AfterEvent, BeforeTrip
 from generator.authoring.models.fleet import Fleet
+from generator.authoring.models.glossary import Glossary
 from generator.authoring.models.lesson import Lesson
 from generator.authoring.models.procedure import Procedure
 from generator.authoring.models.rules import RuleFile
 from generator.authoring.models.scene import SceneFile
 from generator.authoring.models.sources import SourceFile
-from generator.authoring.models.glossary import Glossary
 
 KINDS: Mapping[str, tuple[str, type[BaseModel]]] = MappingProxyType(
     {

@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from generator.authoring.models.record import CONDITION_WORDS, Condition
 from generator.authoring.models.fleet import Vehicle
 from generator.authoring.models.procedure import Block, FactCluster, Line, Never, Notice, Procedure, Step
+from generator.authoring.models.record import CONDITION_WORDS, Condition
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,8 @@ import yaml
 from pydantic import BaseModel
 
 from generator.authoring.library import inspect_project
-from generator.authoring.models.record import Record
 from generator.authoring.models.procedure import Procedure
+from generator.authoring.models.record import Record
 from generator.authoring.skeleton import skeleton
 from generator.authoring.yaml_tree import parse_tree
 from tests.faults.projects import BASE, TODAY, project_with

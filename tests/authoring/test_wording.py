@@ -9,8 +9,8 @@ actions by heart), as carried over in the project's list of rules.
 import pytest
 
 from generator.authoring.library import load_library
-from generator.authoring.models.procedure import Waiver
 from generator.authoring.models.glossary import Abbreviation, Glossary, Term
+from generator.authoring.models.procedure import Waiver
 from generator.authoring.texts import Role, Said
 from generator.authoring.wording.registry import RULES, hits_on, used_waivers
 from generator.authoring.wording.rule import Sheet

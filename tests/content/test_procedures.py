@@ -11,8 +11,8 @@ import pytest
 import yaml
 
 from generator.authoring.library import Library
-from generator.authoring.models.record import Condition
 from generator.authoring.models.procedure import Group, Procedure
+from generator.authoring.models.record import Condition
 from generator.authoring.wording.language import sentences
 
 PROJECT = Path(__file__).parent.parent.parent

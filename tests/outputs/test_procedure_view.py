@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from generator.authoring.library import Library
-from generator.authoring.models.record import Condition
 from generator.authoring.models.fleet import Vehicle
+from generator.authoring.models.record import Condition
 from generator.outputs.procedure_view import condition_words, view_of
 
 

@@ -13,8 +13,8 @@ from collections.abc import Iterator
 from generator.authoring.documents import Loc
 from generator.authoring.draft import Draft, Filed
 from generator.authoring.findings import Finding, name_one_of
-from generator.authoring.models.record import CONDITION_WORDS, Condition
 from generator.authoring.models.procedure import Procedure, Unit
+from generator.authoring.models.record import CONDITION_WORDS, Condition
 from generator.authoring.models.rules import RuleFile
 from generator.authoring.models.worked_example import WorkedExample
 from generator.authoring.worked_examples import MEND, disagreements

@@ -14,8 +14,8 @@ from typing import Annotated
 
 from pydantic import Field
 
-from generator.authoring.models.record import Day, Id, Record, SourceIds, Text, YesNo
 from generator.authoring.models.procedure import Review, When
+from generator.authoring.models.record import Day, Id, Record, SourceIds, Text, YesNo
 
 
 class Point(Record):

@@ -13,8 +13,8 @@ from typing import Annotated, Self
 
 from pydantic import Field, StringConstraints, model_validator
 
-from generator.authoring.models.record import Record, SourceIds, Text, YesNo
 from generator.authoring.models.quantity import LengthFt, SpeedMph
+from generator.authoring.models.record import Record, SourceIds, Text, YesNo
 from generator.geometry.records import DeviceRule, Layout, RoadKind, Toward
 
 Citation = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=120)]

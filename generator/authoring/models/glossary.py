@@ -1,6 +1,6 @@
-"""Word lists that the wording checks work with.
+"""One word for one thing: the terms and short forms that every text keeps to.
 
-In: content/glossary.yml. Out: Glossary. One term for one thing, site-wide.
+In: plain text values from content/glossary.yml. Out: frozen records. Refuses to know the texts.
 """
 
 from __future__ import annotations

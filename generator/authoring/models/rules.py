@@ -18,9 +18,9 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from generator.authoring.models.record import Id, Record, SourceIds, Text, YesNo
 from generator.authoring.models.device_layout import Citation, HiddenView, RoadLayout
 from generator.authoring.models.quantity import LengthFt
+from generator.authoring.models.record import Id, Record, SourceIds, Text, YesNo
 from generator.authoring.models.worked_example import WorkedExample
 from generator.geometry.explanation import posted_speed
 from generator.geometry.records import HiddenViewRule, RoadKind, RuleSet, Situation, VisibilityClass

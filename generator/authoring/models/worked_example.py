@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from generator.authoring.models.record import Id, Record, SourceIds, Text, YesNo
 from generator.authoring.models.device_layout import Across, Citation
 from generator.authoring.models.quantity import LengthFt, SpeedMph
+from generator.authoring.models.record import Id, Record, SourceIds, Text, YesNo
 from generator.geometry.records import RoadKind, Surface, Toward
 
 

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from generator.authoring.documents import Document
 from generator.authoring.draft import Draft, Filed
 from generator.authoring.findings import Finding, name_one_of
-from generator.authoring.models.procedure import Procedure, Waiver
 from generator.authoring.models.glossary import Glossary
+from generator.authoring.models.procedure import Procedure, Waiver
 from generator.authoring.texts import texts
 from generator.authoring.wording import figures, orders, structure, vocabulary
 from generator.authoring.wording.rule import Hit, Rule, Sheet

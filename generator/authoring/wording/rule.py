@@ -10,8 +10,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from generator.authoring.documents import Loc
-from generator.authoring.models.procedure import Procedure
 from generator.authoring.models.glossary import Glossary
+from generator.authoring.models.procedure import Procedure
 from generator.authoring.texts import Role, Said
 
 

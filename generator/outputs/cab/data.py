@@ -13,9 +13,9 @@ from typing import Any
 
 from markupsafe import Markup
 
-from generator.authoring.models.record import Condition
 from generator.authoring.models.checklists import AfterEvent, Deadline
 from generator.authoring.models.fleet import Fleet, Vehicle
+from generator.authoring.models.record import Condition
 from generator.outputs.press import Press
 
 

@@ -17,9 +17,9 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from generator.authoring.models.fleet import Fleet
+from generator.authoring.models.glossary import Glossary
 from generator.authoring.models.procedure import Procedure
 from generator.authoring.models.sources import SourceFile
-from generator.authoring.models.glossary import Glossary
 from generator.authoring.wording.registry import RULES
 from generator.outputs.artifact import Artifact
 from generator.outputs.press import Press

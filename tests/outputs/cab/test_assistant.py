@@ -13,8 +13,8 @@ import pytest
 from bs4 import BeautifulSoup
 
 from generator.authoring.library import Library
-from generator.authoring.models.record import Condition
 from generator.authoring.models.fleet import Fleet, Vehicle
+from generator.authoring.models.record import Condition
 from generator.geometry.placement import place
 from generator.geometry.records import RoadKind, Situation, Toward
 from generator.outputs.cab.assistant import artifacts, cab_html
