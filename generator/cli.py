@@ -39,7 +39,7 @@ Examples:
   fortypaces COMMAND --help
 
 \b
-Exit status: 0 all is well; 1 findings in content or data; 2 wrong use.
+Exit status: 0 all is well; 1 content or data has findings; 2 wrong use.
 """
 
 

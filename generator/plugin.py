@@ -1,4 +1,4 @@
-"""The MkDocs adapter: the only module that imports mkdocs.
+"""Where MkDocs calls in; no other module imports it.
 
 In: a MkDocs configuration. Out: generated pages among its files and, when the
 build is whole, the site swapped into place. Refuses to know what is on a page.

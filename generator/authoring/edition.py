@@ -31,7 +31,7 @@ class Edition:
     """What is printed on every copy, so that old ones can be spotted."""
 
     id: str
-    "The first eight hexadecimal digits of a SHA-256 over content, overrides and generator version."
+    "Eight hexadecimal digits that begin the SHA-256 of content, site overrides and generator version."
     date: dt.date
     "SOURCE_DATE_EPOCH where it is set, else the fleet's edition date, else the newest effective date."
 

@@ -39,7 +39,7 @@ class Finding:
     trail: tuple[str, ...] = field(default=())
     "Named things from the file down to the fault, such as ('procedure \"skid\"', 'step \"steer\"', 'do')."
     mend: str = ""
-    "What to write instead. Never empty: a check that cannot say how to mend is not finished."
+    "What to write instead; every check has something to offer."
     rule: str = ""
     "The wording or structure rule it breaks, such as W1; empty for plain faults."
     advice: bool = False

@@ -5,11 +5,11 @@ side, or any other View of a side, such as that of a road described in full.
 Out: a Placement with reasons, margins, walk and cautions. Refuses to know any
 regulatory figure and how anything is drawn.
 
-For traffic from one side let N be the stopping sight distance, x the distance
-from the vehicle at which something hides it, D the range at which a device is
-made out. A device at d gives the warning ``d + D`` where it stands at or beyond the
-hiding place (d >= x), else ``min(x, d + D)``; the vehicle itself gives
-``min(x, D)``. The warning is ample when the best of these is at least N. Where a
+Each side is reckoned alone. N is what its drivers need, the stopping sight distance;
+x is how far from the vehicle the hiding place lies; from D away a device is made
+out. A device at d gives the warning ``d + D`` where it stands at or beyond the
+hiding place (d >= x), else ``min(x, d + D)``, and the vehicle by itself
+``min(x, D)``. The longest of these warnings has to reach N to be ample. Where a
 view is hidden within the rule's limit, the outermost device goes to the nearest
 whole step within the rule's range that makes it ample; where none does, to the
 nearest that gives the longest warning.

@@ -173,7 +173,7 @@ class Approach:
 
     toward: Toward
     needed_ft: float
-    "Stopping sight distance at the posted speed, grade and surface."
+    "Stopping sight distance for the situation: its posted speed, its grade, its surface."
     warning_ft: float
     "Longest warning that the devices or the vehicle itself give, measured to the vehicle."
     vehicle_only_ft: float

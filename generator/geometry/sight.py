@@ -4,10 +4,10 @@ In: a road, the walls beside it, a driver's eye and a target. Out: whether the
 target is in view from a station, its first sight, and the stretches where it
 is hidden. Refuses to know rules and where devices ought to stand.
 
-The target is in view where the straight line from the eye crosses no wall in
-plan and stays above the road surface in profile. Distances run along the
-lane, from the target to the eye. *First sight* is the farthest distance from
-which the view, once gained, is not lost again before the target.
+The target is in view where a straight line from the eye to it meets no wall, seen
+from above, and no road surface, seen from the side. Distances run along the
+lane, from the target to the eye. *First sight* lies as far out as possible, but
+so that from there to the target the view is never lost.
 
 Heights above the road: a driver of a car 3.5 ft, of a truck 7.6 ft, tail lamps
 2.0 ft (AASHTO Green Book). The triangle's sides are taken as 17 in, the

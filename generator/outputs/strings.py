@@ -1,6 +1,6 @@
 """Every driver-facing text by its stable id, and what became of it.
 
-In: a Procedure. Out: ``{"tire-fire/blocks/get-out/steps/stop-engine/do": "Turn off the engine."}``.
+In: a Procedure. Out: ``{"fog/by_heart/low-beams/do": "Turn the low beams on."}``.
 Page, card, cab file and classroom must all show these very strings; an edition
 keeps their hashes so that a later one can say which lines have changed.
 """

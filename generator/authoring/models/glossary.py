@@ -23,7 +23,9 @@ class Abbreviation(Record):
     """Letters that stand for words."""
 
     short: Text = Field(description="The letters.")
-    long: Text = Field(description="The words, given at first use on each page and card.")
+    long: Text = Field(
+        description="The words in full; a page or card has them where the short form first stands."
+    )
 
 
 class Glossary(Record):

@@ -73,8 +73,8 @@ class Notice(Record):
     """A hazard that the driver must know before doing the step it protects."""
 
     signal: Signal = Field(
-        description="danger: will kill or seriously injure; warning: could; "
-        "caution: minor or moderate injury; notice: damage, not injury."
+        description="danger: death or grave injury is sure; warning: it is possible; "
+        "caution: a lesser injury is possible; notice: damage to things alone."
     )
     hazard: Text = Field(description="What the hazard is, in one short sentence.")
     consequence: Text = Field(description="What happens to you if it is ignored.")

@@ -1,4 +1,4 @@
-"""One road a file: its bends and grades, what blocks the view, where the truck stands.
+"""One road a file: its bends and grades, the walls beside it, the place of the truck.
 
 In: plain text values from content/scenes/*.yml. Out: frozen records, and from them
 the :class:`~generator.geometry.scene.Scene` that sight and placement are computed

@@ -220,7 +220,7 @@ _TIME_OR_DISTANCE = re.compile(
 
 
 def measured_steps(sheet: Sheet) -> Iterator[Hit]:
-    """S10: a time or distance comes with how to measure it and what to do where it is missed."""
+    """S10: a time or distance comes with a way to tell it, and with what follows where it is missed."""
     for i, block in enumerate(sheet.procedure.blocks):
         for j, step in enumerate(block.steps):
             if step.measure is None and _TIME_OR_DISTANCE.search(step.do):

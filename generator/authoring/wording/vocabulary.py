@@ -62,7 +62,7 @@ _TWISTED = re.compile(
 
 
 def positive(sheet: Sheet) -> Iterator[Hit]:
-    """W8: no double negative, no exception to an exception."""
+    """W8: nothing that is denied twice, or excepted from an exception."""
     for said in sheet.texts:
         for found in _TWISTED.finditer(said.text):
             wrong = f'"{clip(found.group(), 40)}" has to be untangled'
