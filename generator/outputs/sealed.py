@@ -19,6 +19,8 @@ TYPEFACE = "Atkinson Hyperlegible"
 WEIGHTS = (400, 700)
 CHARACTERS = frozenset([*map(chr, range(0x20, 0x7F)), *"\u00a0°±²½×·§’‘“”–—…′″←→↑↓≤≥≈−✓é"])
 """What is always kept, so that texts filled in by a script find their letters."""
+LICENSE_NAMES = (13, 14)
+"""Entries of a font's name table that state its license (OpenType specification): they go where it goes."""
 
 
 def hashed(text: str) -> str:
@@ -78,6 +80,7 @@ def _cut(data: bytes, wanted: frozenset[str]) -> bytes:
     options.flavor = "woff2"
     options.layout_features = ["kern", "liga", "mark", "mkmk"]
     options.drop_tables += ["DSIG"]
+    options.name_IDs = [*options.name_IDs, *LICENSE_NAMES]
     options.recalc_timestamp = False
     font = TTFont(io.BytesIO(data), recalcTimestamp=False)
     cutter = subset.Subsetter(options)

@@ -90,7 +90,7 @@ def test_the_first_page_leads_to_everything_and_to_nothing_outside(pristine: Pat
     soup = BeautifulSoup((folder / "index.html").read_bytes(), "html.parser")
     links = [link["href"] for link in soup.find_all("a")]
     assert [] == [link for link in links if ".." in link or not (folder / link).is_file()]
-    shown = {path for path in contents(folder) if path.endswith(".html") and path != "index.html"}
+    shown = {path for path in contents(folder) if path.endswith((".html", ".txt")) and path != "index.html"}
     assert shown == set(links)
     assert "Tanker with placards, unit 310" in soup.get_text()
 

@@ -39,8 +39,11 @@ from generator.outputs.press import Press
 from generator.outputs.sealed import enclosed, policy
 from generator.outputs.style_text import trimmed
 
-LAYOUT = 1
+LAYOUT = 2
 """Raised when the same inputs come to make another folder."""
+
+FONT_LICENSE = "LICENSE-atkinson-hyperlegible.txt"
+"""Goes where the typeface goes."""
 
 
 class State(StrEnum):
@@ -142,6 +145,7 @@ def artifacts(press: Press, vehicle: Vehicle, *, with_pdf: bool) -> Iterator[Art
     printed = tuple(_printed(press, vehicle))
     yield Artifact("cab.html", cab_html(press, vehicle, root="./"))
     yield from offline.artifacts(press)
+    yield Artifact(FONT_LICENSE, press.asset_text(f"fonts/{FONT_LICENSE}"))
     for document in printed:
         yield Artifact(f"{document.path}.html", document.html)
     sheets = printed[1::2] if with_pdf else ()
@@ -174,6 +178,7 @@ def _first_page(press: Press, vehicle: Vehicle, printed: Sequence[Printed], shee
         vehicle=vehicle,
         printed=printed,
         as_pdf={document.path for document in sheets},
+        font_license=FONT_LICENSE,
         style=style,
         policy=policy(styles=[style]),
     )
