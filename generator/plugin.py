@@ -179,6 +179,8 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
             publication.clear_leftovers(self.final)
             self.stage = publication.open_stage(self.final)
         except OSError as error:
+            if isinstance(error, FileExistsError):
+                raise PluginError(f"{self.final}: {error.strerror}") from None
             raise PluginError(f"cannot write beside {self.final.name}/: {error.strerror}") from None
         config.site_dir = str(self.stage)
 

@@ -99,9 +99,8 @@ def load_library(
 ) -> Library:
     """The checked library of a project; ``ContentFault`` with every fault where one stands.
 
-    ``today`` decides which reviews are overdue: by default the day of
-    SOURCE_DATE_EPOCH, where it is set, else the clock's. ``symbols`` are the
-    names of the pictograms that can be drawn; without them they go unchecked.
+    ``today`` decides which reviews are overdue, by default :func:`day_of_reading`. ``symbols``
+    are the names of the pictograms that can be drawn; without them they go unchecked.
     """
     inspection = inspect_project(project, today, symbols)
     if inspection.library is None:
@@ -114,7 +113,7 @@ def inspect_project(
 ) -> Inspection:
     """Read and check everything; never raises for anything that files may hold."""
     reading = _Reading(project)
-    draft = reading.draft(today or clock_day() or dt.date.today(), symbols)
+    draft = reading.draft(today or day_of_reading(), symbols)
     findings = list(reading.findings)
     for check in ALL_CHECKS:
         findings += check(draft)
@@ -123,6 +122,11 @@ def inspect_project(
     under_review = _library(project, draft) if all(fault.rule == OVERDUE for fault in faults) else None
     counts = MappingProxyType({kind: len(names) for kind, names in draft.file_names.items()})
     return Inspection(None if faults else under_review, ordered, counts, under_review)
+
+
+def day_of_reading() -> dt.date:
+    """The day reviews are counted from: that of SOURCE_DATE_EPOCH, where it is set, else the clock's."""
+    return clock_day() or dt.date.today()
 
 
 def _once(findings: Iterable[Finding]) -> Iterable[Finding]:

@@ -25,7 +25,11 @@ Exit status: 0 built; 1 findings, and the last good site stands; 2 wrong use.
 
 @click.command(epilog=EPILOG)
 @click.option("--project", type=click.Path(path_type=Path), help="Folder that holds content; default: here.")
-@click.option("--site", type=click.Path(path_type=Path), help="Folder to build into; default: site.")
+@click.option(
+    "--site",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Folder to build into, empty or an earlier edition; default: site.",
+)
 @click.option("--no-cards", is_flag=True, help="Leave the printed cards out.")
 @click.option("--quiet", is_flag=True, help="Say nothing but findings.")
 def build(project: Path | None, site: Path | None, no_cards: bool, quiet: bool) -> None:
@@ -37,6 +41,10 @@ def build(project: Path | None, site: Path | None, no_cards: bool, quiet: bool) 
     from generator.plugin import BuildFailed, build_site
 
     folder = find_project(project)
+    if site is not None and _meet(site, folder / "content"):
+        raise click.UsageError(
+            f"--site: {site} and the content would lie in one another; name another"
+        )
     try:
         built = build_site(folder, site_dir=site, cards=not no_cards, progress=not quiet)
     except BuildFailed as failed:
@@ -45,6 +53,12 @@ def build(project: Path | None, site: Path | None, no_cards: bool, quiet: bool) 
     if not quiet:
         files = sum(1 for path in built.rglob("*") if path.is_file())
         click.echo(f"Built {files} files into {_shown(built)}.")
+
+
+def _meet(one: Path, other: Path) -> bool:
+    """Whether either folder lies within the other."""
+    a, b = one.resolve(), other.resolve()
+    return a.is_relative_to(b) or b.is_relative_to(a)
 
 
 def _shown(folder: Path) -> str:

@@ -14,8 +14,9 @@ from pathlib import Path
 import click
 
 from generator.authoring.findings import ContentFault, name_one_of
-from generator.authoring.library import load_library
+from generator.authoring.library import day_of_reading, load_library
 from generator.authoring.models.fleet import CardSize, SheetPaper, Vehicle
+from generator.commands.figures import day
 from generator.commands.project import find_overrides, find_project
 from generator.drawing.symbols import NAMES
 from generator.outputs.cards.card_set import CardSet, card_set, finding, known_codes, try_set
@@ -80,7 +81,7 @@ SIZES = (*(size.value for size in CardSize), WALLET_SIZE)
     help="edition.json of an earlier edition: marks and lists what changed since.",
 )
 @click.option("--json", "as_data", is_flag=True, help="With --status or --fits: JSON and nothing else.")
-@click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Count review dates from this day.")
+@click.option("--today", type=day, metavar="DAY", help="Count review dates from this day.")
 def cards(
     project: Path | None,
     size: str | None,
@@ -92,7 +93,7 @@ def cards(
     fits: bool,
     since: Path | None,
     as_data: bool,
-    today: dt.datetime | None,
+    today: dt.date | None,
 ) -> None:
     """Print the cards, composed at their finished size, one face a page and on sheets to cut.
 
@@ -104,7 +105,7 @@ def cards(
     if status and fits:
         raise click.UsageError("--status and --fits are two lists; ask for one")
     folder = find_project(project)
-    press = Press(load_library(folder, today.date() if today else None, NAMES), find_overrides(folder))
+    press = Press(load_library(folder, today, NAMES), find_overrides(folder))
     if fits:
         _list_fits(press, as_data)
         return
@@ -113,8 +114,7 @@ def cards(
     sizes = (size,) if size else (*(one.value for one in press.library.fleet.card_sizes), WALLET_SIZE)
     sets = _sets(press, sizes, _vehicles(press, vehicle), wanted, earlier)
     if status:
-        day = today.date() if today else dt.date.today()
-        _list_status(statuses(sets, day, earlier), earlier, as_data)
+        _list_status(statuses(sets, today or day_of_reading(), earlier), earlier, as_data)
         return
     _write(press, sets, paper or press.library.fleet.paper.value, out)
 

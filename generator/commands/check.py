@@ -15,6 +15,7 @@ import click
 
 from generator.authoring.findings import Finding
 from generator.authoring.library import Inspection, inspect_project
+from generator.commands.figures import day
 from generator.commands.project import find_project
 from generator.drawing.symbols import NAMES
 
@@ -33,17 +34,18 @@ Exit status: 0 no fault (advice may stand); 1 faults; 2 wrong use.
 @click.option("--project", type=click.Path(path_type=Path), help="Folder that holds content; default: here.")
 @click.option(
     "--today",
-    type=click.DateTime(["%Y-%m-%d"]),
+    type=day,
+    metavar="DAY",
     help="Count review dates from this day instead of today.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the findings as JSON and nothing else.")
-def check(project: Path | None, today: dt.datetime | None, as_json: bool) -> None:
+def check(project: Path | None, today: dt.date | None, as_json: bool) -> None:
     """Check all content without building anything.
 
     Every finding names the file, line and column, what is wrong, where it stands
     and what to write instead. Advice is listed, but stops no build.
     """
-    inspection = inspect_project(find_project(project), today.date() if today else None, NAMES)
+    inspection = inspect_project(find_project(project), today, NAMES)
     if as_json:
         click.echo(json.dumps(_as_data(inspection), indent=1, ensure_ascii=False))
     else:

@@ -1,12 +1,14 @@
-"""Figures as they are typed: finite, within sensible bounds, in the units asked for.
+"""Figures and days as they are typed: finite, within sensible bounds, in the units asked for.
 
-In: texts from the command line. Out: miles per hour, feet and percent. Everything
+In: texts from the command line. Out: miles per hour, feet, percent, days. Everything
 else is wrong use, told with what would be right.
 """
 
 from __future__ import annotations
 
+import datetime as dt
 import math
+import re
 from dataclasses import dataclass
 
 import click
@@ -23,6 +25,16 @@ def figure(value: str) -> float:
     if not math.isfinite(typed):
         raise click.BadParameter(f'"{value[:30]}" is not a number that can be reckoned with')
     return typed
+
+
+def day(value: str) -> dt.date:
+    """A calendar day, written as in the content files: 2026-11-25."""
+    try:
+        if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
+            return dt.date.fromisoformat(value)
+    except ValueError:
+        pass
+    raise click.BadParameter(f'"{value[:30]}" is not a day; write it as year-month-day, such as 2026-11-25')
 
 
 @dataclass(frozen=True, slots=True)

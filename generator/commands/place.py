@@ -104,7 +104,7 @@ def place(
     if svg is not None and answer.svg is not None:
         from generator.drawing.svg import standalone
 
-        svg.write_text(standalone(answer.svg), encoding="utf-8")
+        svg.write_text(standalone(answer.svg), encoding="utf-8", newline="\n")
     if as_json:
         click.echo(json.dumps(as_values(answer.placement), indent=1))
         return

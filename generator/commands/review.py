@@ -12,7 +12,8 @@ from pathlib import Path
 import click
 
 from generator.authoring.findings import ContentFault
-from generator.authoring.library import inspect_project
+from generator.authoring.library import day_of_reading, inspect_project
+from generator.commands.figures import day
 from generator.commands.project import find_overrides, find_project
 from generator.outputs.pages.review_report import (
     QUESTIONS,
@@ -48,27 +49,25 @@ Exit status: 0 the report is made; 1 faults in the content; 2 wrong use.
     type=click.Path(dir_okay=False, path_type=Path),
     help="Write a page to print and sign, instead of text.",
 )
-@click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day of the report; default: today.")
-def review(
-    project: Path | None, since: Path | None, html_file: Path | None, today: dt.datetime | None
-) -> None:
+@click.option("--today", type=day, metavar="DAY", help="Day of the report; default: today.")
+def review(project: Path | None, since: Path | None, html_file: Path | None, today: dt.date | None) -> None:
     """Report versions, dates, sources, waivers and changes, with lines to sign.
 
     Nothing is signed by the report itself: a review counts once its name and day
     stand in the procedure's file.
     """
     folder = find_project(project)
-    day = today.date() if today else dt.date.today()
-    inspection = inspect_project(folder, day)
+    of = today or day_of_reading()
+    inspection = inspect_project(folder, of)
     library = inspection.under_review
     if library is None:
         raise ContentFault(inspection.faults)
     edition, before = _edition(since) if since is not None else ("", None)
-    report = review_report(library, day, edition, before)
+    report = review_report(library, of, edition, before)
     if html_file is None:
         click.echo(report_text(report), nl=False)
         return
-    html_file.write_text(_html(folder, report), encoding="utf-8")
+    html_file.write_text(_html(folder, report), encoding="utf-8", newline="\n")
     click.echo(f"{html_file}: {len(report.sheets)} procedures to review.")
 
 

@@ -37,5 +37,6 @@ def schema(folder: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     for kind, (files, _) in KINDS.items():
         file = folder / f"{kind}.schema.json"
-        file.write_text(json.dumps(json_schema(kind), indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+        text = json.dumps(json_schema(kind), indent=1, ensure_ascii=False) + "\n"
+        file.write_text(text, encoding="utf-8", newline="\n")
         click.echo(f"{file}: for {files}")

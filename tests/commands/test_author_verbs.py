@@ -1,5 +1,6 @@
 """check, new, schema and review from the command line: what they print, write, refuse and return."""
 
+import datetime as dt
 import json
 import os
 import subprocess
@@ -79,6 +80,21 @@ def test_check_counts_reviews_from_the_given_day():
 @pytest.mark.parametrize("words", [("--today", "soon"), ("--project", "/nowhere/at/all"), ("extra",)])
 def test_check_calls_wrong_use_wrong_use(words):
     assert 2 == run("check", *words).exit_code
+
+
+@pytest.mark.parametrize("typed", ["soon", "2026-13-01", "2026-02-30", "1.3.2026", "20260301"])
+@pytest.mark.parametrize("verb", ["check", "review", "cards"])
+def test_a_day_that_is_none_is_told_with_how_to_write_one(verb, typed):
+    done = run(verb, "--project", BASE, "--today", typed)
+    assert 2 == done.exit_code
+    wanted = f'"{typed}" is not a day; write it as year-month-day, such as 2026-11-25'
+    assert wanted in " ".join(done.stderr.split())
+
+
+def test_review_counts_from_the_day_of_the_edition_where_one_is_set(monkeypatch):
+    """SOURCE_DATE_EPOCH, as for every other output: the same files, the same report."""
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", str(int(dt.datetime(2027, 1, 6, tzinfo=dt.UTC).timestamp())))
+    assert "OVERDUE by 1 day\n" in run("review", "--project", BASE).stdout
 
 
 def test_check_speaks_to_a_terminal_that_knows_no_unicode(tmp_path):
@@ -250,3 +266,12 @@ def test_review_as_a_page_holds_the_same_and_needs_nothing_from_outside(tmp_path
     assert 6 == len(soup.select("tr.line"))
     changed = soup.select("article#engine-smoke tbody tr")[0]
     assert "engine-smoke/title" in changed.get_text()
+
+
+@pytest.mark.parametrize("site", ["content", "content/site", "."])
+def test_build_refuses_a_site_that_would_bury_the_content(site, tmp_path, monkeypatch):
+    project = project_with(tmp_path, SMOKE, fault_text("key-missing"))
+    monkeypatch.chdir(project)
+    done = run("build", "--site", site)
+    assert (2, "") == (done.exit_code, done.stdout)
+    assert "the content would lie in one another" in " ".join(done.stderr.split())

@@ -1,7 +1,8 @@
 """Build aside, then swap: a failed or killed build never touches the last good site.
 
 In: the folder readers use. Out: a staging folder beside it, and one atomic
-exchange when the build is whole. Refuses to know what is being built.
+exchange when the build is whole. Refuses to know what is being built, and to
+take the place of a folder that holds anything but an edition.
 
 On Linux and macOS the exchange is one system call, so that at every moment the
 name leads to a whole site. Elsewhere it is two renames, and the moment between
@@ -18,6 +19,10 @@ import sys
 import tempfile
 from pathlib import Path
 
+from generator.outputs.edition.edition_file import RECORD
+
+TAKEN = "holds files that are no edition, and would be lost; name another folder, or empty this one"
+
 _STAGE = ".site-stage-"
 _RETIRED = ".site-retired-"
 _OWNER = ".owner"
@@ -29,11 +34,13 @@ _RENAME_SWAP = 2  # macOS renamex_np(2)
 def open_stage(site: Path) -> Path:
     """A new empty folder beside ``site``, marked with this process as its owner.
 
-    Raises ``OSError`` where the folder cannot be written or a file of that name is in the way,
-    before anything is built.
+    Raises ``OSError`` before anything is built: where the folder cannot be written, where a file
+    has its name, or where what it holds is no edition and would be lost.
     """
     if site.exists() and not site.is_dir():
         raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(site))
+    if site.exists() and any(site.iterdir()) and not (site / RECORD).is_file():
+        raise FileExistsError(errno.EEXIST, TAKEN, str(site))
     site.parent.mkdir(parents=True, exist_ok=True)
     stage = Path(tempfile.mkdtemp(prefix=_STAGE, dir=site.parent))
     stage.chmod(0o755)
@@ -42,18 +49,33 @@ def open_stage(site: Path) -> Path:
 
 
 def publish(stage: Path, site: Path) -> None:
-    """Put the finished ``stage`` in the place of ``site`` and remove what stood there."""
-    _flush(stage)
+    """Put the finished ``stage`` in the place of ``site`` and remove what stood there.
+
+    Raises ``OSError`` where the system refuses; then ``site`` is what it was.
+    """
+    _flush()
     if not site.exists():
         stage.rename(site)
     elif _exchange(stage, site):
         shutil.rmtree(stage, ignore_errors=True)
     else:
-        retired = Path(tempfile.mkdtemp(prefix=_RETIRED, dir=site.parent)) / site.name
-        site.rename(retired)
-        stage.rename(site)
-        shutil.rmtree(retired.parent, ignore_errors=True)
+        _exchange_by_renaming(stage, site)
     _owner_note(stage).unlink(missing_ok=True)
+
+
+def _exchange_by_renaming(stage: Path, site: Path) -> None:
+    """Two renames; where the second fails the first is taken back."""
+    retired = Path(tempfile.mkdtemp(prefix=_RETIRED, dir=site.parent))
+    kept = retired / site.name
+    try:
+        site.rename(kept)
+        stage.rename(site)
+    except OSError:
+        if kept.exists():
+            kept.rename(site)
+        retired.rmdir()
+        raise
+    shutil.rmtree(retired, ignore_errors=True)
 
 
 def discard(stage: Path) -> None:
@@ -104,7 +126,7 @@ def _is_owned(stage: Path) -> bool:
     return True
 
 
-def _flush(stage: Path) -> None:
+def _flush() -> None:
     """Have the data on disk before the name leads to it, so that a power cut cannot show empty files."""
     if hasattr(os, "sync"):
         os.sync()

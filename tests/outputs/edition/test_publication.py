@@ -13,7 +13,7 @@ from generator.outputs.edition import publication
 
 def _site(folder: Path, mark: str) -> Path:
     folder.mkdir(parents=True, exist_ok=True)
-    for name in ("index.html", "a/b.html"):
+    for name in ("index.html", "a/b.html", "edition.json"):
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_text(mark)
     return folder
@@ -51,6 +51,41 @@ def test_where_the_system_cannot_swap_two_renames_do_the_same(
     publication.publish(stage, tmp_path / "site")
     assert _marks(tmp_path / "site") == {"new"}
     assert [path.name for path in tmp_path.iterdir()] == ["site"]
+
+
+def test_a_second_rename_that_fails_brings_the_old_site_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On Windows a file that somebody reads keeps its folder from being renamed."""
+    monkeypatch.setattr(publication, "_exchange", lambda one, other: False)
+    _site(tmp_path / "site", "old")
+    stage = publication.open_stage(tmp_path / "site")
+    _site(stage, "new")
+    rename = Path.rename
+
+    def refused(self: Path, target: Path) -> Path:
+        if self == stage:
+            raise PermissionError(13, "Permission denied", str(self))
+        return rename(self, target)
+
+    monkeypatch.setattr(Path, "rename", refused)
+    with pytest.raises(PermissionError):
+        publication.publish(stage, tmp_path / "site")
+    publication.discard(stage)
+    assert _marks(tmp_path / "site") == {"old"}
+    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+
+
+def test_a_folder_that_holds_something_else_is_never_taken(tmp_path: Path) -> None:
+    letters = tmp_path / "letters"
+    letters.mkdir()
+    publication.discard(publication.open_stage(letters))  # empty: nothing is lost
+    (letters / "to-the-bank.txt").write_text("Dear bank,", encoding="utf-8")
+    with pytest.raises(FileExistsError, match="no edition") as caught:
+        publication.open_stage(letters)
+    assert caught.value.filename == str(letters)
+    assert [path.name for path in tmp_path.iterdir()] == ["letters"]
+    assert [path.name for path in letters.iterdir()] == ["to-the-bank.txt"]
 
 
 def test_a_kill_between_the_two_renames_is_mended_by_the_next_build(tmp_path: Path) -> None:
