@@ -7,9 +7,13 @@ BIN    := $(VENV)/bin
 READY  := $(VENV)/.ready
 JOBS   ?= 2
 
+OLDEST        := .venv-oldest
+OLDEST_PYTHON ?= python3.11
+PYTHONS       ?= python3.12 python3.13
+
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: site test serve lint format bench fuzz pictures audit clean help
+.PHONY: site test serve lint format bench fuzz oldest pythons pictures audit clean help
 
 help: ## Say what can be made
 	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## /  make \1\t/' | expand -t 18
@@ -46,12 +50,34 @@ pictures: $(READY) ## Take the pictures of the README anew
 	@.ci/provide-browsers
 	$(BIN)/python -m tests.pictures
 
+oldest: $(READY) ## Build and test with the lowest version of everything that is allowed
+	@$(OLDEST_PYTHON) -c 'import sys; sys.exit(sys.version_info[:2] != (3, 11))' \
+	  || { echo "The oldest Python allowed is 3.11: make OLDEST_PYTHON=/path/to/python3.11 oldest"; exit 1; }
+	rm -rf $(OLDEST)
+	$(OLDEST_PYTHON) -m venv $(OLDEST)
+	$(BIN)/python -m tests.oldest > $(OLDEST)/oldest.txt
+	$(OLDEST)/bin/python -m pip install --quiet --upgrade pip
+	$(OLDEST)/bin/python -m pip install --quiet --constraint $(OLDEST)/oldest.txt --upgrade setuptools
+	$(OLDEST)/bin/python -m pip install --quiet --constraint $(OLDEST)/oldest.txt --no-build-isolation --editable '.[pdf,test]'
+	$(OLDEST)/bin/python -m generator build --site $(OLDEST)/site
+	$(OLDEST)/bin/python -m pytest -n $(JOBS) --dist loadgroup -m 'not browser' \
+	  tests/architecture tests/authoring tests/geometry tests/drawing tests/outputs/pages tests/commands
+
+pythons: $(READY) ## Build with other Pythons and compare every byte
+	@for python in $(PYTHONS); do \
+	  home=.venv-$$(basename $$python) && rm -rf $$home && $$python -m venv $$home \
+	  && $(BIN)/python -m pip freeze --exclude-editable > $$home/same.txt \
+	  && $$home/bin/python -m pip install --quiet --constraint $$home/same.txt --editable '.[pdf]' \
+	  && found=$$found:$$PWD/$$home/bin/python || exit 1; \
+	done; \
+	FORTYPACES_OTHER_PYTHON=$$found $(BIN)/python -m pytest tests/outputs/edition/test_reproducible.py -k another_python
+
 audit: $(READY) ## Look the installed packages up in the advisory database
 	$(BIN)/python -m pip install --quiet 'pip-audit>=2.7,<3'
 	$(BIN)/pip-audit --skip-editable
 
 clean: ## Remove what was built and the environment
-	rm -rf site .site-stage-* .site-retired-* $(VENV) build dist *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis
+	rm -rf site .site-stage-* .site-retired-* $(VENV) .venv-* build dist *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis
 
 $(READY): pyproject.toml
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' \

@@ -9,11 +9,11 @@ import json
 from pathlib import Path
 
 import pytest
-from generator.outputs.edition.offline import about, artifacts, finish, review_day, status_script
 
 from generator.authoring.library import Library
 from generator.authoring.models.procedure import Signature
 from generator.outputs.edition.edition_file import NotSealable
+from generator.outputs.edition.offline import about, artifacts, finish, review_day, status_script
 from generator.outputs.edition.verification import verify
 from generator.outputs.press import Press
 from generator.outputs.strings import strings

@@ -4,6 +4,9 @@ What may differ is named one by one (reproducible-builds.org lists these as the
 usual causes): the folder, its name, the order of hashes, time zone, language,
 file mode mask, the clock. What decides is SOURCE_DATE_EPOCH, by the
 specification of the same project: UTC seconds, in place of the clock.
+
+Other Pythons are named in FORTYPACES_OTHER_PYTHON, one after the other as in PATH;
+`make pythons` makes an environment for each and names them.
 """
 
 from __future__ import annotations
@@ -21,7 +24,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.projects import small_project
+from tests.projects import PROJECT, small_project
 
 EPOCH = 1798761600  # 2027-01-01T00:00:00Z
 BUILT_ON = "2026-12-01"
@@ -43,15 +46,24 @@ main(arguments)
 """The command line on another day: the two places that ask the clock."""
 
 
+OTHER_PYTHONS = [name for name in os.environ.get("FORTYPACES_OTHER_PYTHON", "").split(os.pathsep) if name]
+
+
 def build(
-    folder: Path, *, cards: bool = False, umask: str = "022", day: str = BUILT_ON, **surroundings: str
+    folder: Path,
+    *,
+    cards: bool = False,
+    umask: str = "022",
+    day: str = BUILT_ON,
+    python: str = sys.executable,
+    **surroundings: str,
 ) -> dict[str, tuple[str, int]]:
     """Build in a process of its own; every file and folder of the site with its SHA-256 and its time."""
     options = ["build", "--quiet", "--project", str(folder), *([] if cards else ["--no-cards"])]
     known = {name: value for name, value in os.environ.items() if not name.startswith(("LC_", "LANG", "TZ"))}
     known.pop("SOURCE_DATE_EPOCH", None)
     done = subprocess.run(
-        [sys.executable, "-c", RUN, umask, day, *options],
+        [python, "-c", RUN, umask, day, *options],
         cwd=folder,
         env={**known, "PYTHONHASHSEED": "0", "TZ": "UTC", "LC_ALL": "C", **surroundings},
         capture_output=True,
@@ -142,6 +154,44 @@ def test_cards_and_their_pdfs_come_out_the_same(project: Path, tmp_path: Path) -
     second = build(there, cards=True, PYTHONHASHSEED="7", TZ="Asia/Kathmandu", LC_ALL="C.UTF-8")
     assert [] == differences(first, second)
     assert 10 < sum(path.endswith(".pdf") for path in first)
+
+
+if OTHER_PYTHONS:  # asked for by name, so that nothing is left out in silence
+
+    @pytest.fixture(scope="module")
+    def whole(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, tuple[str, int]]]:
+        """All of the repository's content, and its edition by the Python that runs the tests."""
+        folder = tmp_path_factory.mktemp("whole") / "project"
+        for name in ("content", "site_overrides"):
+            shutil.copytree(PROJECT / name, folder / name)
+        shutil.copy(PROJECT / "mkdocs.yml", folder)
+        return folder, build(folder, cards=True, SOURCE_DATE_EPOCH=str(EPOCH))
+
+    @pytest.mark.long
+    @pytest.mark.parametrize("python", OTHER_PYTHONS)
+    def test_another_python_in_other_surroundings_gives_the_same_bytes(
+        whole: tuple[Path, dict[str, tuple[str, int]]], tmp_path: Path, python: str
+    ) -> None:
+        ours, theirs = (
+            subprocess.run([one, "-VV"], capture_output=True, text=True, check=True).stdout
+            for one in (sys.executable, python)
+        )
+        assert ours != theirs, "the same Python proves nothing"
+        folder, first = whole
+        elsewhere = tmp_path / f"ein anderer Ort {'é' * 9}"
+        shutil.copytree(folder, elsewhere, ignore=shutil.ignore_patterns("site"))
+        second = build(
+            elsewhere,
+            cards=True,
+            python=python,
+            umask="077",
+            PYTHONHASHSEED="11",
+            TZ="Pacific/Kiritimati",
+            LC_ALL="de_DE.UTF-8",
+            SOURCE_DATE_EPOCH=str(EPOCH),
+        )
+        assert [] == differences(first, second)
+        assert 40 < sum(path.endswith(".pdf") for path in first)
 
 
 def test_the_given_second_dates_everything(project: Path, tmp_path: Path) -> None:
