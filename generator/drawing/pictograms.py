@@ -85,6 +85,13 @@ PICTOGRAMS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "M56 12A26 26 0 0 1 56 40",
             "M4 50L60 60",
         ),
+        "brakes-lost": (
+            "M5 23a16 16 0 1 0 32 0a16 16 0 1 0 -32 0",
+            "M17 23a4 4 0 1 0 8 0a4 4 0 1 0 -8 0",
+            "M4 44L60 62",
+            "M42 30L49 32.5",
+            "#M61 38L46.5 40L51 26Z",
+        ),
         "shoulder-drop": (
             "M3 40H33V56H61",
             "M36 42a11 11 0 1 0 22 0a11 11 0 1 0 -22 0",
@@ -196,6 +203,7 @@ PICTOGRAMS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "M48 13A26 26 0 0 1 48 51",
         ),
         "list": ("M22 14H60M22 32H60M22 50H60", "#M4 10H12V18H4ZM4 28H12V36H4ZM4 46H12V54H4Z"),
+        "tablet": ("M11 4H53V60H11Z", "M28 53H36", _triangle(32, 41, 24)),
         "card": ("M5 12H59V52H5Z", "M14 24H40M14 33H50M14 42H34", "#M5 12H59V18H5Z"),
         "lesson": ("M4 6H60V42H4Z", "M32 42V50M18 60L32 48L46 60", "M14 18H38M14 28H50"),
         "print": ("M16 24V5H48V24", "M16 48H5V24H59V48H48", "M16 38H48V60H16Z", "M24 47H40M24 54H40"),

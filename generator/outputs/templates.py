@@ -7,6 +7,7 @@ refuses undefined names. Refuses to know what the templates show.
 from __future__ import annotations
 
 import datetime as dt
+import html
 import json
 import re
 from pathlib import Path
@@ -30,9 +31,11 @@ def environment(overrides: Path) -> jinja2.Environment:
         keep_trailing_newline=True,
     )
     made.filters.update(FILTERS)
+    made.filters["together"] = together
     made.filters["day"] = day_words
     made.filters["day_short"] = day_short
     made.filters["condition"] = condition_words
+    made.filters["aside"] = lambda words: words[:1].lower() + words[1:]  # said in brackets
     made.filters["svg"] = Markup
     made.filters["sized"] = sized
     made.filters["yaml"] = _front_matter_text
@@ -47,8 +50,20 @@ def _front_matter_text(text: str) -> Markup:
 
 
 def _heading_text(text: str) -> Markup:
-    """Text for a Markdown heading: no letter of it is markup, of HTML or of Markdown."""
-    return Markup(re.sub(r"([\\`*_{}\[\]()#+.!|~:-])", r"\\\1", str(escape(text))))
+    """Text for a Markdown heading: no letter of it is markup, of HTML or of Markdown.
+
+    Quotes stay as they are: the table of contents escapes what it reads once more.
+    """
+    return Markup(re.sub(r"([\\`*_{}\[\]()#+.!|~:-])", r"\\\1", html.escape(text, quote=False)))
+
+
+def together(text: str) -> Markup:
+    """The text with every figure held to its unit: '10' and 'min' never stand on two lines."""
+    return Markup(_FIGURE.sub(r'<span class="together">\g<0></span>', str(escape(text))))
+
+
+_UNITS = "ft|m|in|mi|km|mph|km/h|psi|min|s|h|days|paces?|°F|°C|percent|%"
+_FIGURE = re.compile(rf"(?<![\w&#/.-])\d[\d,./]*(?:½|¼|¾)? (?:{_UNITS})(?![\w/])")
 
 
 def day_words(day: dt.date) -> str:

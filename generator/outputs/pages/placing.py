@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from generator.authoring.models.rules import RuleFile
@@ -17,6 +17,7 @@ from generator.drawing.causes import Cause
 from generator.drawing.formats import Size
 from generator.drawing.schematic import draw_placement
 from generator.geometry import units
+from generator.geometry.explanation import length
 from generator.geometry.placement import place
 from generator.geometry.records import Approach, Placement, RoadKind, RuleSet, Situation, Toward
 from generator.outputs.artifact import Artifact
@@ -110,7 +111,8 @@ class SpeedRow:
     """What drivers get at one posted speed."""
 
     speed: str
-    approaches: tuple[Approach, ...]
+    approaches: tuple[tuple[str, Approach], ...]
+    "From which side, in words, and what they get; both sides as one where they get the same."
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +128,8 @@ def artifacts(press: Press) -> Iterator[Artifact]:
     """All pages below placing/."""
     rule_file = press.library.rules[press.library.fleet.rules]
     rules = rule_file.rule_set
-    yield _page(press, "index", "placing", rule_file=rule_file, roads=ROAD_PAGES)
+    roads = tuple((page, road_figures(rules, page)) for page in ROAD_PAGES)
+    yield _page(press, "index", "placing", rule_file=rule_file, roads=roads)
     for road_page in ROAD_PAGES:
         yield _road_page(press, rule_file, road_page)
     yield _page(
@@ -161,6 +164,39 @@ def speeds_mph(rules: RuleSet) -> tuple[tuple[float, str], ...]:
     return tuple((v, f"{v:g} mph") for v in MILE_STEPS)
 
 
+def road_figures(rules: RuleSet, page: RoadPage) -> tuple[str, ...]:
+    """The distances of a kind of road in short lines, one a side: '10, 100 ft behind'.
+
+    On a page about a hidden view the outermost device of that side has the range the rule gives it.
+    """
+    speed_mph, _ = speeds_mph(rules)[page.speed]
+    devices = place(rules, Situation(page.road, speed_mph, detection_ft=rules.detection_ft())).devices
+    lines = []
+    for toward in Toward:
+        spots = sorted(device.distance_ft for device in devices if device.toward is toward)
+        if not spots:
+            continue
+        told = [_bare(rules, spot) for spot in spots]
+        if toward in page.hidden_toward and rules.hidden:
+            nearest_ft = max(spots[-1], rules.hidden.from_ft)
+            told[-1] = f"{_bare(rules, nearest_ft)} to {_bare(rules, rules.hidden.to_ft)}"
+        lines.append(f"{', '.join(told)} {'m' if rules.metric else 'ft'} {toward}")
+    return tuple(lines)
+
+
+def _bare(rules: RuleSet, length_ft: float) -> str:
+    """A length without its unit, where the unit follows."""
+    return length(rules, length_ft).rpartition(" ")[0]
+
+
+def _by_side(approaches: tuple[Approach, ...]) -> tuple[tuple[str, Approach], ...]:
+    """What drivers get, side by side; as one where both sides get the same."""
+    sides = tuple((str(approach.toward), approach) for approach in approaches)
+    if len(approaches) == 2 and replace(approaches[1], toward=approaches[0].toward) == approaches[0]:
+        return ((f"{sides[0][0]} and {sides[1][0]}", approaches[0]),)
+    return sides
+
+
 def _road_page(press: Press, rule_file: RuleFile, page: RoadPage) -> Artifact:
     rules = rule_file.rule_set
     hidden_ft = rules.hidden.within_ft * 0.6 if rules.hidden and page.hidden_toward else math.inf
@@ -186,7 +222,7 @@ def _road_page(press: Press, rule_file: RuleFile, page: RoadPage) -> Artifact:
         texts=tuple(text for text in rule_file.texts if text.id == page.text),
         drawings=_drawings(placement, rules, shown, page),
         rows=tuple(
-            SpeedRow(words, place(rules, at(speed_mph=speed_mph)).approaches)
+            SpeedRow(words, _by_side(place(rules, at(speed_mph=speed_mph)).approaches))
             for speed_mph, words in speeds_mph(rules)
         ),
     )

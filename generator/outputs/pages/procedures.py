@@ -59,11 +59,14 @@ class Tool:
 
 
 START_TOOLS = (
-    Tool("Find the triangle distances", "finder", "placing/index.html"),
-    Tool("Cab assistant", "clock", "cab.html"),
+    Tool("Cab assistant", "tablet", "cab.html"),
+    Tool("Triangle distances", "finder", "placing/index.html"),
     Tool("Record and deadlines", "record", "after-event.html"),
     Tool("Phone numbers", "phone", "after-event.html#phones"),
+    Tool("Classroom", "lesson", "classroom.html"),
+    Tool("Cards to print", "card", "cards.html"),
 )
+"""In the order of need: at the roadside, afterwards, at the desk."""
 
 
 def tile_groups(procedures: tuple[Procedure, ...]) -> tuple[TileGroup, ...]:
