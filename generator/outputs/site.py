@@ -44,7 +44,7 @@ def parts(*, with_cards: bool = True) -> tuple[Part, ...]:
         cab.artifacts,
         offline.artifacts,
     )
-    return (*made, cards.artifacts) if with_cards else made
+    return (*made, cards.artifacts if with_cards else cards.left_out)
 
 
 def navigation(library: Library, pages: Collection[str]) -> list[Any]:

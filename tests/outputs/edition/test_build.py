@@ -47,6 +47,11 @@ def leftovers(folder: Path) -> list[str]:
     return sorted(path.name for path in folder.iterdir() if path.name.startswith(".site-"))
 
 
+def test_a_build_without_cards_warns_of_nothing(project: Path) -> None:
+    done = build(project)
+    assert (0, "") == (done.returncode, done.stderr)
+
+
 @pytest.fixture
 def faulty(project: Path) -> Iterator[Path]:
     """The project with two faults in two files, mended again afterwards."""

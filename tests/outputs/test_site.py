@@ -1,0 +1,94 @@
+"""The edition as a whole: every page can be reached, and what only the build reads stays out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from generator.authoring.library import Library
+from generator.outputs import site
+from generator.outputs.cards import print_run as cards
+from generator.outputs.press import Press
+
+PROJECT = Path(__file__).resolve().parents[2]
+
+
+def targets(entries: Any) -> list[str]:
+    """Every page that a navigation leads to, in order."""
+    if isinstance(entries, str):
+        return [entries]
+    if isinstance(entries, dict):
+        return [page for inner in entries.values() for page in targets(inner)]
+    return [page for entry in entries for page in targets(entry)]
+
+
+@pytest.fixture(scope="module")
+def every_page(library: Library) -> list[str]:
+    """All pages that the navigation could name."""
+    anything = type("Anything", (set,), {"__contains__": lambda self, page: True})()
+    return targets(site.navigation(library, anything))
+
+
+def test_the_navigation_names_no_page_twice(every_page: list[str]) -> None:
+    assert sorted(set(every_page)) == sorted(every_page)
+
+
+def test_the_navigation_leads_to_every_procedure(library: Library, every_page: list[str]) -> None:
+    assert {f"procedures/{one.id}.md" for one in library.procedures} <= set(every_page)
+
+
+def test_a_page_that_is_not_there_is_not_named_and_empty_groups_fall_away(library: Library) -> None:
+    there = {"index.md", "about.md"}
+    assert [{"Start": "index.md"}, {"About": ["about.md"]}] == site.navigation(library, there)
+
+
+def test_titles_cannot_become_markup_in_the_navigation(library: Library) -> None:
+    first = library.procedures[0].model_copy(update={"title": "<img src=x> & more"})
+    page = f"procedures/{first.id}.md"
+    (group,) = site.navigation(replace(library, procedures=(first,)), {page})
+    assert [[{"&lt;img src=x&gt; &amp; more": page}]] == list(group.values())
+
+
+def test_with_and_without_cards_the_page_of_cards_is_there(library: Library) -> None:
+    press = Press(library, PROJECT / "site_overrides")
+    assert cards.artifacts in site.parts()
+    (page,) = site.parts(with_cards=False)[-1](press)
+    assert "cards/index.md" == page.path
+    assert "was built without its cards" in str(page.content)
+
+
+@pytest.mark.parametrize(
+    ("path", "expected"),
+    [
+        ("templates/pages/start.md.j2", True),
+        ("assets/js/cab/finder.js", True),
+        ("assets/css/cab.css", True),
+        ("main.html.j2", True),
+        ("assets/css/site.css", False),
+        ("assets/js/site.js", False),
+        ("procedures/fog.md", False),
+    ],
+)
+def test_what_is_sealed_into_others_is_no_file_of_the_site(path: str, expected: bool) -> None:
+    assert site.is_build_only(path) is expected
+
+
+def test_files_named_as_sealed_exist() -> None:
+    """A name that has moved away would quietly put a file into every edition."""
+    overrides = PROJECT / "site_overrides"
+    assert [name for name in sorted(site.SEALED_FILES) if not (overrides / name).is_file()] == []
+    assert [name for name in site.SEALED_FOLDERS if not (overrides / name).is_dir()] == []
+
+
+def test_trimming_takes_source_maps_and_search_languages_away_and_nothing_else(tmp_path: Path) -> None:
+    kept = ("assets/javascripts/bundle.js", "assets/stylesheets/main.css", "index.html")
+    taken = ("assets/javascripts/bundle.js.map", "assets/javascripts/lunr/de.js", "assets/images/favicon.png")
+    for path in (*kept, *taken):
+        (tmp_path / path).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / path).write_text("x", encoding="utf-8")
+    site.trim(tmp_path)
+    left = {file.relative_to(tmp_path).as_posix() for file in tmp_path.rglob("*") if file.is_file()}
+    assert left == set(kept)
