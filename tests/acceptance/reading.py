@@ -12,8 +12,8 @@ NUMBERS = re.compile(r"\([^)]*\)|\d[\d,./]*\s*(?:ft|in|mph|psi|s|min|h|mi|km|m|Â
 
 
 def said(tag: Tag) -> dict[str, str]:
-    """Every keyed text in reading order."""
-    return {one["data-key"]: one.get_text() for one in tag.select("[data-key]")}
+    """Every keyed text in reading order; a firm space says no other word than a plain one."""
+    return {one["data-key"]: one.get_text().replace("\u00a0", " ") for one in tag.select("[data-key]")}
 
 
 def orders(tag: Tag) -> dict[str, str]:

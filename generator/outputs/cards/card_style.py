@@ -42,6 +42,8 @@ class Composition:
     heading_pt: float
     title_pt: float
     by_heart_pt: float = BY_HEART_PT
+    gap_mm: float = 0.5
+    "Between steps."
 
     @property
     def class_name(self) -> str:
@@ -54,21 +56,23 @@ class Composition:
         return round(self.body_pt * LEADING, 4)
 
 
-STANDARD = Composition("12 pt", 12.0, 14.0, 16.0)
-"""For every face whose words fit."""
-
-MIDDLE = Composition("11 pt", 11.0, 13.0, 15.0)
-"For faces a little too long for it."
-
-LONG = Composition("10 pt", 10.0, 12.0, 14.0)
-"""The floor, for one long procedure on one face; never less."""
-
-COMPOSITIONS = (STANDARD, MIDDLE, LONG)
+COMPOSITIONS = (
+    Composition("12 pt", 12.0, 14.0, 16.0),
+    Composition("12 pt close", 12.0, 12.5, 14.0, gap_mm=0.35),
+    Composition("11.5 pt", 11.5, 12.0, 14.0, gap_mm=0.35),
+    Composition("11 pt", 11.0, 12.0, 14.0, gap_mm=0.35),
+    Composition("10.5 pt", 10.5, 12.0, 14.0, gap_mm=0.35),
+    Composition("10 pt", 10.0, 12.0, 14.0, gap_mm=0.35),
+)
+"""Largest first. A face a little too long gives up the size of its headings and its white space before
+it gives up the size of its steps; then its steps go down by half points to the floor, and never below."""
 
 WALLET_COMPOSITIONS = (
     Composition("14.5 pt", 12.0, 12.0, 12.0),
-    Composition("wallet 12 pt", 12.0, 12.0, 12.0, by_heart_pt=12.0),
-    Composition("wallet 10 pt", 10.0, 12.0, 12.0, by_heart_pt=10.0),
+    *(
+        Composition(f"wallet {size:g} pt", min(size, 12.0), 12.0, 12.0, by_heart_pt=size)
+        for size in (13.5, 12.5, 12.0, 11.5, 11.0, 10.5, 10.0)
+    ),
 )
 """By-heart lines on a wallet card: held in the hand, so the floor is that of body text."""
 
@@ -114,7 +118,7 @@ TAB_PITCH_MM = 12.5
 "From tab to tab; each is 12 mm high."
 
 CARDS: dict[str, Card] = {
-    size: Card(PAPERS[size], 15.0, 6.0, 5.2, 5.2, 10.0) for size in ("a6", "3x5", "half-letter", "a5")
+    size: Card(PAPERS[size], 15.0, 5.5, 5.2, 5.2, 10.0) for size in ("a6", "3x5", "half-letter", "a5")
 } | {"id-1": Card(PAPERS["id-1"], 5.0, 5.0, 5.0, 5.0, WALLET_QR_MM)}
 """Card formats by size."""
 
@@ -126,8 +130,12 @@ def _type(size_pt: float, *, bold: bool | None = None, above_mm: float = 0.0) ->
 
 CODE_MM = 14.0
 "Room at the right of the title for the card code."
-NUMBER_MM = 6.5
+NUMBER_MM = 6.2
 "Indent of a step's words behind its number."
+SYMBOL_MM = 5.2
+"Side of a notice's symbol: no taller than a notice of one line in the smallest type."
+SYMBOL_DOWN_MM = 0.4
+"From the top of the notice to its symbol."
 
 
 def styles(composition: Composition) -> dict[str, Style]:
@@ -136,39 +144,38 @@ def styles(composition: Composition) -> dict[str, Style]:
     return {
         "face": _type(c.body_pt, bold=False),
         "aside": Style(display="aside"),
-        "head": Style(below_mm=1.0, right_mm=CODE_MM),
+        "head": Style(below_mm=0.8, right_mm=CODE_MM),
         "title": _type(c.title_pt, bold=True),
-        "heading": _type(c.heading_pt, bold=True, above_mm=0.8),
-        "by-heart": replace(
-            _type(c.by_heart_pt, above_mm=0.5), below_mm=0.7, left_mm=1.0, right_mm=1.0, border_mm=0.8
-        ),
-        "by-heart-title": _type(12.0, bold=True),
-        "by-heart-line": Style(left_mm=5.2),
-        "start": Style(above_mm=1.2),
-        "step": Style(above_mm=0.5),
+        "heading": _type(c.heading_pt, bold=True, above_mm=c.gap_mm + 0.3),
+        "by-heart": replace(_type(c.by_heart_pt), below_mm=0.5, border_mm=0.8),
+        "by-heart-title": Style(size_pt=12.0, lead_pt=13.8, bold=True, below_mm=0.3, left_mm=1.0),
+        "by-heart-line": Style(left_mm=6.2, right_mm=0.6),
+        "start": Style(above_mm=2 * c.gap_mm),
+        "step": Style(above_mm=c.gap_mm),
         "step-do": Style(left_mm=NUMBER_MM),
-        "notice": Style(above_mm=0.5, below_mm=0.5, left_mm=NUMBER_MM),
+        "notice": Style(above_mm=c.gap_mm, below_mm=c.gap_mm, left_mm=NUMBER_MM),
         "notice-word": Style(left_mm=1.0, right_mm=1.0),
         "bold": Style(bold=True),
-        "choice": Style(above_mm=0.4, left_mm=NUMBER_MM),
-        "finished": Style(above_mm=0.5, below_mm=0.5, left_mm=NUMBER_MM),
-        "never": Style(above_mm=0.6),
+        "choice": Style(above_mm=c.gap_mm - 0.1, left_mm=NUMBER_MM),
+        "finished": Style(above_mm=c.gap_mm, below_mm=c.gap_mm, left_mm=NUMBER_MM),
+        "never": Style(above_mm=c.gap_mm),
         "never-line": Style(above_mm=0.2, left_mm=NUMBER_MM),
         "by-heart-size": _type(c.by_heart_pt),
         "wallet-head": Style(below_mm=0.6),
         "wallet-line": Style(left_mm=4.2),
         "wallet-phone": Style(above_mm=0.3),
-        "phone": Style(above_mm=1.2),
+        "phone": Style(above_mm=1.0),
         "phone-number": _type(c.heading_pt, bold=True),
         "blank": Style(above_mm=1.0, height_mm=7.5),
         "drawing": Style(above_mm=0.5, below_mm=0.5),
         "device": Style(above_mm=0.6, left_mm=NUMBER_MM),
-        "walk": Style(above_mm=1.2),
+        "walk": Style(above_mm=0.4),
         "leg": Style(above_mm=0.4, left_mm=NUMBER_MM),
         "caution": Style(above_mm=1.0),
         "moved-head": Style(bold=True, above_mm=1.5),
         **{f"moved-{count}": Style(display="row", shares=_moved_shares(count)) for count in range(2, 8)},
-        "moved-cell": Style(bold=False, above_mm=0.6, below_mm=0.6, right_mm=1.0, left_mm=1.0),
+        "moved-box": Style(below_mm=0.25),
+        "moved-cell": Style(bold=False, above_mm=1.4, below_mm=1.4, right_mm=0.3, left_mm=0.3),
         **{f"index-{count}": Style(display="row", shares=(1 / count,) * count) for count in range(1, 16)},
         "index-cell": Style(height_mm=TAB_PITCH_MM),
         "index-words": Style(above_mm=1.2, left_mm=15.0, right_mm=4.0),
@@ -179,8 +186,8 @@ def styles(composition: Composition) -> dict[str, Style]:
 
 
 def _moved_shares(count: int) -> tuple[float, ...]:
-    """The first column of a distance table takes a little more than the others."""
-    first = 1.3 / (count + 0.3)
+    """The first column of a distance table, in bold, takes a little more than the others."""
+    first = 1.06 / (count + 0.06)
     return (first, *((1 - first) / (count - 1),) * (count - 1))
 
 
@@ -215,6 +222,7 @@ def _edges(card: Card) -> str:
         f".back{{padding-left:{edge:g}mm;padding-right:{thumb:g}mm}}",
         f".face{{padding-top:{card.top_mm:g}mm}}",
         f".qr svg{{width:{card.qr_mm:g}mm;height:{card.qr_mm:g}mm}}",
+        f".notice-symbol{{top:{SYMBOL_DOWN_MM:g}mm;width:{SYMBOL_MM:g}mm;height:{SYMBOL_MM:g}mm}}",
     ]
     if qr_left is None:
         rules.append(".qr{right:0;bottom:0}.ring{display:none}")

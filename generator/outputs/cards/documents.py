@@ -16,6 +16,7 @@ from markupsafe import escape
 from generator.drawing.symbols import SIGNALS, symbol_svg
 from generator.outputs.cards import card_style
 from generator.outputs.cards.card_set import CardSet
+from generator.outputs.paper.firm_spaces import firm_html
 from generator.outputs.paper.imposition import Imposition, Side, cell_class, impose, marks_html, sheet_css
 from generator.outputs.paper.rulers import rulers
 from generator.outputs.paper.sheets import Margins, Paper, PaperDocument, document_html
@@ -83,7 +84,7 @@ def set_title(press: Press, cards: CardSet) -> str:
 
 def _sheet_document(press: Press, cards: CardSet, plan: Imposition, title: str, body: str) -> str:
     css = f"{_set_css(cards)}\n{sheet_css(plan)}\n{_edge_css(plan)}"
-    document = PaperDocument(title, plan.paper, _main(title, body), style=css, sheets=SHEETS)
+    document = PaperDocument(title, plan.paper, firm_html(_main(title, body)), style=css, sheets=SHEETS)
     return document_html(press, document)
 
 

@@ -8,7 +8,7 @@ face is.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from generator.drawing.formats import Size
 from generator.drawing.schematic import draw_placement
@@ -60,6 +60,13 @@ class PlacementFace:
     forbidden: str = ""
     speeds: tuple[str, ...] = ()
     rows: tuple[MovedRow, ...] = ()
+    more: str = ""
+    "The code of the face with the table for hidden views; empty where there is none."
+
+    @property
+    def all_ample(self) -> bool:
+        """Whether every distance in the table lets drivers stop."""
+        return all(cell.ample for row in self.rows for cell in row.cells)
 
     @property
     def key(self) -> str:
@@ -69,10 +76,11 @@ class PlacementFace:
 
 def placement_faces(rules: RuleSet, size: Size = Size.CARD) -> tuple[PlacementFace, ...]:
     """Every layout of the rule set on its road, then the table for hidden views where the rule has one."""
-    made = list(_road_faces(rules, size))
-    if rules.hidden is not None:
-        made.append(_moved_face(rules, len(made) + 1))
-    return tuple(made)
+    made = tuple(_road_faces(rules, size))
+    if rules.hidden is None:
+        return made
+    moved = _moved_face(rules, len(made) + 1)
+    return (*(replace(face, more=moved.code) for face in made), moved)
 
 
 def _road_faces(rules: RuleSet, size: Size) -> Iterator[PlacementFace]:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from generator.drawing.formats import Size
 from generator.outputs.cards.documents import Printed
 from generator.outputs.cards.placement_faces import PlacementFace, placement_faces
+from generator.outputs.paper.firm_spaces import firm_html
 from generator.outputs.paper.pictures import sized, view_box
 from generator.outputs.paper.sheets import Paper, PaperDocument, document_html
 from generator.outputs.press import Press
@@ -50,7 +51,7 @@ def poster_document(press: Press, paper: Paper, path: str) -> Printed:
         label=title,
     )
     style = f".poster{{padding:{MARGIN_MM:g}mm}}.poster-drawing{{width:{share * 100:g}%}}"
-    document = PaperDocument(title, paper, body, style=style, sheets=("cards.css",))
+    document = PaperDocument(title, paper, firm_html(body), style=style, sheets=("cards.css",))
     return Printed(path, title, document_html(press, document), 1)
 
 

@@ -11,7 +11,7 @@ import json
 import logging
 import multiprocessing
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 
@@ -30,6 +30,7 @@ from generator.outputs.cards.status import RECORD, face_record
 from generator.outputs.paper import pdf
 from generator.outputs.paper.sheets import PAPERS, Paper
 from generator.outputs.press import Press
+from generator.outputs.watch import NOBODY, Watch, counted
 
 log = logging.getLogger("mkdocs.forty-paces.cards")
 
@@ -66,7 +67,7 @@ def artifacts(press: Press) -> Iterator[Artifact]:
         log.warning("%s; the cards print from their HTML pages", why)
         return
     wanted = [one.printed for one in listed]
-    for printed, data in zip(wanted, pdfs(wanted), strict=True):
+    for printed, data in zip(wanted, pdfs(wanted, press.watch), strict=True):
         yield Artifact(f"{printed.path}.pdf", data)
 
 
@@ -153,9 +154,13 @@ def _papers(ids: Iterable[str]) -> Iterator[Paper]:
     return (PAPERS[id] for id in ids)
 
 
-def pdfs(printed: Iterable[Printed]) -> Iterator[bytes]:
+def pdfs(printed: Iterable[Printed], watch: Watch = NOBODY) -> Iterator[bytes]:
     """PDF of each document, in order; in several processes where there are cores and documents enough."""
     jobs = list(printed)
+    yield from counted(_made(jobs), len(jobs), watch)
+
+
+def _made(jobs: Sequence[Printed]) -> Iterator[bytes]:
     workers = min(os.cpu_count() or 1, len(jobs))
     if workers < 2 or len(jobs) < _WORTH_A_POOL:
         yield from map(_pdf, jobs)

@@ -13,6 +13,7 @@ from generator.authoring.models.fleet import Vehicle
 from generator.outputs.cards import card_style
 from generator.outputs.cards.card_style import Card, Composition
 from generator.outputs.cards.faces import Draft
+from generator.outputs.paper.firm_spaces import firm_html
 from generator.outputs.press import Press
 from generator.outputs.templates import day_short
 
@@ -66,7 +67,8 @@ def face_html(
         "qr": qr,
     }
     macro = getattr(macros, draft.kind)
-    return " ".join(str(macro(shown, setting.changed, card=setting.card, **draft.names)).split())
+    made = str(macro(shown, setting.changed, card=setting.card, **draft.names))
+    return firm_html(" ".join(made.split()))
 
 
 def foot_words(setting: Setting, draft: Draft, number: int) -> str:

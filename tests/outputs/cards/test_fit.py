@@ -44,12 +44,12 @@ def test_a_short_procedure_is_set_in_12_pt_at_every_size(press: Press) -> None:
         assert "12 pt" == face.composition
 
 
-def test_type_goes_down_in_whole_sizes_to_10_pt_and_no_further(press: Press) -> None:
+def test_headings_give_way_first_then_steps_by_half_points_to_10_pt_and_no_further(press: Press) -> None:
     seen = [
         face.composition if isinstance(face, Face) else "refused"
-        for face in (set_one(press, long(count), "half-letter") for count in range(8, 44, 3))
+        for face in (set_one(press, long(count), "half-letter") for count in range(8, 44))
     ]
-    order = ["12 pt", "11 pt", "10 pt", "refused"]
+    order = ["12 pt", "12 pt close", "11.5 pt", "11 pt", "10.5 pt", "10 pt", "refused"]
     assert order == list(dict.fromkeys(seen))
     assert seen == sorted(seen, key=order.index)
 

@@ -64,9 +64,9 @@ def grey(picture: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def symbol(picture: NDArray[np.float64], top_mm: float) -> NDArray[np.float64]:
-    """The signal symbol beside a word: 6 by 6 mm in the number column (this face is a back)."""
-    top, left = round((top_mm + 0.1) * DOTS), round(5.7 * DOTS)
-    side = round(6.4 * DOTS)
+    """The signal symbol beside a word: 5.2 by 5.2 mm in the number column (this face is a back)."""
+    top, left = round((top_mm - 0.9) * DOTS), round(5.2 * DOTS)
+    side = round(5.9 * DOTS)
     return picture[top : top + side, left : left + side]
 
 
@@ -88,7 +88,7 @@ def test_borders_of_the_symbols_differ_in_kind(picture: NDArray[np.float64], top
     strokes = {}
     for signal in SIGNALS:
         rows = symbol(grey(picture), tops[signal]) < 128
-        left = rows[round(2.6 * DOTS) : round(3.6 * DOTS), : round(1.6 * DOTS)]
+        left = rows[round(2.4 * DOTS) : round(3.2 * DOTS), : round(1.5 * DOTS)]
         row = left.mean(axis=0) > 0.9
         runs = [dots for dark, run in itertools.groupby(row) if dark and (dots := len(list(run))) > 1]
         strokes[signal] = (runs, left.any(axis=0).mean())
