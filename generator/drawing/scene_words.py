@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass
 
 from generator.drawing import measures
-from generator.geometry.explanation import length_down, length_up
+from generator.geometry.explanation import hidden_length, length_down, length_up
 from generator.geometry.records import RuleSet
 from generator.geometry.solver import ScenePlacement, SideSight
 
@@ -33,7 +33,7 @@ def sight_texts(solved: ScenePlacement, side: SideSight, rules: RuleSet) -> list
         return []
     texts = []
     if math.isfinite(side.hidden_ft):
-        texts.append(SightText(side.hidden_ft, "vehicle hidden beyond", length_down(rules, side.hidden_ft)))
+        texts.append(SightText(side.hidden_ft, "vehicle hidden beyond", hidden_length(rules, side.hidden_ft)))
     elif side.warned_by is None:
         texts.append(SightText(side.detection_ft, "vehicle seen from", length_down(rules, side.detection_ft)))
     if side.warned_by is not None:
@@ -54,7 +54,7 @@ def describe(solved: ScenePlacement, rules: RuleSet) -> str:
         if math.isfinite(side.hidden_ft) and side.hidden_by:
             said.append(
                 f"Drivers from {side.toward} cannot see the vehicle from farther than "
-                f"{length_down(rules, side.hidden_ft)} because of {side.hidden_by}."
+                f"{hidden_length(rules, side.hidden_ft)} because of {side.hidden_by}."
             )
         warned = f"device {side.warned_by}" if side.warned_by is not None else "the vehicle itself"
         said.append(

@@ -8,6 +8,7 @@ command line and a tablet never word one answer in two ways.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from types import MappingProxyType
 
@@ -122,6 +123,17 @@ def length_down(rules: RuleSet, length_ft: float) -> str:
     """A length that drivers get: rounded down, so that no printed figure promises more."""
     whole = units.whole_down(units.ft_to_m(length_ft) if rules.metric else length_ft)
     return f"{units.number(whole)} {'m' if rules.metric else 'ft'}"
+
+
+def hidden_length(rules: RuleSet, hidden_ft: float) -> str:
+    """Where a view ends, alike in words and drawings; empty where it never does.
+
+    Rounded down, and up beyond the rule's limit, so that it is never said to lie at a limit it passes.
+    """
+    if math.isinf(hidden_ft):
+        return ""
+    beyond = rules.hidden is not None and hidden_ft > rules.hidden.within_ft
+    return length_up(rules, hidden_ft) if beyond else length_down(rules, hidden_ft)
 
 
 def posted_speed(rules: RuleSet, speed_mph: float) -> str:

@@ -160,7 +160,7 @@ def place_side(
         "base": explanation.length(rules, base_ft),
         "low": explanation.length(rules, choices[0]),
         "high": explanation.length(rules, choices[-1]),
-        "hidden": explanation.length(rules, view.hidden_ft),
+        "hidden": explanation.hidden_length(rules, view.hidden_ft),
         "limit": explanation.length(rules, rules.hidden.within_ft) if rules.hidden else "",
         "warning": explanation.length_down(rules, approach.warning_ft),
         "base_warning": explanation.length_down(rules, best_ft(base_ft)),
