@@ -65,7 +65,7 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
         "short": (
             "Drivers from {side} get {warning} of warning and need {needed}. That is {shortfall}, or "
             "{shortfall_s}, too little. Move the vehicle to a better place if it can roll. Ask the police or "
-            "your dispatcher for traffic control. Keep everybody well clear of the lane."
+            "dispatch for traffic control. Keep everybody well clear of the lane."
         ),
         "no-traffic-ahead": (
             "No traffic comes from ahead on a {road} road, so the view hidden ahead was left out."

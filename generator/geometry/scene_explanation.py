@@ -166,7 +166,7 @@ def _otherwise(rules: RuleSet, solved: ScenePlacement) -> tuple[str, ...]:
         )
     elif solved.scene.can_roll:
         told.append("Rolling on a little way does not make the warning enough here.")
-    told.append("Ask the police or your dispatcher for traffic control.")
+    told.append("Ask the police or dispatch for traffic control.")
     told.append("Keep everybody far from the road, on the side away from the traffic.")
     return tuple(told)
 
