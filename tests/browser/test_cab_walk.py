@@ -15,6 +15,8 @@ from tests.browsers import reload
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
 
 OpenPage = Callable[..., Page]
+READING_MS = 450
+"""A moment between two taps; two that come faster are one double tap."""
 
 
 def go(page: Page, cab_file: Path, hash_: str) -> None:
@@ -90,6 +92,7 @@ class TestWalk:
         for block in view.blocks:
             for step in block.steps:
                 assert progress(page) == f"Step {step.number} of {view.step_count} · {block.block.title}"
+                page.wait_for_timeout(READING_MS)
                 page.tap("[data-next]")
         page.tap('.is-open .decision tr:has([href="#tire-fire/finished"])')  # the whole row is the target
         assert page.is_visible('[data-key="tire-fire/finished"]')

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.authoring.models.fleet import Vehicle
+from generator.authoring.models.procedure import Tool as StepTool
 from generator.outputs.artifact import Artifact
 from generator.outputs.cab.data import data_for, deadline_groups, embedded, phone_lines
 from generator.outputs.cab.finder import finder_view
@@ -29,6 +30,7 @@ SCRIPTS = (
     "screens",
     "vehicle",
     "procedure",
+    "trail",
     "table",
     "selfcheck",
     "finder",
@@ -47,6 +49,13 @@ START_TOOLS = (
     Tool("Record", "record", "#record"),
     Tool("Phone numbers", "phone", "#phones"),
 )
+
+STEP_TOOLS = {
+    StepTool.DISTANCES: Tool("Find the triangle distances", "finder", "#find"),
+    StepTool.PHONES: Tool("Phone numbers", "phone", "#phones"),
+    StepTool.RECORD: Tool("Record", "record", "#record"),
+}
+"""What stands below a step that needs it; every one leads back to the step."""
 
 _STYLE, _POLICY = "[style of the cab file]", "[policy of the cab file]"
 
@@ -75,6 +84,7 @@ def cab_html(press: Press, vehicle: Vehicle | None = None, *, root: str = "") ->
         vehicle=vehicle,
         groups=tile_groups(library.procedures),
         start_tools=START_TOOLS,
+        step_tools=STEP_TOOLS,
         views=views,
         titles={procedure.id: procedure.title for procedure in library.procedures},
         by_title=sorted(library.procedures, key=lambda procedure: procedure.title),

@@ -17,6 +17,13 @@ part("clocks", function () {
     draw();
   }
 
+  /* A step of a procedure said it: the same as the button, but the step's own line stands in the record. */
+  function heardDevices(said) {
+    if (said.out && recalledTime("stopped") !== null && recalledTime("out") === null) remember("out", said.at);
+    else if (!said.out && recalledTime("out") === said.at) remember("out", null);
+    draw();
+  }
+
   function drawTen() {
     var stopped = recalledTime("stopped");
     var done = recalledTime("out");
@@ -39,8 +46,13 @@ part("clocks", function () {
     drawChip(runs, stopped);
   }
 
+  /* Never more than the limit: where the tablet's clock was set back, the count starts over and does not run wild. */
+  function restOf(stopped) {
+    return Math.min(limit, stopped + limit - now());
+  }
+
   function drawRunning(stopped) {
-    var rest = stopped + limit - now();
+    var rest = restOf(stopped);
     var seconds = Math.max(0, Math.ceil(rest / 1000));
     var due = dayTime(stopped + limit);
     left.textContent = rest > 0 ? Math.floor(seconds / 60) + " min " + (seconds % 60) + " s left" : "Time is over";
@@ -50,10 +62,13 @@ part("clocks", function () {
   }
 
   function drawChip(runs, stopped) {
-    var rest = runs && limit !== null ? stopped + limit - now() : null;
+    var rest = runs && limit !== null ? restOf(stopped) : null;
     chip.hidden = rest === null || now() - stopped > CHIP_ENDS_MS;
+    document.body.classList.toggle("has-clock", !chip.hidden);
     if (rest === null) return;
-    chip.textContent = rest > 0 ? "Devices: " + Math.ceil(rest / 60000) + " min left" : "Devices: time is over";
+    var said = rest > 0 ? Math.ceil(rest / 60000) + " min left" : "time is over";
+    if (chip.textContent === "Devices: " + said) return;
+    emptied(chip).appendChild(made("span", {}, [made("span", { class: "top__word" }, "Devices: "), said]));
   }
 
   function drawDue(section) {
@@ -97,6 +112,7 @@ part("clocks", function () {
   });
 
   hear("stopped", stop);
+  hear("devices", heardDevices);
   hear("shown", draw);
   hear("cleared", draw);
   hear("changed-elsewhere", draw);

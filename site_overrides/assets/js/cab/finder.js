@@ -107,7 +107,7 @@ part("finder", function () {
           number,
           words("span", "strip__paces", String(lengths.paces[device.length])),
           words("span", "strip__unit", lengths.paces[device.length] === 1 ? "pace" : "paces"),
-          words("span", "strip__where", where(device) + ", " + lengths.text[device.length]),
+          made("span", { class: "strip__where" }, [where(device) + ", ", words("span", "together", lengths.text[device.length])]),
         ])
       );
     });
@@ -157,10 +157,9 @@ part("finder", function () {
   function sentences(answer) {
     return answer.devices
       .map(function (device, place) {
-        return (
-          "Device " + (place + 1) + ": " + lengths.paced[device.length] + " " + where(device) + (device.toward === "ahead" ? " of the vehicle, " : " the vehicle, ") +
-          device.across + (device.moved ? ", moved out" : "") + "."
-        );
+        var far = lengths.paced[device.length] + " " + where(device) + (device.toward === "ahead" ? " of the vehicle, " : " the vehicle, ");
+        // What stands beside the vehicle has no distance to name.
+        return "Device " + (place + 1) + ": " + (lengths.paces[device.length] ? far : "") + device.across + (device.moved ? ", moved out" : "") + ".";
       })
       .join(" ");
   }
@@ -176,24 +175,23 @@ part("finder", function () {
       "ol",
       { class: "devices" },
       answer.devices.map(function (device, place) {
-        return made("li", {}, [
-          words("span", "devices__number", String(place + 1)),
-          made("div", {}, [
-            words("p", "devices__paces", lengths.paces[device.length] ? lengths.paces_text[device.length] + " " + where(device) : capital(device.across)),
+        var said = [words("p", "devices__why", device.reason + " (" + device.source + ")")];
+        if (lengths.paces[device.length]) {
+          said.unshift(
+            words("p", "devices__paces", lengths.paces_text[device.length] + " " + where(device)),
             words("p", "devices__counts", counts(device.length)),
-            words("p", "devices__across", "Across the road: " + device.across + "."),
-            words("p", "devices__why", device.reason + " (" + device.source + ")"),
-          ]),
-        ]);
+            words("p", "devices__across", "Across the road: " + device.across + ".")
+          );
+        } else said.unshift(words("p", "devices__paces", capital(device.across)));
+        return made("li", {}, [words("span", "devices__number", String(place + 1)), made("div", {}, said)]);
       })
     );
   }
 
-  function approachOf(side, got) {
-    var gained = [
-      words("p", "gets__line", "They need " + got.slots.needed + " to stop. They get " + got.slots.warning + " of warning, " +
-        table.warnings.text[got.vehicleOnly] + " without devices."),
-    ];
+  function approachOf(side, got, devices) {
+    var alone = devices ? ", " + table.warnings.text[got.vehicleOnly] + " without devices." : ".";
+    var line = "They need " + got.slots.needed + " to stop. They get " + got.slots.warning + " of warning" + alone;
+    var gained = [words("p", "gets__line", line)];
     if (!got.ample) gained.push(words("p", "gets__short", got.slots.shortfall + " too little, or " + got.slots.shortfall_s + "."));
     else gained.push(words("p", "gets__ample", "That is enough."));
     return made("div", { class: "gets" }, [words("h4", "", "Drivers from " + side)].concat(gained));
@@ -220,7 +218,7 @@ part("finder", function () {
     }
     parts.push(words("h3", "", "What approaching drivers get"));
     Object.keys(answer.sides).forEach(function (side) {
-      parts.push(approachOf(side, answer.sides[side]));
+      parts.push(approachOf(side, answer.sides[side], answer.devices.length));
     });
     if (answer.cautions.length) parts.push(words("h3", "", "Take care"), list("ul", answer.cautions));
     parts.forEach(function (part) {

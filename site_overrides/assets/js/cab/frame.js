@@ -87,7 +87,7 @@ function dayTime(at) {
 }
 
 function minutesWords(ms) {
-  var minutes = Math.floor(ms / 60000);
+  var minutes = Math.max(0, Math.floor(ms / 60000));
   if (minutes < 60) return minutes + " min";
   var hours = Math.floor(minutes / 60);
   if (hours < 48) return hours + " h " + (minutes % 60) + " min";

@@ -7,6 +7,7 @@ part("procedure", function () {
   var back = one("[data-back]", bar);
   var list = one("[data-list]", bar);
   var LONG_AGO_MS = 3600000;
+  var listedFrom = { screen: null, view: "" };
 
   function steps(procedure) {
     return all(".block:not([hidden]) .step:not([hidden])", procedure);
@@ -23,8 +24,9 @@ part("procedure", function () {
   function tick(step, done) {
     var ticks = recalledTable("ticks");
     if (done === keyOf(step) in ticks) return;
+    var at = done ? now() : ticks[keyOf(step)];
     if (done) {
-      ticks[keyOf(step)] = now();
+      ticks[keyOf(step)] = at;
       note(keyOf(step) + "/do");
     } else {
       delete ticks[keyOf(step)];
@@ -32,6 +34,12 @@ part("procedure", function () {
     }
     remember("ticks", ticks);
     paint(step);
+    sayDevices(step, at, done);
+  }
+
+  /* Some steps say that the warning devices are out: that stops the ten minutes, and taking it back lets them run. */
+  function sayDevices(step, at, out) {
+    if (step.hasAttribute("data-devices-out")) tell("devices", { at: at, out: out });
   }
 
   function paint(step) {
@@ -43,7 +51,9 @@ part("procedure", function () {
   function untick(some) {
     var ticks = recalledTable("ticks");
     some.forEach(function (step) {
+      var at = ticks[keyOf(step)];
       delete ticks[keyOf(step)];
+      if (at !== undefined) sayDevices(step, at, false);
     });
     remember("ticks", ticks);
     some.forEach(paint);
@@ -70,9 +80,14 @@ part("procedure", function () {
     return steps(procedure).some(ticked);
   }
 
+  /* Whatever is opened within the hour belongs to the same stop, until the driver has said that one is finished
+     and the devices are out. */
   function sayStopped() {
     var at = recalledTime("stopped");
-    if (at !== null && recalledTime("out") === null && now() - at < LONG_AGO_MS) return;
+    var over = recalledLog().some(function (entry) {
+      return entry.at >= at && /^[^/]+\/finished$/.test(entry.what);
+    });
+    if (at !== null && !(over && recalledTime("out") !== null) && now() - at < LONG_AGO_MS) return;
     tell("stopped");
   }
 
@@ -96,6 +111,11 @@ part("procedure", function () {
       some[at].classList.add("is-now");
       some[at].closest(".block").classList.add("is-now");
     }
+    // On the first step of a block there is nothing to go back to.
+    all(".restart", procedure).forEach(function (line) {
+      var block = line.closest(".block");
+      line.hidden = view === "step" && one(".step:not([hidden])", block) === some[at];
+    });
     drawBar(procedure, view, at, some);
     drawProgress(procedure, view, at, some);
     window.scrollTo(0, 0);
@@ -124,6 +144,8 @@ part("procedure", function () {
   function drawProgress(procedure, view, at, some) {
     var line = one("[data-progress]", procedure);
     var title = view === "step" ? one("h3", some[at].closest(".block")).textContent : "";
+    var marked = view === "step" ? recalledTable("ticks")[keyOf(some[at])] : undefined;
+    if (typeof marked === "number") title += " \u00b7 done at " + clockTime(marked);
     line.textContent =
       view === "step" ? "Step " + (at + 1) + " of " + some.length + " \u00b7 " + title
       : view === "first" ? some.length + " steps, after you have stopped"
@@ -153,13 +175,15 @@ part("procedure", function () {
     var view = procedure.getAttribute("data-view");
     var views = order(procedure);
     var at = views.indexOf(place.view);
-    if (view === "list" || at > 0) go(place.screen, view === "list" ? "" : views[at - 1]);
+    if (view === "list") go(place.screen, listedFrom.screen === place.screen ? listedFrom.view : "");
+    else if (at > 0) go(place.screen, views[at - 1]);
     else go("start");
   }
 
   on(next, "click", leadOn);
   on(back, "click", leadBack);
   on(list, "click", function () {
+    listedFrom = { screen: place.screen, view: place.view };
     go(place.screen, "list");
   });
 

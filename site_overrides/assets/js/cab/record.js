@@ -6,6 +6,8 @@ part("record", function () {
   var log = one("[data-log]");
   var told = one("[data-record-told]");
   var paper = one("[data-paper]");
+  var LEAST_ROWS = 2;
+  var MOST_ROWS = 24;
 
   function titleOf(key) {
     var found = one('[data-key="' + key.split("/")[0] + '/title"]');
@@ -37,12 +39,22 @@ part("record", function () {
     });
   }
 
+  /* A field is as high as what is written in it, so that nobody has to scroll or drag inside it. */
+  function fit(area) {
+    area.rows = LEAST_ROWS;
+    while (area.scrollHeight > area.clientHeight && area.rows < MOST_ROWS) area.rows += 1;
+  }
+
   function drawFields() {
     var fields = recalledTable("fields");
     all("textarea", form).forEach(function (area) {
       var text = fields[area.name];
       area.value = typeof text === "string" ? text : "";
+      fit(area);
     });
+  }
+
+  function drawMarks() {
     var marks = recalledTable("marks");
     all("[data-mark]").forEach(function (box) {
       box.checked = box.getAttribute("data-mark") in marks;
@@ -50,6 +62,7 @@ part("record", function () {
   }
 
   function draw() {
+    if (place.screen === "record" || place.screen === "phones") drawMarks();
     if (place.screen !== "record") return;
     drawFields();
     drawLog();
@@ -62,6 +75,7 @@ part("record", function () {
     var fields = recalledTable("fields");
     fields[event.target.name] = event.target.value;
     remember("fields", fields);
+    fit(event.target);
   });
   all("[data-mark]").forEach(function (box) {
     on(box, "change", function () {
@@ -69,6 +83,9 @@ part("record", function () {
       if (box.checked) marks[box.getAttribute("data-mark")] = now();
       else delete marks[box.getAttribute("data-mark")];
       remember("marks", marks);
+      var called = box.getAttribute("data-called");
+      if (called && box.checked) note(box.getAttribute("data-mark"), "Called " + called);
+      else if (called) unnote(box.getAttribute("data-mark"));
     });
   });
 
@@ -76,6 +93,13 @@ part("record", function () {
     if (!currentVehicle) return "";
     var unit = currentVehicle.unit && "unit " + currentVehicle.unit;
     return [currentVehicle.title, unit, currentVehicle.plate].filter(Boolean).join(", ");
+  }
+
+  /* The mark, the words and, where it is ticked, the time it was ticked. */
+  function ticked(box, words) {
+    var at = recalledTable("marks")[box.getAttribute("data-mark")];
+    var told = words.replace(/\s+/g, " ").trim();
+    return at === undefined ? "[ ] " + told : "[x] " + told + ", " + new Date(at).toLocaleString();
   }
 
   /* The record as lines: [kind, text]. Made once for paper and file. */
@@ -93,8 +117,12 @@ part("record", function () {
       said.push(["heading", points.previousElementSibling.textContent.replace(/\s+/g, " ")]);
       all("li:not([hidden])", points).forEach(function (item) {
         var box = one("[data-mark]", item);
-        if (box) said.push(["text", (box.checked ? "[x] " : "[ ] ") + one(".row__text > span", item).textContent.trim()]);
+        if (box) said.push(["text", ticked(box, one(".row__text > span", item).textContent)]);
       });
+    });
+    said.push(["heading", "Calls"]);
+    all(".calls > li:not([hidden]) [data-mark]").forEach(function (box) {
+      said.push(["text", ticked(box, box.getAttribute("data-called"))]);
     });
     said.push(["heading", "What was done, and when"]);
     recalledLog().forEach(function (entry) {
@@ -146,5 +174,8 @@ part("record", function () {
 
   hear("shown", draw);
   hear("noted", drawLog);
+  hear("not-kept", function () {
+    one("[data-not-kept]").hidden = false;
+  });
   hear("changed-elsewhere", draw);
 });

@@ -3,6 +3,8 @@
 
 var place = { screen: null, view: "" };
 var screens = Object.create(null);
+var SAME_TAP_MS = 400;
+var SAME_TAP_PX = 48;
 
 function go(screen, view) {
   var hash = "#" + screen + (view ? "/" + view : "");
@@ -83,6 +85,31 @@ part("screens", function () {
     if (!screens[parts[0]]) return;
     event.preventDefault();
     go(parts[0], parts.slice(1).join("/"));
+  });
+
+  /* The second tap of a double tap falls on a screen that nobody has read yet, and must not act there: it would
+     mark a step as done or start the clock. Keys, and taps elsewhere, are never held back. */
+  var shownAt = -Infinity;
+  var last = { x: -Infinity, y: -Infinity };
+
+  function secondTap(event) {
+    var near = Math.abs(event.clientX - last.x) <= SAME_TAP_PX && Math.abs(event.clientY - last.y) <= SAME_TAP_PX;
+    var finger = event.pointerType ? event.pointerType !== "mouse" : navigator.maxTouchPoints > 0;
+    last = { x: event.clientX, y: event.clientY };
+    return near && Math.abs(now() - shownAt) < SAME_TAP_MS && (finger || event.detail > 1);
+  }
+
+  document.addEventListener(
+    "click",
+    function (event) {
+      if (event.detail === 0 || !secondTap(event)) return;
+      event.preventDefault();
+      event.stopPropagation();
+    },
+    true
+  );
+  hear("shown", function () {
+    shownAt = now();
   });
 
   hear("shown", function (where) {

@@ -19,6 +19,7 @@ var KEYS = {
 var PREFIX = "forty-paces/";
 var LOG_LIMIT = 1000;
 var memory = {};
+var kept = true;
 
 function recalled(key) {
   if (!(key in KEYS)) throw new Error("no such key: " + key);
@@ -37,7 +38,11 @@ function remember(key, value) {
   try {
     window.localStorage.setItem(PREFIX + key, JSON.stringify(value));
   } catch (fault) {
-    /* Kept in memory. */
+    // Kept in memory; the driver is told, for it ends with the page.
+    if (kept) {
+      kept = false;
+      tell("not-kept");
+    }
   }
 }
 
@@ -92,6 +97,23 @@ function unnote(what) {
   remember("log", log);
   tell("noted");
 }
+
+function stale() {
+  return Object.keys(memory).some(function (key) {
+    try {
+      return JSON.stringify(memory[key]) !== (window.localStorage.getItem(PREFIX + key) || "null");
+    } catch (fault) {
+      return false;
+    }
+  });
+}
+
+/* A page that was put aside hears of nothing: it reads again what others wrote since. */
+document.addEventListener("visibilitychange", function () {
+  if (document.hidden || !kept || !stale()) return;
+  memory = {};
+  tell("changed-elsewhere");
+});
 
 /* Another page of this edition wrote something: forget what this one holds in memory. */
 window.addEventListener("storage", function (event) {

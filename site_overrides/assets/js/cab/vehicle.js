@@ -65,6 +65,8 @@ part("vehicle", function () {
       go("start");
     });
   });
-  hear("changed-elsewhere", apply);
+  hear("changed-elsewhere", function () {
+    if (chosen() !== currentVehicle) apply();
+  });
   apply();
 });
