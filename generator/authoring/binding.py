@@ -11,6 +11,7 @@ the part after the first semicolon becomes the mending hint.
 from __future__ import annotations
 
 import difflib
+import re
 import types
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
@@ -124,13 +125,17 @@ def _described(field: FieldInfo | None) -> str:
 def _words(detail: ErrorDetails, node: Node | None, loc: Loc, model: type[BaseModel]) -> tuple[str, str]:
     """What is wrong and, where the field's description does not say it best, how to mend it."""
     kind = detail["type"]
+    fact = _Told(detail.get("ctx") or {}, node, loc, model)
+    empty = isinstance(node, Scalar) and not node.text and kind not in _HELD_OTHERWISE
     if kind == "value_error":
         wrong, _, mend = str(detail["msg"]).removeprefix("Value error, ").partition("; ")
-        return wrong, mend
+        return f'"{fact.key}" is empty' if empty else wrong, mend
+    if empty:
+        return _empty(fact)
     told = _WORDS.get(kind)
     if told is None:
         return f"this value cannot be read ({detail['msg'][0].lower()}{detail['msg'][1:]})", ""
-    return told(_Told(detail.get("ctx") or {}, node, loc, model))
+    return told(fact)
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +189,9 @@ def _wants_text(told: _Told) -> tuple[str, str]:
 
 def _wants_list(told: _Told) -> tuple[str, str]:
     wrong = f'"{told.key}" holds {told.quoted} where a list is wanted'
+    name = told.node.text if isinstance(told.node, Scalar) and re.fullmatch(r"[\w-]+", told.node.text) else ""
+    if name:
+        return wrong, f"write [{name}]"
     return wrong, "begin each item on a line of its own with '- ', or write [one, two]"
 
 
@@ -200,6 +208,8 @@ def _empty(told: _Told) -> tuple[str, str]:
     field = field_at(told.model, told.loc)
     optional = field is not None and not field.is_required()
     mend = "write the text, or leave the key out" if optional else f"write it: {_described(field)}"
+    if choices := told.choices():
+        mend += f" One of: {', '.join(choices)}."
     return f'"{told.key}" is empty', mend
 
 
@@ -247,6 +257,11 @@ def _few(told: _Told) -> tuple[str, str]:
 def _many(told: _Told) -> tuple[str, str]:
     return f'"{told.key}" has more than {told.limits.get("max_length")} items', ""
 
+
+_HELD_OTHERWISE = frozenset(
+    {"tuple_type", "list_type", "model_type", "model_attributes_type", "dict_type", "mapping_type"}
+)
+"""Faults of a key that wants more than one value: an empty one is told with what belongs below it."""
 
 _WORDS: dict[str, Callable[[_Told], tuple[str, str]]] = {
     "string_type": _wants_text,

@@ -38,6 +38,8 @@ WORDS = {
     "day": "2026-01-05",
     "need": "Vest",
     "critical": "no",
+    "opens": "distances",
+    "devices_out": "no",
     "order_reason": "It stands outside.",
     "signal": "warning",
     "hazard": "The wheel is heavy.",

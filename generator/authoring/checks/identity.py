@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from generator.authoring.documents import Document, Loc
 from generator.authoring.draft import Draft, Filed
 from generator.authoring.findings import Finding
-from generator.authoring.models.procedure import Procedure
+from generator.authoring.models.procedure import MOST_POSITIONS, Procedure
 
 
 def check_file_names(draft: Draft) -> Iterator[Finding]:
@@ -28,11 +28,18 @@ def check_file_names(draft: Draft) -> Iterator[Finding]:
 def check_cards_and_positions(draft: Draft) -> Iterator[Finding]:
     """No two procedures share a card code, a place in their group, a title or its first two words."""
     procedures = sorted(draft.procedures, key=lambda filed: filed.document.path)
-    yield from _shared(procedures, "code", lambda one: one.code, 'the card code "{}"')
+    records = [filed.record for filed in procedures]
     yield from _shared(
-        procedures, "position", lambda one: (one.group, one.position), "position {} of the group"
+        procedures, "code", lambda one: one.code, 'the card code "{}"', lambda one: _free_code(one, records)
     )
-    yield from _shared(procedures, "tile", lambda one: one.tile.lower(), 'the tile "{}"')
+    yield from _shared(
+        procedures,
+        "position",
+        lambda one: (one.group, one.position),
+        "position {} of the group",
+        lambda one: _free_positions(one, records),
+    )
+    yield from _shared(procedures, "tile", lambda one: one.tile.lower(), 'the tile "{}"', lambda one: "")
     first: dict[str, Filed[Procedure]] = {}
     for filed in procedures:
         start = " ".join(re.findall(r"[\w’'-]+", filed.record.title.lower())[:2])
@@ -45,7 +52,11 @@ def check_cards_and_positions(draft: Draft) -> Iterator[Finding]:
 
 
 def _shared(
-    procedures: Iterable[Filed[Procedure]], key: str, value: Callable[[Procedure], object], words: str
+    procedures: Iterable[Filed[Procedure]],
+    key: str,
+    value: Callable[[Procedure], object],
+    words: str,
+    free: Callable[[Procedure], str],
 ) -> Iterator[Finding]:
     first: dict[object, Filed[Procedure]] = {}
     for filed in procedures:
@@ -53,8 +64,21 @@ def _shared(
         if other is not filed:
             shown = words.format(getattr(filed.record, key))
             wrong = f'{shown} is taken by the procedure "{other.document.name}"'
-            mend = f"give one of them another; the other is at {other.document.place((key,))}"
+            place = other.document.place((key,))
+            mend = f"give one of them another{free(filed.record)}; the other is at {place}"
             yield filed.document.finding((key,), wrong, mend=mend)
+
+
+def _free_positions(one: Procedure, procedures: Iterable[Procedure]) -> str:
+    taken = {other.position for other in procedures if other.group is one.group}
+    free = [str(position) for position in range(1, MOST_POSITIONS + 1) if position not in taken]
+    return f" (free in its group: {', '.join(free)})" if free else " (its group is full)"
+
+
+def _free_code(one: Procedure, procedures: Iterable[Procedure]) -> str:
+    letters, taken = one.code.rstrip("0123456789"), {other.code for other in procedures}
+    codes = (f"{letters}{number}" for number in range(1, 100))
+    return next((f", such as {code}" for code in codes if code not in taken), "")
 
 
 def check_ids_within(draft: Draft) -> Iterator[Finding]:

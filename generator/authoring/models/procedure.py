@@ -18,6 +18,9 @@ from pydantic import Field
 
 from generator.authoring.models.record import Condition, Day, Id, Record, SourceIds, Text, YesNo
 
+MOST_POSITIONS = 12
+"""Tiles in each half of the start screen."""
+
 
 class Group(StrEnum):
     """Which half of the start screen a procedure stands in."""
@@ -229,7 +232,7 @@ class Procedure(Record):
     tile: Text = Field(description="The words on the start tile: three or fewer.")
     symbol: Id = Field(description="The pictogram on the tile, by its name in drawing/symbols.")
     group: Group = Field(description="rolling: known by heart. stopped: read and done.")
-    position: int = Field(ge=1, le=12, description="Its fixed place in the group, 1 to 12.")
+    position: int = Field(ge=1, le=MOST_POSITIONS, description="Its fixed place in the group, 1 to 12.")
     family: Id = Field(description="The family it is taught with, such as tires, skids or fire.")
     code: Annotated[str, Field(pattern=r"^[A-Z]{1,2}[0-9]{1,2}$")] = Field(
         description="The card code, such as R1 or S3."
