@@ -70,10 +70,12 @@ def place_labels(
     blocked: Iterable[Box] = (),
     busy: Sequence[Busy] = (),
     among: Iterable[PlacedLabel] = (),
+    barrier: Sequence[Point] = (),
 ) -> tuple[PlacedLabel, ...] | None:
     """A room for every label, earlier ones choosing first; None where one finds none on this page.
 
-    ``among`` are labels set before, whose leaders should not be crossed.
+    ``among`` are labels set before, whose leaders should not be crossed; ``barrier`` is a line that no
+    leader should cross either.
     """
     taken = list(blocked)
     ordered = sorted(busy, key=lambda point: point.x)
@@ -95,7 +97,7 @@ def place_labels(
                 least = sum((spot.weight for spot in near if box.top < spot.y < box.bottom), distance)
                 if best is not None and least >= best[0]:
                     continue
-                cost = least + _cost(candidate, [*before, *placed])
+                cost = least + _cost(candidate, [*before, *placed], barrier)
                 if best is None or cost < best[0]:
                     best = (cost, candidate)
         if best is None:
@@ -133,8 +135,8 @@ def _lean(part: float) -> float:
     return max(-1.0, min(1.0, part * 1.8))
 
 
-def _cost(candidate: PlacedLabel, placed: Sequence[PlacedLabel]) -> float:
-    """What speaks against a place in view of the labels that have one."""
+def _cost(candidate: PlacedLabel, placed: Sequence[PlacedLabel], barrier: Sequence[Point]) -> float:
+    """What speaks against a place in view of the labels that have one, and of the barrier."""
     cost = 0.0
     line = (candidate.label.anchor, candidate.tie)
     for other in placed:
@@ -144,6 +146,8 @@ def _cost(candidate: PlacedLabel, placed: Sequence[PlacedLabel]) -> float:
             cost += 400
         if line_meets_box((other.label.anchor, other.tie), candidate.box):
             cost += 400
+    if any(crosses(line, piece) for piece in itertools.pairwise(barrier)):
+        cost += 400
     return cost
 
 

@@ -40,7 +40,7 @@ class Room:
 
 
 ROOMS = {
-    Size.WIDE: Room(along=740, across=330, upright=False),
+    Size.WIDE: Room(along=620, across=300, upright=False),
     Size.TALL: Room(along=660, across=130, upright=True),
 }
 

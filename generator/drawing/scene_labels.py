@@ -109,10 +109,13 @@ class SceneLabels:
     def _sight_labels(self, side: SideSight) -> list[Label]:
         found = []
         for text in scene_words.sight_texts(self.solved, side, self.rules):
-            station = self.shown(station_ft(self.scene, side.toward, text.distance_ft))
+            true = station_ft(self.scene, side.toward, text.distance_ft)
+            station = self.shown(true)
             at = self.roadway.at(station, approach_lane(self.scene, side.toward).center_ft)
             words = [Line(part, SMALL) for part in balanced(text.words, SMALL, 118)]
             words.append(Line(text.figure, SMALL + 1, bold=True))
+            if station != true:
+                words.append(Line("off the drawing", SMALL))
             found.append(Label(at, Block(tuple(words))))
         return found
 
@@ -172,18 +175,32 @@ class SceneLabels:
                 first, *others = _spots(blocker, corners)
                 wanted.append(Label(first, Block(lines), elsewhere=tuple(others)))
         page = around([*self.obstacles, *((f.box.left, f.box.top) for f in taken)])
-        grown = 20.0
+        grown = 48.0
         while True:
             found = labels.place_labels(
-                wanted, page.grown(grown), blocked=[one.box for one in taken], busy=self.busy, among=taken
+                wanted,
+                page.grown(grown),
+                blocked=[one.box for one in taken],
+                busy=self.busy,
+                among=taken,
+                barrier=self.middle_of_road,
             )
             if found is not None:
                 return found
             grown += 20.0
 
     @cached_property
+    def middle_of_road(self) -> list[Point]:
+        """What no name should be tied across: "the rock on the right" is read as lying where it stands."""
+        count = math.ceil((self.frame.end_ft - self.frame.start_ft) * self.frame.scale / 15)
+        step_ft = (self.frame.end_ft - self.frame.start_ft) / count
+        own = self.scene.road.carriageways[0]
+        offset = (own.left_ft + own.right_ft) / 2
+        return [self.roadway.at(self.frame.start_ft + step_ft * index, offset) for index in range(count + 1)]
+
+    @cached_property
     def busy(self) -> list[Busy]:
-        """What names should rather not cover: pavement, devices, sight lines."""
+        """What names should rather not cover: pavement, the ruler, sight lines."""
         spots = []
         step = 9 / self.frame.scale
         count = math.ceil((self.frame.end_ft - self.frame.start_ft) / step)
@@ -193,7 +210,17 @@ class SceneLabels:
             offsets = [way.left_ft + (way.right_ft - way.left_ft) * i / across for i in range(across + 1)]
             for station in stations:
                 spots += [Busy(*self.roadway.at(station, offset), 25) for offset in offsets]
-        for line in self.sight_lines():
+        lines = self.sight_lines()
+        if not lines:  # where the answer is not shown, no name may keep clear of it
+            return spots
+        spots += [
+            Busy(*self.roadway.at(station, self.ruler_offset_ft), 60)
+            for station in stations
+            if any(
+                min(0.0, one.station_ft) <= station <= max(0.0, one.station_ft) for one in self.solved.devices
+            )
+        ]
+        for line in lines:
             spots += [Busy(*spot, 22) for spot in _between(*self.line_on_page(line))]
         return spots
 

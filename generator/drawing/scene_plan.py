@@ -80,12 +80,12 @@ class ScenePlan:
         ]
         for side in self.solved.sides:
             children += self._hidden(side)
-        children += [self._arrow(lane) for way in self.scene.road.carriageways for lane in way.lanes]
         children.append(self._vehicle())
-        for toward in Toward:
-            children += self._ruler(toward)
         children += self._sights()
+        children += [self._arrow(lane) for way in self.scene.road.carriageways for lane in way.lanes]
         children += self._leaders(self.labels.placed)
+        for toward in Toward:  # over the leaders, whose white backs would cut it
+            children += self._ruler(toward)
         children += [
             marks.small_device(self.roadway.at(placed.station_ft, placed.offset_ft), MARK)
             for placed in self.solved.devices
@@ -130,7 +130,7 @@ class ScenePlan:
         scale = self.frame.scale
         start, sign = (self.frame.start_ft, 1) if lane.forward else (self.frame.end_ft, -1)
         tail, head = (self.roadway.at(start + sign * shift / scale, lane.center_ft) for shift in (4, 38))
-        wide = max(6.0, lane.width_ft * scale * 0.75)
+        wide = max(8.5, lane.width_ft * scale * 0.75)
         return marks.arrow(tail, head, width=max(2.0, wide * 0.3), head_width=wide)
 
     def _vehicle(self) -> Element:
@@ -206,7 +206,7 @@ class ScenePlan:
         bar = svg.polyline(
             [(left, foot - 7), (left, foot), (left + run, foot), (left + run, foot - 7)], "fp-ruler"
         )
-        words = Block((Line(measures.distance(length_ft, self.rules), SMALL),))
+        words = Block((Line(measures.both(length_ft, self.rules), SMALL),))
         return [bar, *words.draw(left + run + 8, foot - 14)]
 
 

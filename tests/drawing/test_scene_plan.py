@@ -7,11 +7,13 @@ import re
 import pytest
 
 from generator.drawing.formats import Size
-from generator.drawing.labels import text_boxes
+from generator.drawing.labels import crosses, text_boxes
 from generator.drawing.scene_frame import frame
-from generator.drawing.scene_plan import draw_scene
-from generator.geometry.explanation import length_down, length_up
-from generator.geometry.scene import station_ft
+from generator.drawing.scene_plan import ScenePlan, draw_scene
+from generator.drawing.scene_words import sight_texts
+from generator.drawing.schematic import markings
+from generator.geometry.explanation import hidden_length, length_down, length_up
+from generator.geometry.scene import Strip, station_ft
 from generator.geometry.units import METERS_PER_FOOT, feet, meters
 from tests.drawing.samples import (
     RULES,
@@ -72,7 +74,7 @@ def scale_of(root, rules):
     bar = with_class(root, "fp-ruler", "polyline")[-1]
     run = box_of(bar).width
     word = words_in(root)[-1]
-    length, unit = re.fullmatch(r"(\d+) (ft|m)", word).groups()
+    length, unit = re.fullmatch(r"(\d+) (ft|m) \(\d+ (?:ft|m)\)", word).groups()
     return run / (float(length) / (METERS_PER_FOOT if unit == "m" else 1.0))
 
 
@@ -146,7 +148,7 @@ def test_what_each_side_s_drivers_get_and_need_is_written(name):
         approach = found.placement.approach(side.toward)
         assert length_up(US, approach.needed_ft) in words
         if math.isfinite(side.hidden_ft):
-            assert f"vehicle hidden beyond {length_down(US, side.hidden_ft)}" in words
+            assert f"vehicle hidden beyond {hidden_length(US, side.hidden_ft)}" in words
         if side.warned_by is not None:
             assert f"device {side.warned_by} seen from {length_down(US, approach.warning_ft)}" in words
 
@@ -165,7 +167,46 @@ def test_metric_rules_put_meters_first_and_a_metric_scale_bar():
     root = root_of(drawn("sawmill-straight", Size.WIDE, "ontario"))
     words = words_in(root)
     assert meters(30 / METERS_PER_FOOT) in words
-    assert re.fullmatch(r"\d+ m", words[-1])
+    assert re.fullmatch(r"\d+ m \(\d+ ft\)", words[-1])
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("name", SCENE_NAMES)
+def test_a_first_sight_beyond_the_edge_says_that_it_is_off_the_drawing(name, size):
+    found = solved(name)
+    shown = frame(found, size)
+    beyond = 0
+    for side in found.sides:
+        for text in sight_texts(found, side, US):
+            beyond += (
+                not shown.start_ft <= station_ft(found.scene, side.toward, text.distance_ft) <= shown.end_ft
+            )
+    assert beyond == [one.text for one in text_boxes(drawn(name, size))].count("off the drawing")
+
+
+def test_the_shipped_scenes_hold_first_sights_on_and_off_the_drawing():
+    found = {name: "off the drawing" in drawn(name, Size.WIDE) for name in SCENE_NAMES}
+    assert {True, False} == set(found.values())
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("name", SCENE_NAMES)
+def test_what_runs_beside_the_road_is_named_from_its_own_side(name, size):
+    found = solved(name)
+    labels = ScenePlan(found, US, "s", frame(found, size), markings(US)).labels
+    strips = {blocker.title for blocker in found.scene.blockers if isinstance(blocker, Strip)}
+    named = [one for one in labels.placed if " ".join(line.text for line in one.label.block.lines) in strips]
+    for one in named:
+        line = (one.label.anchor, one.tie)
+        assert not any(crosses(line, piece) for piece in itertools.pairwise(labels.middle_of_road))
+
+
+@pytest.mark.parametrize("name", SCENE_NAMES)
+def test_no_leader_cuts_the_ruler(name):
+    drawn_order = [one.get("class", "") for one in root_of(drawn(name, Size.TALL)).iter()]
+    leaders = [at for at, classes in enumerate(drawn_order) if classes == "fp-leader-back"]
+    zeros = [at for at, classes in enumerate(drawn_order) if classes == "fp-ruler-zero"]
+    assert max(leaders) < min(zeros)
 
 
 def test_there_is_no_compass():
