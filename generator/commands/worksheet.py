@@ -15,7 +15,7 @@ import click
 from generator.authoring.findings import name_one_of
 from generator.authoring.library import load_library
 from generator.authoring.models.fleet import SheetPaper
-from generator.commands.project import find_project
+from generator.commands.project import find_overrides, find_project
 from generator.drawing.symbols import NAMES
 from generator.outputs.cards.print_run import pdfs
 from generator.outputs.classroom.papers import worksheet_papers
@@ -83,7 +83,7 @@ def worksheet(
     """Print worksheets for placing the devices by hand, and an answer key for each."""
     top = find_project(project)
     library = load_library(top, symbols=NAMES)
-    press = Press(library, top / "site_overrides")
+    press = Press(library, find_overrides(top))
     groups = scene_groups(press, _scenes(scenes, library.scenes))
     if not groups:
         raise click.UsageError("there is no scene to place devices in; add a file to content/scenes")
