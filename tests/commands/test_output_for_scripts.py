@@ -1,0 +1,79 @@
+"""What DEVELOPERS.md promises to scripts is what the verbs print, key by key and in that order."""
+
+import json
+import re
+import shutil
+
+import pytest
+from click.testing import CliRunner
+
+from generator.cli import main
+from tests.faults.projects import BASE, fault_text, project_with
+from tests.rule_files import PROJECT
+
+PROMISED = {
+    row[1]: [re.findall(r"`([a-z_]+)`", part) for part in row[2].split(";")]
+    for row in re.finditer(
+        r"^\| `([a-z -]+ --json)` \| (.+) \|$",
+        (PROJECT / "DEVELOPERS.md").read_text(encoding="utf-8"),
+        re.MULTILINE,
+    )
+}
+
+
+def data(*words):
+    """What is printed for a script."""
+    return json.loads(CliRunner().invoke(main, [str(word) for word in words]).stdout)
+
+
+def test_every_verb_with_json_is_promised_and_no_other():
+    with_json = {
+        name for name, verb in commands().items() if any("--json" in option.opts for option in verb.params)
+    }
+    assert {promise.split()[0] for promise in PROMISED} == with_json
+
+
+def commands():
+    context = main.make_context("fortypaces", ["--help"], resilient_parsing=True)
+    return {name: main.get_command(context, name) for name in main.list_commands(context)}
+
+
+def test_check_keeps_its_promise(tmp_path):
+    project = project_with(tmp_path, "content/procedures/engine-smoke.yml", fault_text("key-missing"))
+    found = data("check", "--json", "--project", project, "--today", "2026-03-01")
+    assert [list(found), list(found["findings"][0])] == PROMISED["check --json"]
+
+
+def test_place_keeps_its_promise():
+    found = data("place", "--json", "--road", "two-lane", "--speed", "55")
+    parts = (found, found["devices"][0], found["approach"]["behind"], found["walk"])
+    assert [list(part) for part in parts] == PROMISED["place --json"]
+
+
+@pytest.mark.parametrize(("units", "ft", "mph"), [("us", "_ft", "_mph"), ("metric", "_m", "_kmh")])
+def test_stopping_keeps_its_promise(units, ft, mph):
+    promised, _ = PROMISED["stopping --json"]
+    found = data("stopping", "--json", "--speed", "55", "--units", units)
+    assert list(found) == [re.sub("_mph$", mph, re.sub("_ft$", ft, key)) for key in promised]
+
+
+def test_verify_keeps_its_promise(tmp_path):
+    keys, finding = PROMISED["verify --json"]
+    found = data("verify", "--json", tmp_path)
+    assert list(found) == keys
+    assert list(found["findings"][0]) == [key for key in finding if key != "now"]
+
+
+def test_worksheet_keeps_its_promise(tmp_path):
+    """From a project without a look of its own: that of this checkout serves."""
+    project = tmp_path / "project"
+    shutil.copytree(PROJECT / "content", project / "content")
+    told = ("--scenes", "quarry-bend", "--out", tmp_path / "sheets")
+    found = data("worksheet", "--json", *told, "--project", project)
+    assert [list(found)] == PROMISED["worksheet --json"]
+
+
+def test_the_status_of_cards_keeps_its_promise():
+    faces = data("cards", "--status", "--json", "--size", "a5", "--project", BASE, "--today", "2026-03-01")
+    assert faces
+    assert [list(face) for face in faces] == PROMISED["cards --status --json"] * len(faces)
