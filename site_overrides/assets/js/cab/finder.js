@@ -132,9 +132,11 @@ part("finder", function () {
     var svg = one("svg", figure);
     answer.devices.forEach(function (device, place) {
       var slot = "d" + (place + 1);
-      put(prefix, slot + "-distance", lengths.text[device.length]);
-      put(prefix, slot + "-paces", lengths.paces_text[device.length]);
-      put(prefix, slot + "-feet", lengths.other[device.length]);
+      // What stands beside the vehicle has a place, and no distance to count.
+      var away = lengths.paces[device.length] > 0;
+      put(prefix, slot + "-distance", away ? lengths.text[device.length] : "");
+      put(prefix, slot + "-paces", away ? lengths.paces_text[device.length] : "");
+      put(prefix, slot + "-feet", away ? lengths.other[device.length] : "");
       var group = document.getElementById(prefix + "-" + slot);
       if (group) group.setAttribute("data-moved", device.moved ? "yes" : "no");
     });
