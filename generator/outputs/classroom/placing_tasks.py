@@ -21,9 +21,10 @@ from generator.geometry import units
 from generator.geometry.placement import streams
 from generator.geometry.records import Device, RuleSet, Toward
 from generator.geometry.scene import Scene
-from generator.geometry.solver import ScenePlacement, SideSight, detection_ft, needed_ft, place_in_scene
+from generator.geometry.solver import ScenePlacement, SideSight, detection_ft, needed_ft
 from generator.geometry.stopping import CannotStop
 from generator.outputs.classroom.lots import Lots, Thing
+from generator.outputs.solutions import solution
 
 TOLERANCE_SHARE = 0.1
 SPEED_STEPS_MPH = (-10, 0, 5)
@@ -103,7 +104,7 @@ def tasks(rules: RuleSet, groups: Iterable[Iterable[Scene]]) -> tuple[tuple[Task
 
 def scene_task(rules: RuleSet, scene: Scene) -> Task:
     """The scene as its author wrote it. ``LookupError`` or ``CannotStop`` where it cannot be solved."""
-    return _task(rules, scene, place_in_scene(rules, scene))
+    return _task(rules, scene, solution(rules, scene))
 
 
 def variants(rules: RuleSet, scene: Scene) -> Iterator[Scene]:

@@ -14,9 +14,10 @@ from generator.drawing.scene_plan import draw_scene
 from generator.geometry.records import RuleSet
 from generator.geometry.scene import Scene
 from generator.geometry.scene_explanation import explain
-from generator.geometry.solver import ScenePlacement, place_in_scene
+from generator.geometry.solver import ScenePlacement
 from generator.outputs.artifact import Artifact
 from generator.outputs.press import Press
+from generator.outputs.solutions import solution
 
 
 def artifacts(press: Press) -> Iterator[Artifact]:
@@ -39,7 +40,7 @@ def artifacts(press: Press) -> Iterator[Artifact]:
 
 def _solved(rules: RuleSet, scene: Scene) -> ScenePlacement | None:
     try:
-        return place_in_scene(rules, scene)
+        return solution(rules, scene)
     except LookupError:  # the rule set says nothing of such a road or light
         return None
 
