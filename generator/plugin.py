@@ -15,9 +15,9 @@ import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Literal, Protocol
+from typing import Literal
 
-from click import echo, progressbar
+from click import echo
 from mkdocs.config import load_config
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import Type
@@ -35,6 +35,8 @@ from generator.outputs import raw_blocks, site
 from generator.outputs.artifact import Artifact
 from generator.outputs.edition import offline, publication
 from generator.outputs.press import Press
+from generator.outputs.templates import day_words
+from generator.outputs.watch import NOBODY, Watch
 
 OWN_NAME = "forty-paces"
 """As in the entry point, and in mkdocs.yml."""
@@ -47,20 +49,14 @@ class BuildFailed(Exception):
     """The site was not built; the message says why, and the last good site stands."""
 
 
-class Bar(Protocol):
-    """What is told of a build's progress."""
-
-    length: int | None
-
-    def update(self, n_steps: int) -> None:
-        """So many more steps are done."""
-
-
 class PluginSettings(Config):  # type: ignore[no-untyped-call]
     """Settings of the plugin in mkdocs.yml."""
 
     cards = Type(bool, default=True)
-    "Whether to print the card set (the slowest output) with the site."
+    "Whether to print the card set and the PDF files (the slowest outputs) with the site."
+
+    cards_in_preview = Type(bool, default=False)
+    "Whether ``mkdocs serve`` prints them too, at every change."
 
 
 class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-call]
@@ -71,7 +67,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         self.library: Library | None = None
         self.stage: Path | None = None
         self.final: Path | None = None
-        self.progress: Bar | None = None
+        self.watch: Watch = NOBODY
         self.fault: Exception | None = None
         self.blocks: dict[str, tuple[str, ...]] = {}
         self.warnings = CountHandler()
@@ -89,6 +85,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         except ContentFault as fault:
             raise PluginError(str(fault)) from None
         config.extra["edition"] = self.library.edition
+        config.extra["edition_day"] = day_words(self.library.edition.date)
         config.extra["carrier"] = self.library.fleet.carrier
         if self.command == "build":
             self._open_stage(config)
@@ -100,19 +97,22 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         for file in list(files):
             if site.is_build_only(file.src_uri):
                 files.remove(file)
-        press = Press(library, Path(config.theme.custom_dir or "site_overrides"))
-        parts = site.parts(with_cards=self.config.cards)
-        self._expect(len(parts))
+        press = Press(library, Path(config.theme.custom_dir or "site_overrides"), self.watch)
+        with_cards = self.config.cards and (self.command != "serve" or self.config.cards_in_preview)
+        parts = site.parts(with_cards=with_cards)
+        pages = len(files.documentation_pages())
+        self.watch.expect(len(parts) + pages)
         for part in parts:
             for artifact in self._made(part, press):
                 existing = files.get_file_from_path(artifact.path)
                 if existing is not None:
                     files.remove(existing)
                 files.append(File.generated(config, artifact.path, content=artifact.content))
-            self._advance()
+            known, pages = pages, len(files.documentation_pages())
+            self.watch.expect(pages - known)  # written when all parts are made
+            self.watch.step()
         if config.nav is None:
             config.nav = site.navigation(library, {file.src_uri for file in files})
-        self._expect(len(files.documentation_pages()))
         return files
 
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
@@ -133,7 +133,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         """Count the page."""
-        self._advance()
+        self.watch.step()
         return output
 
     @event_priority(LAST)
@@ -164,14 +164,6 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         except ContentFault as fault:
             raise PluginError(str(fault)) from None
 
-    def _expect(self, steps: int) -> None:
-        if self.progress is not None:
-            self.progress.length = (self.progress.length or 0) + steps
-
-    def _advance(self) -> None:
-        if self.progress is not None:
-            self.progress.update(1)
-
     def _open_stage(self, config: MkDocsConfig) -> None:
         logging.getLogger("mkdocs").addHandler(self.warnings)
         self.final = Path(config.site_dir)
@@ -194,28 +186,24 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
 
 
 def build_site(
-    project: Path, *, site_dir: Path | None = None, cards: bool = True, progress: bool = False
+    project: Path, *, site_dir: Path | None = None, cards: bool = True, watch: Watch = NOBODY
 ) -> Path:
     """Build the project's site as ``mkdocs build`` does and return its folder.
 
-    ``progress`` shows a bar where there is a terminal. Raises :class:`BuildFailed`
-    with every finding in its message.
+    ``watch`` is told how far it has come. Raises :class:`BuildFailed` with every finding in its message.
     """
     from mkdocs.commands.build import build
 
     os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
     plugin: FortyPacesPlugin | None = None
-    with (
-        _collected_warnings() as warnings,
-        progressbar(length=0, label="Building", hidden=not progress) as bar,
-    ):
+    with _collected_warnings() as warnings:
         try:
             config = load_config(
                 str(project / "mkdocs.yml"), site_dir=str(site_dir.resolve()) if site_dir else None
             )
             plugin = next(p for p in config.plugins.values() if isinstance(p, FortyPacesPlugin))
             plugin.config.cards = cards
-            plugin.progress = bar
+            plugin.watch = watch
             config.plugins.on_startup(command="build", dirty=False)
             build(config)
             config.plugins.on_shutdown()

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import click
 
+from generator.commands.progress import watched
 from generator.commands.project import find_project
 
 EPILOG = """\b
@@ -42,11 +43,10 @@ def build(project: Path | None, site: Path | None, no_cards: bool, quiet: bool) 
 
     folder = find_project(project)
     if site is not None and _meet(site, folder / "content"):
-        raise click.UsageError(
-            f"--site: {site} and the content would lie in one another; name another"
-        )
+        raise click.UsageError(f"--site: {site} and the content would lie in one another; name another")
     try:
-        built = build_site(folder, site_dir=site, cards=not no_cards, progress=not quiet)
+        with watched("Building", quiet=quiet) as watch:
+            built = build_site(folder, site_dir=site, cards=not no_cards, watch=watch)
     except BuildFailed as failed:
         click.echo(str(failed), err=True)
         sys.exit(1)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 import click
@@ -17,6 +17,7 @@ from generator.authoring.findings import ContentFault, name_one_of
 from generator.authoring.library import day_of_reading, load_library
 from generator.authoring.models.fleet import CardSize, SheetPaper, Vehicle
 from generator.commands.figures import day
+from generator.commands.progress import watched
 from generator.commands.project import find_overrides, find_project
 from generator.drawing.symbols import NAMES
 from generator.outputs.cards.card_set import CardSet, card_set, finding, known_codes, try_set
@@ -33,8 +34,9 @@ from generator.outputs.cards.status import (
     statuses,
 )
 from generator.outputs.paper import pdf
-from generator.outputs.paper.sheets import PAPERS
+from generator.outputs.paper.sheets import PAPERS, Paper
 from generator.outputs.press import Press
+from generator.outputs.watch import Watch, counted
 
 EPILOG = """\b
 Examples:
@@ -49,7 +51,8 @@ Examples:
 Exit status: 0 done; 1 a face does not fit, or faults in the content; 2 wrong use.
 """
 
-SIZES = (*(size.value for size in CardSize), WALLET_SIZE)
+CARD_SIZES = tuple(size.value for size in CardSize)
+SIZES = (*CARD_SIZES, WALLET_SIZE)
 
 
 @click.command(epilog=EPILOG)
@@ -81,6 +84,7 @@ SIZES = (*(size.value for size in CardSize), WALLET_SIZE)
     help="edition.json of an earlier edition: marks and lists what changed since.",
 )
 @click.option("--json", "as_data", is_flag=True, help="With --status or --fits: JSON and nothing else.")
+@click.option("--quiet", is_flag=True, help="Say nothing but findings.")
 @click.option("--today", type=day, metavar="DAY", help="Count review dates from this day.")
 def cards(
     project: Path | None,
@@ -93,6 +97,7 @@ def cards(
     fits: bool,
     since: Path | None,
     as_data: bool,
+    quiet: bool,
     today: dt.date | None,
 ) -> None:
     """Print the cards, composed at their finished size, one face a page and on sheets to cut.
@@ -107,16 +112,27 @@ def cards(
     folder = find_project(project)
     press = Press(load_library(folder, today, NAMES), find_overrides(folder))
     if fits:
-        _list_fits(press, as_data)
+        with watched("Cards", quiet=quiet) as watch:
+            rows = _fits(press, watch)
+        _list_fits(rows, as_data)
         return
     earlier = _earlier(since) if since else None
     wanted = _codes(press, only)
     sizes = (size,) if size else (*(one.value for one in press.library.fleet.card_sizes), WALLET_SIZE)
-    sets = _sets(press, sizes, _vehicles(press, vehicle), wanted, earlier)
+    vehicles = _vehicles(press, vehicle)
+    with watched("Cards", quiet=quiet) as watch:
+        sets = _sets(press, sizes, vehicles, wanted, earlier, watch)
+        printed = [] if status else _printed(press, sets, PAPERS[paper or press.library.fleet.paper.value])
+        data = list(pdfs(printed, watch)) if not pdf.missing() else []
     if status:
         _list_status(statuses(sets, today or day_of_reading(), earlier), earlier, as_data)
         return
-    _write(press, sets, paper or press.library.fleet.paper.value, out)
+    _write(out, printed, data)
+    if not quiet:
+        faces = sum(len(one.faces) for one in sets)
+        click.echo(f"{out}: {faces} faces in {len(printed)} documents, as HTML{' and PDF' if data else ''}.")
+    if why := pdf.missing():
+        click.echo(f"{why}; print the HTML pages from a browser instead.", err=True)
 
 
 def _earlier(file: Path) -> Earlier:
@@ -154,44 +170,42 @@ def _sets(
     vehicles: tuple[Vehicle | None, ...],
     only: frozenset[str],
     earlier: Earlier | None,
+    watch: Watch,
 ) -> tuple[CardSet, ...]:
     """Every set asked for; one :class:`ContentFault` with all that does not fit."""
     made: list[CardSet] = []
     faults = []
-    for size in sizes:
-        for vehicle in vehicles:
-            found, misfits = try_set(press, size, vehicle, only=only)
-            faults += [finding(press, misfit) for misfit in misfits]
-            if earlier and not misfits:
-                changed = frozenset(key for face in found.faces for key in changed_keys(face, earlier))
-                found = card_set(press, size, vehicle, only=only, changed=changed, since=earlier.edition)
-            made.append(found)
+    wanted = [(size, vehicle) for size in sizes for vehicle in vehicles]
+    for size, vehicle in counted(wanted, len(wanted), watch):
+        found, misfits = try_set(press, size, vehicle, only=only)
+        faults += [finding(press, misfit) for misfit in misfits]
+        if earlier and not misfits:
+            changed = frozenset(key for face in found.faces for key in changed_keys(face, earlier))
+            found = card_set(press, size, vehicle, only=only, changed=changed, since=earlier.edition)
+        made.append(found)
     if faults:
         raise ContentFault(faults)
     return tuple(one for one in made if one.faces)
 
 
-def _write(press: Press, sets: tuple[CardSet, ...], paper: str, out: Path) -> None:
+def _printed(press: Press, sets: tuple[CardSet, ...], paper: Paper) -> list[Printed]:
+    """For each set its faces one by one, and its sheets to cut."""
     printed: list[Printed] = []
     for one in sets:
-        stem = f"{'wallet' if one.size == WALLET_SIZE else one.size}-{one.owner}"
         folded = one.size == WALLET_SIZE
+        stem = f"{'wallet' if folded else one.size}-{one.owner}"
         printed.append(faces_document(press, one, stem))
-        printed.append(
-            sheets_document(
-                press, one, PAPERS[paper], f"{stem}-{'fold' if folded else 'sheets'}-{paper}", folded=folded
-            )
-        )
-    data = list(pdfs(printed)) if not pdf.missing() else []
+        path = f"{stem}-{'fold' if folded else 'sheets'}-{paper.id}"
+        printed.append(sheets_document(press, one, paper, path, folded=folded))
+    return printed
+
+
+def _write(out: Path, printed: Sequence[Printed], data: Sequence[bytes]) -> None:
     out.mkdir(parents=True, exist_ok=True)
     for document in printed:
         (out / f"{document.path}.html").write_text(document.html, encoding="utf-8", newline="\n")
     for document, content in zip(printed, data, strict=False):
         (out / f"{document.path}.pdf").write_bytes(content)
-    faces = sum(len(one.faces) for one in sets)
-    click.echo(f"{out}: {faces} faces in {len(printed)} documents, as HTML{' and PDF' if data else ''}.")
-    if why := pdf.missing():
-        click.echo(f"{why}; print the HTML pages from a browser instead.", err=True)
 
 
 def _list_status(found: tuple[FaceStatus, ...], earlier: Earlier | None, as_data: bool) -> None:
@@ -215,23 +229,27 @@ def _list_status(found: tuple[FaceStatus, ...], earlier: Earlier | None, as_data
         click.echo(f"Not yet reviewed by your safety lead: {', '.join(sorted(unsigned, key=_natural))}.")
 
 
-def _list_fits(press: Press, as_data: bool) -> None:
+def _fits(press: Press, watch: Watch) -> dict[str, dict[str, str]]:
+    """By card and by size: how it is set where it fits, and by how much it does not where it does not."""
     rows: dict[str, dict[str, str]] = {}
-    sizes = tuple(size.value for size in CardSize)
-    for size in sizes:
+    for size in counted(CARD_SIZES, len(CARD_SIZES), watch):
         found, misfits = try_set(press, size)
         for face in found.faces:
             rows.setdefault(face.code, {})[size] = face.composition
         for miss in misfits:
             over = f"{_count(miss.lines_over, 'line')} over" if miss.lines_over else f'"{miss.word}" too wide'
             rows.setdefault(miss.draft.code, {})[size] = over
+    return rows
+
+
+def _list_fits(rows: dict[str, dict[str, str]], as_data: bool) -> None:
     if as_data:
         click.echo(json.dumps(rows, indent=1, ensure_ascii=False))
         return
-    click.echo("card  " + "".join(f"{size:<16}" for size in sizes))
+    click.echo("card  " + "".join(f"{size:<16}" for size in CARD_SIZES))
     for code in sorted(rows, key=_natural):
-        click.echo(f"{code:<6}" + "".join(f"{rows[code].get(size, ''):<16}" for size in sizes).rstrip())
-    for size in sizes:
+        click.echo(f"{code:<6}" + "".join(f"{rows[code].get(size, ''):<16}" for size in CARD_SIZES).rstrip())
+    for size in CARD_SIZES:
         held = sum(row[size].endswith("pt") for row in rows.values())
         click.echo(f"{size}: holds {held} of {len(rows)} faces.")
 

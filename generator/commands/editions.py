@@ -16,12 +16,14 @@ import click
 from generator.authoring.edition import fingerprint
 from generator.authoring.findings import name_one_of
 from generator.authoring.library import load_library
+from generator.commands.progress import watched
 from generator.commands.project import find_overrides, find_project
 from generator.drawing.symbols import NAMES
 from generator.outputs.edition import publication
 from generator.outputs.edition.vehicle_pool import cores, outcomes
 from generator.outputs.edition.vehicles import Job, Outcome, State, part_of, strangers
 from generator.outputs.paper import pdf
+from generator.outputs.watch import counted
 
 EPILOG = """\b
 Examples:
@@ -116,12 +118,9 @@ def editions(
 
 
 def _run(work: Sequence[Job], processes: int, quiet: bool) -> list[Outcome]:
-    """All outcomes, by vehicle; a bar meanwhile where there is a terminal."""
-    found: list[Outcome] = []
-    with click.progressbar(length=len(work), label="Editions", hidden=quiet) as bar:
-        for outcome in outcomes(work, processes):
-            found.append(outcome)
-            bar.update(1)
+    """All outcomes, by vehicle."""
+    with watched("Editions", quiet=quiet) as watch:
+        found = list(counted(outcomes(work, processes), len(work), watch))
     return sorted(found, key=lambda one: one.vehicle)
 
 

@@ -15,6 +15,7 @@ import click
 from generator.authoring.findings import name_one_of
 from generator.authoring.library import load_library
 from generator.authoring.models.fleet import SheetPaper
+from generator.commands.progress import watched
 from generator.commands.project import find_overrides, find_project
 from generator.drawing.symbols import NAMES
 from generator.outputs.cards.print_run import pdfs
@@ -23,6 +24,7 @@ from generator.outputs.classroom.worksheets import LETTERS, SITUATIONS, scene_gr
 from generator.outputs.paper import pdf
 from generator.outputs.paper.sheets import PAPERS
 from generator.outputs.press import Press
+from generator.outputs.watch import counted
 
 EPILOG = f"""\b
 Examples:
@@ -35,6 +37,9 @@ Without --scenes a sheet has {SITUATIONS} situations out of all scenes.
 Hand out neighboring letters to neighbors: at no place do they agree.
 Exit status: 0 done; 1 faults in the content; 2 wrong use.
 """
+
+PAPERS_A_VARIANT = 2
+"The sheet and its key."
 
 
 @click.command(epilog=EPILOG)
@@ -70,6 +75,7 @@ Exit status: 0 done; 1 faults in the content; 2 wrong use.
 )
 @click.option("--project", type=click.Path(path_type=Path), help="Folder that holds content; default: here.")
 @click.option("--json", "as_json", is_flag=True, help="List the files as JSON and nothing else.")
+@click.option("--quiet", is_flag=True, help="Say nothing but findings.")
 def worksheet(
     number: int,
     scenes: str,
@@ -79,6 +85,7 @@ def worksheet(
     out: Path,
     project: Path | None,
     as_json: bool,
+    quiet: bool,
 ) -> None:
     """Print worksheets for placing the devices by hand, and an answer key for each."""
     top = find_project(project)
@@ -89,22 +96,24 @@ def worksheet(
         raise click.UsageError("there is no scene to place devices in; add a file to content/scenes")
     sheet = PAPERS[paper or library.fleet.paper.value]
     count = situations or (len(groups) if scenes else None)
-    made = list(
-        worksheet_papers(press, groups, sheet, number=number, variants=variants, count=count, folder="")
-    )
+    why_no_pdf = pdf.missing()
+    with watched("Worksheets", quiet=quiet) as watch:
+        papers = worksheet_papers(
+            press, groups, sheet, number=number, variants=variants, count=count, folder=""
+        )
+        made = list(counted(papers, PAPERS_A_VARIANT * variants, watch))
+        printed = [] if why_no_pdf else list(pdfs(made, watch))
     out.mkdir(parents=True, exist_ok=True)
     written = [(out / f"{one.path.lstrip('/')}.html", one.html.encode()) for one in made]
-    why_no_pdf = pdf.missing()
-    if not why_no_pdf:
-        names = [out / f"{one.path.lstrip('/')}.pdf" for one in made]
-        written += zip(names, pdfs(made), strict=True)
+    names = [out / f"{one.path.lstrip('/')}.pdf" for one in made]
+    written += zip(names, printed, strict=False)
     for file, data in written:
         file.write_bytes(data)
     files = sorted(str(file) for file, _ in written)
     if as_json:
         click.echo(json.dumps({"number": number, "files": files}, indent=1))
         return
-    for name in files:
+    for name in files if not quiet else ():
         click.echo(name)
     if why_no_pdf:
         click.echo(f"{why_no_pdf}; the sheets print from their HTML pages", err=True)

@@ -17,6 +17,7 @@ from generator.authoring.library import Library
 from generator.authoring.models.fleet import Vehicle
 from generator.drawing.symbols import symbol_svg
 from generator.outputs.templates import environment
+from generator.outputs.watch import NOBODY, Watch
 
 FEW_VEHICLES = 12
 """A site holds the own files of so many vehicles; each adds about a megabyte to every tablet."""
@@ -28,6 +29,8 @@ class Press:
 
     library: Library
     overrides: Path
+    watch: Watch = NOBODY
+    "Who is told how far its long work has come."
 
     @cached_property
     def templates(self) -> jinja2.Environment:

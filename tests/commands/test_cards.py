@@ -64,7 +64,7 @@ def test_a_size_that_does_not_hold_the_cards_is_refused_and_nothing_is_written(
 def test_what_fits_is_listed_for_every_size(project: Path) -> None:
     result = run(project, "--fits")
     assert 0 == result.exit_code
-    lines = result.output.splitlines()
+    lines = result.stdout.splitlines()
     assert ["card", "a6", "3x5", "half-letter", "a5"] == lines[0].split()
     row = next(line for line in lines if line.startswith("S7 "))
     assert "lines over" in row

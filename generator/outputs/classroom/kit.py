@@ -49,7 +49,7 @@ def artifacts(press: Press, *, with_pdf: bool = True) -> Iterator[Artifact]:
     for one in listing.papers:
         yield Artifact(f"{one.path}.html", one.html)
     if with_pdf and not pdf.missing():
-        for one, data in zip(listing.papers, pdfs(listing.papers), strict=True):
+        for one, data in zip(listing.papers, pdfs(listing.papers, press.watch), strict=True):
             yield Artifact(f"{one.path}.pdf", data)
 
 

@@ -1,0 +1,192 @@
+"""Long work shows how far it has come: a bar on a terminal, plain lines elsewhere, nothing when quiet.
+
+The terminal is a real one, a pseudo-terminal of the operating system. What is data goes to the
+other stream and is the same in all three cases.
+"""
+
+from __future__ import annotations
+
+import os
+import pty
+import re
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from generator.commands.progress import watched
+from generator.outputs.watch import NOBODY, counted
+from generator.plugin import build_site
+from tests.projects import PROJECT, small_project
+
+CASES = {
+    "build": ("Building", ["build", "--no-cards"]),
+    "editions": ("Editions", ["editions", "--no-pdf", "--jobs=1", "--vehicle=coach", "--vehicle=tanker"]),
+    "cards": ("Cards", ["cards", "--size", "a5", "--vehicle", "all", "--only", "A2"]),
+    "cards --status": ("Cards", ["cards", "--status", "--json", "--size", "a5", "--vehicle", "all"]),
+    "cards --fits": ("Cards", ["cards", "--fits", "--json"]),
+    "worksheet": ("Worksheets", ["worksheet", "--scenes", "ferris-ramp", "--variants", "2"]),
+}
+"""Every command that may take long: what it calls its work, and a short piece of it."""
+
+
+@dataclass(frozen=True)
+class Ran:
+    data: str
+    told: str
+
+
+def start(words: list[str], errors: int, folder: Path) -> subprocess.Popen[str]:
+    known = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")}
+    return subprocess.Popen(
+        [sys.executable, "-m", "generator", *words],
+        cwd=folder,
+        env={**known, "PYTHONPATH": str(PROJECT), "TERM": "xterm", "COLUMNS": "100"},
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=errors,
+        text=True,
+    )
+
+
+def piped(words: list[str], folder: Path) -> Ran:
+    running = start(words, subprocess.PIPE, folder)
+    data, told = running.communicate()
+    assert running.returncode == 0, told
+    return Ran(data, told)
+
+
+def on_a_terminal(words: list[str], folder: Path, *, exit_status: int = 0) -> Ran:
+    """The error stream is a terminal; the data is piped on."""
+    ours, theirs = pty.openpty()
+    running = start(words, theirs, folder)
+    os.close(theirs)
+    told = b""
+    while True:
+        try:
+            got = os.read(ours, 65536)
+        except OSError:  # so Linux says that the other side was closed
+            break
+        if not got:
+            break
+        told += got
+    os.close(ours)
+    data, _ = running.communicate()
+    assert running.returncode == exit_status, told
+    return Ran(data, told.decode())
+
+
+@pytest.fixture(scope="module")
+def project(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A small project with one scene."""
+    folder = small_project(tmp_path_factory.mktemp("long") / "project", linked=False)
+    (folder / "content/scenes").mkdir()
+    scene = PROJECT / "content/scenes/ferris-ramp.yml"
+    (folder / "content/scenes/ferris-ramp.yml").write_bytes(scene.read_bytes())
+    return folder
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("case", CASES)
+def test_a_bar_on_a_terminal_plain_lines_elsewhere_nothing_when_quiet(project: Path, case: str) -> None:
+    label, words = CASES[case]
+    shown = on_a_terminal(words, project)
+    counts = re.findall(rf"{label}  \[[#-]+\]  (\d+)/(\d+)", shown.told)
+    assert counts, shown.told
+    done, expected = map(int, counts[-1])
+    assert 0 == int(counts[0][0])
+    assert done == expected > 0
+    assert sorted(int(one) for one, _ in counts) == [int(one) for one, _ in counts]
+    assert "\r" in shown.told
+
+    plain = piped(words, project)
+    lines = plain.told.splitlines()
+    assert f"{label}: 0 of " in lines[0]
+    assert f"{label}: {done} of {expected}" == lines[-1]
+    assert all(re.fullmatch(rf"{label}: \d+ of \d+", line) for line in lines), lines
+    assert not re.search(r"[\r\x1b#]", plain.told)
+
+    quiet = piped([*words, "--quiet"], project)
+    assert "" == quiet.told
+    if case == "editions":  # the second run finds all as it was
+        assert "2 built" in shown.data
+        assert "2 unchanged" in plain.data
+    else:
+        assert shown.data == plain.data
+    if "--json" in words:
+        assert plain.data == quiet.data, "what was asked for is no chatter"
+    else:
+        assert "" == quiet.data
+
+
+class Counting:
+    """A watch that counts, and never sees more done than expected."""
+
+    def __init__(self) -> None:
+        self.expected = self.done = 0
+
+    def expect(self, steps: int) -> None:
+        self.expected += steps
+
+    def step(self) -> None:
+        self.done += 1
+        assert self.done <= self.expected
+
+
+@pytest.mark.long
+def test_a_build_counts_every_page_and_every_pdf(project: Path, tmp_path: Path) -> None:
+    counting = Counting()
+    site = build_site(project, site_dir=tmp_path / "site", watch=counting)
+    assert counting.done == counting.expected
+    pdfs = sum(1 for _ in site.rglob("*.pdf"))
+    assert pdfs > 10
+    pages = sum("md-main" in page.read_text(encoding="utf-8") for page in site.rglob("*.html"))
+    assert counting.done > pdfs + pages
+
+
+def test_a_bar_ends_its_line_before_findings_are_told(project: Path) -> None:
+    """Whole procedures fit no A6 card."""
+    ran = on_a_terminal(["cards", "--size", "a6"], project, exit_status=1)
+    *bar, first = re.split(r"(?<=\d/\d)[^\n]*\n", ran.told, maxsplit=1)
+    assert "Cards  [" in "".join(bar)
+    assert "Cards  [" not in first
+    assert first.startswith("content/")
+    assert "" == ran.data
+
+
+@pytest.mark.parametrize(("number", "at_most"), [(1, 2), (9, 10), (10, 11), (11, 12), (1000, 11)])
+def test_without_a_terminal_the_whole_work_takes_about_ten_lines(
+    capsys: pytest.CaptureFixture[str], number: int, at_most: int
+) -> None:
+    with watched("Work") as watch:
+        assert list(range(number)) == list(counted(range(number), number, watch))
+    told = capsys.readouterr()
+    assert "" == told.out
+    lines = told.err.splitlines()
+    assert (f"Work: 0 of {number}", f"Work: {number} of {number}") == (lines[0], lines[-1])
+    assert len(lines) <= at_most
+    assert len(set(lines)) == len(lines)
+
+
+def test_work_that_grows_is_told_with_what_is_known_of_it(capsys: pytest.CaptureFixture[str]) -> None:
+    with watched("Work") as watch:
+        watch.expect(2)
+        watch.step()
+        watch.expect(2)
+        for _ in range(3):
+            watch.step()
+    assert ["Work: 0 of 2", "Work: 1 of 2", "Work: 2 of 4", "Work: 3 of 4", "Work: 4 of 4"] == (
+        capsys.readouterr().err.splitlines()
+    )
+
+
+@pytest.mark.parametrize("told", [lambda: NOBODY, None])
+def test_nothing_to_do_and_nobody_to_tell_say_nothing(
+    capsys: pytest.CaptureFixture[str], told: Callable[[], object] | None
+) -> None:
+    with watched("Work", quiet=told is not None) as watch:
+        assert [] == list(counted([], 0, watch))
+    assert ("", "") == tuple(capsys.readouterr())
