@@ -1,0 +1,77 @@
+"""The MkDocs adapter: what a preview makes, and what is on the frame of every page."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import os
+from pathlib import Path
+from typing import Literal
+
+import pytest
+from bs4 import BeautifulSoup
+from mkdocs.config import load_config
+from mkdocs.structure.files import get_files
+
+from generator.outputs import site as site_parts
+from generator.outputs.templates import day_words
+from generator.plugin import FortyPacesPlugin, build_site
+from tests.projects import small_project
+
+
+@pytest.fixture(scope="module")
+def project(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return small_project(tmp_path_factory.mktemp("small"))
+
+
+@pytest.fixture(scope="module")
+def site(project: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return build_site(project, site_dir=tmp_path_factory.mktemp("built") / "site", cards=False)
+
+
+def made(project: Path, command: Literal["build", "serve"], **settings: bool) -> list[str]:
+    """The files that a build or a preview of the project adds."""
+    os.environ["NO_MKDOCS_2_WARNING"] = "1"
+    config = load_config(str(project / "mkdocs.yml"))
+    plugin = next(p for p in config.plugins.values() if isinstance(p, FortyPacesPlugin))
+    for name, value in settings.items():
+        plugin.config[name] = value
+    config.plugins.on_startup(command=command, dirty=False)
+    config = config.plugins.on_config(config)
+    files = config.plugins.on_files(get_files(config), config=config)
+    if command == "build":
+        config.plugins.on_build_error(error=Exception("enough is known"))  # takes the stage away
+    return [file.src_uri for file in files if file.generated_by]
+
+
+def test_a_preview_prints_no_cards_and_no_pdf(project: Path) -> None:
+    files = made(project, "serve")
+    assert "procedures/hydroplaning.md" in files
+    assert "cab.html" in files
+    assert [] == [path for path in files if path.endswith(".pdf")]
+    assert ["cards/index.md"] == [path for path in files if path.startswith("cards/")]
+
+
+def test_a_preview_prints_cards_where_the_settings_ask_for_them(
+    project: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = []
+    monkeypatch.setattr(site_parts, "parts", lambda *, with_cards: asked.append(with_cards) or ())
+    made(project, "serve", cards_in_preview=True)
+    made(project, "serve", cards_in_preview=True, cards=False)
+    made(project, "build")
+    assert [True, False, True] == asked
+
+
+def test_the_foot_of_every_page_says_the_day_of_the_edition_in_words(site: Path) -> None:
+    foot = BeautifulSoup((site / "index.html").read_text("utf-8"), "html.parser").select_one(".edition-foot")
+    assert foot is not None
+    day = dt.date.fromisoformat(json.loads((site / "edition.json").read_text("utf-8"))["date"])
+    assert day_words(day) in foot.get_text(" ", strip=True)
+
+
+def test_the_page_for_a_wrong_address_needs_no_other_file(site: Path) -> None:
+    page = BeautifulSoup((site / "404.html").read_text("utf-8"), "html.parser")
+    assert [] == page.select("script, link, img, svg")
+    assert ["No such page"] == [one.get_text() for one in page.select("h1")]
+    assert len(page.select("a")) == 1
