@@ -23,8 +23,11 @@ LISTS = {"before-trip": "before-trip.html", "after-event": "after-event.html"}
 
 @cache
 def _page_text(page: Path) -> str:
-    """What a reader of the page sees, spaces evened out, navigation left out."""
+    """What a reader sees: spaces evened out, navigation left out, figures whole with their unit."""
     soup = BeautifulSoup(page.read_text(encoding="utf-8"), "html.parser")
+    for figure in soup.select(".together"):
+        figure.unwrap()
+    soup.smooth()
     main = soup.find("article") or soup.find("main") or soup
     return re.sub(r"\s+", " ", main.get_text(" "))
 
