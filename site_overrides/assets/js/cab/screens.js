@@ -90,13 +90,14 @@ part("screens", function () {
   /* The second tap of a double tap falls on a screen that nobody has read yet, and must not act there: it would
      mark a step as done or start the clock. Keys, and taps elsewhere, are never held back. */
   var shownAt = -Infinity;
-  var last = { x: -Infinity, y: -Infinity };
+  var last = { x: -Infinity, y: -Infinity, at: -Infinity };
 
   function secondTap(event) {
     var near = Math.abs(event.clientX - last.x) <= SAME_TAP_PX && Math.abs(event.clientY - last.y) <= SAME_TAP_PX;
     var finger = event.pointerType ? event.pointerType !== "mouse" : navigator.maxTouchPoints > 0;
-    last = { x: event.clientX, y: event.clientY };
-    return near && Math.abs(now() - shownAt) < SAME_TAP_MS && (finger || event.detail > 1);
+    var opened = shownAt >= last.at && Math.abs(now() - last.at) < SAME_TAP_MS;
+    last = { x: event.clientX, y: event.clientY, at: now() };
+    return near && opened && (finger || event.detail > 1);
   }
 
   document.addEventListener(

@@ -1,0 +1,92 @@
+"""The cab file by keyboard and by ear: the whole walk, what has the focus, what is announced."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page
+
+from generator.authoring.library import Library
+from generator.outputs.procedure_view import view_of
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+
+OpenPage = Callable[..., Page]
+
+
+def go(page: Page, hash_: str) -> None:
+    page.goto(page.url.split("#")[0] + hash_)
+
+
+def progress(page: Page) -> str:
+    return page.inner_text(".is-open .progress")
+
+
+class TestKeyboard:
+    def test_a_whole_procedure_from_start_to_start_by_tab_and_enter_alone(
+        self, cab_file: Path, open_page: OpenPage, library: Library
+    ) -> None:
+        page = open_page(cab_file)
+
+        def tab_to(selector: str) -> None:
+            for _ in range(60):
+                page.keyboard.press("Tab")
+                if page.evaluate("(wanted) => document.activeElement.matches(wanted)", selector):
+                    return
+            raise AssertionError(f"Tab does not reach {selector} from here")
+
+        tab_to('.tile[href="#tire-fire"]')
+        page.keyboard.press("Enter")
+        tab_to("[data-next]")
+        page.keyboard.press("Enter")
+        for number in range(1, view_of(library.procedure("tire-fire")).step_count + 1):
+            assert progress(page).startswith(f"Step {number} of")
+            # The focus stands on the step itself, so a reader begins there and Tab leads on below it.
+            assert page.evaluate("document.activeElement.classList.contains('is-now')")
+            tab_to("[data-next]")
+            page.keyboard.press("Enter")
+        assert page.evaluate("document.activeElement.matches('[data-decision]')")
+        tab_to('[data-choice][href="#tire-fire/finished"]')
+        page.keyboard.press("Enter")
+        assert page.evaluate("document.activeElement.matches('[data-finished]')")
+        tab_to("[data-next]")
+        page.keyboard.press("Enter")
+        assert page.is_visible("#start.is-open")
+
+    def test_what_has_the_focus_is_never_behind_the_lines_that_stay(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        # WCAG 2.4.11: a focused control is not wholly hidden by what the author put in front of it.
+        hidden = """() => {
+          const box = document.activeElement.getBoundingClientRect();
+          const x = box.left + box.width / 2;
+          return [box.top + 3, box.top + box.height / 2, box.bottom - 3].every((y) => {
+            const there = document.elementFromPoint(x, y);
+            const at = document.activeElement;
+            return !there || !(at.contains(there) || there.contains(at));
+          });
+        }"""
+        for width, height in ((1280, 800), (390, 844)):
+            page = open_page(cab_file.as_uri() + "#tire-fire/2", width=width, height=height)
+            for view in ("#find", "#crash-scene/list", "#record"):
+                go(page, view)
+                for key in ("Tab", "Shift+Tab"):
+                    for _ in range(45):
+                        page.keyboard.press(key)
+                        name = page.evaluate("document.activeElement.outerHTML.slice(0, 90)")
+                        assert not page.evaluate(hidden), (view, key, width, name)
+
+    def test_a_running_clock_is_never_announced(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file)
+        loud = page.eval_on_selector_all(
+            "[aria-live], [role=status], [role=alert], [role=timer]",
+            "all => all.map(one => Object.keys(one.dataset)[0])",
+        )
+        assert sorted(loud) == ["editionStatus", "finderSaid", "notKept", "persistTold", "recordTold"]
+        clock = "[data-ten-left], [data-ten-words], [data-clock-shown]"
+        inside = page.eval_on_selector_all(
+            clock, "all => all.filter(one => one.closest('[aria-live], [role]'))"
+        )
+        assert inside == []

@@ -1,0 +1,220 @@
+"""The clock of the ten minutes on the way through a stop, and where the time of day itself jumps."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import BrowserContext, Page
+
+from generator.authoring.library import Library
+from generator.outputs.procedure_view import view_of
+from tests.browsers import reload
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+
+OpenPage = Callable[..., Page]
+NewContext = Callable[..., BrowserContext]
+
+
+def go(page: Page, hash_: str) -> None:
+    page.goto(page.url.split("#")[0] + hash_)
+
+
+def progress(page: Page) -> str:
+    return page.inner_text(".is-open .progress")
+
+
+def fixed(new_context: NewContext, cab_file: Path, at: str, zone: str = "America/Denver") -> Page:
+    """A page whose clock stands still at a time of that zone."""
+    page = new_context(locale="en-US", timezone_id=zone).new_page()
+    page.clock.install(time=dt.datetime.fromisoformat(at) - dt.timedelta(hours=1))
+    page.clock.pause_at(at)
+    page.goto(cab_file.as_uri())
+    return page
+
+
+class TestTime:
+    def test_ten_minutes_run_on_over_midnight(self, cab_file: Path, new_context: NewContext) -> None:
+        page = fixed(new_context, cab_file, "2026-11-25T23:55:00-07:00")
+        go(page, "#clock")
+        page.click("[data-ten-start]")
+        assert "Devices out by 12:05 AM, Thursday, November 26." in page.inner_text("[data-ten-words]")
+        page.clock.run_for(6 * 60_000)
+        assert page.inner_text("[data-ten-left]") == "4 min 0 s left"
+        words = page.inner_text("[data-ten-words]")
+        assert words == "Stopped at 11:55 PM, Wednesday, November 25. Devices out by 12:05 AM."
+
+    @pytest.mark.parametrize(
+        ("at", "due"),
+        [
+            # 15 U.S.C. 260a: daylight saving ends on the first Sunday of November, and begins on
+            # the second of March, at 2 in the morning.
+            ("2026-11-01T01:55:00-06:00", "1:05 AM"),
+            ("2027-03-14T01:55:00-07:00", "3:05 AM"),
+        ],
+    )
+    def test_ten_minutes_are_ten_where_the_clocks_change(
+        self, cab_file: Path, new_context: NewContext, at: str, due: str
+    ) -> None:
+        page = fixed(new_context, cab_file, at)
+        go(page, "#clock")
+        page.click("[data-ten-start]")
+        assert f"Devices out by {due}." in page.inner_text("[data-ten-words]")
+        page.clock.run_for(9 * 60_000)
+        assert page.inner_text("[data-ten-left]") == "1 min 0 s left"
+
+    def test_another_time_zone_changes_no_count(self, cab_file: Path, new_context: NewContext) -> None:
+        start = "2026-11-25T14:00:00-07:00"
+        left = []
+        for zone in ("America/Denver", "America/Phoenix", "Asia/Kolkata"):
+            page = fixed(new_context, cab_file, "2026-11-25T14:04:00-07:00", zone)
+            page.evaluate(
+                "(at) => localStorage.setItem('forty-paces/stopped', String(Date.parse(at)))", start
+            )
+            reload(page)
+            go(page, "#clock")
+            left.append(page.inner_text("[data-ten-left]"))
+        assert left == ["6 min 0 s left"] * 3
+
+    def test_a_clock_set_back_never_shows_more_than_the_limit(
+        self, cab_file: Path, new_context: NewContext
+    ) -> None:
+        page = fixed(new_context, cab_file, "2026-11-25T14:00:00-07:00")
+        go(page, "#clock")
+        page.click("[data-ten-start]")
+        page.clock.pause_at("2026-11-25T14:01:00-07:00")
+        page.evaluate("localStorage.setItem('forty-paces/stopped', String(Date.now() + 7200000))")
+        reload(page)
+        assert page.inner_text("[data-ten-left]") == "10 min 0 s left"
+        assert page.inner_text("[data-clock-shown]") == "Devices: 10 min left"
+        page.click("[data-ten-out]")
+        assert page.inner_text("[data-ten-left]") == "0 min"
+
+
+class TestDevicesAndClock:
+    def at_devices(self, page: Page, library: Library) -> int:
+        """The procedure walked up to the step that has the devices put out; its number."""
+        steps = [s for block in view_of(library.procedure("breakdown")).blocks for s in block.steps]
+        number = next(s.number for s in steps if s.step.devices_out)
+        go(page, f"#breakdown/{number}")
+        return number
+
+    def test_the_finder_is_one_tap_from_the_step_and_the_step_one_tap_back(
+        self, cab_file: Path, open_page: OpenPage, library: Library
+    ) -> None:
+        page = open_page(cab_file)
+        found = 0
+        for procedure in library.procedures:
+            for block in view_of(procedure).blocks:
+                for step in block.steps:
+                    if step.step.opens is None:
+                        continue
+                    go(page, f"#{procedure.id}/{step.number}")
+                    page.click(".is-open .step.is-now .step__tool a")
+                    page.wait_for_selector("#find.is-open, #phones.is-open, #record.is-open")
+                    page.click("[data-return] a")
+                    assert progress(page).startswith(f"Step {step.number} of"), step.key
+                    found += 1
+        assert found >= 10
+
+    def test_every_step_that_puts_devices_out_opens_the_finder(self, library: Library) -> None:
+        for procedure in library.procedures:
+            for block in procedure.blocks:
+                for step in block.steps:
+                    if step.devices_out:
+                        assert step.opens == "distances", (procedure.id, step.id)
+
+    def test_marking_the_step_stops_the_clock_and_taking_it_back_lets_it_run(
+        self, cab_file: Path, open_page: OpenPage, library: Library
+    ) -> None:
+        page = open_page(cab_file)
+        page.click('.tile[href="#breakdown"]')
+        page.click("[data-next]")
+        self.at_devices(page, library)
+        assert page.is_visible("[data-clock-shown]")
+        page.click("[data-next]")
+        assert page.is_hidden("[data-clock-shown]")
+        page.click("[data-back]")
+        assert " · done at " in progress(page)
+        page.click(".is-open .block.is-now [data-restart]")
+        assert page.is_visible("[data-clock-shown]")
+
+    def test_a_second_procedure_of_the_same_stop_starts_no_clock_once_devices_are_out(
+        self, cab_file: Path, open_page: OpenPage, library: Library
+    ) -> None:
+        page = open_page(cab_file)
+        page.click('.tile[href="#breakdown"]')
+        page.click("[data-next]")
+        stopped = page.evaluate("localStorage.getItem('forty-paces/stopped')")
+        self.at_devices(page, library)
+        page.click("[data-next]")
+        go(page, "#warning-devices")
+        page.click("[data-next]")
+        assert page.evaluate("localStorage.getItem('forty-paces/stopped')") == stopped
+        assert page.is_hidden("[data-clock-shown]")
+
+    def test_after_a_finished_stop_the_next_one_starts_a_new_clock(
+        self, cab_file: Path, open_page: OpenPage, library: Library
+    ) -> None:
+        page = open_page(cab_file)
+        page.click('.tile[href="#breakdown"]')
+        page.click("[data-next]")
+        self.at_devices(page, library)
+        page.click("[data-next]")
+        go(page, "#breakdown/finished")
+        page.click("[data-next]")
+        page.click('.tile[href="#rear-tire-blowout"]')
+        page.click("[data-next]")
+        assert page.is_visible("[data-clock-shown]")
+
+    def test_the_clock_stays_in_sight_while_a_long_step_is_read(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        for width, height in ((1280, 800), (800, 1280), (390, 844), (320, 568)):
+            page = open_page(cab_file, width=width, height=height)
+            page.click('.tile[href="#crash-scene"]')
+            page.click("[data-next]")
+            go(page, "#crash-scene/list")
+            page.evaluate("window.scrollTo(0, 900)")
+            box = page.locator("[data-clock-shown]").bounding_box()
+            assert 0 <= box["y"] < 60, (width, box)
+            assert page.locator(".top").bounding_box()["height"] < 62
+
+    def test_the_way_back_is_found_after_a_reload_and_ends_with_the_procedure(
+        self, cab_file: Path, open_page: OpenPage, library: Library
+    ) -> None:
+        title = library.procedure("tire-fire").title
+        page = open_page(cab_file.as_uri() + "#tire-fire/1")
+        page.click("[data-next]")
+        go(page, "#phones")
+        assert page.inner_text("[data-return]").strip() == f"Back to step 2: {title}"
+        reload(page)
+        assert page.inner_text("[data-return]").strip() == f"Back to {title}"
+        go(page, "#tire-fire/finished")
+        page.click("[data-next]")
+        go(page, "#phones")
+        assert page.is_hidden("[data-return]")
+
+
+class TestCalls:
+    def test_a_call_that_was_made_stands_in_the_record_with_its_time(
+        self, cab_file: Path, new_context: NewContext
+    ) -> None:
+        page = fixed(new_context, cab_file, "2026-11-25T14:00:00-07:00")
+        go(page, "#phones")
+        page.click(".calls li >> nth=0 >> .row--called")
+        go(page, "#record")
+        assert page.locator("[data-log] li").all_inner_texts() == [
+            "2:00 PM\nCalled Police, fire and ambulance"
+        ]
+        with page.expect_download() as saving:
+            page.click("[data-record-save]")
+        text = Path(saving.value.path()).read_text(encoding="utf-8")
+        assert "[x] Police, fire and ambulance, 11/25/2026, 2:00:00 PM" in text
+        go(page, "#phones")
+        page.click(".calls li >> nth=0 >> .row--called")
+        go(page, "#record")
+        assert page.locator("[data-log] li").count() == 0

@@ -1,0 +1,288 @@
+"""The cab file in shaking hands: double taps, odd addresses, no storage, two pages, long texts, no script."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import BrowserContext, Page
+
+from generator.authoring.library import Library
+from tests.browsers import reload
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+
+OpenPage = Callable[..., Page]
+NewContext = Callable[..., BrowserContext]
+TOOLS = ("find", "clock", "record", "phones", "vehicle", "index", "clear")
+FULL = """
+  Storage.prototype.setItem = () => { throw new DOMException("full", "QuotaExceededError"); };
+"""
+BLOCKED = """
+  Object.defineProperty(window, "localStorage", { get() { throw new DOMException("no", "SecurityError"); } });
+"""
+
+
+def go(page: Page, hash_: str) -> None:
+    page.goto(page.url.split("#")[0] + hash_)
+
+
+def progress(page: Page) -> str:
+    return page.inner_text(".is-open .progress")
+
+
+class TestDoubleTaps:
+    def test_two_quick_taps_of_a_finger_mark_one_step(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file.as_uri() + "#tire-fire/1", width=390, height=844, has_touch=True)
+        box = page.locator("[data-next]").bounding_box()
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        page.touchscreen.tap(x, y)
+        page.touchscreen.tap(x + 6, y - 9)
+        assert progress(page).startswith("Step 2 of")
+
+    def test_a_double_click_marks_one_step(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file.as_uri() + "#tire-fire/1")
+        page.dblclick("[data-next]")
+        assert progress(page).startswith("Step 2 of")
+
+    def test_a_double_tap_on_a_tile_does_not_say_that_the_driver_has_stopped(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        page = open_page(cab_file, width=800, height=1280, has_touch=True)
+        low = page.locator('.tile[href="#ice"]').bounding_box()
+        x, y = low["x"] + 20, low["y"] + low["height"] - 10
+        page.touchscreen.tap(x, y)
+        assert page.is_visible("#ice .part--first")
+        bar = page.locator("[data-next]").bounding_box()
+        assert bar["y"] - y < 48  # within the reach of a finger that taps twice
+        page.touchscreen.tap(x, bar["y"] + 5)
+        assert page.is_visible("#ice .part--first")
+        assert page.evaluate("localStorage.getItem('forty-paces/stopped')") is None
+
+    def test_a_second_tap_elsewhere_and_every_key_act_at_once(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#tire-fire/1", width=800, height=1280, has_touch=True)
+        page.tap("[data-next]")
+        page.tap("[data-back]")
+        assert progress(page).startswith("Step 1 of")
+        page.focus("[data-next]")
+        for _ in range(2):
+            page.keyboard.press("Enter")
+            page.focus("[data-next]")
+        assert progress(page).startswith("Step 3 of")
+
+    def test_quick_taps_that_change_no_screen_all_count(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file.as_uri() + "#clock", width=800, height=1280, has_touch=True)
+        crash = page.locator("[data-due] >> nth=0")
+        crash.locator('[data-due-set="now"]').tap()
+        before = page.evaluate("JSON.parse(localStorage.getItem('forty-paces/events'))['event-1']")
+        for _ in range(3):
+            crash.locator('[data-due-set="-5"]').tap()
+        after = page.evaluate("JSON.parse(localStorage.getItem('forty-paces/events'))['event-1']")
+        assert before - after == 15 * 60_000
+
+
+class TestAddresses:
+    @pytest.mark.parametrize(
+        "hash_",
+        [
+            "#nonsense",
+            "#constructor",
+            "#__proto__",
+            "#toString/3",
+            "#%",
+            "#%E0%A4%A",
+            "#/1",
+            "#//",
+            "#source-nothing",
+            "#group-stopped",
+            "#<b>x",
+        ],
+    )
+    def test_an_unknown_address_is_the_start(self, cab_file: Path, open_page: OpenPage, hash_: str) -> None:
+        page = open_page(cab_file.as_uri() + hash_)
+        assert page.evaluate("document.querySelectorAll('.screen.is-open').length") == 1
+        assert page.is_visible("#start.is-open")
+        assert page.faults == []
+
+    @pytest.mark.parametrize("view", ["99", "0", "-1", "1.5", "x", "decision/x", "list/2", "finished/"])
+    def test_an_unknown_view_of_a_procedure_is_its_first(
+        self, cab_file: Path, open_page: OpenPage, view: str
+    ) -> None:
+        page = open_page(f"{cab_file.as_uri()}#tire-fire/{view}")
+        assert page.is_visible("#tire-fire .part--first")
+        page.click("[data-next]")
+        assert progress(page).startswith("Step 1 of")
+        assert page.faults == []
+
+    def test_back_from_every_view_of_every_screen_leads_to_the_start(
+        self, cab_file: Path, open_page: OpenPage, library: Library
+    ) -> None:
+        page = open_page(cab_file)
+        stuck = page.evaluate(
+            """(ids) => {
+              const stuck = [];
+              for (const id of ids) {
+                const last = document.querySelectorAll(`#${id} .step:not([hidden])`).length;
+                for (const view of ["", "/1", `/${last}`, "/decision", "/finished", "/list"]) {
+                  location.hash = "#start";
+                  window.dispatchEvent(new HashChangeEvent("hashchange"));
+                  location.hash = `#${id}${view}`;
+                  window.dispatchEvent(new HashChangeEvent("hashchange"));
+                  let taps = 0;
+                  while (!document.querySelector("#start.is-open") && taps < 40) {
+                    document.querySelector("[data-back]").click();
+                    taps += 1;
+                  }
+                  if (taps > last + 3 || taps === 0) stuck.push(id + view + ": " + taps);
+                }
+              }
+              return stuck;
+            }""",
+            [procedure.id for procedure in library.procedures],
+        )
+        assert stuck == []
+        for tool in TOOLS:
+            go(page, "#" + tool)
+            page.click(".top__start")
+            assert page.is_visible("#start.is-open"), tool
+
+    def test_the_list_leads_back_to_the_step_it_was_opened_from(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#tire-fire/3")
+        page.click("[data-list]")
+        page.click("[data-back]")
+        assert progress(page).startswith("Step 3 of")
+
+
+class TestStorage:
+    @pytest.mark.parametrize("trouble", [FULL, BLOCKED], ids=["full", "blocked"])
+    def test_without_storage_everything_works_until_the_page_is_closed_and_that_is_said(
+        self, cab_file: Path, new_context: NewContext, trouble: str
+    ) -> None:
+        context = new_context()
+        context.add_init_script(trouble)
+        page = context.new_page()
+        faults: list[str] = []
+        page.on("pageerror", lambda error: faults.append(str(error)))
+        page.goto(cab_file.as_uri())
+        page.click('.tile[href="#tire-fire"]')
+        page.click("[data-next]")
+        page.click("[data-next]")
+        page.click("[data-look-switch]")
+        go(page, "#find")
+        page.click('[data-axis="speed"][data-place="0"]')
+        go(page, "#record")
+        assert page.is_visible("[data-not-kept]")
+        page.fill("#field-place", "Route 9")
+        go(page, "#tire-fire")
+        assert page.inner_text("[data-next]") == "Go on: step 2"
+        go(page, "#record")
+        assert page.input_value("#field-place") == "Route 9"
+        assert page.locator("[data-log] li").count() == 2
+        assert faults == []
+
+    def test_with_storage_nothing_is_said_of_it(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file.as_uri() + "#record")
+        page.fill("#field-place", "Route 9")
+        assert page.is_hidden("[data-not-kept]")
+
+    def test_two_pages_write_into_one_record(self, cab_file: Path, open_page: OpenPage) -> None:
+        one = open_page(cab_file.as_uri() + "#record")
+        two = one.context.new_page()
+        two.goto(cab_file.as_uri() + "#record")
+        one.fill("#field-place", "Route 9")
+        two.wait_for_function("document.querySelector('#field-place').value === 'Route 9'")
+        two.fill("#field-driver", "A. Driver")
+        one.wait_for_function("document.querySelector('#field-driver').value === 'A. Driver'")
+        reload(one)
+        assert (one.input_value("#field-place"), one.input_value("#field-driver")) == ("Route 9", "A. Driver")
+
+    def test_a_page_that_was_put_aside_reads_what_others_wrote(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#record")
+        page.fill("#field-place", "here")
+        page.evaluate(
+            """() => {
+              localStorage.setItem("forty-paces/fields", JSON.stringify({ place: "there" }));
+              document.dispatchEvent(new Event("visibilitychange"));
+            }"""
+        )
+        assert page.input_value("#field-place") == "there"
+
+    def test_marks_of_another_page_move_neither_the_focus_nor_the_view(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        one = open_page(cab_file.as_uri() + "#crash-scene/list")
+        two = one.context.new_page()
+        two.goto(cab_file.as_uri() + "#crash-scene/list")
+        two.evaluate("window.scrollTo(0, 600)")
+        two.focus("#crash-scene [data-tick] >> nth=3")
+        at = two.evaluate("scrollY")
+        one.click(".is-open .step >> nth=0")
+        two.wait_for_function("document.querySelector('#crash-scene [data-tick]').checked")
+        assert two.evaluate("scrollY") == at
+        assert two.evaluate("document.activeElement.matches('[data-tick]')")
+
+
+class TestRecordUnderLoad:
+    LONG = "Wet road \U0001f327\ufe0f, ‘quoted’ <b>\n" * 60 + "x" * 900
+
+    def test_long_text_and_emoji_are_kept_shown_whole_and_saved(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#record", width=320, height=568)
+        text = self.LONG[:4000]
+        page.fill("#field-place", text)
+        reload(page)
+        assert page.input_value("#field-place") == text
+        assert page.evaluate("document.documentElement.scrollWidth") <= 320
+        with page.expect_download() as saving:
+            page.click("[data-record-save]")
+        assert text in Path(saving.value.path()).read_text(encoding="utf-8")
+        assert page.faults == []
+
+    def test_a_field_grows_with_what_is_written_in_it(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file.as_uri() + "#record")
+        before = page.locator("#field-place").bounding_box()["height"]
+        page.fill("#field-place", "one\ntwo\nthree\nfour\nfive\nsix")
+        fits = "(e) => e.scrollHeight <= e.clientHeight"
+        assert page.locator("#field-place").bounding_box()["height"] > before
+        assert page.eval_on_selector("#field-place", fits)
+        reload(page)
+        assert page.eval_on_selector("#field-place", fits)
+
+    def test_a_thousand_marks_are_listed_and_the_oldest_go(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file)
+        page.evaluate(
+            """() => {
+              const line = (_, at) => ({ at: at + 1, what: "out", words: "x" + at });
+              const log = Array.from({ length: 1000 }, line);
+              localStorage.setItem("forty-paces/log", JSON.stringify(log));
+            }"""
+        )
+        reload(page)
+        go(page, "#clock")
+        page.click("[data-ten-start]")
+        go(page, "#record")
+        lines = page.locator("[data-log] li")
+        assert lines.count() == 1000
+        assert lines.nth(999).inner_text().endswith("Stopped")
+
+
+class TestNoScript:
+    def test_every_line_is_there_and_nothing_stands_over_anything(
+        self, cab_file: Path, new_context: NewContext, library: Library
+    ) -> None:
+        page = new_context(java_script_enabled=False, viewport={"width": 390, "height": 844}).new_page()
+        page.goto(cab_file.as_uri())
+        text = page.inner_text("body")
+        for procedure in library.procedures:
+            assert procedure.finished in text
+        assert page.locator(".needs-script >> visible=true").count() == 0
+        tall = page.locator(".top").bounding_box()
+        assert tall["height"] < 130
