@@ -37,7 +37,8 @@ def _slide(example: PlacingExample, task: Task, shelf: Shelf, rules: RuleSet) ->
     blank_svg = blank_plan(task.solved, rules, prefix=f"{example.id}-blank", room=WALL_BLANK).draw()
     line = shelf.line(example.step)
     where = Reveal("Show where", "", "", None, drawing=solved_svg)
-    why = Reveal("Show why", "", margin_words(task, rules), line, devices=devices)
+    reason = margin_words(task, rules) if devices else task.solved.placement.cautions[0]
+    why = Reveal("Show why", "", reason, line, devices=devices)
     return Slide(
         id=example.id,
         kind=SlideKind.PLACING,
@@ -82,11 +83,14 @@ def margin_words(task: Task, rules: RuleSet) -> str:
 
 
 def _asked(left: int, shown: int) -> str:
+    if not left and not shown:
+        return "This rule puts no device here. Why?"
+    count = COUNT_WORDS.get(left or shown, str(left or shown))
     if not left:
-        return f"Placed for you: all {COUNT_WORDS[shown]}."
+        return "Placed for you." if shown == 1 else f"Placed for you: all {count}."
     if not shown:
-        return f"Where do the {COUNT_WORDS[left]} devices go?"
-    return "Where does the last one go?" if left == 1 else f"Where do the other {COUNT_WORDS[left]} go?"
+        return "Where does the device go?" if left == 1 else f"Where do the {count} devices go?"
+    return "Where does the last one go?" if left == 1 else f"Where do the other {count} go?"
 
 
 def _device(one: Expected) -> Solved:
