@@ -201,6 +201,8 @@ class Profile:
         return Label(anchor, Block((Line("Your vehicle", SMALL + 1, bold=True),)))
 
     def _row(self, wanted: Sequence[Label], side: int) -> list[PlacedLabel]:
+        if not wanted:
+            return []
         ordered = sorted(wanted, key=lambda label: label.anchor[0])
         extents = [label.size[0] for label in ordered]
         middles = labels.spread([label.anchor[0] for label in ordered], extents, ROW_GAP)
@@ -228,6 +230,11 @@ class Profile:
         return Box(min(box.left, 0), box.top, max(box.right, self.length), box.bottom + 30)
 
     # drawing
+
+    @property
+    def told(self) -> str:
+        """The drawing in words."""
+        return scene_words.describe(self.solved, self.rules)
 
     def draw(self) -> str:
         """The whole profile."""
@@ -261,7 +268,7 @@ class Profile:
             [moved],
             prefix=self.prefix,
             title=f"{self.scene.title}, seen from the side",
-            desc=f"{scene_words.describe(self.solved, self.rules)} {self._heights}.",
+            desc=f"{self.told} {self._heights}.",
             classes="fp-profile",
             patterns=[svg.stripes(f"{self.prefix}-stripes", "fp-hidden-ground", "fp-hidden-stripe", pitch=7)],
         )

@@ -11,16 +11,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from generator.drawing import svg
+from generator.drawing import measures, svg
 from generator.drawing.labels import PlacedLabel
+from generator.drawing.profile import EDGE, Profile
 from generator.drawing.scene_frame import Frame, Room, fitted
-from generator.drawing.scene_labels import SceneLabels, drawn_label
+from generator.drawing.scene_labels import SMALL, SceneLabels, drawn_label
 from generator.drawing.scene_plan import ScenePlan
 from generator.drawing.schematic import markings
-from generator.drawing.svg import Point
+from generator.drawing.svg import Element, Point
+from generator.drawing.text import Block, Box, Line
 from generator.geometry.records import RoadKind, RuleSet, Toward
 from generator.geometry.scene import Scene, center_offset_ft, station_ft
-from generator.geometry.solver import ScenePlacement, SightLine
+from generator.geometry.solver import ScenePlacement, SideSight, SightLine
 
 REACH_FT = 560.0
 "Road shown from the vehicle toward traffic."
@@ -105,6 +107,47 @@ class BlankPlan(ScenePlan):
         return self.roadway.at(station_ft(self.scene, toward, distance_ft), offset)
 
 
+@dataclass(frozen=True)
+class BlankProfile(Profile):
+    """The road from the side, without what follows from it: no lines of sight, no devices."""
+
+    @cached_property
+    def sides(self) -> tuple[SideSight, ...]:
+        """None: what is hidden from which side is the answer."""
+        return ()
+
+    @cached_property
+    def stations(self) -> tuple[float, float]:
+        """As much of the road as the plan shows."""
+        return _ends(self.scene)
+
+    @property
+    def told(self) -> str:
+        """What is drawn."""
+        return _words(self.scene)
+
+    def _foot(self, taken: Box) -> list[Element]:
+        length_ft = 90.0 * measures.FEET_PER_METER if self.rules.metric else 300.0
+        run, right, foot = length_ft * self.scale, taken.right - EDGE, taken.bottom - 12
+        bar = [(right - run, foot - 7), (right - run, foot), (right, foot), (right, foot - 7)]
+        words = Block((Line(measures.both(length_ft, self.rules), SMALL),))
+        return [
+            *super()._foot(taken),
+            svg.polyline(bar, "fp-ruler"),
+            *words.draw(right - run - 8, foot - 14, "end"),
+        ]
+
+
+def rises_and_falls(scene: Scene) -> bool:
+    """Whether the plan alone does not tell how far drivers see."""
+    return bool(scene.road.profile.pvis)
+
+
+def blank_profile(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Room = SHEET) -> str:
+    """The road from the side without its answer, as SVG."""
+    return BlankProfile(solved, rules, prefix, room.along).draw()
+
+
 def blank_plan(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Room = SCREEN) -> BlankPlan:
     """The scene without its answer, cut to the page it takes up."""
     frame = _frame(solved.scene, room)
@@ -119,9 +162,13 @@ def solved_plan(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Ro
     return ScenePlan(solved, rules, prefix, frame.on_page(loose.labels.taken), markings(rules))
 
 
-def _frame(scene: Scene, room: Room) -> Frame:
+def _ends(scene: Scene) -> tuple[float, float]:
     ahead = REACH_FT if scene.kind is RoadKind.TWO_LANE else QUIET_FT
-    return fitted(scene, -REACH_FT, scene.vehicle.length_ft + ahead, room)
+    return -REACH_FT, scene.vehicle.length_ft + ahead
+
+
+def _frame(scene: Scene, room: Room) -> Frame:
+    return fitted(scene, *_ends(scene), room)
 
 
 def _words(scene: Scene) -> str:

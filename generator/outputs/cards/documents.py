@@ -150,7 +150,7 @@ def _edge_css(plan: Imposition) -> str:
     bottom = top - 9.5
     return (
         f".edge-top{{left:{left:g}mm;right:{left:g}mm;top:{max(4.0, top - 14):g}mm}}"
-        f".edge-bottom{{left:{left + 82:g}mm;right:{left:g}mm;bottom:{max(3.0, bottom - 9):g}mm}}"
+        f".edge-bottom{{left:{left + 82:g}mm;right:8mm;bottom:{max(3.0, bottom - 9):g}mm}}"
         f".rulers{{left:{left - 1:g}mm;bottom:{max(1.0, bottom - 10):g}mm}}"
         ".blank-card{border:.2mm solid #111}"
         ".cross-across{position:absolute;left:0;right:0;top:50%;border-top:.2mm solid #111}"

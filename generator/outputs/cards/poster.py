@@ -17,7 +17,7 @@ from generator.outputs.press import Press
 from generator.outputs.templates import day_short
 
 MARGIN_MM = 14.0
-BESIDE_SHARE = 0.6
+BESIDE_SHARE = 0.55
 "Of the width, for drawings with the walking order beside them."
 PAIR_SHARE = 0.48
 "Of the width, for drawings in pairs: where a rule set has many roads, without the walking order."

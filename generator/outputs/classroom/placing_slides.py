@@ -10,7 +10,14 @@ from collections.abc import Iterator, Mapping
 
 from generator.authoring.models.lesson import Lesson, PlacingExample
 from generator.drawing.profile import Profile, shows_crest
-from generator.drawing.scene_blank import WALL, WALL_BLANK, blank_plan, solved_plan
+from generator.drawing.scene_blank import (
+    WALL,
+    WALL_BLANK,
+    blank_plan,
+    blank_profile,
+    rises_and_falls,
+    solved_plan,
+)
 from generator.geometry.explanation import length_down, length_up
 from generator.geometry.records import RuleSet, Toward
 from generator.geometry.scene import Scene
@@ -34,7 +41,7 @@ def _slide(example: PlacingExample, task: Task, shelf: Shelf, rules: RuleSet) ->
     left = count - shown
     devices = tuple(_device(one) for one in task.expected)
     solved_svg = solved_plan(task.solved, rules, prefix=f"{example.id}-solved", room=WALL).draw()
-    blank_svg = blank_plan(task.solved, rules, prefix=f"{example.id}-blank", room=WALL_BLANK).draw()
+    blank_svg = _asked_of(task, rules, f"{example.id}-blank")
     line = shelf.line(example.step)
     where = Reveal("Show where", "", "", None, drawing=solved_svg)
     reason = margin_words(task, rules) if devices else task.solved.placement.cautions[0]
@@ -51,6 +58,13 @@ def _slide(example: PlacingExample, task: Task, shelf: Shelf, rules: RuleSet) ->
         pause_s=120 if left else 0,
         teacher=f"{example.teacher or ''} {task.scene.teaching_point}".strip(),
     )
+
+
+def _asked_of(task: Task, rules: RuleSet, prefix: str) -> str:
+    """The road without its answer: from the side where it is its rise and fall that must be seen."""
+    if rises_and_falls(task.scene):
+        return blank_profile(task.solved, rules, prefix=prefix, room=WALL_BLANK)
+    return blank_plan(task.solved, rules, prefix=prefix, room=WALL_BLANK).draw()
 
 
 def _from_the_side(prefix: str, task: Task, rules: RuleSet) -> Iterator[Reveal]:

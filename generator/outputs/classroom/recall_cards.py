@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from generator.outputs.cards.documents import Printed
 from generator.outputs.classroom.slides import Deck, Slide, SlideKind
+from generator.outputs.paper.firm_spaces import firm_html
 from generator.outputs.paper.imposition import Imposition, Side, cell_class, impose, marks_html, sheet_css
 from generator.outputs.paper.rulers import rulers
 from generator.outputs.paper.sheets import PAPERS, Paper, PaperDocument, document_html
@@ -52,10 +53,11 @@ def recall_document(press: Press, shown: Deck, paper: Paper, path: str) -> Print
     left, top = plan.origin_mm
     edges = (
         f".edge-top{{left:{left:g}mm;right:{left:g}mm;top:{max(4.0, top - 14):g}mm}}"
+        f".edge-bottom{{left:{left + 82:g}mm;right:8mm;bottom:{max(3.0, top - 18.5):g}mm}}"
         f".rulers{{left:{left - 1:g}mm;bottom:{max(1.0, top - 19.5):g}mm}}"
     )
     document = PaperDocument(
-        title, plan.paper, body, style=f"{sheet_css(plan)}\n{edges}", sheets=("worksheets.css",)
+        title, plan.paper, firm_html(body), style=f"{sheet_css(plan)}\n{edges}", sheets=("worksheets.css",)
     )
     return Printed(path, title, document_html(press, document), len(sides))
 

@@ -71,6 +71,12 @@ def answer(rules: RuleSet, speed_mph: float, hidden_ft: float, detection_ft: flo
     )
 
 
+def _whole_ft(rules: RuleSet, place_ft: float) -> int:
+    """Where a view ends in whole feet, rounded as :func:`.explanation.hidden_length` rounds it."""
+    beyond = rules.hidden is not None and place_ft > rules.hidden.within_ft
+    return int(units.whole_up(place_ft) if beyond else units.whole_down(place_ft))
+
+
 def needed_ft(speed_mph: float) -> int:
     """What a driver needs, as it is printed: whole feet, rounded up."""
     return int(units.whole_up(stopping_sight_ft(speed_mph, 0.0)))
@@ -92,7 +98,7 @@ def table(rules: RuleSet) -> dict[str, Any]:
         "offsets": list(OFFSETS_FT),
         "hidden": list(HIDDEN_FT),
         "lights": [[light.title, int(light.detection_ft)] for light in rules.visibility],
-        "places": [round(place) for place in places],
+        "places": [_whole_ft(rules, place) for place in places],
         "needed": [needed_ft(speed) for speed in SPEEDS_MPH],
         "alone": [
             [int(units.whole_down(min(place, light.detection_ft))) for place in places]

@@ -8,12 +8,14 @@ every place. Refuses to know how a document becomes HTML or PDF.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+from markupsafe import escape
 
 from generator.drawing.profile import Profile, shows_crest
-from generator.drawing.scene_blank import SHEET, blank_plan, solved_plan
+from generator.drawing.scene_blank import SHEET, blank_plan, blank_profile, rises_and_falls, solved_plan
 from generator.drawing.scene_plan import ScenePlan
-from generator.drawing.text import wrap
+from generator.geometry.explanation import length_up
 from generator.geometry.records import RuleSet
 from generator.geometry.scene import Scene
 from generator.outputs.cards.documents import Printed
@@ -21,17 +23,30 @@ from generator.outputs.classroom.exercise import ROAD_WORDS
 from generator.outputs.classroom.lots import Lots
 from generator.outputs.classroom.placing_slides import margin_words
 from generator.outputs.classroom.placing_tasks import Task, scene_task, situations
+from generator.outputs.paper.box_style import Style
+from generator.outputs.paper.firm_spaces import firm_html, firm_words
+from generator.outputs.paper.flow import measure
+from generator.outputs.paper.pictures import view_box
 from generator.outputs.paper.sheets import INCH_MM, SHEET_MARGINS, Paper, PaperDocument, document_html
+from generator.outputs.paper.typeface import Typeface, typeface_of
 from generator.outputs.press import Press
 
 SITUATIONS = 4
 "Situations on a worksheet, where no scenes are named."
-HEAD_MM = 14.5
-HOW_MM = 14.5
-SITUATION_MM = 55.0
+HEAD_MM = 12.5
+HOW_MM = 13.5
+SITUATION_MM = 44.8
 "Title, three device lines and a line to write on, without words and drawing."
+BETWEEN_MM = 3.5
+"Between two drawings."
+WHY_MM = 8.5
+"A line to write on."
+MOST_LINES = 5
+"Lines to write on, where a page has room."
+WORDS = {"words": Style(size_pt=11.0, lead_pt=14.4), "scale": Style(bold=True)}
 LINE_MM = 5.1
-WORDS_PT = 11.0
+SLACK_MM = 0.5
+"Left free at the end of a line of words."
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
@@ -62,15 +77,17 @@ class Situation:
     place: int
     "From 1."
     task: Task
-    words: str
+    rows: tuple[tuple[str, str], ...]
+    """What is given, line by line as it is printed: plain words, then bold ones. The last says what an inch
+    on the drawing stands for. No engine wraps these lines, so none can wrap them otherwise than measured."""
     drawing: str
-    scale: str
-    "Such as '1 in on this sheet is 180 ft'."
     height_mm: float
     "Of words and drawing, at the width between the margins."
     margin: str = ""
     profile: str = ""
-    "The road from the side, where the road itself hides the vehicle."
+    "The road from the side: on a worksheet where it rises or falls, on a key where it hides the vehicle."
+    lines: int = 1
+    "To write the reason on."
 
 
 def rules_of(press: Press) -> RuleSet:
@@ -126,7 +143,7 @@ def worksheet_document(press: Press, sheet: Worksheet, paper: Paper, path: str) 
     """The sheet to fill in."""
     rules = rules_of(press)
     pages = list(
-        _pages([_blank(rules, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)], paper)
+        _pages([_blank(press, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)], paper)
     )
     across = list(dict.fromkeys(device.across for layout in rules.layouts for device in layout.devices))
     body = press.render("classroom/worksheet.html.j2", sheet=sheet, pages=pages, across=across)
@@ -136,8 +153,7 @@ def worksheet_document(press: Press, sheet: Worksheet, paper: Paper, path: str) 
 
 def key_document(press: Press, sheet: Worksheet, paper: Paper, path: str) -> Printed:
     """Its answers, a page a situation."""
-    rules = rules_of(press)
-    solved = [_solved(rules, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)]
+    solved = [_solved(press, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)]
     body = press.render("classroom/key.html.j2", sheet=sheet, situations=solved)
     title = f"Answer key {sheet.name}: place the devices"
     return printed(press, title, body, paper, path, len(solved))
@@ -149,7 +165,7 @@ def printed(press: Press, title: str, body: str, paper: Paper, path: str, pages:
     document = PaperDocument(
         title=title,
         paper=paper,
-        body=body,
+        body=firm_html(body),
         margins=SHEET_MARGINS,
         sheets=("drawing.css", "worksheets.css"),
         foot=f"{press.library.fleet.carrier}, edition {edition.id}. {title}.",
@@ -158,37 +174,49 @@ def printed(press: Press, title: str, body: str, paper: Paper, path: str, pages:
 
 
 def _pages(situations: Sequence[Situation], paper: Paper) -> Iterator[list[Situation]]:
-    """As many situations a page as its height holds, in order; at least one."""
+    """As many situations a page as its height holds, in order, at least one; what is left is to write on."""
     room_mm = paper.height_mm - SHEET_MARGINS.top_mm - SHEET_MARGINS.bottom_mm - HEAD_MM
     left_mm = room_mm - HOW_MM
     page: list[Situation] = []
     for situation in situations:
         needed_mm = SITUATION_MM + situation.height_mm
         if page and needed_mm > left_mm:
-            yield page
+            yield _with_lines(page, left_mm)
             page, left_mm = [], room_mm
         page.append(situation)
         left_mm -= needed_mm
     if page:
-        yield page
+        yield _with_lines(page, left_mm)
 
 
-def _blank(rules: RuleSet, sheet: Worksheet, place: int, paper: Paper) -> Situation:
+def _with_lines(page: Sequence[Situation], left_mm: float) -> list[Situation]:
+    more = max(0, int(left_mm / WHY_MM / len(page)))
+    return [replace(one, lines=min(MOST_LINES, 1 + more)) for one in page]
+
+
+def _blank(press: Press, sheet: Worksheet, place: int, paper: Paper) -> Situation:
+    rules = rules_of(press)
     task = sheet.tasks[place - 1]
     plan = blank_plan(task.solved, rules, prefix=f"sheet-{place}", room=SHEET)
-    words = situation_words(task)
-    return Situation(place, task, words, plan.draw(), *_on_paper(plan, words, paper))
+    words = f"{situation_words(task)} {needed_words(task, rules)}"
+    rows, height_mm = _on_paper(press, plan, words, paper)
+    side = ""
+    if rises_and_falls(task.scene):
+        side = blank_profile(task.solved, rules, prefix=f"side-{place}")
+        wide, high = view_box(side)
+        height_mm += high / wide * _column_mm(paper) + BETWEEN_MM
+    return Situation(place, task, rows, plan.draw(), height_mm, profile=side)
 
 
-def _solved(rules: RuleSet, sheet: Worksheet, place: int, paper: Paper) -> Situation:
+def _solved(press: Press, sheet: Worksheet, place: int, paper: Paper) -> Situation:
+    rules = rules_of(press)
     task = sheet.tasks[place - 1]
     plan = solved_plan(task.solved, rules, prefix=f"key-{place}", room=SHEET)
     side = (
         Profile(task.solved, rules, f"side-{place}", SHEET.along).draw() if shows_crest(task.solved) else ""
     )
-    margin = margin_words(task, rules)
-    words = situation_words(task)
-    return Situation(place, task, words, plan.draw(), *_on_paper(plan, words, paper), margin, side)
+    rows, height_mm = _on_paper(press, plan, situation_words(task), paper)
+    return Situation(place, task, rows, plan.draw(), height_mm, margin_words(task, rules), side)
 
 
 def situation_words(task: Task) -> str:
@@ -198,11 +226,36 @@ def situation_words(task: Task) -> str:
     return f"{scene.place}. {road[0].upper()}{road[1:]}, posted {scene.speed_mph:g} mph. {task.light}."
 
 
-def _on_paper(plan: ScenePlan, words: str, paper: Paper) -> tuple[str, float]:
-    """What an inch stands for, and the height of words and drawing, at the width between the margins."""
-    column_mm = paper.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm
+def needed_words(task: Task, rules: RuleSet) -> str:
+    """How far drivers need to stop: given, for nobody can work it out on paper."""
+    needed = {one.toward: length_up(rules, one.needed_ft) for one in task.solved.placement.approaches}
+    if len(set(needed.values())) == 1:
+        return f"To stop, drivers need {next(iter(needed.values()))}."
+    told = ", ".join(f"from {toward} {words}" for toward, words in needed.items())
+    return f"To stop, drivers need: {told}."
+
+
+def _on_paper(
+    press: Press, plan: ScenePlan, words: str, paper: Paper
+) -> tuple[tuple[tuple[str, str], ...], float]:
+    """The lines of what is given, and their height with the drawing's, at the width between the margins."""
+    column_mm = _column_mm(paper)
     mm_to_the_unit = column_mm / plan.frame.width
     feet_to_the_inch = INCH_MM / mm_to_the_unit / plan.frame.scale
-    scale = f"1 in on this sheet is {feet_to_the_inch:.0f} ft"
-    lines = wrap(f"{words} {scale}.", WORDS_PT, column_mm / INCH_MM * 72, bold=True)
-    return scale, plan.frame.height * mm_to_the_unit + LINE_MM * len(lines)
+    scale = f"1 in on this sheet is {feet_to_the_inch:.0f} ft."
+    rows = tuple(_rows(firm_words(words), firm_words(scale), column_mm, typeface_of(press)))
+    return rows, plan.frame.height * mm_to_the_unit + LINE_MM * len(rows)
+
+
+def _column_mm(paper: Paper) -> float:
+    return paper.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm
+
+
+def _rows(words: str, scale: str, column_mm: float, typeface: Typeface) -> Iterator[tuple[str, str]]:
+    """The words, then the scale in bold, broken into lines that fit the column."""
+    html = f'<p class="words">{escape(words)} <span class="scale">{escape(scale)}</span></p>'
+    (paragraph,) = measure(html, WORDS, column_mm, typeface, slack_mm=SLACK_MM).paragraphs
+    plain = len(words)
+    for line in paragraph.lines:
+        yield line[:plain].strip(), line[plain:].strip()
+        plain = max(0, plain - len(line) - 1)

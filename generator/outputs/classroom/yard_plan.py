@@ -92,7 +92,7 @@ def draw_yard(rules: RuleSet, *, prefix: str) -> str:
     ]
     for side, sign, zero in ((behind, -1, rear), (ahead, 1, front)):
         for place, mark in enumerate(side, start=1):
-            drawn += _mark(mark, zero + sign * GAP * place)
+            drawn += _mark(mark, marks.index(mark) + 1, zero + sign * GAP * place)
     words = "; ".join(f"{mark.feet}, {mark.paces} paces {mark.toward}" for mark in marks)
     return svg.drawing(
         width,
@@ -104,10 +104,12 @@ def draw_yard(rules: RuleSet, *, prefix: str) -> str:
     )
 
 
-def _mark(mark: YardMark, x: float) -> list[Element]:
+def _mark(mark: YardMark, number: int, x: float) -> list[Element]:
+    """One mark, numbered as in the table below the drawing."""
     paces = "1 pace" if mark.paces == 1 else f"{mark.paces} paces"
     lines = (Line(mark.feet, 19, bold=True), Line(paces, 16, bold=True), Line(mark.meters, 15))
     return [
         svg.line((x, BASE - 13), (x, BASE + 13), "fp-ruler"),
+        *Block((Line(str(number), 16, bold=True),)).draw(x, BASE - 38, "middle"),
         *Block(lines).draw(x, BASE + 22, "middle"),
     ]

@@ -245,15 +245,17 @@ def _every_cell(imposition: Imposition) -> Iterator[Cell]:
 
 def _mark_rule(number: int, mark: Mark) -> str:
     left, top = min(mark.x1_mm, mark.x2_mm), min(mark.y1_mm, mark.y2_mm)
-    kind = "dashed" if mark.fold else "solid"
+    kind, wide = ("dashed", _FOLD_MM) if mark.fold else ("solid", _LINE_MM)
     if mark.x1_mm == mark.x2_mm:
-        size = f"height:{abs(mark.y2_mm - mark.y1_mm):.4f}mm;border-left:{_LINE_MM}mm {kind} #111"
-        left -= _LINE_MM / 2
+        size = f"height:{abs(mark.y2_mm - mark.y1_mm):.4f}mm;border-left:{wide}mm {kind} #111"
+        left -= wide / 2
     else:
-        size = f"width:{abs(mark.x2_mm - mark.x1_mm):.4f}mm;border-top:{_LINE_MM}mm {kind} #111"
-        top -= _LINE_MM / 2
+        size = f"width:{abs(mark.x2_mm - mark.x1_mm):.4f}mm;border-top:{wide}mm {kind} #111"
+        top -= wide / 2
     return f".mark-{number}{{left:{left:.4f}mm;top:{top:.4f}mm;{size}}}"
 
 
 _LINE_MM = 0.2
 "Width of a mark, centered on the cut."
+_FOLD_MM = 0.3
+"Width of a fold mark: its dashes are short, so it is drawn a little stronger."

@@ -87,7 +87,7 @@ class Margins:
         return cls(mm, mm, mm, mm)
 
 
-SHEET_MARGINS = Margins(15, 15, 18, 18)
+SHEET_MARGINS = Margins(12, 15, 15, 18)
 """For worksheets on Letter and A4: clear of what desktop printers cannot reach (about 6 mm)
 and with room at the left for a binder."""
 

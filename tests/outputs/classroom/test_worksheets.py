@@ -8,16 +8,20 @@ from bs4 import BeautifulSoup
 
 from generator.drawing.labels import text_boxes, view_box
 from generator.drawing.scene_blank import SCREEN, SHEET, WALL, WALL_BLANK, blank_plan, solved_plan
+from generator.geometry.explanation import length_up
 from generator.geometry.solver import place_in_scene
 from generator.outputs.classroom.worksheets import (
     deal,
     key_document,
+    needed_words,
     scene_groups,
+    situation_words,
     worksheet_document,
     worksheets,
 )
 from generator.outputs.paper import pdf
-from generator.outputs.paper.sheets import PAPERS
+from generator.outputs.paper.sheets import PAPERS, SHEET_MARGINS
+from generator.outputs.paper.typeface import typeface_of
 from generator.outputs.press import Press
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
@@ -84,6 +88,59 @@ def test_answers_are_absent_from_the_worksheet_and_present_in_the_key(pair):
             assert one.why not in asked
             assert one.source not in asked
         assert task.scene.teaching_point not in asked
+
+
+def test_a_learner_is_given_the_room_drivers_need_for_nobody_can_work_it_out_on_paper(pair):
+    asked = words(pair[1])
+    for task in pair[0].tasks:
+        for approach in task.solved.placement.approaches:
+            assert length_up(RULES, approach.needed_ft) in asked
+
+
+def test_a_road_that_rises_or_falls_is_shown_from_the_side_too_without_its_answer():
+    rising = [(group[0],) for group in GROUPS if group[0].road.profile.pvis]
+    assert rising
+    (sheet,) = sheets(3, groups=rising, count=len(rising))
+    document = worksheet_document(PRESS, sheet, LETTER, "w")
+    soup = BeautifulSoup(document.html, "html.parser")
+    sides = soup.select("svg.fp-profile")
+    assert len(rising) == len(sides)
+    for name in ("fp-device", "fp-hidden", "fp-sight", "fp-sight-back", "fp-station"):
+        assert not [one for side in sides for one in side.select(f".{name}")]
+    for side in sides:
+        assert "Heights" in side.get_text()
+        assert "warning" not in side.get_text()
+        check_labels(str(side).replace("viewbox", "viewBox"))
+    assert pdf.to_pdf(document.html, pages=document.pages).startswith(b"%PDF")
+
+
+def test_most_pages_hold_two_situations_and_what_is_left_is_to_write_on():
+    pages = [
+        worksheet_document(PRESS, sheet, LETTER, "w").pages for n in range(1, 4) for sheet in sheets(n, 2)
+    ]
+    assert max(pages) <= 4
+    assert sum(pages) / len(pages) <= 3
+    html = worksheet_document(PRESS, sheets(2, 2)[1], LETTER, "w").html
+    assert "blank-why--whole" in html
+
+
+def test_the_lines_that_are_given_fit_between_the_margins_and_lose_no_word():
+    typeface = typeface_of(PRESS)
+    column = LETTER.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm
+    for number in range(1, 6):
+        (sheet,) = sheets(number)
+        soup = BeautifulSoup(worksheet_document(PRESS, sheet, LETTER, "w").html, "html.parser")
+        for task, given in zip(sheet.tasks, soup.select(".given"), strict=True):
+            told = " ".join(given.get_text().split())
+            assert told.startswith(
+                f"{situation_words(task)} {needed_words(task, RULES)} 1 in on this sheet is"
+            )
+            for row in given.select(".row"):
+                bold = row.select_one(".scale")
+                plain = row.get_text()[: -len(bold.get_text())] if bold else row.get_text()
+                letters = typeface.regular.width(plain)
+                letters += typeface.bold.width(bold.get_text()) if bold else 0
+                assert letters * 11 / 1000 * 25.4 / 72 <= column
 
 
 def test_the_worksheets_drawing_shows_no_device_no_hidden_stretch_and_no_line_of_sight(pair):

@@ -72,12 +72,14 @@
       var row = make("fieldset", { "class": "device-row", "data-device": String(index) });
       row.appendChild(make("legend", {}, "Device " + (index + 1)));
       row.appendChild(toggle(index, "toward", SIDES.map(function (side) { return [side, side === "behind" ? "Behind" : "Ahead"]; })));
-      row.appendChild(make("button", { type: "button", "data-by": "-10", "aria-label": "Device " + (index + 1) + ": 10 ft nearer" }, "−"));
+      var reach = make("span", { "class": "reach" });
+      reach.appendChild(make("button", { type: "button", "data-by": "-10", "aria-label": "Device " + (index + 1) + ": 10 ft nearer" }, "−"));
       var field = make("input", { type: "text", inputmode: "numeric", pattern: "[0-9]*", maxlength: "4", "class": "distance",
         "aria-label": "Device " + (index + 1) + ": distance in feet" });
-      row.appendChild(field);
-      row.appendChild(make("span", { "class": "unit" }, "ft"));
-      row.appendChild(make("button", { type: "button", "data-by": "10", "aria-label": "Device " + (index + 1) + ": 10 ft farther" }, "+"));
+      reach.appendChild(field);
+      reach.appendChild(make("span", { "class": "unit" }, "ft"));
+      reach.appendChild(make("button", { type: "button", "data-by": "10", "aria-label": "Device " + (index + 1) + ": 10 ft farther" }, "+"));
+      row.appendChild(reach);
       row.appendChild(toggle(index, "across", table.across.map(function (words, place) { return [String(place), shortAcross(words)]; })));
       form.appendChild(row);
     });
@@ -233,7 +235,7 @@
     task.sides.forEach(function (side) {
       var got = warning(side);
       var line = make("p", { "class": got.ample ? "is-ample" : "is-short" });
-      line.appendChild(document.createTextNode("Drivers from " + side.toward + ": " + feet(got.feet) + " of " + feet(side.needed) + " needed, "));
+      line.appendChild(document.createTextNode("Drivers from " + side.toward + " get " + feet(got.feet) + " and need " + feet(side.needed) + ": "));
       line.appendChild(make("strong", {}, got.ample ? "ample" : "too short"));
       box.appendChild(line);
     });
@@ -254,7 +256,9 @@
     marked.forEach(function (one) {
       var item = make("li", { "class": one.counts ? "counts" : "fails", "data-verdict": one.verdict });
       var said = table.verdicts[one.verdict];
-      if (one.set && one.expected && !one.across) { said += ". Wrong place across the road"; }
+      if (one.set && one.expected && !one.across) {
+        said = said.replace(/^Right\b/, "Right distance") + ". Wrong place across the road";
+      }
       item.appendChild(make("p", {}, (one.set ? where(one.set) : "No device") + ": "));
       item.firstChild.appendChild(make("strong", {}, said + "."));
       if (one.expected) {

@@ -1,0 +1,156 @@
+"""Every sentence that is printed or dealt, swept for what a careful reader would mark.
+
+What is looked for: names of nothing ("None", "undefined"), a plural after 1, a word twice, two spaces,
+a space before a stop, stops that meet, a sentence that does not end.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from bs4 import BeautifulSoup
+
+from generator.drawing.formats import Size
+from generator.outputs.cards.card_set import CardSet
+from generator.outputs.cards.placement_faces import placement_faces
+from generator.outputs.cards.poster import poster_document
+from generator.outputs.classroom.lessons import decks
+from generator.outputs.classroom.papers import recall_papers, signoff_paper, yard_paper
+from generator.outputs.classroom.placing_slides import device_words, margin_words
+from generator.outputs.classroom.placing_tasks import Task, scene_task, situations
+from generator.outputs.classroom.worksheets import (
+    key_document,
+    needed_words,
+    rules_of,
+    scene_groups,
+    situation_words,
+    worksheet_document,
+    worksheets,
+)
+from generator.outputs.paper.sheets import PAPERS
+from generator.outputs.press import Press
+
+LETTER = PAPERS["letter"]
+FAULT = re.compile(
+    r"undefined|None\b|\bnan\b|\binf\b|[{}]"
+    r"|\b1 (?:feet|paces|minutes|seconds|hours|devices|meters|lines|questions|cards)\b"
+    r"|\b(?:[2-9]|\d\d+) (?:foot|pace|minute|second|device|meter)\b"
+    r"|\S  \S|\s[.,;:!?](?:[\s\w]|$)|[.,;:]{2}|\b([A-Za-z]+) \1\b|[a-z0-9][.?!][A-Z]|[a-z]{2}\. [a-z]"
+)
+BLOCKS = ("p", "li", "td", "th", "h1", "h2", "h3", "span.row")
+
+
+def faults(texts: Iterator[str]) -> list[tuple[str, str]]:
+    return sorted({(found[0], text) for text in texts if (found := FAULT.search(text))})
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Walk 1 paces.",
+        "Walk 40 pace.",
+        "Move  on.",
+        "Set it there ,then go.",
+        "It ends..",
+        "Look at the the tire.",
+        "Cards S6 1.0.Not yet reviewed.",
+        "It is None ft long.",
+        "Stop there. then go.",
+    ],
+)
+def test_the_sweep_finds_what_it_is_to_find(text: str) -> None:
+    assert faults(iter([text]))
+
+
+@pytest.mark.parametrize("text", ["1 ft (1 pace) behind.", "49 CFR 392.22(b)(1)(i).", "Posted 55 mph. 3 in."])
+def test_the_sweep_lets_good_words_pass(text: str) -> None:
+    assert [] == faults(iter([text]))
+
+
+def said_of(task: Task, press: Press) -> Iterator[str]:
+    rules = rules_of(press)
+    yield from (situation_words(task), needed_words(task, rules), margin_words(task, rules))
+    yield task.scene.teaching_point
+    yield from task.solved.placement.cautions
+    yield from task.solved.placement.walk.order
+    for one in task.expected:
+        yield from (f"{device_words(one)}.", one.why)
+
+
+def test_every_situation_that_can_be_dealt_is_told_in_whole_sentences(press: Press) -> None:
+    rules = rules_of(press)
+    texts = [
+        text
+        for group in situations(rules, press.library.scenes.values())
+        for scene in group
+        for text in said_of(scene_task(rules, scene), press)
+    ]
+    assert len(texts) > 2000
+    assert [] == faults(iter(texts))
+    assert [] == [text for text in texts if not re.search(r"^[A-Z0-9].*[.!?]$", text)]
+
+
+def printed(press: Press) -> Iterator[tuple[str, str]]:
+    for sheet in worksheets(rules_of(press), scene_groups(press), 3, 2):
+        yield f"worksheet {sheet.name}", worksheet_document(press, sheet, LETTER, "x").html
+        yield f"key {sheet.name}", key_document(press, sheet, LETTER, "x").html
+    for document in recall_papers(press, decks(press), LETTER):
+        yield document.title, document.html
+    yield "yard", yard_paper(press, LETTER).html
+    yield "sign-off", signoff_paper(press, LETTER).html
+    yield "poster", poster_document(press, PAPERS["tabloid"], "x").html
+
+
+def blocks(html: str) -> Iterator[str]:
+    """The words of each block that holds no other block."""
+    soup = BeautifulSoup(html, "html.parser")
+    for number in soup.select(".number, .poster-number"):
+        number.extract()  # set by hand beside the words
+    for block in soup.body.select(",".join(BLOCKS)):
+        if not block.select(",".join(BLOCKS)):
+            yield " ".join(block.get_text().replace("\u00a0", " ").split())
+    for text in soup.select("svg text, svg title, svg desc"):
+        yield " ".join(text.get_text().split())
+
+
+def test_every_classroom_paper_and_the_poster_reads_well(press: Press) -> None:
+    count = 0
+    for name, html in printed(press):
+        texts = list(blocks(html))
+        assert [] == faults(iter(texts)), name
+        count += len(texts)
+    assert count > 1000
+
+
+def test_every_card_reads_well(half_letter: CardSet, wallet: CardSet) -> None:
+    for face in (*half_letter.faces, *wallet.faces):
+        assert [] == faults(blocks(f"<body>{face.html}</body>")), face.code
+
+
+def test_every_placement_face_tells_devices_distances_sides_walk_and_cautions(
+    press: Press, half_letter: CardSet
+) -> None:
+    """From the paper alone: how far in feet, meters and paces, which side, which order, what care."""
+    rules = rules_of(press)
+    faces = {face.code: face for face in half_letter.faces}
+    for asked in placement_faces(rules, Size.CARD):
+        words = " ".join(blocks(f"<body>{faces[asked.code].html}</body>"))
+        if asked.kind == "moved":
+            assert all(f"{row.hidden_paces} paces" in words for row in asked.rows)
+            continue
+        assert len(asked.devices) == 3
+        for device in asked.devices:
+            side = "behind" if device.toward.value == "behind" else "ahead of"
+            assert re.search(
+                rf"\b{device.distance_ft:g} ft \(\d+ m\), {device.paces} paces {side} the vehicle, "
+                rf"{re.escape(device.across)}\. {re.escape(device.source)}\.",
+                words,
+            ), (asked.code, device)
+        assert all(leg in words for leg in asked.walk)
+        for caution in ("Flashers on.", "Vest on.", "Not safe to walk that far? Stop short.", "no flame"):
+            assert caution in words, (asked.code, caution)
+        assert f"All out within {rules.time_limit_s / 60:g} min." in words
+        assert f"Turn to {asked.more}." in words
+        assert "Local rules win over this card." in words
