@@ -3,6 +3,8 @@
 Sources: IES practice guide NCER 2007-2004 (recommendations 1, 2 and 5b), Dunlosky et al. 2013.
 """
 
+from dataclasses import replace
+
 import pytest
 
 from generator.geometry.records import RoadKind
@@ -131,3 +133,42 @@ def test_no_lesson_claims_a_limit_to_attention():
     """Wilson and Korn 2007 found no support for a limit of ten or fifteen minutes."""
     for lesson in LESSONS:
         assert "attention" not in lesson.model_dump_json()
+
+
+def placing_slides_under(rules_id):
+    """The placing slides of every lesson for a carrier that works by another rule set."""
+    fleet = LIBRARY.fleet.model_copy(update={"rules": rules_id})
+    press = Press(replace(LIBRARY, fleet=fleet), PROJECT / "site_overrides")
+    return [slide for one in decks(press) for slide in one.slides if slide.kind is SlideKind.PLACING]
+
+
+@pytest.mark.parametrize("rules_id", sorted(LIBRARY.rules))
+def test_placing_is_asked_in_good_english_under_every_rule_set(rules_id):
+    """Some ask for one device, some for three, and some forbid any on a motorway."""
+    rules = LIBRARY.rules[rules_id].rule_set
+    for slide in placing_slides_under(rules_id):
+        (example,) = [e for lesson in LESSONS for e in lesson.placing if e.id == slide.id]
+        count = len(scene_task(rules, LIBRARY.scenes[example.scene]).expected)
+        shown = min(example.solved, count)
+        words = {2: "two", 3: "three", 4: "four"}
+        if not count:
+            expected = "This rule puts no device here. Why?"
+        elif shown == count:
+            expected = "Placed for you." if count == 1 else f"Placed for you: all {words[count]}."
+        elif not shown:
+            expected = (
+                "Where does the device go?" if count == 1 else f"Where do the {words[count]} devices go?"
+            )
+        else:
+            left = count - shown
+            expected = "Where does the last one go?" if left == 1 else f"Where do the other {words[left]} go?"
+        assert slide.title == expected
+
+
+def test_where_a_rule_forbids_devices_the_answer_is_the_ban():
+    bans = [
+        slide for slide in placing_slides_under("uk") if slide.title.startswith("This rule puts no device")
+    ]
+    assert bans
+    ban = next(layout.forbidden for layout in LIBRARY.rules["uk"].layouts if layout.forbidden)
+    assert all(ban in slide.reveals[-1].why for slide in bans)
