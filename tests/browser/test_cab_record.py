@@ -295,3 +295,17 @@ class TestPrint:
             " getComputedStyle(document.querySelector('.is-open h2')).color]"
         )
         assert colors == ["rgb(255, 255, 255)", "rgb(17, 17, 17)"]
+
+
+class TestParts:
+    @pytest.mark.parametrize("part", ["write", "photos", "mechanic", "fit", "keep"])
+    def test_one_tap_leads_to_each_part_of_the_long_record(
+        self, cab_file: Path, open_page: OpenPage, part: str
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#record", width=390, height=844)
+        page.click(f'.jumps [href="#record/{part}"]')
+        heading = page.locator(f'[id="record/{part}"]')
+        assert 0 <= heading.bounding_box()["y"] < 844 - 48
+        assert heading.evaluate("one => one === document.activeElement")
+        reload(page)
+        assert 0 <= heading.bounding_box()["y"] < 844 - 48

@@ -172,7 +172,16 @@ part("record", function () {
     told.textContent = "The record was erased.";
   });
 
+  /* A part of the record has an address of its own, such as #record/photos. */
+  function drawPart(where) {
+    var part = where.screen === "record" && where.view ? document.getElementById("record/" + where.view) : null;
+    if (!part) return;
+    part.scrollIntoView();
+    focusOn(part);
+  }
+
   hear("shown", draw);
+  hear("shown", drawPart);
   hear("noted", drawLog);
   hear("not-kept", function () {
     one("[data-not-kept]").hidden = false;

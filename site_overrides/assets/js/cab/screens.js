@@ -28,8 +28,8 @@ function show(screen, view) {
     screens[name].classList.toggle("is-open", name === screen);
   });
   document.body.classList.toggle("is-start", screen === "start");
-  tell("shown", place);
   if (changed) window.scrollTo(0, 0);
+  tell("shown", place);
 }
 
 /* Focus something that is not a control, for as long as the focus stays. */
