@@ -1,0 +1,310 @@
+"""What a browser holds after a walk through everything, how it goes, and that nothing leaves the device.
+
+The list on the about page is the one list: what the scripts can write, and what is found after the
+walk, must come to the same.
+"""
+
+from __future__ import annotations
+
+import re
+import socket
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from fnmatch import fnmatchcase
+from pathlib import Path
+
+import pytest
+from bs4 import BeautifulSoup
+from playwright.sync_api import BrowserContext, Page, expect
+
+from generator.outputs.pages.about import KEPT
+from tests.browser.serving import SiteServer, serving
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("built-site")]
+
+NewContext = Callable[..., BrowserContext]
+ROOT = Path(__file__).resolve().parents[2]
+SCRIPTS = sorted((ROOT / "site_overrides/assets/js").rglob("*.js"))
+NAMES = [name for one in KEPT for name in one.keys]
+
+HELD = """async () => ({
+  local: Object.keys(localStorage), session: Object.keys(sessionStorage),
+  databases: (await indexedDB.databases()).map(one => one.name), caches: await caches.keys(),
+  cookies: document.cookie,
+})"""
+
+WAYS_OUT = """async (outside) => {
+  let address = outside;
+  const patient = (target, begin) => new Promise(done => {
+    const end = () => done();
+    for (const kind of ["load", "error", "open", "close"]) target.addEventListener(kind, end);
+    setTimeout(end, 2000);
+    begin();
+  });
+  const element = (name, put) => {
+    const made = document.createElement(name);
+    return patient(made, () => { put(made); document.body.append(made); });
+  };
+  const tried = [];
+  const way = async (name, walk) => {
+    tried.push(name);
+    address = outside + name;
+    try { await walk(); } catch (refused) { /* as it should be */ }
+  };
+  await way("fetch", () => fetch(address, { mode: "no-cors" }));
+  await way("beacon", () => navigator.sendBeacon(address, "x"));
+  await way("request", () => {
+    const asked = new XMLHttpRequest();
+    asked.open("GET", address);
+    return patient(asked, () => asked.send());
+  });
+  await way("socket", () => patient(new WebSocket(address.replace("http", "ws")), () => {}));
+  await way("events", async () => {
+    const asked = new EventSource(address);
+    await patient(asked, () => {});
+    asked.close();
+  });
+  await way("picture", () => element("img", one => { one.src = address; }));
+  await way("script", () => element("script", one => { one.src = address; }));
+  await way("style", () => element("link", one => { one.rel = "stylesheet"; one.href = address; }));
+  await way("frame", () => element("iframe", one => { one.src = address; }));
+  await way("film", () => element("video", one => { one.src = address; }));
+  await way("object", () => element("object", one => { one.data = address; }));
+  await way("font", () => new FontFace("far", `url(${address})`).load());
+  await way("form", () => element("form", one => {
+    one.action = address;
+    one.method = "post";
+    one.target = "far";
+    setTimeout(() => one.submit(), 0);
+  }));
+  return tried;
+}"""
+"""Everything by which a page can ask another server, save by leaving for it."""
+
+
+def matching(name: str) -> list[str]:
+    """The names on the about page that a name found in a browser falls under."""
+    return [listed for listed in NAMES if fnmatchcase(name, listed)]
+
+
+def unspoken(text: str) -> str:
+    """A script without its comments."""
+    return re.sub(r"/\*.*?\*/|(?<![:\\w\"'])//[^\n]*", "", text, flags=re.DOTALL)
+
+
+class TestSource:
+    def test_only_three_scripts_touch_what_a_browser_keeps(self) -> None:
+        ways = re.compile(
+            r"\b(localStorage|sessionStorage|indexedDB|caches|cookie(?:Store)?|requestFileSystem|getDirectory)\b"
+        )
+        found = {
+            file.relative_to(ROOT / "site_overrides/assets/js").as_posix(): set(ways.findall(text))
+            for file in SCRIPTS
+            if ways.search(text := unspoken(file.read_text(encoding="utf-8")))
+        }
+        assert {
+            "cab/store.js": {"localStorage"},
+            "classroom/scores.js": {"localStorage"},
+            "sw.js": {"caches"},
+        } == found
+
+    def test_no_script_of_ours_can_tell_anyone_anything(self) -> None:
+        ways = re.compile(
+            r"\b(XMLHttpRequest|sendBeacon|WebSocket|EventSource|RTCPeerConnection|importScripts"
+            r"|geolocation|getUserMedia|clipboard|fetch)\b"
+        )
+        found = {file.name: set(ways.findall(unspoken(file.read_text(encoding="utf-8")))) for file in SCRIPTS}
+        assert {"sw.js": {"fetch"}} == {name: used for name, used in found.items() if used}
+
+    def test_the_keys_in_the_scripts_are_those_on_the_about_page(self) -> None:
+        js = ROOT / "site_overrides/assets/js"
+        store = (js / "cab/store.js").read_text(encoding="utf-8")
+        (prefix,) = re.findall(r'var PREFIX = "(.*?)";', store)
+        (table,) = re.findall(r"var KEYS = \{(.*?)\};", store, re.DOTALL)
+        kinds: dict[str, set[str]] = {"choice": set(), "record": set()}
+        for key, kind in re.findall(r'(\w+): "(\w+)"', table):
+            kinds[kind].add(prefix + key)
+        (scores,) = re.findall(
+            r'STORAGE_KEY = "(.*?)"', (js / "classroom/scores.js").read_text(encoding="utf-8")
+        )
+        (cache,) = re.findall(r'STORE = "(.*?)" \+ SCOPE', (js / "sw.js").read_text(encoding="utf-8"))
+        assert [kinds["choice"], kinds["record"], {scores}, {"*.__palette"}, {cache + "*"}] == [
+            set(one.keys) for one in KEPT
+        ]
+
+
+@pytest.fixture
+def server(built_site: Path) -> Iterator[SiteServer]:
+    with serving(SiteServer(built_site, "/yard/paces/")) as running:
+        yield running
+
+
+def walk_the_cab(page: Page, address: str) -> None:
+    """Everything that the cab assistant can be asked to remember."""
+    page.goto(address)
+    page.click("[data-look-switch]")
+    page.click("[data-text-switch]")
+    page.goto(address + "#vehicle")
+    page.click('[data-vehicle-set="coach"]')
+    page.goto(address + "#find")
+    page.click('[data-axis="speed"][data-place="3"]')
+    page.goto(address + "#start")
+    page.click('.tile[href="#tire-fire"]')
+    page.click("[data-next]")
+    page.click("[data-next]")
+    page.goto(address + "#record")
+    page.fill("#field-place", "Route 9, mile 41")
+    page.locator("[data-mark] >> nth=0").check(force=True)
+    page.goto(address + "#clock")
+    page.click("[data-ten-out]")
+    page.locator("[data-due] >> nth=0").locator('[data-due-set="now"]').click()
+
+
+def set_one_device(page: Page, address: str) -> None:
+    page.goto(address)
+    page.get_by_label("Learner").fill("A. Learner")
+    device = page.locator("[data-device='0']")
+    device.get_by_role("button", name="Behind", exact=True).click()
+    device.get_by_role("textbox").fill("10")
+    device.get_by_role("button", name="Traffic side", exact=True).click()
+    page.get_by_role("button", name="Mark it").click()
+    expect(page.locator("#rows tr")).to_have_count(1)
+
+
+def held(page: Page) -> dict[str, list[str]]:
+    found = page.evaluate(HELD)
+    assert "" == found.pop("cookies")
+    return found
+
+
+def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_else(
+    new_context: NewContext, server: SiteServer, built_site: Path
+) -> None:
+    context = new_context()
+    asked: list[str] = []
+    context.on("request", lambda request: asked.append(request.url))
+    page = context.new_page()
+    walk_the_cab(page, server.address + "cab.html")
+    page.wait_for_selector("[data-edition-status][data-state=ready]", state="attached", timeout=90_000)
+    set_one_device(page, server.address + "classroom/placing.html")
+    page.goto(server.address + "index.html")
+    page.locator("[data-md-component=palette] label").locator("visible=true").click()
+    for file in sorted(built_site.rglob("*.html")):
+        page.goto(server.address + file.relative_to(built_site).as_posix())
+    page.goto(server.address + "index.html")
+
+    found = held(page)
+    assert ([], []) == (found["session"], found["databases"])
+    names = [*found["local"], *found["caches"]]
+    assert [] == [name for name in names if len(matching(name)) != 1]
+    assert sorted(NAMES) == sorted({listed for name in names for listed in matching(name)})
+    assert [] == context.cookies()
+    assert [] == [url for url in asked if not url.startswith((server.address, "data:", "blob:"))]
+    assert all(outcome == "served" for path, outcome in server.asked if path != "404.html")
+
+    # The record goes by its two taps; choices, scores and the edition stay.
+    page.goto(server.address + "cab.html#record")
+    page.click('.is-open [href="#clear"]')
+    page.click("[data-record-clear]")
+    after = held(page)
+    record = set(KEPT[1].keys)
+    assert record <= set(found["local"])
+    assert set(found["local"]) - record == set(after["local"])
+    assert found["caches"] == after["caches"]
+
+    # The score sheet goes by its own.
+    page.goto(server.address + "classroom/placing.html")
+    page.get_by_role("button", name="Clear the sheet").click()
+    page.get_by_role("button", name="Yes, clear it now").click()
+    after = held(page)
+    assert set(found["local"]) - record - set(KEPT[2].keys) == set(after["local"])
+
+    # What is left goes with the browser's own data, and the page opens as if for the first time.
+    session = context.new_cdp_session(page)
+    origin = "/".join(server.address.split("/")[:3])
+    page.goto("about:blank")
+    session.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": "all"})
+    page.goto(server.address + "cab.html?again")
+    assert [] == held(page)["local"]
+    assert "day" == page.locator("html").get_attribute("data-look")
+
+
+class Outside:
+    """Somebody else's server: remembers what it was asked for.
+
+    Chromium may open a bare connection ahead of a frame or a form which the policy then refuses;
+    nothing is said over it, and it counts for nothing here.
+    """
+
+    def __init__(self) -> None:
+        self.socket = socket.create_server(("127.0.0.1", 0))
+        self.address = f"http://127.0.0.1:{self.socket.getsockname()[1]}/"
+        self.asked: list[str] = []
+        threading.Thread(target=self._listen, daemon=True).start()
+
+    def _listen(self) -> None:
+        with suppress(OSError):  # closed at the end of the test
+            while True:
+                met, _ = self.socket.accept()
+                threading.Thread(target=self._hear, args=(met,), daemon=True).start()
+
+    def _hear(self, met: socket.socket) -> None:
+        with met, suppress(OSError):
+            said = met.recv(4096).decode("latin-1").split(" ")
+            if said != [""]:
+                self.asked.append(said[1].strip("/") if len(said) > 1 else said[0])
+
+
+@pytest.fixture
+def outside() -> Iterator[Outside]:
+    opened = Outside()
+    yield opened
+    opened.socket.close()
+
+
+def test_every_page_has_a_policy_that_names_nobody_else_and_asks_nobody_before_it(built_site: Path) -> None:
+    for file in sorted(built_site.rglob("*.html")):
+        soup = BeautifulSoup(file.read_bytes(), "html.parser")
+        (policy,) = soup.find_all("meta", {"http-equiv": "Content-Security-Policy"})
+        rules = [rule.split() for rule in policy["content"].split(";")]
+        assert ["default-src", "'none'"] in rules, file
+        allowed = {source for _, *sources in rules for source in sources}
+        others = {one for one in allowed if not re.fullmatch(r"'(none|self|unsafe-inline|sha256-.+)'", one)}
+        assert others <= {"data:", "blob:"}, file
+        named = [one.get("src") or one.get("href") for one in policy.find_all_previous(True)]
+        assert [] == [one for one in named if one and re.match(r"[a-z]+:|//", one) and one != "data:,"], file
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "index.html",
+        "404.html",
+        "cab.html",
+        "vehicles/coach/cab.html",
+        "cards/half-letter-all.html",
+        "classroom/placing.html",
+        "classroom/sheets/key-1-a.html",
+    ],
+)
+def test_a_script_that_tries_every_way_out_reaches_nobody(
+    new_context: NewContext, server: SiteServer, outside: Outside, path: str
+) -> None:
+    page = new_context(service_workers="block").new_page()
+    page.goto(server.address + path)
+    tried = page.evaluate(WAYS_OUT, outside.address)
+    assert 13 == len(tried)
+    page.wait_for_timeout(300)
+    assert [] == outside.asked
+
+
+def test_without_the_policy_the_ways_out_would_lead_there(
+    new_context: NewContext, outside: Outside, tmp_path: Path
+) -> None:
+    (tmp_path / "open.html").write_text("<!doctype html><title>open</title><body>", encoding="utf-8")
+    with serving(SiteServer(tmp_path)) as running:
+        page = new_context().new_page()
+        page.goto(running.address + "open.html")
+        tried = page.evaluate(WAYS_OUT, outside.address)
+        assert {*tried} == {*outside.asked}
