@@ -83,7 +83,7 @@ part("finder", function () {
   }
 
   function words(tag, name, text) {
-    return made(tag, { class: name }, text);
+    return made(tag, { class: name }, held(text));
   }
 
   function capital(text) {
@@ -204,7 +204,7 @@ part("finder", function () {
       tag,
       {},
       items.map(function (item) {
-        return made("li", {}, item);
+        return made("li", {}, held(item));
       })
     );
   }

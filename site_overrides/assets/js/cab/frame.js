@@ -66,6 +66,13 @@ function made(tag, attributes, children) {
   return element;
 }
 
+/* A sentence with every figure held to its unit, so that no line ends between '10' and 'ft'. */
+function held(text) {
+  return text.split(/(\d[\d,.]*[\u00bc-\u00be]? (?:ft|m|min|s|mph|km\/h|paces?|percent)(?!\w))/).map(function (piece, at) {
+    return at % 2 ? made("span", { class: "together" }, piece) : piece;
+  });
+}
+
 function emptied(element) {
   while (element.firstChild) element.removeChild(element.firstChild);
   return element;
