@@ -178,6 +178,11 @@ def nearest_first(layout: Layout, toward: Toward) -> list[DeviceRule]:
     return sorted((rule for rule in layout.devices if rule.toward is toward), key=lambda r: r.distance_ft)
 
 
+def asks_for(rules: RuleSet, road: RoadKind, toward: Toward, speed_mph: float) -> bool:
+    """Whether the rule set puts any device toward that traffic there, rather than none or a ban."""
+    return bool(nearest_first(rules.layout(road, speed_mph), toward))
+
+
 def candidates_ft(rules: RuleSet, rule: DeviceRule, hidden_ft: float) -> tuple[float, ...]:
     """Every distance at which the outermost device may stand, nearest first.
 

@@ -7,13 +7,22 @@ face is.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from generator.drawing.formats import Size
 from generator.drawing.schematic import draw_placement
-from generator.geometry.placement import place
-from generator.geometry.records import Device, Layout, Placement, RoadKind, RuleSet, Situation, Toward
+from generator.geometry.placement import asks_for, place
+from generator.geometry.records import (
+    Device,
+    HiddenViewRule,
+    Layout,
+    Placement,
+    RoadKind,
+    RuleSet,
+    Situation,
+    Toward,
+)
 from generator.outputs.figures import speed_band
 from generator.outputs.pages.placing import HIDDEN_SHARES, speeds_mph
 
@@ -77,9 +86,11 @@ class PlacementFace:
 def placement_faces(rules: RuleSet, size: Size = Size.CARD) -> tuple[PlacementFace, ...]:
     """Every layout of the rule set on its road, then the table for hidden views where the rule has one."""
     made = tuple(_road_faces(rules, size))
-    if rules.hidden is None:
+    asked = (RoadKind.TWO_LANE, Toward.BEHIND)
+    speeds = [posted for posted in speeds_mph(rules)[1:] if asks_for(rules, *asked, posted[0])]
+    if rules.hidden is None or not speeds:
         return made
-    moved = _moved_face(rules, len(made) + 1)
+    moved = _moved_face(rules, rules.hidden, speeds, len(made) + 1)
     return (*(replace(face, more=moved.code) for face in made), moved)
 
 
@@ -119,10 +130,10 @@ def _speed_within(layout: Layout, rules: RuleSet) -> float:
     return layout.speed_from_mph
 
 
-def _moved_face(rules: RuleSet, place_in_set: int) -> PlacementFace:
-    assert rules.hidden is not None
-    speeds = speeds_mph(rules)[1:]
-    hidden = tuple(rules.hidden.within_ft * share for share in HIDDEN_SHARES)
+def _moved_face(
+    rules: RuleSet, hidden_view: HiddenViewRule, speeds: Sequence[tuple[float, str]], place_in_set: int
+) -> PlacementFace:
+    hidden = tuple(hidden_view.within_ft * share for share in HIDDEN_SHARES)
     return PlacementFace(
         id=f"p{place_in_set}",
         code=f"P{place_in_set}",

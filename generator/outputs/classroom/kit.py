@@ -74,6 +74,7 @@ def index_page(press: Press, listing: Listing, *, with_pdf: bool = True) -> str:
         listing=listing,
         has_pdf=with_pdf and not pdf.missing(),
         has_scenes=bool(press.library.scenes),
+        has_sight=sight_page.is_shown(press),
         paper=PAPERS[press.library.fleet.paper.value].title,
     )
     return text.lstrip("\n")

@@ -28,8 +28,14 @@ class RoadPicture:
 
 
 def artifacts(press: Press) -> Iterator[Artifact]:
-    """The page, under the rule set that the fleet works by."""
-    yield Artifact("classroom/sight.html", sight_html(press))
+    """The page, under the rule set that the fleet works by; none where that moves nothing there."""
+    if is_shown(press):
+        yield Artifact("classroom/sight.html", sight_html(press))
+
+
+def is_shown(press: Press) -> bool:
+    """Whether there is a device behind, on a two-lane road, that could move."""
+    return bool(sight_table.speeds_mph(press.library.rules[press.library.fleet.rules].rule_set))
 
 
 def sight_html(press: Press) -> str:

@@ -77,6 +77,12 @@ def _whole_ft(rules: RuleSet, place_ft: float) -> int:
     return int(units.whole_up(place_ft) if beyond else units.whole_down(place_ft))
 
 
+def speeds_mph(rules: RuleSet) -> list[int]:
+    """The speeds to choose from: those at which the rule set asks for a device behind on a two-lane road."""
+    asked = (RoadKind.TWO_LANE, Toward.BEHIND)
+    return [speed for speed in SPEEDS_MPH if placement.asks_for(rules, *asked, speed)]
+
+
 def needed_ft(speed_mph: float) -> int:
     """What a driver needs, as it is printed: whole feet, rounded up."""
     return int(units.whole_up(stopping_sight_ft(speed_mph, 0.0)))
@@ -89,17 +95,16 @@ def table(rules: RuleSet) -> dict[str, Any]:
     [distance, warning, warning unmoved, ample, finding]. ``reasons`` are the sentences of
     the findings with their slots unfilled.
     """
-    places = hiding_places_ft()
-    layout = rules.layout(RoadKind.TWO_LANE, SPEEDS_MPH[0])
-    base = max(rule.distance_ft for rule in layout.devices if rule.toward is Toward.BEHIND)
+    places, speeds = hiding_places_ft(), speeds_mph(rules)
+    base = placement.nearest_first(rules.layout(RoadKind.TWO_LANE, speeds[0]), Toward.BEHIND)[-1].distance_ft
     return {
-        "speeds": list(SPEEDS_MPH),
+        "speeds": speeds,
         "radii": list(RADII_FT),
         "offsets": list(OFFSETS_FT),
         "hidden": list(HIDDEN_FT),
         "lights": [[light.title, int(light.detection_ft)] for light in rules.visibility],
         "places": [_whole_ft(rules, place) for place in places],
-        "needed": [needed_ft(speed) for speed in SPEEDS_MPH],
+        "needed": [needed_ft(speed) for speed in speeds],
         "alone": [
             [int(units.whole_down(min(place, light.detection_ft))) for place in places]
             for light in rules.visibility
@@ -120,7 +125,7 @@ def table(rules: RuleSet) -> dict[str, Any]:
 
 
 def _rows(rules: RuleSet, detection_ft: float) -> Iterator[list[int]]:
-    for speed in SPEEDS_MPH:
+    for speed in speeds_mph(rules):
         for place in hiding_places_ft():
             found = answer(rules, speed, place, detection_ft)
             finding = FINDINGS.index(found.finding)

@@ -18,7 +18,7 @@ from generator.drawing.formats import Size
 from generator.drawing.schematic import draw_placement
 from generator.geometry import units
 from generator.geometry.explanation import length
-from generator.geometry.placement import place
+from generator.geometry.placement import asks_for, place
 from generator.geometry.records import Approach, Placement, RoadKind, RuleSet, Situation, Toward
 from generator.outputs.artifact import Artifact
 from generator.outputs.press import Press
@@ -255,8 +255,13 @@ def _hidden_steps(rules: RuleSet) -> tuple[float, ...]:
 
 
 def _moved_rows(rules: RuleSet, detection_ft: float) -> Iterator[MovedRow]:
-    """For a two-lane road on the level: where the device toward the hidden side goes."""
+    """For a two-lane road on the level: where the device toward the hidden side goes.
+
+    Speeds at which the rule set asks for none behind have no row.
+    """
     for speed_mph, words in speeds_mph(rules):
+        if not asks_for(rules, RoadKind.TWO_LANE, Toward.BEHIND, speed_mph):
+            continue
         cells = []
         for hidden_ft in _hidden_steps(rules):
             situation = Situation(

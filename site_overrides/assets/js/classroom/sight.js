@@ -16,7 +16,7 @@
     return { lane: points(road.lane), stand: points(road.stand), flag: points(road.flag), width: road.width };
   });
 
-  var set = { cause: "bend", speed: 6, radius: 3, offset: 0, hidden: 5, light: 0 };
+  var set = { cause: "bend", speed: Math.min(6, table.speeds.length - 1), radius: 3, offset: 0, hidden: 5, light: 0 };
 
   var SAID = {
     speed: function (index) { return table.speeds[index] + " mph"; },

@@ -1,0 +1,95 @@
+"""Rule sets of shapes that no file here has can be put in force: every output has an answer or says none."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from generator.authoring.library import Library
+from generator.authoring.models.rules import RuleFile
+from generator.outputs.cab.assistant import cab_html
+from generator.outputs.cards.placement_faces import placement_faces
+from generator.outputs.classroom import exercise, lessons, sight_page
+from generator.outputs.pages import placing, scenes
+from generator.outputs.press import Press
+
+PROJECT = Path(__file__).resolve().parents[2]
+BAN = "No device may stand in the road here."
+
+
+def banned(layout: dict[str, Any], **band: str) -> dict[str, Any]:
+    """A ban for the same roads, within a band of speeds."""
+    return {**{key: layout[key] for key in ("citation", "source", "roads")}, "forbidden": BAN, **band}
+
+
+def banned_in_town(layouts: list[Any]) -> None:
+    layouts.append(banned(layouts[0], speed_below="30 mph"))
+    layouts[0]["speed_from"] = "30 mph"
+
+
+def banned_on_fast_roads(layouts: list[Any]) -> None:
+    layouts.append(banned(layouts[0], speed_from="50 mph"))
+    layouts[0]["speed_below"] = "50 mph"
+
+
+def banned_everywhere(layouts: list[Any]) -> None:
+    layouts[:] = [banned(layout) for layout in layouts]
+
+
+def only_ahead(layouts: list[Any]) -> None:
+    layouts[0]["devices"] = [device for device in layouts[0]["devices"] if device["toward"] == "ahead"]
+
+
+def one_behind(layouts: list[Any]) -> None:
+    for layout in layouts:
+        layout["devices"] = [device for device in layout["devices"] if device["distance"] == "100 ft"][:1]
+
+
+def a_pair_at_one_distance(layouts: list[Any]) -> None:
+    far = layouts[0]["devices"][1]
+    layouts[0]["devices"].append({**far, "across": "traffic side"})
+
+
+SHAPES: tuple[Callable[[list[Any]], None], ...] = (
+    banned_in_town,
+    banned_on_fast_roads,
+    banned_everywhere,
+    only_ahead,
+    one_behind,
+    a_pair_at_one_distance,
+)
+
+
+@pytest.fixture(params=SHAPES, ids=lambda shape: shape.__name__)
+def press(request: pytest.FixtureRequest, library: Library) -> Press:
+    """The real content for a carrier under the federal rules, changed to that shape."""
+    file = PROJECT / "content" / "rules" / "us.yml"
+    told = copy.deepcopy(yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader))
+    request.param(told["layouts"])
+    rules = {**library.rules, "us": RuleFile.model_validate(told)}
+    return Press(replace(library, rules=rules), PROJECT / "site_overrides")
+
+
+def test_pages_and_classroom_can_be_made(press: Press) -> None:
+    for part in (placing, scenes, sight_page, exercise):
+        for artifact in part.artifacts(press):
+            assert artifact.data
+    assert lessons.decks(press)
+
+
+def test_the_cab_file_can_be_made(press: Press) -> None:
+    assert "</html>" in cab_html(press)
+
+
+def test_cards_show_a_table_of_moved_devices_only_where_one_can_move(press: Press) -> None:
+    rules = press.library.rules["us"].rule_set
+    shown = [face for face in placement_faces(rules) if face.kind == "moved"]
+    behind = [d for layout in rules.layouts for d in layout.devices if layout.road == "two-lane"]
+    assert bool(shown) == any(device.toward == "behind" for device in behind)
+    assert all(cell.paces for face in shown for row in face.rows for cell in row.cells)
