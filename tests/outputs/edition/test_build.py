@@ -48,8 +48,8 @@ def leftovers(folder: Path) -> list[str]:
 
 
 def test_a_build_without_cards_warns_of_nothing(project: Path) -> None:
-    done = build(project)
-    assert (0, "") == (done.returncode, done.stderr)
+    done = build(project, "--quiet")
+    assert (0, "", "") == (done.returncode, done.stdout, done.stderr)
 
 
 @pytest.fixture
