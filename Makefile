@@ -7,6 +7,7 @@ BIN    := $(VENV)/bin
 READY  := $(VENV)/.ready
 JOBS   ?= 2
 
+AUDIT         := .venv-audit
 OLDEST        := .venv-oldest
 OLDEST_PYTHON ?= python3.11
 PYTHONS       ?= python3.12 python3.13
@@ -72,9 +73,15 @@ pythons: $(READY) ## Build with other Pythons and compare every byte
 	done; \
 	FORTYPACES_OTHER_PYTHON=$$found $(BIN)/python -m pytest tests/outputs/edition/test_reproducible.py -k another_python
 
-audit: $(READY) ## Look the installed packages up in the advisory database
-	$(BIN)/python -m pip install --quiet 'pip-audit>=2.7,<3'
-	$(BIN)/pip-audit --skip-editable
+audit: $(READY) ## Ask the advisory database about every installed package; needs a network
+	@test -x $(AUDIT)/bin/pip-audit || { $(PYTHON) -m venv $(AUDIT) \
+	  && $(AUDIT)/bin/python -m pip install --quiet 'pip-audit>=2.10,<3'; }
+	@echo "Asking the Python Packaging Advisory Database, through the package index, about all that is in $(VENV)."
+	@rm -f $(AUDIT)/report.json
+	-@$(AUDIT)/bin/pip-audit --vulnerability-service pypi --skip-editable --progress-spinner off \
+	  --path "$$($(BIN)/python -c 'import sysconfig; print(sysconfig.get_path("purelib"))')" \
+	  --format json --output $(AUDIT)/report.json
+	@$(BIN)/python -m tests.audit $(AUDIT)/report.json
 
 clean: ## Remove what was built and the environment
 	rm -rf site .site-stage-* .site-retired-* $(VENV) .venv-* build dist *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis
