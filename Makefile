@@ -45,7 +45,7 @@ bench: $(READY) ## Measure, as ratios side by side in one run
 	$(BIN)/python -m tests.bench
 
 fuzz: $(READY) ## The long fuzz run: 20,000 cases
-	FORTYPACES_FUZZ=20000 $(BIN)/python -m pytest tests/authoring -k fuzz -q
+	FORTYPACES_FUZZ=20000 $(BIN)/python -m pytest -n $(JOBS) -q tests/faults/test_fuzz.py tests/outputs/test_fuzz_pages.py
 
 pictures: $(READY) ## Take the pictures of the README anew
 	@.ci/provide-browsers
