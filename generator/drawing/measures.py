@@ -38,6 +38,8 @@ def speed(speed_mph: float, rules: RuleSet) -> str:
 
 def device_sentence(number: int, device: Device, rules: RuleSet) -> str:
     """One device as a sentence, for the text alternative of a drawing."""
+    if not device.distance_ft:
+        return f"Device {number}: {device.across}."
     side = "behind the vehicle" if device.toward is Toward.BEHIND else "ahead of the vehicle"
     moved = ", moved out" if device.moved else ""
     steps = paces(device.paces)
@@ -47,8 +49,13 @@ def device_sentence(number: int, device: Device, rules: RuleSet) -> str:
 def device_lines(
     device: Device, rules: RuleSet, *, sizes: tuple[float, float, float], width: float
 ) -> tuple[Line, ...]:
-    """A device's label: distance, paces, where across the road, and whether it moved."""
+    """A device's label: distance, paces, where across the road, and whether it moved.
+
+    One that stands beside the vehicle has no distance to tell.
+    """
     big, middle, small = sizes
+    if not device.distance_ft:
+        return tuple(Line(part, middle, bold=True) for part in balanced(device.across, middle, width))
     lines = [
         Line(distance(device.distance_ft, rules), big, bold=True),
         Line(paces(device.paces), middle, bold=True),

@@ -94,7 +94,9 @@ class SceneLabels:
             Line(measures.distance(device.distance_ft, self.rules), BIG, bold=True),
             Line(measures.paces(device.paces), SMALL + 1, bold=True),
         ]
-        if self.rules.metric:
+        if not device.distance_ft:
+            lines = [Line(part, SMALL + 1, bold=True) for part in balanced(device.across, SMALL + 1, 118)]
+        elif self.rules.metric:
             lines.append(Line(feet(device.distance_ft), SMALL))
         if device.moved:
             lines.append(Line("moved out", SMALL))

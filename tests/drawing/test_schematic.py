@@ -122,6 +122,9 @@ def test_each_device_is_labelled_with_its_number_distance_and_paces(name, road, 
         told = {words_in(stop)[0]: words_in(stop)[1:] for stop in stops}
         for number, device in enumerate(walking_order(placement.devices), 1):
             words = told.pop(str(number))
+            if device.distance_ft == 0:  # beside the vehicle, in Australia
+                assert device.across == " ".join(words)
+                continue
             count = paces(device.distance_ft, rules.pace_ft)
             own = meters(device.distance_ft) if rules.metric else feet(device.distance_ft)
             assert words[0] == own

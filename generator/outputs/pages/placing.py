@@ -143,7 +143,9 @@ def artifacts(press: Press) -> Iterator[Artifact]:
         ),
         hidden=tuple(units.feet(ft) for ft in _hidden_steps(rules)),
     )
-    yield _page(press, "rule-sets", "rule_sets", rule_files=tuple(press.library.rules.values()))
+    rule_files = tuple(press.library.rules.values())
+    drawings = {file.id: _two_lane(file) for file in rule_files}
+    yield _page(press, "rule-sets", "rule_sets", rule_files=rule_files, drawings=drawings)
 
 
 def navigation() -> list[dict[str, str] | str]:
@@ -248,6 +250,19 @@ def _drawings(
         )
 
     return tuple((size.value, drawn(size)) for size in (Size.WIDE, Size.TALL))
+
+
+def _two_lane(rule_file: RuleFile) -> tuple[tuple[str, str], ...]:
+    """A rule set's devices on a two-lane road, drawn; nothing where it says nothing of such a road."""
+    page = replace(ROAD_PAGES[0], path=f"{rule_file.id}-{ROAD_PAGES[0].path}")
+    rules = rule_file.rule_set
+    speed_mph, _ = speeds_mph(rules)[page.speed]
+    shown = Situation(page.road, speed_mph, detection_ft=rules.detection_ft())
+    try:
+        placement = place(rules, shown)
+    except LookupError:
+        return ()
+    return _drawings(placement, rules, shown, page)
 
 
 def _hidden_steps(rules: RuleSet) -> tuple[float, ...]:
