@@ -6,6 +6,7 @@ link leads somewhere, search works from a folder, pages are whole without script
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable
 from pathlib import Path
@@ -143,3 +144,32 @@ def test_printed_a_procedure_leaves_out_the_frame(built_site: Path, open_page: O
     assert page.locator(".step__do").first.is_visible()
     size = page.locator(".step__do").first.evaluate("e => parseFloat(getComputedStyle(e).fontSize) * 72 / 96")
     assert size >= 12  # points: human-factors rule T3, CAP 676 chapter 7
+
+
+@pytest.mark.parametrize(
+    ("word", "first"),
+    [
+        ("triangle", {"Stopped on a road or shoulder", "Placing triangles and fusees"}),
+        ("blowout", {"Steer tire blowout", "Rear tire blowout, drive or trailer"}),
+        ("fire", {"Engine fire under the hood", "Tire smoke or fire", "Small fire you can fight"}),
+        ("phone", {"After the event"}),
+    ],
+)
+def test_search_gives_first_what_a_driver_means(
+    built_site: Path, open_page: OpenPage, word: str, first: set[str]
+) -> None:
+    page = open_page(built_site / "index.html")
+    page.click(".md-search__input")
+    page.keyboard.type(word)
+    expect(page.locator(".md-search-result__meta")).to_have_text(re.compile(r"\d+ matching"), timeout=20_000)
+    titles = [one.text_content() for one in page.locator(".md-search-result__article h1").all()]
+    assert first <= set(titles[:5])
+
+
+def test_no_drawing_and_no_review_sheet_is_searched(built_site: Path) -> None:
+    index = (built_site / "search/search_index.json").read_text("utf-8")
+    places = [entry["location"] for entry in json.loads(index)["docs"]]
+    assert len(places) > 300
+    assert [] == [place for place in places if place.startswith("review.html")]
+    assert "measure from here" not in index.lower()
+    assert "Not to scale" not in index

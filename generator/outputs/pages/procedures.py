@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from generator.authoring.models.procedure import Group, Procedure
+from generator.authoring.models.procedure import Tool as StepTool
 from generator.authoring.models.sources import Basis, SourceKind
 from generator.outputs.artifact import Artifact
 from generator.outputs.press import Press
@@ -69,6 +70,20 @@ START_TOOLS = (
 """In the order of need: at the roadside, afterwards, at the desk."""
 
 
+STEP_TOOLS = {
+    StepTool.DISTANCES: Tool("Distances for each kind of road", "finder", "../placing/index.html"),
+    StepTool.PHONES: Tool("Phone numbers", "phone", "../after-event.html#phones"),
+    StepTool.RECORD: Tool("Record and deadlines", "record", "../after-event.html#record"),
+}
+"""Where the site has what a step of a procedure needs."""
+
+
+def tools_of(procedure: Procedure) -> tuple[Tool, ...]:
+    """What the steps of a procedure need besides it, each once, in the order of need."""
+    opened = (step.opens for block in procedure.blocks for step in block.steps)
+    return tuple(STEP_TOOLS[tool] for tool in dict.fromkeys(opened) if tool is not None)
+
+
 def tile_groups(procedures: tuple[Procedure, ...]) -> tuple[TileGroup, ...]:
     """The start tiles in their fixed places."""
     return tuple(
@@ -87,7 +102,14 @@ def artifacts(press: Press) -> Iterator[Artifact]:
     yield _page(press, "index", "start", groups=tile_groups(library.procedures), tools=START_TOOLS)
     titles = {p.id: p.title for p in library.procedures}
     for procedure in library.procedures:
-        yield _page(press, f"procedures/{procedure.id}", "procedure", view=view_of(procedure), titles=titles)
+        yield _page(
+            press,
+            f"procedures/{procedure.id}",
+            "procedure",
+            view=view_of(procedure),
+            titles=titles,
+            tools=tools_of(procedure),
+        )
     yield _page(press, "sources", "sources", kinds=tuple(_KIND_TITLES.items()))
     yield _page(press, "glossary", "glossary", glossary=library.glossary)
 

@@ -113,6 +113,19 @@ def test_every_decision_row_ends_somewhere(library: Library, soups: dict[str, Be
             assert leads.name == "span" or leads["href"].removesuffix(".html") in known
 
 
+def test_what_a_step_needs_is_linked_below_the_steps_once(
+    library: Library, soups: dict[str, BeautifulSoup]
+) -> None:
+    linked = 0
+    for procedure in library.procedures:
+        needed = {step.opens for block in procedure.blocks for step in block.steps} - {None}
+        links = [a["href"] for a in soups[procedure.id].select(".step-tools a")]
+        assert len(links) == len(needed)
+        assert {pages.STEP_TOOLS[tool].href for tool in needed} == set(links)
+        linked += len(links)
+    assert linked > 5
+
+
 def test_every_page_says_who_reviewed_it_or_that_nobody_did(
     library: Library, soups: dict[str, BeautifulSoup]
 ) -> None:
