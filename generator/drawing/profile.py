@@ -109,6 +109,11 @@ class Profile:
         """Page units for a foot of length."""
         return self.length / (self.stations[1] - self.stations[0])
 
+    @property
+    def room(self) -> float:
+        """Most that the road's rise and fall may take of the page's height."""
+        return RELIEF
+
     @cached_property
     def times(self) -> int:
         """How many times larger heights are drawn."""
@@ -117,8 +122,8 @@ class Profile:
         fits = (
             times
             for times in EXAGGERATIONS
-            if relief * self.scale * times <= RELIEF
-            and VEHICLE_HEIGHT_FT * self.scale * times <= RELIEF * 0.8
+            if relief * self.scale * times <= self.room
+            and VEHICLE_HEIGHT_FT * self.scale * times <= self.room * 0.8
         )
         return next(fits, EXAGGERATIONS[-1])
 

@@ -13,7 +13,7 @@ from functools import cached_property
 
 from generator.drawing import measures, svg
 from generator.drawing.labels import PlacedLabel
-from generator.drawing.profile import EDGE, Profile
+from generator.drawing.profile import EDGE, RELIEF, Profile
 from generator.drawing.scene_frame import Frame, Room, fitted
 from generator.drawing.scene_labels import SMALL, SceneLabels, drawn_label
 from generator.drawing.scene_plan import ScenePlan
@@ -31,9 +31,9 @@ QUIET_FT = 150.0
 
 SCREEN = Room(along=640, across=105, upright=False)
 "A strip above the controls of the exercise."
-WALL = Room(along=470, across=165, upright=False)
+WALL = Room(along=460, across=165, upright=False)
 "Less road to a unit of type: what the back row reads."
-WALL_BLANK = Room(along=500, across=105, upright=False)
+WALL_BLANK = Room(along=430, across=105, upright=False)
 SHEET = Room(along=640, across=150, upright=False)
 "Part of a page of paper, its words at 11 pt and more."
 
@@ -120,6 +120,11 @@ class BlankProfile(Profile):
     def stations(self) -> tuple[float, float]:
         """As much of the road as the plan shows."""
         return _ends(self.scene)
+
+    @property
+    def room(self) -> float:
+        """Less on the wall, where the drawing shares the height with the question."""
+        return min(RELIEF, 0.17 * self.length)
 
     @property
     def told(self) -> str:

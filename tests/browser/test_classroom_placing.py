@@ -133,7 +133,7 @@ def test_the_warning_is_the_engines_for_the_device_as_it_moves(page: Page, dealt
         got = max(curve[distance], approach.vehicle_only_ft)
         verdict = "ample" if got >= approach.needed_ft else "too short"
         told = page.locator("#live p").first.inner_text()
-        assert f" get {int(got + 1e-6):,} ft and need " in told
+        assert f": get {int(got + 1e-6):,} ft, need " in told
         assert told.endswith(verdict)
 
 

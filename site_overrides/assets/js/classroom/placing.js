@@ -235,7 +235,7 @@
     task.sides.forEach(function (side) {
       var got = warning(side);
       var line = make("p", { "class": got.ample ? "is-ample" : "is-short" });
-      line.appendChild(document.createTextNode("Drivers from " + side.toward + " get " + feet(got.feet) + " and need " + feet(side.needed) + ": "));
+      line.appendChild(document.createTextNode("Drivers from " + side.toward + ": get " + feet(got.feet) + ", need " + feet(side.needed) + ", "));
       line.appendChild(make("strong", {}, got.ample ? "ample" : "too short"));
       box.appendChild(line);
     });
