@@ -119,3 +119,31 @@ def test_where_devices_are_forbidden_nothing_is_said_of_devices(
     assert "without devices" not in page.inner_text("[data-answer]")
     assert page.inner_text(".gets__line").startswith("They need ")
     assert page.locator(".devices li").count() == 0
+
+
+@pytest.mark.parametrize("rules_id", ["us", "australia-sa", "germany"])
+def test_the_largest_answer_fits_its_box_on_every_screen_in_both_sizes_of_text(
+    library: Library, open_page: OpenPage, tmp_path: Path, rules_id: str
+) -> None:
+    page = page_for(rules_id, library, open_page, tmp_path)
+    last = page.locator('[data-axis="speed"]').count() - 1
+    page.click(f'[data-axis="speed"][data-place="{last}"]')
+    for side in ("behind", "ahead"):
+        page.click(f'[data-ask-side="{side}"] [data-cause="hill"]')
+        page.click(f'[data-ask-side="{side}"] [data-hidden="10"]')
+    for _ in range(2):
+        for width, height in ((1280, 800), (800, 1280), (390, 844), (320, 568)):
+            page.set_viewport_size({"width": width, "height": height})
+            for road in (0, 1):
+                page.click(f'[data-axis="road"][data-place="{road}"]')
+                out = page.eval_on_selector_all(
+                    "[data-strip] li, [data-strip] li > *",
+                    """all => all.filter((one) => {
+                      const box = (one.closest("li")).getBoundingClientRect();
+                      const mine = one.getBoundingClientRect();
+                      return one.scrollWidth > one.clientWidth + 1 && one.matches("li")
+                        || mine.right > box.right + 0.5 || mine.bottom > box.bottom + 0.5;
+                    }).map((one) => one.textContent)""",
+                )
+                assert out == [], (width, road)
+        page.click("[data-text-switch]")

@@ -129,6 +129,14 @@ class TestWalk:
         page.click("[data-back]")
         assert page.inner_text("[data-next]") == "Go on: step 1"
 
+    @pytest.mark.parametrize("view", ["", "/2", "/decision", "/finished", "/list"])
+    def test_every_view_opens_at_its_top(self, cab_file: Path, open_page: OpenPage, view: str) -> None:
+        page = open_page(cab_file, width=320, height=568)
+        page.evaluate("(hash) => { location.hash = hash; }", "#tire-fire" + view)
+        page.wait_for_selector("#tire-fire.is-open")
+        page.evaluate("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
+        assert page.evaluate("scrollY") == 0
+
     def test_back_leads_back_and_the_browsers_own_back_too(self, cab_file: Path, open_page: OpenPage) -> None:
         page = open_page(cab_file)
         page.click('.tile[href="#tire-fire"]')

@@ -75,6 +75,9 @@ part("finder", function () {
       button.hidden = count === "trailers" && !trailerWords;
       button.setAttribute("aria-pressed", String(count === counted));
     });
+    // One way to count is no choice.
+    var row = one(".choices--count", question);
+    if (row) row.hidden = all("[data-count]:not([hidden])", row).length < 2;
     all("[data-hidden]", question).forEach(function (button) {
       all("[data-counted]", button).forEach(function (words) {
         words.hidden = words.getAttribute("data-counted") !== counted;
