@@ -27,7 +27,7 @@ from generator.geometry.units import number
 
 VEHICLE_HEIGHT_FT = 13.5
 "Drawn height of the stopped vehicle: the usual height limit of US states (common practice, no source)."
-LENGTHS = {Size.WIDE: 740.0, Size.TALL: 366.0}
+LENGTHS = {Size.WIDE: 620.0, Size.TALL: 320.0}
 EXAGGERATIONS = (20, 10, 5, 4, 3, 2, 1)
 RELIEF = 120.0
 "Most that the road's rise and fall may take on the sheet."
