@@ -190,4 +190,4 @@ def index_page(press: Press, sets: Iterable[CardSet], listed: Iterable[Listed]) 
 
 def navigation() -> list[dict[str, str] | str]:
     """The pages about cards, in reading order."""
-    return [{"Cards to print": "cards/index.md"}, {"Laminate and cut": "cards.md"}]
+    return [{"Cards to print": "cards/index.md"}, {"Print, laminate and cut": "cards.md"}]
