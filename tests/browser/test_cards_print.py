@@ -137,3 +137,60 @@ def test_on_a_screen_a_face_is_shown_at_its_printed_size(
     assert box is not None
     assert 139.7 / 25.4 * 96 == pytest.approx(box["width"], abs=1)
     assert 215.9 / 25.4 * 96 == pytest.approx(box["height"], abs=2)
+
+
+OVERLAPS = """
+() => {
+  const part = (element) => {
+    const box = element.getBoundingClientRect();
+    return [box.left, box.top, box.right, box.bottom];
+  };
+  const words = (element) => {
+    const range = document.createRange();
+    range.selectNodeContents(element);
+    const lines = Array.from(range.getClientRects());
+    return lines.map((b) => [b.left, b.top + b.height * 0.12, b.right, b.bottom - b.height * 0.12]);
+  };
+  const found = [];
+  for (const face of document.querySelectorAll(".face")) {
+    const kinds = ".number, .tick, .notice-symbol, .code-letters, .qr svg, .ring, .index-code";
+    const boxes = Array.from(face.querySelectorAll(kinds)).map((element) =>
+      [element, element.matches(".number, .index-code") ? words(element)[0] : part(element)]);
+    const texts = Array.from(face.querySelectorAll("span[data-key], .foot-words"));
+    for (const [element, box] of boxes) {
+      for (const [other, its] of boxes) {
+        if (element === other || !box || !its) continue;
+        if (apart(box, its)) continue;
+        found.push([face.id, String(element.className), String(other.className)]);
+      }
+      for (const text of texts) {
+        for (const line of words(text)) {
+          if (!box || apart(box, line)) continue;
+          found.push([face.id, String(element.className), text.textContent.slice(0, 30)]);
+        }
+      }
+    }
+  }
+  return found;
+  function apart(a, b) {
+    const e = 0.2;
+    return a[2] <= b[0] + e || b[2] <= a[0] + e || a[3] <= b[1] + e || b[3] <= a[1] + e;
+  }
+}
+"""
+"""Every number, tick box, symbol, code and hole of every face against one another and against the words."""
+
+
+@pytest.mark.parametrize("size", ["half-letter", "a5", "id-1"])
+def test_no_number_box_or_symbol_of_a_face_lies_on_another_or_on_words(
+    press: Press, new_context: NewContext, tmp_path: Path, size: str
+) -> None:
+    file = tmp_path / "card.html"
+    file.write_text(document(press, size).html, encoding="utf-8")
+    page = new_context().new_page()
+    page.goto(file.as_uri())
+    page.evaluate("document.fonts.ready")
+    assert page.locator(".number").count() > 30
+    assert [] == page.evaluate(OVERLAPS)
+    page.evaluate("document.querySelectorAll('.number').forEach((one) => { one.style.left = '4mm'; })")
+    assert page.evaluate(OVERLAPS), "what lies on words or on numbers is found"

@@ -315,6 +315,38 @@ SMALLEST = """() => {
 }"""
 
 
+@pytest.mark.parametrize("width", [1280, 390])
+def test_the_rows_of_devices_stand_in_columns_and_a_field_keeps_its_unit(
+    classroom_folder: Path, open_page: OpenPage, width: int
+) -> None:
+    page = open_page(classroom_folder / "placing.html", width=width, height=844)
+    lefts = [
+        row(page, n).get_by_role("button", name="Behind", exact=True).bounding_box()["x"] for n in range(3)
+    ]
+    assert lefts[0] == pytest.approx(lefts[1], abs=0.5)
+    assert lefts[0] == pytest.approx(lefts[2], abs=0.5)
+    for number in range(3):
+        field, unit = (
+            row(page, number).get_by_role("textbox").bounding_box(),
+            row(page, number).locator(".unit"),
+        )
+        middle = field["y"] + field["height"] / 2
+        box = unit.bounding_box()
+        assert box["y"] < middle < box["y"] + box["height"]
+        assert 0 < box["x"] - field["x"] - field["width"] < 20
+
+
+def test_a_right_distance_at_the_wrong_place_across_is_not_called_right(
+    page: Page, dealt: list[Task]
+) -> None:
+    wrong = [("behind", one.distance_ft, "traffic side") for one in dealt[0].expected]
+    wrong[0] = ("behind", dealt[0].expected[0].distance_ft, "center of lane or shoulder")
+    set_all(page, wrong)
+    page.get_by_role("button", name="Mark it").click()
+    first = page.locator("#marks li").first.inner_text()
+    assert "Right distance. Wrong place across the road." in first
+
+
 def violations(page: Page) -> list[str]:
     found = Axe().run(page, options=AA).response["violations"]
     return [f"{v['id']}: {v['nodes'][0]['html'][:160]}" for v in found]
