@@ -1,7 +1,8 @@
 """Files that stand alone: styles, scripts and typeface inside, nothing asked of anyone.
 
-In: the text of styles and scripts. Out: a content security policy that admits
-exactly these by their hashes, and @font-face rules with the typeface embedded.
+In: the text of styles and scripts, and plain values that scripts read. Out: a content
+security policy that admits exactly these by their hashes, JSON that may stand in a
+page, and @font-face rules with the typeface embedded.
 Refuses to know what the file shows.
 """
 
@@ -10,6 +11,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import io
+import json
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
 
@@ -51,6 +53,14 @@ def enclosed(text: str) -> Markup:
     lowered = text.lower()
     if "</style" in lowered or "</script" in lowered or "<!--" in lowered:
         raise ValueError("a style or script holds the end of its own element")
+    return Markup(text)
+
+
+def embedded(data: object) -> Markup:
+    """JSON that may stand inside a script element: no character in it can end that element."""
+    text = json.dumps(data, separators=(",", ":"), ensure_ascii=False)
+    for char in "<>&\u2028\u2029":
+        text = text.replace(char, f"\\u{ord(char):04x}")
     return Markup(text)
 
 

@@ -13,14 +13,14 @@ from collections.abc import Iterator
 from generator.authoring.models.fleet import Vehicle
 from generator.authoring.models.procedure import Tool as StepTool
 from generator.outputs.artifact import Artifact
-from generator.outputs.cab.data import data_for, deadline_groups, embedded, phone_lines
+from generator.outputs.cab.data import data_for, deadline_groups, phone_lines
 from generator.outputs.cab.finder import finder_view
 from generator.outputs.cab.tables import base_tables, moved_tables
 from generator.outputs.edition.offline import review_day, status_script
 from generator.outputs.pages.procedures import BASIS_WORDS, Tool, tile_groups
 from generator.outputs.press import Press
 from generator.outputs.procedure_view import view_of
-from generator.outputs.sealed import WEIGHTS, enclosed, font_faces, policy
+from generator.outputs.sealed import WEIGHTS, embedded, enclosed, font_faces, policy
 from generator.outputs.style_text import trimmed
 
 SCRIPTS = (

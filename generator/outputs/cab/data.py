@@ -6,12 +6,9 @@ ready for JSON. Everything is computed here; the script looks up.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
-
-from markupsafe import Markup
 
 from generator.authoring.models.checklists import AfterEvent, Deadline
 from generator.authoring.models.fleet import Fleet, Vehicle
@@ -40,14 +37,6 @@ class DeadlineGroup:
     id: str
     event: str
     deadlines: tuple[Deadline, ...]
-
-
-def embedded(data: object) -> Markup:
-    """JSON that may stand inside a script element: no character in it can end that element."""
-    text = json.dumps(data, separators=(",", ":"), ensure_ascii=False)
-    for char in "<>&\u2028\u2029":
-        text = text.replace(char, f"\\u{ord(char):04x}")
-    return Markup(text)
 
 
 def data_for(press: Press, vehicle: Vehicle | None, finder: dict[str, Any]) -> dict[str, Any]:

@@ -9,7 +9,6 @@ their answers folded away.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from typing import Any
 
@@ -21,6 +20,7 @@ from generator.outputs.classroom.marking import VERDICT_WORDS
 from generator.outputs.classroom.placing_tasks import Expected, Task, situations, tasks
 from generator.outputs.classroom.standing import standing_alone
 from generator.outputs.press import Press
+from generator.outputs.sealed import embedded
 
 STEP_FT = 10
 REACH_FT = 550
@@ -55,7 +55,7 @@ def exercise_html(press: Press) -> str:
         styles=("css/classroom.css", "css/classroom-tools.css"),
         scripts=("classroom/lots.js", "classroom/marking.js", "classroom/scores.js", "classroom/placing.js"),
         data=data,
-        data_json=json.dumps(data, separators=(",", ":")).replace("<", "\\u003c"),
+        data_json=embedded(data),
         roads=[plan.draw() for plan in plans],
         plain=[_own(group) for group in groups],
         road_words=ROAD_WORDS,

@@ -6,7 +6,6 @@ with scripts off it is a table to read. Refuses to compute anything in a browser
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -17,6 +16,7 @@ from generator.outputs.classroom import sight_pictures, sight_table
 from generator.outputs.classroom.sight_pictures import Picture
 from generator.outputs.classroom.standing import standing_alone
 from generator.outputs.press import Press
+from generator.outputs.sealed import embedded
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ def sight_html(press: Press) -> str:
         styles=("css/classroom.css", "css/classroom-tools.css"),
         scripts=("classroom/sight.js",),
         table=table,
-        table_json=json.dumps(table, separators=(",", ":")).replace("<", "\\u003c"),
+        table_json=embedded(table),
         roads=[RoadPicture(p.svg(), _hedges(p)) for p in pictures],
         printed=_printed(table),
         stripes=svg.stripes("sight-stripes", "fp-hidden-ground", "fp-hidden-stripe").write(),

@@ -19,6 +19,7 @@ from generator.outputs.artifact import Artifact
 from generator.outputs.edition.edition_file import WORKER, seal, string_hashes
 from generator.outputs.edition.icons import icon_png, icon_svg
 from generator.outputs.press import Press
+from generator.outputs.sealed import embedded
 from generator.outputs.strings import strings
 from generator.outputs.templates import day_words
 
@@ -73,8 +74,7 @@ def status_script(press: Press) -> str:
         "reviewBy": review_by.isoformat(),
         "reviewDay": day_words(review_by),
     }
-    data = json.dumps(edition).replace("<", "\\u003c")
-    return f"window.fortyPacesEdition = {data};\n" + press.asset_text("js/edition.js")
+    return f"window.fortyPacesEdition = {embedded(edition)};\n" + press.asset_text("js/edition.js")
 
 
 def review_day(library: Library) -> dt.date:

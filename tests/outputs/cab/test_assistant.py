@@ -18,12 +18,12 @@ from generator.authoring.models.record import Condition
 from generator.geometry.placement import place
 from generator.geometry.records import RoadKind, Situation, Toward
 from generator.outputs.cab.assistant import artifacts, cab_html
-from generator.outputs.cab.data import deadline_groups, embedded, phone_lines
+from generator.outputs.cab.data import deadline_groups, phone_lines
 from generator.outputs.cab.tables import base_tables, moved_tables, posted_speeds
 from generator.outputs.figures import pace
 from generator.outputs.press import Press
 from generator.outputs.procedure_view import view_of
-from generator.outputs.sealed import hashed
+from generator.outputs.sealed import embedded, hashed
 from generator.outputs.strings import strings
 from tests.outputs.hostile import HOSTILE, poisoned
 
