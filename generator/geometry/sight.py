@@ -9,6 +9,10 @@ from above, and no road surface, seen from the side. Distances run along the
 lane, from the target to the eye. *First sight* lies as far out as possible, but
 so that from there to the target the view is never lost.
 
+Distances are differences of stations, which count along the center of the travel
+lane. A driver in another lane of a bend covers more or less than that, by the
+lane's offset over the radius: 2 percent for 12 ft in a 600 ft bend.
+
 Heights above the road: a driver of a car 3.5 ft, of a truck 7.6 ft, tail lamps
 2.0 ft (AASHTO Green Book). The triangle's sides are taken as 17 in, the
 shortest that FMVSS 125 allows, which makes it 14.7 in high; the target is its

@@ -14,7 +14,7 @@ from typing import Any
 
 from generator.drawing.scene_blank import SCREEN, BlankPlan, blank_plan
 from generator.geometry import units
-from generator.geometry.records import RoadKind, RuleSet, Toward
+from generator.geometry.records import RoadKind, Toward
 from generator.outputs.artifact import Artifact
 from generator.outputs.classroom.marking import VERDICT_WORDS
 from generator.outputs.classroom.placing_tasks import Expected, Task, situations, tasks
@@ -48,7 +48,7 @@ def exercise_html(press: Press) -> str:
         blank_plan(group[0].solved, rules, prefix=f"road-{index}", room=SCREEN)
         for index, group in enumerate(groups)
     ]
-    data = table(rules, groups, plans)
+    data = table(groups, plans)
     return standing_alone(
         press,
         "classroom/placing.html.j2",
@@ -63,7 +63,7 @@ def exercise_html(press: Press) -> str:
     )
 
 
-def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[BlankPlan]) -> dict[str, Any]:
+def table(groups: tuple[tuple[Task, ...], ...], plans: list[BlankPlan]) -> dict[str, Any]:
     """Everything the script looks up, as plain values for JSON.
 
     ``tasks`` are grouped by scene, as the lots deal them. A task names its scene, its line of

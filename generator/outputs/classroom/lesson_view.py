@@ -58,7 +58,7 @@ def deck(lesson: Lesson, shelf: Shelf, placing: tuple[Slide, ...] = ()) -> Deck:
         *placing,
         *(_which(lesson, mixed, shelf) for mixed in lesson.mixed),
         *_practice(lesson),
-        _closing(lesson),
+        _closing(),
     ]
     turns = _turns(lesson, slides)
     procedures = tuple(shelf.procedures[name] for name in lesson.procedures)
@@ -106,7 +106,7 @@ def _opening(lesson: Lesson) -> Slide:
     return Slide("start", SlideKind.OPENING, "Start", lesson.title, teacher=lesson.teacher or "")
 
 
-def _closing(lesson: Lesson) -> Slide:
+def _closing() -> Slide:
     return Slide("close", SlideKind.CLOSING, "Before you go", "Come back to this twice")
 
 

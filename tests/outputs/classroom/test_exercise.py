@@ -25,7 +25,7 @@ def groups():
 @pytest.fixture(scope="module")
 def data(groups):
     plans = [blank_plan(group[0].solved, RULES, prefix="p", room=SCREEN) for group in groups]
-    return table(RULES, groups, plans)
+    return table(groups, plans)
 
 
 @pytest.fixture(scope="module")
