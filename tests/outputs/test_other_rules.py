@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -15,8 +16,10 @@ from generator.authoring.library import Library
 from generator.authoring.models.rules import RuleFile
 from generator.outputs.cab.assistant import cab_html
 from generator.outputs.cards.placement_faces import placement_faces
+from generator.outputs.cards.poster import poster_document
 from generator.outputs.classroom import exercise, lessons, sight_page
 from generator.outputs.pages import placing, scenes
+from generator.outputs.paper.sheets import PAPERS
 from generator.outputs.press import Press
 
 PROJECT = Path(__file__).resolve().parents[2]
@@ -93,3 +96,12 @@ def test_cards_show_a_table_of_moved_devices_only_where_one_can_move(press: Pres
     behind = [d for layout in rules.layouts for d in layout.devices if layout.road == "two-lane"]
     assert bool(shown) == any(device.toward == "behind" for device in behind)
     assert all(cell.paces for face in shown for row in face.rows for cell in row.cells)
+
+
+def test_the_poster_sends_nobody_to_a_card_that_is_not_there(press: Press) -> None:
+    """Bans have no drawing on the poster, but a card of their own, and so a number."""
+    faces = placement_faces(press.library.rules["us"].rule_set)
+    moved = {face.code for face in faces if face.kind == "moved"}
+    poster = poster_document(press, PAPERS["tabloid"], "poster")
+    assert (poster is None) == (not any(face.drawing for face in faces))
+    assert set(re.findall(r"card (P[0-9]+)", poster.html if poster else "")) == moved

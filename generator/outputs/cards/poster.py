@@ -29,10 +29,16 @@ _HEADING_MM = 24.0
 "Room for the name of a road and what stands between it and the drawing above."
 
 
-def poster_document(press: Press, paper: Paper, path: str) -> Printed:
-    """The drawings of every road of the rule set in force, as large as the paper takes them."""
+def poster_document(press: Press, paper: Paper, path: str) -> Printed | None:
+    """The drawings of every road of the rule set in force, as large as the paper takes them.
+
+    None where the rule set puts devices on no road.
+    """
     rules = press.library.rules[press.library.fleet.rules].rule_set
-    roads = [face for face in placement_faces(rules, Size.CARD) if face.drawing]
+    faces = placement_faces(rules, Size.CARD)
+    roads = [face for face in faces if face.drawing]
+    if not roads:
+        return None
     in_row = 1 if len(roads) <= MOST_WITH_WALK else 2
     rows = [roads[start : start + in_row] for start in range(0, len(roads), in_row)]
     share = BESIDE_SHARE if in_row == 1 else PAIR_SHARE
@@ -45,7 +51,7 @@ def poster_document(press: Press, paper: Paper, path: str) -> Printed:
             [(face, sized(face.drawing, view_box(face.drawing)[0] * scale)) for face in row] for row in rows
         ],
         with_walk=in_row == 1,
-        more=f"P{len(roads) + 1}" if rules.hidden else "",
+        more=next((face.code for face in faces if face.kind == "moved"), ""),
         time_limit_min=rules.time_limit_s / 60 if rules.time_limit_s else None,
         edition_day=day_short(press.library.edition.date),
         label=title,

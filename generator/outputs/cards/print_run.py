@@ -129,7 +129,8 @@ def documents(press: Press, sets: Iterable[CardSet]) -> Iterator[Listed]:
             yield Listed(dry_run_document(press, one, paper, path), "test", size, paper.id, "")
     for paper in _papers(POSTER_PAPERS):
         printed = poster_document(press, paper, f"cards/poster-{paper.id}")
-        yield Listed(printed, "poster", "", paper.id, "")
+        if printed is not None:
+            yield Listed(printed, "poster", "", paper.id, "")
 
 
 def _set_documents(press: Press, cards: CardSet) -> Iterator[Listed]:
