@@ -62,7 +62,7 @@ def poster_document(press: Press, paper: Paper, path: str) -> Printed | None:
 
 
 def _scale(rows: Sequence[Sequence[PlacementFace]], paper: Paper, share: float) -> float:
-    """Millimetres a unit of the drawings, all alike: what the width of one and the height of all allow."""
+    """Millimeters a unit of the drawings, all alike: what the width of one and the height of all allow."""
     boxes = [[view_box(face.drawing) for face in row] for row in rows]
     width = (paper.width_mm - 2 * MARGIN_MM) * share / max(box[0] for row in boxes for box in row)
     room = paper.height_mm - 2 * MARGIN_MM - _HEAD_MM - _FOOT_MM - _HEADING_MM * len(rows)
