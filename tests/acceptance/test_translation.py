@@ -38,6 +38,7 @@ FURNITURE = {
         "Start again from step 1",
     ),
     *("Then: is it finished?", "End.", "Record and photos", "Clocks and deadlines", "Phone numbers"),
+    *("Find the triangle distances", "Record"),
 }
 """Words of the templates, the same on every page."""
 

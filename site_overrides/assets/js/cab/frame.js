@@ -66,9 +66,11 @@ function made(tag, attributes, children) {
   return element;
 }
 
+var FIGURE = /(\d[\d,./]*[\u00bc-\u00be]? (?:ft|m|in|mi|km|mph|km\/h|psi|min|s|h|days?|paces?|percent|\u00b0F)(?![\w/]))/;
+
 /* A sentence with every figure held to its unit, so that no line ends between '10' and 'ft'. */
 function held(text) {
-  return text.split(/(\d[\d,.]*[\u00bc-\u00be]? (?:ft|m|min|s|mph|km\/h|paces?|percent)(?!\w))/).map(function (piece, at) {
+  return text.split(FIGURE).map(function (piece, at) {
     return at % 2 ? made("span", { class: "together" }, piece) : piece;
   });
 }

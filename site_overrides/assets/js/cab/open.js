@@ -1,4 +1,16 @@
-/* Last of all: only a script that came this far may hide anything. */
+/* Last of all: figures are held to their units, and one screen is shown. Only a script that came this far may
+   hide anything. */
+
+part("figures", function () {
+  all("[data-key], .why").forEach(function (element) {
+    if (element.children.length || !FIGURE.test(element.textContent)) return;
+    var words = held(element.textContent);
+    emptied(element);
+    words.forEach(function (word) {
+      element.appendChild(typeof word === "string" ? document.createTextNode(word) : word);
+    });
+  });
+});
 
 part("open", function () {
   if (failed.indexOf("screens") >= 0 || failed.indexOf("procedure") >= 0) return;
