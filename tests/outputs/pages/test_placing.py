@@ -71,3 +71,10 @@ def test_the_rule_set_in_force_is_named_in_words(pages: dict[str, BeautifulSoup]
     link = pages["placing/rule-sets.md"].select_one('p a[href="#us"]')
     assert link is not None
     assert library.rules["us"].title == link.get_text()
+
+
+def test_tables_that_scroll_have_names_of_their_own(pages: dict[str, BeautifulSoup]) -> None:
+    for path, page in pages.items():
+        names = [region["aria-label"] for region in page.select('[role="region"]')]
+        assert len(names) == len(set(names)), path
+        assert "Table" not in names, path
