@@ -29,7 +29,7 @@ test: $(READY) ## Lint, check types and run every test, browsers included
 	$(MAKE) --no-print-directory lint
 	$(BIN)/python -m pytest -n $(JOBS) --dist loadgroup
 
-serve: $(READY) ## Preview while you edit; a change in content/ reloads the page
+serve: $(READY) ## Preview while you edit; a change in content/ reloads the page; prints no cards
 	$(BIN)/mkdocs serve
 
 lint: $(READY) ## ruff and mypy --strict
