@@ -16,7 +16,7 @@ from generator.drawing.formats import Size
 from generator.outputs.cards.card_set import CardSet
 from generator.outputs.cards.placement_faces import placement_faces
 from generator.outputs.cards.poster import poster_document
-from generator.outputs.classroom.lessons import decks
+from generator.outputs.classroom.lessons import decks, lesson_html, notes_html
 from generator.outputs.classroom.papers import recall_papers, signoff_paper, yard_paper
 from generator.outputs.classroom.placing_slides import device_words, margin_words
 from generator.outputs.classroom.placing_tasks import Task, scene_task, situations
@@ -37,7 +37,7 @@ FAULT = re.compile(
     r"undefined|None\b|\bnan\b|\binf\b|[{}]"
     r"|\b1 (?:feet|paces|minutes|seconds|hours|devices|meters|lines|questions|cards)\b"
     r"|\b(?:[2-9]|\d\d+) (?:foot|pace|minute|second|device|meter)\b"
-    r"|\S  \S|\s[.,;:!?](?:[\s\w]|$)|[.,;:]{2}|\b([A-Za-z]+) \1\b|[a-z0-9][.?!][A-Z]|[a-z]{2}\. [a-z]"
+    r"|\S  \S|\s[.,;:!?](?:[\s\w]|$)|[.,;:?!][.,;:]|\b([A-Za-z]+) \1\b|[a-z0-9][.?!][A-Z]|[a-z]{2}\. [a-z]"
 )
 BLOCKS = ("p", "li", "td", "th", "h1", "h2", "h3", "span.row")
 
@@ -106,7 +106,7 @@ def printed(press: Press) -> Iterator[tuple[str, str]]:
 def blocks(html: str) -> Iterator[str]:
     """The words of each block that holds no other block."""
     soup = BeautifulSoup(html, "html.parser")
-    for number in soup.select(".number, .poster-number"):
+    for number in soup.select(".number, .poster-number, .options__letter, .label"):
         number.extract()  # set by hand beside the words
     for block in soup.body.select(",".join(BLOCKS)):
         if not block.select(",".join(BLOCKS)):
@@ -122,6 +122,14 @@ def test_every_classroom_paper_and_the_poster_reads_well(press: Press) -> None:
         assert [] == faults(iter(texts)), name
         count += len(texts)
     assert count > 1000
+
+
+def test_every_lesson_and_its_notes_read_well(press: Press) -> None:
+    for deck in decks(press):
+        for html in (lesson_html(press, deck), notes_html(press, deck)):
+            texts = list(blocks(html))
+            assert len(texts) > 20
+            assert [] == faults(iter(texts)), deck.lesson.id
 
 
 def test_every_card_reads_well(half_letter: CardSet, wallet: CardSet) -> None:
