@@ -147,3 +147,19 @@ def test_the_largest_answer_fits_its_box_on_every_screen_in_both_sizes_of_text(
                 )
                 assert out == [], (width, road)
         page.click("[data-text-switch]")
+
+
+def test_no_line_ends_between_a_figure_and_its_unit(cab_file: Path, open_page: OpenPage) -> None:
+    page = open_page(cab_file, width=320, height=568)
+    for view in ("warning-devices/6", "warning-devices/list", "extinguisher/list", "find", "clock"):
+        page.evaluate("(hash) => { location.hash = hash; }", "#" + view)
+        page.wait_for_selector(f"#{view.split('/')[0]}.is-open")
+        held = page.eval_on_selector_all(
+            ".is-open .together",
+            "all => all.filter(one => one.checkVisibility())"
+            ".map(one => [one.textContent, one.getClientRects().length])",
+        )
+        assert held, view
+        assert [text for text, lines in held if lines != 1] == [], view
+    page.evaluate("(hash) => { location.hash = hash; }", "#warning-devices/6")
+    assert "10 ft" in page.locator(".step.is-now .step__do .together").all_inner_texts()
