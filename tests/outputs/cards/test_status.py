@@ -136,12 +136,13 @@ def test_the_bar_is_printed_in_the_edge_margin_clear_of_the_words(press: Press) 
         bars = [
             rect
             for rect in page.rects
-            if 0.7 < float(rect["width"]) * mm < 0.9
+            if 0.5 < float(rect["width"]) * mm < 0.7
             and rect["top"] < line["bottom"]
             and rect["bottom"] > line["top"]
         ]
     assert 1 == len(bars)
-    assert float(bars[0]["x1"]) * mm <= 5.5  # a back: its edge margin is at the left
+    assert float(bars[0]["x1"]) * mm <= 5.0  # a back: its edge margin is at the left, its words begin at 5.5
+    assert float(bars[0]["x0"]) * mm >= 4.1, "clear of the tabs, which reach 4 mm in from the trim"
 
 
 def test_a_signed_procedure_says_who_signed_and_an_unsigned_one_that_nobody_has(press: Press) -> None:
