@@ -118,7 +118,7 @@ part("procedure", function () {
     });
     drawBar(procedure, view, at, some);
     drawProgress(procedure, view, at, some);
-    window.scrollTo(0, 0);
+    toTop();
     if (view === "step") focusOn(some[at]);
     if (view === "decision") focusOn(one("[data-decision]", procedure));
     if (view === "finished") focusOn(one("[data-finished]", procedure));

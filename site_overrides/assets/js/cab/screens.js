@@ -17,6 +17,11 @@ function go(screen, view) {
   show(screen, view || "");
 }
 
+/* A browser that will not scroll still shows the screen. */
+var toTop = guarded(function () {
+  window.scrollTo(0, 0);
+});
+
 function show(screen, view) {
   if (!screens[screen]) {
     screen = "start";
@@ -28,7 +33,7 @@ function show(screen, view) {
     screens[name].classList.toggle("is-open", name === screen);
   });
   document.body.classList.toggle("is-start", screen === "start");
-  if (changed) window.scrollTo(0, 0);
+  if (changed) toTop();
   tell("shown", place);
 }
 
