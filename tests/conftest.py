@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
 from filelock import FileLock
+from hypothesis import settings
 
 from generator.authoring.library import Library, load_library
 from generator.plugin import build_site
@@ -14,6 +16,10 @@ from tests.browsers import chromium, new_context, open_page, playwright
 __all__ = ["chromium", "new_context", "open_page", "playwright"]
 
 PROJECT = Path(__file__).parent.parent
+
+# No test hangs on the clock; in continuous integration the examples are the same in every run.
+settings.register_profile("house", deadline=None, derandomize=bool(os.environ.get("CI")), print_blob=True)
+settings.load_profile("house")
 
 
 @pytest.fixture(scope="session")
