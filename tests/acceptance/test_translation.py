@@ -13,6 +13,7 @@ from bs4 import BeautifulSoup, Tag
 
 from generator.authoring.library import Library
 from generator.authoring.models.record import CONDITION_WORDS
+from generator.outputs.pages.procedures import STEP_TOOLS
 from generator.outputs.strings import strings
 from tests.acceptance.reading import loose_texts, said
 
@@ -39,6 +40,7 @@ FURNITURE = {
     ),
     *("Then: is it finished?", "End.", "Record and photos", "Clocks and deadlines", "Phone numbers"),
     *("Find the triangle distances", "Record"),
+    *(tool.title for tool in STEP_TOOLS.values()),
 }
 """Words of the templates, the same on every page."""
 
