@@ -194,7 +194,8 @@ def test_clearance_is_the_least_gap_between_line_and_surface(first, second, curv
     """Against many samples of the same gap."""
     profile = Profile(first, (Pvi(0, second, curve),))
     start, end = profile.elevation_ft(a) + 3.5, profile.elevation_ft(b) + 2.0
-    stations = [a + (b - a) * count / 3000 for count in range(3001)]
+    bends = [max(a, -curve / 2), 0.0, min(b, curve / 2)]  # a kink lies between samples
+    stations = [*bends, *(a + (b - a) * count / 3000 for count in range(3001))]
     sampled = min(
         start + (end - start) * (station - a) / (b - a) - profile.elevation_ft(station)
         for station in stations
