@@ -178,7 +178,7 @@ def _sets(
     wanted = [(size, vehicle) for size in sizes for vehicle in vehicles]
     for size, vehicle in counted(wanted, len(wanted), watch):
         found, misfits = try_set(press, size, vehicle, only=only)
-        faults += [finding(press, misfit) for misfit in misfits]
+        faults += [finding(misfit) for misfit in misfits]
         if earlier and not misfits:
             changed = frozenset(key for face in found.faces for key in changed_keys(face, earlier))
             found = card_set(press, size, vehicle, only=only, changed=changed, since=earlier.edition)

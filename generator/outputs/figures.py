@@ -13,6 +13,17 @@ from types import MappingProxyType
 from generator.geometry import units
 from generator.geometry.records import Layout, RuleSet
 
+MILE_STEPS = (25.0, 35.0, 45.0, 55.0, 65.0, 75.0)
+KILOMETER_STEPS = (50.0, 70.0, 80.0, 90.0, 100.0, 110.0)
+"""The posted speeds that printed tables have a row for."""
+
+
+def posted_speeds(rules: RuleSet) -> tuple[tuple[float, str], ...]:
+    """The speeds of a table's rows: in mph as computed with, and in words as posted."""
+    if rules.posted_in == "km/h":
+        return tuple((units.kmh_to_mph(speed), f"{speed:g} km/h") for speed in KILOMETER_STEPS)
+    return tuple((speed, f"{speed:g} mph") for speed in MILE_STEPS)
+
 
 def feet_up(length_ft: float) -> str:
     """What is needed: the next whole foot."""

@@ -15,7 +15,7 @@ from generator.geometry import units
 from generator.geometry.explanation import length
 from generator.geometry.placement import place
 from generator.geometry.records import DeviceRule, Layout, RoadKind, RuleSet, Situation, Toward
-from generator.outputs.figures import both_lengths, speed_band
+from generator.outputs.figures import both_lengths, posted_speeds, speed_band
 
 ROAD_WORDS = {
     RoadKind.TWO_LANE: "Two-lane road",
@@ -32,8 +32,6 @@ MOVED_WORDS = {
 
 WHERE = {Toward.BEHIND: "behind", Toward.AHEAD: "ahead"}
 
-MILE_STEPS = (25.0, 35.0, 45.0, 55.0, 65.0, 75.0)
-KILOMETER_STEPS = (50.0, 70.0, 80.0, 90.0, 100.0, 110.0)
 HIDDEN_SHARES = (0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0)
 """Hidden distances shown, as shares of the farthest the rule speaks of."""
 
@@ -134,13 +132,6 @@ def _moved(rules: RuleSet) -> Iterator[MovedTable]:
                 for speed, words in posted_speeds(rules)
             )
             yield MovedTable(f"{MOVED_WORDS[road]}, {visibility.title.lower()}", columns, rows)
-
-
-def posted_speeds(rules: RuleSet) -> tuple[tuple[float, str], ...]:
-    """The speeds of the rows: as computed with, and as posted."""
-    if rules.posted_in == "km/h":
-        return tuple((units.kmh_to_mph(speed), f"{speed:g} km/h") for speed in KILOMETER_STEPS)
-    return tuple((speed, f"{speed:g} mph") for speed in MILE_STEPS)
 
 
 def _cell(rules: RuleSet, road: RoadKind, speed_mph: float, hidden_ft: float, detection_ft: float) -> Cell:

@@ -103,7 +103,7 @@ def card_set(
     """
     found, misfits = try_set(press, size, vehicle, only=only, changed=changed, since=since)
     if misfits:
-        raise ContentFault(finding(press, misfit) for misfit in misfits)
+        raise ContentFault(finding(misfit) for misfit in misfits)
     return found
 
 
@@ -142,7 +142,7 @@ def drawing_size(card: Card) -> Size:
     return Size.CARD if card.column_mm >= 106 else Size.TALL
 
 
-def finding(press: Press, misfit: Misfit) -> Finding:
+def finding(misfit: Misfit) -> Finding:
     """The fault for the author: which card, how far over, what to shorten."""
     draft, title = misfit.draft, card_style.CARDS[misfit.size].paper.title
     floor = compositions(misfit.size)[-1].body_pt

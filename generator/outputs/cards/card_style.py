@@ -29,8 +29,6 @@ FOOT_ABOVE_MM = 1.0
 WALLET_QR_MM = 9.0
 SAFE_MM = 5.0
 "Text stays this far inside the trim."
-BLEED_MM = 3.0
-"Ink that reaches the trim runs on this far beyond it."
 
 
 @dataclass(frozen=True, slots=True)

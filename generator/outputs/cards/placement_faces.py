@@ -23,8 +23,8 @@ from generator.geometry.records import (
     Situation,
     Toward,
 )
-from generator.outputs.figures import speed_band
-from generator.outputs.pages.placing import HIDDEN_SHARES, speeds_mph
+from generator.outputs.figures import posted_speeds, speed_band
+from generator.outputs.pages.placing import HIDDEN_SHARES
 
 ROAD_TITLES = {
     RoadKind.TWO_LANE: "Two-lane road",
@@ -87,7 +87,7 @@ def placement_faces(rules: RuleSet, size: Size = Size.CARD) -> tuple[PlacementFa
     """Every layout of the rule set on its road, then the table for hidden views where the rule has one."""
     made = tuple(_road_faces(rules, size))
     asked = (RoadKind.TWO_LANE, Toward.BEHIND)
-    speeds = [posted for posted in speeds_mph(rules)[1:] if asks_for(rules, *asked, posted[0])]
+    speeds = [posted for posted in posted_speeds(rules)[1:] if asks_for(rules, *asked, posted[0])]
     if rules.hidden is None or not speeds:
         return made
     moved = _moved_face(rules, rules.hidden, speeds, len(made) + 1)
@@ -124,7 +124,7 @@ def _drawing(placement: Placement, rules: RuleSet, situation: Situation, id: str
 
 def _speed_within(layout: Layout, rules: RuleSet) -> float:
     """A posted speed for which the layout is in force: where the drawing's layout is looked up."""
-    for speed_mph, _ in reversed(speeds_mph(rules)[:4]):
+    for speed_mph, _ in reversed(posted_speeds(rules)[:4]):
         if layout.speed_from_mph <= speed_mph < layout.speed_below_mph:
             return speed_mph
     return layout.speed_from_mph

@@ -99,7 +99,7 @@ def card_sets(press: Press) -> tuple[CardSet, ...]:
         for vehicle in (None, *press.vehicles_in_site):
             found, misfits = try_set(press, size, vehicle)
             sets.append(found)
-            faults += [finding(press, misfit) for misfit in misfits]
+            faults += [finding(misfit) for misfit in misfits]
     if faults:
         raise ContentFault(_once(faults))
     return tuple(sets)

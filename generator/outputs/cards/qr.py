@@ -13,15 +13,7 @@ import segno
 
 from generator.drawing.svg import check_prefix, escape
 
-QUIET_MODULES = 4
-"""White squares that must be kept free all round (ISO/IEC 18004)."""
-
 _ADDRESS = re.compile(r"[a-z]{2,}:|//|www\.", re.IGNORECASE)
-
-
-def qr_modules(text: str) -> int:
-    """How many squares a side the code has."""
-    return int(_code(text).symbol_size(border=0)[0])
 
 
 def qr_svg(text: str, *, prefix: str) -> str:
@@ -31,7 +23,7 @@ def qr_svg(text: str, *, prefix: str) -> str:
     """
     if _ADDRESS.search(text):
         raise ValueError(f"{text!r} looks like an address")
-    rows = [bytes(row) for row in _code(text).matrix]
+    rows = [bytes(row) for row in segno.make(text, error="m", micro=False, boost_error=False).matrix]
     side = len(rows)
     runs = "".join(_runs(row, y) for y, row in enumerate(rows))
     title = f"{check_prefix(prefix)}-qr"
@@ -42,12 +34,8 @@ def qr_svg(text: str, *, prefix: str) -> str:
     )
 
 
-def _code(text: str) -> segno.QRCode:
-    return segno.make(text, error="m", micro=False, boost_error=False)
-
-
 def _runs(row: bytes, y: int) -> str:
-    """Neighbouring dark squares of a row as one stroke: no hairlines between them in print."""
+    """Neighboring dark squares of a row as one stroke: no hairlines between them in print."""
     drawn = f"M0 {y}.5"
     at = 0
     for run in re.finditer(b"\x01+", row):

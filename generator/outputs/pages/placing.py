@@ -21,13 +21,8 @@ from generator.geometry.explanation import length
 from generator.geometry.placement import asks_for, place
 from generator.geometry.records import Approach, Placement, RoadKind, RuleSet, Situation, Toward
 from generator.outputs.artifact import Artifact
+from generator.outputs.figures import posted_speeds
 from generator.outputs.press import Press
-
-MILE_STEPS = (25.0, 35.0, 45.0, 55.0, 65.0, 75.0)
-"""Posted speeds shown in mph."""
-
-KILOMETER_STEPS = (50.0, 70.0, 80.0, 90.0, 100.0, 110.0)
-"""Posted speeds shown in km/h."""
 
 HIDDEN_SHARES = (0.2, 0.3, 0.4, 0.6, 0.8, 1.0)
 """Hidden distances shown, as shares of the farthest the rule speaks of."""
@@ -159,19 +154,12 @@ def navigation() -> list[dict[str, str] | str]:
     ]
 
 
-def speeds_mph(rules: RuleSet) -> tuple[tuple[float, str], ...]:
-    """Posted speeds to show, as computed with and as printed."""
-    if rules.posted_in == "km/h":
-        return tuple((units.kmh_to_mph(v), f"{v:g} km/h") for v in KILOMETER_STEPS)
-    return tuple((v, f"{v:g} mph") for v in MILE_STEPS)
-
-
 def road_figures(rules: RuleSet, page: RoadPage) -> tuple[str, ...]:
     """The distances of a kind of road in short lines, one a side: '10, 100 ft behind'.
 
     On a page about a hidden view the outermost device of that side has the range the rule gives it.
     """
-    speed_mph, _ = speeds_mph(rules)[page.speed]
+    speed_mph, _ = posted_speeds(rules)[page.speed]
     devices = place(rules, Situation(page.road, speed_mph, detection_ft=rules.detection_ft())).devices
     lines = []
     for toward in Toward:
@@ -209,7 +197,7 @@ def _road_page(press: Press, rule_file: RuleFile, page: RoadPage) -> Artifact:
         hidden_behind_ft=hidden_ft if Toward.BEHIND in page.hidden_toward else math.inf,
         hidden_ahead_ft=hidden_ft if Toward.AHEAD in page.hidden_toward else math.inf,
     )
-    speed_mph, speed = speeds_mph(rules)[page.speed]
+    speed_mph, speed = posted_speeds(rules)[page.speed]
     shown = at(speed_mph=speed_mph)
     placement = place(rules, shown)
     return _page(
@@ -225,7 +213,7 @@ def _road_page(press: Press, rule_file: RuleFile, page: RoadPage) -> Artifact:
         drawings=_drawings(placement, rules, shown, page),
         rows=tuple(
             SpeedRow(words, _by_side(place(rules, at(speed_mph=speed_mph)).approaches))
-            for speed_mph, words in speeds_mph(rules)
+            for speed_mph, words in posted_speeds(rules)
         ),
     )
 
@@ -256,7 +244,7 @@ def _two_lane(rule_file: RuleFile) -> tuple[tuple[str, str], ...]:
     """A rule set's devices on a two-lane road, drawn; nothing where it says nothing of such a road."""
     page = replace(ROAD_PAGES[0], path=f"{rule_file.id}-{ROAD_PAGES[0].path}")
     rules = rule_file.rule_set
-    speed_mph, _ = speeds_mph(rules)[page.speed]
+    speed_mph, _ = posted_speeds(rules)[page.speed]
     shown = Situation(page.road, speed_mph, detection_ft=rules.detection_ft())
     try:
         placement = place(rules, shown)
@@ -274,7 +262,7 @@ def _moved_rows(rules: RuleSet, detection_ft: float) -> Iterator[MovedRow]:
 
     Speeds at which the rule set asks for none behind have no row.
     """
-    for speed_mph, words in speeds_mph(rules):
+    for speed_mph, words in posted_speeds(rules):
         if not asks_for(rules, RoadKind.TWO_LANE, Toward.BEHIND, speed_mph):
             continue
         cells = []

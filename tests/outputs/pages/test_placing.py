@@ -8,6 +8,7 @@ import pytest
 from bs4 import BeautifulSoup
 
 from generator.authoring.library import Library
+from generator.outputs.figures import MILE_STEPS
 from generator.outputs.pages import placing
 from generator.outputs.press import Press
 
@@ -47,15 +48,15 @@ def test_metric_rules_show_their_distances_in_meters(library: Library) -> None:
 
 def test_rows_that_would_say_the_same_of_both_sides_are_one(pages: dict[str, BeautifulSoup]) -> None:
     rows = pages["placing/two-lane.md"].select("table.warning tbody tr")
-    assert len(rows) == len(placing.MILE_STEPS)
+    assert len(rows) == len(MILE_STEPS)
     assert {"behind and ahead"} == {row.select("td")[0].get_text() for row in rows}
 
 
 def test_rows_that_differ_by_side_stay_apart_under_one_speed(pages: dict[str, BeautifulSoup]) -> None:
     rows = pages["placing/crest.md"].select("table.warning tbody tr")
-    assert len(rows) == 2 * len(placing.MILE_STEPS)
-    assert ["behind", "ahead"] * len(placing.MILE_STEPS) == [row.select("td")[0].get_text() for row in rows]
-    assert len(placing.MILE_STEPS) == len(pages["placing/crest.md"].select('th[scope="row"][rowspan="2"]'))
+    assert len(rows) == 2 * len(MILE_STEPS)
+    assert ["behind", "ahead"] * len(MILE_STEPS) == [row.select("td")[0].get_text() for row in rows]
+    assert len(MILE_STEPS) == len(pages["placing/crest.md"].select('th[scope="row"][rowspan="2"]'))
 
 
 def test_a_device_beside_the_vehicle_is_not_said_to_be_0_m_behind(press: Press) -> None:
