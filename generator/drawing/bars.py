@@ -6,6 +6,7 @@ true to its own scale. It refuses to compute any of them.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -83,7 +84,7 @@ def draw_gap(seconds: int, *, prefix: str, title: str) -> str:
 
 def _bar(parts: Sequence[Part], total: str, *, prefix: str, title: str, desc: str) -> str:
     run = WIDTH - 2 * EDGE
-    whole = sum(part.length for part in parts)
+    whole = math.fsum(part.length for part in parts)
     blocks = [
         Block(
             (
@@ -93,7 +94,9 @@ def _bar(parts: Sequence[Part], total: str, *, prefix: str, title: str, desc: st
         )
         for part in parts
     ]
-    starts = [EDGE + run * sum(part.length for part in parts[:index]) / whole for index in range(len(parts))]
+    starts = [
+        EDGE + run * math.fsum(part.length for part in parts[:index]) / whole for index in range(len(parts))
+    ]
     widths = [run * part.length / whole for part in parts]
     wanted = [start + width / 2 for start, width in zip(starts, widths, strict=True)]
     middles = labels.spread(wanted, [block.width for block in blocks], GAP)

@@ -94,7 +94,8 @@ def place_labels(
                     continue
                 box = candidate.box.grown(2)
                 near = ordered[bisect_right(across, box.left) : bisect_left(across, box.right)]
-                least = sum((spot.weight for spot in near if box.top < spot.y < box.bottom), distance)
+                inside = (spot.weight for spot in near if box.top < spot.y < box.bottom)
+                least = math.fsum((distance, *inside))
                 if best is not None and least >= best[0]:
                     continue
                 cost = least + _cost(candidate, [*before, *placed], barrier)

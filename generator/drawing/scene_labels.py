@@ -263,7 +263,7 @@ def _spots(blocker: Blocker, corners: Sequence[Point]) -> list[Point]:
         middles = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in pairs]
         return middles[:: max(1, len(middles) // 6)]
     xs, ys = zip(*corners, strict=True)
-    return [(sum(xs) / len(xs), sum(ys) / len(ys))]
+    return [(math.fsum(xs) / len(xs), math.fsum(ys) / len(ys))]
 
 
 def drawn_label(found: PlacedLabel) -> list[Element]:

@@ -7,6 +7,7 @@ refuses to know what is drawn at a stop.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -110,8 +111,8 @@ def spaced(
     half = max(_extent(block, form) / 2, 0.0)
     sides = {Toward.BEHIND: _outward(behind, form, half), Toward.AHEAD: _outward(ahead, form, half)}
     reach = {toward: _reach(stops, form, half, entrance.get(toward, 0.0)) for toward, stops in sides.items()}
-    spare = form.length - sum(reach.values())
-    gaps = sum(stop.break_at is not None for stops in sides.values() for stop in stops)
+    spare = form.length - math.fsum(reach.values())
+    gaps = len([stop for stops in sides.values() for stop in stops if stop.break_at is not None])
     if spare > 0 and gaps:
         sides = {toward: _stretched(stops, form, spare / gaps) for toward, stops in sides.items()}
         reach = {

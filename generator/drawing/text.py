@@ -8,6 +8,7 @@ with the advance widths of the typeface that every output embeds, ignores kernin
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -33,7 +34,7 @@ LEADING = 1.22
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of one line of text in the units of ``size``."""
     widths = _WIDTH[bold]
-    return sum(widths.get(character, _UNKNOWN_WIDTH) for character in text) * size / 1000
+    return math.fsum(widths.get(character, _UNKNOWN_WIDTH) for character in text) * size / 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +133,7 @@ class Block:
     @property
     def height(self) -> float:
         """Height from the top of the first line to the foot of the last."""
-        return sum(line.size * LEADING for line in self.lines)
+        return math.fsum(line.size * LEADING for line in self.lines)
 
     def box(self, x: float, top: float, anchor: Anchor = "start") -> Box:
         """The box the block fills when set at ``x`` with its top at ``top``."""

@@ -78,7 +78,7 @@ class Profile:
             for change, pvi in zip(self._changes(), self.pvis, strict=True)
             if change < 0
         )
-        return sum(bumps)
+        return math.fsum(bumps)
 
     def _changes(self) -> list[float]:
         grades = [self.first_grade_pct, *(pvi.grade_out_pct for pvi in self.pvis)]

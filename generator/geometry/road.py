@@ -106,7 +106,7 @@ class Alignment:
     @property
     def end_ft(self) -> float:
         """Station at which the described part ends."""
-        return self.start_ft + sum(piece.length_ft for piece in self.pieces)
+        return self.start_ft + math.fsum(piece.length_ft for piece in self.pieces)
 
     def piece(self, station_ft: float) -> PlacedPiece:
         """The piece that a station lies on."""

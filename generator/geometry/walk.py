@@ -7,6 +7,7 @@ vehicle is left out, as every distance is measured from its nearer end.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable
 from typing import TypeVar
 
@@ -45,7 +46,7 @@ def walking_distance_ft(devices: Iterable[Stood]) -> float:
     farthest = dict.fromkeys(Toward, 0.0)
     for device in devices:
         farthest[device.toward] = max(farthest[device.toward], device.distance_ft)
-    return 2 * sum(farthest.values())
+    return 2 * math.fsum(farthest.values())
 
 
 def walking_seconds(distance_ft: float) -> int:

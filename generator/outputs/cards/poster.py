@@ -5,6 +5,7 @@ In: a press and a large paper. Out: one page to print. Refuses to compute any di
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from generator.drawing.formats import Size
@@ -66,4 +67,4 @@ def _scale(rows: Sequence[Sequence[PlacementFace]], paper: Paper, share: float) 
     boxes = [[view_box(face.drawing) for face in row] for row in rows]
     width = (paper.width_mm - 2 * MARGIN_MM) * share / max(box[0] for row in boxes for box in row)
     room = paper.height_mm - 2 * MARGIN_MM - _HEAD_MM - _FOOT_MM - _HEADING_MM * len(rows)
-    return min(width, room / sum(max(box[1] for box in row) for row in boxes))
+    return min(width, room / math.fsum(max(box[1] for box in row) for row in boxes))

@@ -13,6 +13,7 @@ style sheet (:func:`.box_style.style_sheet`), so what is measured is what is pri
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
@@ -271,7 +272,7 @@ class _Layout:
         return len(lines) * lead
 
     def _width(self, piece: Sequence[_Run]) -> float:
-        return sum(
+        return math.fsum(
             self.typeface.weight(run.setting.bold).width(run.text) * run.setting.size_pt / 1000 * PT_MM
             + run.pad_mm
             for run in piece

@@ -62,6 +62,7 @@ def build(
     options = ["build", "--quiet", "--project", str(folder), *([] if cards else ["--no-cards"])]
     known = {name: value for name, value in os.environ.items() if not name.startswith(("LC_", "LANG", "TZ"))}
     known.pop("SOURCE_DATE_EPOCH", None)
+    known["PYTHONPATH"] = str(PROJECT)  # this generator, whichever one the environment was made for
     done = subprocess.run(
         [python, "-c", RUN, umask, day, *options],
         cwd=folder,
