@@ -166,7 +166,7 @@ def test_no_citation_of_a_rule_is_spoken_by_code(room):
 
 @pytest.mark.parametrize("room", ["geometry", "drawing"])
 def test_lengths_are_added_alike_by_every_python(room):
-    """From 3.12 on `sum` of floats rounds otherwise (its documentation says so); `math.fsum` is exact in all."""
+    """From 3.12 on `sum` rounds floats otherwise, as its documentation says; `math.fsum` is exact in all."""
     for file in sorted((GENERATOR / room).rglob("*.py")):
         called = [
             node.func for node in ast.walk(ast.parse(file.read_text("utf-8"))) if isinstance(node, ast.Call)
