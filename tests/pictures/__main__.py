@@ -81,7 +81,9 @@ def shrunk(png: bytes, width_px: int) -> bytes:
     picture = picture.resize((width_px, height_px), Image.Resampling.LANCZOS)
     for colors in (256, 128, 64, 32):
         small = io.BytesIO()
-        picture.quantize(colors, dither=Image.Dither.NONE).save(small, "PNG", optimize=True)
+        picture.quantize(colors, Image.Quantize.MAXCOVERAGE, dither=Image.Dither.NONE).save(
+            small, "PNG", optimize=True
+        )
         if small.tell() <= LARGEST_BYTES:
             break
     return small.getvalue()
@@ -101,7 +103,7 @@ def main() -> None:
     """Build the site beside nothing of the project's, and take its pictures."""
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         site = Path(folder) / "site"
-        build_site(PROJECT, site)
+        build_site(PROJECT, site_dir=site)
         browser = playwright.chromium.launch(
             executable_path=find_chromium(playwright), args=CHROMIUM_ARGUMENTS
         )
