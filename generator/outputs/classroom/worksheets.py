@@ -7,6 +7,7 @@ every place. Refuses to know how a document becomes HTML or PDF.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -235,6 +236,10 @@ def needed_words(task: Task, rules: RuleSet) -> str:
     return f"To stop, drivers need: {told}."
 
 
+_OVERLONG = re.compile(r"[^ ]{40}(?=[^ ])")
+"""What no line is sure to hold: a name without spaces is broken here, since nothing may run off the paper."""
+
+
 def _on_paper(
     press: Press, plan: ScenePlan, words: str, paper: Paper
 ) -> tuple[tuple[tuple[str, str], ...], float]:
@@ -243,7 +248,8 @@ def _on_paper(
     mm_to_the_unit = column_mm / plan.frame.width
     feet_to_the_inch = INCH_MM / mm_to_the_unit / plan.frame.scale
     scale = f"1 in on this sheet is {feet_to_the_inch:.0f} ft."
-    rows = tuple(_rows(firm_words(words), firm_words(scale), column_mm, typeface_of(press)))
+    given = _OVERLONG.sub(r"\g<0> ", firm_words(words))
+    rows = tuple(_rows(given, firm_words(scale), column_mm, typeface_of(press)))
     return rows, plan.frame.height * mm_to_the_unit + LINE_MM * len(rows)
 
 

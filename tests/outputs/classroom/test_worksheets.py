@@ -143,6 +143,20 @@ def test_the_lines_that_are_given_fit_between_the_margins_and_lose_no_word():
                 assert letters * 11 / 1000 * 25.4 / 72 <= column
 
 
+def test_a_name_without_spaces_is_broken_before_it_runs_off_the_paper(monkeypatch):
+    long = "W" * 150
+    monkeypatch.setattr(
+        "generator.outputs.classroom.worksheets.situation_words", lambda task: f"{long} Road."
+    )
+    (sheet,) = sheets(1)
+    soup = BeautifulSoup(worksheet_document(PRESS, sheet, LETTER, "w").html, "html.parser")
+    given = soup.select_one(".given")
+    column = LETTER.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm
+    widths = [typeface_of(PRESS).regular.width(row.get_text()) for row in given.select(".row")]
+    assert all(width * 11 / 1000 * 25.4 / 72 <= column for width in widths)
+    assert long in given.get_text().replace(" ", "").replace("\n", "")
+
+
 def test_the_worksheets_drawing_shows_no_device_no_hidden_stretch_and_no_line_of_sight(pair):
     soup = BeautifulSoup(pair[1], "html.parser")
     for name in ("fp-device", "fp-device-place", "fp-hidden", "fp-sight", "fp-station"):
