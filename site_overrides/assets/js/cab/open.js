@@ -1,13 +1,19 @@
 /* Last of all: figures are held to their units, and one screen is shown. Only a script that came this far may
    hide anything. */
 
+/* A screen's figures are held when it first comes up: all of them at the start would delay the first paint. */
 part("figures", function () {
-  all("[data-key], .why").forEach(function (element) {
-    if (element.children.length || !FIGURE.test(element.textContent)) return;
-    var words = held(element.textContent);
-    emptied(element);
-    words.forEach(function (word) {
-      element.appendChild(typeof word === "string" ? document.createTextNode(word) : word);
+  var done = {};
+  hear("shown", function (where) {
+    if (done[where.screen]) return;
+    done[where.screen] = true;
+    all("[data-key], .why", screens[where.screen]).forEach(function (element) {
+      if (element.children.length || !FIGURE.test(element.textContent)) return;
+      var words = held(element.textContent);
+      emptied(element);
+      words.forEach(function (word) {
+        element.appendChild(typeof word === "string" ? document.createTextNode(word) : word);
+      });
     });
   });
 });
