@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
+from generator.authoring.library import Library
 from generator.authoring.models.rules import RuleFile
 from generator.commands.project import load_rules, rule_names
 
@@ -20,3 +22,8 @@ def names() -> list[str]:
 def rule_file(name: str) -> RuleFile:
     """One rule file, checked."""
     return load_rules(PROJECT, name)
+
+
+def under_rules(rules_id: str, library: Library) -> Library:
+    """The same content for a carrier that works by another rule set."""
+    return replace(library, fleet=library.fleet.model_copy(update={"rules": rules_id}))

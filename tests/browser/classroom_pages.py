@@ -47,6 +47,21 @@ READ_WALL = """() => {
 """What is on the wall: the slide, how many answers are open, what runs over, the smallest type."""
 
 
+SMALLEST = """parts => {
+  let least = 1e9;
+  for (const element of document.querySelectorAll(parts)) {
+    if (!element.textContent.trim() || !element.getClientRects().length) continue;
+    if (element.closest('title, desc')) continue;
+    const svg = element.closest('svg');
+    if (svg && element.tagName !== 'text') continue;
+    const size = svg ? parseFloat(element.getAttribute('font-size')) * svg.getScreenCTM().a
+      : parseFloat(getComputedStyle(element).fontSize);
+    least = Math.min(least, size);
+  }
+  return innerHeight / least;
+}"""
+
+
 @pytest.fixture(scope="session")
 def classroom_folder(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
     """Every page of the classroom, without PDF."""
@@ -62,6 +77,11 @@ def classroom_folder(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -
                 file.parent.mkdir(parents=True, exist_ok=True)
                 file.write_bytes(data)
     return folder / "classroom"
+
+
+def height_in_letters(page: Page, parts: str) -> float:
+    """How many times the smallest type among those parts fits into the height of the wall."""
+    return float(page.evaluate(SMALLEST, parts))
 
 
 def on_the_wall(page: Page) -> dict[str, Any]:

@@ -2,68 +2,47 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
 import math
-import random
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page
 
 from generator.authoring.library import Library
 from generator.geometry.placement import place
 from generator.geometry.records import RoadKind, Situation, Toward
-from generator.outputs.cab.assistant import cab_html
-from generator.outputs.press import Press
+from tests.browser.finder_taps import OpenPage, finder_under, situations, table_of, tapped
 from tests.browsers import reload
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
 
-OpenPage = Callable[..., Page]
-PROJECT = Path(__file__).resolve().parents[2]
-SITUATIONS = 240
+SEED = 392_22
 
 READ = """
-(all) => {
-  const one = (selector) => document.querySelector(selector);
-  const many = (selector, from) => Array.from((from || document).querySelectorAll(selector));
+(figure) => {
   const text = (selector, from) => (from.querySelector(selector) || { textContent: "" }).textContent;
   const shows = (one) => [one, one.parentNode].every((g) => getComputedStyle(g).display !== "none");
-  return all.map((at) => {
-    for (const axis of ["road", "speed", "visibility", "grade"]) {
-      one(`[data-axis="${axis}"][data-place="${at[axis]}"]`).click();
-    }
-    for (const side of ["behind", "ahead"]) {
-      const question = one(`[data-ask-side="${side}"]`);
-      if (question.hidden) continue;
-      question.querySelector(`[data-cause="${at[side] ? at.cause : ""}"]`).click();
-      if (at[side]) question.querySelector(`[data-hidden="${at[side]}"]`).click();
-    }
-    const figure = one("[data-drawing]:not([hidden])");
-    return {
-      strip: many("[data-strip] li").map((li) => [
-        text(".strip__paces", li), text(".strip__where", li), li.dataset.moved === "yes",
-      ]),
-      listed: many(".devices li").map((li) => [
-        text(".devices__paces", li), text(".devices__counts", li),
-        text(".devices__across", li), text(".devices__why", li),
-      ]),
-      gets: many(".gets").map((one) => one.innerText.split("\\n").filter(Boolean)),
-      walk: many("[data-answer] > ol:not(.devices) li").map((li) => li.textContent),
-      cautions: many("[data-answer] > ul li").map((li) => li.textContent),
-      said: one("[data-finder-said]").textContent,
-      drawn: figure && {
-        label: many("[id$=-distance]", figure).map((text) => text.textContent),
-        moved: many(".fp-stop[data-moved=yes]", figure).length,
-        behind: figure.querySelector("svg").dataset.behind,
-        ahead: figure.querySelector("svg").dataset.ahead,
-        cause: figure.querySelector("svg").dataset.behindCause || "",
-        signs: many(".fp-cause", figure).filter(shows).length,
-      },
-    };
-  });
+  return {
+    strip: many("[data-strip] li").map((li) => [
+      text(".strip__paces", li), text(".strip__where", li), li.dataset.moved === "yes",
+    ]),
+    listed: many(".devices li").map((li) => [
+      text(".devices__paces", li), text(".devices__counts", li),
+      text(".devices__across", li), text(".devices__why", li),
+    ]),
+    gets: many(".gets").map((one) => one.innerText.split("\\n").filter(Boolean)),
+    walk: many("[data-answer] > ol:not(.devices) li").map((li) => li.textContent),
+    cautions: many("[data-answer] > ul li").map((li) => li.textContent),
+    said: one("[data-finder-said]").textContent,
+    drawn: figure && {
+      label: many("[id$=-distance]", figure).map((text) => text.textContent),
+      moved: many(".fp-stop[data-moved=yes]", figure).length,
+      behind: figure.querySelector("svg").dataset.behind,
+      ahead: figure.querySelector("svg").dataset.ahead,
+      cause: figure.querySelector("svg").dataset.behindCause || "",
+      signs: many(".fp-cause", figure).filter(shows).length,
+    },
+  };
 }
 """
 
@@ -73,28 +52,6 @@ def table(cab_file: Path) -> dict:
     html = cab_file.read_text(encoding="utf-8")
     data = html.split('id="cab-data">', 1)[1].split("</script>", 1)[0]
     return json.loads(data)["finder"]["table"]
-
-
-def places(table: dict) -> list[dict]:
-    """Every road, speed, grade, visibility and hiding place at least once, the rest drawn by lot."""
-    axes = table["axes"]
-    sizes = {
-        "road": len(axes["road"]),
-        "speed": len(axes["speed"]["mph"]),
-        "grade": len(axes["grade"]["pct"]),
-        "visibility": len(axes["visibility"]["id"]),
-        "behind": len(axes["hidden"]["ft"]),
-        "ahead": len(axes["hidden"]["ft"]),
-    }
-    lot = random.Random(392_22)
-    causes = ["bend-right", "bend-left", "hill", "obstruction"]
-    return [
-        {
-            **{axis: (at if at < size else lot.randrange(size)) for axis, size in sizes.items()},
-            "cause": causes[at % 4],
-        }
-        for at in range(SITUATIONS)
-    ]
 
 
 def situation(table: dict, at: dict) -> Situation:
@@ -120,8 +77,8 @@ def rounds(chromium, cab_file: Path, table: dict) -> list[tuple[dict, dict]]:
     """Each situation tapped in on the page, with all that the page then shows."""
     page = chromium.new_page()
     page.goto(cab_file.as_uri() + "#find")
-    wanted = places(table)
-    read = page.evaluate(READ, wanted)
+    wanted = situations(table["axes"], SEED)
+    read = tapped(page, wanted, READ)
     page.close()
     return list(zip(wanted, read, strict=True))
 
@@ -267,14 +224,11 @@ class TestUse:
     def test_other_rule_sets_answer_in_their_own_units_and_bans(
         self, library: Library, open_page: OpenPage, tmp_path: Path, rules_id: str
     ) -> None:
-        fleet = library.fleet.model_copy(update={"rules": rules_id})
-        press = Press(dataclasses.replace(library, fleet=fleet), PROJECT / "site_overrides")
-        (tmp_path / "cab.html").write_text(cab_html(press), encoding="utf-8")
-        page = open_page((tmp_path / "cab.html").as_uri() + "#find")
+        page = finder_under(rules_id, library, open_page, tmp_path)
         rules = library.rules[rules_id].rule_set
-        table = page.evaluate("JSON.parse(document.getElementById('cab-data').textContent).finder.table")
-        for at in places(table)[:40]:
-            (shown,) = page.evaluate(READ, [at])
+        table = table_of(page)
+        for at in situations(table["axes"], SEED)[:40]:
+            (shown,) = tapped(page, [at], READ)
             answer = place(rules, situation(table, at))
             if not answer.devices:
                 assert page.inner_text("[data-strip]") == "Place no device here"

@@ -2,91 +2,43 @@
 
 from __future__ import annotations
 
-import dataclasses
-import random
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page
 
 from generator.authoring.library import Library
-from generator.outputs.cab.assistant import cab_html
-from generator.outputs.press import Press
+from tests.browser.finder_taps import OpenPage, finder_under, situations, table_of, tapped
 from tests.outputs.cab.sentences import SENTENCE, broken
 from tests.rule_files import names
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
 
-OpenPage = Callable[..., Page]
-PROJECT = Path(__file__).resolve().parents[2]
-SITUATIONS = 240
-CAUSES = ("bend-right", "bend-left", "hill", "obstruction")
-
 READ = """
-(all) => {
-  const one = (selector) => document.querySelector(selector);
-  const many = (selector, from) => Array.from((from || document).querySelectorAll(selector));
+(figure) => {
   const shown = (node) => node.checkVisibility && node.checkVisibility();
-  return all.map((at) => {
-    for (const axis of ["road", "speed", "visibility", "grade"]) {
-      one(`[data-axis="${axis}"][data-place="${at[axis]}"]`).click();
-    }
-    for (const side of ["behind", "ahead"]) {
-      const question = one(`[data-ask-side="${side}"]`);
-      if (question.hidden) continue;
-      question.querySelector(`[data-cause="${at[side] ? at.cause : ""}"]`).click();
-      if (at[side]) question.querySelector(`[data-hidden="${at[side]}"]`).click();
-    }
-    const figure = one("[data-drawing]:not([hidden])");
-    return {
-      sentences: many("[data-answer] :is(li, p):not(:has(p)):not(.devices__paces, .devices__counts)")
-        .map((node) => node.textContent)
-        .concat([one("[data-finder-said]").textContent]),
-      labels: many("[data-strip] li, .devices__paces, .devices__counts, [data-answer] :is(h3, h4)")
-        .map((node) => node.textContent)
-        .concat(
-          !figure ? []
-          : many("text, desc, title", figure)
-            .filter((node) => !node.closest("text") || shown(node))
-            .map((node) => node.textContent)
-        ),
-    };
-  });
+  return {
+    sentences: many("[data-answer] :is(li, p):not(:has(p)):not(.devices__paces, .devices__counts)")
+      .map((node) => node.textContent)
+      .concat([one("[data-finder-said]").textContent]),
+    labels: many("[data-strip] li, .devices__paces, .devices__counts, [data-answer] :is(h3, h4)")
+      .map((node) => node.textContent)
+      .concat(
+        !figure ? []
+        : many("text, desc, title", figure)
+          .filter((node) => !node.closest("text") || shown(node))
+          .map((node) => node.textContent)
+      ),
+  };
 }
 """
-
-
-def page_for(rules_id: str, library: Library, open_page: OpenPage, folder: Path) -> Page:
-    fleet = library.fleet.model_copy(update={"rules": rules_id})
-    press = Press(dataclasses.replace(library, fleet=fleet), PROJECT / "site_overrides")
-    (folder / "cab.html").write_text(cab_html(press), encoding="utf-8")
-    return open_page((folder / "cab.html").as_uri() + "#find")
 
 
 @pytest.mark.parametrize("rules_id", names())
 def test_no_situation_is_told_in_broken_words(
     library: Library, open_page: OpenPage, tmp_path: Path, rules_id: str
 ) -> None:
-    page = page_for(rules_id, library, open_page, tmp_path)
-    axes = page.evaluate("JSON.parse(document.getElementById('cab-data').textContent).finder.table.axes")
-    sizes = {
-        "road": len(axes["road"]),
-        "speed": len(axes["speed"]["mph"]),
-        "grade": len(axes["grade"]["pct"]),
-        "visibility": len(axes["visibility"]["id"]),
-        "behind": len(axes["hidden"]["ft"]),
-        "ahead": len(axes["hidden"]["ft"]),
-    }
-    lot = random.Random(rules_id)
-    situations = [
-        {
-            **{axis: (at if at < size else lot.randrange(size)) for axis, size in sizes.items()},
-            "cause": CAUSES[at % 4],
-        }
-        for at in range(SITUATIONS)
-    ]
-    read = page.evaluate(READ, situations)
+    page = finder_under(rules_id, library, open_page, tmp_path)
+    read = tapped(page, situations(table_of(page)["axes"], rules_id), READ)
     sentences = {text for one in read for text in one["sentences"]}
     labels = {text for one in read for text in one["labels"] if text.strip()}
     assert len(sentences) > 30
@@ -101,7 +53,7 @@ def test_what_stands_beside_the_vehicle_has_no_distance(
     library: Library, open_page: OpenPage, tmp_path: Path
 ) -> None:
     # Road Rules 227, South Australia and New South Wales: the third triangle is put beside the vehicle.
-    page = page_for("australia-sa", library, open_page, tmp_path)
+    page = finder_under("australia-sa", library, open_page, tmp_path)
     said = page.inner_text("[data-finder-said]")
     assert "Device 1: beside the vehicle." in said
     first = page.locator(".devices li >> nth=0")
@@ -113,7 +65,7 @@ def test_where_devices_are_forbidden_nothing_is_said_of_devices(
     library: Library, open_page: OpenPage, tmp_path: Path
 ) -> None:
     # Highway Code rule 276: no triangle on a motorway.
-    page = page_for("uk", library, open_page, tmp_path)
+    page = finder_under("uk", library, open_page, tmp_path)
     page.click('[data-axis="road"][data-place="1"]')
     assert page.inner_text("[data-strip]") == "Place no device here"
     assert "without devices" not in page.inner_text("[data-answer]")
@@ -125,7 +77,7 @@ def test_where_devices_are_forbidden_nothing_is_said_of_devices(
 def test_the_largest_answer_fits_its_box_on_every_screen_in_both_sizes_of_text(
     library: Library, open_page: OpenPage, tmp_path: Path, rules_id: str
 ) -> None:
-    page = page_for(rules_id, library, open_page, tmp_path)
+    page = finder_under(rules_id, library, open_page, tmp_path)
     last = page.locator('[data-axis="speed"]').count() - 1
     page.click(f'[data-axis="speed"][data-place="{last}"]')
     for side in ("behind", "ahead"):

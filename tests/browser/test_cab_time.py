@@ -95,12 +95,15 @@ class TestTime:
 
 
 class TestDevicesAndClock:
-    def at_devices(self, page: Page, library: Library) -> int:
-        """The procedure walked up to the step that has the devices put out; its number."""
+    @pytest.fixture
+    def at_devices(self, cab_file: Path, open_page: OpenPage, library: Library) -> Page:
+        """A breakdown walked up to the step that has the devices put out, its clock running."""
+        page = open_page(cab_file)
+        page.click('.tile[href="#breakdown"]')
+        page.click("[data-next]")
         steps = [s for block in view_of(library.procedure("breakdown")).blocks for s in block.steps]
-        number = next(s.number for s in steps if s.step.devices_out)
-        go(page, f"#breakdown/{number}")
-        return number
+        go(page, f"#breakdown/{next(s.number for s in steps if s.step.devices_out)}")
+        return page
 
     def test_the_finder_is_one_tap_from_the_step_and_the_step_one_tap_back(
         self, cab_file: Path, open_page: OpenPage, library: Library
@@ -127,13 +130,8 @@ class TestDevicesAndClock:
                     if step.devices_out:
                         assert step.opens == "distances", (procedure.id, step.id)
 
-    def test_marking_the_step_stops_the_clock_and_taking_it_back_lets_it_run(
-        self, cab_file: Path, open_page: OpenPage, library: Library
-    ) -> None:
-        page = open_page(cab_file)
-        page.click('.tile[href="#breakdown"]')
-        page.click("[data-next]")
-        self.at_devices(page, library)
+    def test_marking_the_step_stops_the_clock_and_taking_it_back_lets_it_run(self, at_devices: Page) -> None:
+        page = at_devices
         assert page.is_visible("[data-clock-shown]")
         page.click("[data-next]")
         assert page.is_hidden("[data-clock-shown]")
@@ -143,26 +141,18 @@ class TestDevicesAndClock:
         assert page.is_visible("[data-clock-shown]")
 
     def test_a_second_procedure_of_the_same_stop_starts_no_clock_once_devices_are_out(
-        self, cab_file: Path, open_page: OpenPage, library: Library
+        self, at_devices: Page
     ) -> None:
-        page = open_page(cab_file)
-        page.click('.tile[href="#breakdown"]')
-        page.click("[data-next]")
+        page = at_devices
         stopped = page.evaluate("localStorage.getItem('forty-paces/stopped')")
-        self.at_devices(page, library)
         page.click("[data-next]")
         go(page, "#warning-devices")
         page.click("[data-next]")
         assert page.evaluate("localStorage.getItem('forty-paces/stopped')") == stopped
         assert page.is_hidden("[data-clock-shown]")
 
-    def test_after_a_finished_stop_the_next_one_starts_a_new_clock(
-        self, cab_file: Path, open_page: OpenPage, library: Library
-    ) -> None:
-        page = open_page(cab_file)
-        page.click('.tile[href="#breakdown"]')
-        page.click("[data-next]")
-        self.at_devices(page, library)
+    def test_after_a_finished_stop_the_next_one_starts_a_new_clock(self, at_devices: Page) -> None:
+        page = at_devices
         page.click("[data-next]")
         go(page, "#breakdown/finished")
         page.click("[data-next]")

@@ -12,6 +12,7 @@ import pytest
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
 from playwright.sync_api import BrowserContext
+from playwright.sync_api import Page as Sheet
 
 from generator.authoring.library import Library
 from generator.outputs.cards.card_set import card_set
@@ -45,12 +46,18 @@ def document(press: Press, name: str) -> Printed:
     return sheets_document(press, cards, PAPERS[how], name, folded=size == "id-1")
 
 
-def chromium_pdf(printed: Printed, new_context: NewContext, tmp_path: Path) -> bytes:
+def shown(printed: Printed, page: Sheet, tmp_path: Path) -> str:
+    """Opens it from a file of its own, its typeface loaded; gives the address."""
     file = tmp_path / "card.html"
     file.write_text(printed.html, encoding="utf-8")
-    page = new_context().new_page()
     page.goto(file.as_uri())
     page.evaluate("document.fonts.ready")
+    return file.as_uri()
+
+
+def chromium_pdf(printed: Printed, new_context: NewContext, tmp_path: Path) -> bytes:
+    page = new_context().new_page()
+    shown(printed, page, tmp_path)
     made = page.pdf(prefer_css_page_size=True, print_background=True)
     page.close()
     return made
@@ -109,17 +116,13 @@ def test_titles_and_by_heart_lines_stand_where_the_pdf_has_them(
 def test_a_card_page_asks_nothing_of_anyone_and_its_policy_bars_nothing_it_needs(
     press: Press, new_context: NewContext, tmp_path: Path
 ) -> None:
-    printed = document(press, "half-letter")
-    file = tmp_path / "card.html"
-    file.write_text(printed.html, encoding="utf-8")
     page = new_context().new_page()
     asked: list[str] = []
     said: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
     page.on("console", lambda message: said.append(message.text))
-    page.goto(file.as_uri())
-    page.evaluate("document.fonts.ready")
-    outside = [url for url in asked if not url.startswith(("data:", file.as_uri()))]
+    address = shown(document(press, "half-letter"), page, tmp_path)
+    outside = [url for url in asked if not url.startswith(("data:", address))]
     assert [] == outside
     assert [] == said
     assert page.evaluate("document.fonts.check('12pt \"Atkinson Hyperlegible\"')")
@@ -128,11 +131,8 @@ def test_a_card_page_asks_nothing_of_anyone_and_its_policy_bars_nothing_it_needs
 def test_on_a_screen_a_face_is_shown_at_its_printed_size(
     press: Press, new_context: NewContext, tmp_path: Path
 ) -> None:
-    printed = document(press, "half-letter")
-    file = tmp_path / "card.html"
-    file.write_text(printed.html, encoding="utf-8")
     page = new_context().new_page()
-    page.goto(file.as_uri())
+    shown(document(press, "half-letter"), page, tmp_path)
     box = page.locator(".page").first.bounding_box()
     assert box is not None
     assert 139.7 / 25.4 * 96 == pytest.approx(box["width"], abs=1)
@@ -185,11 +185,8 @@ OVERLAPS = """
 def test_no_number_box_or_symbol_of_a_face_lies_on_another_or_on_words(
     press: Press, new_context: NewContext, tmp_path: Path, size: str
 ) -> None:
-    file = tmp_path / "card.html"
-    file.write_text(document(press, size).html, encoding="utf-8")
     page = new_context().new_page()
-    page.goto(file.as_uri())
-    page.evaluate("document.fonts.ready")
+    shown(document(press, size), page, tmp_path)
     assert page.locator(".number").count() > 30
     assert [] == page.evaluate(OVERLAPS)
     page.evaluate("document.querySelectorAll('.number').forEach((one) => { one.style.left = '4mm'; })")

@@ -17,7 +17,14 @@ from generator.geometry.records import Toward
 from generator.outputs.classroom.lots import Lots
 from generator.outputs.classroom.marking import SetDevice, mark, score
 from generator.outputs.classroom.placing_tasks import Task, scene_task, sequence, situations
-from tests.browser.classroom_pages import AA, SIZES, OpenPage, classroom_folder, on_the_wall
+from tests.browser.classroom_pages import (
+    AA,
+    SIZES,
+    OpenPage,
+    classroom_folder,
+    height_in_letters,
+    on_the_wall,
+)
 
 __all__ = ["classroom_folder"]
 pytestmark = pytest.mark.browser
@@ -292,27 +299,14 @@ def test_the_work_fits_the_wall_and_reads_from_the_back_row(
     classroom_folder: Path, open_page: OpenPage, width: int, height: int
 ) -> None:
     page = open_page(classroom_folder / "placing.html", width=width, height=height)
+    parts = ".bar *, .task, .devices *, .work *, .stage__road:not([hidden]) text"
     for _ in range(20):
         bottom = page.locator("#again").bounding_box()
         assert bottom["y"] + bottom["height"] <= height
         seen = on_the_wall(page)
         assert seen["across"] <= 0
-        assert page.evaluate(SMALLEST) <= 30
+        assert height_in_letters(page, parts) <= 30
         page.get_by_role("button", name="Next situation").click()
-
-
-SMALLEST = """() => {
-  const parts = '.bar *, .task, .devices *, .work *, .stage__road:not([hidden]) text';
-  let least = 1e9;
-  for (const element of document.querySelectorAll(parts)) {
-    if (!element.textContent.trim()) continue;
-    const svg = element.closest('svg');
-    const size = svg ? parseFloat(element.getAttribute('font-size')) * svg.getScreenCTM().a
-      : parseFloat(getComputedStyle(element).fontSize);
-    least = Math.min(least, size);
-  }
-  return innerHeight / least;
-}"""
 
 
 @pytest.mark.parametrize("width", [1280, 390])

@@ -11,7 +11,7 @@ from playwright.sync_api import Page
 
 from generator.authoring.library import Library
 from generator.outputs.classroom import sight_table
-from tests.browser.classroom_pages import AA, SIZES, OpenPage, classroom_folder
+from tests.browser.classroom_pages import AA, SIZES, OpenPage, classroom_folder, height_in_letters
 
 __all__ = ["classroom_folder"]
 pytestmark = pytest.mark.browser
@@ -110,7 +110,7 @@ def test_everything_that_counts_fits_the_wall_and_reads_from_the_back_row(
                 "[...document.querySelector(side).children].map(c => c.getBoundingClientRect().bottom)))"
             )
             assert lowest <= height
-            assert page.evaluate(SMALLEST) <= 30
+            assert height_in_letters(page, ".bar *, .sight *") <= 30
             assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
             boxes = page.evaluate(
                 "[...document.querySelectorAll('.sight-notes text')].map(text => { "
@@ -120,21 +120,6 @@ def test_everything_that_counts_fits_the_wall_and_reads_from_the_back_row(
             one, other = boxes
             apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
             assert apart, "two labels never meet"
-
-
-SMALLEST = """() => {
-  let least = 1e9;
-  for (const element of document.querySelectorAll('.bar *, .sight *')) {
-    if (!element.textContent.trim() || !element.getClientRects().length) continue;
-    if (element.closest('title, desc')) continue;
-    if (element.closest('svg') && element.tagName !== 'text') continue;
-    const svg = element.closest('svg');
-    const size = svg ? parseFloat(element.getAttribute('font-size')) * svg.getScreenCTM().a
-      : parseFloat(getComputedStyle(element).fontSize);
-    least = Math.min(least, size);
-  }
-  return innerHeight / least;
-}"""
 
 
 def test_it_is_clean_by_axe_in_both_ways(page: Page) -> None:

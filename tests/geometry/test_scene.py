@@ -9,7 +9,6 @@ from generator.geometry.records import RoadKind, Toward
 from generator.geometry.road import Alignment, Arc, Road, Tangent, Turn, divided, one_way, two_lane
 from generator.geometry.scene import (
     Outline,
-    Scene,
     Stands,
     StoppedVehicle,
     Strip,
@@ -19,24 +18,14 @@ from generator.geometry.scene import (
     traffic_side_offset_ft,
     vehicle_corners,
 )
+from tests.geometry.made_scene import WAYS, made_scene
 
 WINDING = Alignment(-800, (Tangent(500), Arc(600, 700, Turn.LEFT), Tangent(300)))
 
 
 def scene(ways=None, alignment=None, **told):
-    values = {
-        "id": "tried",
-        "title": "A road made for a test",
-        "place": "nowhere",
-        "position": 1,
-        "teaching_point": "none",
-        "kind": RoadKind.TWO_LANE,
-        "road": Road(alignment or WINDING, carriageways=ways or two_lane(12, 10, 8)),
-        "vehicle": StoppedVehicle(70, 8.5, 11, Stands.SHOULDER),
-        "speed_mph": 55.0,
-        "detection_ft": 500.0,
-    }
-    return Scene(**{**values, **told})
+    road = Road(alignment or WINDING, carriageways=ways or WAYS)
+    return made_scene(**{"road": road, **told})
 
 
 def test_distances_count_from_the_nearer_end_of_the_vehicle():

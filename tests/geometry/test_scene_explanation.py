@@ -6,31 +6,25 @@ import pytest
 
 from generator.geometry.records import RoadKind, Toward
 from generator.geometry.road import Alignment, Arc, Road, Tangent, Turn, divided, two_lane
-from generator.geometry.scene import Scene, Stands, StoppedVehicle, Strip
+from generator.geometry.scene import Stands, StoppedVehicle, Strip
 from generator.geometry.scene_explanation import explain, yardsticks
 from generator.geometry.solver import place_in_scene
+from tests.geometry.made_scene import WAYS, made_scene
 from tests.rule_files import rule_file
 
 US = rule_file("us").rule_set
 
 
 def scene(**told):
+    """A right bend in a cut, 45 mph, where everything is made out from 900 ft; changed as told."""
     values = {
-        "id": "tried",
-        "title": "A road made for a test",
-        "place": "nowhere",
-        "position": 1,
-        "teaching_point": "none",
-        "kind": RoadKind.TWO_LANE,
-        "road": Road(
-            Alignment(-900, (Arc(1000, 760, Turn.RIGHT), Tangent(500))), carriageways=two_lane(12, 10, 8)
-        ),
+        "road": Road(Alignment(-900, (Arc(1000, 760, Turn.RIGHT), Tangent(500))), carriageways=WAYS),
         "vehicle": StoppedVehicle(70, 8.5, 11, Stands.SHOULDER, trailer_ft=53),
         "speed_mph": 45.0,
         "detection_ft": 900.0,
         "blockers": (Strip("the cut slope", -850, 60, 18),),
     }
-    return Scene(**{**values, **told})
+    return made_scene(**{**values, **told})
 
 
 def told(here):

@@ -13,7 +13,7 @@ from generator.geometry.placement import place
 from generator.geometry.profile import Profile, Pvi
 from generator.geometry.records import RoadKind, Situation, Surface, Toward
 from generator.geometry.road import Alignment, Arc, Road, Tangent, Turn, divided, one_way, two_lane
-from generator.geometry.scene import Eye, Outline, Scene, Stands, StoppedVehicle, Strip
+from generator.geometry.scene import Eye, Outline, Stands, StoppedVehicle, Strip
 from generator.geometry.sight import (
     DEVICE_TARGET_FT,
     EYE_HEIGHT_FT,
@@ -24,6 +24,7 @@ from generator.geometry.sight import (
 )
 from generator.geometry.solver import braking_grade_pct, needed_ft, offset_ft, place_in_scene, solve
 from generator.geometry.stopping import CannotStop, stopping_sight_ft
+from tests.geometry.made_scene import made_scene
 from tests.rule_files import rule_file
 
 US = rule_file("us").rule_set
@@ -38,21 +39,13 @@ WAYS = {
 
 
 def scene(kind=RoadKind.TWO_LANE, road=None, **told):
-    """A 70 ft vehicle on a 10 ft shoulder, 55 mph, made out from 500 ft; changed as told."""
-    given_road = road or Road()
+    """A road of that kind made for a test; changed as told."""
     values = {
-        "id": "tried",
-        "title": "A road made for a test",
-        "place": "nowhere",
-        "position": 1,
-        "teaching_point": "none",
         "kind": kind,
-        "road": replace(given_road, carriageways=WAYS[kind]),
-        "vehicle": StoppedVehicle(70, 8.5, 11, Stands.SHOULDER),
-        "speed_mph": 55.0,
+        "road": replace(road or Road(), carriageways=WAYS[kind]),
         "detection_ft": NIGHT_FT,
     }
-    return Scene(**{**values, **told})
+    return made_scene(**{**values, **told})
 
 
 def curtain(station):

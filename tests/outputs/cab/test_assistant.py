@@ -26,6 +26,7 @@ from generator.outputs.procedure_view import view_of
 from generator.outputs.sealed import embedded, hashed
 from generator.outputs.strings import strings
 from tests.outputs.hostile import HOSTILE, poisoned
+from tests.rule_files import under_rules
 
 PROJECT = Path(__file__).resolve().parents[3]
 SCRIPTS = PROJECT / "site_overrides/assets/js/cab"
@@ -291,8 +292,7 @@ class TestFinder:
 
     @pytest.mark.parametrize("rules_id", ["germany", "uk", "australia-sa", "ontario", "south-africa"])
     def test_every_other_rule_set_gets_its_finder_too(self, library: Library, rules_id: str) -> None:
-        fleet = library.fleet.model_copy(update={"rules": rules_id})
-        page = BeautifulSoup(cab_html(press_of(dataclasses.replace(library, fleet=fleet))), "html.parser")
+        page = BeautifulSoup(cab_html(press_of(under_rules(rules_id, library))), "html.parser")
         table = json.loads(page.select_one("#cab-data").string)["finder"]["table"]
         assert table["rules"]["id"] == rules_id
         numbered = [

@@ -3,8 +3,6 @@
 Sources: IES practice guide NCER 2007-2004 (recommendations 1, 2 and 5b), Dunlosky et al. 2013.
 """
 
-from dataclasses import replace
-
 import pytest
 
 from generator.geometry.records import RoadKind
@@ -14,6 +12,7 @@ from generator.outputs.classroom.placing_tasks import scene_task
 from generator.outputs.classroom.slides import Session, SlideKind
 from generator.outputs.press import Press
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
+from tests.rule_files import under_rules
 
 LIBRARY = real_library()
 PRESS = Press(LIBRARY, PROJECT / "site_overrides")
@@ -137,8 +136,7 @@ def test_no_lesson_claims_a_limit_to_attention():
 
 def placing_slides_under(rules_id):
     """The placing slides of every lesson for a carrier that works by another rule set."""
-    fleet = LIBRARY.fleet.model_copy(update={"rules": rules_id})
-    press = Press(replace(LIBRARY, fleet=fleet), PROJECT / "site_overrides")
+    press = Press(under_rules(rules_id, LIBRARY), PROJECT / "site_overrides")
     return [slide for one in decks(press) for slide in one.slides if slide.kind is SlideKind.PLACING]
 
 

@@ -19,26 +19,27 @@ def _site(folder: Path, mark: str) -> Path:
     return folder
 
 
-def _marks(folder: Path) -> set[str]:
-    return {path.read_text() for path in folder.rglob("*.html")}
+def _staged(tmp_path: Path) -> Path:
+    """A new site, built and not yet published."""
+    return _site(publication.open_stage(tmp_path / "site"), "new")
+
+
+def _stands(tmp_path: Path) -> set[str]:
+    """The marks of the site that stands there, with nothing beside it."""
+    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+    return {path.read_text() for path in (tmp_path / "site").rglob("*.html")}
 
 
 def test_the_first_build_takes_the_name(tmp_path: Path) -> None:
-    stage = publication.open_stage(tmp_path / "site")
-    _site(stage, "new")
-    publication.publish(stage, tmp_path / "site")
-    assert _marks(tmp_path / "site") == {"new"}
-    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+    publication.publish(_staged(tmp_path), tmp_path / "site")
+    assert _stands(tmp_path) == {"new"}
 
 
 def test_a_later_build_replaces_every_file(tmp_path: Path) -> None:
     _site(tmp_path / "site", "old")
     (tmp_path / "site" / "gone.html").write_text("old")
-    stage = publication.open_stage(tmp_path / "site")
-    _site(stage, "new")
-    publication.publish(stage, tmp_path / "site")
-    assert _marks(tmp_path / "site") == {"new"}
-    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+    publication.publish(_staged(tmp_path), tmp_path / "site")
+    assert _stands(tmp_path) == {"new"}
 
 
 def test_where_the_system_cannot_swap_two_renames_do_the_same(
@@ -46,11 +47,8 @@ def test_where_the_system_cannot_swap_two_renames_do_the_same(
 ) -> None:
     monkeypatch.setattr(publication, "_exchange", lambda one, other: False)
     _site(tmp_path / "site", "old")
-    stage = publication.open_stage(tmp_path / "site")
-    _site(stage, "new")
-    publication.publish(stage, tmp_path / "site")
-    assert _marks(tmp_path / "site") == {"new"}
-    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+    publication.publish(_staged(tmp_path), tmp_path / "site")
+    assert _stands(tmp_path) == {"new"}
 
 
 def test_a_second_rename_that_fails_brings_the_old_site_back(
@@ -59,8 +57,7 @@ def test_a_second_rename_that_fails_brings_the_old_site_back(
     """On Windows a file that somebody reads keeps its folder from being renamed."""
     monkeypatch.setattr(publication, "_exchange", lambda one, other: False)
     _site(tmp_path / "site", "old")
-    stage = publication.open_stage(tmp_path / "site")
-    _site(stage, "new")
+    stage = _staged(tmp_path)
     rename = Path.rename
 
     def refused(self: Path, target: Path) -> Path:
@@ -72,8 +69,7 @@ def test_a_second_rename_that_fails_brings_the_old_site_back(
     with pytest.raises(PermissionError):
         publication.publish(stage, tmp_path / "site")
     publication.discard(stage)
-    assert _marks(tmp_path / "site") == {"old"}
-    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+    assert _stands(tmp_path) == {"old"}
 
 
 def test_a_folder_that_holds_something_else_is_never_taken(tmp_path: Path) -> None:
@@ -92,17 +88,13 @@ def test_a_kill_between_the_two_renames_is_mended_by_the_next_build(tmp_path: Pa
     retired = tmp_path / (publication._RETIRED + "x") / "site"
     _site(retired, "old")
     publication.clear_leftovers(tmp_path / "site")
-    assert _marks(tmp_path / "site") == {"old"}
-    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+    assert _stands(tmp_path) == {"old"}
 
 
 def test_a_discarded_stage_leaves_nothing(tmp_path: Path) -> None:
     _site(tmp_path / "site", "old")
-    stage = publication.open_stage(tmp_path / "site")
-    _site(stage, "new")
-    publication.discard(stage)
-    assert _marks(tmp_path / "site") == {"old"}
-    assert [path.name for path in tmp_path.iterdir()] == ["site"]
+    publication.discard(_staged(tmp_path))
+    assert _stands(tmp_path) == {"old"}
 
 
 def test_the_stage_of_a_dead_build_is_cleared_and_that_of_a_living_one_is_kept(tmp_path: Path) -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from bs4 import BeautifulSoup
 
@@ -11,6 +9,7 @@ from generator.authoring.library import Library
 from generator.outputs.figures import MILE_STEPS
 from generator.outputs.pages import placing
 from generator.outputs.press import Press
+from tests.rule_files import under_rules
 
 
 @pytest.fixture(scope="module")
@@ -60,10 +59,8 @@ def test_rows_that_differ_by_side_stay_apart_under_one_speed(pages: dict[str, Be
 
 
 def test_a_device_beside_the_vehicle_is_not_said_to_be_0_m_behind(press: Press) -> None:
-    australian = replace(
-        press.library, fleet=press.library.fleet.model_copy(update={"rules": "australia-sa"})
-    )
-    made = {one.path: str(one.content) for one in placing.artifacts(Press(australian, press.overrides))}
+    australian = Press(under_rules("australia-sa", press.library), press.overrides)
+    made = {one.path: str(one.content) for one in placing.artifacts(australian)}
     assert "beside the vehicle" in made["placing/rule-sets.md"]
     assert "0 m (0 ft)" not in made["placing/rule-sets.md"]
 

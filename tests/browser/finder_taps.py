@@ -1,0 +1,86 @@
+"""Situations tapped into the finder of the cab file, one after another.
+
+In: the axes of the finder's table. Out: situations to tap in, and what a script of
+the caller reads off the screen after each of them.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Page
+
+from generator.authoring.library import Library
+from generator.outputs.cab.assistant import cab_html
+from generator.outputs.press import Press
+from tests.rule_files import under_rules
+
+OpenPage = Callable[..., Page]
+PROJECT = Path(__file__).resolve().parents[2]
+SITUATIONS = 240
+CAUSES = ("bend-right", "bend-left", "hill", "obstruction")
+
+TAPS = """
+(all) => {
+  const one = (selector) => document.querySelector(selector);
+  const many = (selector, from) => Array.from((from || document).querySelectorAll(selector));
+  const tap = (at) => {
+    for (const axis of ["road", "speed", "visibility", "grade"]) {
+      one(`[data-axis="${axis}"][data-place="${at[axis]}"]`).click();
+    }
+    for (const side of ["behind", "ahead"]) {
+      const question = one(`[data-ask-side="${side}"]`);
+      if (question.hidden) continue;
+      question.querySelector(`[data-cause="${at[side] ? at.cause : ""}"]`).click();
+      if (at[side]) question.querySelector(`[data-hidden="${at[side]}"]`).click();
+    }
+  };
+  const read = READ;
+  return all.map((at) => { tap(at); return read(one("[data-drawing]:not([hidden])")); });
+}
+"""
+
+
+def finder_under(rules_id: str, library: Library, open_page: OpenPage, folder: Path) -> Page:
+    """The finder of a carrier that works by that rule set, in a cab file of its own."""
+    press = Press(under_rules(rules_id, library), PROJECT / "site_overrides")
+    file = folder / "cab.html"
+    file.write_text(cab_html(press), encoding="utf-8")
+    return open_page(file.as_uri() + "#find")
+
+
+def table_of(page: Page) -> dict[str, Any]:
+    """The lookup table that the page carries."""
+    return dict(page.evaluate("JSON.parse(document.getElementById('cab-data').textContent).finder.table"))
+
+
+def situations(axes: dict[str, Any], seed: int | str) -> list[dict[str, Any]]:
+    """Every road, speed, grade, visibility and hiding place at least once, the rest drawn by lot."""
+    sizes = {
+        "road": len(axes["road"]),
+        "speed": len(axes["speed"]["mph"]),
+        "grade": len(axes["grade"]["pct"]),
+        "visibility": len(axes["visibility"]["id"]),
+        "behind": len(axes["hidden"]["ft"]),
+        "ahead": len(axes["hidden"]["ft"]),
+    }
+    lot = random.Random(seed)
+    return [
+        {
+            **{axis: (at if at < size else lot.randrange(size)) for axis, size in sizes.items()},
+            "cause": CAUSES[at % len(CAUSES)],
+        }
+        for at in range(SITUATIONS)
+    ]
+
+
+def tapped(page: Page, wanted: list[dict[str, Any]], read: str) -> list[dict[str, Any]]:
+    """What ``read`` gives after each situation was tapped in.
+
+    ``read`` is a JavaScript function of the figure shown, or null where none is; it may
+    call ``one(selector)`` and ``many(selector, from)``.
+    """
+    return list(page.evaluate(TAPS.replace("READ", read.strip()), wanted))
