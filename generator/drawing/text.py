@@ -196,9 +196,9 @@ def set_line(
 
 
 def wrap(text: str, size: float, width: float, *, bold: bool = False) -> tuple[str, ...]:
-    """Text broken between words into lines no wider than ``width``; a longer word stands alone."""
+    """Text broken between words into lines no wider than ``width``; within a word that no line holds."""
     lines: list[str] = []
-    for word in text.split():
+    for word in _words(text, size, width, bold):
         if lines and text_width(f"{lines[-1]} {word}", size, bold=bold) <= width:
             lines[-1] = f"{lines[-1]} {word}"
         else:
@@ -206,10 +206,26 @@ def wrap(text: str, size: float, width: float, *, bold: bool = False) -> tuple[s
     return tuple(lines)
 
 
+def _words(text: str, size: float, width: float, bold: bool) -> list[str]:
+    """The words; one wider than ``width`` comes in pieces, of at least one letter."""
+    found = []
+    for word in text.split():
+        while text_width(word, size, bold=bold) > width and len(word) > 1:
+            most = next(n for n in range(len(word) - 1, 0, -1) if _holds(word[:n], size, width, bold))
+            found.append(word[:most])
+            word = word[most:]
+        found.append(word)
+    return found
+
+
+def _holds(piece: str, size: float, width: float, bold: bool) -> bool:
+    return len(piece) == 1 or text_width(piece, size, bold=bold) <= width
+
+
 def balanced(text: str, size: float, width: float, *, bold: bool = False) -> tuple[str, ...]:
     """As `wrap`, in as few lines, with the longest line as short as that allows."""
     lines = wrap(text, size, width, bold=bold)
-    words = text.split()
+    words = _words(text, size, width, bold)
     if len(lines) < 2 or len(words) > 14:
         return lines
     best = lines

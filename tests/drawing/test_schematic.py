@@ -324,4 +324,5 @@ def test_hostile_words_of_a_rule_stay_words(across):
     placement = Placement("us", RoadKind.ONE_WAY, (device,), (), Walk(0, 0, (), None, None))
     svg = draw_placement(placement, US, situation(RoadKind.ONE_WAY), prefix="p")
     assert_sound(svg, "p")
-    assert across in " ".join(words_in(root_of(svg)))
+    # A word that no line holds is broken, so letters alone are compared.
+    assert across.replace(" ", "") in "".join(words_in(root_of(svg))).replace(" ", "")
