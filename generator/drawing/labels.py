@@ -19,7 +19,7 @@ from generator.drawing.svg import Point
 from generator.drawing.text import Block, Box, line_box
 
 _DISTANCES = (9.0, 16.0, 26.0, 38.0, 54.0, 74.0, 98.0, 126.0, 160.0, 200.0, 250.0)
-_DIRECTIONS = 24
+_DIRECTIONS = tuple((math.cos(math.pi * step / 12), math.sin(math.pi * step / 12)) for step in range(24))
 _MARGIN = 5.0
 "Kept free between two labels."
 
@@ -87,17 +87,16 @@ def place_labels(
         for distance in _DISTANCES:
             if best is not None and best[0] < distance:
                 break
-            for candidate in _candidates(label, distance):
-                if not candidate.box.inside(page):
+            for anchor, room in _rooms(label, distance):
+                if not room.inside(page) or any(room.overlaps(box, _MARGIN) for box in taken):
                     continue
-                if any(candidate.box.overlaps(box, _MARGIN) for box in taken):
-                    continue
-                box = candidate.box.grown(2)
-                near = ordered[bisect_right(across, box.left) : bisect_left(across, box.right)]
-                inside = (spot.weight for spot in near if box.top < spot.y < box.bottom)
+                top, bottom = room.top - 2, room.bottom + 2
+                near = ordered[bisect_right(across, room.left - 2) : bisect_left(across, room.right + 2)]
+                inside = [spot.weight for spot in near if top < spot.y < bottom]
                 least = math.fsum((distance, *inside))
                 if best is not None and least >= best[0]:
                     continue
+                candidate = _tied(label, anchor, room)
                 cost = least + _cost(candidate, [*before, *placed], barrier)
                 if best is None or cost < best[0]:
                     best = (cost, candidate)
@@ -108,27 +107,23 @@ def place_labels(
     return tuple(placed)
 
 
-def _candidates(label: Label, distance: float) -> Iterable[PlacedLabel]:
-    """The label all round its anchor and every other point it may be tied to, ``distance`` away."""
-    for anchor in (label.anchor, *label.elsewhere):
-        yield from _around(replace(label, anchor=anchor, elsewhere=()), distance)
-
-
-def _around(label: Label, distance: float) -> Iterable[PlacedLabel]:
+def _rooms(label: Label, distance: float) -> Iterable[tuple[Point, Box]]:
+    """Boxes all round the anchor and every other point the label may be tied to, ``distance`` away."""
     width, height = label.size
-    x, y = label.anchor
-    for step in range(_DIRECTIONS):
-        angle = 2 * math.pi * step / _DIRECTIONS
-        dx, dy = math.cos(angle), math.sin(angle)
-        middle = (
-            x + dx * distance + _lean(dx) * width / 2,
-            y + dy * distance + _lean(dy) * height / 2,
-        )
-        box = Box(
-            middle[0] - width / 2, middle[1] - height / 2, middle[0] + width / 2, middle[1] + height / 2
-        )
-        tie = (min(max(x, box.left), box.right), min(max(y, box.top), box.bottom))
-        yield PlacedLabel(label, box, tie)
+    # From the anchor to the upper left corner: the same from every anchor.
+    corners = [
+        (dx * distance + (_lean(dx) - 1) * width / 2, dy * distance + (_lean(dy) - 1) * height / 2)
+        for dx, dy in _DIRECTIONS
+    ]
+    for x, y in (label.anchor, *label.elsewhere):
+        for right, down in corners:
+            left, top = x + right, y + down
+            yield (x, y), Box(left, top, left + width, top + height)
+
+
+def _tied(label: Label, anchor: Point, room: Box) -> PlacedLabel:
+    tie = (min(max(anchor[0], room.left), room.right), min(max(anchor[1], room.top), room.bottom))
+    return PlacedLabel(replace(label, anchor=anchor, elsewhere=()), room, tie)
 
 
 def _lean(part: float) -> float:

@@ -264,13 +264,11 @@ class Profile:
         for found in self.placed:
             children += drawn_label(found)
         children += self._foot(taken)
-        moved = element(
-            "g", "", children, transform=f"translate({svg.number(-taken.left)},{svg.number(-taken.top)})"
-        )
         return svg.drawing(
             taken.width,
             taken.height,
-            [moved],
+            children,
+            corner=(taken.left, taken.top),
             prefix=self.prefix,
             title=f"{self.scene.title}, seen from the side",
             desc=f"{self.told} {self._heights}.",

@@ -73,9 +73,9 @@ class BlankPlan(ScenePlan):
 
     def draw(self) -> str:
         """The whole plan."""
-        start, end = self.frame.start_ft, self.frame.end_ft
+        page, start, end = self.page, self.frame.start_ft, self.frame.end_ft
         children = [
-            svg.rect(0, 0, self.frame.width, self.frame.height, "fp-land"),
+            svg.rect(page.left, page.top, page.width, page.height, "fp-land"),
             *self.roadway.pavement(start, end, center_broken=self._center_broken),
             *self._blockers(),
             *(self._arrow(lane) for way in self.scene.road.carriageways for lane in way.lanes),
@@ -86,9 +86,10 @@ class BlankPlan(ScenePlan):
             children += drawn_label(found)
         children += self._scale_bar()
         return svg.drawing(
-            self.frame.width,
-            self.frame.height,
+            page.width,
+            page.height,
             children,
+            corner=(page.left, page.top),
             prefix=self.prefix,
             title=f"{self.scene.title}, seen from above, no devices placed",
             desc=_words(self.scene),
@@ -154,17 +155,13 @@ def blank_profile(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: 
 
 
 def blank_plan(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Room = SCREEN) -> BlankPlan:
-    """The scene without its answer, cut to the page it takes up."""
-    frame = _frame(solved.scene, room)
-    loose = BlankPlan(solved, rules, prefix, frame, markings(rules))
-    return BlankPlan(solved, rules, prefix, frame.on_page(loose.labels.taken), markings(rules))
+    """The scene without its answer."""
+    return BlankPlan(solved, rules, prefix, _frame(solved.scene, room), markings(rules))
 
 
 def solved_plan(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Room = WALL) -> ScenePlan:
     """The scene with its answer, over the same length of road as :func:`blank_plan` shows."""
-    frame = _frame(solved.scene, room)
-    loose = ScenePlan(solved, rules, prefix, frame, markings(rules))
-    return ScenePlan(solved, rules, prefix, frame.on_page(loose.labels.taken), markings(rules))
+    return ScenePlan(solved, rules, prefix, _frame(solved.scene, room), markings(rules))
 
 
 def _ends(scene: Scene) -> tuple[float, float]:

@@ -1,18 +1,18 @@
 """How much of a scene is drawn, how it is turned and how large.
 
 In: a solved scene and the size of the sheet. Out: a Frame: the stations shown, the
-projection, the page. It refuses to draw and to set labels.
+projection. It refuses to draw and to set labels.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from generator.drawing.formats import Size
 from generator.drawing.roadway import Projection
-from generator.drawing.text import Box, around
+from generator.drawing.text import around
 from generator.geometry.records import Toward
 from generator.geometry.road import Point
 from generator.geometry.scene import Blocker, Scene, Strip
@@ -47,7 +47,7 @@ ROOMS = {
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """What part of a scene is drawn, and where on the page."""
+    """What part of a scene is drawn, how it is turned and how large."""
 
     start_ft: float
     end_ft: float
@@ -55,22 +55,15 @@ class Frame:
     projection: Projection
     upright: bool
     "True where the road runs up the page."
-    width: float = 0.0
-    height: float = 0.0
 
     @property
     def scale(self) -> float:
         """Page units for a foot."""
         return self.projection.scale
 
-    def on_page(self, taken: Box) -> Frame:
-        """The same frame with its page cut to the box that is taken up."""
-        moved = replace(self.projection, x=self.projection.x - taken.left, y=self.projection.y - taken.top)
-        return replace(self, projection=moved, width=taken.width, height=taken.height)
-
 
 def frame(solved: ScenePlacement, size: Size) -> Frame:
-    """The frame of a scene, not yet cut to a page; ``ValueError`` for a size that no scene is drawn in."""
+    """The frame of a scene; ``ValueError`` for a size that no scene is drawn in."""
     if size not in ROOMS:
         raise ValueError(f"a scene is drawn wide or tall, not {size}")
     return fitted(solved.scene, *shown_stations(solved), ROOMS[size])

@@ -21,7 +21,7 @@ from generator.drawing.scene_frame import Frame, frame
 from generator.drawing.scene_labels import SMALL, SceneLabels, drawn_label
 from generator.drawing.schematic import markings
 from generator.drawing.svg import Element, Point
-from generator.drawing.text import Block, Line
+from generator.drawing.text import Block, Box, Line
 from generator.geometry.records import RuleSet, Toward
 from generator.geometry.road import Lane
 from generator.geometry.scene import Scene, approach_lane, station_ft, vehicle_corners
@@ -38,9 +38,7 @@ def draw_scene(solved: ScenePlacement, rules: RuleSet, *, prefix: str, size: Siz
 
     ``ValueError`` for a prefix that cannot start an id, or for the card size.
     """
-    loose = ScenePlan(solved, rules, prefix, frame(solved, size), markings(rules))
-    cut = loose.frame.on_page(loose.labels.taken)
-    return ScenePlan(solved, rules, prefix, cut, markings(rules)).draw()
+    return ScenePlan(solved, rules, prefix, frame(solved, size), markings(rules)).draw()
 
 
 @dataclass(frozen=True)
@@ -70,11 +68,17 @@ class ScenePlan:
         """Every label in its room."""
         return SceneLabels(self.solved, self.rules, self.frame, self.roadway)
 
+    @property
+    def page(self) -> Box:
+        """The page, cut to what road and labels take up."""
+        return self.labels.taken
+
     def draw(self) -> str:
         """The whole plan."""
+        page = self.page
         broken = not any(side.hidden for side in self.solved.sides)
         children = [
-            svg.rect(0, 0, self.frame.width, self.frame.height, "fp-land"),
+            svg.rect(page.left, page.top, page.width, page.height, "fp-land"),
             *self.roadway.pavement(self.frame.start_ft, self.frame.end_ft, center_broken=broken),
             *self._blockers(),
         ]
@@ -94,9 +98,10 @@ class ScenePlan:
             children += drawn_label(found)
         children += self._scale_bar()
         return svg.drawing(
-            self.frame.width,
-            self.frame.height,
+            page.width,
+            page.height,
             children,
+            corner=(page.left, page.top),
             prefix=self.prefix,
             title=f"{self.scene.title}, seen from above",
             desc=scene_words.describe(self.solved, self.rules),
@@ -198,11 +203,11 @@ class ScenePlan:
     def _scale_bar(self) -> list[Element]:
         per_unit = measures.FEET_PER_METER if self.rules.metric else 1.0
         lengths = self.scale_lengths
-        room = self.frame.width * 0.3
+        room = self.page.width * 0.3
         fitting = [length for length in lengths if length * per_unit * self.frame.scale <= room]
         length_ft = (fitting[0] if fitting else lengths[-1]) * per_unit
         run = length_ft * self.frame.scale
-        left, foot = 12.0, self.frame.height - 12
+        left, foot = self.page.left + 12, self.page.bottom - 12
         bar = svg.polyline(
             [(left, foot - 7), (left, foot), (left + run, foot), (left + run, foot - 7)], "fp-ruler"
         )

@@ -155,11 +155,15 @@ def drawing(
     prefix: str,
     title: str,
     desc: str,
+    corner: Point = (0.0, 0.0),
     classes: str = "",
     patterns: Iterable[Element] = (),
     data: Mapping[str, str] | None = None,
 ) -> str:
-    """A finished SVG: named by its title, described by its desc, ids all beginning with ``prefix``."""
+    """A finished SVG: named by its title, described by its desc, ids all beginning with ``prefix``.
+
+    ``corner`` is the page's upper left corner in the units of the shapes.
+    """
     check_prefix(prefix)
     defs = tuple(patterns)
     inner: list[Element | str] = [
@@ -172,7 +176,7 @@ def drawing(
     attributes: dict[str, str] = {
         "xmlns": "http://www.w3.org/2000/svg",
         "class": f"fp-drawing {classes}".strip(),
-        "viewBox": f"0 0 {number(width)} {number(height)}",
+        "viewBox": " ".join(number(part) for part in (*corner, width, height)),
         "width": number(width),
         "height": number(height),
         "role": "img",

@@ -25,6 +25,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from generator.geometry import placement
 from generator.geometry.records import Device, Placement, RuleSet, Toward
@@ -109,10 +110,11 @@ class SightLine:
     target_elevation_ft: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SideSight:
     """What the scene shows to the drivers from one side."""
 
+    view: SceneView = field(repr=False)
     toward: Toward
     detection_ft: float
     grade_pct: float
@@ -122,14 +124,19 @@ class SideSight:
     hidden_by: str | None
     hidden: tuple[tuple[float, float], ...]
     "Stretches, as distances from the vehicle, from which it is hidden; nearest first."
-    curve: tuple[WarningPoint, ...]
-    "The warning for a device tried at each step."
+    tried: tuple[tuple[float, str], ...] = field(repr=False)
+    "Where a device is tried for the warning curve: distance, and place across the road."
     vehicle_line: SightLine
     "At the first sight of the vehicle, detection range counted."
     warning_line: SightLine
     "At the first sight of what gives the longest warning."
     warned_by: int | None
     "Number of the device that gives the longest warning; None: the vehicle itself does."
+
+    @cached_property
+    def curve(self) -> tuple[WarningPoint, ...]:
+        """The warning for a device tried at each step; reckoned when it is first asked for."""
+        return tuple(_warning_point(self.view, *tried) for tried in self.tried)
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,20 +273,21 @@ def _side(rules: RuleSet, solved: Placement, view: SceneView, devices: tuple[Pla
         aim = Target(best.station_ft, best.offset_ft, DEVICE_TARGET_FT)
         warned_by, warning_line = best.number, _line(view, aim, best.sight.sight_ft)
     return SideSight(
+        view=view,
         toward=toward,
         detection_ft=view.detection_ft,
         grade_pct=braking_grade_pct(scene, toward),
         hidden_ft=view.hidden_ft,
         hidden_by=view.vehicle.hidden_by,
         hidden=hidden_intervals(view.watch, target, view.horizon_ft),
-        curve=tuple(_warning_point(view, *tried) for tried in _tried(rules, solved, toward)),
+        tried=_tried(rules, solved, toward),
         vehicle_line=vehicle_line,
         warning_line=warning_line,
         warned_by=warned_by,
     )
 
 
-def _tried(rules: RuleSet, solved: Placement, toward: Toward) -> list[tuple[float, str]]:
+def _tried(rules: RuleSet, solved: Placement, toward: Toward) -> tuple[tuple[float, str], ...]:
     """Every whole step out to the rule's farthest distance, and each device where it stands.
 
     A device tried at a step stands where across the road the outermost one does.
@@ -289,7 +297,7 @@ def _tried(rules: RuleSet, solved: Placement, toward: Toward) -> list[tuple[floa
     step = rules.hidden.step_ft if rules.hidden else 4 * rules.pace_ft
     farthest = max([*used, rules.hidden.to_ft if rules.hidden else 0.0])
     steps = (step * count for count in range(1, math.floor(farthest / step + 1e-9) + 1))
-    return sorted({**dict.fromkeys(steps, across), **used}.items())
+    return tuple(sorted({**dict.fromkeys(steps, across), **used}.items()))
 
 
 def _warning_point(view: SceneView, distance_ft: float, across: str) -> WarningPoint:

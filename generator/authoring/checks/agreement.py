@@ -18,7 +18,8 @@ from generator.authoring.models.record import CONDITION_WORDS, Condition
 from generator.authoring.models.rules import RuleFile
 from generator.authoring.models.worked_example import WorkedExample
 from generator.authoring.worked_examples import MEND, disagreements
-from generator.geometry.solver import solve
+from generator.geometry.placement import streams
+from generator.geometry.solver import needed_ft
 from generator.geometry.stopping import CannotStop
 
 _UNIT_AS_WRITTEN: dict[Unit, str] = {
@@ -110,7 +111,9 @@ def check_scenes(draft: Draft) -> Iterator[Finding]:
             yield scene.document.finding(("visibility",), wrong, mend=name_one_of(named, classes))
             continue
         try:
-            solve(in_force.rule_set, scene.record.scene())
+            road = scene.record.scene()
+            for toward in streams(road.kind):
+                needed_ft(road, toward)
         except CannotStop as refusal:
             mend = "make the grade less steep or the surface better: this scene has no answer"
             yield scene.document.finding(("grades",), str(refusal), mend=mend)

@@ -245,12 +245,12 @@ def _on_paper(
 ) -> tuple[tuple[tuple[str, str], ...], float]:
     """The lines of what is given, and their height with the drawing's, at the width between the margins."""
     column_mm = _column_mm(paper)
-    mm_to_the_unit = column_mm / plan.frame.width
+    mm_to_the_unit = column_mm / plan.page.width
     feet_to_the_inch = INCH_MM / mm_to_the_unit / plan.frame.scale
     scale = f"1 in on this sheet is {feet_to_the_inch:.0f} ft."
     given = _OVERLONG.sub(r"\g<0> ", firm_words(words))
     rows = tuple(_rows(given, firm_words(scale), column_mm, typeface_of(press)))
-    return rows, plan.frame.height * mm_to_the_unit + LINE_MM * len(rows)
+    return rows, plan.page.height * mm_to_the_unit + LINE_MM * len(rows)
 
 
 def _column_mm(paper: Paper) -> float:
