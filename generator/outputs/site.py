@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable, Collection, Iterable
-from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -17,9 +16,7 @@ from markupsafe import escape
 from generator.authoring.library import Library
 from generator.authoring.models.procedure import Group
 from generator.outputs.artifact import Artifact
-from generator.outputs.cab import assistant as cab
-from generator.outputs.cards import print_run as cards
-from generator.outputs.classroom import kit as classroom
+from generator.outputs.cards import left_out
 from generator.outputs.edition import offline
 from generator.outputs.pages import about, placing, reference, review, scenes, trip, writing
 from generator.outputs.pages import procedures as pages
@@ -29,22 +26,51 @@ Part = Callable[[Press], Iterable[Artifact]]
 """One output: from a press to its files."""
 
 
+PAGES: tuple[Part, ...] = (
+    pages.artifacts,
+    placing.artifacts,
+    scenes.artifacts,
+    reference.artifacts,
+    trip.artifacts,
+    about.artifacts,
+    review.artifacts,
+    writing.artifacts,
+)
+"""What is made of pages alone."""
+
+
 def parts(*, with_cards: bool = True) -> tuple[Part, ...]:
     """Every output of the edition, in the order in which they are made; without cards, no PDF either."""
-    made: tuple[Part, ...] = (
-        pages.artifacts,
-        placing.artifacts,
-        scenes.artifacts,
-        reference.artifacts,
-        trip.artifacts,
-        about.artifacts,
-        review.artifacts,
-        writing.artifacts,
-        partial(classroom.artifacts, with_pdf=with_cards),
-        cab.artifacts,
-        offline.artifacts,
-    )
-    return (*made, cards.artifacts if with_cards else cards.left_out)
+    if with_cards:
+        return (*PAGES, _classroom_on_paper, _cab, offline.artifacts, _cards)
+    return (*PAGES, _classroom, _cab, offline.artifacts, left_out.artifacts)
+
+
+# A room beside the pages is loaded when it is first asked for: it doubles what the build has to load.
+
+
+def _cab(press: Press) -> Iterable[Artifact]:
+    from generator.outputs.cab import assistant
+
+    return assistant.artifacts(press)
+
+
+def _classroom(press: Press) -> Iterable[Artifact]:
+    from generator.outputs.classroom import kit
+
+    return kit.artifacts(press, with_pdf=False)
+
+
+def _classroom_on_paper(press: Press) -> Iterable[Artifact]:
+    from generator.outputs.classroom import kit
+
+    return kit.artifacts(press, with_pdf=True)
+
+
+def _cards(press: Press) -> Iterable[Artifact]:
+    from generator.outputs.cards import print_run
+
+    return print_run.artifacts(press)
 
 
 def navigation(library: Library, pages: Collection[str]) -> list[Any]:
@@ -63,7 +89,7 @@ def navigation(library: Library, pages: Collection[str]) -> list[Any]:
         {"Before and after": trip.navigation()},
         {"Tables": reference.navigation()},
         {"Classroom": "classroom.md"},
-        {"Cards": cards.navigation()},
+        {"Cards": [{"Cards to print": "cards/index.md"}, {"Print, laminate and cut": "cards.md"}]},
         {
             "About": [
                 "about.md",

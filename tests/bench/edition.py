@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import shutil
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from pathlib import Path
 
 from generator.authoring import library
@@ -22,13 +22,8 @@ from generator.authoring.findings import Finding
 from generator.cli import main as command
 from generator.drawing.symbols import NAMES
 from generator.outputs import site
-from generator.outputs.cab import assistant as cab
-from generator.outputs.cards import print_run as cards
-from generator.outputs.classroom import kit as classroom
 from generator.outputs.edition import offline
 from generator.outputs.press import Press
-
-MADE_ELSEWHERE = {module.artifacts for module in (cab, cards, classroom)}
 
 
 def deaf(check: Check) -> Check:
@@ -41,13 +36,9 @@ def deaf(check: Check) -> Check:
     return run
 
 
-def only_pages(parts: Callable[..., tuple[site.Part, ...]]) -> Callable[..., tuple[site.Part, ...]]:
+def only_pages(*, with_cards: bool = True) -> tuple[site.Part, ...]:
     """The outputs that are pages, and what keeps them offline."""
-
-    def chosen(*, with_cards: bool = True) -> tuple[site.Part, ...]:
-        return tuple(part for part in parts() if getattr(part, "func", part) not in MADE_ELSEWHERE)
-
-    return chosen
+    return (*site.PAGES, offline.artifacts)
 
 
 def write_markdown(project: Path, folder: Path) -> None:
@@ -69,7 +60,7 @@ def main() -> None:
     project, *options = sys.argv[1:]
     library.ALL_CHECKS = tuple(deaf(check) for check in library.ALL_CHECKS)
     if "--pages" in options:
-        site.parts = only_pages(site.parts)
+        site.parts = only_pages
     if "--markdown" in options:
         write_markdown(Path(project), Path(options[options.index("--markdown") + 1]))
         return

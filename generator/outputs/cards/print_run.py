@@ -71,22 +71,6 @@ def artifacts(press: Press) -> Iterator[Artifact]:
         yield Artifact(f"{printed.path}.pdf", data)
 
 
-LEFT_OUT = """\
----
-title: Cards to print
----
-
-# Cards to print
-
-This copy was built without its cards. `fortypaces build` prints them.
-"""
-
-
-def left_out(press: Press) -> Iterator[Artifact]:
-    """The page that stands where cards would be, so that no way leads nowhere."""
-    yield Artifact("cards/index.md", LEFT_OUT)
-
-
 def card_sets(press: Press) -> tuple[CardSet, ...]:
     """For all vehicles and for each of a small fleet, at every size of the fleet and the wallet.
 
@@ -187,8 +171,3 @@ def index_page(press: Press, sets: Iterable[CardSet], listed: Iterable[Listed]) 
         vehicles_in_site=press.vehicles_in_site,
         has_pdf=not pdf.missing(),
     )
-
-
-def navigation() -> list[dict[str, str] | str]:
-    """The pages about cards, in reading order."""
-    return [{"Cards to print": "cards/index.md"}, {"Print, laminate and cut": "cards.md"}]
