@@ -59,7 +59,7 @@ class TestKeyboard:
         self, cab_file: Path, open_page: OpenPage
     ) -> None:
         # WCAG 2.4.11: a focused control is not wholly hidden by what the author put in front of it.
-        # Past its last control the focus leaves the page for the browser's own: the body then, which hides nothing.
+        # Past the last control the focus leaves the page for the browser: the body has it, and hides nothing.
         hidden = """() => {
           if (document.activeElement === document.body) { return false; }
           const box = document.activeElement.getBoundingClientRect();

@@ -75,7 +75,8 @@ def icon_png(size_px: int) -> bytes:
     """The icon as an opaque PNG, ``size_px`` square."""
     rows = [bytearray(bytes(INK) * size_px) for _ in range(size_px)]
     for shape in SHAPES:
-        for y in range(size_px):
+        levels = [y * size_px / 100 for outline in shape.outlines for _, y in outline]
+        for y in range(int(min(levels)), min(size_px, int(max(levels)) + 1)):
             _paint(rows[y], shape, y, size_px)
     raw = b"".join(b"\0" + row for row in rows)
     header = struct.pack(">IIBBBBB", size_px, size_px, 8, 2, 0, 0, 0)
@@ -106,12 +107,14 @@ def _paint(row: bytearray, shape: Shape, y: int, size_px: int) -> None:
 def _runs(shape: Shape, level: float, size_px: int) -> list[tuple[int, int]]:
     """From which sample to which the line at ``level`` runs inside ``shape``."""
     width = size_px * _SAMPLES
-    crossings = sorted(
-        x0 + (level - y0) * (x1 - x0) / (y1 - y0)
-        for outline in shape.outlines
-        for (x0, y0), (x1, y1) in zip(outline, (*outline[1:], outline[0]), strict=True)
-        if (y0 <= level) != (y1 <= level)
-    )
+    crossings = []
+    for outline in shape.outlines:
+        x0, y0 = outline[-1]
+        for x1, y1 in outline:
+            if (y0 <= level) != (y1 <= level):
+                crossings.append(x0 + (level - y0) * (x1 - x0) / (y1 - y0))
+            x0, y0 = x1, y1
+    crossings.sort()
     return [
         (max(0, round(left * width / 100)), min(width, round(right * width / 100)))
         for left, right in zip(crossings[::2], crossings[1::2], strict=True)
