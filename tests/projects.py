@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Iterable
 from pathlib import Path
@@ -31,4 +32,16 @@ def small_project(folder: Path, procedures: Iterable[str] = ALONE, *, linked: bo
     shutil.copy(PROJECT / "content/rules/us.yml", content / "rules")
     for name in procedures:
         shutil.copy(PROJECT / f"content/procedures/{name}.yml", content / "procedures")
+    return folder
+
+
+def project_abroad(folder: Path, rules_id: str) -> Path:
+    """The repository's own content in ``folder``, for a carrier whose fleet.yml names another rule set."""
+    shutil.copytree(PROJECT / "content", folder / "content")
+    shutil.copy(PROJECT / "mkdocs.yml", folder)
+    (folder / "site_overrides").symlink_to(PROJECT / "site_overrides", target_is_directory=True)
+    fleet = folder / "content" / "fleet.yml"
+    told, count = re.subn(r"(?m)^rules: us$", f"rules: {rules_id}", fleet.read_text(encoding="utf-8"))
+    assert count == 1
+    fleet.write_text(told, encoding="utf-8")
     return folder

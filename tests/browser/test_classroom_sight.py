@@ -32,7 +32,8 @@ def put(page: Page, **places: int) -> None:
 
 def test_every_kind_of_setting_shows_the_engines_answer_and_reason(page: Page, library: Library) -> None:
     rules = library.rules["us"].rule_set
-    places = sight_table.hiding_places_ft()
+    choices = sight_table.choices(rules)
+    places = choices.hiding_places_ft()
     tried = 0
     for cause in ("bend", "other"):
         page.locator(f"input[value={cause}]").check()
@@ -41,16 +42,16 @@ def test_every_kind_of_setting_shows_the_engines_answer_and_reason(page: Page, l
                 for place in (0, 2, 5, 7):
                     if cause == "bend":
                         put(page, speed=speed, light=light, radius=place, offset=place % 6)
-                        index = place * len(sight_table.OFFSETS_FT) + place % 6
+                        index = place * len(choices.offsets) + place % 6
                     else:
                         put(page, speed=speed, light=light, hidden=place)
-                        index = len(sight_table.RADII_FT) * len(sight_table.OFFSETS_FT) + place
-                    mph, reach = sight_table.SPEEDS_MPH[speed], rules.visibility[light].detection_ft
+                        index = len(choices.radii) * len(choices.offsets) + place
+                    mph, reach = choices.speeds_mph[speed], rules.visibility[light].detection_ft
                     wanted = sight_table.answer(rules, mph, places[index], reach)
                     assert wanted.reason == page.locator("#why").inner_text()
                     told = page.locator("#gauge-moved").inner_text()
-                    assert f"{wanted.distance_ft} ft" in told
-                    assert f"{wanted.warning_ft:,} ft" in told
+                    assert f"{wanted.distance} ft" in told
+                    assert f"{wanted.warning:,} ft" in told
                     short = "too-short" if page.locator("#gauge-moved.is-short").count() else "ample"
                     assert ("ample" if wanted.ample else "too-short") == short
                     tried += 1
@@ -131,4 +132,4 @@ def test_it_is_clean_by_axe_in_both_ways(page: Page) -> None:
 
 def test_without_scripts_there_is_the_table(classroom_folder: Path, open_page: OpenPage) -> None:
     page = open_page(classroom_folder / "sight.html", java_script_enabled=False)
-    assert len(sight_table.HIDDEN_FT) == page.locator(".sight-table tbody tr").count()
+    assert len(sight_table.HIDDEN["ft"]) == page.locator(".sight-table tbody tr").count()

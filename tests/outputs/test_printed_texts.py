@@ -18,7 +18,7 @@ from generator.outputs.cards.placement_faces import placement_faces
 from generator.outputs.cards.poster import poster_document
 from generator.outputs.classroom.lessons import decks, lesson_html, notes_html
 from generator.outputs.classroom.papers import recall_papers, signoff_paper, yard_paper
-from generator.outputs.classroom.placing_slides import device_words, margin_words
+from generator.outputs.classroom.placing_slides import device_words, margin_words, right_words
 from generator.outputs.classroom.placing_tasks import Task, scene_task, situations
 from generator.outputs.classroom.worksheets import (
     key_document,
@@ -76,7 +76,7 @@ def said_of(task: Task, press: Press) -> Iterator[str]:
     yield from task.solved.placement.cautions
     yield from task.solved.placement.walk.order
     for one in task.expected:
-        yield from (f"{device_words(one)}.", one.why)
+        yield from (f"{device_words(task.lengths, one)}.", right_words(task.lengths, one), one.why)
 
 
 def test_every_situation_that_can_be_dealt_is_told_in_whole_sentences(press: Press) -> None:

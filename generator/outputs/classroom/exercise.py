@@ -1,7 +1,8 @@
 """The placing exercise: a standalone page where a learner sets devices and gets them marked.
 
 In: a press. Out: ``classroom/placing.html``, with every situation solved, every
-answer and every warning in a table. The script of the page looks up and compares,
+answer and every warning in a table of whole feet, or of whole meters under a rule set
+that is written in meters. The script of the page looks up and compares,
 and keeps what it knows to itself: no server is asked, and results leave the device
 only as a file that somebody saves. With scripts off it is a list of situations with
 their answers folded away.
@@ -12,19 +13,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from generator.drawing.scene_blank import REACH_FT as DRAWN_FT
 from generator.drawing.scene_blank import SCREEN, BlankPlan, blank_plan
-from generator.geometry import units
-from generator.geometry.records import RoadKind, Toward
+from generator.geometry.records import RoadKind, RuleSet, Toward
 from generator.outputs.artifact import Artifact
+from generator.outputs.classroom.lengths import Lengths
 from generator.outputs.classroom.marking import VERDICT_WORDS
+from generator.outputs.classroom.placing_slides import device_words
 from generator.outputs.classroom.placing_tasks import Expected, Task, situations, tasks
 from generator.outputs.classroom.standing import standing_alone
 from generator.outputs.press import Press
 from generator.outputs.sealed import embedded
 
-STEP_FT = 10
-REACH_FT = 550
-"Farthest distance that can be set."
+LEAST_REACH = {"ft": 550, "m": 165}
+"Farthest distance that can be set, at least."
+BEYOND_SHARE = 0.1
+"How much farther than the rule's farthest device one can be set."
 FLAG = 36.0
 "From the pavement's edge to where a set device is drawn, in page units."
 
@@ -48,40 +52,53 @@ def exercise_html(press: Press) -> str:
         blank_plan(group[0].solved, rules, prefix=f"road-{index}", room=SCREEN)
         for index, group in enumerate(groups)
     ]
-    data = table(groups, plans)
+    data = table(rules, groups, plans)
     return standing_alone(
         press,
         "classroom/placing.html.j2",
         styles=("css/classroom.css", "css/classroom-tools.css"),
-        scripts=("classroom/lots.js", "classroom/marking.js", "classroom/scores.js", "classroom/placing.js"),
+        scripts=tuple(f"classroom/{name}.js" for name in ("lots", "measure", "marking", "scores", "placing")),
         data=data,
         data_json=embedded(data),
         roads=[plan.draw() for plan in plans],
         plain=[_own(group) for group in groups],
         road_words=ROAD_WORDS,
-        pace=units.number(rules.pace_ft, 1),
+        pace=Lengths(rules).pace(),
+        device_words=device_words,
     )
 
 
-def table(groups: tuple[tuple[Task, ...], ...], plans: list[BlankPlan]) -> dict[str, Any]:
+def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[BlankPlan]) -> dict[str, Any]:
     """Everything the script looks up, as plain values for JSON.
 
     ``tasks`` are grouped by scene, as the lots deal them. A task names its scene, its line of
-    ``lights`` and its ``curves``: for each side the warning with a device at every tenth foot
-    from 10 ft on, in whole feet rounded down.
+    ``lights`` and its ``curves``: for each side the warning with a device at every ``step`` on,
+    rounded down. Every length is in whole feet, or in whole meters where ``measure`` says so.
     """
     pool = _Pool()
+    lengths, reach = Lengths(rules), reach_of(rules)
     return {
+        **lengths.for_script(reach),
         "across": list(pool.across(groups)),
         "verdicts": {verdict.value: words for verdict, words in VERDICT_WORDS.items()},
-        "step": STEP_FT,
-        "reach": REACH_FT,
+        "step": lengths.step,
+        "reach": reach,
         "scenes": [_scene(group[0], plan) for group, plan in zip(groups, plans, strict=True)],
         "tasks": [[_task(task, pool) for task in group] for group in groups],
         "lights": list(pool.lights),
         "curves": list(pool.curves),
         "whys": list(pool.whys),
     }
+
+
+def reach_of(rules: RuleSet) -> int:
+    """The farthest distance that can be set, in whole steps of the rule set's unit."""
+    lengths = Lengths(rules)
+    distances = [device.at_most_ft or device.distance_ft for one in rules.layouts for device in one.devices]
+    farthest_ft = max([*distances, rules.hidden.to_ft if rules.hidden else 0.0])
+    beyond_ft = (1 + BEYOND_SHARE) * farthest_ft
+    steps = -(-lengths.up(beyond_ft) // lengths.step)
+    return max(LEAST_REACH[lengths.unit], steps * lengths.step)
 
 
 class _Pool:
@@ -116,17 +133,20 @@ class _Pool:
 def _scene(task: Task, plan: BlankPlan) -> dict[str, Any]:
     scene = task.scene
     sides = (Toward.BEHIND, Toward.AHEAD)
+    distances = _distances_ft(task.lengths)
     return {
         "title": scene.title,
         "place": scene.place,
         "road": ROAD_WORDS[scene.kind],
-        "stand": [_points(plan.stand(side, distance) for distance in _distances()) for side in sides],
-        "flag": [_points(plan.flag(side, distance, FLAG) for distance in _distances()) for side in sides],
+        "stand": [_points(plan.stand(side, distance) for distance in distances) for side in sides],
+        "flag": [_points(plan.flag(side, distance, FLAG) for distance in distances) for side in sides],
     }
 
 
-def _distances() -> range:
-    return range(0, REACH_FT + 1, STEP_FT)
+def _distances_ft(lengths: Lengths) -> list[float]:
+    """Every step out to where a device can be set, as far as the road is drawn."""
+    farthest = min(reach_of(lengths.rules), lengths.down(DRAWN_FT))
+    return [lengths.ft(count) for count in range(0, farthest + 1, lengths.step)]
 
 
 def _points(found: Iterator[tuple[float, float]]) -> list[float]:
@@ -136,10 +156,10 @@ def _points(found: Iterator[tuple[float, float]]) -> list[float]:
 def _task(task: Task, pool: _Pool) -> dict[str, Any]:
     return {
         "id": task.id,
-        "speed": round(task.scene.speed_mph),
+        "speed": task.lengths.posted_count(task.scene.speed_mph),
         "light": pool.light(task.light),
         "sides": [_side(task, approach.toward, pool) for approach in task.solved.placement.approaches],
-        "expected": [_expected(one, pool) for one in task.expected],
+        "expected": [_expected(task.lengths, one, pool) for one in task.expected],
     }
 
 
@@ -147,28 +167,42 @@ def _side(task: Task, toward: Toward, pool: _Pool) -> dict[str, Any]:
     side, approach = task.side(toward), task.solved.placement.approach(toward)
     assert side is not None, "only sides that traffic comes from are asked for"
     assert approach is not None
-    points = [point for point in side.curve if point.distance_ft % STEP_FT == 0]
-    ample = [point.warning_ft >= approach.needed_ft for point in points]
+    lengths = task.lengths
+    warnings_ft = [side.view.warning_ft(*tried) for tried in _tried(task, toward)]
+    ample = [warning >= approach.needed_ft for warning in warnings_ft]
     return {
         "toward": toward.value,
-        "needed": int(units.whole_up(approach.needed_ft)),
-        "alone": int(units.whole_down(approach.vehicle_only_ft)),
+        "needed": lengths.up(approach.needed_ft),
+        "alone": lengths.down(approach.vehicle_only_ft),
         "alone_ample": approach.vehicle_only_ft >= approach.needed_ft,
-        "curve": pool.curve(tuple(int(units.whole_down(point.warning_ft)) for point in points)),
+        "curve": pool.curve(tuple(lengths.down(warning) for warning in warnings_ft)),
         "ample": "".join("1" if one else "0" for one in ample),
     }
 
 
-def _expected(one: Expected, pool: _Pool) -> dict[str, Any]:
+def _tried(task: Task, toward: Toward) -> Iterator[tuple[float, str]]:
+    """Where a device is tried: every step, no farther than the rule set moves one if it moves any.
+
+    Across the road it is tried where the outermost one of that side stands, and at the distance of
+    another where that one does.
+    """
+    lengths, rules = task.lengths, task.lengths.rules
+    asked = {lengths.own(one.distance_ft): one.across for one in task.expected if one.toward is toward}
+    farthest = lengths.down(rules.hidden.to_ft) if rules.hidden else reach_of(rules)
+    for count in range(lengths.step, farthest + 1, lengths.step):
+        yield lengths.ft(count), asked.get(count, asked[max(asked)] if asked else "")
+
+
+def _expected(lengths: Lengths, one: Expected, pool: _Pool) -> dict[str, Any]:
     return {
         "toward": one.toward.value,
-        "distance": one.distance_ft,
+        "distance": lengths.own(one.distance_ft),
         "paces": one.paces,
         "across": pool.where(one.across),
-        "low": one.low_ft,
-        "high": one.high_ft,
-        "open": [list(run) for run in one.open_ft],
-        "step": one.step_ft,
+        "low": lengths.own(one.low_ft),
+        "high": lengths.own(one.high_ft),
+        "open": [[lengths.own(end) for end in run] for run in one.open_ft],
+        "step": lengths.own(one.step_ft),
         "why": pool.why(one.why),
         "source": one.source,
     }

@@ -1,7 +1,7 @@
 """Marking a placement: what a learner set against what the engine computed.
 
-In: the right answer of a task and what was set. Out: a mark for each device and
-for each one too many, with a verdict and the reason. Refuses to know where either
+In: the right answer of a task and what was set, both in feet. Out: a mark for each
+device and for each one too many, with a verdict and the reason. Refuses to know where either
 came from. The exercise's script holds the same few comparisons; a test deals both
 the same attempts.
 
@@ -16,6 +16,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from generator.geometry import units
 from generator.geometry.records import Toward
 from generator.outputs.classroom.placing_tasks import Expected
 
@@ -47,7 +48,7 @@ class SetDevice:
     """A device where the learner set it."""
 
     toward: Toward
-    distance_ft: int
+    distance_ft: float
     across: str
 
 
@@ -94,12 +95,12 @@ def score(marks: Sequence[Mark]) -> tuple[int, int]:
     return max(0, right), sum(one.expected is not None for one in marks)
 
 
-def verdict(expected: Expected, distance_ft: int) -> Verdict:
-    """The distance alone."""
-    if expected.low_ft <= distance_ft <= expected.high_ft:
+def verdict(expected: Expected, distance_ft: float) -> Verdict:
+    """The distance alone, blind to the float noise that whole meters have in feet."""
+    if _between(expected.low_ft, distance_ft, expected.high_ft):
         return Verdict.RIGHT
-    step = distance_ft - distance_ft % expected.step_ft
-    if any(low <= step and distance_ft <= high for low, high in expected.open_ft):
+    step = units.whole_down(distance_ft, expected.step_ft)
+    if any(_between(low, step, high) and _between(low, distance_ft, high) for low, high in expected.open_ft):
         return Verdict.AMPLE
     return Verdict.TOO_NEAR if distance_ft < expected.distance_ft else Verdict.TOO_FAR
 
@@ -107,6 +108,10 @@ def verdict(expected: Expected, distance_ft: int) -> Verdict:
 def is_right(found: Verdict) -> bool:
     """Whether the distance is right, by tolerance or by ample warning."""
     return found in (Verdict.RIGHT, Verdict.AMPLE)
+
+
+def _between(low_ft: float, distance_ft: float, high_ft: float) -> bool:
+    return low_ft - units.FUZZ <= distance_ft <= high_ft + units.FUZZ
 
 
 def _marked(expected: Expected, found: SetDevice | None) -> Mark:

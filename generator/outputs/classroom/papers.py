@@ -13,6 +13,7 @@ from generator.geometry.explanation import length
 from generator.geometry.scene import Scene
 from generator.outputs.cards.documents import Printed
 from generator.outputs.classroom import yard_plan
+from generator.outputs.classroom.lengths import Lengths
 from generator.outputs.classroom.recall_cards import recall_document
 from generator.outputs.classroom.slides import Deck
 from generator.outputs.classroom.worksheets import (
@@ -62,8 +63,10 @@ def yard_paper(press: Press, paper: Paper) -> Printed:
         marks=yard_plan.yard_marks(rules),
         own=own,
         names=[name for name in own[0] if name != "count"],
-        rule_pace=f"{rules.pace_ft:g} ft",
-        step=length(rules, rules.hidden.step_ft) if rules.hidden else length(rules, 10.0),
+        rules=rules,
+        rule_pace=Lengths(rules).pace(),
+        stretch=length(rules, yard_plan.paced_ft(rules)),
+        step=length(rules, rules.hidden.step_ft) if rules.hidden else "",
         lane_gap=said_distance(LANE_GAP_FT, rules),
     )
     return printed(press, "Yard plan", body, paper, f"{FOLDER}/yard-plan", 2)

@@ -21,6 +21,7 @@ from generator.drawing.scene_blank import (
 from generator.geometry.explanation import length_down, length_up
 from generator.geometry.records import RuleSet, Toward
 from generator.geometry.scene import Scene
+from generator.outputs.classroom.lengths import Lengths
 from generator.outputs.classroom.lesson_view import Shelf
 from generator.outputs.classroom.placing_tasks import Expected, Task, scene_task
 from generator.outputs.classroom.slides import Reveal, Slide, SlideKind, Solved
@@ -39,7 +40,7 @@ def placing_slides(
 def _slide(example: PlacingExample, task: Task, shelf: Shelf, rules: RuleSet) -> Slide:
     count, shown = len(task.expected), min(example.solved, len(task.expected))
     left = count - shown
-    devices = tuple(_device(one) for one in task.expected)
+    devices = tuple(_device(task.lengths, one) for one in task.expected)
     solved_svg = solved_plan(task.solved, rules, prefix=f"{example.id}-solved", room=WALL).draw()
     blank_svg = _asked_of(task, rules, f"{example.id}-blank")
     line = shelf.line(example.step)
@@ -52,7 +53,7 @@ def _slide(example: PlacingExample, task: Task, shelf: Shelf, rules: RuleSet) ->
         part="Your own attempt" if not shown else "Part-done example" if left else "Worked example",
         title=_asked(left, shown),
         situation=_situation(task),
-        given=tuple(f"{one.distance_ft} ft {one.toward}" for one in task.expected[:shown]) if left else (),
+        given=tuple(_given(task.lengths, one) for one in task.expected[:shown]) if left else (),
         reveals=(*((where,) if left else ()), *_from_the_side(example.id, task, rules), why),
         drawing=blank_svg if left else solved_svg,
         pause_s=120 if left else 0,
@@ -76,13 +77,31 @@ def _from_the_side(prefix: str, task: Task, rules: RuleSet) -> Iterator[Reveal]:
 
 def _situation(task: Task) -> str:
     """One row on the wall: 'Just over a crest. Posted 55 mph. Clear day: seen from 1,000 ft.'"""
-    scene = task.scene
-    return f"{scene.title}. Posted {scene.speed_mph:g} mph. {task.light_name}: seen from {task.reach}."
+    return f"{task.scene.title}. Posted {task.posted}. {task.light_name}: seen from {task.reach}."
 
 
-def device_words(one: Expected) -> str:
-    """'100 ft (40 paces) behind, center of lane or shoulder'."""
-    return f"{one.distance_ft} ft ({one.paces} paces) {one.toward}, {one.across}"
+def device_words(lengths: Lengths, one: Expected) -> str:
+    """'100 ft (40 paces) behind, center of lane or shoulder'; 'Beside the vehicle' has no distance."""
+    if not one.distance_ft:
+        return f"{one.across[0].upper()}{one.across[1:]}"
+    return f"{lengths.paced(one.distance_ft, one.paces)} {one.toward}, {one.across}"
+
+
+def right_words(lengths: Lengths, one: Expected) -> str:
+    """'Right from 279 to 341 ft; also right, with ample warning, from 350 to 400 ft.'"""
+    if not one.high_ft:
+        return "Right there and nowhere else."
+    also = " and ".join(f"from {_span(lengths, *run)}" for run in one.open_ft)
+    told = f"Right from {_span(lengths, one.low_ft, one.high_ft)}"
+    return f"{told}; also right, with ample warning, {also}." if also else f"{told}."
+
+
+def _span(lengths: Lengths, low_ft: float, high_ft: float) -> str:
+    return f"{lengths.own(low_ft)} to {lengths.own(high_ft)} {lengths.unit}"
+
+
+def _given(lengths: Lengths, one: Expected) -> str:
+    return f"{lengths.said(one.distance_ft)} {one.toward}" if one.distance_ft else one.across
 
 
 def margin_words(task: Task, rules: RuleSet) -> str:
@@ -107,6 +126,6 @@ def _asked(left: int, shown: int) -> str:
     return "Where does the last one go?" if left == 1 else f"Where do the other {count} go?"
 
 
-def _device(one: Expected) -> Solved:
+def _device(lengths: Lengths, one: Expected) -> Solved:
     side = "Behind" if one.toward is Toward.BEHIND else "Ahead"
-    return Solved(ask=side, answer=device_words(one), why=one.why)
+    return Solved(ask=side, answer=device_words(lengths, one), why=one.why)

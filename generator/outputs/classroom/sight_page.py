@@ -13,7 +13,9 @@ from typing import Any
 from generator.drawing import svg
 from generator.outputs.artifact import Artifact
 from generator.outputs.classroom import sight_pictures, sight_table
+from generator.outputs.classroom.lengths import Lengths
 from generator.outputs.classroom.sight_pictures import Picture
+from generator.outputs.classroom.sight_table import Choices
 from generator.outputs.classroom.standing import standing_alone
 from generator.outputs.press import Press
 from generator.outputs.sealed import embedded
@@ -35,26 +37,29 @@ def artifacts(press: Press) -> Iterator[Artifact]:
 
 def is_shown(press: Press) -> bool:
     """Whether there is a device behind, on a two-lane road, that could move."""
-    return bool(sight_table.speeds_mph(press.library.rules[press.library.fleet.rules].rule_set))
+    return bool(sight_table.choices(press.library.rules[press.library.fleet.rules].rule_set).speeds)
 
 
 def sight_html(press: Press) -> str:
     """The whole page."""
     rules = press.library.rules[press.library.fleet.rules].rule_set
-    pictures = [
-        Picture(radius, sight_table.REACH_FT, sight_table.OFFSETS_FT) for radius in sight_table.RADII_FT
-    ]
-    pictures.append(Picture(None, sight_table.REACH_FT))
-    table = sight_table.table(rules) | {"step": sight_table.STEP_FT, "roads": [_road(p) for p in pictures]}
+    told = sight_table.choices(rules)
+    ft, reach_ft = told.lengths.ft, told.lengths.ft(told.reach)
+    offsets_ft = tuple(ft(offset) for offset in told.offsets)
+    pictures = [Picture(ft(radius), reach_ft, offsets_ft) for radius in told.radii]
+    pictures.append(Picture(None, reach_ft))
+    roads = [_road(picture, ft(told.step)) for picture in pictures]
+    table = sight_table.table(rules) | {"step": told.step, "roads": roads}
     return standing_alone(
         press,
         "classroom/sight.html.j2",
         styles=("css/classroom.css", "css/classroom-tools.css"),
-        scripts=("classroom/sight.js",),
+        scripts=("classroom/measure.js", "classroom/sight.js"),
+        lengths=told.lengths,
         table=table,
         table_json=embedded(table),
         roads=[RoadPicture(p.svg(), _hedges(p)) for p in pictures],
-        printed=_printed(table),
+        printed=_printed(told, table),
         stripes=svg.stripes("sight-stripes", "fp-hidden-ground", "fp-hidden-stripe").write(),
         device=sight_pictures.device().write(),
         width=sight_pictures.WIDTH,
@@ -66,27 +71,31 @@ def _hedges(picture: Picture) -> tuple[str, ...]:
     return tuple(picture.hedge(offset) for offset in picture.offsets_ft)
 
 
-def _road(picture: Picture) -> dict[str, Any]:
+def _road(picture: Picture, step_ft: float) -> dict[str, Any]:
     """What the script sets marks on."""
     return {
-        "lane": picture.lane_points(sight_table.STEP_FT),
-        "stand": picture.stand_points(sight_table.STEP_FT),
-        "flag": picture.flag_points(sight_table.STEP_FT),
+        "lane": picture.lane_points(step_ft),
+        "stand": picture.stand_points(step_ft),
+        "flag": picture.flag_points(step_ft),
         "width": svg.number(sight_pictures.LANE_FT * picture.scale),
         "corners": picture.corners(),
     }
 
 
-def _printed(table: dict[str, Any]) -> list[dict[str, Any]]:
+def _printed(told: Choices, table: dict[str, Any]) -> list[dict[str, Any]]:
     """Rows of the readable table: plain hiding places, in the first light."""
-    first = len(table["radii"]) * len(table["offsets"])
-    places, speeds = len(table["places"]), len(table["speeds"])
+    first = len(told.radii) * len(told.offsets)
+    places, speeds = len(table["places"]), len(told.speeds)
     rows = []
-    for index in range(first, places):
+    for index, hidden in enumerate(told.hidden, start=first):
         cells = []
         for speed in range(speeds):
             at = 5 * (speed * places + index)
             distance, _, _, ample, _ = table["rows"][at : at + 5]
-            cells.append(f"{distance} ft" + ("" if ample else " *"))
-        rows.append({"place": table["places"][index], "cells": cells})
+            cells.append(_said(told.lengths, distance) + ("" if ample else " *"))
+        rows.append({"place": _said(told.lengths, hidden), "cells": cells})
     return rows
+
+
+def _said(lengths: Lengths, count: int) -> str:
+    return lengths.said(lengths.ft(count)) if lengths.rules.metric else f"{count} ft"

@@ -1,4 +1,4 @@
-"""Pictures for the sight explorer: each bend from above, and the page point of every tenth foot.
+"""Pictures for the sight explorer: each bend from above, and ready page points along it.
 
 In: radii and offsets. Out: SVG elements drawn to scale, and points to set marks
 at. Refuses to know speeds and rules.
@@ -17,6 +17,7 @@ from generator.drawing.svg import Element, Point, group, points, polygon
 from generator.drawing.text import around
 from generator.geometry.closed_forms import arc_sight_ft
 from generator.geometry.road import Alignment, Arc, Road, Tangent, Turn, two_lane
+from generator.geometry.units import whole_down
 
 WIDTH, HEIGHT = 900.0, 400.0
 EDGE = 26.0
@@ -106,15 +107,15 @@ class Picture:
             self.roadway.band(offset_ft, offset_ft + HEDGE_DEPTH_FT, start, end), "fp-obstacle"
         ).write()
 
-    def lane_points(self, step_ft: int) -> str:
+    def lane_points(self, step_ft: float) -> str:
         """Page points along the lane, one each step behind the vehicle, as in a ``points`` attribute."""
         return points(self._along(0.0, step_ft))
 
-    def stand_points(self, step_ft: int) -> str:
+    def stand_points(self, step_ft: float) -> str:
         """Page points where a device stands, one each step: the middle of the shoulder."""
         return points(self._along(LANE_FT / 2 + SHOULDER_FT / 2, step_ft))
 
-    def flag_points(self, step_ft: int) -> str:
+    def flag_points(self, step_ft: float) -> str:
         """Page points beside those of :meth:`stand_points`, clear of the road: where a device is drawn."""
         return points(self._along(LANE_FT / 2 + SHOULDER_FT / 2 + FLAG / self.scale, step_ft))
 
@@ -122,6 +123,6 @@ class Picture:
         """Two places for labels that the road leaves free: text x, y and anchor, then the leader's start."""
         return [[20, 46, "start", 200, 60], [WIDTH - 20, HEIGHT - 20, "end", WIDTH - 220, HEIGHT - 50]]
 
-    def _along(self, offset_ft: float, step_ft: int) -> Iterator[Point]:
-        for distance in range(0, int(self.reach_ft) + 1, step_ft):
-            yield self.roadway.at(-float(distance), offset_ft)
+    def _along(self, offset_ft: float, step_ft: float) -> Iterator[Point]:
+        for place in range(int(whole_down(self.reach_ft / step_ft)) + 1):
+            yield self.roadway.at(-float(place * step_ft), offset_ft)

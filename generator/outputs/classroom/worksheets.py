@@ -16,13 +16,15 @@ from markupsafe import escape
 from generator.drawing.profile import Profile, shows_crest
 from generator.drawing.scene_blank import SHEET, blank_plan, blank_profile, rises_and_falls, solved_plan
 from generator.drawing.scene_plan import ScenePlan
+from generator.geometry import units
 from generator.geometry.explanation import length_up
 from generator.geometry.records import RuleSet
 from generator.geometry.scene import Scene
 from generator.outputs.cards.documents import Printed
 from generator.outputs.classroom.exercise import ROAD_WORDS
+from generator.outputs.classroom.lengths import Lengths
 from generator.outputs.classroom.lots import Lots
-from generator.outputs.classroom.placing_slides import margin_words
+from generator.outputs.classroom.placing_slides import device_words, margin_words, right_words
 from generator.outputs.classroom.placing_tasks import Task, scene_task, situations
 from generator.outputs.paper.box_style import Style
 from generator.outputs.paper.firm_spaces import firm_html, firm_words
@@ -147,7 +149,9 @@ def worksheet_document(press: Press, sheet: Worksheet, paper: Paper, path: str) 
         _pages([_blank(press, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)], paper)
     )
     across = list(dict.fromkeys(device.across for layout in rules.layouts for device in layout.devices))
-    body = press.render("classroom/worksheet.html.j2", sheet=sheet, pages=pages, across=across)
+    body = press.render(
+        "classroom/worksheet.html.j2", sheet=sheet, pages=pages, across=across, unit=Lengths(rules).unit
+    )
     title = f"Worksheet {sheet.name}: place the devices"
     return printed(press, title, body, paper, path, len(pages))
 
@@ -155,7 +159,8 @@ def worksheet_document(press: Press, sheet: Worksheet, paper: Paper, path: str) 
 def key_document(press: Press, sheet: Worksheet, paper: Paper, path: str) -> Printed:
     """Its answers, a page a situation."""
     solved = [_solved(press, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)]
-    body = press.render("classroom/key.html.j2", sheet=sheet, situations=solved)
+    words = {"device_words": device_words, "right_words": right_words}
+    body = press.render("classroom/key.html.j2", sheet=sheet, situations=solved, **words)
     title = f"Answer key {sheet.name}: place the devices"
     return printed(press, title, body, paper, path, len(solved))
 
@@ -224,7 +229,7 @@ def situation_words(task: Task) -> str:
     """Where it is, what kind of road, how fast, in which light."""
     scene = task.scene
     road = ROAD_WORDS[scene.kind]
-    return f"{scene.place}. {road[0].upper()}{road[1:]}, posted {scene.speed_mph:g} mph. {task.light}."
+    return f"{scene.place}. {road[0].upper()}{road[1:]}, posted {task.posted}. {task.light}."
 
 
 def needed_words(task: Task, rules: RuleSet) -> str:
@@ -246,11 +251,16 @@ def _on_paper(
     """The lines of what is given, and their height with the drawing's, at the width between the margins."""
     column_mm = _column_mm(paper)
     mm_to_the_unit = column_mm / plan.page.width
-    feet_to_the_inch = INCH_MM / mm_to_the_unit / plan.frame.scale
-    scale = f"1 in on this sheet is {feet_to_the_inch:.0f} ft."
+    scale = _scale_words(1 / mm_to_the_unit / plan.frame.scale, rules_of(press))
     given = _OVERLONG.sub(r"\g<0> ", firm_words(words))
     rows = tuple(_rows(given, firm_words(scale), column_mm, typeface_of(press)))
     return rows, plan.page.height * mm_to_the_unit + LINE_MM * len(rows)
+
+
+def _scale_words(feet_to_the_mm: float, rules: RuleSet) -> str:
+    if rules.metric:
+        return f"1 cm on this sheet is {units.ft_to_m(10 * feet_to_the_mm):.1f} m."
+    return f"1 in on this sheet is {INCH_MM * feet_to_the_mm:.0f} ft."
 
 
 def _column_mm(paper: Paper) -> float:

@@ -23,7 +23,7 @@ TRUCK = 96.0
 GAP = 96.0
 "Room between two marks: the plan is not to scale, its figures are."
 COUNTS = range(34, 48)
-"Own counts of paces over 100 ft, from long to short legs."
+"Own counts of paces over the paced stretch, from long to short legs."
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +38,18 @@ class YardMark:
     roads: str
     "On which roads it is asked for."
 
+    def lengths(self, rules: RuleSet) -> tuple[str, str]:
+        """Feet and meters, the rule set's own unit first."""
+        return (self.meters, self.feet) if rules.metric else (self.feet, self.meters)
+
 
 def yard_marks(rules: RuleSet) -> tuple[YardMark, ...]:
-    """Every distance of the rule set, behind first, nearest first."""
+    """Every distance of the rule set that is walked, behind first, nearest first."""
     found: dict[tuple[Toward, float], list[str]] = {}
     for layout in rules.layouts:
         for device in layout.devices:
+            if not device.distance_ft:
+                continue
             key = (device.toward, device.distance_ft)
             found.setdefault(key, [])
             if layout.road.value not in found[key]:
@@ -62,12 +68,20 @@ def yard_marks(rules: RuleSet) -> tuple[YardMark, ...]:
     )
 
 
+def paced_ft(rules: RuleSet) -> float:
+    """The stretch to count one's own paces over: 100 ft, or 30 m."""
+    return units.m_to_ft(30) if rules.metric else 100.0
+
+
 def own_paces(rules: RuleSet) -> list[dict[str, str]]:
-    """For each own count of paces over 100 ft: how many paces each distance of the rule takes."""
+    """For each own count of paces over the paced stretch: how many paces each distance of the rule takes."""
     distances = sorted({mark.distance_ft for mark in yard_marks(rules)})
     rows = []
     for count in COUNTS:
-        cells = {length(rules, distance): f"{units.paces(distance, 100 / count)}" for distance in distances}
+        cells = {
+            length(rules, distance): f"{units.paces(distance, paced_ft(rules) / count)}"
+            for distance in distances
+        }
         rows.append({"count": str(count), **cells})
     return rows
 
@@ -92,8 +106,8 @@ def draw_yard(rules: RuleSet, *, prefix: str) -> str:
     ]
     for side, sign, zero in ((behind, -1, rear), (ahead, 1, front)):
         for place, mark in enumerate(side, start=1):
-            drawn += _mark(mark, marks.index(mark) + 1, zero + sign * GAP * place)
-    words = "; ".join(f"{mark.feet}, {mark.paces} paces {mark.toward}" for mark in marks)
+            drawn += _mark(mark, marks.index(mark) + 1, zero + sign * GAP * place, rules)
+    words = "; ".join(f"{mark.lengths(rules)[0]}, {mark.paces} paces {mark.toward}" for mark in marks)
     return svg.drawing(
         width,
         HEIGHT,
@@ -104,10 +118,11 @@ def draw_yard(rules: RuleSet, *, prefix: str) -> str:
     )
 
 
-def _mark(mark: YardMark, number: int, x: float) -> list[Element]:
+def _mark(mark: YardMark, number: int, x: float, rules: RuleSet) -> list[Element]:
     """One mark, numbered as in the table below the drawing."""
     paces = "1 pace" if mark.paces == 1 else f"{mark.paces} paces"
-    lines = (Line(mark.feet, 19, bold=True), Line(paces, 16, bold=True), Line(mark.meters, 15))
+    own, other = mark.lengths(rules)
+    lines = (Line(own, 19, bold=True), Line(paces, 16, bold=True), Line(other, 15))
     return [
         svg.line((x, BASE - 13), (x, BASE + 13), "fp-ruler"),
         *Block((Line(str(number), 16, bold=True),)).draw(x, BASE - 38, "middle"),

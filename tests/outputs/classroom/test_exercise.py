@@ -7,13 +7,14 @@ import pytest
 
 from generator.drawing.scene_blank import SCREEN, blank_plan
 from generator.geometry.records import Toward
-from generator.outputs.classroom.exercise import REACH_FT, STEP_FT, exercise_html, table
+from generator.outputs.classroom.exercise import exercise_html, reach_of, table
 from generator.outputs.classroom.placing_tasks import situations, tasks
 from generator.outputs.press import Press
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()
 RULES = LIBRARY.rules["us"].rule_set
+STEP_FT, REACH_FT = 10, 550
 SCENES = ("quarry-bend", "drover-crest", "basin-highway-left", "mercer-street")
 
 
@@ -25,7 +26,7 @@ def groups():
 @pytest.fixture(scope="module")
 def data(groups):
     plans = [blank_plan(group[0].solved, RULES, prefix="p", room=SCREEN) for group in groups]
-    return table(groups, plans)
+    return table(RULES, groups, plans)
 
 
 @pytest.fixture(scope="module")
@@ -71,6 +72,12 @@ def test_every_warning_is_the_engines_for_a_device_tried_there(groups, data):
 
 def test_every_curve_runs_over_the_same_distances(data):
     assert {len(curve) for curve in data["curves"]} == {50}
+
+
+def test_a_device_can_be_set_a_tenth_beyond_the_farthest_that_the_rule_moves_one(data):
+    """49 CFR 392.22(b)(2)(iv): 100 to 500 feet."""
+    assert REACH_FT == reach_of(RULES) == data["reach"]
+    assert STEP_FT == data["step"]
 
 
 def test_points_are_given_for_every_step_on_both_sides(data):

@@ -17,7 +17,8 @@ from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 LIBRARY = real_library()
 RULES = LIBRARY.rules["us"].rule_set
 TABLE = sight_table.table(RULES)
-PLACES = sight_table.hiding_places_ft()
+CHOICES = sight_table.choices(RULES)
+PLACES = CHOICES.hiding_places_ft()
 
 
 def row(light, speed, place_index):
@@ -72,31 +73,28 @@ def test_what_a_driver_needs_is_the_stopping_sight_distance_rounded_up():
 
 def test_the_hiding_places_of_bends_are_the_sightline_offset_turned_round():
     """M = R(1 - cos(S / 2R)), Green Book; S along the lane."""
-    for index, radius in enumerate(sight_table.RADII_FT):
-        for other, offset in enumerate(sight_table.OFFSETS_FT):
-            sight = PLACES[index * len(sight_table.OFFSETS_FT) + other]
+    for index, radius in enumerate(CHOICES.radii):
+        for other, offset in enumerate(CHOICES.offsets):
+            sight = PLACES[index * len(CHOICES.offsets) + other]
             assert offset == pytest.approx(radius * (1 - math.cos(sight / (2 * radius))))
 
 
-@pytest.mark.parametrize("radius", [*sight_table.RADII_FT, None])
+@pytest.mark.parametrize("radius", [*CHOICES.radii, None])
 def test_every_point_of_a_picture_lies_on_the_page(radius):
-    picture = Picture(radius, sight_table.REACH_FT, sight_table.OFFSETS_FT)
+    picture = Picture(radius, CHOICES.reach, CHOICES.offsets)
     for text in (picture.lane_points(10), picture.stand_points(10), picture.flag_points(10)):
         points = [tuple(map(float, pair.split(","))) for pair in text.split()]
-        assert sight_table.REACH_FT // 10 + 1 == len(points)
+        assert CHOICES.reach // 10 + 1 == len(points)
         assert all(0 <= x <= WIDTH and 0 <= y <= HEIGHT for x, y in points)
 
 
-@pytest.mark.parametrize("radius", sight_table.RADII_FT)
+@pytest.mark.parametrize("radius", CHOICES.radii)
 def test_the_sight_line_at_the_hiding_place_just_touches_the_obstruction(radius):
     """To scale: the line from eye to vehicle comes as near to the center of the bend as the obstruction."""
-    picture = Picture(radius, sight_table.REACH_FT, sight_table.OFFSETS_FT)
+    picture = Picture(radius, CHOICES.reach, CHOICES.offsets)
     center = picture.road.alignment.placed[1].center()
-    for offset in sight_table.OFFSETS_FT:
-        sight = PLACES[
-            sight_table.RADII_FT.index(radius) * len(sight_table.OFFSETS_FT)
-            + sight_table.OFFSETS_FT.index(offset)
-        ]
+    for offset in CHOICES.offsets:
+        sight = PLACES[CHOICES.radii.index(radius) * len(CHOICES.offsets) + CHOICES.offsets.index(offset)]
         if sight > picture.bend_ft:
             continue
         (ax, ay), (bx, by) = picture.road.position(-sight), picture.road.position(0.0)

@@ -1,5 +1,5 @@
 /* The placing exercise. Distances, answers and warnings come from the table in the page; this
-   script deals situations, sets marks on ready points, compares whole feet and keeps the score. */
+   script deals situations, sets marks on ready points, compares whole feet or meters and keeps the score. */
 (function () {
   "use strict";
 
@@ -7,6 +7,7 @@
   var SIDES = ["behind", "ahead"];
   var SVG = "http://www.w3.org/2000/svg";
   var counts = table.tasks.map(function (group) { return group.length; });
+  var measure = classroom.measure(table.measure);
   var sheet = classroom.scores(function () { showSheet(); });
 
   var deal, number, situation, scene, task, devices, current, marked;
@@ -27,8 +28,6 @@
     if (words !== undefined) { element.textContent = words; }
     return element;
   }
-
-  function feet(count) { return count.toLocaleString("en-US") + " ft"; }
 
   /* --- dealing --------------------------------------------------------- */
 
@@ -60,7 +59,7 @@
     box.textContent = "";
     box.appendChild(make("strong", {}, at.title + "."));
     box.appendChild(document.createTextNode(" " + at.road.charAt(0).toUpperCase() + at.road.slice(1) + ", posted " +
-      task.speed + " mph. " + table.lights[task.light] + ". Place " + task.expected.length + " devices."));
+      measure.speed(task.speed) + ". " + table.lights[task.light] + ". Place " + task.expected.length + " devices."));
   }
 
   /* --- setting --------------------------------------------------------- */
@@ -73,12 +72,12 @@
       row.appendChild(make("legend", {}, "Device " + (index + 1)));
       row.appendChild(toggle(index, "toward", SIDES.map(function (side) { return [side, side === "behind" ? "Behind" : "Ahead"]; })));
       var reach = make("span", { "class": "reach" });
-      reach.appendChild(make("button", { type: "button", "data-by": "-10", "aria-label": "Device " + (index + 1) + ": 10 ft nearer" }, "−"));
+      reach.appendChild(make("button", { type: "button", "data-by": String(-table.step), "aria-label": "Device " + (index + 1) + ": " + measure.length(table.step) + " nearer" }, "−"));
       var field = make("input", { type: "text", inputmode: "numeric", pattern: "[0-9]*", maxlength: "4", "class": "distance",
-        "aria-label": "Device " + (index + 1) + ": distance in feet" });
+        "aria-label": "Device " + (index + 1) + ": distance in " + measure.name });
       reach.appendChild(field);
-      reach.appendChild(make("span", { "class": "unit" }, "ft"));
-      reach.appendChild(make("button", { type: "button", "data-by": "10", "aria-label": "Device " + (index + 1) + ": 10 ft farther" }, "+"));
+      reach.appendChild(make("span", { "class": "unit" }, measure.unit));
+      reach.appendChild(make("button", { type: "button", "data-by": String(table.step), "aria-label": "Device " + (index + 1) + ": " + measure.length(table.step) + " farther" }, "+"));
       row.appendChild(reach);
       row.appendChild(toggle(index, "across", table.across.map(function (words, place) { return [String(place), shortAcross(words)]; })));
       form.appendChild(row);
@@ -128,13 +127,13 @@
     if (row) { current = Number(row.dataset.device); refresh(); }
   });
 
-  /* Arrow keys move the device whose row has the focus: up is farther, down nearer; with shift by one foot. */
+  /* Arrow keys move the device whose row has the focus: up is farther, down nearer; with shift by one foot or meter. */
   byId("devices").addEventListener("keydown", function (event) {
-    var by = { ArrowUp: 10, ArrowDown: -10, PageUp: 100, PageDown: -100 }[event.key];
+    var by = table.step * ({ ArrowUp: 1, ArrowDown: -1, PageUp: 10, PageDown: -10 }[event.key] || 0);
     var row = event.target.closest("fieldset");
     if (!by || !row || event.ctrlKey || event.altKey || event.metaKey) { return; }
     event.preventDefault();
-    shift(Number(row.dataset.device), event.shiftKey ? by / 10 : by);
+    shift(Number(row.dataset.device), event.shiftKey ? by / table.step : by);
   });
 
   byId("devices").addEventListener("submit", function (event) { event.preventDefault(); mark(); });
@@ -180,7 +179,7 @@
   }
 
   function point(list, distance) {
-    var place = 2 * Math.round(Math.min(table.reach, distance) / table.step);
+    var place = Math.min(list.length - 2, 2 * Math.round(distance / table.step));
     return [list[place], list[place + 1]];
   }
 
@@ -217,13 +216,13 @@
 
   /* The longest warning from one side that the devices set so far give, or the vehicle itself. */
   function warning(side) {
-    var best = { feet: side.alone, ample: side.alone_ample };
+    var best = { length: side.alone, ample: side.alone_ample };
     devices.forEach(function (device) {
       if (device.toward !== side.toward || device.distance === null) { return; }
       var place = sampled(device.distance);
       if (!place) { return; }
-      var feetOf = table.curves[side.curve][place - 1];
-      best = { feet: Math.max(best.feet, feetOf), ample: best.ample || side.ample.charAt(place - 1) === "1" };
+      var got = table.curves[side.curve][place - 1];
+      best = { length: Math.max(best.length, got), ample: best.ample || side.ample.charAt(place - 1) === "1" };
     });
     return best;
   }
@@ -235,14 +234,19 @@
     task.sides.forEach(function (side) {
       var got = warning(side);
       var line = make("p", { "class": got.ample ? "is-ample" : "is-short" });
-      line.appendChild(document.createTextNode("Drivers from " + side.toward + ": get " + feet(got.feet) + ", need " + feet(side.needed) + ", "));
+      line.appendChild(document.createTextNode("Drivers from " + side.toward + ": get " + measure.length(got.length) + ", need " + measure.length(side.needed) + ", "));
       line.appendChild(make("strong", {}, got.ample ? "ample" : "too short"));
       box.appendChild(line);
     });
   }
 
   function where(one) {
-    return feet(one.distance) + " " + one.toward + ", " + (one.across === null ? "no place across said" : table.across[one.across]);
+    return measure.said(one.distance) + " " + one.toward + ", " + (one.across === null ? "no place across said" : table.across[one.across]);
+  }
+
+  /* What stands beside the vehicle is at no distance, and nobody walks there. */
+  function asked(one) {
+    return one.distance ? where(one) + ", " + one.paces + " paces" : table.across[one.across];
   }
 
   function showMarks() {
@@ -263,7 +267,7 @@
       item.firstChild.appendChild(make("strong", {}, said + "."));
       if (one.expected) {
         if (!one.counts || one.verdict === "ample") {
-          item.appendChild(make("p", {}, "Asked for: " + where(one.expected) + ", " + one.expected.paces + " paces."));
+          item.appendChild(make("p", {}, "Asked for: " + asked(one.expected) + "."));
         }
         item.appendChild(make("p", { "class": "because" }, table.whys[one.expected.why] + " " + one.expected.source + "."));
       }
@@ -281,7 +285,7 @@
     var score = classroom.score(marked);
     sheet.add({
       learner: byId("learner").value.trim(), time: new Date().toISOString(), number: number, situation: situation,
-      scene: table.scenes[scene].title, speed: task.speed, light: table.lights[task.light], right: score[0], of: score[1],
+      scene: table.scenes[scene].title, speed: task.speed, posted: measure.posted, unit: measure.unit, light: table.lights[task.light], right: score[0], of: score[1],
       devices: marked.map(function (one) {
         return {
           toward: (one.expected || one.set).toward, verdict: one.verdict, counts: one.counts,

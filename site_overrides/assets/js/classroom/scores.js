@@ -36,7 +36,7 @@ classroom.scores = function (changedElsewhere) {
   return { all: function () { return rows.slice(); }, add: add, clear: clear };
 };
 
-/* One line a device, by RFC 4180. A field that a spreadsheet would take for a formula gets an apostrophe. */
+/* One line a device, by RFC 4180. Rows that were kept in other units than the rest say theirs beside each figure. A field that a spreadsheet would take for a formula gets an apostrophe. */
 classroom.csv = function (rows) {
   "use strict";
 
@@ -46,13 +46,23 @@ classroom.csv = function (rows) {
     return /[",\r\n]/.test(text) ? '"' + text.replace(/"/g, '""') + '"' : text;
   }
 
-  var head = ["learner", "time", "number", "situation", "scene", "posted mph", "light", "right", "of", "device",
-    "toward", "asked ft", "asked across", "set ft", "set across", "verdict", "counts"];
+  function speeds(row) { return " " + (row.posted || "mph"); }
+  function lengths(row) { return " " + (row.unit || "ft"); }
+
+  function alike(unit) { return rows.every(function (row) { return unit(row) === unit(rows[0]); }); }
+
+  function titled(words, unit) { return rows.length && alike(unit) ? words + unit(rows[0]) : words; }
+
+  function figure(value, unit, row) { return value === "" || alike(unit) ? value : value + unit(row); }
+
+  var head = ["learner", "time", "number", "situation", "scene", titled("posted", speeds), "light", "right", "of", "device",
+    "toward", titled("asked", lengths), "asked across", titled("set", lengths), "set across", "verdict", "counts"];
   var lines = [head];
   rows.forEach(function (row) {
     row.devices.forEach(function (device, index) {
-      lines.push([row.learner, row.time, row.number, row.situation, row.scene, row.speed, row.light, row.right, row.of,
-        index + 1, device.toward, device.asked, device.askedAcross, device.set, device.setAcross, device.verdict,
+      lines.push([row.learner, row.time, row.number, row.situation, row.scene, figure(row.speed, speeds, row), row.light, row.right, row.of,
+        index + 1, device.toward, figure(device.asked, lengths, row), device.askedAcross,
+        figure(device.set, lengths, row), device.setAcross, device.verdict,
         device.counts ? "yes" : "no"]);
     });
   });

@@ -4,7 +4,10 @@
   "use strict";
 
   var table = JSON.parse(document.getElementById("table").textContent);
+  var measure = classroom.measure(table.measure);
+  /* How much of a bar's width, 1500, a unit takes: 1500 ft or 450 m fill it. */
   var BARS = 1500;
+  var PER_UNIT = measure.unit === "m" ? BARS / 450 : 1;
 
   function byId(id) { return document.getElementById(id); }
 
@@ -19,10 +22,10 @@
   var set = { cause: "bend", speed: Math.min(6, table.speeds.length - 1), radius: 3, offset: 0, hidden: 5, light: 0 };
 
   var SAID = {
-    speed: function (index) { return table.speeds[index] + " mph"; },
-    radius: function (index) { return table.radii[index] + " ft"; },
-    offset: function (index) { return table.offsets[index] + " ft"; },
-    hidden: function (index) { return table.hidden[index] + " ft"; },
+    speed: function (index) { return measure.speed(table.speeds[index]); },
+    radius: function (index) { return table.radii[index] + " " + measure.unit; },
+    offset: function (index) { return table.offsets[index] + " " + measure.unit; },
+    hidden: function (index) { return table.hidden[index] + " " + measure.unit; },
     light: function (index) { return table.lights[index][0]; }
   };
 
@@ -44,24 +47,28 @@
     };
   }
 
-  function feet(number) { return number.toLocaleString("en-US") + " ft"; }
+  /* What is the same at every speed stands once in the table. */
+  function atSpeed(values) { return Array.isArray(values) ? values[set.speed] : values; }
 
   function sentence(found) {
+    var rule = atSpeed(table.slots);
     var slots = {
-      base: table.slots.base, low: table.slots.low, high: table.slots.high, limit: table.slots.limit,
-      hidden: feet(found.place), warning: feet(found.warning), base_warning: feet(found.base), needed: feet(found.needed)
+      base: rule.base, low: rule.low, high: rule.high, limit: rule.limit,
+      hidden: measure.length(found.place), warning: measure.length(found.warning),
+      base_warning: measure.length(found.base), needed: measure.length(found.needed)
     };
-    return table.reasons[found.finding].replace(/\{(\w+)\}/g, function (whole, name) { return slots[name]; });
+    var said = table.reasons[found.finding].replace(/\{(\w+)\}/g, function (whole, name) { return slots[name]; });
+    return rule.remark ? said + " " + rule.remark : said;
   }
 
   function gauge(id, number, needed) {
     var box = byId("gauge-" + id);
-    box.querySelector("b").textContent = feet(number);
-    box.querySelector("rect").setAttribute("width", String(Math.min(number, BARS)));
+    box.querySelector("b").textContent = measure.length(number);
+    box.querySelector("rect").setAttribute("width", String(Math.min(number * PER_UNIT, BARS)));
     var limit = box.querySelector("line");
     if (limit) {
-      limit.setAttribute("x1", String(needed));
-      limit.setAttribute("x2", String(needed));
+      limit.setAttribute("x1", String(needed * PER_UNIT));
+      limit.setAttribute("x2", String(needed * PER_UNIT));
       box.classList.toggle("is-short", number < needed);
     }
   }
@@ -118,12 +125,17 @@
     var flag = at(road.flag, found.distance);
     ends("stem", stand, flag);
     move("device", flag);
-    move("ghost", at(road.flag, table.base));
-    show(byId("ghost"), found.distance !== table.base);
+    var base = atSpeed(table.base);
+    move("ghost", at(road.flag, base));
+    show(byId("ghost"), found.distance !== base);
     var corners = table.roads[index].corners;
-    note("eye", corners[0], eye, "Truck first seen from " + feet(found.alone));
-    note("device", corners[1], flag, "Triangle at " + feet(found.distance) + ", " +
-      table.paces[Math.floor(found.distance / table.step)] + " paces");
+    note("eye", corners[0], eye, "Truck first seen from " + measure.length(found.alone));
+    note("device", corners[1], flag, "Triangle at " + measure.said(found.distance) + ", " +
+      paces(found.distance) + " paces");
+  }
+
+  function paces(distance) {
+    return table.measure && table.measure.paces ? table.measure.paces[distance] : table.paces[Math.floor(distance / table.step)];
   }
 
   function show(element, wanted) {
@@ -146,11 +158,12 @@
     gauge("alone", found.alone, found.needed);
     gauge("base", found.base, found.needed);
     gauge("moved", found.warning, found.needed);
-    byId("gauge-moved").querySelector("span").textContent = found.distance === table.base
-      ? "It stays at " + feet(found.distance) : "Moved out to " + feet(found.distance);
+    byId("gauge-moved").querySelector("span").textContent = found.distance === atSpeed(table.base)
+      ? "It stays at " + measure.length(found.distance) : "Moved out to " + measure.length(found.distance);
+    byId("gauge-base").querySelector("span").textContent = "With the triangle at " + atSpeed(table.slots).base;
     byId("why").textContent = sentence(found);
-    byId("picture-desc").textContent = "The truck is first seen from " + feet(found.alone) +
-      ". The far triangle stands " + feet(found.distance) + " behind it.";
+    byId("picture-desc").textContent = "The truck is first seen from " + measure.length(found.alone) +
+      ". The far triangle stands " + measure.length(found.distance) + " behind it.";
     byId("sight").dataset.ample = String(found.ample);
   }
 

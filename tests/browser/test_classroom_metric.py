@@ -1,0 +1,248 @@
+"""The classroom's exercise and explorer in meters: what is typed is marked as the engine marks it in feet."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+from generator.authoring.library import Library
+from generator.geometry.units import ft_to_m, m_to_ft
+from generator.outputs.classroom import sight_table
+from generator.outputs.classroom.exercise import exercise_html
+from generator.outputs.classroom.marking import SetDevice, mark, score, verdict
+from generator.outputs.classroom.placing_tasks import Task, scene_task, sequence, situations
+from generator.outputs.classroom.sight_page import sight_html
+from generator.outputs.press import Press
+from tests.browser.classroom_pages import SIZES, OpenPage, height_in_letters
+from tests.rule_files import under_rules
+
+pytestmark = pytest.mark.browser
+
+PROJECT = Path(__file__).resolve().parents[2]
+ABROAD = ("germany", "australia-sa", "uk")
+SLACK_FT = 1e-6
+
+
+@pytest.fixture(scope="module")
+def tools(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Exercise and explorer under each of those rule sets."""
+    folder = tmp_path_factory.mktemp("abroad")
+    for name in ABROAD:
+        press = Press(under_rules(name, library), PROJECT / "site_overrides")
+        (folder / f"placing-{name}.html").write_text(exercise_html(press), encoding="utf-8")
+        (folder / f"sight-{name}.html").write_text(sight_html(press), encoding="utf-8")
+    return folder
+
+
+def dealt(library: Library, name: str, count: int) -> list[Task]:
+    """The first situations of number 1, as the engine solves them."""
+    rules = library.rules[name].rule_set
+    groups = situations(rules, library.scenes.values())
+    return [scene_task(rules, scene) for scene in sequence(groups, 1, count)]
+
+
+def set_device(page: Page, device: int, toward: str, meters: int, across: str) -> None:
+    line = page.locator(f"[data-device='{device}']")
+    line.get_by_role("button", name=toward.capitalize(), exact=True).click()
+    line.get_by_role("textbox").fill(str(meters))
+    short = across.split(" of ")[0]
+    line.get_by_role("button", name=short[0].upper() + short[1:], exact=True).click()
+
+
+def shown_marks(page: Page) -> tuple[str, list[str]]:
+    verdicts = page.locator("#marks li").evaluate_all("items => items.map(item => item.dataset.verdict)")
+    return page.locator(".score").inner_text(), verdicts
+
+
+def begin(page: Page, situation: int) -> None:
+    """Number 1 anew, at that situation, from 0."""
+    page.get_by_role("button", name="Begin this number").click()
+    for _ in range(situation):
+        page.get_by_role("button", name="Next situation").click()
+
+
+@pytest.mark.parametrize("name", ABROAD)
+def test_typed_meters_are_marked_as_the_engine_marks_them(
+    tools: Path, open_page: OpenPage, library: Library, name: str
+) -> None:
+    page = open_page(tools / f"placing-{name}.html")
+    said = set()
+    for situation, task in enumerate(dealt(library, name, 3)):
+        *inner, last = task.expected
+        low, high = round(ft_to_m(last.low_ft)), round(ft_to_m(last.high_ft))
+        for meters in (low - 1, low, round(ft_to_m(last.distance_ft)), high, high + 1):
+            begin(page, situation)
+            attempt = [(one.toward, round(ft_to_m(one.distance_ft)), one.across) for one in inner]
+            attempt.append((last.toward, meters, last.across))
+            for number, (toward, count, across) in enumerate(attempt):
+                set_device(page, number, toward.value, count, across)
+            page.get_by_role("button", name="Mark it").click()
+            marks = mark(task.expected, [SetDevice(t, m_to_ft(m), a) for t, m, a in attempt])
+            right, of = score(marks)
+            expected = f"{right} of {of} right", [one.verdict.value for one in marks]
+            assert expected == shown_marks(page), (task.id, attempt)
+            said |= set(expected[1])
+    assert {"right", "too-near"} < said
+    assert page.faults == []
+
+
+@pytest.mark.parametrize("name", ABROAD)
+def test_every_whole_meter_has_the_engines_verdict_in_every_situation(
+    tools: Path, open_page: OpenPage, library: Library, name: str
+) -> None:
+    page = open_page(tools / f"placing-{name}.html")
+    told = page.evaluate(
+        "() => { const table = JSON.parse(document.getElementById('table').textContent);"
+        "return table.tasks.map(group => group.map(task => task.expected.map(one => "
+        "Array.from({length: table.reach + 1}, (_, meters) => classroom.verdict(one, meters))))); }"
+    )
+    rules, tried = library.rules[name].rule_set, 0
+    for group, shown in zip(situations(rules, library.scenes.values()), told, strict=True):
+        for scene, devices in zip(group, shown, strict=True):
+            for one, verdicts in zip(scene_task(rules, scene).expected, devices, strict=True):
+                expected = [verdict(one, m_to_ft(meters)).value for meters in range(len(verdicts))]
+                assert expected == verdicts, scene.id
+                tried += len(verdicts)
+    assert tried > 10_000
+
+
+def test_the_warning_is_the_engines_for_a_device_at_that_many_meters(
+    tools: Path, open_page: OpenPage, library: Library
+) -> None:
+    page = open_page(tools / "placing-germany.html")
+    (task,) = dealt(library, "germany", 1)
+    (one,) = task.expected
+    side, approach = task.side(one.toward), task.solved.placement.approach(one.toward)
+    got = []
+    for meters in (5, 50, 100, 165):
+        set_device(page, 0, one.toward.value, meters, one.across)
+        warning = max(side.view.warning_ft(m_to_ft(meters), one.across), approach.vehicle_only_ft)
+        told = page.locator("#live p").first.inner_text()
+        assert f": get {int(ft_to_m(warning) + SLACK_FT)} m, need " in told
+        assert told.endswith("ample" if warning >= approach.needed_ft else "too short")
+        got.append(int(ft_to_m(warning) + SLACK_FT))
+    assert len(set(got)) > 1
+
+
+def test_fields_keys_and_marks_speak_of_meters_with_feet_beside_them(
+    tools: Path, open_page: OpenPage, library: Library
+) -> None:
+    page = open_page(tools / "placing-germany.html")
+    (task,) = dealt(library, "germany", 1)
+    assert f"posted {task.posted}." in page.locator("#task").inner_text()
+    assert task.posted.endswith("0 km/h")
+    field = page.get_by_label("Device 1: distance in meters")
+    assert page.locator(".device-row .unit").inner_text() == "m"
+    page.get_by_label("Device 1: 5 m farther").click()
+    field.focus()
+    page.keyboard.press("PageUp")
+    page.keyboard.press("Shift+ArrowUp")
+    assert field.input_value() == "56"
+    page.get_by_role("button", name="Mark it").click()
+    told = page.locator("#marks").inner_text()
+    assert "56 m (184 ft) behind" in told
+    # StVO section 15: about 100 m; 134 paces of 0.75 m.
+    assert "Asked for: 100 m (328 ft) behind, same side of the road, 134 paces." in told
+    assert " mph" not in page.locator("#exercise").inner_text()
+
+
+def saved(page: Page) -> list[dict[str, Any]]:
+    with page.expect_download() as saving:
+        page.get_by_role("button", name="Save as a file (CSV)").click()
+    text = Path(saving.value.path()).read_text(encoding="utf-8")
+    return list(csv.DictReader(io.StringIO(text, newline="")))
+
+
+def test_the_score_sheet_names_its_units_and_keeps_rows_of_other_units_apart(
+    tools: Path, open_page: OpenPage
+) -> None:
+    page = open_page(tools / "placing-germany.html")
+    page.get_by_label("Device 1: distance in meters").fill("100")
+    page.get_by_role("button", name="Mark it").click()
+    (row,) = saved(page)
+    assert (row["asked m"], row["set m"]) == ("100", "100")
+    assert int(row["posted km/h"]) % 10 == 0
+    # A row kept by a page that knew feet alone: it names no unit.
+    page.evaluate(
+        "() => { const rows = JSON.parse(localStorage.getItem(classroom.STORAGE_KEY));"
+        "const old = { ...rows[0], speed: 45, devices: [{ ...rows[0].devices[0], asked: 100, set: 90 }] };"
+        "delete old.unit; delete old.posted;"
+        "localStorage.setItem(classroom.STORAGE_KEY, JSON.stringify([...rows, old])); }"
+    )
+    page.reload()
+    page.wait_for_function("document.querySelectorAll('#rows tr').length === 2")
+    one, other = saved(page)
+    assert (one["asked"], one["set"]) == ("100 m", "100 m")
+    assert (other["posted"], other["asked"], other["set"]) == ("45 mph", "100 ft", "90 ft")
+
+
+def test_a_device_beyond_the_road_that_is_drawn_stands_at_its_end(tools: Path, open_page: OpenPage) -> None:
+    page = open_page(tools / "placing-australia-sa.html")
+    page.get_by_label("Device 1: distance in meters").fill("250")
+    drawn = page.locator(".stage__road:not([hidden]) .set-device path")
+    road = page.locator(".stage__road:not([hidden]) svg").bounding_box()
+    box = drawn.bounding_box()
+    assert page.get_by_label("Device 1: distance in meters").input_value() == "250"
+    assert road["x"] <= box["x"]
+    assert box["x"] + box["width"] <= road["x"] + road["width"]
+    assert page.faults == []
+
+
+@pytest.mark.parametrize("name", ABROAD)
+def test_the_explorer_says_what_the_engine_says(
+    tools: Path, open_page: OpenPage, library: Library, name: str
+) -> None:
+    page = open_page(tools / f"sight-{name}.html", width=1280, height=720)
+    rules = library.rules[name].rule_set
+    choices = sight_table.choices(rules)
+    places = choices.hiding_places_ft()
+    page.locator("input[value=other]").check()
+    seen = set()
+    for speed in (0, len(choices.speeds) - 1):
+        for place in (0, 5, 9, 13):
+            page.locator("#speed").fill(str(speed))
+            page.locator("#hidden").fill(str(place))
+            hidden_ft = places[len(choices.radii) * len(choices.offsets) + place]
+            reach_ft = rules.visibility[0].detection_ft
+            wanted = sight_table.answer(rules, choices.speeds_mph[speed], hidden_ft, reach_ft)
+            assert wanted.reason == page.locator("#why").inner_text()
+            note = page.locator("#note-device text").text_content() or ""
+            feet = round(m_to_ft(wanted.distance))
+            assert note.startswith(f"Triangle at {wanted.distance} m ({feet} ft), ")
+            assert page.locator("#hidden-said").inner_text() == f"{choices.hidden[place]} m"
+            assert page.locator("#speed-said").inner_text().endswith(f" {rules.posted_in}")
+            assert f"{wanted.warning} m" in page.locator("#gauge-moved").inner_text()
+            seen.add(wanted.reason)
+    assert len(seen) > 2
+    assert page.faults == []
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+@pytest.mark.parametrize("name", ABROAD)
+def test_both_fit_the_wall_and_read_from_the_back_row(
+    tools: Path, open_page: OpenPage, name: str, width: int, height: int
+) -> None:
+    page = open_page(tools / f"placing-{name}.html", width=width, height=height)
+    for _ in range(8):
+        bottom = page.locator("#again").bounding_box()
+        assert bottom["y"] + bottom["height"] <= height
+        assert (
+            height_in_letters(page, ".bar *, .task, .devices *, .work *, .stage__road:not([hidden]) text")
+            <= 30
+        )
+        page.get_by_role("button", name="Next situation").click()
+    page.goto((tools / f"sight-{name}.html").as_uri())
+    for cause in ("bend", "other"):
+        page.locator(f"input[value={cause}]").check()
+        lowest = page.evaluate(
+            "Math.max(...['.sight__left', '.sight__right'].flatMap(side => "
+            "[...document.querySelector(side).children].map(c => c.getBoundingClientRect().bottom)))"
+        )
+        assert lowest <= height
+        assert height_in_letters(page, ".bar *, .sight *") <= 30
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")

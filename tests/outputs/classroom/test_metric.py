@@ -1,0 +1,253 @@
+"""The classroom of a carrier whose rule set is written in meters: told in its units, marked by the engine."""
+
+import json
+import math
+import re
+
+import pytest
+from bs4 import BeautifulSoup
+
+from generator.authoring.library import load_library
+from generator.geometry.records import Toward
+from generator.geometry.units import ft_to_m, m_to_ft, mph_to_kmh
+from generator.outputs.classroom import kit, sight_table, yard_plan
+from generator.outputs.classroom.exercise import exercise_html, reach_of
+from generator.outputs.classroom.lessons import decks
+from generator.outputs.classroom.marking import Verdict, verdict
+from generator.outputs.classroom.placing_slides import device_words, right_words
+from generator.outputs.classroom.placing_tasks import scene_task, situations
+from generator.outputs.classroom.slides import SlideKind
+from generator.outputs.classroom.worksheets import scene_groups, worksheet_document, worksheets
+from generator.outputs.paper.sheets import PAPERS, SHEET_MARGINS
+from generator.outputs.press import Press
+from tests.outputs.classroom.lesson_samples import PROJECT, real_library
+from tests.projects import project_abroad
+from tests.rule_files import names, rule_file, under_rules
+
+LIBRARY = real_library()
+METRIC = [name for name in names() if rule_file(name).rule_set.metric]
+FUZZ = 1e-6
+BARE_FEET = re.compile(r"(?<!\()(?<![0-9.,])[0-9][0-9,.]* ft\b(?!, [0-9]+ paces\))|\b[0-9]+ feet\b")
+"""A length in feet that stands first. Beside its meters it stands between brackets."""
+
+
+YARD_TABLES = 'main[aria-label="Yard plan"] table'
+
+
+def press_of(name):
+    return Press(under_rules(name, LIBRARY), PROJECT / "site_overrides")
+
+
+def rules_of(name):
+    return rule_file(name).rule_set
+
+
+def page_text(html):
+    """What is read: no styles, no scripts, and no drawing, whose labels have lines of their own."""
+    soup = BeautifulSoup(html, "html.parser")
+    for hidden in [*soup(["style", "script", "svg", "title"]), *soup.select(YARD_TABLES)]:
+        hidden.extract()
+    return " ".join(soup.get_text(" ").split())
+
+
+def table_of(html):
+    return json.loads(html.split('<script type="application/json" id="table">')[1].split("</script>")[0])
+
+
+@pytest.fixture(scope="module", params=METRIC)
+def made(request, tmp_path_factory):
+    """The pages of a project whose fleet.yml names that rule set, by path."""
+    project = project_abroad(tmp_path_factory.mktemp("abroad"), request.param)
+    library = load_library(project)
+    press = Press(library, project / "site_overrides")
+    pages = {one.path: one.data.decode() for one in kit.artifacts(press, with_pdf=False)}
+    return library.rules[request.param].rule_set, pages
+
+
+def test_exercise_explorer_worksheets_keys_and_yard_plan_put_no_feet_first(made):
+    rules, pages = made
+    wanted = ("placing.html", "sight.html", "/worksheet-", "/key-", "/yard-plan")
+    told = {path: page_text(html) for path, html in pages.items() if any(name in path for name in wanted)}
+    assert len(told) == 2 + 2 * kit.VARIANTS + 1
+    for path, text in told.items():
+        for scene in LIBRARY.scenes.values():
+            text = text.replace(scene.teaching_point, "")  # its author's own words
+        assert BARE_FEET.findall(text) == [], path
+        if rules.posted_in == "km/h":
+            assert not re.search(r"\bmph\b", text), path
+
+
+def test_placing_slides_and_their_notes_put_no_feet_first(made):
+    """A lesson's own lines are the procedures'; only what was computed from scenes is looked at."""
+    rules, _ = made
+    slides = [
+        slide for one in decks(press_of(rules.id)) for slide in one.slides if slide.kind is SlideKind.PLACING
+    ]
+    assert slides
+    for slide in slides:
+        told = [slide.situation, *slide.given]
+        for reveal in slide.reveals:
+            told += [reveal.why, *(device.answer for device in reveal.devices)]
+        assert [text for text in told if BARE_FEET.search(text)] == []
+        assert rules.posted_in in slide.situation
+
+
+def test_the_key_tells_meters_with_feet_and_paces_beside_them(made):
+    rules, pages = made
+    keys = " ".join(page_text(html) for path, html in pages.items() if "/key-" in path)
+    walked = {d.distance_ft: d for layout in rules.layouts for d in layout.devices if d.distance_ft}
+    found = [
+        ft
+        for ft in walked
+        if f"{ft_to_m(ft):.0f} m ({ft:.0f} ft, {math.ceil(ft / rules.pace_ft - FUZZ)} paces)" in keys
+    ]
+    assert found
+
+
+def test_a_right_answer_is_a_tenth_either_way_in_whole_meters():
+    """StVO section 15: about 100 m."""
+    task = scene_task(rules_of("germany"), LIBRARY.scenes["quarry-bend"])
+    (one,) = task.expected
+    told = {count: verdict(one, m_to_ft(count)) for count in range(166)}
+    assert {count for count, found in told.items() if found is Verdict.RIGHT} == set(range(90, 111))
+    assert {told[count] for count in range(90)} == {Verdict.TOO_NEAR}
+    assert {told[count] for count in range(111, 166)} == {Verdict.TOO_FAR}
+    assert device_words(task.lengths, one) == "100 m (328 ft, 134 paces) behind, same side of the road"
+    assert right_words(task.lengths, one) == "Right from 90 to 110 m."
+
+
+def test_within_a_range_that_the_rule_leaves_open_every_ample_place_is_right():
+    """Road Rules 227: from 50 to 150 m on slower roads, from 200 to 250 m on fast ones."""
+    rules = rules_of("australia-sa")
+    tried = 0
+    for group in situations(rules, LIBRARY.scenes.values()):
+        task = scene_task(rules, group[0])
+        for one in task.expected:
+            side, approach = task.side(one.toward), task.solved.placement.approach(one.toward)
+            for low_ft, high_ft in one.open_ft:
+                assert 50 - FUZZ <= ft_to_m(low_ft) <= ft_to_m(high_ft) <= 250 + FUZZ
+                for meters in range(round(ft_to_m(low_ft)), round(ft_to_m(high_ft)) + 1, 10):
+                    warned = max(side.view.warning_ft(m_to_ft(meters), one.across), approach.warning_ft)
+                    assert warned >= approach.needed_ft
+                    assert verdict(one, m_to_ft(meters)) in (Verdict.RIGHT, Verdict.AMPLE)
+                    tried += 1
+    assert tried > 50
+
+
+def test_what_stands_beside_the_vehicle_has_no_distance():
+    task = scene_task(rules_of("australia-sa"), LIBRARY.scenes["quarry-bend"])
+    beside = next(one for one in task.expected if not one.distance_ft)
+    assert device_words(task.lengths, beside) == "Beside the vehicle"
+    assert verdict(beside, 0) is Verdict.RIGHT
+    assert verdict(beside, m_to_ft(1)) is Verdict.TOO_FAR
+
+
+@pytest.mark.parametrize("name", [name for name in METRIC if rules_of(name).posted_in == "km/h"])
+def test_signs_say_whole_tens(name):
+    for group in situations(rules_of(name), LIBRARY.scenes.values()):
+        for scene in group:
+            assert mph_to_kmh(scene.speed_mph) == pytest.approx(round(mph_to_kmh(scene.speed_mph), -1))
+            assert 40 - FUZZ <= mph_to_kmh(scene.speed_mph) <= 120 + FUZZ
+
+
+@pytest.mark.parametrize("name", ["germany", "australia-sa"])
+def test_the_exercises_table_is_the_engines_answer_in_whole_meters(name):
+    rules = rules_of(name)
+    data = table_of(exercise_html(press_of(name)))
+    groups = situations(rules, LIBRARY.scenes.values())
+    assert [len(group) for group in groups] == [len(group) for group in data["tasks"]]
+    for group, found in zip(groups, data["tasks"], strict=True):
+        task, one = scene_task(rules, group[-1]), found[-1]
+        assert one["speed"] == round(mph_to_kmh(task.scene.speed_mph))
+        for device, told in zip(task.expected, one["expected"], strict=True):
+            assert told["distance"] == pytest.approx(ft_to_m(device.distance_ft))
+            assert told["low"] == pytest.approx(ft_to_m(device.low_ft))
+            assert told["high"] == pytest.approx(ft_to_m(device.high_ft))
+        for side in one["sides"]:
+            toward = Toward(side["toward"])
+            approach, view = task.solved.placement.approach(toward), task.side(toward).view
+            across = max(
+                (d for d in task.expected if d.toward is toward), key=lambda d: d.distance_ft, default=None
+            )
+            curve = data["curves"][side["curve"]]
+            assert len(curve) * data["step"] == data["reach"] == reach_of(rules)
+            assert side["needed"] == math.ceil(ft_to_m(approach.needed_ft) - FUZZ)
+            for place, meters in enumerate(curve, start=1):
+                warning = view.warning_ft(m_to_ft(place * data["step"]), across.across if across else "")
+                assert meters == math.floor(ft_to_m(warning) + FUZZ)
+                assert side["ample"][place - 1] == ("1" if warning >= approach.needed_ft else "0")
+
+
+def test_feet_and_miles_an_hour_leave_the_tables_as_they_are():
+    table = table_of(exercise_html(press_of("us")))
+    assert "measure" not in table
+    assert "measure" not in sight_table.table(rules_of("us"))
+
+
+@pytest.mark.parametrize("name", METRIC)
+def test_the_explorers_sentences_are_the_engines(name):
+    rules = rules_of(name)
+    table, choices = sight_table.table(rules), sight_table.choices(rules)
+    places = choices.hiding_places_ft()
+    assert list(choices.speeds) == table["speeds"]
+    for light, visibility in enumerate(rules.visibility):
+        for speed, mph in enumerate(choices.speeds_mph):
+            for index, hidden in enumerate(places):
+                at = 5 * ((light * len(choices.speeds) + speed) * len(places) + index)
+                distance, warning, base, ample, finding = table["rows"][at : at + 5]
+                wanted = sight_table.answer(rules, mph, hidden, visibility.detection_ft)
+                slots = table["slots"][speed] if isinstance(table["slots"], list) else table["slots"]
+                told = table["reasons"][finding].format(
+                    **slots,
+                    hidden=f"{table['places'][index]} m",
+                    warning=f"{warning} m",
+                    base_warning=f"{base} m",
+                    needed=f"{table['needed'][speed]} m",
+                )
+                assert " ".join([told, slots.get("remark", "")]).strip() == wanted.reason
+                assert (distance, bool(ample)) == (wanted.distance, wanted.ample)
+                assert table["measure"]["paces"][distance] == math.ceil(
+                    m_to_ft(distance) / rules.pace_ft - FUZZ
+                )
+
+
+def test_the_yards_marks_are_told_in_meters_then_feet(made):
+    rules, pages = made
+    table = BeautifulSoup(pages["classroom/sheets/yard-plan.html"], "html.parser").select(YARD_TABLES)[0]
+    assert [cell.get_text() for cell in table.select("th")][2:5] == ["Meters", "Feet", "Paces"]
+    told = [
+        [cell.get_text().replace("\u00a0", " ") for cell in row.select("td")][2:5]
+        for row in table.select("tr")[1:]
+    ]
+    assert told == [[mark.meters, mark.feet, str(mark.paces)] for mark in yard_plan.yard_marks(rules)]
+
+
+@pytest.mark.parametrize("name", METRIC)
+def test_own_paces_are_counted_over_30_m_and_never_short(name):
+    rules = rules_of(name)
+    assert all(mark.distance_ft for mark in yard_plan.yard_marks(rules)), "nobody walks to where it stands"
+    for row in yard_plan.own_paces(rules):
+        own_pace_m = 30 / int(row["count"])
+        for distance, count in row.items():
+            if distance != "count":
+                wanted = float(distance.removesuffix(" m"))
+                assert int(count) * own_pace_m >= wanted - FUZZ
+                assert (int(count) - 1) * own_pace_m < wanted
+
+
+def test_the_scale_of_a_worksheet_is_that_of_its_drawing():
+    """Whose bar says how long it is."""
+    press = press_of("germany")
+    (sheet,) = worksheets(rules_of("germany"), scene_groups(press), 1, 1)
+    paper = PAPERS["a4"]
+    soup = BeautifulSoup(worksheet_document(press, sheet, paper, "w").html, "html.parser")
+    column_cm = (paper.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm) / 10
+    for situation in soup.select(".situation"):
+        (said,) = re.findall(r"1 cm on this sheet is ([0-9.]+) m\.", " ".join(situation.get_text().split()))
+        drawing = situation.select_one("svg.fp-blank")
+        (length_m,) = re.findall(r"(90|45) m \([0-9]+ ft\)", " ".join(drawing.get_text(" ").split()))
+        bar = [
+            float(pair.split(",")[0]) for pair in drawing.select("polyline.fp-ruler")[-1]["points"].split()
+        ]
+        bar_cm = (max(bar) - min(bar)) / float(drawing["viewbox"].split()[2]) * column_cm
+        assert float(said) == pytest.approx(float(length_m) / bar_cm, abs=0.06)
