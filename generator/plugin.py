@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Literal
 
 from click import echo
+from jinja2 import Environment
 from mkdocs.config import load_config
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import Type
@@ -33,6 +34,7 @@ from generator.authoring.library import Library, load_library
 from generator.drawing.symbols import NAMES as SYMBOLS
 from generator.outputs import raw_blocks, site
 from generator.outputs.artifact import Artifact
+from generator.outputs.bytecode import keep_compiled
 from generator.outputs.edition import offline, publication
 from generator.outputs.press import Press
 from generator.outputs.templates import day_words
@@ -114,6 +116,11 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         if config.nav is None:
             config.nav = site.navigation(library, {file.src_uri for file in files})
         return files
+
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
+        """Do not compile the theme anew."""
+        keep_compiled(env)
+        return env
 
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
         """Set aside the HTML of our own pages, which is finished."""

@@ -16,6 +16,7 @@ from markupsafe import Markup
 from generator.authoring.library import Library
 from generator.authoring.models.fleet import Vehicle
 from generator.drawing.symbols import symbol_svg
+from generator.outputs.bytecode import keep_compiled
 from generator.outputs.templates import environment
 from generator.outputs.watch import NOBODY, Watch
 
@@ -36,6 +37,7 @@ class Press:
     def templates(self) -> jinja2.Environment:
         """The template environment, with what every template may use."""
         env = environment(self.overrides)
+        keep_compiled(env)
         env.globals.update(
             library=self.library,
             fleet=self.library.fleet,
