@@ -159,7 +159,7 @@ class Ground:
             at for offset in offsets for at in self._loose.along(offset, self.sheet.start, self.sheet.end)
         ]
         road = around(spots)
-        boxes = [self._label_box(self._loose, block, station) for block, station in self._labels()]
+        boxes = [self._loose_box(block, station) for block, station in self._labels()]
         label = around([(b.left, b.top) for b in boxes] + [(b.right, b.bottom) for b in boxes])
         if self.form.upright:
             left, right = min(road.left, label.left) - MARGIN, max(road.right, label.right) + MARGIN
@@ -196,19 +196,32 @@ class Ground:
 
     def label_box(self, block: Block, station: float) -> Box:
         """The box of a label beside the road on the page, a sign before it included where it may have one."""
-        return self._label_box(self.roadway, block, station)
+        return self._label_box(self.roadway, self._ruler, block, station)
 
-    def _label_box(self, roadway: Roadway, block: Block, station: float) -> Box:
+    def _loose_box(self, block: Block, station: float) -> Box:
+        return self._label_box(self._loose, self._loose_ruler, block, station)
+
+    def _label_box(self, roadway: Roadway, ruler: list[Point], block: Block, station: float) -> Box:
         x, y = roadway.at(station, self.ruler)
         if self.form.upright:
             top = y - block.height / 2
-            near = [at[0] for at in self._ruler_points(roadway) if top - 4 <= at[1] <= top + block.height + 4]
+            near = [at[0] for at in ruler if top - 4 <= at[1] <= top + block.height + 4]
             x = max([x, *near]) + LABEL if self.side > 0 else min([x, *near]) - LABEL - block.width
             return Box(x, top, x + block.width, top + block.height)
         left = x - block.width / 2
-        near = [at[1] for at in self._ruler_points(roadway) if left - 4 <= at[0] <= left + block.width + 4]
+        near = [at[1] for at in ruler if left - 4 <= at[0] <= left + block.width + 4]
         y = max([y, *near]) + LABEL if self.side > 0 else min([y, *near]) - LABEL - block.height
         return Box(left, y, left + block.width, y + block.height)
+
+    @cached_property
+    def _loose_ruler(self) -> list[Point]:
+        """The ruler before its page is known."""
+        return self._ruler_points(self._loose)
+
+    @cached_property
+    def _ruler(self) -> list[Point]:
+        """The ruler on the page."""
+        return self._ruler_points(self.roadway)
 
     def _ruler_points(self, roadway: Roadway) -> list[Point]:
         if not self.bends:
@@ -219,7 +232,7 @@ class Ground:
     @property
     def clear(self) -> bool:
         """Whether no two labels beside the road touch; on the inside of a bend they crowd together."""
-        boxes = [self._label_box(self._loose, block, station) for block, station in self._labels()]
+        boxes = [self._loose_box(block, station) for block, station in self._labels()]
         return not any(a.overlaps(b, 4) for a, b in itertools.combinations(boxes, 2))
 
     def hidden_box(self, stop: Stop, toward: Toward, *, signed: bool) -> Box:

@@ -78,8 +78,9 @@ def place_labels(
     leader should cross either.
     """
     taken = list(blocked)
-    ordered = sorted(busy, key=lambda point: point.x)
-    across = [point.x for point in ordered]
+    lying = page.width >= page.height  # sorted along the road, so that a room asks few of them
+    ordered = sorted(busy, key=lambda spot: spot.x if lying else spot.y)
+    along = [spot.x if lying else spot.y for spot in ordered]
     before = list(among)
     placed: list[PlacedLabel] = []
     for label in labels:
@@ -90,10 +91,15 @@ def place_labels(
             for anchor, room in _rooms(label, distance):
                 if not room.inside(page) or any(room.overlaps(box, _MARGIN) for box in taken):
                     continue
-                top, bottom = room.top - 2, room.bottom + 2
-                near = ordered[bisect_right(across, room.left - 2) : bisect_left(across, room.right + 2)]
-                inside = [spot.weight for spot in near if top < spot.y < bottom]
-                least = math.fsum((distance, *inside))
+                box = room.grown(2)
+                first, last = (box.left, box.right) if lying else (box.top, box.bottom)
+                near = ordered[bisect_right(along, first) : bisect_left(along, last)]
+                covered = [
+                    spot.weight
+                    for spot in near
+                    if box.left < spot.x < box.right and box.top < spot.y < box.bottom
+                ]
+                least = math.fsum((distance, *covered))
                 if best is not None and least >= best[0]:
                     continue
                 candidate = _tied(label, anchor, room)

@@ -74,7 +74,7 @@ class SceneLabels:
     def taken(self) -> Box:
         """The page that road and labels take up."""
         boxes = [found.box for found in self.placed]
-        boxes.append(around(self.obstacles))
+        boxes.append(self.ground)
         corners = [(box.left, box.top) for box in boxes] + [(box.right, box.bottom) for box in boxes]
         box = around(corners).grown(EDGE)
         return Box(box.left, box.top, box.right, box.bottom + 26)
@@ -145,6 +145,11 @@ class SceneLabels:
                 spots += _between(start, end)
         return spots
 
+    @cached_property
+    def ground(self) -> Box:
+        """What the road and all that stands beside it take up."""
+        return around(self.obstacles)
+
     def _row(self, wanted: Sequence[Label], side: int) -> list[PlacedLabel]:
         """Labels beside the road on one side of it, in the order of their anchors along the page."""
         along, across = (1, 0) if self.frame.upright else (0, 1)
@@ -176,7 +181,9 @@ class SceneLabels:
                 lines = tuple(Line(word, SMALL) for word in balanced(blocker.title, SMALL, 118))
                 first, *others = _spots(blocker, corners)
                 wanted.append(Label(first, Block(lines), elsewhere=tuple(others)))
-        page = around([*self.obstacles, *((f.box.left, f.box.top) for f in taken)])
+        ground = self.ground
+        ends = ((ground.left, ground.top), (ground.right, ground.bottom))
+        page = around([*ends, *((f.box.left, f.box.top) for f in taken)])
         grown = 48.0
         while True:
             found = labels.place_labels(
@@ -238,7 +245,7 @@ class SceneLabels:
     def line_on_page(self, line: SightLine) -> tuple[Point, Point]:
         """Both ends of a sight line; where its eye is beyond the road shown, the line ends there."""
         eye, target = self.frame.projection.at(line.eye), self.frame.projection.at(line.target)
-        page = around(self.obstacles).grown(EDGE)
+        page = self.ground.grown(EDGE)
         return labels.clip((eye, target), page) or (target, target)
 
     def devices(self, toward: Toward) -> list[PlacedDevice]:

@@ -19,6 +19,7 @@ Point = tuple[float, float]
 
 _PREFIX = re.compile(r"[a-z][a-z0-9-]*")
 _FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+_SPECIAL = re.compile("[&<>\"'\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
 
 def number(value: float) -> str:
@@ -31,6 +32,8 @@ def number(value: float) -> str:
 
 def escape(text: str) -> str:
     """Text made safe between tags and inside a double-quoted attribute."""
+    if not _SPECIAL.search(text):  # most are numbers and class names
+        return text
     text = _FORBIDDEN.sub("\ufffd", text)
     for raw, safe in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;"), ("'", "&#39;")):
         text = text.replace(raw, safe)

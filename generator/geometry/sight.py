@@ -40,6 +40,8 @@ SURFACE = "the crest of the road"
 "What hides a target where no wall does."
 
 _REFINED_FT = 0.001
+_HALVED = 16
+"Feet that are looked at one by one: halving them further costs more."
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,12 +230,14 @@ def _blocked_in_plan(watch: Viewer, target: Target, low: int, high: int) -> Iter
         near = [wall for wall in candidates if not clear_of_all(wall, aim, watch.eye(a), watch.eye(b), bulge)]
         if not near:
             continue
-        if end - begin > 1:
+        if end - begin > _HALVED:
             middle = (begin + end) // 2
             waiting.append((middle, end, near))
             waiting.append((begin, middle, near))
-        elif _meets_any(watch, target, aim, end, near):
-            yield end
+            continue
+        for at in range(begin + 1, end + 1):
+            if _meets_any(watch, target, aim, at, near):
+                yield at
 
 
 def _meets_any(watch: Viewer, target: Target, aim: Point, distance: int, near: Sequence[Wall]) -> bool:
