@@ -9,6 +9,7 @@ so that the same bytes come out on every machine.
 
 from __future__ import annotations
 
+import itertools
 import struct
 import zlib
 from dataclasses import dataclass
@@ -92,16 +93,18 @@ def _chunk(kind: bytes, data: bytes) -> bytes:
 
 def _paint(row: bytearray, shape: Shape, y: int, size_px: int) -> None:
     """Lay ``shape`` over row ``y``: whole where all 16 samples of a pixel lie inside, else by their share."""
-    runs = [_runs(shape, (y + (sub + 0.5) / _SAMPLES) * 100 / size_px, size_px) for sub in range(_SAMPLES)]
-    if not any(runs):
-        return
-    edges = sorted({place for line in runs for run in line for place in run})
-    # Between two pixels that hold an edge, nothing changes: such a stretch is painted at once.
-    mixed = sorted({edge // _SAMPLES for edge in edges if edge < size_px * _SAMPLES})
-    for pixel, after in zip(mixed, (*mixed[1:], size_px), strict=True):
-        _blend(row, shape.color, pixel, _covered(runs, pixel))
-        if pixel + 1 < after:
-            _fill(row, shape.color, pixel + 1, after, _covered(runs, pixel + 1))
+    change: dict[int, int] = {}
+    for sub in range(_SAMPLES):
+        for run in _runs(shape, (y + (sub + 0.5) / _SAMPLES) * 100 / size_px, size_px):
+            # A run's edge within a pixel: some samples of that one, and all those of the ones after it.
+            for edge, sign in zip(run, (1, -1), strict=True):
+                pixel, before = divmod(edge, _SAMPLES)
+                change[pixel] = change.get(pixel, 0) + sign * (_SAMPLES - before)
+                change[pixel + 1] = change.get(pixel + 1, 0) + sign * before
+    inside = 0
+    for pixel, after in itertools.pairwise(sorted(change)):
+        inside += change[pixel]
+        _fill(row, shape.color, pixel, after, inside)
 
 
 def _runs(shape: Shape, level: float, size_px: int) -> list[tuple[int, int]]:
@@ -119,14 +122,6 @@ def _runs(shape: Shape, level: float, size_px: int) -> list[tuple[int, int]]:
         (max(0, round(left * width / 100)), min(width, round(right * width / 100)))
         for left, right in zip(crossings[::2], crossings[1::2], strict=True)
     ]
-
-
-def _covered(runs: list[list[tuple[int, int]]], pixel: int) -> int:
-    """How many of the 16 samples of a pixel lie inside."""
-    start, end = pixel * _SAMPLES, (pixel + 1) * _SAMPLES
-    return sum(
-        max(0, min(last, end) - max(first, start)) for line in runs for first, last in line if first < end
-    )
 
 
 def _fill(row: bytearray, color: Color, start: int, end: int, count: int) -> None:
