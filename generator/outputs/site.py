@@ -73,10 +73,17 @@ def _cards(press: Press) -> Iterable[Artifact]:
     return print_run.artifacts(press)
 
 
+LISTED = 120
+"""Procedures that the navigation names one by one. Beyond that the start page alone does: every page would
+carry every title, so that site and build would grow by the square of the library."""
+
+
 def navigation(library: Library, pages: Collection[str]) -> list[Any]:
     """The site's navigation, in the form of MkDocs' ``nav`` setting, as far as there are ``pages`` for it."""
 
     def procedures(group: Group) -> list[dict[str, str]]:
+        if len(library.procedures) > LISTED:
+            return []
         # Escaped here, because the theme prints titles as they are.
         own = (p for p in library.procedures if p.group is group)
         return [{str(escape(p.title)): f"procedures/{p.id}.md"} for p in own]

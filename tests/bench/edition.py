@@ -5,7 +5,7 @@
 As ``fortypaces build``, but findings of checks stop nothing: each check runs to
 its end and what it found is dropped. ``--pages`` leaves out what other site
 builders do not make: cab file, classroom, cards. ``--markdown`` writes the
-Markdown that MkDocs would be given, and builds nothing.
+Markdown that MkDocs would be given with its navigation, and builds nothing.
 """
 
 from __future__ import annotations
@@ -14,6 +14,8 @@ import shutil
 import sys
 from collections.abc import Iterable
 from pathlib import Path
+
+import yaml
 
 from generator.authoring import library
 from generator.authoring.checks import Check
@@ -42,7 +44,7 @@ def only_pages(*, with_cards: bool = True) -> tuple[site.Part, ...]:
 
 
 def write_markdown(project: Path, folder: Path) -> None:
-    """Every page of the edition as Markdown, below ``folder``."""
+    """Every page of the edition as Markdown, below ``folder``, and the navigation in ``nav.yml``."""
     press = Press(library.load_library(project, symbols=NAMES), project / "site_overrides")
     for part in site.parts():
         for artifact in part(press) if part is not offline.artifacts else ():
@@ -53,6 +55,9 @@ def write_markdown(project: Path, folder: Path) -> None:
     for page in (project / "content").glob("*.md"):
         if not (folder / page.name).exists():
             shutil.copy(page, folder)
+    pages = {file.relative_to(folder).as_posix() for file in folder.rglob("*.md")}
+    nav = site.navigation(press.library, pages)
+    (folder / "nav.yml").write_text(yaml.safe_dump(nav), encoding="utf-8")
 
 
 def main() -> None:

@@ -45,6 +45,18 @@ def test_a_page_that_is_not_there_is_not_named_and_empty_groups_fall_away(librar
     assert [{"Start": "index.md"}, {"About": ["about.md"]}] == site.navigation(library, there)
 
 
+def test_a_library_too_large_to_name_on_every_page_is_reached_from_the_start_page(library: Library) -> None:
+    first = library.procedures[0]
+    many = [first.model_copy(update={"id": f"copy-{n}", "title": f"Copy {n}"}) for n in range(site.LISTED)]
+    every = {f"procedures/{one.id}.md" for one in many} | {"index.md"}
+    listed = targets(site.navigation(replace(library, procedures=tuple(many)), every))
+    assert every == set(listed)
+    more = (*many, first)
+    assert ["index.md"] == targets(site.navigation(replace(library, procedures=more), every))
+    start = next(iter(site.PAGES[0](Press(replace(library, procedures=more), PROJECT / "site_overrides"))))
+    assert all(f"procedures/{one.id}.html" in str(start.content) for one in more)
+
+
 def test_titles_cannot_become_markup_in_the_navigation(library: Library) -> None:
     first = library.procedures[0].model_copy(update={"title": "<img src=x> & more"})
     page = f"procedures/{first.id}.md"
