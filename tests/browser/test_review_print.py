@@ -1,0 +1,59 @@
+"""The review sheet on paper: two pages a procedure, in type that is read at arm's length."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pypdfium2
+import pytest
+
+from generator.authoring.library import Library
+from tests.browsers import OpenPage
+
+pytestmark = pytest.mark.browser
+
+MOST_PAGES = 2
+LEAST_PT = 10.0
+"""Common practice for forms that are read and signed at a desk, no source."""
+
+TYPE_PT = """() => {
+  const sizes = [];
+  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  for (let node; (node = texts.nextNode());) {
+    const holder = node.parentElement;
+    if (!node.textContent.trim() || !holder.closest('.review-sheet')) continue;
+    if (holder.closest('title, desc') || !holder.getClientRects().length) continue;
+    const svg = holder.closest('svg');
+    const px = svg
+      ? parseFloat(holder.closest('[font-size]').getAttribute('font-size')) * svg.getScreenCTM().a
+      : parseFloat(getComputedStyle(holder).fontSize);
+    sizes.push(px * 0.75);
+  }
+  return [sizes.length, Math.min(...sizes)];
+}"""
+
+
+@pytest.mark.parametrize("paper", ["Letter", "A4"])
+def test_a_sheet_takes_two_pages_and_none_shares_one(
+    built_site: Path, open_page: OpenPage, library: Library, paper: str
+) -> None:
+    page = open_page(built_site / "review.html")
+    printed = pypdfium2.PdfDocument(page.pdf(format=paper))
+    texts = [" ".join(sheet.get_textpage().get_text_range().split()) for sheet in printed]
+    headed = [re.match(r"([RS][0-9]+) (.+?) Version [0-9.]+, in force from", text) for text in texts]
+    starts = [number for number, found in enumerate(headed) if found]
+    assert [procedure.code for procedure in library.procedures] == [headed[at][1] for at in starts]
+    counts = [after - at for at, after in zip(starts, [*starts[1:], len(texts)], strict=True)]
+    assert max(counts) <= MOST_PAGES, counts
+    assert all("Rater 2" in texts[at + count - 1] for at, count in zip(starts, counts, strict=True))
+
+
+@pytest.mark.parametrize("width_mm", [215.9, 210.0])
+def test_no_type_on_a_sheet_is_small(built_site: Path, open_page: OpenPage, width_mm: float) -> None:
+    between_margins_px = round((width_mm - 30) / 25.4 * 96)
+    page = open_page(built_site / "review.html", width=between_margins_px, height=900)
+    page.emulate_media(media="print")
+    count, least_pt = page.evaluate(TYPE_PT)
+    assert count > 1000
+    assert least_pt >= LEAST_PT - 0.01
