@@ -19,6 +19,7 @@ Check = Callable[[Draft], Iterable[Finding]]
 ALL_CHECKS: tuple[Check, ...] = (
     identity.check_file_names,
     identity.check_cards_and_positions,
+    identity.check_places_in_lists,
     identity.check_ids_within,
     identity.check_glossary,
     citations.check_citations,

@@ -6,12 +6,15 @@ In: a draft. Out: findings.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import Any, TypeVar
 
 from generator.authoring.documents import Document, Loc
 from generator.authoring.draft import Draft, Filed
 from generator.authoring.findings import Finding
 from generator.authoring.models.procedure import MOST_POSITIONS, Procedure
+
+Kept = TypeVar("Kept")
 
 
 def check_file_names(draft: Draft) -> Iterator[Finding]:
@@ -39,7 +42,7 @@ def check_cards_and_positions(draft: Draft) -> Iterator[Finding]:
         "position {} of the group",
         lambda one: _free_positions(one, records),
     )
-    yield from _shared(procedures, "tile", lambda one: one.tile.lower(), 'the tile "{}"', lambda one: "")
+    yield from _shared(procedures, "tile", lambda one: one.tile.lower(), 'the tile "{}"')
     first: dict[str, Filed[Procedure]] = {}
     for filed in procedures:
         start = " ".join(re.findall(r"[\w’'-]+", filed.record.title.lower())[:2])
@@ -51,19 +54,32 @@ def check_cards_and_positions(draft: Draft) -> Iterator[Finding]:
             yield filed.document.finding(("title",), wrong, mend=mend, rule="S1")
 
 
+def check_places_in_lists(draft: Draft) -> Iterator[Finding]:
+    """No two scenes and no two lessons share their place in the list."""
+    yield from _places_once(draft.scenes)
+    yield from _places_once(draft.lessons)
+
+
+def _places_once(listed: Sequence[Filed[Any]]) -> Iterator[Finding]:
+    taken = {filed.record.position for filed in listed}
+    free = next((f", such as {number}" for number in range(1, 100) if number not in taken), "")
+    in_order = sorted(listed, key=lambda filed: filed.document.path)
+    yield from _shared(in_order, "position", lambda one: one.position, "position {}", lambda _: free)
+
+
 def _shared(
-    procedures: Iterable[Filed[Procedure]],
+    several: Iterable[Filed[Kept]],
     key: str,
-    value: Callable[[Procedure], object],
+    value: Callable[[Kept], object],
     words: str,
-    free: Callable[[Procedure], str],
+    free: Callable[[Kept], str] = lambda _: "",
 ) -> Iterator[Finding]:
-    first: dict[object, Filed[Procedure]] = {}
-    for filed in procedures:
+    first: dict[object, Filed[Kept]] = {}
+    for filed in several:
         other = first.setdefault(value(filed.record), filed)
         if other is not filed:
             shown = words.format(getattr(filed.record, key))
-            wrong = f'{shown} is taken by the procedure "{other.document.name}"'
+            wrong = f'{shown} is taken by the {other.document.kind} "{other.document.name}"'
             place = other.document.place((key,))
             mend = f"give one of them another{free(filed.record)}; the other is at {place}"
             yield filed.document.finding((key,), wrong, mend=mend)
