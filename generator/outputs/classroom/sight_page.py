@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from generator.drawing import svg
+from generator.drawing.schematic import markings
 from generator.outputs.artifact import Artifact
 from generator.outputs.classroom import sight_pictures, sight_table
 from generator.outputs.classroom.lengths import Lengths
@@ -46,8 +48,9 @@ def sight_html(press: Press) -> str:
     told = sight_table.choices(rules)
     ft, reach_ft = told.lengths.ft, told.lengths.ft(told.reach)
     offsets_ft = tuple(ft(offset) for offset in told.offsets)
-    pictures = [Picture(ft(radius), reach_ft, offsets_ft) for radius in told.radii]
-    pictures.append(Picture(None, reach_ft))
+    draw = partial(Picture, keeps_left=rules.traffic_keeps == "left", markings=markings(rules))
+    pictures = [draw(ft(radius), reach_ft, offsets_ft) for radius in told.radii]
+    pictures.append(draw(None, reach_ft))
     roads = [_road(picture, ft(told.step)) for picture in pictures]
     table = sight_table.table(rules) | {"step": told.step, "roads": roads}
     return standing_alone(

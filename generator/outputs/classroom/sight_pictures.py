@@ -1,7 +1,7 @@
 """Pictures for the sight explorer: each bend from above, and ready page points along it.
 
-In: radii and offsets. Out: SVG elements drawn to scale, and points to set marks
-at. Refuses to know speeds and rules.
+In: radii and offsets, and the side that traffic keeps to. Out: SVG elements drawn
+to scale, and points to set marks at. Refuses to know speeds and rules.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from generator.drawing import marks
-from generator.drawing.roadway import Pen, Projection, Roadway
+from generator.drawing.roadway import Markings, Pen, Projection, Roadway
 from generator.drawing.svg import Element, Point, group, points, polygon
 from generator.drawing.text import around
 from generator.geometry.closed_forms import arc_sight_ft
@@ -25,6 +25,8 @@ DEVICE_SIDE = 44.0
 FLAG = 40.0
 "From where a device stands to where it is drawn, in page units."
 LANE_FT, SHOULDER_FT, FAR_SHOULDER_FT = 12.0, 10.0, 6.0
+STAND_FT = LANE_FT / 2 + SHOULDER_FT / 2
+"From the center of the lane to the middle of the shoulder, where vehicle and devices stand."
 TRUCK_FT, TRUCK_WIDTH_FT = 70.0, 8.5
 PAST_FT = 110.0
 "Road shown ahead of the vehicle's rear."
@@ -49,12 +51,19 @@ def _triangle(side: float) -> list[Point]:
 
 @dataclass(frozen=True)
 class Picture:
-    """One road: a right bend of some radius behind the vehicle, or a straight one."""
+    """One road: a bend of some radius behind the vehicle, toward its shoulder, or a straight one."""
 
     radius_ft: float | None
     reach_ft: float
     "How far back the road is drawn."
     offsets_ft: Sequence[float] = ()
+    keeps_left: bool = False
+    markings: Markings = Markings.YELLOW_CENTER
+
+    @property
+    def side(self) -> int:
+        """Sign of the offsets on the vehicle's side of its lane."""
+        return -1 if self.keeps_left else 1
 
     @cached_property
     def bend_ft(self) -> float:
@@ -67,25 +76,27 @@ class Picture:
     @cached_property
     def road(self) -> Road:
         """The road, station 0 at the vehicle's rear, which is where the bend ends."""
-        ways = two_lane(LANE_FT, SHOULDER_FT, FAR_SHOULDER_FT)
-        if self.radius_ft is None:
-            return Road(Alignment(), carriageways=ways)
-        bend = Arc(self.bend_ft, self.radius_ft, Turn.RIGHT)
-        return Road(Alignment(-self.bend_ft, (bend, Tangent(PAST_FT))), carriageways=ways)
+        line = Alignment()
+        if self.radius_ft is not None:
+            bend = Arc(self.bend_ft, self.radius_ft, Turn.RIGHT)
+            line = Alignment(-self.bend_ft, (bend, Tangent(PAST_FT)))
+        road = Road(line, carriageways=two_lane(LANE_FT, SHOULDER_FT, FAR_SHOULDER_FT))
+        return road.mirrored() if self.keeps_left else road
 
     @cached_property
     def roadway(self) -> Roadway:
         """The road on the page, as large as fits: traffic from behind runs to the right."""
         ends = [self.road.position(-self.reach_ft), self.road.position(PAST_FT)]
         turn = -math.atan2(ends[1][1] - ends[0][1], ends[1][0] - ends[0][0])
-        lines = [self.road.line(offset, -self.reach_ft, PAST_FT, 1.0) for offset in (-30.0, 60.0)]
+        beside = (-30.0 * self.side, 60.0 * self.side)
+        lines = [self.road.line(offset, -self.reach_ft, PAST_FT, 1.0) for offset in beside]
         turned = around(Projection(turn=turn).at(point) for line in lines for point in line)
         scale = min((WIDTH - 2 * EDGE) / turned.width, (HEIGHT - 2 * EDGE) / turned.height, 0.9)
         x = (WIDTH - turned.width * scale) / 2 - turned.left * scale
         y = (HEIGHT - turned.height * scale) / 2 - turned.top * scale
         projection = Projection(scale, turn, x, y)
         pen = Pen(line=1.4, dash=(10 * scale, 30 * scale), inset=1.6)
-        return Roadway(self.road, projection, pen)
+        return Roadway(self.road, projection, pen, self.markings)
 
     @cached_property
     def scale(self) -> float:
@@ -95,7 +106,7 @@ class Picture:
     def svg(self) -> str:
         """Road and vehicle."""
         way = self.roadway
-        stand = LANE_FT / 2 + SHOULDER_FT / 2
+        stand = self.side * STAND_FT
         truck = marks.vehicle(way.at(0, stand), way.at(TRUCK_FT, stand), TRUCK_WIDTH_FT * self.scale)
         drawn = way.pavement(-self.reach_ft, PAST_FT, center_broken=False)
         return group([*drawn, truck]).write()
@@ -104,7 +115,8 @@ class Picture:
         """What stands inside the bend at that offset, as SVG."""
         start, end = -self.bend_ft, 30.0
         return polygon(
-            self.roadway.band(offset_ft, offset_ft + HEDGE_DEPTH_FT, start, end), "fp-obstacle"
+            self.roadway.band(self.side * offset_ft, self.side * (offset_ft + HEDGE_DEPTH_FT), start, end),
+            "fp-obstacle",
         ).write()
 
     def lane_points(self, step_ft: float) -> str:
@@ -113,16 +125,18 @@ class Picture:
 
     def stand_points(self, step_ft: float) -> str:
         """Page points where a device stands, one each step: the middle of the shoulder."""
-        return points(self._along(LANE_FT / 2 + SHOULDER_FT / 2, step_ft))
+        return points(self._along(STAND_FT, step_ft))
 
     def flag_points(self, step_ft: float) -> str:
         """Page points beside those of :meth:`stand_points`, clear of the road: where a device is drawn."""
-        return points(self._along(LANE_FT / 2 + SHOULDER_FT / 2 + FLAG / self.scale, step_ft))
+        return points(self._along(STAND_FT + FLAG / self.scale, step_ft))
 
     def corners(self) -> list[list[float | str]]:
         """Two places for labels that the road leaves free: text x, y and anchor, then the leader's start."""
-        return [[20, 46, "start", 200, 60], [WIDTH - 20, HEIGHT - 20, "end", WIDTH - 220, HEIGHT - 50]]
+        top, foot = (46, 60), (HEIGHT - 20, HEIGHT - 50)
+        (first, from_first), (last, from_last) = (foot, top) if self.keeps_left else (top, foot)
+        return [[20, first, "start", 200, from_first], [WIDTH - 20, last, "end", WIDTH - 220, from_last]]
 
     def _along(self, offset_ft: float, step_ft: float) -> Iterator[Point]:
         for place in range(int(whole_down(self.reach_ft / step_ft)) + 1):
-            yield self.roadway.at(-float(place * step_ft), offset_ft)
+            yield self.roadway.at(-float(place * step_ft), self.side * offset_ft)

@@ -13,6 +13,7 @@ from generator.outputs.classroom.sight_page import sight_html
 from generator.outputs.classroom.sight_pictures import HEIGHT, WIDTH, Picture
 from generator.outputs.press import Press
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
+from tests.rule_files import under_rules
 
 LIBRARY = real_library()
 RULES = LIBRARY.rules["us"].rule_set
@@ -86,6 +87,31 @@ def test_every_point_of_a_picture_lies_on_the_page(radius):
         points = [tuple(map(float, pair.split(","))) for pair in text.split()]
         assert CHOICES.reach // 10 + 1 == len(points)
         assert all(0 <= x <= WIDTH and 0 <= y <= HEIGHT for x, y in points)
+
+
+@pytest.mark.parametrize("radius", [*CHOICES.radii, None])
+def test_where_traffic_keeps_left_the_picture_is_its_mirror_image(radius):
+    right = Picture(radius, CHOICES.reach, CHOICES.offsets)
+    left = Picture(radius, CHOICES.reach, CHOICES.offsets, keeps_left=True)
+    assert left.scale == pytest.approx(right.scale)
+    for one, other in (
+        (right.lane_points(50), left.lane_points(50)),
+        (right.stand_points(50), left.stand_points(50)),
+        (right.flag_points(50), left.flag_points(50)),
+    ):
+        for here, there in zip(one.split(), other.split(), strict=True):
+            (x, y), (mirrored_x, mirrored_y) = (map(float, pair.split(",")) for pair in (here, there))
+            assert (x, HEIGHT - y) == pytest.approx((mirrored_x, mirrored_y), abs=0.11)
+
+
+@pytest.mark.parametrize(
+    ("name", "yellow"), [("us", True), ("ontario", True), ("germany", False), ("uk", False)]
+)
+def test_the_center_line_has_the_color_of_the_rule_sets_country(name, yellow):
+    """US MUTCD part 3 and Canada: yellow parts opposing traffic. Elsewhere it is white."""
+    html = sight_html(Press(under_rules(name, LIBRARY), PROJECT / "site_overrides"))
+    roads = html.split('<g class="road"', 1)[1].split('id="unseen"')[0]
+    assert ("fp-mark-yellow" in roads) is yellow
 
 
 @pytest.mark.parametrize("radius", CHOICES.radii)
