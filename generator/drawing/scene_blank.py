@@ -24,8 +24,10 @@ from generator.geometry.records import RoadKind, RuleSet, Toward
 from generator.geometry.scene import Scene, center_offset_ft, station_ft
 from generator.geometry.solver import ScenePlacement, SideSight, SightLine
 
-REACH_FT = 560.0
-"Road shown from the vehicle toward traffic."
+LEAST_REACH_FT = 560.0
+"Road shown from the vehicle toward traffic, at least."
+PAST_FT = 60.0
+"Road shown past the farthest place where the rule set may put a device."
 QUIET_FT = 150.0
 "Road shown where no traffic comes from."
 
@@ -120,7 +122,7 @@ class BlankProfile(Profile):
     @cached_property
     def stations(self) -> tuple[float, float]:
         """As much of the road as the plan shows."""
-        return _ends(self.scene)
+        return _ends(self.scene, self.rules)
 
     @property
     def room(self) -> float:
@@ -156,21 +158,29 @@ def blank_profile(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: 
 
 def blank_plan(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Room = SCREEN) -> BlankPlan:
     """The scene without its answer."""
-    return BlankPlan(solved, rules, prefix, _frame(solved.scene, room), markings(rules))
+    return BlankPlan(solved, rules, prefix, _frame(solved.scene, rules, room), markings(rules))
 
 
 def solved_plan(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Room = WALL) -> ScenePlan:
     """The scene with its answer, over the same length of road as :func:`blank_plan` shows."""
-    return ScenePlan(solved, rules, prefix, _frame(solved.scene, room), markings(rules))
+    return ScenePlan(solved, rules, prefix, _frame(solved.scene, rules, room), markings(rules))
 
 
-def _ends(scene: Scene) -> tuple[float, float]:
-    ahead = REACH_FT if scene.kind is RoadKind.TWO_LANE else QUIET_FT
-    return -REACH_FT, scene.vehicle.length_ft + ahead
+def reach_ft(rules: RuleSet) -> float:
+    """How much road is shown toward traffic: the same in every scene under one rule set."""
+    farthest_ft = [device.at_most_ft or device.distance_ft for one in rules.layouts for device in one.devices]
+    if rules.hidden:
+        farthest_ft.append(rules.hidden.to_ft)
+    return max(LEAST_REACH_FT, *(farthest + PAST_FT for farthest in farthest_ft))
 
 
-def _frame(scene: Scene, room: Room) -> Frame:
-    return fitted(scene, *_ends(scene), room)
+def _ends(scene: Scene, rules: RuleSet) -> tuple[float, float]:
+    ahead = reach_ft(rules) if scene.kind is RoadKind.TWO_LANE else QUIET_FT
+    return -reach_ft(rules), scene.vehicle.length_ft + ahead
+
+
+def _frame(scene: Scene, rules: RuleSet, room: Room) -> Frame:
+    return fitted(scene, *_ends(scene, rules), room)
 
 
 def _words(scene: Scene) -> str:

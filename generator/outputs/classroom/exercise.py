@@ -13,8 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from generator.drawing.scene_blank import REACH_FT as DRAWN_FT
-from generator.drawing.scene_blank import SCREEN, BlankPlan, blank_plan
+from generator.drawing.scene_blank import SCREEN, BlankPlan, blank_plan, reach_ft
 from generator.geometry.records import RoadKind, RuleSet, Toward
 from generator.outputs.artifact import Artifact
 from generator.outputs.classroom.lengths import Lengths
@@ -145,7 +144,7 @@ def _scene(task: Task, plan: BlankPlan) -> dict[str, Any]:
 
 def _distances_ft(lengths: Lengths) -> list[float]:
     """Every step out to where a device can be set, as far as the road is drawn."""
-    farthest = min(reach_of(lengths.rules), lengths.down(DRAWN_FT))
+    farthest = min(reach_of(lengths.rules), lengths.down(reach_ft(lengths.rules)))
     return [lengths.ft(count) for count in range(0, farthest + 1, lengths.step)]
 
 
