@@ -127,6 +127,7 @@ SEALED_FOLDERS = ("templates/", "assets/js/cab/", "assets/js/classroom/")
 SEALED_FILES = frozenset(
     {
         "assets/css/cab.css",
+        "assets/css/cab-start.css",
         "assets/css/classroom.css",
         "assets/css/classroom-tools.css",
         "assets/css/vehicle.css",

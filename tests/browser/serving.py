@@ -42,6 +42,7 @@ class Fault(StrEnum):
     REDIRECT = "sent to a login page"
     SILENT = "accepted and never answered"
     CORRUPTED = "one bit turned"
+    HELD = "half the body, and the rest when the test lets it go"
 
 
 LOGIN_PAGE = b"<!doctype html><title>Guest network</title><p>Accept the terms to go on."
@@ -60,6 +61,8 @@ class SiteServer:
     "True once a KILLED fault fired or the test cut the network: every request is dropped."
     released: threading.Event = field(default_factory=threading.Event)
     address: str = ""
+    held_behind: bytes = b""
+    "Where a HELD body stops: behind the first such bytes."
 
     def fired(self, fault: Fault) -> int:
         """How often a fault was really met."""
@@ -123,7 +126,13 @@ def _handler(server: SiteServer) -> type[BaseHTTPRequestHandler]:
                 body = body[: len(body) // 2]
             if fault is Fault.CORRUPTED:
                 body = bytes([body[0] ^ 1]) + body[1:]
-            if fault is Fault.CUT:
+            if fault is Fault.HELD:
+                stop = body.index(server.held_behind) + len(server.held_behind)
+                self._send(200, body, kind, sent=stop)
+                self.wfile.flush()
+                server.released.wait()
+                self.wfile.write(body[stop:])
+            elif fault is Fault.CUT:
                 self._send(200, body, kind, sent=len(body) // 2)
                 self.close_connection = True
             else:

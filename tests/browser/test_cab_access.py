@@ -270,8 +270,9 @@ class TestLook:
         assert page.get_attribute("[data-look-switch]", "aria-pressed") == "true"
 
     def test_nothing_moves_by_itself(self) -> None:
-        style = (PROJECT / "site_overrides/assets/css/cab.css").read_text(encoding="utf-8")
-        assert not re.search(r"animation|transition|@keyframes|scroll-behavior|blink|marquee", style)
+        for name in ("cab-start", "cab"):
+            style = (PROJECT / f"site_overrides/assets/css/{name}.css").read_text(encoding="utf-8")
+            assert not re.search(r"animation|transition|@keyframes|scroll-behavior|blink|marquee", style)
 
     def test_single_taps_are_all_it_listens_for(self) -> None:
         for script in (PROJECT / "site_overrides/assets/js/cab").glob("*.js"):
@@ -288,6 +289,8 @@ class TestLook:
                 "storage",
                 "visibilitychange",
                 "voiceschanged",
+                "DOMContentLoaded",
+                "cab-started",
             }, script.name
 
 

@@ -8,7 +8,9 @@ engine, texts from the library.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+
+from markupsafe import Markup
 
 from generator.authoring.models.fleet import Vehicle
 from generator.authoring.models.procedure import Tool as StepTool
@@ -41,7 +43,11 @@ SCRIPTS = (
 )
 """The parts of the script, in the order in which they start; each fails alone."""
 
-STYLES = ("tokens", "drawing", "cab")
+STYLES_OF_START = ("tokens", "cab-start")
+"""What the start screen needs, read before anything is painted."""
+
+STYLES_OF_REST = ("drawing", "cab")
+"""What the other screens need besides, read behind the start screen."""
 
 START_TOOLS = (
     Tool("Find the triangle distances", "finder", "#find"),
@@ -57,7 +63,7 @@ STEP_TOOLS = {
 }
 """What stands below a step that needs it; every one leads back to the step."""
 
-_STYLE, _POLICY = "[style of the cab file]", "[policy of the cab file]"
+_TYPEFACE, _POLICY = "<style>[typeface of the cab file]</style>", "[policy of the cab file]"
 
 
 def artifacts(press: Press) -> Iterator[Artifact]:
@@ -77,7 +83,10 @@ def cab_html(press: Press, vehicle: Vehicle | None = None, *, root: str = "") ->
     rule_file = library.rules[library.fleet.rules]
     after = library.after_event
     finder = finder_view(rule_file, (vehicle,) if vehicle else library.fleet.vehicles)
+    first_script = enclosed(press.asset_text("js/cab/first.js"))
     script = enclosed(cab_script(press))
+    style_start = enclosed(cab_style(press, STYLES_OF_START))
+    style_rest = enclosed(cab_style(press, STYLES_OF_REST))
     page = press.render(
         "cab/cab.html.j2",
         root=root or ("../../" if vehicle else "./"),
@@ -100,14 +109,17 @@ def cab_html(press: Press, vehicle: Vehicle | None = None, *, root: str = "") ->
         cited=tuple(library.sources),
         basis_words=BASIS_WORDS,
         data=embedded(data_for(press, vehicle, finder.values)),
-        style=_STYLE,
-        policy=_POLICY,
+        first_script=first_script,
         script=script,
+        style_start=style_start,
+        style_rest=style_rest,
+        typeface=Markup(_TYPEFACE),
+        policy=_POLICY,
     )
-    style = enclosed(cab_style(press, page))
-    guard = policy(styles=[style], scripts=[script], installs=True)
-    # Both places stand before any text of the library, so the first match is the right one.
-    return page.replace(_POLICY, guard, 1).replace(_STYLE, style, 1)
+    typeface = enclosed(cab_typeface(press, page))
+    guard = policy(styles=[style_start, style_rest, typeface], scripts=[first_script, script], installs=True)
+    # The policy stands before any text of the library, and no text of the library can write an element.
+    return page.replace(_POLICY, guard, 1).replace(_TYPEFACE, f"<style>{typeface}</style>", 1)
 
 
 def cab_script(press: Press) -> str:
@@ -116,11 +128,15 @@ def cab_script(press: Press) -> str:
     return f'(function () {{\n"use strict";\n{parts}\n}})();\n{status_script(press)}'
 
 
-def cab_style(press: Press, text: str) -> str:
-    """Typeface cut down to ``text``, tokens, looks of the drawings and of the cab."""
+def cab_style(press: Press, names: Iterable[str]) -> str:
+    """Sheets by name, in the order in which they count, as one."""
+    return "\n".join(trimmed(press.asset_text(f"css/{name}.css")) for name in names)
+
+
+def cab_typeface(press: Press, text: str) -> str:
+    """The typeface cut down to ``text``."""
     fonts = {
         weight: press.asset_bytes(f"fonts/atkinson-hyperlegible-latin-{weight}-normal.woff2")
         for weight in WEIGHTS
     }
-    sheets = "\n".join(trimmed(press.asset_text(f"css/{name}.css")) for name in STYLES)
-    return f"{font_faces(fonts, text)}\n{sheets}"
+    return font_faces(fonts, text)

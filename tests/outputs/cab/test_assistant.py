@@ -67,7 +67,7 @@ class TestOneFile:
     def test_style_sheets_import_nothing_and_hold_only_inner_pictures_and_fonts(
         self, page: BeautifulSoup
     ) -> None:
-        style = page.style.string
+        style = "\n".join(sheet.string for sheet in page.find_all("style"))
         assert "@import" not in style
         assert {url[:10] for url in re.findall(r"url\(([^)]*)\)", style)} == {"data:font/"}
 
@@ -79,7 +79,8 @@ class TestOneFile:
     def test_the_policy_admits_its_own_style_and_script_and_nothing_else(self, page: BeautifulSoup) -> None:
         policy = page.select_one('meta[http-equiv="Content-Security-Policy"]')["content"]
         parts = dict(part.split(" ", 1) for part in policy.split("; "))
-        script = next(one for one in page.find_all("script") if not one.get("type"))
+        styles = [hashed(one.string) for one in page.find_all("style")]
+        scripts = [hashed(one.string) for one in page.find_all("script") if not one.get("type")]
         expected = {
             "default-src": "'none'",
             "base-uri": "'none'",
@@ -88,10 +89,22 @@ class TestOneFile:
             "img-src": "data: 'self'",
             "manifest-src": "'self'",
             "worker-src": "'self'",
-            "style-src": hashed(page.style.string),
-            "script-src": hashed(script.string),
+            "style-src": " ".join(styles),
+            "script-src": " ".join(scripts),
         }
         assert parts == expected
+        assert (len(styles), len(scripts)) == (3, 2)
+
+    def test_what_is_painted_first_is_the_whole_start_screen_and_no_other(self, page: BeautifulSoup) -> None:
+        # HTML Standard, link type "expect": rendering is blocked until the element that href names is there.
+        gate = page.select_one('head > link[rel="expect"][blocking="render"]')
+        behind = page.select_one(gate["href"])
+        assert behind.find_previous_sibling() is page.select_one("#start")
+        assert [screen["id"] for screen in behind.find_all_previous(class_="screen")] == ["start"]
+        assert [screen["id"] for screen in page.select(".screen.is-open")] == ["start"]
+        read_before = behind.find_all_previous(["style", "script"])
+        assert [one.name for one in read_before] == ["style", "script"]
+        assert "data:" not in read_before[0].string
 
     def test_no_element_carries_a_style_or_a_handler(self, page: BeautifulSoup) -> None:
         marked = [
@@ -352,9 +365,9 @@ class TestHostileText:
         html = cab_html(press_of(poisoned(library)))
         page = BeautifulSoup(html, "html.parser")
         assert page.select("img, iframe, object, embed, base, link[rel=stylesheet]") == []
-        assert len(page.find_all("script")) == 2
+        assert len(page.find_all("script")) == 3
         policy = page.select_one('meta[http-equiv="Content-Security-Policy"]')["content"]
-        assert hashed(page.style.string) in policy
+        assert all(hashed(sheet.string) in policy for sheet in page.find_all("style"))
         assert HOSTILE in page.title.string
         shown = [element.get_text() for element in page.find_all(attrs={"data-key": True})]
         assert all(HOSTILE in text for text in shown)

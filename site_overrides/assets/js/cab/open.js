@@ -1,5 +1,5 @@
 /* Last of all: figures are held to their units, and one screen is shown. Only a script that came this far may
-   hide anything. */
+   keep anything hidden. */
 
 /* A screen's figures are held when it first comes up: all of them at the start would delay the first paint. */
 part("figures", function () {
@@ -20,9 +20,8 @@ part("figures", function () {
 
 part("open", function () {
   if (failed.indexOf("screens") >= 0 || failed.indexOf("procedure") >= 0) return;
-  root.classList.add("one-screen");
   tell("open");
-  if (!one(".screen.is-open")) root.classList.remove("one-screen");
+  if (place.screen) document.dispatchEvent(new Event("cab-started"));
   // The first time of day put into words takes long on a slow tablet: now, while nobody waits for it.
   window.setTimeout(guarded(function () {
     clockTime(now());
