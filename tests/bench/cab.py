@@ -13,9 +13,11 @@ from __future__ import annotations
 
 import gzip
 import shutil
+import socket
 import statistics
 import tempfile
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -31,6 +33,8 @@ from tests.bench.measuring import PROJECT, Table, run
 from tests.browsers import CHROMIUM_ARGUMENTS, find_chromium
 
 SLOWDOWN = 6
+SILENT_MS = 5000
+"How long a first paint is waited for where the network takes every call and answers none."
 SOUGHT = "tire-fire"
 
 PAINTS = """
@@ -44,6 +48,17 @@ PAINTS = """
 })
 """
 """First and largest contentful paint, long after either could still change."""
+
+PAINT_IN_SILENCE = """
+(most) => new Promise((done) => {
+  const seen = () => performance.getEntriesByName("first-contentful-paint")[0];
+  const look = () => {
+    if (seen() || performance.now() > most) done(seen() ? seen().startTime : most);
+    else setTimeout(look, 20);
+  };
+  look();
+})
+"""
 
 STEP = """
 ([taps, wanted]) => new Promise((done) => {
@@ -130,6 +145,26 @@ def opened(browser: Browser, subject: Subject) -> Opened:
     return Opened(paint_ms, whole_ms, step_ms, len(asked), size, packed)
 
 
+def in_silence(browser: Browser, subject: Subject) -> float:
+    """First contentful paint, the browser's outside calls left hanging; ``SILENT_MS`` where none came."""
+    context = browser.new_context(viewport={"width": 1280, "height": 800})
+    page = context.new_page()
+    context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
+    page.goto(subject.file.as_uri(), wait_until="commit")
+    paint_ms = float(page.evaluate(PAINT_IN_SILENCE, SILENT_MS))
+    context.close()
+    return paint_ms
+
+
+@contextmanager
+def silent_network() -> Iterator[str]:
+    """The browser's option that leads every host to a port where nobody ever answers."""
+    with socket.socket() as deaf:
+        deaf.bind(("127.0.0.1", 0))
+        deaf.listen(128)
+        yield f"--host-resolver-rules=MAP * 127.0.0.1:{deaf.getsockname()[1]}"
+
+
 def tables(rounds: int) -> Iterator[Table]:
     """One row a measure: the stock page, the cab file, the ratio."""
     library = load_library(PROJECT)
@@ -160,6 +195,14 @@ def tables(rounds: int) -> Iterator[Table]:
             for subject in subjects:
                 found[subject.name].append(opened(browser, subject))
         browser.close()
+        with silent_network() as option:
+            deaf = playwright.chromium.launch(
+                executable_path=find_chromium(playwright), args=[*CHROMIUM_ARGUMENTS, option]
+            )
+            silent = [
+                statistics.median(in_silence(deaf, one) for _ in range(min(rounds, 3))) for one in subjects
+            ]
+            deaf.close()
         shutil.rmtree(lone)
     rows = []
     for words, measure in (
@@ -175,6 +218,10 @@ def tables(rounds: int) -> Iterator[Table]:
             for name in ("word", "stock", "cab")
         )
         rows.append((words, f"{least:,.0f}", f"{theirs:,.0f}", f"{ours:,.0f}", f"{ours / theirs:.2f}"))
+    hung = (f"{one:,.0f}" if one < SILENT_MS else f"none in {SILENT_MS:,}" for one in silent)
+    limit = "at most " if silent[1] >= SILENT_MS else ""
+    ratio = f"{limit}{silent[2] / silent[1]:.2f}"
+    rows.insert(2, ("first contentful paint, outside hosts silent, ms", *hung, ratio))
     yield Table(
         f"Cold, from a folder, processor slowed {SLOWDOWN} times; median of {rounds}",
         ("measure", "one word", "stock page", "cab file", "cab to stock"),
