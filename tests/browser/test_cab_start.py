@@ -88,6 +88,26 @@ class TestHalfRead:
         assert page.get_attribute("html", f"data-{button}") == look
         assert page.get_attribute(f"[data-{button}-switch]", "aria-pressed") == "true"
 
+    def test_the_look_of_last_time_is_there_before_the_first_paint(
+        self, server: SiteServer, new_context: NewContext
+    ) -> None:
+        # A white page in a dark cab takes the driver's night sight.
+        context = new_context()
+        context.add_init_script(
+            "for (const [key, value] of [['look', 'night'], ['text', 'large']])"
+            " localStorage.setItem('forty-paces/' + key, JSON.stringify(value));"
+        )
+        server.held_behind = b"<body"
+        page = context.new_page()
+        page.goto(server.address + "cab.html", wait_until="commit")
+        page.wait_for_selector("html.is-starting", state="attached")
+        assert page.get_attribute("html", "data-look") == "night"
+        assert page.get_attribute("html", "data-text") == "large"
+        assert not page.evaluate("performance.getEntriesByType('paint').length")
+        let_go(server, page)
+        assert page.get_attribute("html", "data-look") == "night"
+        assert page.get_attribute("html", "data-text") == "large"
+
     def test_once_the_script_has_come_a_tap_is_done_once(
         self, server: SiteServer, new_context: NewContext
     ) -> None:
@@ -106,6 +126,9 @@ class TestScriptThatDoesNotCome:
         last = html.rindex("<script>") + len("<script>")
         (tmp_path / "cab.html").write_text(html[:last] + " " + html[last:], encoding="utf-8")
         page = open_page(tmp_path / "cab.html")
+        page.evaluate("localStorage.setItem('forty-paces/look', '\"night\"')")
+        page.reload(wait_until="load")
+        assert page.get_attribute("html", "data-look") == "day", "nothing could switch it back"
         assert any("Content Security Policy" in fault for fault in page.faults)
         shown = page.eval_on_selector_all(".screen", SHOWN)
         assert {procedure.id for procedure in library.procedures} < set(shown)

@@ -379,7 +379,7 @@ class TestHostileText:
 
 
 class TestStorageKeys:
-    def test_only_the_store_touches_storage(self) -> None:
+    def test_only_the_store_touches_storage_and_the_first_script_reads_the_look(self) -> None:
         users = {
             script.name
             for script in SCRIPTS.glob("*.js")
@@ -387,7 +387,9 @@ class TestStorageKeys:
                 r"localStorage|sessionStorage|indexedDB|document\.cookie", script.read_text(encoding="utf-8")
             )
         }
-        assert users == {"store.js"}
+        assert users == {"store.js", "first.js"}
+        first = (SCRIPTS / "first.js").read_text(encoding="utf-8")
+        assert re.findall(r"localStorage\W+(\w+)", first) == ["getItem"]
 
     def test_every_key_in_use_stands_in_the_list(self) -> None:
         listed = re.search(
@@ -398,7 +400,7 @@ class TestStorageKeys:
             key
             for script in SCRIPTS.glob("*.js")
             for key in re.findall(
-                r'(?:recalled(?:Table|Time)?|remember)\("(\w+)"', script.read_text(encoding="utf-8")
+                r'(?:recalled(?:Table|Time)?|remember|dress)\("(\w+)"', script.read_text(encoding="utf-8")
             )
         }
         assert used == keys

@@ -1,5 +1,6 @@
 /* Read before the page is: one screen at a time from the first paint on, so that a slow tablet lays out the start
-   screen and nothing else. The rest of the script comes at the end of the file. Until it is there, taps on the
+   screen and nothing else; and the night view and large text of last time, so that no white page flashes up in a
+   dark cab. The rest of the script comes at the end of the file. Until it is there, taps on the
    start screen count all the same; if it does not come whole, everything is shown again. */
 
 (function () {
@@ -24,6 +25,19 @@
     window.scrollTo(0, 0);
   }
 
+  /* As the look's own script does when it comes, store.js naming the keys. */
+  function dress(key, value) {
+    try {
+      if (window.localStorage.getItem("forty-paces/" + key) === JSON.stringify(value)) {
+        root.setAttribute("data-" + key, value);
+      }
+    } catch (fault) {
+      /* Nothing is remembered. */
+    }
+  }
+
+  dress("look", "night");
+  dress("text", "large");
   root.classList.add("one-screen", "is-starting");
   window.addEventListener("hashchange", open);
   document.addEventListener("click", function (event) {
@@ -34,6 +48,10 @@
     if (tapped) tapped.click();
   });
   document.addEventListener("DOMContentLoaded", function () {
-    if (starting()) root.classList.remove("one-screen", "is-starting");
+    if (!starting()) return;
+    // Nothing could switch the look back.
+    root.setAttribute("data-look", "day");
+    root.removeAttribute("data-text");
+    root.classList.remove("one-screen", "is-starting");
   });
 })();
