@@ -76,9 +76,10 @@ def icon_png(size_px: int) -> bytes:
     """The icon as an opaque PNG, ``size_px`` square."""
     rows = [bytearray(bytes(INK) * size_px) for _ in range(size_px)]
     for shape in SHAPES:
-        levels = [y * size_px / 100 for outline in shape.outlines for _, y in outline]
-        for y in range(int(min(levels)), min(size_px, int(max(levels)) + 1)):
-            _paint(rows[y], shape, y, size_px)
+        crossings = _crossings(shape, size_px)
+        for y in sorted({line // _SAMPLES for line in crossings}):
+            lines = range(y * _SAMPLES, (y + 1) * _SAMPLES)
+            _paint(rows[y], shape.color, [crossings[line] for line in lines if line in crossings])
     raw = b"".join(b"\0" + row for row in rows)
     header = struct.pack(">IIBBBBB", size_px, size_px, 8, 2, 0, 0, 0)
     return b"\x89PNG\r\n\x1a\n" + b"".join(
@@ -91,37 +92,36 @@ def _chunk(kind: bytes, data: bytes) -> bytes:
     return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
 
 
-def _paint(row: bytearray, shape: Shape, y: int, size_px: int) -> None:
-    """Lay ``shape`` over row ``y``: whole where all 16 samples of a pixel lie inside, else by their share."""
+def _crossings(shape: Shape, size_px: int) -> dict[int, list[int]]:
+    """By line of samples from the top: the samples, in no order, at which it enters or leaves ``shape``."""
+    unit = size_px * _SAMPLES / 100
+    width = size_px * _SAMPLES
+    found: dict[int, list[int]] = {}
+    for outline in shape.outlines:
+        for (x0, y0), (x1, y1) in zip((outline[-1], *outline), outline, strict=False):
+            low, high = sorted((y0, y1))
+            # One line more at either end, since division rounds: which of them count is asked exactly.
+            for line in range(max(0, int(low * unit) - 1), min(width, int(high * unit) + 2)):
+                level = (line + 0.5) / unit
+                if low <= level < high:
+                    sample = round((x0 + (level - y0) * (x1 - x0) / (y1 - y0)) * width / 100)
+                    found.setdefault(line, []).append(min(max(sample, 0), width))
+    return found
+
+
+def _paint(row: bytearray, color: Color, lines: list[list[int]]) -> None:
+    """Lay a shape over a row: whole where all 16 samples of a pixel lie inside, else by their share."""
     change: dict[int, int] = {}
-    for sub in range(_SAMPLES):
-        for run in _runs(shape, (y + (sub + 0.5) / _SAMPLES) * 100 / size_px, size_px):
-            # A run's edge within a pixel: some samples of that one, and all those of the ones after it.
-            for edge, sign in zip(run, (1, -1), strict=True):
-                pixel, before = divmod(edge, _SAMPLES)
-                change[pixel] = change.get(pixel, 0) + sign * (_SAMPLES - before)
-                change[pixel + 1] = change.get(pixel + 1, 0) + sign * before
+    for crossings in lines:
+        for edge, sign in zip(sorted(crossings), itertools.cycle((1, -1)), strict=False):
+            # Some samples of the pixel that the edge runs through, and all those of the ones after it.
+            pixel, before = divmod(edge, _SAMPLES)
+            change[pixel] = change.get(pixel, 0) + sign * (_SAMPLES - before)
+            change[pixel + 1] = change.get(pixel + 1, 0) + sign * before
     inside = 0
     for pixel, after in itertools.pairwise(sorted(change)):
         inside += change[pixel]
-        _fill(row, shape.color, pixel, after, inside)
-
-
-def _runs(shape: Shape, level: float, size_px: int) -> list[tuple[int, int]]:
-    """From which sample to which the line at ``level`` runs inside ``shape``."""
-    width = size_px * _SAMPLES
-    crossings = []
-    for outline in shape.outlines:
-        x0, y0 = outline[-1]
-        for x1, y1 in outline:
-            if (y0 <= level) != (y1 <= level):
-                crossings.append(x0 + (level - y0) * (x1 - x0) / (y1 - y0))
-            x0, y0 = x1, y1
-    crossings.sort()
-    return [
-        (max(0, round(left * width / 100)), min(width, round(right * width / 100)))
-        for left, right in zip(crossings[::2], crossings[1::2], strict=True)
-    ]
+        _fill(row, color, pixel, after, inside)
 
 
 def _fill(row: bytearray, color: Color, start: int, end: int, count: int) -> None:
