@@ -10,6 +10,7 @@ finding stands and (in strict mode) no warning was logged does the swap happen.
 
 from __future__ import annotations
 
+import gc
 import logging
 import os
 from collections.abc import Iterator
@@ -203,7 +204,7 @@ def build_site(
 
     os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
     plugin: FortyPacesPlugin | None = None
-    with _collected_warnings() as warnings:
+    with _collected_warnings() as warnings, _rare_collection():
         try:
             config = load_config(
                 str(project / "mkdocs.yml"), site_dir=str(site_dir.resolve()) if site_dir else None
@@ -223,6 +224,17 @@ def build_site(
     for warning in warnings:
         echo(warning, err=True)
     return Path(config.site_dir)
+
+
+@contextmanager
+def _rare_collection() -> Iterator[None]:
+    """What a build makes lives until its end: looking for garbage as often as Python does finds none."""
+    before = gc.get_threshold()
+    gc.set_threshold(50_000, *before[1:])
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
 
 
 @contextmanager
