@@ -31,20 +31,20 @@ def faulty(tmp_path, name="key-missing"):
 
 def test_check_says_how_much_it_read_and_found_nothing_in():
     done = run("check", "--project", BASE, *DAY)
-    assert (0, "No faults in 2 procedures, 1 rule set, 1 scene.\n") == (done.exit_code, done.stdout)
+    assert (0, "No faults in 2 procedures, 1 rule set, 2 scenes.\n") == (done.exit_code, done.stdout)
 
 
 def test_check_prints_findings_their_count_and_exits_1(tmp_path):
     done = run("check", "--project", faulty(tmp_path), *DAY)
     assert 1 == done.exit_code
-    assert told("key-missing") + "1 finding in 2 procedures, 1 rule set, 1 scene.\n" == done.stdout
+    assert told("key-missing") + "1 finding in 2 procedures, 1 rule set, 2 scenes.\n" == done.stdout
 
 
 def test_check_lists_advice_but_exits_0(tmp_path):
     done = run("check", "--project", faulty(tmp_path, "review-soon"), *DAY)
     assert 0 == done.exit_code
     assert (
-        told("review-soon") + "No faults; 1 of advice in 2 procedures, 1 rule set, 1 scene.\n" == done.stdout
+        told("review-soon") + "No faults; 1 of advice in 2 procedures, 1 rule set, 2 scenes.\n" == done.stdout
     )
 
 
@@ -55,7 +55,7 @@ def test_check_as_json_is_nothing_but_json(tmp_path):
     assert {
         "faults": 1,
         "advice": 0,
-        "read": {"procedure": 2, "rule set": 1, "scene": 1, "lesson": 0},
+        "read": {"procedure": 2, "rule set": 1, "scene": 2, "lesson": 0},
         "findings": [
             {
                 "file": SMOKE,
