@@ -303,7 +303,7 @@ def test_point_22_every_face_shows_code_version_date_and_n_of_n(
     by_code = {procedure.code: procedure for procedure in library.procedures}
     for number, (code, page) in enumerate(zip(cards, faces.pages, strict=True), 1):
         text = letters(page.extract_text(x_tolerance=1.5))
-        assert f"Face{number}of{len(faces.pages)}" in text, code
+        assert f".{number}of{len(faces.pages)}" in text, code
         assert "reviewby" in text
         if code in by_code:
             one = by_code[code]

@@ -165,18 +165,21 @@ def compositions(size: str) -> tuple[Composition, ...]:
 
 
 def _set(setting: Setting, draft: Draft, number: int, typeface: Typeface) -> Face | Misfit:
-    """The face in the first composition that it fits in."""
-    card = setting.card
+    """The face in the first composition that it fits in, whatever digits the edition's id is made of."""
+    card, edition = setting.card, setting.press.library.edition.id
+    widest = max("0123456789abcdef", key=typeface.weight(False).width) * len(edition)
     measured: Measured | None = None
     for composition in compositions(setting.size):
         html = face_html(setting, draft, number, composition)
         try:
-            measured = measure(html, card_style.styles(composition), card.column_mm, typeface)
+            styles = card_style.styles(composition)
+            measured = measure(html.replace(edition, widest), styles, card.column_mm, typeface)
         except TooNarrow as narrow:
             if composition is compositions(setting.size)[-1]:
                 return Misfit(draft, setting.size, 0, (), narrow.word)
             continue
         if measured.height_mm <= card.room_mm - _HAIR_MM:
+            measured = measure(html, styles, card.column_mm, typeface)
             gap = max(0, math.floor((card.room_mm - measured.height_mm - _HAIR_MM) * 10))
             qr = qr_svg(qr_words(setting, draft, number), prefix=f"{draft.id}-{number}")
             html = face_html(setting, draft, number, composition, gap=gap, qr=qr)

@@ -81,8 +81,8 @@ def foot_words(setting: Setting, draft: Draft, number: int) -> str:
         which = f"Edition {edition.id} {dates} {count}." if of_edition else ""
         words = [which or f"Version {draft.version} {dates} {count}, edition {edition.id}."]
     else:
-        which = f"edition {edition.id} {dates} Face {count}." if of_edition else ""
-        which = which or f"version {draft.version} {dates} Face {count}, edition {edition.id}."
+        which = f"edition {edition.id} {dates} {count}." if of_edition else ""
+        which = which or f"version {draft.version} {dates} {count}, edition {edition.id}."
         words = [f"{_owner(setting)}. {draft.code} {which} {draft.reviewed}"]
     if setting.changed:
         words.append(f"A bar marks what changed since {setting.since}.")

@@ -223,7 +223,7 @@ def test_each_face_says_which_it_is_and_until_when(
         day = f"{face.next_review.day} {face.next_review:%b} {face.next_review.year}"
         assert re.search(rf"{face.code} (version {re.escape(face.version)}|edition {edition}) of ", found)
         assert f"review by {day}." in found
-        assert f"Face {face.number} of {face.of}" in found
+        assert f". {face.number} of {face.of}" in found
         assert edition in found
         assert "Not yet reviewed by your safety lead." in found
 
