@@ -84,5 +84,16 @@ def height_in_letters(page: Page, parts: str) -> float:
     return float(page.evaluate(SMALLEST, parts))
 
 
+def assert_explorer_fits(page: Page, height: int) -> None:
+    """The sight explorer lies whole on the wall, and the back row reads it."""
+    lowest = page.evaluate(
+        "Math.max(...['.sight__left', '.sight__right'].flatMap(side => "
+        "[...document.querySelector(side).children].map(c => c.getBoundingClientRect().bottom)))"
+    )
+    assert lowest <= height
+    assert height_in_letters(page, ".bar *, .sight *") <= 30
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
 def on_the_wall(page: Page) -> dict[str, Any]:
     return dict(page.evaluate(READ_WALL))

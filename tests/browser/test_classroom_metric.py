@@ -18,7 +18,7 @@ from generator.outputs.classroom.marking import SetDevice, mark, score, verdict
 from generator.outputs.classroom.placing_tasks import Task, scene_task, sequence, situations
 from generator.outputs.classroom.sight_page import sight_html
 from generator.outputs.press import Press
-from tests.browser.classroom_pages import SIZES, OpenPage, height_in_letters
+from tests.browser.classroom_pages import SIZES, OpenPage, assert_explorer_fits, height_in_letters
 from tests.rule_files import under_rules
 
 pytestmark = pytest.mark.browser
@@ -239,10 +239,4 @@ def test_both_fit_the_wall_and_read_from_the_back_row(
     page.goto((tools / f"sight-{name}.html").as_uri())
     for cause in ("bend", "other"):
         page.locator(f"input[value={cause}]").check()
-        lowest = page.evaluate(
-            "Math.max(...['.sight__left', '.sight__right'].flatMap(side => "
-            "[...document.querySelector(side).children].map(c => c.getBoundingClientRect().bottom)))"
-        )
-        assert lowest <= height
-        assert height_in_letters(page, ".bar *, .sight *") <= 30
-        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+        assert_explorer_fits(page, height)

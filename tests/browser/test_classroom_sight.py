@@ -11,7 +11,7 @@ from playwright.sync_api import Page
 
 from generator.authoring.library import Library
 from generator.outputs.classroom import sight_table
-from tests.browser.classroom_pages import AA, SIZES, OpenPage, classroom_folder, height_in_letters
+from tests.browser.classroom_pages import AA, SIZES, OpenPage, assert_explorer_fits, classroom_folder
 
 __all__ = ["classroom_folder"]
 pytestmark = pytest.mark.browser
@@ -106,13 +106,7 @@ def test_everything_that_counts_fits_the_wall_and_reads_from_the_back_row(
         page.locator(f"input[value={cause}]").check()
         for place in (0, 4, 7):
             put(page, speed=9, light=3, **({"radius": place} if cause == "bend" else {"hidden": place}))
-            lowest = page.evaluate(
-                "Math.max(...['.sight__left', '.sight__right'].flatMap(side => "
-                "[...document.querySelector(side).children].map(c => c.getBoundingClientRect().bottom)))"
-            )
-            assert lowest <= height
-            assert height_in_letters(page, ".bar *, .sight *") <= 30
-            assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+            assert_explorer_fits(page, height)
             boxes = page.evaluate(
                 "[...document.querySelectorAll('.sight-notes text')].map(text => { "
                 "const box = text.getBoundingClientRect(); "
