@@ -168,10 +168,7 @@ def solved_plan(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Ro
 
 def reach_ft(rules: RuleSet) -> float:
     """How much road is shown toward traffic: the same in every scene under one rule set."""
-    farthest_ft = [device.at_most_ft or device.distance_ft for one in rules.layouts for device in one.devices]
-    if rules.hidden:
-        farthest_ft.append(rules.hidden.to_ft)
-    return max(LEAST_REACH_FT, *(farthest + PAST_FT for farthest in farthest_ft))
+    return max(LEAST_REACH_FT, rules.farthest_ft + PAST_FT)
 
 
 def _ends(scene: Scene, rules: RuleSet) -> tuple[float, float]:

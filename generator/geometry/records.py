@@ -122,6 +122,12 @@ class RuleSet:
     center_line: str = "yellow"
     "The color that parts opposing traffic there: 'yellow' or 'white'. Drawings follow it."
 
+    @property
+    def farthest_ft(self) -> float:
+        """The farthest from the vehicle that any layout, or the moving of a device, may put one."""
+        asked = [device.at_most_ft or device.distance_ft for one in self.layouts for device in one.devices]
+        return max([*asked, self.hidden.to_ft if self.hidden else 0.0])
+
     def layout(self, road: RoadKind, speed_mph: float) -> Layout:
         """The layout in force; ``LookupError`` where the rule set has none for this road and speed."""
         for layout in self.layouts:

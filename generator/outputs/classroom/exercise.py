@@ -93,9 +93,7 @@ def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[Blan
 def reach_of(rules: RuleSet) -> int:
     """The farthest distance that can be set, in whole steps of the rule set's unit."""
     lengths = Lengths(rules)
-    distances = [device.at_most_ft or device.distance_ft for one in rules.layouts for device in one.devices]
-    farthest_ft = max([*distances, rules.hidden.to_ft if rules.hidden else 0.0])
-    beyond_ft = (1 + BEYOND_SHARE) * farthest_ft
+    beyond_ft = (1 + BEYOND_SHARE) * rules.farthest_ft
     steps = -(-lengths.up(beyond_ft) // lengths.step)
     return max(LEAST_REACH[lengths.unit], steps * lengths.step)
 

@@ -40,18 +40,21 @@ class Lengths:
         """In units: how far one key moves a device, and how far apart warnings are reckoned."""
         return 5 if self.rules.metric else 10
 
+    def _count(self, length_ft: float) -> float:
+        return units.ft_to_m(length_ft) if self.rules.metric else length_ft
+
     def own(self, length_ft: float) -> float:
         """The length in the rule set's unit, to a tenth; an int where it is whole."""
-        length = round(units.ft_to_m(length_ft) if self.rules.metric else length_ft, TENTHS)
+        length = round(self._count(length_ft), TENTHS)
         return int(length) if float(length).is_integer() else length
 
     def up(self, length_ft: float) -> int:
         """Whole units that are enough."""
-        return int(units.whole_up(units.ft_to_m(length_ft) if self.rules.metric else length_ft))
+        return int(units.whole_up(self._count(length_ft)))
 
     def down(self, length_ft: float) -> int:
         """Whole units that promise no more."""
-        return int(units.whole_down(units.ft_to_m(length_ft) if self.rules.metric else length_ft))
+        return int(units.whole_down(self._count(length_ft)))
 
     def ft(self, count: float) -> float:
         """Feet in so many units."""
