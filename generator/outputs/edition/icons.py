@@ -1,18 +1,21 @@
 """The tablet's icon: three warning triangles standing back along a road.
 
-In: a size in pixels. Out: the icon as SVG text or as PNG bytes, both from the
+In: the shapes below. Out: the icon as SVG text or as PNG bytes, both from the
 same shapes, without a picture library. Refuses to know where it is shown.
 
-The PNG is filled by the even-odd rule with each pixel cut into 4 by 4 samples,
-so that the same bytes come out on every machine.
+``make icons`` writes them among the assets, from where every edition takes them:
+a build paints nothing, and zlib's version has no say in an edition's bytes. The
+PNG is filled by the even-odd rule with each pixel cut into 4 by 4 samples.
 """
 
 from __future__ import annotations
 
 import itertools
 import struct
+import sys
 import zlib
 from dataclasses import dataclass
+from pathlib import Path
 
 Point = tuple[float, float]
 Color = tuple[int, int, int]
@@ -22,6 +25,9 @@ ROAD: Color = (0x4A, 0x4A, 0x4A)
 LINE: Color = (0xFF, 0xD2, 0x3F)
 RED: Color = (0xD8, 0x3A, 0x2E)
 WHITE: Color = (0xFF, 0xFF, 0xFF)
+
+SIZES_PX = (180, 192, 512)
+"""180 for the home screen of an iPad, 192 and 512 for the rest."""
 
 _SAMPLES = 4
 
@@ -137,3 +143,10 @@ def _blend(row: bytearray, color: Color, pixel: int, count: int) -> None:
     whole = _SAMPLES * _SAMPLES
     for at, new in enumerate(color, 3 * pixel):
         row[at] = (row[at] * (whole - count) + new * count) // whole
+
+
+if __name__ == "__main__":
+    folder = Path(sys.argv[1])
+    (folder / "icon.svg").write_text(icon_svg(), encoding="utf-8")
+    for size in SIZES_PX:
+        (folder / f"icon-{size}.png").write_bytes(icon_png(size))

@@ -17,14 +17,11 @@ from generator.authoring.library import Library
 from generator.authoring.models.procedure import Procedure, Signature
 from generator.outputs.artifact import Artifact
 from generator.outputs.edition.edition_file import WORKER, seal, string_hashes
-from generator.outputs.edition.icons import icon_png, icon_svg
+from generator.outputs.edition.icons import SIZES_PX
 from generator.outputs.press import Press
 from generator.outputs.sealed import embedded
 from generator.outputs.strings import strings
 from generator.outputs.templates import day_words
-
-ICON_SIZES = (180, 192, 512)
-"""180 for the home screen of an iPad, 192 and 512 for the rest."""
 
 STATUS_SCRIPT = "assets/js/edition.js"
 
@@ -32,9 +29,8 @@ STATUS_SCRIPT = "assets/js/edition.js"
 def artifacts(press: Press) -> Iterator[Artifact]:
     """What the offline edition adds before the folder is sealed."""
     yield Artifact("manifest.webmanifest", json.dumps(_manifest(press.library), indent=1) + "\n")
-    yield Artifact("assets/icons/icon.svg", icon_svg())
-    for size in ICON_SIZES:
-        yield Artifact(f"assets/icons/icon-{size}.png", icon_png(size))
+    for name in ("icon.svg", *(f"icon-{size}.png" for size in SIZES_PX)):
+        yield Artifact(f"assets/icons/{name}", press.asset_bytes(f"icons/{name}"))
     yield Artifact(WORKER, press.asset_text("js/sw.js"))
     yield Artifact(STATUS_SCRIPT, status_script(press))
 

@@ -1,4 +1,4 @@
-"""The icon's own PNG writer, read back by an independent picture library."""
+"""The icon's own PNG writer, read back by an independent picture library, and what it left in the assets."""
 
 from __future__ import annotations
 
@@ -8,7 +8,26 @@ import xml.etree.ElementTree as ET
 import pytest
 from PIL import Image
 
-from generator.outputs.edition.icons import INK, RED, SHAPES, icon_png, icon_svg
+from generator.outputs.edition.icons import INK, RED, SHAPES, SIZES_PX, icon_png, icon_svg
+from tests.projects import PROJECT
+
+ASSETS = PROJECT / "site_overrides/assets/icons"
+
+
+def pixels(png: bytes) -> bytes:
+    """What a picture shows: how it was packed is zlib's own affair, and differs between its versions."""
+    return Image.open(io.BytesIO(png)).tobytes()
+
+
+@pytest.mark.parametrize("size", SIZES_PX)
+def test_the_icon_in_the_assets_is_the_one_painted_from_the_shapes(size: int) -> None:
+    assert pixels((ASSETS / f"icon-{size}.png").read_bytes()) == pixels(icon_png(size)), "run: make icons"
+
+
+def test_the_assets_hold_these_icons_and_no_other() -> None:
+    names = {"icon.svg", *(f"icon-{size}.png" for size in SIZES_PX)}
+    assert names == {file.name for file in ASSETS.iterdir()}
+    assert icon_svg() == (ASSETS / "icon.svg").read_text(encoding="utf-8"), "run: make icons"
 
 
 @pytest.mark.parametrize("size", [32, 180, 192])
