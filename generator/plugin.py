@@ -27,8 +27,10 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort, ConfigurationError, PluginError
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
+from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 from mkdocs.utils import CountHandler
+from mkdocs.utils.templates import TemplateContext
 
 from generator.authoring.findings import ContentFault
 from generator.authoring.library import Library, load_library
@@ -131,13 +133,23 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         return text
 
     def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
-        """Put it back."""
-        return raw_blocks.put_back(html, self.blocks.pop(page.file.src_uri, ()))
+        """Put it back, but for drawings that the search would only take apart and drop."""
+        whole = raw_blocks.put_back(html, self.blocks.pop(page.file.src_uri, ()))
+        text, self.blocks[page.file.src_uri] = raw_blocks.hold_back(whole)
+        return text
 
     def on_pre_page(self, page: Page, *, config: MkDocsConfig, files: Files) -> Page:
         """Date the page by its edition: a site map must not tell the day of the build."""
         page.update_date = self._checked_library().edition.date.isoformat()
         return page
+
+    @event_priority(LAST)
+    def on_page_context(
+        self, context: TemplateContext, *, page: Page, config: MkDocsConfig, nav: Navigation
+    ) -> TemplateContext:
+        """Put these back too, the search having read the page."""
+        page.content = raw_blocks.put_back(page.content or "", self.blocks.pop(page.file.src_uri, ()))
+        return context
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         """Count the page."""

@@ -10,6 +10,7 @@ from typing import Literal
 
 import pytest
 from bs4 import BeautifulSoup
+from material.plugins.search.plugin import Parser
 from mkdocs.config import load_config
 from mkdocs.structure.files import get_files
 
@@ -75,3 +76,16 @@ def test_the_page_for_a_wrong_address_needs_no_other_file(site: Path) -> None:
     assert [] == page.select("script, link, img, svg")
     assert ["No such page"] == [one.get_text() for one in page.select("h1")]
     assert len(page.select("a")) == 1
+
+
+def test_the_search_reads_no_drawing_and_the_page_shows_it(
+    project: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read: list[str] = []
+    feed = Parser.feed
+    monkeypatch.setattr(Parser, "feed", lambda self, data: (read.append(data), feed(self, data)))
+    site = build_site(project, site_dir=tmp_path / "site", cards=False)
+    assert not [text for text in read if "data-search-exclude>" in text and "<figure" in text]
+    shown = [page.read_text(encoding="utf-8") for page in site.rglob("*.html")]
+    assert [text for text in shown if '<figure class="drawing" data-search-exclude>' in text]
+    assert not [text for text in shown if '<div data-block=' in text]

@@ -1,9 +1,10 @@
-"""Taking finished HTML past the Markdown converter.
+"""Taking finished HTML past the Markdown converter, and drawings past the search.
 
 In: Markdown of our own pages, which is mostly HTML blocks with a few headings
 between them. Out: the same with a short stand-in for each block, and the way
 back. Markdown would copy such blocks letter by letter after taking each tag of
-them apart; on a page with drawings that is most of the work.
+them apart; on a page with drawings that is most of the work. The search takes each
+tag apart once more, of figures too that it is told to leave out.
 
 Refuses to touch what it is not sure of: a block begins at the margin after an
 empty line or another block, and ends with the line that closes its first element.
@@ -17,6 +18,7 @@ _OPENING = re.compile(
     r"<(div|section|article|figure|table|nav|ul|ol|dl|p|details|svg|main|header|aside)[\s>]"
 )
 _MARK = "data-block="
+_UNSEARCHED = re.compile(r"<figure\b[^>]* data-search-exclude>.*?</figure>", re.DOTALL)
 _STAND_IN = re.compile(rf'<div {_MARK}"(\d+)"></div>')
 
 
@@ -38,15 +40,35 @@ def set_aside(markdown: str) -> tuple[str, tuple[str, ...]]:
             free = not lines[at].strip()
             at += 1
             continue
-        kept.append(f'<div {_MARK}"{len(blocks)}"></div>')
+        kept.append(_stand_in(len(blocks)))
         blocks.append("\n".join(lines[at:end]))
         at, free = end, True
     return "\n".join(kept), tuple(blocks)
 
 
+def hold_back(html: str) -> tuple[str, tuple[str, ...]]:
+    """The converted text with a stand-in for each figure that the search leaves out, and the figures.
+
+    A text that holds the mark of a stand-in is left as it is.
+    """
+    if _MARK in html:
+        return html, ()
+    figures: list[str] = []
+
+    def stand_in(found: re.Match[str]) -> str:
+        figures.append(found[0])
+        return _stand_in(len(figures) - 1)
+
+    return _UNSEARCHED.sub(stand_in, html), tuple(figures)
+
+
 def put_back(html: str, blocks: tuple[str, ...]) -> str:
-    """The converted text with every block in the place of its stand-in."""
+    """The text with every block in the place of its stand-in."""
     return _STAND_IN.sub(lambda found: blocks[int(found[1])], html) if blocks else html
+
+
+def _stand_in(number: int) -> str:
+    return f'<div {_MARK}"{number}"></div>'
 
 
 def _block_end(lines: list[str], start: int) -> int | None:

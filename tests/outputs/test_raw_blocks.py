@@ -1,4 +1,4 @@
-"""Blocks of finished HTML go round the Markdown converter and come out as it would leave them."""
+"""Blocks of finished HTML go round the Markdown converter, and drawings round the search, unchanged."""
 
 from __future__ import annotations
 
@@ -8,11 +8,12 @@ import markdown
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from material.plugins.search.plugin import Parser
 
 from generator.authoring.library import Library
 from generator.outputs.pages import about, placing, procedures, reference, review, scenes, trip, writing
 from generator.outputs.press import Press
-from generator.outputs.raw_blocks import put_back, set_aside
+from generator.outputs.raw_blocks import hold_back, put_back, set_aside
 
 PROJECT = Path(__file__).resolve().parents[2]
 WRITTEN = (
@@ -75,6 +76,9 @@ PIECES = st.lists(
             "words",
             '<div data-block="0"></div>',
             "&lt;div>",
+            "<figure data-search-exclude>",
+            "<figure>",
+            "</figure>",
         ]
     )
 ).map("".join)
@@ -83,6 +87,7 @@ PIECES = st.lists(
 @given(st.text() | PIECES)
 def test_nothing_is_lost_on_the_way(text: str) -> None:
     assert text == put_back(*set_aside(text))
+    assert text == put_back(*hold_back(text))
 
 
 def test_every_page_comes_out_as_the_converter_alone_would_leave_it(library: Library) -> None:
@@ -96,3 +101,28 @@ def test_every_page_comes_out_as_the_converter_alone_would_leave_it(library: Lib
                 aside += len(blocks)
                 assert converted(body) == put_back(converted(text), blocks), artifact.path
     assert 300 < aside
+
+
+def found(html: str) -> list[tuple[str | None, str, str]]:
+    """Anchor, title and text of each section, as the theme's search reads them."""
+    parser = Parser()
+    parser.feed(html)
+    parser.close()
+    return [(part.id, "".join(part.title), "".join(part.text)) for part in parser.data]
+
+
+def test_the_search_finds_the_same_without_the_figures_it_leaves_out(library: Library) -> None:
+    press = Press(library, PROJECT / "site_overrides")
+    figures = 0
+    for part in WRITTEN:
+        for artifact in part.artifacts(press):
+            if artifact.path.endswith(".md"):
+                whole = converted(str(artifact.content).split("\n---\n", 1)[-1])
+                text, held = hold_back(whole)
+                figures += len(held)
+                assert found(whole) == found(text), artifact.path
+    assert 50 < figures
+
+
+def test_a_figure_that_is_to_be_found_is_not_held_back() -> None:
+    assert ("<figure><p>Words</figure>", ()) == hold_back("<figure><p>Words</figure>")
