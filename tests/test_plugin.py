@@ -88,4 +88,4 @@ def test_the_search_reads_no_drawing_and_the_page_shows_it(
     assert not [text for text in read if "data-search-exclude>" in text and "<figure" in text]
     shown = [page.read_text(encoding="utf-8") for page in site.rglob("*.html")]
     assert [text for text in shown if '<figure class="drawing" data-search-exclude>' in text]
-    assert not [text for text in shown if '<div data-block=' in text]
+    assert not [text for text in shown if "<div data-block=" in text]

@@ -19,7 +19,7 @@ def main() -> None:
         prog="python -m tests.bench", description=(__doc__ or "").splitlines()[0]
     )
     parser.add_argument("names", nargs="*", metavar="NAME", help=f"of: {', '.join(SUBJECTS)}")
-    parser.add_argument("--rounds", type=int, default=5, help="calls of which the median or least is taken")
+    parser.add_argument("--rounds", type=int, default=5, help="calls of which the median is taken")
     told = parser.parse_args()
     for name in told.names:
         if name not in SUBJECTS:

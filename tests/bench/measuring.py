@@ -73,8 +73,3 @@ def run(arguments: Sequence[str], folder: Path) -> Used:
         raise SystemExit(f"{' '.join(arguments)} ended with {process.returncode}:\n{log.read_text()}")
     log.unlink()
     return Used(usage.ru_utime + usage.ru_stime, usage.ru_maxrss * _BYTES / 1e6)
-
-
-def least(found: Sequence[Used]) -> Used:
-    """The round that was disturbed least."""
-    return min(found, key=lambda used: used.processor_s)
