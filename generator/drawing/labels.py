@@ -22,6 +22,8 @@ _DISTANCES = (9.0, 16.0, 26.0, 38.0, 54.0, 74.0, 98.0, 126.0, 160.0, 200.0, 250.
 _DIRECTIONS = tuple((math.cos(math.pi * step / 12), math.sin(math.pi * step / 12)) for step in range(24))
 _MARGIN = 5.0
 "Kept free between two labels."
+PLATE = 4.0
+"How far the plate below a label's words reaches beyond them."
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,8 +146,8 @@ def _cost(candidate: PlacedLabel, placed: Sequence[PlacedLabel], barrier: Sequen
     for other in placed:
         if crosses(line, (other.label.anchor, other.tie)):
             cost += 400
-        if line_meets_box(line, other.box):
-            cost += 400
+        if line_meets_box(line, other.box.grown(PLATE)):
+            cost += 700  # it would vanish below the other's plate
         if line_meets_box((other.label.anchor, other.tie), candidate.box):
             cost += 400
     if any(crosses(line, piece) for piece in itertools.pairwise(barrier)):

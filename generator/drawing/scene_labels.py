@@ -73,10 +73,7 @@ class SceneLabels:
     @cached_property
     def taken(self) -> Box:
         """The page that road and labels take up."""
-        boxes = [found.box for found in self.placed]
-        boxes.append(self.ground)
-        corners = [(box.left, box.top) for box in boxes] + [(box.right, box.bottom) for box in boxes]
-        box = around(corners).grown(EDGE)
+        box = around(_corners([*(found.box for found in self.placed), self.ground])).grown(EDGE)
         return Box(box.left, box.top, box.right, box.bottom + 26)
 
     def shown(self, station: float) -> float:
@@ -181,9 +178,7 @@ class SceneLabels:
                 lines = tuple(Line(word, SMALL) for word in balanced(blocker.title, SMALL, 118))
                 first, *others = _spots(blocker, corners)
                 wanted.append(Label(first, Block(lines), elsewhere=tuple(others)))
-        ground = self.ground
-        ends = ((ground.left, ground.top), (ground.right, ground.bottom))
-        page = around([*ends, *((f.box.left, f.box.top) for f in taken)])
+        page = around(_corners([*(one.box for one in taken), self.ground]))
         grown = 48.0
         while True:
             found = labels.place_labels(
@@ -253,6 +248,11 @@ class SceneLabels:
         return [placed for placed in self.solved.devices if placed.device.toward is toward]
 
 
+def _corners(boxes: Iterable[Box]) -> list[Point]:
+    """The upper left and the lower right of each."""
+    return [corner for box in boxes for corner in ((box.left, box.top), (box.right, box.bottom))]
+
+
 def _between(start: Point, end: Point) -> Iterable[Point]:
     """Points along a line, ends included."""
     pieces = max(1, math.ceil(math.dist(start, end) / 6))
@@ -277,7 +277,8 @@ def drawn_label(found: PlacedLabel) -> list[Element]:
     """The label on its plate; a device's label begins with the device's own sign and number."""
     box, label = found.box, found.label
     middle = (box.top + box.bottom) / 2
-    drawn = [svg.rect(box.left - 4, box.top - 2, box.width + 8, box.height + 4, "fp-plate", rx=3)]
+    plate = labels.PLATE
+    drawn = [svg.rect(box.left - plate, box.top - 2, box.width + 2 * plate, box.height + 4, "fp-plate", rx=3)]
     if label.number:
         at = (box.left + ICON / 2 + 1, middle + ICON * 0.13)
         drawn.append(marks.device(at, label.number, side=ICON))

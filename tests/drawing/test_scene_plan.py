@@ -7,7 +7,7 @@ import re
 import pytest
 
 from generator.drawing.formats import Size
-from generator.drawing.labels import crosses, text_boxes
+from generator.drawing.labels import PLATE, crosses, line_meets_box, text_boxes
 from generator.drawing.scene_frame import frame
 from generator.drawing.scene_plan import ScenePlan, draw_scene
 from generator.drawing.scene_words import sight_texts
@@ -207,6 +207,24 @@ def test_no_leader_cuts_the_ruler(name):
     leaders = [at for at, classes in enumerate(drawn_order) if classes == "fp-leader-back"]
     zeros = [at for at, classes in enumerate(drawn_order) if classes == "fp-ruler-zero"]
     assert max(leaders) < min(zeros)
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("name", SCENE_NAMES)
+def test_no_words_cover_a_ruler_and_no_plate_hides_part_of_a_name_s_leader(name, size):
+    found = solved(name)
+    plan = ScenePlan(found, US, "s", frame(found, size), markings(US))
+    titles = {blocker.title for blocker in found.scene.blockers}
+    placed = plan.labels.placed
+    names = [one for one in placed if " ".join(line.text for line in one.label.block.lines) in titles]
+    *rulers, _scale_bar = with_class(root_of(plan.draw()), "fp-ruler")
+    lines = [line for ruler in rulers for line in itertools.pairwise(corners(ruler))]
+    assert lines
+    for one in placed:
+        assert not any(line_meets_box(line, one.box) for line in lines), one.label.block
+    for one, other in itertools.permutations(placed, 2):
+        if one in names:
+            assert not line_meets_box((one.label.anchor, one.tie), other.box.grown(PLATE)), one.label.block
 
 
 def test_there_is_no_compass():
