@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from generator.geometry import units
 from generator.geometry.explanation import length
@@ -89,8 +90,12 @@ def base_tables(rules: RuleSet) -> tuple[BaseTable, ...]:
     return tuple(_base(rules, layouts) for layouts in shared.values())
 
 
+@lru_cache(maxsize=8)
 def moved_tables(rules: RuleSet) -> tuple[MovedTable, ...]:
-    """Where a hidden view moves the outermost device; empty where the rule set moves none."""
+    """Where a hidden view moves the outermost device; empty where the rule set moves none.
+
+    Reckoned once for a whole fleet: each vehicle's cab file has the same.
+    """
     return tuple(_moved(rules)) if rules.hidden else ()
 
 
