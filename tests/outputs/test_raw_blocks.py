@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import markdown
@@ -90,16 +91,21 @@ def test_nothing_is_lost_on_the_way(text: str) -> None:
     assert text == put_back(*hold_back(text))
 
 
-def test_every_page_comes_out_as_the_converter_alone_would_leave_it(library: Library) -> None:
+def pages(library: Library) -> Iterator[tuple[str, str]]:
+    """Path and Markdown of every page, its front matter apart."""
     press = Press(library, PROJECT / "site_overrides")
-    aside = 0
     for part in WRITTEN:
         for artifact in part.artifacts(press):
             if artifact.path.endswith(".md"):
-                body = str(artifact.content).split("\n---\n", 1)[-1]
-                text, blocks = set_aside(body)
-                aside += len(blocks)
-                assert converted(body) == put_back(converted(text), blocks), artifact.path
+                yield artifact.path, str(artifact.content).split("\n---\n", 1)[-1]
+
+
+def test_every_page_comes_out_as_the_converter_alone_would_leave_it(library: Library) -> None:
+    aside = 0
+    for path, body in pages(library):
+        text, blocks = set_aside(body)
+        aside += len(blocks)
+        assert converted(body) == put_back(converted(text), blocks), path
     assert 300 < aside
 
 
@@ -112,15 +118,12 @@ def found(html: str) -> list[tuple[str | None, str, str]]:
 
 
 def test_the_search_finds_the_same_without_the_figures_it_leaves_out(library: Library) -> None:
-    press = Press(library, PROJECT / "site_overrides")
     figures = 0
-    for part in WRITTEN:
-        for artifact in part.artifacts(press):
-            if artifact.path.endswith(".md"):
-                whole = converted(str(artifact.content).split("\n---\n", 1)[-1])
-                text, held = hold_back(whole)
-                figures += len(held)
-                assert found(whole) == found(text), artifact.path
+    for path, body in pages(library):
+        whole = converted(body)
+        text, held = hold_back(whole)
+        figures += len(held)
+        assert found(whole) == found(text), path
     assert 50 < figures
 
 
