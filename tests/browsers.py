@@ -16,10 +16,11 @@ import shutil
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import NoReturn
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+
+from tests.missing import missing
 
 OpenPage = Callable[..., Page]
 CHROMIUM_ARGUMENTS = [
@@ -34,13 +35,6 @@ CHROMIUM_ARGUMENTS = [
 SYSTEM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 
 
-def missing(message: str) -> NoReturn:
-    """Leave the test out, saying why; fail it where tests may not be left out."""
-    if os.environ.get("CI"):
-        pytest.fail(message)
-    pytest.skip(message)
-
-
 def find_chromium(playwright: Playwright) -> str:
     """The Chromium to drive; fails the test where there is none."""
     named = os.environ.get("FORTYPACES_CHROMIUM")
@@ -49,7 +43,7 @@ def find_chromium(playwright: Playwright) -> str:
         found = shutil.which(candidate)
         if found:
             return found
-    missing(
+    return missing(
         "no Chromium found: run `playwright install chromium`, install your system's chromium, "
         "or name one in FORTYPACES_CHROMIUM"
     )

@@ -85,6 +85,7 @@ def test_the_search_reads_no_drawing_and_the_page_shows_it(
     feed = Parser.feed
     monkeypatch.setattr(Parser, "feed", lambda self, data: (read.append(data), feed(self, data)))
     site = build_site(project, site_dir=tmp_path / "site", cards=False)
+    assert read
     assert not [text for text in read if "data-search-exclude>" in text and "<figure" in text]
     shown = [page.read_text(encoding="utf-8") for page in site.rglob("*.html")]
     assert [text for text in shown if '<figure class="drawing" data-search-exclude>' in text]

@@ -82,7 +82,7 @@ def tables(rounds: int) -> Iterator[Table]:
     with tempfile.TemporaryDirectory() as top:
         at_hand = 0
         for number, (procedures, scenes, wanted) in enumerate(SIZES):
-            extra = max(0, wanted - at_hand) if wanted else 0
+            extra = max(0, wanted - at_hand)
             # Small builds are told apart over many rounds; large ones take their time.
             pairs_wanted = min(rounds, 3) if wanted else 3 * rounds
             at_hand, pairs = compared(procedures + extra, scenes, pairs_wanted, Path(top) / str(number))

@@ -20,7 +20,7 @@ from selenium.webdriver.webkitgtk.service import Service as WebKitService
 from generator.authoring.library import Library
 from generator.outputs.cab.assistant import cab_html
 from generator.outputs.press import Press
-from tests.browsers import missing
+from tests.missing import missing
 
 MINIBROWSERS = (
     "/usr/lib/x86_64-linux-gnu/webkit2gtk-4.1/MiniBrowser",
