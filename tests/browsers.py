@@ -18,7 +18,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
 from tests.missing import missing
 
@@ -32,6 +32,8 @@ CHROMIUM_ARGUMENTS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+# The standard 5 s are little for a page on a busy machine; a right state ends the wait at once.
+expect.set_options(timeout=20_000)
 SYSTEM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page, expect
 
 from generator.authoring.library import Library
 from tests.browsers import reload
@@ -195,9 +195,9 @@ class TestStorage:
         two = one.context.new_page()
         two.goto(cab_file.as_uri() + "#record")
         one.fill("#field-place", "Route 9")
-        two.wait_for_function("document.querySelector('#field-place').value === 'Route 9'")
+        expect(two.locator("#field-place")).to_have_value("Route 9")
         two.fill("#field-driver", "A. Driver")
-        one.wait_for_function("document.querySelector('#field-driver').value === 'A. Driver'")
+        expect(one.locator("#field-driver")).to_have_value("A. Driver")
         reload(one)
         assert (one.input_value("#field-place"), one.input_value("#field-driver")) == ("Route 9", "A. Driver")
 
@@ -224,7 +224,7 @@ class TestStorage:
         two.focus("#crash-scene [data-tick] >> nth=3")
         at = two.evaluate("scrollY")
         one.click(".is-open .step >> nth=0")
-        two.wait_for_function("document.querySelector('#crash-scene [data-tick]').checked")
+        expect(two.locator("#crash-scene [data-tick]").first).to_be_checked()
         assert two.evaluate("scrollY") == at
         assert two.evaluate("document.activeElement.matches('[data-tick]')")
 

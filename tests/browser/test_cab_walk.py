@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from generator.authoring.library import Library
 from generator.outputs.procedure_view import view_of
@@ -212,7 +212,7 @@ class TestMarks:
         two = one.context.new_page()
         two.goto(cab_file.as_uri() + "#tire-fire/list")
         one.click(".is-open .step >> nth=0")
-        two.wait_for_function("document.querySelector('#tire-fire [data-tick]').checked")
+        expect(two.locator("#tire-fire [data-tick]").first).to_be_checked()
 
 
 class TestVehicle:

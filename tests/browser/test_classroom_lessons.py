@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import itertools
+import re
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from tests.browser.classroom_pages import AA, SIZES, OpenPage, classroom_folder, on_the_wall
 
@@ -181,8 +182,8 @@ def test_the_teachers_window_follows_and_turns_the_wall_also_after_a_reload(
     assert "They grip the wheel on both sides" in notes.locator(".note.is-now").inner_text()
     assert "where-to-steer" == notes.locator(".note.is-next").get_attribute("data-slide")
     notes.keyboard.press("PageDown")
-    wall.wait_for_function("document.querySelector('#hands details').open")
-    notes.wait_for_function("document.getElementById('state').textContent.endsWith('answer shown')")
+    expect(wall.locator("#hands details").first).to_have_attribute("open", "")
+    expect(notes.locator("#state")).to_have_text(re.compile("answer shown$"))
     notes.get_by_role("button", name="Next").click()
     wall.wait_for_selector("#where-to-steer.is-now")
     wall.reload()

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from generator.authoring.library import Library
 from generator.geometry.units import ft_to_m, m_to_ft
@@ -175,7 +175,7 @@ def test_the_score_sheet_names_its_units_and_keeps_rows_of_other_units_apart(
         "localStorage.setItem(classroom.STORAGE_KEY, JSON.stringify([...rows, old])); }"
     )
     page.reload()
-    page.wait_for_function("document.querySelectorAll('#rows tr').length === 2")
+    expect(page.locator("#rows tr")).to_have_count(2)
     one, other = saved(page)
     assert (one["asked"], one["set"]) == ("100 m", "100 m")
     assert (other["posted"], other["asked"], other["set"]) == ("45 mph", "100 ft", "90 ft")

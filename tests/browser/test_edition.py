@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from tests.browser.serving import Fault, SiteServer, serving
 from tests.browser.small_edition import (
@@ -90,7 +90,7 @@ class TestFirstInstall:
         server.plan = lambda path: Fault.SILENT if path == "subjects/page 23.html" else None
         page.goto(server.address)
         count = len(set(hashes(server.root).values()))
-        page.wait_for_function(f"document.body.innerText.includes('signal: {count - 1} of {count} files')")
+        expect(page.locator("body")).to_contain_text(f"signal: {count - 1} of {count} files")
         assert page.get_attribute("[data-edition-status]", "data-state") == "saving"
         assert server.fired(Fault.SILENT) == 1
 
@@ -149,7 +149,7 @@ class TestUpdate:
         assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
         server.dead = True
         page.click("[data-edition-status] button")
-        page.wait_for_function("document.title === 'bbbbbbbb'")
+        expect(page).to_have_title("bbbbbbbb")
         state_is(page, "ready")
         assert read_with_dead_network(page, server, editions[1]) == hashes(editions[1])
 
@@ -160,7 +160,7 @@ class TestUpdate:
         updating(server, editions[1], no_fault)
         attempt_update(page)
         page.click("[data-edition-status] button")
-        page.wait_for_function("document.title === 'bbbbbbbb'")
+        expect(page).to_have_title("bbbbbbbb")
         state_is(page, "ready")
         kept = page.evaluate(
             "async () => (await (await caches.open((await caches.keys())[0])).keys()).map((one) => one.url)"
@@ -183,7 +183,7 @@ class TestUpdate:
         server.dead, server.plan = False, no_fault
         assert attempt_update(page) == "waiting"
         page.click("[data-edition-status][data-state=new] button")
-        page.wait_for_function("document.title === 'bbbbbbbb'")
+        expect(page).to_have_title("bbbbbbbb")
         state_is(page, "ready")
         assert read_with_dead_network(page, server, editions[1]) == hashes(editions[1])
 
@@ -218,11 +218,11 @@ class TestUpdate:
         page = install(new_context(), server)
         updating(server, editions[1], after(5, Fault.SILENT))
         page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
-        page.wait_for_function(
-            "navigator.serviceWorker.getRegistration().then((found) => Boolean(found.installing))"
-        )
         while not server.fired(Fault.SILENT):
             page.wait_for_timeout(20)
+        assert page.evaluate(
+            "navigator.serviceWorker.getRegistration().then((found) => Boolean(found.installing))"
+        )
         fresh = page.context.new_page()
         fresh.goto(server.address + "subjects/page%2001.html", timeout=5000)
         assert fresh.inner_text("h1") == "aaaaaaaa"
@@ -258,13 +258,13 @@ class TestUpdate:
         for page in (one, two):
             assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
         one.click("[data-edition-status][data-state=new] button")
-        one.wait_for_function("document.title === 'bbbbbbbb'")
+        expect(one).to_have_title("bbbbbbbb")
         state_is(two, "replaced")
         assert two.title() == "aaaaaaaa"  # it was not reloaded under the driver's hands
         for page in (one, two):
             assert read_with_dead_network(page, server, editions[1]) == hashes(editions[1])
         two.click("[data-edition-status] button")
-        two.wait_for_function("document.title === 'bbbbbbbb'")
+        expect(two).to_have_title("bbbbbbbb")
 
     def test_a_waiting_edition_is_offered_on_the_next_visit_too(self, new_context, server, editions) -> None:
         page = install(new_context(), server)
