@@ -13,6 +13,7 @@ from playwright.sync_api import Page
 
 from tests.acceptance import screens
 from tests.acceptance.screens import CAB_SCREENS, CONTENT, SITE_PAGES, TABLETS, TARGETS, everywhere, visit
+from tests.browsers import come_back, reload
 from tests.drawing.test_tokens import contrast
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("built-site")]
@@ -176,12 +177,12 @@ def test_point_26_the_driver_alone_switches_and_the_choice_is_kept(
     page.click("[data-look-switch]")
     assert "night" == page.evaluate("document.documentElement.dataset.look")
     page.emulate_media(color_scheme="light")
-    page.reload()
+    reload(page)
     assert "night" == page.evaluate("document.documentElement.dataset.look")
     site = open_page(built_site / "procedures/fog.html", color_scheme="dark")
     scheme = "document.body.getAttribute('data-md-color-scheme')"
     assert "default" == site.evaluate(scheme)
     site.click("label[title='Switch to night view']")
     assert "slate" == site.evaluate(scheme)
-    site.goto((built_site / "procedures/ice.html").as_uri())
+    come_back(site, lambda: site.goto((built_site / "procedures/ice.html").as_uri()))
     assert "slate" == site.evaluate(scheme)

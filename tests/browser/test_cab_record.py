@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Page
 
 from generator.authoring.library import Library
-from tests.browsers import reload
+from tests.browsers import come_back, reload
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
 
@@ -133,9 +133,13 @@ class TestDeadlines:
     def test_it_runs_on_while_the_page_is_closed(self, page: Page) -> None:
         go(page, "#clock")
         page.locator("[data-due] >> nth=0").locator('[data-due-set="now"]').click()
-        page.goto("about:blank")
-        page.clock.pause_at("2026-11-25T15:30:00-07:00")
-        page.go_back()
+
+        def away_for_a_while() -> None:
+            page.goto("about:blank")
+            page.clock.pause_at("2026-11-25T15:30:00-07:00")
+            page.go_back()
+
+        come_back(page, away_for_a_while)
         due = page.locator("[data-due] >> nth=0").locator("[data-due-at]").all_inner_texts()
         assert due[0] == "By 4:00 PM: 30 min left"
 

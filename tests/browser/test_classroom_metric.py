@@ -19,6 +19,7 @@ from generator.outputs.classroom.placing_tasks import Task, scene_task, sequence
 from generator.outputs.classroom.sight_page import sight_html
 from generator.outputs.press import Press
 from tests.browser.classroom_pages import SIZES, OpenPage, assert_explorer_fits, height_in_letters
+from tests.browsers import reload
 from tests.rule_files import under_rules
 
 pytestmark = pytest.mark.browser
@@ -174,7 +175,7 @@ def test_the_score_sheet_names_its_units_and_keeps_rows_of_other_units_apart(
         "delete old.unit; delete old.posted;"
         "localStorage.setItem(classroom.STORAGE_KEY, JSON.stringify([...rows, old])); }"
     )
-    page.reload()
+    reload(page)
     expect(page.locator("#rows tr")).to_have_count(2)
     one, other = saved(page)
     assert (one["asked"], one["set"]) == ("100 m", "100 m")

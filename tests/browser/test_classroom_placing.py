@@ -25,6 +25,7 @@ from tests.browser.classroom_pages import (
     height_in_letters,
     on_the_wall,
 )
+from tests.browsers import reload
 
 __all__ = ["classroom_folder"]
 pytestmark = pytest.mark.browser
@@ -253,9 +254,8 @@ def test_results_stay_here_until_they_are_saved_as_a_file(page: Page, dealt: lis
         set_all(page, answer(task))
         page.get_by_role("button", name="Mark it").click()
         page.get_by_role("button", name="Next situation").click()
-    page.reload()
-    # Chromium may hand the stored rows to the new page a moment after it has loaded.
-    expect(page.locator("#rows tr")).to_have_count(2)
+    reload(page)
+    assert 2 == page.locator("#rows tr").count()
     with page.expect_download() as saving:
         page.get_by_role("button", name="Save as a file (CSV)").click()
     assert "placing-scores.csv" == saving.value.suggested_filename
