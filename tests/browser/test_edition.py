@@ -218,8 +218,11 @@ class TestUpdate:
         page = install(new_context(), server)
         updating(server, editions[1], after(5, Fault.SILENT))
         page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
-        while not server.fired(Fault.SILENT):
+        for _ in range(1000):
+            if server.fired(Fault.SILENT):
+                break
             page.wait_for_timeout(20)
+        assert server.fired(Fault.SILENT) == 1
         assert page.evaluate(
             "navigator.serviceWorker.getRegistration().then((found) => Boolean(found.installing))"
         )
