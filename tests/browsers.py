@@ -58,18 +58,22 @@ def come_back(page: Page, go: Callable[[], object]) -> None:
     storage. A test that reads the screen would then see an older state, so the way is
     gone again until they were there when the page began: before its own scripts, for
     by the time a test can ask they may have arrived behind the page's back.
+
+    A page left in the very moment of a write may take it along to the grave on a busy
+    machine; no hand is so quick, so a quarter of a second passes first.
     """
     stored = "JSON.stringify(Object.entries(localStorage).sort())"
     kept = page.evaluate(stored)
     page.add_init_script(
         f"try {{ window.storedAtStart = {stored}; }} catch (nowhere) {{ /* about:blank */ }}"
     )
-    for pause_ms in (0, 50, 200, 1000, 5000):
+    for pause_ms in (250, 250, 1000, 5000):
         time.sleep(pause_ms / 1000)
         go()
-        if page.evaluate("window.storedAtStart") == kept:
+        found = page.evaluate("window.storedAtStart")
+        if found == kept:
             return
-    raise AssertionError(f"what was stored did not come back: {kept}")
+    raise AssertionError(f"stored was {kept}, and the page began with {found}")
 
 
 def reload(page: Page) -> None:
