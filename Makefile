@@ -52,7 +52,7 @@ pictures: $(READY) ## Take the pictures of the README anew
 	$(BIN)/python -m tests.pictures
 
 icons: $(READY) ## Paint the tablet's icon anew, among the assets
-	$(BIN)/python -m generator.outputs.edition.icons site_overrides/assets/icons
+	$(BIN)/python -m forty_paces.outputs.edition.icons site_overrides/assets/icons
 
 oldest: $(READY) ## Build and test with the lowest version of everything that is allowed
 	@$(OLDEST_PYTHON) -c 'import sys; sys.exit(sys.version_info[:2] != (3, 11))' \
@@ -63,7 +63,7 @@ oldest: $(READY) ## Build and test with the lowest version of everything that is
 	$(OLDEST)/bin/python -m pip install --quiet --upgrade pip
 	$(OLDEST)/bin/python -m pip install --quiet --constraint $(OLDEST)/oldest.txt --upgrade setuptools
 	$(OLDEST)/bin/python -m pip install --quiet --constraint $(OLDEST)/oldest.txt --no-build-isolation --editable '.[pdf,test]'
-	$(OLDEST)/bin/python -m generator build --site $(OLDEST)/site
+	$(OLDEST)/bin/python -m forty_paces build --site $(OLDEST)/site
 	$(OLDEST)/bin/python -m pytest -n $(JOBS) --dist loadgroup -m 'not browser' \
 	  tests/architecture tests/authoring tests/geometry tests/drawing tests/outputs/pages tests/commands
 

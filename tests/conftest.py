@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 from filelock import FileLock
+from forty_paces.authoring.library import Library, load_library
+from forty_paces.plugin import build_site
 from hypothesis import settings
 
-from generator.authoring.library import Library, load_library
-from generator.plugin import build_site
 from tests.browsers import chromium, new_context, open_page, playwright
 
 __all__ = ["chromium", "new_context", "open_page", "playwright"]

@@ -6,9 +6,9 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-from generator.authoring.library import Library
-from generator.authoring.models.rules import RuleFile
-from generator.commands.project import load_rules, rule_names
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.commands.project import load_rules, rule_names
 
 PROJECT = Path(__file__).resolve().parents[1]
 

@@ -13,8 +13,7 @@ from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup, Tag
-
-from generator.authoring.library import Library
+from forty_paces.authoring.library import Library
 
 
 @pytest.fixture(scope="session")

@@ -10,11 +10,10 @@ from typing import Any
 
 import pytest
 from bs4 import BeautifulSoup, Tag
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.procedure import Review, Signature
+from forty_paces.outputs.pages.review import MISSED_PCT, RATERS, WALKERS
 from playwright.sync_api import Page
-
-from generator.authoring.library import Library
-from generator.authoring.models.procedure import Review, Signature
-from generator.outputs.pages.review import MISSED_PCT, RATERS, WALKERS
 
 OpenPage = Callable[..., Page]
 pytestmark = pytest.mark.xdist_group("built-site")

@@ -13,13 +13,13 @@ import pdfplumber
 import pypdfium2
 import pytest
 from bs4 import BeautifulSoup, Tag
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.paper.typeface import typeface_of
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.strings import strings
 from pdfplumber.pdf import PDF
 from playwright.sync_api import Page
 
-from generator.authoring.library import Library
-from generator.outputs.paper.typeface import typeface_of
-from generator.outputs.press import Press
-from generator.outputs.strings import strings
 from tests.acceptance import screens
 from tests.acceptance.reading import said
 from tests.acceptance.screens import CONTENT

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup, Tag
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.cards.faces import INDEX_CODE
 from playwright.sync_api import Page
 
-from generator.authoring.library import Library
-from generator.outputs.cards.faces import INDEX_CODE
 from tests.acceptance import screens
 from tests.acceptance.screens import CONTENT, LINES, TABLETS, everywhere, visit
 from tests.drawing.test_tokens import contrast

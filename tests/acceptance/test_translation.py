@@ -10,11 +10,11 @@ import re
 from collections.abc import Iterable, Mapping
 
 from bs4 import BeautifulSoup, Tag
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.record import CONDITION_WORDS
+from forty_paces.outputs.pages.procedures import STEP_TOOLS
+from forty_paces.outputs.strings import strings
 
-from generator.authoring.library import Library
-from generator.authoring.models.record import CONDITION_WORDS
-from generator.outputs.pages.procedures import STEP_TOOLS
-from generator.outputs.strings import strings
 from tests.acceptance.reading import loose_texts, said
 
 Pages = Mapping[str, Tag]

@@ -12,11 +12,11 @@ from typing import Any
 import pytest
 import textstat
 from bs4 import BeautifulSoup, Tag
+from forty_paces.authoring.findings import ContentFault
+from forty_paces.authoring.library import Library, load_library
+from forty_paces.authoring.models.procedure import Procedure, Signal
+from forty_paces.authoring.wording.registry import RULES, hits_on
 
-from generator.authoring.findings import ContentFault
-from generator.authoring.library import Library, load_library
-from generator.authoring.models.procedure import Procedure, Signal
-from generator.authoring.wording.registry import RULES, hits_on
 from tests.acceptance.reading import orders, place, plain, said, steps, tags_before
 
 PROJECT = Path(__file__).resolve().parents[2]

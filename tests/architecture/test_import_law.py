@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-GENERATOR = ROOT / "generator"
+GENERATOR = ROOT / "generator/forty_paces"
 LONGEST = 400
 
 ROOMS = ("geometry", "drawing", "authoring", "outputs", "commands", "plugin", "cli", "__main__")
@@ -33,7 +33,7 @@ def modules():
 
 def name_of(file):
     """Dotted name of a module file."""
-    parts = file.relative_to(ROOT).with_suffix("").parts
+    parts = file.relative_to(ROOT / "generator").with_suffix("").parts
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
@@ -79,14 +79,14 @@ def test_a_room_imports_only_the_rooms_below_it(file):
         return
     assert room in MAY_IMPORT, f"there is no room {room!r} in the law"
     for name, _ in imports(file):
-        if name.startswith("generator."):
+        if name.startswith("forty_paces."):
             assert room_of(name) in MAY_IMPORT[room], f"{name_of(file)} imports {name}"
 
 
 @pytest.mark.parametrize("file", modules(), ids=name_of)
 def test_only_the_plugin_imports_mkdocs(file):
     found = [name for name, _ in imports(file) if name.split(".")[0] == "mkdocs"]
-    assert not found or name_of(file) == "generator.plugin"
+    assert not found or name_of(file) == "forty_paces.plugin"
 
 
 @pytest.mark.parametrize("file", sorted((GENERATOR / "geometry").glob("*.py")), ids=name_of)

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import click
 import pytest
+from forty_paces.cli import main
 from PIL import Image
 
-from generator.cli import main
 from tests.pictures.__main__ import FOLDER, LARGEST_BYTES, PICTURES
 
 PROJECT = Path(__file__).resolve().parents[2]

@@ -43,7 +43,7 @@ def owner(module: str) -> str | None:
 
     What a declared one fixes to one very version comes with it, as if it were a part.
     """
-    if module in sys.stdlib_module_names or module in ("generator", "tests"):
+    if module in sys.stdlib_module_names or module in ("forty_paces", "tests"):
         return None
     found = {canonicalize_name(one) for one in installed().get(module, ())}
     assert len(found) == 1, f"{module} comes from {found or 'nowhere'}"
@@ -81,14 +81,14 @@ def test_a_version_is_no_direct_address_and_no_group_names_a_distribution_twice(
 def test_every_import_of_the_generator_is_declared_where_it_is_needed() -> None:
     core, pdf = names("core"), names("pdf")
     seen = set()
-    for module, file, at_once in imported(ROOT / "generator"):
+    for module, file, at_once in imported(ROOT / "generator/forty_paces"):
         distribution = owner(module)
         if distribution is None:
             continue
         seen.add(distribution)
         if distribution in pdf - core:
             # An extra may be missing: it is asked for late, and in one place that can do without.
-            assert file == ROOT / "generator/outputs/paper/pdf.py", file
+            assert file == ROOT / "generator/forty_paces/outputs/paper/pdf.py", file
             assert not at_once, f"{file} cannot be imported without the extra"
         else:
             assert distribution in core, f"{file} imports {module}"

@@ -7,9 +7,8 @@ import shutil
 from pathlib import Path
 
 import pytest
-
-from generator.authoring.findings import Finding
-from generator.authoring.library import inspect_project
+from forty_paces.authoring.findings import Finding
+from forty_paces.authoring.library import inspect_project
 
 CONTENT = Path(__file__).parent.parent.parent / "content"
 TODAY = dt.date(2026, 12, 1)

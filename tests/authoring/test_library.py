@@ -6,11 +6,11 @@ import shutil
 
 import pydantic
 import pytest
+from forty_paces.authoring.edition import Edition, edition_of, fingerprint
+from forty_paces.authoring.findings import ContentFault
+from forty_paces.authoring.library import inspect_project, load_library
+from forty_paces.authoring.models.procedure import Group
 
-from generator.authoring.edition import Edition, edition_of, fingerprint
-from generator.authoring.findings import ContentFault
-from generator.authoring.library import inspect_project, load_library
-from generator.authoring.models.procedure import Group
 from tests.faults.projects import BASE, TODAY, project_with
 
 SMOKE = "content/procedures/engine-smoke.yml"

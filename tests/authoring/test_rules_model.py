@@ -4,14 +4,14 @@ import copy
 
 import pytest
 import yaml
+from forty_paces.authoring.models.quantity import LengthFt, SpeedMph
+from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.geometry.records import RoadKind
+from forty_paces.geometry.units import kmh_to_mph, m_to_ft
 from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import TypeAdapter, ValidationError
 
-from generator.authoring.models.quantity import LengthFt, SpeedMph
-from generator.authoring.models.rules import RuleFile
-from generator.geometry.records import RoadKind
-from generator.geometry.units import kmh_to_mph, m_to_ft
 from tests.rule_files import PROJECT, names, rule_file
 
 LENGTH = TypeAdapter(LengthFt)

@@ -3,13 +3,12 @@
 import math
 
 import pytest
+from forty_paces.authoring.models import scene as scene_model
+from forty_paces.authoring.models.scene import SceneFile
+from forty_paces.geometry.records import RoadKind, Toward
+from forty_paces.geometry.road import Arc, Tangent, Turn
+from forty_paces.geometry.scene import Outline, Stands, Strip, approach_lane
 from pydantic import ValidationError
-
-from generator.authoring.models import scene as scene_model
-from generator.authoring.models.scene import SceneFile
-from generator.geometry.records import RoadKind, Toward
-from generator.geometry.road import Arc, Tangent, Turn
-from generator.geometry.scene import Outline, Stands, Strip, approach_lane
 
 
 def told(**changes):

@@ -9,8 +9,8 @@ import re
 import jsonschema
 import pytest
 import yaml
+from forty_paces.authoring.schema import KINDS, json_schema
 
-from generator.authoring.schema import KINDS, json_schema
 from tests.conftest import PROJECT
 
 

@@ -4,13 +4,13 @@ import datetime as dt
 import re
 
 import yaml
+from forty_paces.authoring.library import inspect_project
+from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.authoring.models.record import Record
+from forty_paces.authoring.skeleton import skeleton
+from forty_paces.authoring.yaml_tree import parse_tree
 from pydantic import BaseModel
 
-from generator.authoring.library import inspect_project
-from generator.authoring.models.procedure import Procedure
-from generator.authoring.models.record import Record
-from generator.authoring.skeleton import skeleton
-from generator.authoring.yaml_tree import parse_tree
 from tests.faults.projects import BASE, TODAY, project_with
 
 PATH = "content/procedures/loose-wheel.yml"
@@ -98,7 +98,7 @@ def test_it_names_every_key_of_every_record_with_its_description():
     def records(model, seen):
         seen.add(model)
         for field in model.model_fields.values():
-            for inner in re.findall(r"[A-Z]\w+", str(field.annotation).replace("generator.", "")):
+            for inner in re.findall(r"[A-Z]\w+", str(field.annotation).replace("forty_paces.", "")):
                 found = next((one for one in _all_records() if one.__name__ == inner), None)
                 if found is not None and found not in seen:
                     records(found, seen)

@@ -1,8 +1,9 @@
 """Stable ids of texts: by ids and never by position, complete, and the same wherever they are used."""
 
-from generator.authoring.library import load_library
-from generator.authoring.texts import Role, texts
-from generator.outputs.strings import changed_strings, strings
+from forty_paces.authoring.library import load_library
+from forty_paces.authoring.texts import Role, texts
+from forty_paces.outputs.strings import changed_strings, strings
+
 from tests.faults.projects import BASE, TODAY
 
 

@@ -7,13 +7,13 @@ actions by heart), as carried over in the project's list of rules.
 """
 
 import pytest
+from forty_paces.authoring.library import load_library
+from forty_paces.authoring.models.glossary import Abbreviation, Glossary, Term
+from forty_paces.authoring.models.procedure import Waiver
+from forty_paces.authoring.texts import Role, Said
+from forty_paces.authoring.wording.registry import RULES, hits_on, used_waivers
+from forty_paces.authoring.wording.rule import Sheet
 
-from generator.authoring.library import load_library
-from generator.authoring.models.glossary import Abbreviation, Glossary, Term
-from generator.authoring.models.procedure import Waiver
-from generator.authoring.texts import Role, Said
-from generator.authoring.wording.registry import RULES, hits_on, used_waivers
-from generator.authoring.wording.rule import Sheet
 from tests.faults.projects import BASE, TODAY
 
 GLOSSARY = Glossary(
@@ -63,7 +63,7 @@ def test_the_limit_of_words_is_exact(rule, role, limit):
 )
 def test_a_measure_is_one_word_and_its_second_unit_none(text, count):
     """ASD-STE100 counts numbers, units and hyphenated words as one each; number and unit as one is ours."""
-    from generator.authoring.wording.language import length, sentences
+    from forty_paces.authoring.wording.language import length, sentences
 
     assert count == length(sentences(text)[0])
 
@@ -80,7 +80,7 @@ def test_a_measure_is_one_word_and_its_second_unit_none(text, count):
     ],
 )
 def test_sentences_are_told_apart(text, expected):
-    from generator.authoring.wording.language import sentences
+    from forty_paces.authoring.wording.language import sentences
 
     assert expected == sentences(text)
 
@@ -291,7 +291,8 @@ def test_a_waiver_sets_aside_one_rule_for_one_text_and_is_reported():
 
 
 def test_a_waiver_hides_nothing_else(tmp_path):
-    from generator.authoring.library import inspect_project
+    from forty_paces.authoring.library import inspect_project
+
     from tests.faults.projects import project_with
 
     path = "content/procedures/engine-smoke.yml"

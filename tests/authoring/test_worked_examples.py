@@ -3,10 +3,10 @@
 import copy
 
 import pytest
+from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.authoring.worked_examples import disagreements
+from forty_paces.geometry.placement import place
 
-from generator.authoring.models.rules import RuleFile
-from generator.authoring.worked_examples import disagreements
-from generator.geometry.placement import place
 from tests.authoring.test_rules_model import texts
 from tests.rule_files import names, rule_file
 

@@ -2,9 +2,8 @@
 
 import pytest
 import yaml
-
-from generator.authoring.findings import Place
-from generator.authoring.yaml_tree import Listing, Scalar, Table, parse_tree
+from forty_paces.authoring.findings import Place
+from forty_paces.authoring.yaml_tree import Listing, Scalar, Table, parse_tree
 
 TEXT = """\
 # a comment

@@ -24,13 +24,13 @@ from pathlib import Path
 
 import yaml
 from bs4 import BeautifulSoup
+from forty_paces.authoring.library import Library, load_library
+from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.outputs.cab.assistant import cab_html
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.strings import strings
 from playwright.sync_api import Browser, sync_playwright
 
-from generator.authoring.library import Library, load_library
-from generator.authoring.models.procedure import Procedure
-from generator.outputs.cab.assistant import cab_html
-from generator.outputs.press import Press
-from generator.outputs.strings import strings
 from tests.bench.measuring import PROJECT, Table, run
 from tests.browsers import CHROMIUM_ARGUMENTS, find_chromium
 

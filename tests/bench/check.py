@@ -13,9 +13,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import yaml
+from forty_paces.authoring.library import inspect_project
+from forty_paces.authoring.yaml_tree import read_tree
 
-from generator.authoring.library import inspect_project
-from generator.authoring.yaml_tree import read_tree
 from tests.bench.measuring import PROJECT, Table, processor_s
 
 

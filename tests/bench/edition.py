@@ -16,16 +16,15 @@ from collections.abc import Iterable
 from pathlib import Path
 
 import yaml
-
-from generator.authoring import library
-from generator.authoring.checks import Check
-from generator.authoring.draft import Draft
-from generator.authoring.findings import Finding
-from generator.cli import main as command
-from generator.drawing.symbols import NAMES
-from generator.outputs import site
-from generator.outputs.edition import offline
-from generator.outputs.press import Press
+from forty_paces.authoring import library
+from forty_paces.authoring.checks import Check
+from forty_paces.authoring.draft import Draft
+from forty_paces.authoring.findings import Finding
+from forty_paces.cli import main as command
+from forty_paces.drawing.symbols import NAMES
+from forty_paces.outputs import site
+from forty_paces.outputs.edition import offline
+from forty_paces.outputs.press import Press
 
 
 def deaf(check: Check) -> Check:
@@ -75,7 +74,7 @@ def main() -> None:
     if "--editions" in options:
         command(["editions", *options[options.index("--editions") + 1 :]])
         return
-    from generator.plugin import build_site
+    from forty_paces.plugin import build_site
 
     build_site(Path(project), cards="--cards" in options)
 

@@ -17,12 +17,13 @@ import random
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
-from generator.authoring.worked_examples import placement_table
-from generator.commands.project import load_rules, rule_names
-from generator.geometry.placement import needed_ft, place, streams
-from generator.geometry.records import RoadKind, RuleSet, Situation, Toward
-from generator.geometry.table import TableReader
-from generator.geometry.table_axes import axes_for, places
+from forty_paces.authoring.worked_examples import placement_table
+from forty_paces.commands.project import load_rules, rule_names
+from forty_paces.geometry.placement import needed_ft, place, streams
+from forty_paces.geometry.records import RoadKind, RuleSet, Situation, Toward
+from forty_paces.geometry.table import TableReader
+from forty_paces.geometry.table_axes import axes_for, places
+
 from tests.bench.measuring import PROJECT, Table, processor_s
 
 SITUATIONS = 1000

@@ -16,12 +16,13 @@ import statistics
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from generator.authoring.library import load_library
-from generator.geometry import placement, sight, solver
-from generator.geometry.records import RoadKind, RuleSet, Toward
-from generator.geometry.road import Alignment, Arc, Road, Tangent, Turn, two_lane
-from generator.geometry.scene import Outline, Scene, Stands, StoppedVehicle, Strip
-from generator.geometry.sight import FirstSight, Target, Viewer, hidden_by, station_ft
+from forty_paces.authoring.library import load_library
+from forty_paces.geometry import placement, sight, solver
+from forty_paces.geometry.records import RoadKind, RuleSet, Toward
+from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn, two_lane
+from forty_paces.geometry.scene import Outline, Scene, Stands, StoppedVehicle, Strip
+from forty_paces.geometry.sight import FirstSight, Target, Viewer, hidden_by, station_ft
+
 from tests.bench.measuring import PROJECT, Table, processor_s
 
 SITUATIONS = 500

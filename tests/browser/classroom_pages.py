@@ -8,11 +8,10 @@ from typing import Any
 
 import pytest
 from filelock import FileLock
+from forty_paces.authoring.library import load_library
+from forty_paces.outputs.classroom import kit as classroom
+from forty_paces.outputs.press import Press
 from playwright.sync_api import Page
-
-from generator.authoring.library import load_library
-from generator.outputs.classroom import kit as classroom
-from generator.outputs.press import Press
 
 PROJECT = Path(__file__).resolve().parents[2]
 OpenPage = Callable[..., Page]

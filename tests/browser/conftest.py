@@ -12,14 +12,14 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.cab.assistant import cab_html
+from forty_paces.outputs.press import Press
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.webkitgtk.options import Options as WebKitOptions
 from selenium.webdriver.webkitgtk.service import Service as WebKitService
 
-from generator.authoring.library import Library
-from generator.outputs.cab.assistant import cab_html
-from generator.outputs.press import Press
 from tests.missing import missing
 
 MINIBROWSERS = (

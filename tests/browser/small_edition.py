@@ -13,9 +13,9 @@ import random
 from collections.abc import Callable
 from pathlib import Path
 
+from forty_paces.outputs.edition.edition_file import files_below, seal
 from playwright.sync_api import BrowserContext, Page
 
-from generator.outputs.edition.edition_file import files_below, seal
 from tests.browser.serving import Fault, SiteServer
 
 PROJECT = Path(__file__).resolve().parents[2]

@@ -7,10 +7,10 @@ import math
 from pathlib import Path
 
 import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.geometry.placement import place
+from forty_paces.geometry.records import RoadKind, Situation, Toward
 
-from generator.authoring.library import Library
-from generator.geometry.placement import place
-from generator.geometry.records import RoadKind, Situation, Toward
 from tests.browser.finder_taps import OpenPage, finder_under, situations, table_of, tapped
 from tests.browsers import reload
 

@@ -6,11 +6,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.cab.assistant import cab_html
+from forty_paces.outputs.press import Press
 from playwright.sync_api import Page
 
-from generator.authoring.library import Library
-from generator.outputs.cab.assistant import cab_html
-from generator.outputs.press import Press
 from tests.browsers import reload
 from tests.outputs.hostile import HOSTILE, poisoned
 

@@ -9,10 +9,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.strings import strings
 from playwright.sync_api import BrowserContext, Page
 
-from generator.authoring.library import Library
-from generator.outputs.strings import strings
 from tests.browser.serving import SiteServer, serving
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]

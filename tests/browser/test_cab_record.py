@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
+from forty_paces.authoring.library import Library
 from playwright.sync_api import BrowserContext, Page
 
-from generator.authoring.library import Library
 from tests.browsers import come_back, reload
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]

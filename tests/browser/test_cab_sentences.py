@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from forty_paces.authoring.library import Library
 
-from generator.authoring.library import Library
 from tests.browser.finder_taps import OpenPage, finder_under, situations, table_of, tapped
 from tests.outputs.cab.sentences import SENTENCE, broken
 from tests.rule_files import names

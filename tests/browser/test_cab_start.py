@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from forty_paces.authoring.library import Library
 from playwright.sync_api import BrowserContext, Page
 
-from generator.authoring.library import Library
 from tests.browser.serving import Fault, SiteServer, serving
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]

@@ -6,9 +6,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from forty_paces.authoring.library import Library
 from playwright.sync_api import BrowserContext, Page, expect
 
-from generator.authoring.library import Library
 from tests.browsers import reload
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]

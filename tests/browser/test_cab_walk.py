@@ -6,10 +6,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.procedure_view import view_of
 from playwright.sync_api import Page, expect
 
-from generator.authoring.library import Library
-from generator.outputs.procedure_view import view_of
 from tests.browsers import reload
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]

@@ -9,12 +9,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.geometry.placement import place
+from forty_paces.outputs.procedure_view import view_of
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 
-from generator.authoring.library import Library
-from generator.geometry.placement import place
-from generator.outputs.procedure_view import view_of
 from tests.browser.serving import SiteServer, serving
 from tests.browser.small_edition import build, hashes
 
@@ -96,7 +96,7 @@ class TestWalk:
 
 class TestFinder:
     def test_it_agrees_with_the_engine(self, cab: webdriver.WebKitGTK, library: Library) -> None:
-        from generator.geometry.records import RoadKind, Situation
+        from forty_paces.geometry.records import RoadKind, Situation
 
         rules = library.rules["us"].rule_set
         cab.execute_script("location.hash = '#find'")

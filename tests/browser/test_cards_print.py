@@ -9,18 +9,17 @@ from pathlib import Path
 
 import pdfplumber
 import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.cards.card_set import card_set
+from forty_paces.outputs.cards.documents import Printed, faces_document, sheets_document
+from forty_paces.outputs.cards.poster import poster_document
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.sheets import PAPERS
+from forty_paces.outputs.press import Press
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
 from playwright.sync_api import BrowserContext
 from playwright.sync_api import Page as Sheet
-
-from generator.authoring.library import Library
-from generator.outputs.cards.card_set import card_set
-from generator.outputs.cards.documents import Printed, faces_document, sheets_document
-from generator.outputs.cards.poster import poster_document
-from generator.outputs.paper import pdf
-from generator.outputs.paper.sheets import PAPERS
-from generator.outputs.press import Press
 
 pytestmark = pytest.mark.browser
 

@@ -8,16 +8,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.geometry.units import ft_to_m, m_to_ft
+from forty_paces.outputs.classroom import sight_table
+from forty_paces.outputs.classroom.exercise import exercise_html
+from forty_paces.outputs.classroom.marking import SetDevice, mark, score, verdict
+from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, sequence, situations
+from forty_paces.outputs.classroom.sight_page import sight_html
+from forty_paces.outputs.press import Press
 from playwright.sync_api import Page, expect
 
-from generator.authoring.library import Library
-from generator.geometry.units import ft_to_m, m_to_ft
-from generator.outputs.classroom import sight_table
-from generator.outputs.classroom.exercise import exercise_html
-from generator.outputs.classroom.marking import SetDevice, mark, score, verdict
-from generator.outputs.classroom.placing_tasks import Task, scene_task, sequence, situations
-from generator.outputs.classroom.sight_page import sight_html
-from generator.outputs.press import Press
 from tests.browser.classroom_pages import SIZES, OpenPage, assert_explorer_fits, height_in_letters
 from tests.browsers import reload
 from tests.rule_files import under_rules

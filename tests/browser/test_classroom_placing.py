@@ -10,13 +10,13 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from forty_paces.authoring.library import Library
+from forty_paces.geometry.records import Toward
+from forty_paces.outputs.classroom.lots import Lots
+from forty_paces.outputs.classroom.marking import SetDevice, mark, score
+from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, sequence, situations
 from playwright.sync_api import Page, expect
 
-from generator.authoring.library import Library
-from generator.geometry.records import Toward
-from generator.outputs.classroom.lots import Lots
-from generator.outputs.classroom.marking import SetDevice, mark, score
-from generator.outputs.classroom.placing_tasks import Task, scene_task, sequence, situations
 from tests.browser.classroom_pages import (
     AA,
     SIZES,

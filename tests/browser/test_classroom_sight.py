@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.classroom import sight_table
 from playwright.sync_api import Page
 
-from generator.authoring.library import Library
-from generator.outputs.classroom import sight_table
 from tests.browser.classroom_pages import AA, SIZES, OpenPage, assert_explorer_fits, classroom_folder
 
 __all__ = ["classroom_folder"]

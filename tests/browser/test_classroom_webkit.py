@@ -5,13 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.classroom.lots import Lots
+from forty_paces.outputs.classroom.placing_tasks import scene_task, sequence, situations
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
-from generator.authoring.library import Library
-from generator.outputs.classroom.lots import Lots
-from generator.outputs.classroom.placing_tasks import scene_task, sequence, situations
 from tests.browser.classroom_pages import classroom_folder
 
 __all__ = ["classroom_folder"]

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from forty_paces.outputs.edition.verification import verify
 from playwright.sync_api import BrowserContext, Page
 
-from generator.outputs.edition.verification import verify
 from tests.browser.serving import SiteServer, serving
 from tests.browser.small_edition import hashes, read_with_dead_network
 

@@ -13,19 +13,19 @@ import shutil
 from collections.abc import Callable
 from pathlib import Path
 
+import forty_paces.plugin
 import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.drawing.formats import Size
+from forty_paces.drawing.profile import draw_profile, shows_crest
+from forty_paces.drawing.scene_plan import draw_scene
+from forty_paces.drawing.svg import standalone
+from forty_paces.geometry.solver import place_in_scene
+from forty_paces.outputs.cards.card_set import try_set
+from forty_paces.outputs.cards.documents import faces_document
+from forty_paces.outputs.press import Press
 from playwright.sync_api import BrowserContext, Page
 
-import generator.plugin
-from generator.authoring.library import Library
-from generator.drawing.formats import Size
-from generator.drawing.profile import draw_profile, shows_crest
-from generator.drawing.scene_plan import draw_scene
-from generator.drawing.svg import standalone
-from generator.geometry.solver import place_in_scene
-from generator.outputs.cards.card_set import try_set
-from generator.outputs.cards.documents import faces_document
-from generator.outputs.press import Press
 from tests.outputs.hostile import HOSTILE, poisoned
 from tests.projects import PROJECT
 
@@ -96,8 +96,8 @@ def site(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
     (folder / "site_overrides").symlink_to(PROJECT / "site_overrides", target_is_directory=True)
     attacked = poisoned(library, PAYLOAD)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(generator.plugin, "load_library", lambda *_, **__: attacked)
-        return generator.plugin.build_site(folder, cards=False)
+        patch.setattr(forty_paces.plugin, "load_library", lambda *_, **__: attacked)
+        return forty_paces.plugin.build_site(folder, cards=False)
 
 
 @pytest.fixture

@@ -16,9 +16,9 @@ from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup
+from forty_paces.outputs.pages.about import KEPT
 from playwright.sync_api import BrowserContext, Page, expect
 
-from generator.outputs.pages.about import KEPT
 from tests.browser.serving import SiteServer, serving
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("built-site")]

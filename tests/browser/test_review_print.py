@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
+from forty_paces.authoring.library import Library
 
-from generator.authoring.library import Library
 from tests.browsers import OpenPage
 
 pytestmark = pytest.mark.browser

@@ -9,10 +9,10 @@ import sys
 import pytest
 from bs4 import BeautifulSoup
 from click.testing import CliRunner
+from forty_paces.cli import main
+from forty_paces.outputs.edition.edition_file import string_hashes
+from forty_paces.outputs.strings import strings
 
-from generator.cli import main
-from generator.outputs.edition.edition_file import string_hashes
-from generator.outputs.strings import strings
 from tests.faults.projects import BASE, fault_text, project_with, told
 
 SMOKE = "content/procedures/engine-smoke.yml"
@@ -100,7 +100,7 @@ def test_review_counts_from_the_day_of_the_edition_where_one_is_set(monkeypatch)
 def test_check_speaks_to_a_terminal_that_knows_no_unicode(tmp_path):
     project = faulty(tmp_path, "yaml-invisible-character")
     done = subprocess.run(
-        [sys.executable, "-m", "generator", "check", "--project", str(project), *DAY],
+        [sys.executable, "-m", "forty_paces", "check", "--project", str(project), *DAY],
         env={**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0", "LC_ALL": "C"},
         capture_output=True,
         check=False,
@@ -168,7 +168,8 @@ def reviewed(tmp_path, change=lambda text: text):
 
 
 def edition(tmp_path, library_project):
-    from generator.authoring.library import load_library
+    from forty_paces.authoring.library import load_library
+
     from tests.faults.projects import TODAY
 
     library = load_library(library_project, TODAY)

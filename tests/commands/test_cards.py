@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from forty_paces.cli import main
+from forty_paces.outputs.paper import pdf
 
-from generator.cli import main
-from generator.outputs.paper import pdf
 from tests.projects import small_project
 
 
@@ -132,8 +132,8 @@ def test_cards_printed_since_an_edition_carry_bars(project: Path, tmp_path: Path
 
 def _strings(project: Path) -> dict[str, str]:
     """The record an edition of this project would hold."""
-    from generator.authoring.library import load_library
-    from generator.outputs.strings import strings
+    from forty_paces.authoring.library import load_library
+    from forty_paces.outputs.strings import strings
 
     library = load_library(project)
     return {

@@ -6,9 +6,9 @@ import sys
 import click
 import pytest
 from click.testing import CliRunner
+from forty_paces import cli
+from forty_paces.authoring.findings import ContentFault, Finding, Place
 
-from generator import cli
-from generator.authoring.findings import ContentFault, Finding, Place
 from tests.rule_files import PROJECT
 
 
@@ -76,7 +76,7 @@ def test_any_fault_becomes_words_and_status_one(fault, said, monkeypatch):
 def test_the_module_and_the_installed_command_are_the_same():
     asked = ["stopping", "--speed", "55", "--json"]
     module = subprocess.run(
-        [sys.executable, "-m", "generator", *asked], capture_output=True, text=True, cwd=PROJECT, check=True
+        [sys.executable, "-m", "forty_paces", *asked], capture_output=True, text=True, cwd=PROJECT, check=True
     )
     assert module.stdout == CliRunner().invoke(cli.main, asked).stdout
     assert module.stderr == ""
@@ -84,7 +84,7 @@ def test_the_module_and_the_installed_command_are_the_same():
 
 def test_a_terminal_without_fractions_gets_question_marks_not_a_failure():
     told = subprocess.run(
-        [sys.executable, "-m", "generator", "place", "--road", "two-lane", "--speed", "55"],
+        [sys.executable, "-m", "forty_paces", "place", "--road", "two-lane", "--speed", "55"],
         capture_output=True,
         cwd=PROJECT,
         env={"PYTHONIOENCODING": "iso8859-5", "PATH": ""},

@@ -12,13 +12,13 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup
 from click.testing import CliRunner, Result
+from forty_paces.cli import main
+from forty_paces.outputs.edition.vehicle_pool import outcomes
+from forty_paces.outputs.edition.vehicles import Job, Outcome, State, part_of
+from forty_paces.outputs.edition.verification import verify
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.cli import main
-from generator.outputs.edition.vehicle_pool import outcomes
-from generator.outputs.edition.vehicles import Job, Outcome, State, part_of
-from generator.outputs.edition.verification import verify
 from tests.projects import small_project
 
 FLEET = ["coach", "straight-truck", "tanker", "tractor-trailer"]
@@ -151,7 +151,7 @@ def test_a_folder_that_is_not_whole_is_made_anew(project: Path, harm: str) -> No
 def test_side_by_side_gives_what_one_after_the_other_gives(project: Path) -> None:
     given = ["editions", "--project", str(project), "--out", str(project / "side"), "--no-pdf", "--jobs", "3"]
     done = subprocess.run(
-        [sys.executable, "-m", "generator", *given], capture_output=True, text=True, check=False
+        [sys.executable, "-m", "forty_paces", *given], capture_output=True, text=True, check=False
     )
     assert done.returncode == 0, done.stderr
     assert contents(project / "editions") == contents(project / "side")

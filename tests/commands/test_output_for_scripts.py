@@ -6,8 +6,8 @@ import shutil
 
 import pytest
 from click.testing import CliRunner
+from forty_paces.cli import main
 
-from generator.cli import main
 from tests.faults.projects import BASE, fault_text, project_with
 from tests.rule_files import PROJECT
 

@@ -5,8 +5,8 @@ from xml.etree import ElementTree
 
 import pytest
 from click.testing import CliRunner
+from forty_paces.cli import main
 
-from generator.cli import main
 from tests.rule_files import PROJECT, names
 
 DEVICE_KEYS = ["toward", "distance_ft", "paces", "across", "moved", "reason", "source"]

@@ -16,10 +16,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from forty_paces.commands.progress import watched
+from forty_paces.outputs.watch import NOBODY, counted
+from forty_paces.plugin import build_site
 
-from generator.commands.progress import watched
-from generator.outputs.watch import NOBODY, counted
-from generator.plugin import build_site
 from tests.projects import PROJECT, small_project
 
 CASES = {
@@ -42,7 +42,7 @@ class Ran:
 def start(words: list[str], errors: int, folder: Path) -> subprocess.Popen[str]:
     known = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")}
     return subprocess.Popen(
-        [sys.executable, "-m", "generator", *words],
+        [sys.executable, "-m", "forty_paces", *words],
         cwd=folder,
         env={**known, "PYTHONPATH": str(PROJECT), "TERM": "xterm", "COLUMNS": "100"},
         stdin=subprocess.DEVNULL,

@@ -4,8 +4,8 @@ import json
 
 import pytest
 from click.testing import CliRunner
+from forty_paces.cli import main
 
-from generator.cli import main
 from tests.published import published
 
 

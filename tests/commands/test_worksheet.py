@@ -5,9 +5,8 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-
-from generator import cli
-from generator.outputs.paper import pdf
+from forty_paces import cli
+from forty_paces.outputs.paper import pdf
 
 PROJECT = Path(__file__).resolve().parents[2]
 

@@ -1,7 +1,7 @@
 """Every text of the two lists that frame a trip, with its role and its stable address.
 
 In: a BeforeTrip or an AfterEvent. Out: its texts in the order in which a page shows
-them. The counterpart of :mod:`generator.authoring.texts` for lists; refuses to know
+them. The counterpart of :mod:`forty_paces.authoring.texts` for lists; refuses to know
 how they are shown.
 """
 
@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.authoring.documents import Loc
-from generator.authoring.models.checklists import AfterEvent, BeforeTrip, PointGroup
-from generator.authoring.texts import Role, Said
+from forty_paces.authoring.documents import Loc
+from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip, PointGroup
+from forty_paces.authoring.texts import Role, Said
 
 
 def before_trip_texts(trip: BeforeTrip) -> tuple[Said, ...]:

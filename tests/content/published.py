@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any
 
 import yaml
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.texts import Said, texts
 
-from generator.authoring.library import Library
-from generator.authoring.texts import Said, texts
 from tests.content.checklist_texts import after_event_texts, before_trip_texts
 
 TABLE = Path(__file__).parent.parent / "published" / "content_facts.yml"

@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 from bs4 import BeautifulSoup
+from forty_paces.authoring.library import Library
 
-from generator.authoring.library import Library
 from tests.content.published import published, said_at, said_by_id
 
 FACTS = published()["facts"]

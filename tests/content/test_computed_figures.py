@@ -6,8 +6,8 @@ import math
 import re
 
 import pytest
+from forty_paces.authoring.library import Library
 
-from generator.authoring.library import Library
 from tests.content.published import said_by_id
 
 FT_PER_S_IN_MPH = 5280 / 3600

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 
 import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
+from forty_paces.authoring.wording import figures, orders, vocabulary
+from forty_paces.authoring.wording.rule import Page
 
-from generator.authoring.library import Library
-from generator.authoring.models.checklists import AfterEvent, BeforeTrip
-from generator.authoring.wording import figures, orders, vocabulary
-from generator.authoring.wording.rule import Page
 from tests.content.checklist_texts import after_event_texts, before_trip_texts
 
 

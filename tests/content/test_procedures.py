@@ -9,11 +9,10 @@ from typing import Any
 
 import pytest
 import yaml
-
-from generator.authoring.library import Library
-from generator.authoring.models.procedure import Group, Procedure
-from generator.authoring.models.record import Condition
-from generator.authoring.wording.language import sentences
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.procedure import Group, Procedure
+from forty_paces.authoring.models.record import Condition
+from forty_paces.authoring.wording.language import sentences
 
 PROJECT = Path(__file__).parent.parent.parent
 

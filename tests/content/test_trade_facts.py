@@ -9,8 +9,8 @@ import re
 from typing import Any
 
 import pytest
+from forty_paces.authoring.library import Library
 
-from generator.authoring.library import Library
 from tests.content.published import published, said_at, said_by_id
 
 FACTS = published()["facts"]

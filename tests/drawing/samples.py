@@ -9,14 +9,15 @@ from functools import cache
 from pathlib import Path
 from xml.etree import ElementTree
 
-from generator.authoring.binding import plain
-from generator.authoring.models.scene import SceneFile
-from generator.authoring.yaml_tree import read_tree
-from generator.drawing.labels import text_boxes, view_box
-from generator.drawing.text import Box
-from generator.geometry.placement import place
-from generator.geometry.records import RoadKind, Situation
-from generator.geometry.solver import place_in_scene
+from forty_paces.authoring.binding import plain
+from forty_paces.authoring.models.scene import SceneFile
+from forty_paces.authoring.yaml_tree import read_tree
+from forty_paces.drawing.labels import text_boxes, view_box
+from forty_paces.drawing.text import Box
+from forty_paces.geometry.placement import place
+from forty_paces.geometry.records import RoadKind, Situation
+from forty_paces.geometry.solver import place_in_scene
+
 from tests.rule_files import names, rule_file
 
 PROJECT = Path(__file__).resolve().parents[2]

@@ -3,11 +3,11 @@
 import itertools
 
 import pytest
+from forty_paces.drawing.bars import draw_gap, draw_stopping
+from forty_paces.geometry.heavy_vehicle import BrakeSystem, following_gap_s, stopping_parts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from generator.drawing.bars import draw_gap, draw_stopping
-from generator.geometry.heavy_vehicle import BrakeSystem, following_gap_s, stopping_parts
 from tests.drawing.samples import SVG, assert_legible, assert_sound, root_of, with_class, words_in
 
 SPEEDS = st.integers(min_value=5, max_value=90)

@@ -5,15 +5,15 @@ import math
 from xml.etree import ElementTree
 
 import pytest
+from forty_paces.drawing import measures
+from forty_paces.drawing.causes import Cause
+from forty_paces.drawing.finder import ROOM_FT, draw_finder
+from forty_paces.drawing.formats import Size
+from forty_paces.geometry.placement import place, streams
+from forty_paces.geometry.records import RoadKind, Toward
+from forty_paces.geometry.units import feet
+from forty_paces.geometry.walk import walking_order
 
-from generator.drawing import measures
-from generator.drawing.causes import Cause
-from generator.drawing.finder import ROOM_FT, draw_finder
-from generator.drawing.formats import Size
-from generator.geometry.placement import place, streams
-from generator.geometry.records import RoadKind, Toward
-from generator.geometry.units import feet
-from generator.geometry.walk import walking_order
 from tests.drawing.samples import (
     ASSETS,
     RULES,

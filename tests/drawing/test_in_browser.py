@@ -1,14 +1,14 @@
 """Drawings in a real browser: words as wide as measured, night by the switch, templates by attributes."""
 
 import pytest
+from forty_paces.drawing.causes import Cause
+from forty_paces.drawing.finder import draw_finder
+from forty_paces.drawing.formats import Size
+from forty_paces.drawing.labels import text_boxes
+from forty_paces.drawing.scene_plan import draw_scene
+from forty_paces.drawing.schematic import draw_placement
+from forty_paces.geometry.records import RoadKind, Toward
 
-from generator.drawing.causes import Cause
-from generator.drawing.finder import draw_finder
-from generator.drawing.formats import Size
-from generator.drawing.labels import text_boxes
-from generator.drawing.scene_plan import draw_scene
-from generator.drawing.schematic import draw_placement
-from generator.geometry.records import RoadKind, Toward
 from tests.drawing.samples import ASSETS, US, placed, solved
 
 pytestmark = pytest.mark.browser

@@ -3,12 +3,11 @@
 import itertools
 
 import pytest
+from forty_paces.drawing.labels import Busy, Label, clip, crosses, place_labels, spread, text_boxes
+from forty_paces.drawing.text import Block, Box, Line
 from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import LineString, box
-
-from generator.drawing.labels import Busy, Label, clip, crosses, place_labels, spread, text_boxes
-from generator.drawing.text import Block, Box, Line
 
 NUMBERS = st.floats(min_value=-500, max_value=500, allow_nan=False)
 WHOLE = st.integers(min_value=-200, max_value=200).map(float)

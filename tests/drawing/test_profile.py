@@ -4,12 +4,12 @@ import re
 
 import numpy as np
 import pytest
+from forty_paces.drawing.formats import Size
+from forty_paces.drawing.labels import text_boxes
+from forty_paces.drawing.profile import LENGTHS, Profile, draw_profile, shows_crest
+from forty_paces.geometry.sight import SURFACE
+from forty_paces.geometry.units import feet
 
-from generator.drawing.formats import Size
-from generator.drawing.labels import text_boxes
-from generator.drawing.profile import LENGTHS, Profile, draw_profile, shows_crest
-from generator.geometry.sight import SURFACE
-from generator.geometry.units import feet
 from tests.drawing.samples import (
     SCENE_NAMES,
     US,

@@ -5,13 +5,13 @@ from __future__ import annotations
 import itertools
 
 import pytest
+from forty_paces.drawing.formats import Size
+from forty_paces.drawing.labels import line_meets_box, text_boxes
+from forty_paces.drawing.route import Route, RouteBlock, RouteRow, draw_route
+from forty_paces.drawing.text import Box
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from generator.drawing.formats import Size
-from generator.drawing.labels import line_meets_box, text_boxes
-from generator.drawing.route import Route, RouteBlock, RouteRow, draw_route
-from generator.drawing.text import Box
 from tests.drawing.samples import SVG, assert_legible, assert_sound, root_of, with_class, words_in
 
 SIZES = (Size.WIDE, Size.TALL)

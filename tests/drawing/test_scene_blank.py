@@ -1,9 +1,9 @@
 """A scene without its answer shows enough road for every device that the rule set may ask for."""
 
 import pytest
+from forty_paces.drawing.scene_blank import blank_plan, reach_ft
+from forty_paces.geometry.records import RoadKind
 
-from generator.drawing.scene_blank import blank_plan, reach_ft
-from generator.geometry.records import RoadKind
 from tests.drawing.samples import RULES, SCENE_NAMES, solved
 
 

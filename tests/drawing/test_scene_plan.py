@@ -5,16 +5,16 @@ import math
 import re
 
 import pytest
+from forty_paces.drawing.formats import Size
+from forty_paces.drawing.labels import PLATE, crosses, line_meets_box, text_boxes
+from forty_paces.drawing.scene_frame import frame
+from forty_paces.drawing.scene_plan import ScenePlan, draw_scene
+from forty_paces.drawing.scene_words import sight_texts
+from forty_paces.drawing.schematic import markings
+from forty_paces.geometry.explanation import hidden_length, length_down, length_up
+from forty_paces.geometry.scene import Strip, station_ft
+from forty_paces.geometry.units import METERS_PER_FOOT, feet, meters
 
-from generator.drawing.formats import Size
-from generator.drawing.labels import PLATE, crosses, line_meets_box, text_boxes
-from generator.drawing.scene_frame import frame
-from generator.drawing.scene_plan import ScenePlan, draw_scene
-from generator.drawing.scene_words import sight_texts
-from generator.drawing.schematic import markings
-from generator.geometry.explanation import hidden_length, length_down, length_up
-from generator.geometry.scene import Strip, station_ft
-from generator.geometry.units import METERS_PER_FOOT, feet, meters
 from tests.drawing.samples import (
     RULES,
     SCENE_NAMES,

@@ -5,18 +5,18 @@ import math
 from xml.etree import ElementTree
 
 import pytest
+from forty_paces.drawing.causes import Cause
+from forty_paces.drawing.formats import Size
+from forty_paces.drawing.labels import text_boxes
+from forty_paces.drawing.schematic import draw_placement
+from forty_paces.drawing.spacing import BROKEN_FROM_FT
+from forty_paces.geometry.placement import streams
+from forty_paces.geometry.records import Device, Placement, RoadKind, Toward, Walk
+from forty_paces.geometry.units import feet, meters, paces
+from forty_paces.geometry.walk import walking_order
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from generator.drawing.causes import Cause
-from generator.drawing.formats import Size
-from generator.drawing.labels import text_boxes
-from generator.drawing.schematic import draw_placement
-from generator.drawing.spacing import BROKEN_FROM_FT
-from generator.geometry.placement import streams
-from generator.geometry.records import Device, Placement, RoadKind, Toward, Walk
-from generator.geometry.units import feet, meters, paces
-from generator.geometry.walk import walking_order
 from tests.drawing.samples import (
     HIDDEN,
     ROADS,

@@ -4,10 +4,10 @@ import math
 from xml.etree import ElementTree
 
 import pytest
+from forty_paces.drawing import svg
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.drawing import svg
 from tests.drawing.samples import SVG, assert_sound
 
 HOSTILE = [

@@ -6,8 +6,8 @@ from xml.etree import ElementTree
 import pytest
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.svgLib.path import parse_path
+from forty_paces.drawing.symbols import NAMES, SIGNALS, symbol_svg
 
-from generator.drawing.symbols import NAMES, SIGNALS, symbol_svg
 from tests.drawing.samples import PROJECT, SVG
 
 TILES = [

@@ -3,11 +3,11 @@
 import pytest
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
+from forty_paces.drawing.advances import ASCENT, BOLD, DESCENT, REGULAR
+from forty_paces.drawing.text import Block, Box, Line, balanced, line_box, text_width, wrap
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.drawing.advances import ASCENT, BOLD, DESCENT, REGULAR
-from generator.drawing.text import Block, Box, Line, balanced, line_box, text_width, wrap
 from tests.drawing.samples import ASSETS
 
 FACES = {400: REGULAR, 700: BOLD}

@@ -3,8 +3,8 @@
 import re
 
 import pytest
+from forty_paces.drawing.paint import DAY, PAINT
 
-from generator.drawing.paint import DAY, PAINT
 from tests.drawing.samples import ASSETS
 
 TOKENS = (ASSETS / "css" / "tokens.css").read_text(encoding="utf-8")

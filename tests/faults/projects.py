@@ -11,7 +11,7 @@ import datetime as dt
 import shutil
 from pathlib import Path
 
-from generator.authoring.library import Inspection, inspect_project
+from forty_paces.authoring.library import Inspection, inspect_project
 
 HERE = Path(__file__).parent
 BASE = HERE / "base"

@@ -3,9 +3,9 @@
 import re
 
 import pytest
+from forty_paces.authoring.library import inspect_project, load_library
+from forty_paces.authoring.wording.registry import RULES
 
-from generator.authoring.library import inspect_project, load_library
-from generator.authoring.wording.registry import RULES
 from tests.faults.projects import (
     BASE,
     FAULTS,

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 import yaml
+from forty_paces.authoring.library import inspect_project
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
-from generator.authoring.library import inspect_project
 from tests.faults.projects import BASE, FAULTS, TODAY, fault_text
 
 CASES = int(os.environ.get("FORTYPACES_FUZZ", "500"))

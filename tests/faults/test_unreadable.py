@@ -5,10 +5,10 @@ import os
 
 import pytest
 import yaml
+from forty_paces.authoring.library import inspect_project
+from forty_paces.authoring.sharing import MOST_NODES
+from forty_paces.authoring.yaml_tree import DEEPEST, LARGEST_FILE_BYTES, parse_tree
 
-from generator.authoring.library import inspect_project
-from generator.authoring.sharing import MOST_NODES
-from generator.authoring.yaml_tree import DEEPEST, LARGEST_FILE_BYTES, parse_tree
 from tests.faults.projects import BASE, FAULTS, TODAY, fault_text, inspected, messages, project_with
 
 PROCEDURE = "content/procedures/engine-smoke.yml"

@@ -6,9 +6,9 @@ shoulder, posted 55 mph, where everything is made out from 500 ft; changed as to
 
 from typing import Any
 
-from generator.geometry.records import RoadKind
-from generator.geometry.road import Road, two_lane
-from generator.geometry.scene import Scene, Stands, StoppedVehicle
+from forty_paces.geometry.records import RoadKind
+from forty_paces.geometry.road import Road, two_lane
+from forty_paces.geometry.scene import Scene, Stands, StoppedVehicle
 
 WAYS = two_lane(12, 10, 8)
 

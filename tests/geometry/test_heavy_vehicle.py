@@ -3,12 +3,12 @@
 import math
 
 import pytest
+from forty_paces.geometry import heavy_vehicle
+from forty_paces.geometry.heavy_vehicle import BrakeSystem, StoppingParts, stopping_parts
+from forty_paces.geometry.stopping import stopping_sight_ft
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.geometry import heavy_vehicle
-from generator.geometry.heavy_vehicle import BrakeSystem, StoppingParts, stopping_parts
-from generator.geometry.stopping import stopping_sight_ft
 from tests.published import published
 
 MANUAL = published("heavy_vehicle")

@@ -5,11 +5,8 @@ import random
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
-
-from generator.geometry.placement import SimpleView, candidates_ft, choose_ft, place, place_side
-from generator.geometry.records import (
+from forty_paces.geometry.placement import SimpleView, candidates_ft, choose_ft, place, place_side
+from forty_paces.geometry.records import (
     DeviceRule,
     HiddenViewRule,
     Layout,
@@ -20,7 +17,10 @@ from generator.geometry.records import (
     Toward,
     VisibilityClass,
 )
-from generator.geometry.stopping import CannotStop, stopping_sight_ft
+from forty_paces.geometry.stopping import CannotStop, stopping_sight_ft
+from hypothesis import given
+from hypothesis import strategies as st
+
 from tests.published import published
 from tests.rule_files import rule_file
 

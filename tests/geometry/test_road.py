@@ -5,11 +5,10 @@ import math
 
 import pytest
 import shapely
+from forty_paces.geometry.profile import Profile, Pvi
+from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn, divided, one_way, two_lane
 from hypothesis import given
 from hypothesis import strategies as st
-
-from generator.geometry.profile import Profile, Pvi
-from generator.geometry.road import Alignment, Arc, Road, Tangent, Turn, divided, one_way, two_lane
 
 LENGTHS = st.floats(min_value=20, max_value=600)
 RADII = st.floats(min_value=250, max_value=5000)

@@ -4,10 +4,9 @@ import math
 from dataclasses import replace
 
 import pytest
-
-from generator.geometry.records import RoadKind, Toward
-from generator.geometry.road import Alignment, Arc, Road, Tangent, Turn, divided, one_way, two_lane
-from generator.geometry.scene import (
+from forty_paces.geometry.records import RoadKind, Toward
+from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn, divided, one_way, two_lane
+from forty_paces.geometry.scene import (
     Outline,
     Stands,
     StoppedVehicle,
@@ -18,6 +17,7 @@ from generator.geometry.scene import (
     traffic_side_offset_ft,
     vehicle_corners,
 )
+
 from tests.geometry.made_scene import WAYS, made_scene
 
 WINDING = Alignment(-800, (Tangent(500), Arc(600, 700, Turn.LEFT), Tangent(300)))

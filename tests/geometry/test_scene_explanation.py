@@ -3,12 +3,12 @@
 import re
 
 import pytest
+from forty_paces.geometry.records import RoadKind, Toward
+from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn, divided, two_lane
+from forty_paces.geometry.scene import Stands, StoppedVehicle, Strip
+from forty_paces.geometry.scene_explanation import explain, yardsticks
+from forty_paces.geometry.solver import place_in_scene
 
-from generator.geometry.records import RoadKind, Toward
-from generator.geometry.road import Alignment, Arc, Road, Tangent, Turn, divided, two_lane
-from generator.geometry.scene import Stands, StoppedVehicle, Strip
-from generator.geometry.scene_explanation import explain, yardsticks
-from generator.geometry.solver import place_in_scene
 from tests.geometry.made_scene import WAYS, made_scene
 from tests.rule_files import rule_file
 

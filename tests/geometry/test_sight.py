@@ -3,10 +3,7 @@
 import math
 
 import pytest
-from hypothesis import assume, given
-from hypothesis import strategies as st
-
-from generator.geometry.closed_forms import (
+from forty_paces.geometry.closed_forms import (
     arc_sight_ft,
     crest_length_ft,
     crest_rate,
@@ -15,10 +12,10 @@ from generator.geometry.closed_forms import (
     sag_rate,
     sightline_offset_ft,
 )
-from generator.geometry.profile import Profile, Pvi
-from generator.geometry.road import Alignment, Arc, Road, Tangent, Turn
-from generator.geometry.scene import Eye, Outline, Strip
-from generator.geometry.sight import (
+from forty_paces.geometry.profile import Profile, Pvi
+from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn
+from forty_paces.geometry.scene import Eye, Outline, Strip
+from forty_paces.geometry.sight import (
     DEVICE_TARGET_FT,
     EYE_HEIGHT_FT,
     SURFACE,
@@ -30,7 +27,10 @@ from generator.geometry.sight import (
     hidden_by,
     hidden_intervals,
 )
-from generator.geometry.walls import walls
+from forty_paces.geometry.walls import walls
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
 from tests.published import published
 
 BENDS = published("sight_bends")

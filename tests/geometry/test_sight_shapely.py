@@ -9,12 +9,12 @@ import random
 
 import numpy as np
 import pytest
+from forty_paces.geometry.profile import Profile, Pvi
+from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn
+from forty_paces.geometry.scene import Outline, Strip
+from forty_paces.geometry.sight import Target, Viewer, first_sight, hidden_intervals
+from forty_paces.geometry.walls import walls
 
-from generator.geometry.profile import Profile, Pvi
-from generator.geometry.road import Alignment, Arc, Road, Tangent, Turn
-from generator.geometry.scene import Outline, Strip
-from generator.geometry.sight import Target, Viewer, first_sight, hidden_intervals
-from generator.geometry.walls import walls
 from tests.geometry.walked_road import Walked, first_lost, seen_in_plan, seen_in_profile
 
 LIMIT_FT = 900

@@ -5,16 +5,13 @@ import random
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
-
-from generator.geometry.closed_forms import crest_sight_ft
-from generator.geometry.placement import place
-from generator.geometry.profile import Profile, Pvi
-from generator.geometry.records import RoadKind, Situation, Surface, Toward
-from generator.geometry.road import Alignment, Arc, Road, Tangent, Turn, divided, one_way, two_lane
-from generator.geometry.scene import Eye, Outline, Stands, StoppedVehicle, Strip
-from generator.geometry.sight import (
+from forty_paces.geometry.closed_forms import crest_sight_ft
+from forty_paces.geometry.placement import place
+from forty_paces.geometry.profile import Profile, Pvi
+from forty_paces.geometry.records import RoadKind, Situation, Surface, Toward
+from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn, divided, one_way, two_lane
+from forty_paces.geometry.scene import Eye, Outline, Stands, StoppedVehicle, Strip
+from forty_paces.geometry.sight import (
     DEVICE_TARGET_FT,
     EYE_HEIGHT_FT,
     Target,
@@ -22,8 +19,11 @@ from generator.geometry.sight import (
     hidden_by,
     vehicle_target,
 )
-from generator.geometry.solver import braking_grade_pct, needed_ft, offset_ft, place_in_scene, solve
-from generator.geometry.stopping import CannotStop, stopping_sight_ft
+from forty_paces.geometry.solver import braking_grade_pct, needed_ft, offset_ft, place_in_scene, solve
+from forty_paces.geometry.stopping import CannotStop, stopping_sight_ft
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from tests.geometry.made_scene import made_scene
 from tests.rule_files import rule_file
 

@@ -3,12 +3,12 @@
 import math
 
 import pytest
+from forty_paces.geometry import stopping
+from forty_paces.geometry.records import Surface
+from forty_paces.geometry.stopping import CannotStop, metric_stopping_sight, stopping_sight
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.geometry import stopping
-from generator.geometry.records import Surface
-from generator.geometry.stopping import CannotStop, metric_stopping_sight, stopping_sight
 from tests.published import published
 
 US = published("stopping_us")

@@ -6,15 +6,15 @@ import random
 from dataclasses import replace
 
 import pytest
+from forty_paces.authoring.worked_examples import placement_table
+from forty_paces.geometry import table_axes
+from forty_paces.geometry.answer import as_values
+from forty_paces.geometry.placement import place, streams
+from forty_paces.geometry.records import RoadKind, Situation, Toward
+from forty_paces.geometry.table import TableReader, build_table
+from forty_paces.geometry.table_pools import ALPHABET, code, place_of
+from forty_paces.geometry.walk import walking_seconds
 
-from generator.authoring.worked_examples import placement_table
-from generator.geometry import table_axes
-from generator.geometry.answer import as_values
-from generator.geometry.placement import place, streams
-from generator.geometry.records import RoadKind, Situation, Toward
-from generator.geometry.table import TableReader, build_table
-from generator.geometry.table_pools import ALPHABET, code, place_of
-from generator.geometry.walk import walking_seconds
 from tests.rule_files import names, rule_file
 
 SMALL_BYTES = 60_000

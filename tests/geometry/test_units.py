@@ -1,10 +1,10 @@
 """Units: conversions come back whole, and counts are written as a driver reads them."""
 
 import pytest
+from forty_paces.geometry import units
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.geometry import units
 from tests.published import published
 
 WALKING = published("walking")

@@ -1,10 +1,10 @@
 """The walk out and back, against the MUTCD's walking speed and the rule's ten minutes."""
 
 import pytest
+from forty_paces.geometry.placement import place
+from forty_paces.geometry.records import Device, RoadKind, Situation, Toward
+from forty_paces.geometry.walk import WALKING_SPEED_FPS, walk, walking_seconds
 
-from generator.geometry.placement import place
-from generator.geometry.records import Device, RoadKind, Situation, Toward
-from generator.geometry.walk import WALKING_SPEED_FPS, walk, walking_seconds
 from tests.published import published
 from tests.rule_files import rule_file
 

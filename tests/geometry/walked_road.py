@@ -10,9 +10,8 @@ import math
 
 import numpy as np
 import shapely
-
-from generator.geometry.road import Arc, Turn
-from generator.geometry.scene import Strip
+from forty_paces.geometry.road import Arc, Turn
+from forty_paces.geometry.scene import Strip
 
 
 class Walked:

@@ -8,15 +8,14 @@ from pathlib import Path
 
 import pdfplumber
 import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.cards.card_set import CardSet, card_set
+from forty_paces.outputs.cards.documents import Printed, faces_document, sheets_document
+from forty_paces.outputs.cards.setting import WALLET_SIZE
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.sheets import PAPERS
+from forty_paces.outputs.press import Press
 from pdfplumber.pdf import PDF
-
-from generator.authoring.library import Library
-from generator.outputs.cards.card_set import CardSet, card_set
-from generator.outputs.cards.documents import Printed, faces_document, sheets_document
-from generator.outputs.cards.setting import WALLET_SIZE
-from generator.outputs.paper import pdf
-from generator.outputs.paper.sheets import PAPERS
-from generator.outputs.press import Press
 
 OVERRIDES = Path(__file__).resolve().parents[2] / "site_overrides"
 

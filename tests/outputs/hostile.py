@@ -12,9 +12,8 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
 
+from forty_paces.authoring.library import Library
 from pydantic import BaseModel
-
-from generator.authoring.library import Library
 
 HOSTILE = (
     '"\'><img src=x onerror="window.hacked=1"></script><script>window.hacked=1</script>'

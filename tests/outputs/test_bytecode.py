@@ -7,8 +7,7 @@ from pathlib import Path
 
 import jinja2
 import pytest
-
-from generator.outputs.bytecode import KeptBytecode, keep_compiled
+from forty_paces.outputs.bytecode import KeptBytecode, keep_compiled
 
 SOURCE = "{% if who %}<b>{{ who }}</b>{% endif %}"
 

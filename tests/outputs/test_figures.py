@@ -5,11 +5,10 @@ from __future__ import annotations
 import math
 
 import pytest
+from forty_paces.geometry.records import Layout, RoadKind
+from forty_paces.outputs import figures
 from hypothesis import given
 from hypothesis import strategies as st
-
-from generator.geometry.records import Layout, RoadKind
-from generator.outputs import figures
 
 
 @pytest.mark.parametrize(

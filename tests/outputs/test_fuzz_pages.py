@@ -18,19 +18,19 @@ import markdown
 import pytest
 import tinyhtml5
 from bs4 import BeautifulSoup
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.cab.assistant import cab_html
+from forty_paces.outputs.cards.card_set import try_set
+from forty_paces.outputs.cards.documents import faces_document
+from forty_paces.outputs.edition import offline
+from forty_paces.outputs.pages import about, placing, review, trip
+from forty_paces.outputs.pages import procedures as pages
+from forty_paces.outputs.pages import scenes as scene_pages
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.raw_blocks import put_back, set_aside
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from generator.authoring.library import Library
-from generator.outputs.cab.assistant import cab_html
-from generator.outputs.cards.card_set import try_set
-from generator.outputs.cards.documents import faces_document
-from generator.outputs.edition import offline
-from generator.outputs.pages import about, placing, review, trip
-from generator.outputs.pages import procedures as pages
-from generator.outputs.pages import scenes as scene_pages
-from generator.outputs.press import Press
-from generator.outputs.raw_blocks import put_back, set_aside
 from tests.outputs.hostile import poisoned
 from tests.projects import ALONE, PROJECT
 

@@ -11,16 +11,15 @@ from typing import Any
 
 import pytest
 import yaml
-
-from generator.authoring.library import Library
-from generator.authoring.models.rules import RuleFile
-from generator.outputs.cab.assistant import cab_html
-from generator.outputs.cards.placement_faces import placement_faces
-from generator.outputs.cards.poster import poster_document
-from generator.outputs.classroom import exercise, lessons, sight_page
-from generator.outputs.pages import placing, scenes
-from generator.outputs.paper.sheets import PAPERS
-from generator.outputs.press import Press
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.outputs.cab.assistant import cab_html
+from forty_paces.outputs.cards.placement_faces import placement_faces
+from forty_paces.outputs.cards.poster import poster_document
+from forty_paces.outputs.classroom import exercise, lessons, sight_page
+from forty_paces.outputs.pages import placing, scenes
+from forty_paces.outputs.paper.sheets import PAPERS
+from forty_paces.outputs.press import Press
 
 PROJECT = Path(__file__).resolve().parents[2]
 BAN = "No device may stand in the road here."

@@ -11,16 +11,15 @@ from collections.abc import Iterator
 
 import pytest
 from bs4 import BeautifulSoup
-
-from generator.drawing.formats import Size
-from generator.outputs.cards.card_set import CardSet
-from generator.outputs.cards.placement_faces import placement_faces
-from generator.outputs.cards.poster import poster_document
-from generator.outputs.classroom.lessons import decks, lesson_html, notes_html
-from generator.outputs.classroom.papers import recall_papers, signoff_paper, yard_paper
-from generator.outputs.classroom.placing_slides import device_words, margin_words, right_words
-from generator.outputs.classroom.placing_tasks import Task, scene_task, situations
-from generator.outputs.classroom.worksheets import (
+from forty_paces.drawing.formats import Size
+from forty_paces.outputs.cards.card_set import CardSet
+from forty_paces.outputs.cards.placement_faces import placement_faces
+from forty_paces.outputs.cards.poster import poster_document
+from forty_paces.outputs.classroom.lessons import decks, lesson_html, notes_html
+from forty_paces.outputs.classroom.papers import recall_papers, signoff_paper, yard_paper
+from forty_paces.outputs.classroom.placing_slides import device_words, margin_words, right_words
+from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
+from forty_paces.outputs.classroom.worksheets import (
     key_document,
     needed_words,
     rules_of,
@@ -29,8 +28,8 @@ from generator.outputs.classroom.worksheets import (
     worksheet_document,
     worksheets,
 )
-from generator.outputs.paper.sheets import PAPERS
-from generator.outputs.press import Press
+from forty_paces.outputs.paper.sheets import PAPERS
+from forty_paces.outputs.press import Press
 
 LETTER = PAPERS["letter"]
 FAULT = re.compile(

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import pytest
-
-from generator.authoring.library import Library
-from generator.authoring.models.fleet import Vehicle
-from generator.authoring.models.record import Condition
-from generator.outputs.procedure_view import condition_words, view_of
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.fleet import Vehicle
+from forty_paces.authoring.models.record import Condition
+from forty_paces.outputs.procedure_view import condition_words, view_of
 
 
 def _vehicle(**equipment: object) -> Vehicle:

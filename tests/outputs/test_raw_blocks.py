@@ -7,14 +7,13 @@ from pathlib import Path
 
 import markdown
 import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.pages import about, placing, procedures, reference, review, scenes, trip, writing
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.raw_blocks import hold_back, put_back, set_aside
 from hypothesis import given
 from hypothesis import strategies as st
 from material.plugins.search.plugin import Parser
-
-from generator.authoring.library import Library
-from generator.outputs.pages import about, placing, procedures, reference, review, scenes, trip, writing
-from generator.outputs.press import Press
-from generator.outputs.raw_blocks import hold_back, put_back, set_aside
 
 PROJECT = Path(__file__).resolve().parents[2]
 WRITTEN = (

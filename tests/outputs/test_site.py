@@ -7,11 +7,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-
-from generator.authoring.library import Library
-from generator.outputs import site
-from generator.outputs.cards import print_run as cards
-from generator.outputs.press import Press
+from forty_paces.authoring.library import Library
+from forty_paces.outputs import site
+from forty_paces.outputs.cards import print_run as cards
+from forty_paces.outputs.press import Press
 
 PROJECT = Path(__file__).resolve().parents[2]
 

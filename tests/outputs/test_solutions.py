@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from forty_paces.geometry.solver import place_in_scene
+from forty_paces.outputs import solutions
 
-from generator.geometry.solver import place_in_scene
-from generator.outputs import solutions
 from tests.drawing.samples import RULES, SCENE_NAMES, US, scene
 
 

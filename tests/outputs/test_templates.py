@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import pytest
-
-from generator.outputs.templates import together
+from forty_paces.outputs.templates import together
 
 
 @pytest.mark.parametrize(

@@ -12,10 +12,10 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import pypdfium2
+from forty_paces.plugin import build_site
 from PIL import Image
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from generator.plugin import build_site
 from tests.browsers import CHROMIUM_ARGUMENTS, find_chromium
 
 FOLDER = Path(__file__).parent

@@ -1,10 +1,10 @@
 """Rule sets outside the United States against the distances their texts give."""
 
 import pytest
+from forty_paces.geometry.placement import place
+from forty_paces.geometry.records import RoadKind, Situation, Toward
+from forty_paces.geometry.units import ft_to_m, kmh_to_mph
 
-from generator.geometry.placement import place
-from generator.geometry.records import RoadKind, Situation, Toward
-from generator.geometry.units import ft_to_m, kmh_to_mph
 from tests.published import published
 from tests.rule_files import rule_file
 

@@ -11,20 +11,20 @@ from typing import Any
 
 import pytest
 from bs4 import BeautifulSoup
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.fleet import Fleet, Vehicle
+from forty_paces.authoring.models.record import Condition
+from forty_paces.geometry.placement import place
+from forty_paces.geometry.records import RoadKind, Situation, Toward
+from forty_paces.outputs.cab.assistant import artifacts, cab_html
+from forty_paces.outputs.cab.data import deadline_groups, phone_lines
+from forty_paces.outputs.cab.tables import base_tables, moved_tables, posted_speeds
+from forty_paces.outputs.figures import pace
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.procedure_view import view_of
+from forty_paces.outputs.sealed import embedded, hashed
+from forty_paces.outputs.strings import strings
 
-from generator.authoring.library import Library
-from generator.authoring.models.fleet import Fleet, Vehicle
-from generator.authoring.models.record import Condition
-from generator.geometry.placement import place
-from generator.geometry.records import RoadKind, Situation, Toward
-from generator.outputs.cab.assistant import artifacts, cab_html
-from generator.outputs.cab.data import deadline_groups, phone_lines
-from generator.outputs.cab.tables import base_tables, moved_tables, posted_speeds
-from generator.outputs.figures import pace
-from generator.outputs.press import Press
-from generator.outputs.procedure_view import view_of
-from generator.outputs.sealed import embedded, hashed
-from generator.outputs.strings import strings
 from tests.outputs.hostile import HOSTILE, poisoned
 from tests.rule_files import under_rules
 

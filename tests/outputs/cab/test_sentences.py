@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 
 import pytest
+from forty_paces.authoring.worked_examples import placement_table
+from forty_paces.geometry.table import TableReader
 
-from generator.authoring.worked_examples import placement_table
-from generator.geometry.table import TableReader
 from tests.outputs.cab.sentences import BROKEN, SENTENCE, broken
 from tests.rule_files import names, rule_file
 

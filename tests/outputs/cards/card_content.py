@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from generator.authoring.models.procedure import Procedure
+from forty_paces.authoring.models.procedure import Procedure
 
 SOURCE = ["common-practice"]
 

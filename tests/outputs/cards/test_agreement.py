@@ -12,15 +12,14 @@ import re
 
 import pdfplumber
 import pytest
+from forty_paces.outputs.cards import card_style
+from forty_paces.outputs.cards.card_set import CardSet, Face, card_set, compositions
+from forty_paces.outputs.cards.documents import faces_document
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.flow import SLACK_MM, measure
+from forty_paces.outputs.paper.typeface import typeface_of
+from forty_paces.outputs.press import Press
 from pdfplumber.pdf import PDF
-
-from generator.outputs.cards import card_style
-from generator.outputs.cards.card_set import CardSet, Face, card_set, compositions
-from generator.outputs.cards.documents import faces_document
-from generator.outputs.paper import pdf
-from generator.outputs.paper.flow import SLACK_MM, measure
-from generator.outputs.paper.typeface import typeface_of
-from generator.outputs.press import Press
 
 MM = 25.4 / 72
 _CODE = re.compile(r" [RSPA]\d+$")

@@ -16,17 +16,16 @@ import pypdfium2
 import pytest
 import zxingcpp
 from bs4 import BeautifulSoup
+from forty_paces.outputs.cards.card_set import CardSet, card_set
+from forty_paces.outputs.cards.card_style import SAFE_MM
+from forty_paces.outputs.cards.documents import Printed, faces_document
+from forty_paces.outputs.pages import procedures
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.typeface import typeface_of
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.strings import strings
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
-
-from generator.outputs.cards.card_set import CardSet, card_set
-from generator.outputs.cards.card_style import SAFE_MM
-from generator.outputs.cards.documents import Printed, faces_document
-from generator.outputs.pages import procedures
-from generator.outputs.paper import pdf
-from generator.outputs.paper.typeface import typeface_of
-from generator.outputs.press import Press
-from generator.outputs.strings import strings
 
 MM = 25.4 / 72
 TYPE_SIZES = {10.0, 10.5, 11.0, 11.5, 12.0, 12.5, 13.5, 14.0, 14.5, 16.0}
@@ -272,7 +271,7 @@ def test_the_same_edition_gives_the_same_bytes_in_another_process(press: Press, 
     cards = CardSet(half_letter.size, None, (one,))
     html = faces_document(press, cards, "x").html
     code = (
-        "import sys; from generator.outputs.paper.pdf import to_pdf; "
+        "import sys; from forty_paces.outputs.paper.pdf import to_pdf; "
         "sys.stdout.buffer.write(to_pdf(sys.stdin.read()))"
     )
     made = [

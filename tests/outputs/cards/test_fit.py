@@ -5,17 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from forty_paces.authoring.findings import ContentFault
+from forty_paces.authoring.library import load_library
+from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.outputs.cards import card_style
+from forty_paces.outputs.cards import print_run as cards
+from forty_paces.outputs.cards.card_set import CardSet, Face, Misfit, card_set, known_codes, try_set
+from forty_paces.outputs.cards.setting import WALLET_SIZE
+from forty_paces.outputs.press import Press
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from generator.authoring.findings import ContentFault
-from generator.authoring.library import load_library
-from generator.authoring.models.procedure import Procedure
-from generator.outputs.cards import card_style
-from generator.outputs.cards import print_run as cards
-from generator.outputs.cards.card_set import CardSet, Face, Misfit, card_set, known_codes, try_set
-from generator.outputs.cards.setting import WALLET_SIZE
-from generator.outputs.press import Press
 from tests.outputs.cards.card_content import notice, procedure, step
 from tests.outputs.conftest import OVERRIDES
 

@@ -9,13 +9,13 @@ from dataclasses import replace
 import numpy as np
 import pypdfium2
 import pytest
+from forty_paces.outputs.cards.card_set import CardSet, card_set
+from forty_paces.outputs.cards.documents import faces_document
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.press import Press
 from numpy.typing import NDArray
 from pdfplumber import open as open_pdf
 
-from generator.outputs.cards.card_set import CardSet, card_set
-from generator.outputs.cards.documents import faces_document
-from generator.outputs.paper import pdf
-from generator.outputs.press import Press
 from tests.outputs.cards.card_content import notice, procedure, step
 
 SIGNALS = ("danger", "warning", "caution", "notice")

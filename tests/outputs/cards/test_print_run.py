@@ -10,12 +10,12 @@ from dataclasses import replace
 from types import ModuleType
 
 import pytest
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.cards import print_run as cards
+from forty_paces.outputs.cards.documents import Printed
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.press import Press
 
-from generator.outputs.artifact import Artifact
-from generator.outputs.cards import print_run as cards
-from generator.outputs.cards.documents import Printed
-from generator.outputs.paper import pdf
-from generator.outputs.press import Press
 from tests.outputs.cards.card_content import procedure
 
 

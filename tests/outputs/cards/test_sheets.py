@@ -7,15 +7,14 @@ import re
 
 import pdfplumber
 import pytest
+from forty_paces.outputs.cards.card_set import CardSet
+from forty_paces.outputs.cards.documents import dry_run_document, sheets_document
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.imposition import Imposition, impose
+from forty_paces.outputs.paper.sheets import PAPERS
+from forty_paces.outputs.press import Press
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
-
-from generator.outputs.cards.card_set import CardSet
-from generator.outputs.cards.documents import dry_run_document, sheets_document
-from generator.outputs.paper import pdf
-from generator.outputs.paper.imposition import Imposition, impose
-from generator.outputs.paper.sheets import PAPERS
-from generator.outputs.press import Press
 
 MM = 25.4 / 72
 

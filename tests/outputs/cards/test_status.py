@@ -11,11 +11,10 @@ from pathlib import Path
 
 import pdfplumber
 import pytest
-
-from generator.authoring.models.procedure import Procedure, Signature
-from generator.outputs.cards.card_set import CardSet, card_set
-from generator.outputs.cards.documents import faces_document
-from generator.outputs.cards.status import (
+from forty_paces.authoring.models.procedure import Procedure, Signature
+from forty_paces.outputs.cards.card_set import CardSet, card_set
+from forty_paces.outputs.cards.documents import faces_document
+from forty_paces.outputs.cards.status import (
     Earlier,
     NotARecord,
     changed_keys,
@@ -24,9 +23,10 @@ from generator.outputs.cards.status import (
     statuses,
     string_hash,
 )
-from generator.outputs.paper import pdf
-from generator.outputs.press import Press
-from generator.outputs.strings import strings
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.strings import strings
+
 from tests.outputs.cards.card_content import procedure, step
 
 DAY = dt.date(2026, 12, 1)

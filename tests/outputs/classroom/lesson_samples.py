@@ -7,13 +7,13 @@ from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
-from generator.authoring.binding import bind
-from generator.authoring.checks.lessons import check_lessons
-from generator.authoring.documents import Document
-from generator.authoring.draft import Draft, Filed
-from generator.authoring.library import Library, load_library
-from generator.authoring.models.lesson import Lesson
-from generator.authoring.yaml_tree import read_tree
+from forty_paces.authoring.binding import bind
+from forty_paces.authoring.checks.lessons import check_lessons
+from forty_paces.authoring.documents import Document
+from forty_paces.authoring.draft import Draft, Filed
+from forty_paces.authoring.library import Library, load_library
+from forty_paces.authoring.models.lesson import Lesson
+from forty_paces.authoring.yaml_tree import read_tree
 
 PROJECT = Path(__file__).resolve().parents[3]
 

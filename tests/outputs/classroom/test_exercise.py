@@ -4,12 +4,12 @@ import json
 import math
 
 import pytest
+from forty_paces.drawing.scene_blank import SCREEN, blank_plan
+from forty_paces.geometry.records import Toward
+from forty_paces.outputs.classroom.exercise import exercise_html, reach_of, table
+from forty_paces.outputs.classroom.placing_tasks import situations, tasks
+from forty_paces.outputs.press import Press
 
-from generator.drawing.scene_blank import SCREEN, blank_plan
-from generator.geometry.records import Toward
-from generator.outputs.classroom.exercise import exercise_html, reach_of, table
-from generator.outputs.classroom.placing_tasks import situations, tasks
-from generator.outputs.press import Press
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()

@@ -1,10 +1,10 @@
 """Lengths in whole units of a rule set: words, and the way there and back."""
 
 import pytest
+from forty_paces.outputs.classroom.lengths import Lengths
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.outputs.classroom.lengths import Lengths
 from tests.rule_files import names, rule_file
 
 US = Lengths(rule_file("us").rule_set)

@@ -1,9 +1,9 @@
 """A lesson that cannot be taught is refused, with the place and what to write instead."""
 
 import pytest
+from forty_paces.authoring.models.lesson import Recall
 from pydantic import ValidationError
 
-from generator.authoring.models.lesson import Recall
 from tests.outputs.classroom.lesson_samples import findings
 
 FIRST_BANG_STEP = "step: steer-tire-blowout/by_heart/off-brake/do"

@@ -6,10 +6,10 @@ from types import MappingProxyType
 
 import pytest
 from bs4 import BeautifulSoup
+from forty_paces.outputs.classroom.lessons import decks, lesson_html, notes_html, shelf_of, which_html
+from forty_paces.outputs.classroom.slides import SlideKind
+from forty_paces.outputs.press import Press
 
-from generator.outputs.classroom.lessons import decks, lesson_html, notes_html, shelf_of, which_html
-from generator.outputs.classroom.slides import SlideKind
-from generator.outputs.press import Press
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 from tests.outputs.hostile import HOSTILE
 

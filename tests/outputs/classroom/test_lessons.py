@@ -4,13 +4,13 @@ Sources: IES practice guide NCER 2007-2004 (recommendations 1, 2 and 5b), Dunlos
 """
 
 import pytest
+from forty_paces.geometry.records import RoadKind
+from forty_paces.outputs.classroom.lesson_view import deck, mixed_slides
+from forty_paces.outputs.classroom.lessons import decks, shelf_of
+from forty_paces.outputs.classroom.placing_tasks import scene_task
+from forty_paces.outputs.classroom.slides import Session, SlideKind
+from forty_paces.outputs.press import Press
 
-from generator.geometry.records import RoadKind
-from generator.outputs.classroom.lesson_view import deck, mixed_slides
-from generator.outputs.classroom.lessons import decks, shelf_of
-from generator.outputs.classroom.placing_tasks import scene_task
-from generator.outputs.classroom.slides import Session, SlideKind
-from generator.outputs.press import Press
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 from tests.rule_files import under_rules
 

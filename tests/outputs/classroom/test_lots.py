@@ -3,10 +3,9 @@
 from collections import Counter
 
 import pytest
+from forty_paces.outputs.classroom.lots import Lots
 from hypothesis import given
 from hypothesis import strategies as st
-
-from generator.outputs.classroom.lots import Lots
 
 
 def test_the_step_is_marsaglias_xorshift_with_13_17_5():

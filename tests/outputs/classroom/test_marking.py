@@ -3,12 +3,11 @@
 import itertools
 
 import pytest
+from forty_paces.geometry.records import Toward
+from forty_paces.outputs.classroom.marking import SetDevice, Verdict, mark, score, verdict
+from forty_paces.outputs.classroom.placing_tasks import Expected
 from hypothesis import given
 from hypothesis import strategies as st
-
-from generator.geometry.records import Toward
-from generator.outputs.classroom.marking import SetDevice, Verdict, mark, score, verdict
-from generator.outputs.classroom.placing_tasks import Expected
 
 SIDE, CENTER = "traffic side", "center of lane or shoulder"
 

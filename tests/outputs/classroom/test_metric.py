@@ -6,20 +6,20 @@ import re
 
 import pytest
 from bs4 import BeautifulSoup
+from forty_paces.authoring.library import load_library
+from forty_paces.geometry.records import Toward
+from forty_paces.geometry.units import ft_to_m, m_to_ft, mph_to_kmh
+from forty_paces.outputs.classroom import kit, sight_table, yard_plan
+from forty_paces.outputs.classroom.exercise import exercise_html, reach_of
+from forty_paces.outputs.classroom.lessons import decks
+from forty_paces.outputs.classroom.marking import Verdict, verdict
+from forty_paces.outputs.classroom.placing_slides import device_words, right_words
+from forty_paces.outputs.classroom.placing_tasks import scene_task, situations
+from forty_paces.outputs.classroom.slides import SlideKind
+from forty_paces.outputs.classroom.worksheets import scene_groups, worksheet_document, worksheets
+from forty_paces.outputs.paper.sheets import PAPERS, SHEET_MARGINS
+from forty_paces.outputs.press import Press
 
-from generator.authoring.library import load_library
-from generator.geometry.records import Toward
-from generator.geometry.units import ft_to_m, m_to_ft, mph_to_kmh
-from generator.outputs.classroom import kit, sight_table, yard_plan
-from generator.outputs.classroom.exercise import exercise_html, reach_of
-from generator.outputs.classroom.lessons import decks
-from generator.outputs.classroom.marking import Verdict, verdict
-from generator.outputs.classroom.placing_slides import device_words, right_words
-from generator.outputs.classroom.placing_tasks import scene_task, situations
-from generator.outputs.classroom.slides import SlideKind
-from generator.outputs.classroom.worksheets import scene_groups, worksheet_document, worksheets
-from generator.outputs.paper.sheets import PAPERS, SHEET_MARGINS
-from generator.outputs.press import Press
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 from tests.projects import project_abroad
 from tests.rule_files import names, rule_file, under_rules

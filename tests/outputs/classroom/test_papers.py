@@ -2,17 +2,17 @@
 
 import pytest
 from bs4 import BeautifulSoup
+from forty_paces.drawing.labels import text_boxes, view_box
+from forty_paces.geometry import units
+from forty_paces.outputs.classroom import kit as classroom
+from forty_paces.outputs.classroom import yard_plan
+from forty_paces.outputs.classroom.lessons import decks
+from forty_paces.outputs.classroom.papers import signoff_paper, yard_paper
+from forty_paces.outputs.classroom.recall_cards import ASKED, recall_cards, recall_document
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.sheets import PAPERS
+from forty_paces.outputs.press import Press
 
-from generator.drawing.labels import text_boxes, view_box
-from generator.geometry import units
-from generator.outputs.classroom import kit as classroom
-from generator.outputs.classroom import yard_plan
-from generator.outputs.classroom.lessons import decks
-from generator.outputs.classroom.papers import signoff_paper, yard_paper
-from generator.outputs.classroom.recall_cards import ASKED, recall_cards, recall_document
-from generator.outputs.paper import pdf
-from generator.outputs.paper.sheets import PAPERS
-from generator.outputs.press import Press
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()

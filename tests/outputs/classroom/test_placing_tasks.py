@@ -1,11 +1,10 @@
 """Situations to place devices in: all possible, all solved, answers those of the engine."""
 
 import pytest
-
-from generator.geometry.records import Toward
-from generator.geometry.solver import place_in_scene
-from generator.outputs.classroom.marking import SetDevice, Verdict, mark, score, verdict
-from generator.outputs.classroom.placing_tasks import (
+from forty_paces.geometry.records import Toward
+from forty_paces.geometry.solver import place_in_scene
+from forty_paces.outputs.classroom.marking import SetDevice, Verdict, mark, score, verdict
+from forty_paces.outputs.classroom.placing_tasks import (
     FASTEST_MPH,
     SLOWEST_MPH,
     is_possible,
@@ -15,6 +14,7 @@ from generator.outputs.classroom.placing_tasks import (
     tasks,
     tolerance_ft,
 )
+
 from tests.outputs.classroom.lesson_samples import real_library
 
 LIBRARY = real_library()

@@ -4,14 +4,14 @@ import json
 import math
 
 import pytest
+from forty_paces.geometry.placement import place
+from forty_paces.geometry.records import RoadKind, Situation, Toward
+from forty_paces.geometry.stopping import stopping_sight
+from forty_paces.outputs.classroom import sight_table
+from forty_paces.outputs.classroom.sight_page import sight_html
+from forty_paces.outputs.classroom.sight_pictures import HEIGHT, WIDTH, Picture
+from forty_paces.outputs.press import Press
 
-from generator.geometry.placement import place
-from generator.geometry.records import RoadKind, Situation, Toward
-from generator.geometry.stopping import stopping_sight
-from generator.outputs.classroom import sight_table
-from generator.outputs.classroom.sight_page import sight_html
-from generator.outputs.classroom.sight_pictures import HEIGHT, WIDTH, Picture
-from generator.outputs.press import Press
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 from tests.rule_files import under_rules
 

@@ -5,12 +5,11 @@ from itertools import pairwise
 
 import pytest
 from bs4 import BeautifulSoup
-
-from generator.drawing.labels import text_boxes, view_box
-from generator.drawing.scene_blank import SCREEN, SHEET, WALL, WALL_BLANK, blank_plan, solved_plan
-from generator.geometry.explanation import length_up
-from generator.geometry.solver import place_in_scene
-from generator.outputs.classroom.worksheets import (
+from forty_paces.drawing.labels import text_boxes, view_box
+from forty_paces.drawing.scene_blank import SCREEN, SHEET, WALL, WALL_BLANK, blank_plan, solved_plan
+from forty_paces.geometry.explanation import length_up
+from forty_paces.geometry.solver import place_in_scene
+from forty_paces.outputs.classroom.worksheets import (
     deal,
     key_document,
     needed_words,
@@ -19,10 +18,11 @@ from generator.outputs.classroom.worksheets import (
     worksheet_document,
     worksheets,
 )
-from generator.outputs.paper import pdf
-from generator.outputs.paper.sheets import PAPERS, SHEET_MARGINS
-from generator.outputs.paper.typeface import typeface_of
-from generator.outputs.press import Press
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.sheets import PAPERS, SHEET_MARGINS
+from forty_paces.outputs.paper.typeface import typeface_of
+from forty_paces.outputs.press import Press
+
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()
@@ -146,7 +146,7 @@ def test_the_lines_that_are_given_fit_between_the_margins_and_lose_no_word():
 def test_a_name_without_spaces_is_broken_before_it_runs_off_the_paper(monkeypatch):
     long = "W" * 150
     monkeypatch.setattr(
-        "generator.outputs.classroom.worksheets.situation_words", lambda task: f"{long} Road."
+        "forty_paces.outputs.classroom.worksheets.situation_words", lambda task: f"{long} Road."
     )
     (sheet,) = sheets(1)
     soup = BeautifulSoup(worksheet_document(PRESS, sheet, LETTER, "w").html, "html.parser")

@@ -13,8 +13,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from forty_paces.outputs.edition.verification import verify
 
-from generator.outputs.edition.verification import verify
 from tests.missing import missing
 from tests.projects import small_project
 
@@ -32,7 +32,7 @@ def project(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def command(folder: Path, *options: str) -> list[str]:
-    return [sys.executable, "-m", "generator", "build", "--no-cards", "--project", str(folder), *options]
+    return [sys.executable, "-m", "forty_paces", "build", "--no-cards", "--project", str(folder), *options]
 
 
 def build(folder: Path, *options: str, **how: object) -> subprocess.CompletedProcess[str]:

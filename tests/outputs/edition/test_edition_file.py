@@ -10,9 +10,8 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-
-from generator.commands.verify import verify as verify_command
-from generator.outputs.edition.edition_file import (
+from forty_paces.commands.verify import verify as verify_command
+from forty_paces.outputs.edition.edition_file import (
     NotSealable,
     hashes_below,
     list_key,
@@ -20,7 +19,7 @@ from generator.outputs.edition.edition_file import (
     seal,
     unsealed,
 )
-from generator.outputs.edition.verification import Kind, verify
+from forty_paces.outputs.edition.verification import Kind, verify
 
 PROJECT = Path(__file__).resolve().parents[3]
 WORKER_CODE = (PROJECT / "site_overrides/assets/js/sw.js").read_text(encoding="utf-8")

@@ -6,9 +6,9 @@ import io
 import xml.etree.ElementTree as ET
 
 import pytest
+from forty_paces.outputs.edition.icons import INK, RED, SHAPES, SIZES_PX, icon_png, icon_svg
 from PIL import Image
 
-from generator.outputs.edition.icons import INK, RED, SHAPES, SIZES_PX, icon_png, icon_svg
 from tests.projects import PROJECT
 
 ASSETS = PROJECT / "site_overrides/assets/icons"

@@ -9,14 +9,14 @@ import json
 from pathlib import Path
 
 import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.procedure import Signature
+from forty_paces.outputs.edition.edition_file import NotSealable
+from forty_paces.outputs.edition.offline import about, artifacts, finish, review_day, status_script
+from forty_paces.outputs.edition.verification import verify
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.strings import strings
 
-from generator.authoring.library import Library
-from generator.authoring.models.procedure import Signature
-from generator.outputs.edition.edition_file import NotSealable
-from generator.outputs.edition.offline import about, artifacts, finish, review_day, status_script
-from generator.outputs.edition.verification import verify
-from generator.outputs.press import Press
-from generator.outputs.strings import strings
 from tests.outputs.hostile import HOSTILE, poisoned
 
 PROJECT = Path(__file__).resolve().parents[3]

@@ -7,8 +7,7 @@ import sys
 from pathlib import Path
 
 import pytest
-
-from generator.outputs.edition import publication
+from forty_paces.outputs.edition import publication
 
 
 def _site(folder: Path, mark: str) -> Path:
@@ -100,7 +99,7 @@ def test_a_discarded_stage_leaves_nothing(tmp_path: Path) -> None:
 def test_the_stage_of_a_dead_build_is_cleared_and_that_of_a_living_one_is_kept(tmp_path: Path) -> None:
     living = publication.open_stage(tmp_path / "site")
     dying = (
-        "import sys, pathlib; from generator.outputs.edition import publication as p; "
+        "import sys, pathlib; from forty_paces.outputs.edition import publication as p; "
         "p.open_stage(pathlib.Path(sys.argv[1]))"
     )
     subprocess.run([sys.executable, "-c", dying, str(tmp_path / "site")], check=True)

@@ -32,8 +32,8 @@ BUILT_ON = "2026-12-01"
 RUN = """
 import datetime, os, sys, types
 import mkdocs.utils
-from generator.authoring import library
-from generator.cli import main
+from forty_paces.authoring import library
+from forty_paces.cli import main
 umask, day, *arguments = sys.argv[1:]
 os.umask(int(umask, 8))
 clock = datetime.datetime.fromisoformat(day).replace(tzinfo=datetime.timezone.utc)
@@ -62,7 +62,9 @@ def build(
     options = ["build", "--quiet", "--project", str(folder), *([] if cards else ["--no-cards"])]
     known = {name: value for name, value in os.environ.items() if not name.startswith(("LC_", "LANG", "TZ"))}
     known.pop("SOURCE_DATE_EPOCH", None)
-    known["PYTHONPATH"] = str(PROJECT)  # this generator, whichever one the environment was made for
+    known["PYTHONPATH"] = str(
+        PROJECT / "generator"
+    )  # this generator, whichever one the environment was made for
     done = subprocess.run(
         [python, "-c", RUN, umask, day, *options],
         cwd=folder,

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.cab import assistant as cab
+from forty_paces.outputs.cards import print_run as cards
+from forty_paces.outputs.press import FEW_VEHICLES, Press
 
-from generator.authoring.library import Library
-from generator.outputs.cab import assistant as cab
-from generator.outputs.cards import print_run as cards
-from generator.outputs.press import FEW_VEHICLES, Press
 from tests.projects import ALONE, PROJECT
 
 

@@ -17,11 +17,10 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup
 from fontTools.ttLib import TTFont
-
-from generator.authoring.library import Library
-from generator.outputs.edition import vehicles
-from generator.outputs.pages.about import SHIPPED, ShippedWork
-from generator.outputs.press import Press
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.edition import vehicles
+from forty_paces.outputs.pages.about import SHIPPED, ShippedWork
+from forty_paces.outputs.press import Press
 
 pytestmark = pytest.mark.xdist_group("built-site")
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 from bs4 import BeautifulSoup
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.figures import MILE_STEPS
+from forty_paces.outputs.pages import placing
+from forty_paces.outputs.press import Press
 
-from generator.authoring.library import Library
-from generator.outputs.figures import MILE_STEPS
-from generator.outputs.pages import placing
-from generator.outputs.press import Press
 from tests.rule_files import under_rules
 
 

@@ -13,12 +13,11 @@ from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup, Tag
-
-from generator.authoring.library import Library
-from generator.outputs.artifact import Artifact
-from generator.outputs.pages import procedures as pages
-from generator.outputs.press import Press
-from generator.outputs.strings import strings
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.pages import procedures as pages
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.strings import strings
 
 PROJECT = Path(__file__).resolve().parents[3]
 ORDER = (

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup
+from forty_paces.authoring.library import Library
+from forty_paces.geometry.heavy_vehicle import following_gap_s, stopping_parts
+from forty_paces.outputs.pages import reference
+from forty_paces.outputs.press import Press
 
-from generator.authoring.library import Library
-from generator.geometry.heavy_vehicle import following_gap_s, stopping_parts
-from generator.outputs.pages import reference
-from generator.outputs.press import Press
 from tests.drawing.samples import assert_sound
 
 OVERRIDES = Path(__file__).resolve().parents[3] / "site_overrides"

@@ -8,13 +8,13 @@ from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup, Tag
+from forty_paces.authoring.library import Library, load_library
+from forty_paces.authoring.models.procedure import Signature
+from forty_paces.drawing.formats import Size
+from forty_paces.drawing.route import draw_route
+from forty_paces.outputs.pages import review as review_page
+from forty_paces.outputs.press import Press
 
-from generator.authoring.library import Library, load_library
-from generator.authoring.models.procedure import Signature
-from generator.drawing.formats import Size
-from generator.drawing.route import draw_route
-from generator.outputs.pages import review as review_page
-from generator.outputs.press import Press
 from tests.drawing.samples import assert_legible
 from tests.drawing.test_route import assert_a_route
 

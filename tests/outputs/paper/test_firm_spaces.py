@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from forty_paces.outputs.paper.firm_spaces import UNITS, firm_html, firm_words
+from forty_paces.outputs.paper.pictures import view_box
 from hypothesis import given
 from hypothesis import strategies as st
-
-from generator.outputs.paper.firm_spaces import UNITS, firm_html, firm_words
-from generator.outputs.paper.pictures import view_box
 
 FIRM = "\u00a0"
 

@@ -7,16 +7,16 @@ from functools import cache
 
 import pdfplumber
 import pytest
+from forty_paces.authoring.library import load_library
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.box_style import Style, style_sheet
+from forty_paces.outputs.paper.flow import PT_MM, TooNarrow, measure
+from forty_paces.outputs.paper.sheets import PAPERS, Margins, PaperDocument, document_html
+from forty_paces.outputs.paper.typeface import Typeface, typeface_of
+from forty_paces.outputs.press import Press
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from generator.authoring.library import load_library
-from generator.outputs.paper import pdf
-from generator.outputs.paper.box_style import Style, style_sheet
-from generator.outputs.paper.flow import PT_MM, TooNarrow, measure
-from generator.outputs.paper.sheets import PAPERS, Margins, PaperDocument, document_html
-from generator.outputs.paper.typeface import Typeface, typeface_of
-from generator.outputs.press import Press
 from tests.outputs.conftest import OVERRIDES
 
 STYLES = {

@@ -5,10 +5,7 @@ from __future__ import annotations
 import itertools
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
-
-from generator.outputs.paper.imposition import (
+from forty_paces.outputs.paper.imposition import (
     MARK_GAP_MM,
     SPARE_MM,
     Cell,
@@ -16,7 +13,9 @@ from generator.outputs.paper.imposition import (
     impose,
     sheet_css,
 )
-from generator.outputs.paper.sheets import PAPERS, Paper
+from forty_paces.outputs.paper.sheets import PAPERS, Paper
+from hypothesis import given
+from hypothesis import strategies as st
 
 COUNTS = [
     # card, paper, folded, columns, rows, lying: worked out by hand from the sizes with 6 mm between cards

@@ -10,10 +10,9 @@ from pathlib import Path
 import pdfplumber
 import pytest
 import yaml
-
-from generator.outputs.paper import pdf
-from generator.outputs.paper.rulers import rulers
-from generator.outputs.paper.sheets import (
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.rulers import rulers
+from forty_paces.outputs.paper.sheets import (
     PAPERS,
     SHEET_MARGINS,
     Margins,
@@ -21,7 +20,7 @@ from generator.outputs.paper.sheets import (
     document_html,
     page_rule,
 )
-from generator.outputs.press import Press
+from forty_paces.outputs.press import Press
 
 PUBLISHED = yaml.safe_load(
     (Path(__file__).parents[2] / "published/paper_sizes.yml").read_text(encoding="utf-8")

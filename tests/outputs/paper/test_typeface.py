@@ -6,14 +6,13 @@ import io
 
 import pdfplumber
 import pytest
+from forty_paces.drawing.advances import BOLD, REGULAR
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.sheets import PAPERS, Margins, PaperDocument, document_html
+from forty_paces.outputs.paper.typeface import Typeface, typeface_of
+from forty_paces.outputs.press import Press
 from hypothesis import given, settings
 from hypothesis import strategies as st
-
-from generator.drawing.advances import BOLD, REGULAR
-from generator.outputs.paper import pdf
-from generator.outputs.paper.sheets import PAPERS, Margins, PaperDocument, document_html
-from generator.outputs.paper.typeface import Typeface, typeface_of
-from generator.outputs.press import Press
 
 MM = 25.4 / 72
 WORDS = (
@@ -75,7 +74,8 @@ def test_joining_two_texts_changes_the_width_by_one_kerning_pair_at_most(one: st
 
 
 def _loaded() -> Typeface:
-    from generator.outputs.paper.typeface import _weight
+    from forty_paces.outputs.paper.typeface import _weight
+
     from tests.outputs.conftest import OVERRIDES
 
     files = [OVERRIDES / f"assets/fonts/atkinson-hyperlegible-latin-{w}-normal.woff2" for w in (400, 700)]

@@ -1,4 +1,4 @@
-/* Drawing lots that come out as they do in generator/outputs/lots.py: Marsaglia's xorshift
+/* Drawing lots that come out as they do in generator/forty_paces/outputs/lots.py: Marsaglia's xorshift
    with the shifts 13, 17, 5 on 32 bits. A test deals both the same numbers. */
 var classroom = window.classroom = window.classroom || {};
 

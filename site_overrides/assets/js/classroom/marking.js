@@ -1,4 +1,4 @@
-/* Marks a placement as generator/outputs/marking.py does, by comparing whole feet, or whole meters.
+/* Marks a placement as generator/forty_paces/outputs/marking.py does, by comparing whole feet, or whole meters.
    A test deals both the same attempts. */
 var classroom = window.classroom = window.classroom || {};
 

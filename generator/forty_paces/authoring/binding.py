@@ -1,0 +1,340 @@
+"""A tree of texts -> a checked record, every fault said in the author's words.
+
+In: a :class:`Document` and the pydantic model of its kind. Out: the frozen record,
+or findings that name place, trail and what to write instead. Refuses to know
+anything that lies between two files.
+
+A model's own validators may raise ``ValueError("what is wrong; what to write")``:
+the part after the first semicolon becomes the mending hint.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+import types
+from collections.abc import Callable, Collection, Iterator, Mapping
+from dataclasses import dataclass
+from enum import Enum
+from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
+
+from pydantic import BaseModel, ValidationError
+from pydantic.fields import FieldInfo
+from pydantic_core import ErrorDetails
+
+from forty_paces.authoring.documents import Document, Loc
+from forty_paces.authoring.findings import Finding, clip, name_one_of
+from forty_paces.authoring.yaml_tree import Listing, Node, Scalar, Table
+
+Bound = TypeVar("Bound", bound=BaseModel)
+
+
+def bind(
+    document: Document, model: type[Bound], passed_over: Collection[Loc] = ()
+) -> tuple[Bound | None, tuple[Finding, ...]]:
+    """The record in a document, or None with every finding that stands against it.
+
+    Nothing is said about the parts in ``passed_over``: something was said already.
+    """
+    try:
+        return model.model_validate(plain(document.tree)), ()
+    except ValidationError as error:
+        details = [
+            detail
+            for detail in error.errors(include_url=False)
+            if not any(tuple(detail["loc"])[: len(loc)] == loc for loc in passed_over)
+        ]
+        found = [_finding(document, model, detail) for detail in _telling(document, model, details)]
+        return None, tuple(found)
+
+
+def plain(node: Node) -> Any:
+    """A tree as dictionaries, lists and texts."""
+    match node:
+        case Scalar():
+            return node.text
+        case Listing():
+            return [plain(item) for item in node.items]
+        case Table():
+            return {entry.key: plain(entry.value) for entry in node.entries}
+
+
+def _telling(
+    document: Document, model: type[BaseModel], details: list[ErrorDetails]
+) -> Iterator[ErrorDetails]:
+    """The faults that are the author's, without those that only follow from them."""
+    meant = {
+        (*detail["loc"][:-1], _meant_key(model, tuple(detail["loc"])))
+        for detail in details
+        if detail["type"] == "extra_forbidden"
+    }
+    for detail in details:
+        loc: Loc = tuple(detail["loc"])
+        node = document.node(loc)
+        if detail["type"] == "missing" and loc in meant:
+            continue  # it is there, misspelled
+        if detail["type"] == "too_short" and isinstance(node, Listing):
+            least = (detail.get("ctx") or {}).get("min_length", 1)
+            if len(node.items) >= least:
+                continue  # long enough, but for items that are at fault themselves
+        yield detail
+
+
+def _meant_key(model: type[BaseModel], loc: Loc) -> str | None:
+    """The key that an unknown one was meant to be, where one comes close."""
+    owner = next(iter(models_at(model, loc[:-1])), None)
+    known = list(owner.model_fields) if owner is not None else []
+    return next(iter(difflib.get_close_matches(str(loc[-1]), known, n=1, cutoff=0.75)), None)
+
+
+def _finding(document: Document, model: type[BaseModel], detail: ErrorDetails) -> Finding:
+    loc: Loc = tuple(detail["loc"])
+    kind = detail["type"]
+    if kind == "missing":
+        return _missing(document, model, loc)
+    if kind == "extra_forbidden":
+        return _unknown(document, model, loc)
+    node = document.node(loc)
+    field = field_at(model, loc)
+    wrong, mend = _words(detail, node, loc, model)
+    return document.finding(loc, wrong, mend=mend or f"what belongs here: {_described(field)}")
+
+
+def _missing(document: Document, model: type[BaseModel], loc: Loc) -> Finding:
+    field = field_at(model, loc)
+    wrong = f'the key "{loc[-1]}" is missing'
+    mend = f'add "{loc[-1]}": {_described(field)}'
+    return document.finding(loc[:-1], wrong, mend=mend)
+
+
+def _unknown(document: Document, model: type[BaseModel], loc: Loc) -> Finding:
+    owner = next(iter(models_at(model, loc[:-1])), None)
+    key, meant = str(loc[-1]), _meant_key(model, loc)
+    known = list(owner.model_fields) if owner is not None else []
+    wrong = f'there is no key "{clip(key)}" here'
+    mend = f'write "{meant}"' if meant is not None else name_one_of(key, known)
+    return document.finding(loc, wrong, mend=mend, key=True)
+
+
+def _described(field: FieldInfo | None) -> str:
+    """What the model says a field is for; the author's manual is made of the same words."""
+    words = (field.description if field is not None else None) or "see the page on writing procedures."
+    return words[0].lower() + words[1:] if words[:2].istitle() else words
+
+
+def _words(detail: ErrorDetails, node: Node | None, loc: Loc, model: type[BaseModel]) -> tuple[str, str]:
+    """What is wrong and, where the field's description does not say it best, how to mend it."""
+    kind = detail["type"]
+    fact = _Told(detail.get("ctx") or {}, node, loc, model)
+    empty = isinstance(node, Scalar) and not node.text and kind not in _HELD_OTHERWISE
+    if kind == "value_error":
+        wrong, _, mend = str(detail["msg"]).removeprefix("Value error, ").partition("; ")
+        return f'"{fact.key}" is empty' if empty else wrong, mend
+    if empty:
+        return _empty(fact)
+    told = _WORDS.get(kind)
+    if told is None:
+        return f"this value cannot be read ({detail['msg'][0].lower()}{detail['msg'][1:]})", ""
+    return told(fact)
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What a message may speak of: the limits, the author's value, the field."""
+
+    limits: Mapping[str, Any]
+    node: Node | None
+    loc: Loc
+    model: type[BaseModel]
+
+    @property
+    def key(self) -> str:
+        """The nearest named key above the value."""
+        return next((step for step in reversed(self.loc) if isinstance(step, str)), "file")
+
+    @property
+    def quoted(self) -> str:
+        """The author's value in quotes, or what stands there instead of a text."""
+        match self.node:
+            case Scalar(text=""):
+                return "an empty value"
+            case Scalar():
+                return f'"{clip(self.node.text)}"'
+            case Listing():
+                return "a list"
+            case _:
+                return "a group of keys"
+
+    @property
+    def bound_unit(self) -> str:
+        """The unit of a limit, where the author wrote the value with one: limits are in feet and mph."""
+        written = self.node.text.split() if isinstance(self.node, Scalar) else []
+        unit = written[1] if len(written) == 2 else ""
+        return {"ft": " ft", "m": " ft", "mph": " mph", "km/h": " mph"}.get(unit, "")
+
+    def choices(self) -> list[str]:
+        """The values an enumeration allows here."""
+        found: list[str] = []
+        for annotation in annotations_at(self.model, self.loc):
+            if isinstance(annotation, type) and issubclass(annotation, Enum):
+                found += [str(member.value) for member in annotation]
+            elif get_origin(annotation) is not None and str(get_origin(annotation)).endswith("Literal"):
+                found += [str(value) for value in get_args(annotation)]
+        return found
+
+
+def _wants_text(told: _Told) -> tuple[str, str]:
+    return f'"{told.key}" holds {told.quoted} where one text is wanted', ""
+
+
+def _wants_list(told: _Told) -> tuple[str, str]:
+    wrong = f'"{told.key}" holds {told.quoted} where a list is wanted'
+    name = told.node.text if isinstance(told.node, Scalar) and re.fullmatch(r"[\w-]+", told.node.text) else ""
+    if name:
+        return wrong, f"write [{name}]"
+    return wrong, "begin each item on a line of its own with '- ', or write [one, two]"
+
+
+def _wants_keys(told: _Told) -> tuple[str, str]:
+    owner = next(iter(models_at(told.model, told.loc)), None)
+    required = [name for name, field in owner.model_fields.items() if field.is_required()] if owner else []
+    mend = f"write the keys it needs: {', '.join(required)}" if required else "write its keys below it"
+    return f'"{told.key}" holds {told.quoted} where a group of keys is wanted', mend
+
+
+def _empty(told: _Told) -> tuple[str, str]:
+    if told.limits.get("min_length", 1) > 1:
+        return f'"{told.key}" is too short', ""
+    field = field_at(told.model, told.loc)
+    optional = field is not None and not field.is_required()
+    mend = "write the text, or leave the key out" if optional else f"write it: {_described(field)}"
+    if choices := told.choices():
+        mend += f" One of: {', '.join(choices)}."
+    return f'"{told.key}" is empty', mend
+
+
+def _too_long(told: _Told) -> tuple[str, str]:
+    length = len(told.node.text) if isinstance(told.node, Scalar) else 0
+    wrong = f'"{told.key}" has {length} characters; {told.limits["max_length"]} is the most'
+    return wrong, "shorten it, or split it into two"
+
+
+def _pattern(told: _Told) -> tuple[str, str]:
+    if "a-z" in str(told.limits.get("pattern")):
+        mend = "use small letters, digits and single hyphens, such as stop-engine"
+        return f"{told.quoted} is not a name that can be pointed to", mend
+    return f'{told.quoted} does not have the form of "{told.key}"', ""
+
+
+def _choice(told: _Told) -> tuple[str, str]:
+    wanted = told.node.text if isinstance(told.node, Scalar) else ""
+    return f'{told.quoted} is not a value of "{told.key}"', name_one_of(wanted, told.choices())
+
+
+def _number(told: _Told) -> tuple[str, str]:
+    mend = "write digits alone: the unit has its own key or stands in the key's name"
+    return f'{told.quoted} is not a number in "{told.key}"', mend
+
+
+def _whole_number(told: _Told) -> tuple[str, str]:
+    return f'{told.quoted} is not a whole number in "{told.key}"', "write digits alone, without a point"
+
+
+def _limit(words: str, limit: str) -> Callable[[_Told], tuple[str, str]]:
+    def told_limit(told: _Told) -> tuple[str, str]:
+        bound = f"{told.limits[limit]:g}{told.bound_unit}"
+        return f'"{told.key}" is {told.quoted.strip(chr(34))}; it must be {words} {bound}', ""
+
+    return told_limit
+
+
+def _few(told: _Told) -> tuple[str, str]:
+    least = told.limits.get("min_length", 1)
+    wrong = f'"{told.key}" needs at least {least} item{"s" if least != 1 else ""}'
+    return wrong, ""
+
+
+def _many(told: _Told) -> tuple[str, str]:
+    return f'"{told.key}" has more than {told.limits.get("max_length")} items', ""
+
+
+_HELD_OTHERWISE = frozenset(
+    {"tuple_type", "list_type", "model_type", "model_attributes_type", "dict_type", "mapping_type"}
+)
+"""Faults of a key that wants more than one value: an empty one is told with what belongs below it."""
+
+_WORDS: dict[str, Callable[[_Told], tuple[str, str]]] = {
+    "string_type": _wants_text,
+    "string_too_short": _empty,
+    "string_too_long": _too_long,
+    "string_pattern_mismatch": _pattern,
+    "enum": _choice,
+    "literal_error": _choice,
+    "int_type": _whole_number,
+    "int_parsing": _whole_number,
+    "int_parsing_size": _whole_number,
+    "int_from_float": _whole_number,
+    "float_type": _number,
+    "float_parsing": _number,
+    "finite_number": _number,
+    "greater_than": _limit("more than", "gt"),
+    "greater_than_equal": _limit("at least", "ge"),
+    "less_than": _limit("less than", "lt"),
+    "less_than_equal": _limit("at most", "le"),
+    "tuple_type": _wants_list,
+    "list_type": _wants_list,
+    "too_short": _few,
+    "too_long": _many,
+    "model_type": _wants_keys,
+    "model_attributes_type": _wants_keys,
+    "dict_type": _wants_keys,
+    "mapping_type": _wants_keys,
+}
+
+
+def field_at(model: type[BaseModel], loc: Loc) -> FieldInfo | None:
+    """The model's field that the last named step of a way leads to."""
+    names = [position for position, step in enumerate(loc) if isinstance(step, str)]
+    for last in reversed(names):
+        for owner in models_at(model, loc[:last]):
+            if loc[last] in owner.model_fields:
+                return owner.model_fields[str(loc[last])]
+    return None
+
+
+def models_at(model: type[BaseModel], loc: Loc) -> Iterator[type[BaseModel]]:
+    """The record kinds that may stand at the end of a way."""
+    for annotation in annotations_at(model, loc):
+        if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+            yield annotation
+
+
+def annotations_at(model: type[BaseModel], loc: Loc) -> Iterator[Any]:
+    """The annotations that may describe the end of a way."""
+    current: list[Any] = [model]
+    for step in loc:
+        following = [inner for annotation in current for inner in _step_into(annotation, step)]
+        current = following or current  # a name of a union member is no step in the file
+    yield from current
+
+
+def _step_into(annotation: Any, step: str | int) -> Iterator[Any]:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        if step in annotation.model_fields:
+            yield from members(annotation.model_fields[str(step)].annotation)
+    elif get_origin(annotation) in (tuple, list) and isinstance(step, int):
+        yield from members(get_args(annotation)[0])
+    elif get_origin(annotation) in (dict, Mapping) and isinstance(step, str):
+        yield from members(get_args(annotation)[1])
+
+
+def members(annotation: Any) -> Iterator[Any]:
+    """What an annotation may hold, with Annotated and alternatives taken apart."""
+    origin = get_origin(annotation)
+    if origin is Annotated:
+        yield from members(get_args(annotation)[0])
+    elif origin in (Union, types.UnionType):
+        for member in get_args(annotation):
+            yield from members(member)
+    elif annotation is not type(None):
+        yield annotation

@@ -1,0 +1,163 @@
+"""Two places that speak of one thing say the same.
+
+In: a draft. Out: findings: rule files against their worked examples, steps
+against their measures, scenes and carrier against the rule set in force,
+conditions against each other.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from forty_paces.authoring.documents import Loc
+from forty_paces.authoring.draft import Draft, Filed
+from forty_paces.authoring.findings import Finding, name_one_of
+from forty_paces.authoring.models.procedure import Procedure, Unit
+from forty_paces.authoring.models.record import CONDITION_WORDS, Condition
+from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.authoring.models.worked_example import WorkedExample
+from forty_paces.authoring.worked_examples import MEND, disagreements
+from forty_paces.geometry.placement import streams
+from forty_paces.geometry.solver import needed_ft
+from forty_paces.geometry.stopping import CannotStop
+
+_UNIT_AS_WRITTEN: dict[Unit, str] = {
+    Unit.FEET: r"ft|feet",
+    Unit.INCHES: r"in|inch(?:es)?",
+    Unit.MILES_PER_HOUR: r"mph|miles per hour",
+    Unit.PSI: r"psi",
+    Unit.SECONDS: r"s|sec|seconds?",
+    Unit.MINUTES: r"min|minutes?",
+    Unit.HOURS: r"h|hours?",
+    Unit.DAYS: r"days?",
+    Unit.MILES: r"mi|miles?",
+    Unit.DEGREES_F: r"°F|degrees?",
+    Unit.PERCENT: r"%|percent",
+}
+
+
+def check_worked_examples(draft: Draft) -> Iterator[Finding]:
+    """Every worked example of a rule file agrees with its figures."""
+    for filed in draft.rules:
+        yield from example_findings(filed)
+
+
+def example_findings(filed: Filed[RuleFile]) -> Iterator[Finding]:
+    """Where the worked examples of one rule file and its figures differ."""
+    for found in disagreements(filed.record):
+        example = filed.record.examples[int(found.loc[1])]
+        lines = " and ".join(str(line) for line in _figure_lines(filed, example))
+        mend = f"{MEND}; the figures begin on line {lines}"
+        yield filed.document.finding(found.loc, found.wrong, mend=mend)
+
+
+def _figure_lines(filed: Filed[RuleFile], example: WorkedExample) -> Iterator[int]:
+    """The lines of the layout in force, and of the hidden-view rule where the example needs it."""
+    told = example.situation
+    for i, layout in enumerate(filed.record.layouts):
+        below = layout.speed_below if layout.speed_below is not None else float("inf")
+        if told.road in layout.roads and layout.speed_from <= told.speed < below:
+            yield filed.document.place(("layouts", i)).line
+    hidden = told.hidden_behind is not None or told.hidden_ahead is not None
+    if hidden and filed.record.hidden_view is not None:
+        yield filed.document.place(("hidden_view",)).line
+
+
+def check_measures(draft: Draft) -> Iterator[Finding]:
+    """A step's text and its measure give the same figure."""
+    for filed in draft.procedures:
+        for i, block in enumerate(filed.record.blocks):
+            for j, step in enumerate(block.steps):
+                pattern = _UNIT_AS_WRITTEN.get(step.measure.unit) if step.measure is not None else None
+                if step.measure is None or pattern is None:
+                    continue
+                said = re.findall(
+                    rf"(\d+(?:,\d{{3}})*(?:\.\d+)?)(?=\s?(?:{pattern})\b|\s?(?:to|or|and|[-–])\s?\d)", step.do
+                )
+                figures = [float(figure.replace(",", "")) for figure in said]
+                if figures and step.measure.value not in figures:
+                    loc: Loc = ("blocks", i, "steps", j, "measure", "value")
+                    unit = step.measure.unit.value
+                    wrong = f"the measure says {step.measure.value:g} {unit}, the step says {said[0]} {unit}"
+                    line = filed.document.place((*loc[:4], "do"))
+                    mend = f"mend the one that is wrong; the step is at {line}"
+                    yield filed.document.finding(loc, wrong, mend=mend)
+
+
+def check_carrier_rules(draft: Draft) -> Iterator[Finding]:
+    """The rule set that the carrier names exists."""
+    if draft.fleet is None:
+        return
+    wanted, known = draft.fleet.record.rules, draft.names("rule set")
+    if wanted not in known:
+        loc: Loc = ("rules",) if draft.fleet.document.tree.entry("rules") is not None else ()
+        wrong = f'the rule set "{wanted}" does not exist'
+        mend = f"{name_one_of(wanted, known)}; rule sets are files in content/rules"
+        yield draft.fleet.document.finding(loc, wrong, mend=mend)
+
+
+def check_scenes(draft: Draft) -> Iterator[Finding]:
+    """Every scene has an answer under the rule set in force: a visibility class, and room to stop in."""
+    wanted = draft.fleet.record.rules if draft.fleet is not None else None
+    in_force = next((filed.record for filed in draft.rules if filed.record.id == wanted), None)
+    if in_force is None:
+        return
+    classes = {entry.id for entry in in_force.visibility}
+    for scene in draft.scenes:
+        named = scene.record.visibility
+        if named is not None and named not in classes:
+            wrong = f'the rule set "{wanted}" has no visibility class "{named}"'
+            yield scene.document.finding(("visibility",), wrong, mend=name_one_of(named, classes))
+            continue
+        try:
+            road = scene.record.scene()
+            for toward in streams(road.kind):
+                needed_ft(road, toward)
+        except CannotStop as refusal:
+            mend = "make the grade less steep or the surface better: this scene has no answer"
+            yield scene.document.finding(("grades",), str(refusal), mend=mend)
+
+
+def check_conditions(draft: Draft) -> Iterator[Finding]:
+    """No line asks for two things that no vehicle has together."""
+    for filed in draft.procedures:
+        for loc, when in _conditions(filed.record):
+            for condition in when:
+                if _OPPOSITE[condition] in when:
+                    both = f"{CONDITION_WORDS[condition]} and {CONDITION_WORDS[_OPPOSITE[condition]]}"
+                    wrong = f"no vehicle has {both} at once, so nobody would ever see this line"
+                    yield filed.document.finding(loc, wrong, mend="keep one of the two conditions")
+                    break
+
+
+_PAIRS = (
+    (Condition.AIR_BRAKES, Condition.HYDRAULIC_BRAKES),
+    (Condition.ANTI_LOCK, Condition.NO_ANTI_LOCK),
+    (Condition.MANUAL_CLUTCH, Condition.AUTOMATIC),
+    (Condition.TRAILER, Condition.NO_TRAILER),
+    (Condition.RETARDER, Condition.NO_RETARDER),
+    (Condition.HAZARDOUS_CARGO, Condition.NO_HAZARDOUS_CARGO),
+    (Condition.PASSENGERS, Condition.NO_PASSENGERS),
+)
+_OPPOSITE = {one: other for pair in _PAIRS for one, other in (pair, pair[::-1])}
+
+
+def _conditions(procedure: Procedure) -> Iterator[tuple[Loc, tuple[Condition, ...]]]:
+    for part in ("by_heart", "never", "report", "roll_again"):
+        for i, line in enumerate(getattr(procedure, part)):
+            yield (part, i, "when"), line.when
+    for i, block in enumerate(procedure.blocks):
+        for j, step in enumerate(block.steps):
+            yield ("blocks", i, "steps", j, "when"), step.when
+
+
+def check_symbols(draft: Draft) -> Iterator[Finding]:
+    """Every tile's pictogram can be drawn."""
+    if draft.symbols is None:
+        return
+    for filed in draft.procedures:
+        if filed.record.symbol not in draft.symbols:
+            wrong = f'there is no pictogram "{filed.record.symbol}"'
+            mend = name_one_of(filed.record.symbol, draft.symbols)
+            yield filed.document.finding(("symbol",), wrong, mend=mend)

@@ -1,0 +1,73 @@
+"""The two lists that frame a trip, against the fleet and against themselves.
+
+In: a draft. Out: findings: calls to numbers that the carrier has, ids used once,
+deadlines in the order in which they fall due.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from itertools import pairwise
+
+from forty_paces.authoring.documents import Document, Loc
+from forty_paces.authoring.draft import Draft
+from forty_paces.authoring.findings import Finding, name_one_of
+from forty_paces.authoring.models.checklists import AfterEvent, PointGroup
+
+
+def check_checklists(draft: Draft) -> Iterator[Finding]:
+    """Everything that is wrong in before_trip.yml and after_event.yml beyond a single record."""
+    if draft.before_trip is not None:
+        document, trip = draft.before_trip.document, draft.before_trip.record
+        yield from _groups(document, "groups", trip.groups)
+    if draft.after_event is not None:
+        document, event = draft.after_event.document, draft.after_event.record
+        yield from _groups(document, "fit_to_roll", event.fit_to_roll)
+        for part in ("record", "pictures", "deadlines", "hand_over"):
+            named = (((part, i, "id"), one.id) for i, one in enumerate(getattr(event, part)))
+            yield from _once(document, named)
+        yield from _deadlines(document, event)
+        if draft.fleet is not None:
+            yield from _calls(document, event, [phone.id for phone in draft.fleet.record.phones])
+
+
+def _groups(document: Document, part: str, groups: tuple[PointGroup, ...]) -> Iterator[Finding]:
+    yield from _once(document, (((part, i, "id"), group.id) for i, group in enumerate(groups)))
+    points = (
+        ((part, i, "points", j, "id"), point.id)
+        for i, group in enumerate(groups)
+        for j, point in enumerate(group.points)
+    )
+    yield from _once(document, points)
+
+
+def _once(document: Document, named: Iterable[tuple[Loc, str]]) -> Iterator[Finding]:
+    first: dict[str, Loc] = {}
+    for loc, name in named:
+        other = first.setdefault(name, loc)
+        if other != loc:
+            wrong = f'the id "{name}" is used twice in this list'
+            mend = f"give one of them another id; the other is at {document.place(other)}"
+            yield document.finding(loc, wrong, mend=mend)
+
+
+def _deadlines(document: Document, event: AfterEvent) -> Iterator[Finding]:
+    for i, (sooner, later) in enumerate(pairwise(event.deadlines)):
+        if later.hours < sooner.hours:
+            wrong = f'"{later.id}" ({later.hours:g} h) stands below "{sooner.id}" ({sooner.hours:g} h)'
+            mend = "put the deadline that falls due first above the other"
+            yield document.finding(("deadlines", i + 1, "hours"), wrong, mend=mend)
+
+
+def _calls(document: Document, event: AfterEvent, known: list[str]) -> Iterator[Finding]:
+    seen: set[str] = set()
+    for i, call in enumerate(event.calls):
+        loc: Loc = ("calls", i, "phone")
+        if call.phone not in known:
+            wrong = f'there is no phone "{call.phone}" in content/fleet.yml'
+            mend = name_one_of(call.phone, known) if known else "add the number to content/fleet.yml"
+            yield document.finding(loc, wrong, mend=mend, advice=not known)  # a new carrier has none yet
+        elif call.phone in seen:
+            wrong = f'the phone "{call.phone}" is called twice'
+            yield document.finding(loc, wrong, mend="keep the earlier call")
+        seen.add(call.phone)

@@ -1,0 +1,55 @@
+"""Sources: every one that is cited exists, every one that exists is cited.
+
+In: a draft. Out: findings. Works on the trees, so that every kind of file is
+held to it, whatever its records look like.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from forty_paces.authoring.documents import Loc
+from forty_paces.authoring.draft import Draft
+from forty_paces.authoring.findings import Finding, name_one_of
+from forty_paces.authoring.yaml_tree import Listing, Node, Scalar, Table
+
+SOURCES = "content/sources.yml"
+
+
+def check_citations(draft: Draft) -> Iterator[Finding]:
+    """Unknown sources are faults; sources that nothing cites are advice."""
+    known = draft.source_ids()
+    cited: set[str] = set()
+    for path, document in draft.documents.items():
+        if path == SOURCES:
+            continue
+        for loc, wanted in _cited(document.tree, ()):
+            cited.add(wanted)
+            if wanted not in known and known:
+                wrong = f'the source "{wanted}" does not exist'
+                mend = f"{name_one_of(wanted, known)}; or add it to {SOURCES}"
+                yield document.finding(loc, wrong, mend=mend)
+    if draft.sources is None:
+        return
+    idle = [(i, one.id) for i, one in enumerate(draft.sources.record.sources) if one.id not in cited]
+    if idle:
+        shown = ", ".join(name for _, name in idle[:8]) + (
+            f" and {len(idle) - 8} more" if len(idle) > 8 else ""
+        )
+        wrong = f"no content file cites {len(idle)} of the sources: {shown}"
+        mend = "cite them where their figures are used, or delete them"
+        yield draft.sources.document.finding(("sources", idle[0][0]), wrong, mend=mend, advice=True)
+
+
+def _cited(node: Node, loc: Loc) -> Iterator[tuple[Loc, str]]:
+    if isinstance(node, Listing):
+        for i, item in enumerate(node.items):
+            yield from _cited(item, (*loc, i))
+    elif isinstance(node, Table):
+        for entry in node.entries:
+            if entry.key == "source" and isinstance(entry.value, Listing):
+                for i, item in enumerate(entry.value.items):
+                    if isinstance(item, Scalar):
+                        yield (*loc, "source", i), item.text
+            else:
+                yield from _cited(entry.value, (*loc, entry.key))

@@ -1,0 +1,163 @@
+"""Names: every id once, every file named after what it holds, every title told apart.
+
+In: a draft. Out: findings.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import Any, TypeVar
+
+from forty_paces.authoring.documents import Document, Loc
+from forty_paces.authoring.draft import Draft, Filed
+from forty_paces.authoring.findings import Finding
+from forty_paces.authoring.models.procedure import MOST_POSITIONS, Procedure
+
+Kept = TypeVar("Kept")
+
+
+def check_file_names(draft: Draft) -> Iterator[Finding]:
+    """The id in a file is the file's name."""
+    for document in draft.documents.values():
+        if document.kind in ("procedure", "rule set", "scene", "lesson"):
+            written = document.tree.text("id")
+            if written is not None and written != document.name:
+                wrong = f'the id "{written}" is not the file\'s name'
+                mend = f'write "id: {document.name}", or rename the file to {written}.yml'
+                yield document.finding(("id",), wrong, mend=mend)
+
+
+def check_cards_and_positions(draft: Draft) -> Iterator[Finding]:
+    """No two procedures share a card code, a place in their group, a title or its first two words."""
+    procedures = sorted(draft.procedures, key=lambda filed: filed.document.path)
+    records = [filed.record for filed in procedures]
+    yield from _shared(
+        procedures, "code", lambda one: one.code, 'the card code "{}"', lambda one: _free_code(one, records)
+    )
+    yield from _shared(
+        procedures,
+        "position",
+        lambda one: (one.group, one.position),
+        "position {} of the group",
+        lambda one: _free_positions(one, records),
+    )
+    yield from _shared(procedures, "tile", lambda one: one.tile.lower(), 'the tile "{}"')
+    first: dict[str, Filed[Procedure]] = {}
+    for filed in procedures:
+        start = " ".join(re.findall(r"[\w’'-]+", filed.record.title.lower())[:2])
+        other = first.setdefault(start, filed)
+        if other is not filed:
+            wrong = f'the title "{filed.record.title}" begins like "{other.record.title}"'
+            place = other.document.place(("title",))
+            mend = f"change the first two words of one of them; the other is at {place}"
+            yield filed.document.finding(("title",), wrong, mend=mend, rule="S1")
+
+
+def check_places_in_lists(draft: Draft) -> Iterator[Finding]:
+    """No two scenes and no two lessons share their place in the list."""
+    yield from _places_once(draft.scenes)
+    yield from _places_once(draft.lessons)
+
+
+def _places_once(listed: Sequence[Filed[Any]]) -> Iterator[Finding]:
+    taken = {filed.record.position for filed in listed}
+    free = next((f", such as {number}" for number in range(1, 100) if number not in taken), "")
+    in_order = sorted(listed, key=lambda filed: filed.document.path)
+    yield from _shared(in_order, "position", lambda one: one.position, "position {}", lambda _: free)
+
+
+def _shared(
+    several: Iterable[Filed[Kept]],
+    key: str,
+    value: Callable[[Kept], object],
+    words: str,
+    free: Callable[[Kept], str] = lambda _: "",
+) -> Iterator[Finding]:
+    first: dict[object, Filed[Kept]] = {}
+    for filed in several:
+        other = first.setdefault(value(filed.record), filed)
+        if other is not filed:
+            shown = words.format(getattr(filed.record, key))
+            wrong = f'{shown} is taken by the {other.document.kind} "{other.document.name}"'
+            place = other.document.place((key,))
+            mend = f"give one of them another{free(filed.record)}; the other is at {place}"
+            yield filed.document.finding((key,), wrong, mend=mend)
+
+
+def _free_positions(one: Procedure, procedures: Iterable[Procedure]) -> str:
+    taken = {other.position for other in procedures if other.group is one.group}
+    free = [str(position) for position in range(1, MOST_POSITIONS + 1) if position not in taken]
+    return f" (free in its group: {', '.join(free)})" if free else " (its group is full)"
+
+
+def _free_code(one: Procedure, procedures: Iterable[Procedure]) -> str:
+    letters, taken = one.code.rstrip("0123456789"), {other.code for other in procedures}
+    codes = (f"{letters}{number}" for number in range(1, 100))
+    return next((f", such as {code}" for code in codes if code not in taken), "")
+
+
+def check_ids_within(draft: Draft) -> Iterator[Finding]:
+    """Ids that name things in one file are used once each."""
+    for filed in draft.procedures:
+        yield from _once(filed.document, _line_ids(filed.record), "line")
+        blocks = ((("blocks", i, "id"), block.id) for i, block in enumerate(filed.record.blocks))
+        yield from _once(filed.document, blocks, "block")
+        clusters = ((("facts", i, "id"), cluster.id) for i, cluster in enumerate(filed.record.facts))
+        yield from _once(filed.document, clusters, "fact cluster")
+        for i, cluster in enumerate(filed.record.facts):
+            items = ((("facts", i, "items", j, "id"), item.id) for j, item in enumerate(cluster.items))
+            yield from _once(filed.document, items, "fact")
+    for found, part, word in (
+        (draft.sources, "sources", "source"),
+        (draft.fleet, "vehicles", "vehicle"),
+        (draft.fleet, "phones", "phone"),
+        (draft.fleet, "policies", "policy"),
+        (draft.glossary, "terms", "term"),
+    ):
+        if found is not None:
+            named = (((part, i, "id"), one.id) for i, one in enumerate(getattr(found.record, part)))
+            yield from _once(found.document, named, word)
+
+
+def _line_ids(procedure: Procedure) -> Iterator[tuple[Loc, str]]:
+    """Steps and lines: whatever a driver can be told by name."""
+    for i, line in enumerate(procedure.by_heart):
+        yield ("by_heart", i, "id"), line.id
+    for i, block in enumerate(procedure.blocks):
+        for j, step in enumerate(block.steps):
+            yield ("blocks", i, "steps", j, "id"), step.id
+    for i, row in enumerate(procedure.decision.rows if procedure.decision else ()):
+        yield ("decision", "rows", i, "id"), row.id
+    for part in ("never", "report", "roll_again"):
+        for i, line in enumerate(getattr(procedure, part)):
+            yield (part, i, "id"), line.id
+
+
+def _once(document: Document, named: Iterable[tuple[Loc, str]], word: str) -> Iterator[Finding]:
+    first: dict[str, Loc] = {}
+    for loc, name in named:
+        other = first.setdefault(name, loc)
+        if other != loc:
+            wrong = f'the id "{name}" names a second {word}'
+            mend = f"give one of them another id; the other is at {document.place(other)}"
+            yield document.finding(loc, wrong, mend=mend)
+
+
+def check_glossary(draft: Draft) -> Iterator[Finding]:
+    """A word that stands for one thing is not the wrong word for another."""
+    if draft.glossary is None:
+        return
+    terms = draft.glossary.record.terms
+    proper = {term.term.lower(): term.term for term in terms}
+    first: dict[str, str] = {}
+    for i, term in enumerate(terms):
+        for j, word in enumerate(term.instead_of):
+            loc = ("terms", i, "instead_of", j)
+            if word.lower() in proper:
+                wrong = f'"{word}" is replaced by "{term.term}" here, and is a term of its own elsewhere'
+                yield draft.glossary.document.finding(loc, wrong, mend="keep one of the two entries")
+            elif word.lower() in first:
+                wrong = f'"{word}" is replaced by "{term.term}" here and by "{first[word.lower()]}" before'
+                yield draft.glossary.document.finding(loc, wrong, mend="leave it with the term it belongs to")
+            first.setdefault(word.lower(), term.term)

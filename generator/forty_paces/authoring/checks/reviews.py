@@ -1,0 +1,100 @@
+"""Dates: reviews that are due, versions that are told, signatures that can be true.
+
+In: a draft, which holds the day it is read on. Out: findings.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from itertools import pairwise
+
+from forty_paces.authoring.draft import Draft, Filed
+from forty_paces.authoring.findings import Finding
+from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
+from forty_paces.authoring.models.procedure import Procedure
+
+Reviewed = Procedure | BeforeTrip | AfterEvent
+
+OVERDUE = "R2"
+"""The rule on review dates."""
+
+LONGEST_MONTHS = 24
+WARN_DAYS = 60
+
+
+def check_reviews(draft: Draft) -> Iterator[Finding]:
+    """R1, R2, R3: dates in order, 24 months apart at most, none overdue; a change log for the version."""
+    for filed in draft.procedures:
+        yield from _dates(filed, draft.today)
+        yield from _signatures(filed, draft.today)
+        yield from _changes(filed)
+    for found in (draft.before_trip, draft.after_event):
+        if found is not None:
+            yield from _dates(found, draft.today)
+            yield from _signatures(found, draft.today)
+
+
+def _dates(filed: Filed[Reviewed], today: dt.date) -> Iterator[Finding]:
+    one = filed.record
+    latest = _months_later(one.effective, LONGEST_MONTHS)
+    if one.next_review <= one.effective:
+        wrong = f"the next review ({one.next_review}) is not after the effective date ({one.effective})"
+        mend = f"write a day after {one.effective}, {latest} at the latest"
+        yield filed.document.finding(("next_review",), wrong, mend=mend, rule=OVERDUE)
+        return
+    if one.next_review > latest:
+        wrong = (
+            f"the next review ({one.next_review}) is more than {LONGEST_MONTHS} months after {one.effective}"
+        )
+        yield filed.document.finding(
+            ("next_review",), wrong, mend=f"write {latest} or a day before it", rule=OVERDUE
+        )
+    if one.next_review < today:
+        wrong = f"the review of this {filed.document.kind} was due on {one.next_review}; today is {today}"
+        mend = "have it reviewed, then set 'effective' and 'next_review' anew and add a line to 'changes'"
+        yield filed.document.finding(("next_review",), wrong, mend=mend, rule=OVERDUE)
+    elif (one.next_review - today).days <= WARN_DAYS:
+        wrong = f"the review of this {filed.document.kind} is due on {one.next_review}"
+        mend = "have it reviewed before that day: from then on nothing is built"
+        yield filed.document.finding(("next_review",), wrong, mend=mend, rule=OVERDUE, advice=True)
+
+
+def _months_later(day: dt.date, months: int) -> dt.date:
+    """The same day of the month, or the last one where the month is shorter."""
+    year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
+    for last in (day.day, 30, 29, 28):
+        try:
+            return dt.date(year, month + 1, min(day.day, last))
+        except ValueError:
+            continue
+    raise AssertionError("every month has 28 days")
+
+
+def _signatures(filed: Filed[Reviewed], today: dt.date) -> Iterator[Finding]:
+    for name in ("technical", "user", "safety_lead"):
+        signature = getattr(filed.record.review, name)
+        if signature is not None and signature.day > today:
+            wrong = f"this signature is dated {signature.day}, which is still to come; today is {today}"
+            mend = "write the day it was really done, or take the signature out"
+            yield filed.document.finding(("review", name, "day"), wrong, mend=mend, rule="R5")
+
+
+def _changes(filed: Filed[Procedure]) -> Iterator[Finding]:
+    changes = filed.record.changes
+    if not changes:
+        wrong = "the change log is empty"
+        mend = f'add "changes" with a line for version {filed.record.version}'
+        yield filed.document.finding((), wrong, mend=mend, rule="R3")
+        return
+    if changes[0].version != filed.record.version:
+        told, version = changes[0].version, filed.record.version
+        wrong = f"the change log begins with version {told}, but this is version {version}"
+        mend = f"add a first line for version {filed.record.version}: the day, and what changed"
+        yield filed.document.finding(("changes", 0, "version"), wrong, mend=mend, rule="R3")
+    for i, (newer, older) in enumerate(pairwise(changes)):
+        if newer.day < older.day:
+            wrong = f"the change of {older.day} stands below that of {newer.day}"
+            yield filed.document.finding(
+                ("changes", i + 1, "day"), wrong, mend="put the newest change first", rule="R3"
+            )

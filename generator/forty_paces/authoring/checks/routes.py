@@ -1,0 +1,56 @@
+"""Where decisions lead: every branch ends, and none leads back to where it began.
+
+In: a draft. Out: findings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from forty_paces.authoring.documents import Loc
+from forty_paces.authoring.draft import Draft
+from forty_paces.authoring.findings import Finding, name_one_of
+
+FINISHED = "finished"
+
+
+def check_branches(draft: Draft) -> Iterator[Finding]:
+    """Every row of a decision ends, or opens a procedure that exists; no two open each other in a circle."""
+    known = draft.names("procedure")
+    leads: dict[str, list[tuple[str, Loc]]] = {}
+    by_name = {filed.document.name: filed.document for filed in draft.procedures}
+    for filed in draft.procedures:
+        rows = filed.record.decision.rows if filed.record.decision else ()
+        for i, row in enumerate(rows):
+            loc: Loc = ("decision", "rows", i, "leads_to")
+            if row.leads_to == FINISHED:
+                continue
+            if row.leads_to not in known:
+                wrong = f'the next procedure "{row.leads_to}" does not exist'
+                mend = name_one_of(row.leads_to, {*known, FINISHED})
+                yield filed.document.finding(loc, wrong, mend=mend)
+            else:
+                leads.setdefault(filed.document.name, []).append((row.leads_to, loc))
+    for circle, loc in _circles(leads):
+        shown = " > ".join((*circle, circle[0]))
+        wrong = f"the decisions lead round in a circle: {shown}"
+        mend = f"let one of these rows lead to '{FINISHED}'"
+        yield by_name[circle[-1]].finding(loc, wrong, mend=mend)
+
+
+def _circles(leads: Mapping[str, list[tuple[str, Loc]]]) -> Iterator[tuple[tuple[str, ...], Loc]]:
+    """Each circle once, told from its first name in the alphabet, with the row that closes it."""
+    for start in sorted(leads):
+        waiting: list[tuple[tuple[str, ...], str, Loc]] = [
+            ((start,), target, loc) for target, loc in leads[start]
+        ]
+        seen: set[str] = set()
+        while waiting:
+            walked, target, loc = waiting.pop(0)
+            if target == start:
+                yield walked, loc
+                break
+            if target in seen or target < start:
+                continue
+            seen.add(target)
+            waiting += [((*walked, target), further, place) for further, place in leads.get(target, [])]

@@ -1,0 +1,152 @@
+"""One content file as the checks see it: its tree, and the way back to a line.
+
+In: the tree of a file. Out: places and trails for any part of it, named either
+by the fields and positions of the record made from it or by their ids. Refuses
+to know what a right value would be.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from forty_paces.authoring.findings import Finding, Place, clip
+from forty_paces.authoring.yaml_tree import Listing, Node, Scalar, Table
+
+Step: TypeAlias = str | int
+Loc: TypeAlias = tuple[Step, ...]
+"""The way from a file's top to a value: keys, and positions from 0 within lists."""
+
+SINGULAR: dict[str, str] = {
+    "by_heart": "by-heart line",
+    "blocks": "block",
+    "steps": "step",
+    "rows": "row",
+    "never": "never line",
+    "facts": "fact cluster",
+    "items": "item",
+    "report": "report line",
+    "roll_again": "roll-again line",
+    "changes": "change",
+    "waive": "waiver",
+    "cues": "cue",
+    "need": "tool",
+    "source": "source",
+    "when": "condition",
+    "sources": "source",
+    "phones": "phone",
+    "vehicles": "vehicle",
+    "policies": "policy",
+    "terms": "term",
+    "abbreviations": "abbreviation",
+    "layouts": "layout",
+    "devices": "device",
+    "examples": "example",
+    "visibility": "visibility class",
+    "cautions": "caution",
+    "questions": "question",
+    "exercises": "exercise",
+    "instead_of": "replaced word",
+    "wrong": "wrong choice",
+    "mixed": "mixed item",
+    "mistaken_for": "mistake",
+    "placing": "placing example",
+    "practice": "exercise",
+    "groups": "group",
+    "points": "point",
+    "calls": "call",
+    "deadlines": "deadline",
+    "record": "record item",
+    "pictures": "picture",
+    "silent": "silent entry",
+}
+"""What one thing in a list is called in a trail."""
+
+_NAMES = ("id", "short", "version", "at", "title", "label", "do", "text", "see", "use")
+"""The keys a thing in a list is recognized by, best first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """One file that was read."""
+
+    kind: str
+    "What the file holds: 'procedure', 'rule set', 'fleet'."
+    name: str
+    "The file's name without .yml."
+    path: str
+    "Relative to the project, with forward slashes."
+    tree: Table
+
+    def place(self, loc: Loc = (), *, key: bool = False) -> Place:
+        """Where that part stands; ``key`` for its key instead of its value.
+
+        Where the way leads out of the tree, the last part of it that exists.
+        """
+        found = self.tree.place
+        for step, node, key_place in self._walk(loc):
+            del step
+            found = key_place if key and key_place is not None else node.place
+        return found
+
+    def node(self, loc: Loc) -> Node | None:
+        """The part itself, or None where the tree has no such part."""
+        walked = list(self._walk(loc))
+        if len(walked) < len(loc):
+            return None
+        return walked[-1][1] if walked else self.tree
+
+    def trail(self, loc: Loc = ()) -> tuple[str, ...]:
+        """Named things from the file down to that part."""
+        alone = self.path.count("/") < 2  # content/fleet.yml: there is only one
+        shown = [self.kind if alone else f'{self.kind} "{self.tree.text("id") or self.name}"']
+        holder = ""
+        for step, node, _ in self._walk(loc):
+            if isinstance(step, str):
+                holder = step
+                shown.append(step)
+                continue
+            if shown[-1] == holder:
+                shown.pop()
+            shown.append(self._thing(holder, step, node))
+        return tuple(shown)
+
+    def finding(
+        self,
+        loc: Loc,
+        wrong: str,
+        *,
+        mend: str,
+        rule: str = "",
+        advice: bool = False,
+        key: bool = False,
+        address: str = "",
+    ) -> Finding:
+        """A finding about that part, with its place and trail."""
+        return Finding(self.place(loc, key=key), wrong, self.trail(loc), mend, rule, advice, address)
+
+    def _walk(self, loc: Sequence[Step]) -> Iterator[tuple[Step, Node, Place | None]]:
+        """Each step of the way that the tree really has; names of union members are passed over."""
+        node: Node = self.tree
+        for step in loc:
+            if isinstance(node, Table) and isinstance(step, str):
+                entry = node.entry(step)
+                if entry is None:
+                    continue
+                node = entry.value
+                yield step, node, entry.key_place
+            elif isinstance(node, Listing) and isinstance(step, int) and step < len(node.items):
+                node = node.items[step]
+                yield step, node, None
+
+    def _thing(self, holder: str, position: int, node: Node) -> str:
+        word = SINGULAR.get(holder, holder.rstrip("s").replace("_", " ") or "item")
+        if isinstance(node, Scalar):
+            return f'{word} "{clip(node.text, 40)}"'
+        if isinstance(node, Table):
+            for key in _NAMES:
+                name = node.text(key)
+                if name:
+                    return f'{word} "{clip(name, 40)}"'
+        return f"{word} without an id, number {position + 1}"

@@ -1,0 +1,68 @@
+"""Everything that was read, before it is known to be right.
+
+In: documents and the records made of them. Out: the one value that every check
+looks at. A file whose record could not be made is missing here, but its name is
+known all the same, so that no file is blamed for a fault in another.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Generic, TypeVar
+
+from forty_paces.authoring.documents import Document
+from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
+from forty_paces.authoring.models.fleet import Fleet
+from forty_paces.authoring.models.glossary import Glossary
+from forty_paces.authoring.models.lesson import Lesson
+from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.authoring.models.scene import SceneFile
+from forty_paces.authoring.models.sources import SourceFile
+from forty_paces.authoring.yaml_tree import Listing, Table
+
+Kept = TypeVar("Kept", covariant=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Filed(Generic[Kept]):
+    """A record with the document it was made from."""
+
+    document: Document
+    record: Kept
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """The whole content, as far as it could be read."""
+
+    today: dt.date
+    documents: Mapping[str, Document]
+    "Every file that is a tree, by path, with shared passages in place."
+    procedures: tuple[Filed[Procedure], ...] = ()
+    fleet: Filed[Fleet] | None = None
+    sources: Filed[SourceFile] | None = None
+    glossary: Filed[Glossary] | None = None
+    rules: tuple[Filed[RuleFile], ...] = ()
+    scenes: tuple[Filed[SceneFile], ...] = ()
+    lessons: tuple[Filed[Lesson], ...] = ()
+    before_trip: Filed[BeforeTrip] | None = None
+    after_event: Filed[AfterEvent] | None = None
+    file_names: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    "The names of all files of a kind, also of those that hold faults."
+    symbols: frozenset[str] | None = None
+    "Names of the pictograms that can be drawn; None where the caller does not know them."
+
+    def names(self, kind: str) -> frozenset[str]:
+        """The names that may be pointed to: 'procedure', 'rule set', 'scene', 'lesson'."""
+        return self.file_names.get(kind, frozenset())
+
+    def source_ids(self) -> frozenset[str]:
+        """Every id in sources.yml, read from the tree so that one faulty source hides no other."""
+        document = self.documents.get("content/sources.yml")
+        listing = document.tree.child("sources") if document is not None else None
+        items = listing.items if isinstance(listing, Listing) else ()
+        ids = (item.text("id") for item in items if isinstance(item, Table))
+        return frozenset(found for found in ids if found)

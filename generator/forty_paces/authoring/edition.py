@@ -1,0 +1,100 @@
+"""One name and one date for everything that was built together.
+
+In: the project folder, its records. Out: :class:`Edition`. Refuses to look at
+the clock: the same files give the same edition on any day and any machine.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import os
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from importlib import metadata
+from pathlib import Path
+
+from forty_paces.authoring.models.fleet import Fleet
+from forty_paces.authoring.models.procedure import Procedure
+
+_TEXT_SUFFIXES = frozenset({".yml", ".md", ".css", ".js", ".html", ".j2", ".svg", ".json", ".txt"})
+"""Hashed with LF line ends, so that a checkout with CRLF is the same edition."""
+
+FLEET_FILE = "content/fleet.yml"
+
+FIRST_DAY = dt.date(1970, 1, 1)
+"""The date of an edition that has no dated content at all."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """What is printed on every copy, so that old ones can be spotted."""
+
+    id: str
+    "Eight hexadecimal digits that begin the SHA-256 of content, site overrides and generator version."
+    date: dt.date
+    "SOURCE_DATE_EPOCH where it is set, else the fleet's edition date, else the newest effective date."
+
+
+def edition_of(project: Path, fleet: Fleet | None, procedures: Iterable[Procedure]) -> Edition:
+    """The edition of a project as it stands on disk."""
+    return Edition(fingerprint(project)[:8], _date(fleet, procedures))
+
+
+def vehicle_edition(project: Path, fleet: Fleet, day: dt.date) -> Edition:
+    """The edition of one vehicle: of all files, with the fleet file replaced by this fleet of one.
+
+    So it stays what it is while other vehicles come and go.
+    """
+    digest = _digest(project, without=FLEET_FILE)
+    digest.update(fleet.model_dump_json().encode())
+    return Edition(digest.hexdigest()[:8], day)
+
+
+def fingerprint(project: Path) -> str:
+    """SHA-256 over path and bytes of every content and override file, sorted by path, and the version."""
+    return _digest(project).hexdigest()
+
+
+def _digest(project: Path, without: str = "") -> hashlib._Hash:
+    digest = hashlib.sha256()
+    digest.update(generator_version().encode())
+    for path, file in _files(project):
+        if path == without:
+            continue
+        raw = file.read_bytes()
+        if file.suffix in _TEXT_SUFFIXES:
+            raw = raw.replace(b"\r\n", b"\n")
+        name = path.encode("utf-8", "surrogateescape")
+        digest.update(b"\0".join((b"", name, str(len(raw)).encode(), raw)))
+    return digest
+
+
+def generator_version() -> str:
+    """The installed version of this generator; '0' where it runs from an uninstalled copy."""
+    try:
+        return metadata.version("forty-paces")
+    except metadata.PackageNotFoundError:
+        return "0"
+
+
+def clock_day() -> dt.date | None:
+    """The day of SOURCE_DATE_EPOCH, or None where it is not set or not a time."""
+    raw = os.environ.get("SOURCE_DATE_EPOCH", "")
+    try:
+        return dt.datetime.fromtimestamp(int(raw), tz=dt.UTC).date()
+    except (ValueError, OverflowError, OSError):
+        return None
+
+
+def _date(fleet: Fleet | None, procedures: Iterable[Procedure]) -> dt.date:
+    fixed = clock_day() or (fleet.edition_date if fleet is not None else None)
+    return fixed or max((procedure.effective for procedure in procedures), default=FIRST_DAY)
+
+
+def _files(project: Path) -> Iterator[tuple[str, Path]]:
+    found = (file for folder in ("content", "site_overrides") for file in (project / folder).rglob("*"))
+    named = sorted((file.relative_to(project).as_posix(), file) for file in found if file.is_file())
+    for path, file in named:
+        if not any(part.startswith((".", "__")) for part in path.split("/")):
+            yield path, file

@@ -1,0 +1,285 @@
+"""The content folder -> one checked library, or every finding at once.
+
+In: a project folder. Out: a frozen :class:`Library` in a fixed order, or a
+:class:`ContentFault` that carries all findings that stop a build. Refuses to
+know pages, cards or drawings; nothing is written here.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, TypeVar
+
+from pydantic import BaseModel
+
+from forty_paces.authoring.binding import bind
+from forty_paces.authoring.checks import ALL_CHECKS
+from forty_paces.authoring.checks.reviews import OVERDUE
+from forty_paces.authoring.documents import Document
+from forty_paces.authoring.draft import Draft, Filed
+from forty_paces.authoring.edition import Edition, clock_day, edition_of
+from forty_paces.authoring.findings import ContentFault, Finding, Place, name_one_of
+from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
+from forty_paces.authoring.models.fleet import Fleet
+from forty_paces.authoring.models.glossary import Glossary
+from forty_paces.authoring.models.lesson import Lesson
+from forty_paces.authoring.models.procedure import Group, Procedure
+from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.authoring.models.scene import SceneFile
+from forty_paces.authoring.models.sources import Source, SourceFile
+from forty_paces.authoring.sharing import Shared
+from forty_paces.authoring.yaml_tree import read_tree
+from forty_paces.geometry.scene import Scene
+
+Model = TypeVar("Model", bound=BaseModel)
+
+FOLDERS = ("procedures", "rules", "scenes", "lessons")
+"""Folders of content, one thing a file."""
+
+FILES = tuple(
+    f"content/{name}.yml" for name in ("fleet", "sources", "glossary", "shared", "before_trip", "after_event")
+)
+"""Files of content that there is one of."""
+
+
+@dataclass(frozen=True, slots=True)
+class Library:
+    """Checked content, in the order in which it is shown."""
+
+    procedures: tuple[Procedure, ...]
+    "Rolling first, then stopped, each by position."
+    rules: Mapping[str, RuleFile]
+    "Placement rule sets with their worked examples, by id."
+    scenes: Mapping[str, Scene]
+    "Roads for the classroom by id, plain ones first."
+    lessons: Mapping[str, Lesson]
+    "By id, in the order of teaching."
+    fleet: Fleet
+    sources: Mapping[str, Source]
+    "The bibliography, by id."
+    glossary: Glossary
+    edition: Edition
+    before_trip: BeforeTrip | None
+    "The look before a trip; None where the project has no such list."
+    after_event: AfterEvent | None
+    "Calls, record, deadlines and fit-to-roll points; None where the project has no such list."
+    documents: Mapping[str, Document]
+    "Every content file by path, for whoever must name a line."
+
+    def procedure(self, wanted: str) -> Procedure | None:
+        """The procedure of that id, or None."""
+        return next((procedure for procedure in self.procedures if procedure.id == wanted), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Inspection:
+    """What reading a project brought."""
+
+    library: Library | None
+    "None where a fault stands."
+    findings: tuple[Finding, ...]
+    "Faults and advice, sorted by place."
+    counts: Mapping[str, int]
+    "How many files of each kind were read."
+    under_review: Library | None = None
+    "As ``library``, and also where review dates are the only faults: reviewers must be able to read it."
+
+    @property
+    def faults(self) -> tuple[Finding, ...]:
+        """The findings that stop a build."""
+        return tuple(finding for finding in self.findings if not finding.advice)
+
+
+def load_library(
+    project: Path, today: dt.date | None = None, symbols: Iterable[str] | None = None
+) -> Library:
+    """The checked library of a project; ``ContentFault`` with every fault where one stands.
+
+    ``today`` decides which reviews are overdue, by default :func:`day_of_reading`. ``symbols``
+    are the names of the pictograms that can be drawn; without them they go unchecked.
+    """
+    inspection = inspect_project(project, today, symbols)
+    if inspection.library is None:
+        raise ContentFault(inspection.faults)
+    return inspection.library
+
+
+def inspect_project(
+    project: Path, today: dt.date | None = None, symbols: Iterable[str] | None = None
+) -> Inspection:
+    """Read and check everything; never raises for anything that files may hold."""
+    reading = _Reading(project)
+    draft = reading.draft(today or day_of_reading(), symbols)
+    findings = list(reading.findings)
+    for check in ALL_CHECKS:
+        findings += check(draft)
+    ordered = tuple(sorted(_once(findings)))
+    faults = [finding for finding in ordered if not finding.advice]
+    under_review = _library(project, draft) if all(fault.rule == OVERDUE for fault in faults) else None
+    counts = MappingProxyType({kind: len(names) for kind, names in draft.file_names.items()})
+    return Inspection(None if faults else under_review, ordered, counts, under_review)
+
+
+def day_of_reading() -> dt.date:
+    """The day reviews are counted from: that of SOURCE_DATE_EPOCH, where it is set, else the clock's."""
+    return clock_day() or dt.date.today()
+
+
+def _once(findings: Iterable[Finding]) -> Iterable[Finding]:
+    """A faulty shared passage is told once, not once for each procedure that uses it."""
+    first: dict[tuple[Place, str, str], Finding] = {}
+    for finding in findings:
+        first.setdefault((finding.place, finding.wrong, finding.rule), finding)
+    return first.values()
+
+
+@dataclass(slots=True)
+class _Reading:
+    """Reads files of one kind after another and gathers what is wrong with them."""
+
+    project: Path
+    findings: list[Finding] = field(default_factory=list)
+    documents: dict[str, Document] = field(default_factory=dict)
+    names: dict[str, frozenset[str]] = field(default_factory=dict)
+
+    def draft(self, today: dt.date, symbols: Iterable[str] | None) -> Draft:
+        passages = self._document("content/shared.yml", "shared passages")
+        there = (self.project / "content/shared.yml").exists()
+        shared = Shared(passages, unreadable=there and passages is None)
+        self.findings += shared.own_findings()
+        fleet = self._one("content/fleet.yml", "fleet", Fleet, "carrier: the carrier's name")
+        sources = self._one("content/sources.yml", "bibliography", SourceFile, "sources: a list of documents")
+        glossary = self._one("content/glossary.yml", "glossary", Glossary)
+        procedures = self._folder("procedures", "procedure", Procedure, shared)
+        if not self.names["procedure"]:
+            wrong = "there is no procedure"
+            mend = "begin with 'fortypaces new procedure ID'"
+            self.findings.append(Finding(Place("content/procedures", 1, 1), wrong, mend=mend))
+        self.findings += shared.unused_findings()
+        self._strays()
+        rules = self._folder("rules", "rule set", RuleFile)
+        scenes = self._folder("scenes", "scene", SceneFile)
+        lessons = self._folder("lessons", "lesson", Lesson)
+        before_trip = self._one("content/before_trip.yml", "list", BeforeTrip)
+        after_event = self._one("content/after_event.yml", "list", AfterEvent)
+        return Draft(
+            today=today,
+            documents=MappingProxyType(dict(sorted(self.documents.items()))),
+            procedures=procedures,
+            fleet=fleet,
+            sources=sources,
+            glossary=glossary,
+            rules=rules,
+            scenes=scenes,
+            lessons=lessons,
+            before_trip=before_trip,
+            after_event=after_event,
+            file_names=MappingProxyType(self.names),
+            symbols=frozenset(symbols) if symbols is not None else None,
+        )
+
+    def _strays(self) -> None:
+        """YAML files where nothing is read: a misspelled name must not go unnoticed."""
+        top = self.project / "content"
+        for file in sorted((*top.glob("*.y*ml"), *top.glob("*/*.y*ml"))):
+            parts = file.relative_to(top).parts
+            path = printable("/".join(("content", *parts)))
+            if parts[0] in FOLDERS or path in FILES or any(part.startswith(".") for part in parts):
+                continue
+            names = FILES if len(parts) == 1 else [f"content/{folder}/{parts[1]}" for folder in FOLDERS]
+            finding = Finding(Place(path, 1, 1), "this file is not read", mend=name_one_of(path, names))
+            self.findings.append(finding)
+
+    def _document(self, path: str, kind: str, needed: str = "") -> Document | None:
+        """The tree of a file at a fixed place; where it is not there, a finding if it is needed."""
+        file = self.project / path
+        if file.exists() or file.is_symlink():
+            return self._read(file, path, kind)
+        if needed:
+            mend = f"add the file, with at least '{needed}'"
+            self.findings.append(Finding(Place(path, 1, 1), "this file is missing", mend=mend))
+        return None
+
+    def _read(self, file: Path, path: str, kind: str) -> Document | None:
+        tree, findings = read_tree(file, path)
+        self.findings += findings
+        if tree is None:
+            return None
+        document = Document(kind, printable(file.stem), path, tree)
+        self.documents[path] = document
+        return document
+
+    def _one(self, path: str, kind: str, model: type[Model], needed: str = "") -> Filed[Model] | None:
+        document = self._document(path, kind, needed)
+        return self._bound(document, model) if document is not None else None
+
+    def _bound(
+        self, document: Document, model: type[Model], shared: Shared | None = None
+    ) -> Filed[Model] | None:
+        unreplaced: frozenset[Any] = frozenset()
+        if shared is not None:
+            document, findings, unreplaced = shared.expand(document)
+            self.findings += findings
+            self.documents[document.path] = document
+        record, findings = bind(document, model, unreplaced)
+        self.findings += findings
+        return Filed(document, record) if record is not None and not unreplaced else None
+
+    def _folder(
+        self, folder: str, kind: str, model: type[Model], shared: Shared | None = None
+    ) -> tuple[Filed[Model], ...]:
+        top = self.project / "content" / folder
+        found: list[Filed[Model]] = []
+        names: list[str] = []
+        files = sorted(top.iterdir()) if top.is_dir() else []
+        for file in files:
+            path = f"content/{folder}/{printable(file.name)}"
+            if file.name.startswith(".") or file.suffix == ".md":
+                continue
+            if file.suffix != ".yml":
+                wrong = f'the name "{printable(file.name)}" does not end in .yml, so the file is not read'
+                mend = "rename it to end in .yml, or move it out of this folder"
+                self.findings.append(Finding(Place(path, 1, 1), wrong, mend=mend))
+                continue
+            names.append(printable(file.stem))
+            document = self._read(file, path, kind)
+            filed = self._bound(document, model, shared) if document is not None else None
+            if filed is not None:
+                found.append(filed)
+        self.names[kind] = frozenset(names)
+        return tuple(found)
+
+
+def printable(name: str) -> str:
+    """A file name as text that any terminal can show."""
+    return name.encode("utf-8", "backslashreplace").decode("utf-8")
+
+
+def _library(project: Path, draft: Draft) -> Library:
+    procedures = tuple(sorted((filed.record for filed in draft.procedures), key=_shown_order))
+    assert draft.fleet is not None  # a missing or faulty fleet file is a fault, so we are not here
+    sources = draft.sources.record.sources if draft.sources is not None else ()
+    fleet = draft.fleet.record
+    scenes = sorted((filed.record for filed in draft.scenes), key=lambda scene: (scene.position, scene.id))
+    lessons = sorted((filed.record for filed in draft.lessons), key=lambda one: (one.position, one.id))
+    return Library(
+        procedures=procedures,
+        rules=MappingProxyType({filed.record.id: filed.record for filed in draft.rules}),
+        scenes=MappingProxyType({scene.id: scene.scene() for scene in scenes}),
+        lessons=MappingProxyType({lesson.id: lesson for lesson in lessons}),
+        fleet=fleet,
+        sources=MappingProxyType({source.id: source for source in sources}),
+        glossary=draft.glossary.record if draft.glossary is not None else Glossary(),
+        edition=edition_of(project, fleet, procedures),
+        before_trip=draft.before_trip.record if draft.before_trip is not None else None,
+        after_event=draft.after_event.record if draft.after_event is not None else None,
+        documents=draft.documents,
+    )
+
+
+def _shown_order(procedure: Procedure) -> tuple[bool, int, str]:
+    return procedure.group is not Group.ROLLING, procedure.position, procedure.id

@@ -1,0 +1,140 @@
+"""Two lists that frame every trip: the look before it, and the record after an emergency.
+
+In: content/before_trip.yml and content/after_event.yml. Out: BeforeTrip and AfterEvent.
+Refuses to know who fills them in, and whether a trip or an event took place.
+
+A point to look at never says "check": it names the thing, the state that is right,
+and what to do where it is not so.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated
+
+from pydantic import Field
+
+from forty_paces.authoring.models.procedure import Review, When
+from forty_paces.authoring.models.record import Day, Id, Record, SourceIds, Text, YesNo
+
+
+class Point(Record):
+    """One thing to look at, and the state that is right."""
+
+    id: Id = Field(description="Stable name of this point within the list.")
+    what: Text = Field(description="The thing, in two to five words.")
+    right: Text = Field(description="The state that is right, with its value and unit.")
+    otherwise: Text = Field(description="What to do where it is not so, verb first.")
+    when: When
+    source: SourceIds = Field(description="Where the state or value is from: ids out of sources.yml.")
+
+
+class PointGroup(Record):
+    """Points that are looked at in one place, in walking order."""
+
+    id: Id = Field(description="Stable name of this group.")
+    title: Text = Field(description="Where you stand: 'In the cab', 'At the front wheels'.")
+    points: Annotated[tuple[Point, ...], Field(min_length=1, max_length=9)] = Field(
+        description="One to nine points."
+    )
+
+
+class _Dated(Record):
+    """What a list carries so that an old copy can be spotted."""
+
+    title: Text = Field(description="The name of the list, printed at its head.")
+    version: Annotated[str, Field(pattern=r"^[0-9]+\.[0-9]+$")] = Field(description="Such as 1.0.")
+    effective: Day = Field(description="In force from this day.")
+    next_review: Day = Field(description="At most 24 months later.")
+    review: Review = Field(description="Who wrote and who checked it. Nobody yet is said on the page.")
+    local_rule: Text = Field(description="Which local rule or licensed practice wins over this list.")
+
+
+class BeforeTrip(_Dated):
+    """The whole of before_trip.yml: emergency equipment and the parts that start emergencies."""
+
+    groups: Annotated[tuple[PointGroup, ...], Field(min_length=1)] = Field(
+        description="The groups, in the order of the walk round the vehicle."
+    )
+    finished: Text = Field(description="The end state, one the driver can see.")
+
+
+class RecordItem(Record):
+    """One thing to write down after an event."""
+
+    id: Id = Field(description="Stable name of this item.")
+    write: Text = Field(description="What to write, as a noun: 'Date and time'.")
+    hint: Text | None = Field(default=None, description="How to get it right, in one sentence.")
+    when: When
+    register_item: YesNo = Field(
+        default=False, description="yes where the carrier's accident register must hold it."
+    )
+    source: SourceIds = Field(description="Where the duty or the practice is from.")
+
+
+class Picture(Record):
+    """One photograph, or one thing to keep as evidence."""
+
+    id: Id = Field(description="Stable name of this item.")
+    show: Text = Field(description="What must be seen in it.")
+    why: Text = Field(description="What it proves, in one sentence.")
+    source: SourceIds = Field(description="Where this is from.")
+
+
+class Weight(StrEnum):
+    """What happens when a deadline passes."""
+
+    AIM = "aim"
+    LIMIT = "limit"
+
+
+class Deadline(Record):
+    """Something due within so many hours of an event."""
+
+    id: Id = Field(description="Stable name of this deadline.")
+    what: Text = Field(description="What is due, in one short phrase.")
+    hours: float = Field(gt=0, le=9000, allow_inf_nan=False, description="Hours from the event.")
+    from_event: Text = Field(description="The event that starts the clock: 'the crash'.")
+    weight: Weight = Field(
+        description="aim: later still counts, but the reason is written down; limit: later does not count."
+    )
+    past: Text = Field(description="What follows once the hours are over.")
+    applies: Text = Field(description="When this deadline applies, so that a driver can tell.")
+    when: When
+    source: SourceIds = Field(description="Where the hours are from.")
+
+
+class Call(Record):
+    """One call, in calling order."""
+
+    phone: Id = Field(description="The id of the number in fleet.yml.")
+    say: Text = Field(description="What to say, in the order in which it is needed.")
+    when: When
+
+
+class Defect(Record):
+    """One line of the list handed to the mechanic."""
+
+    id: Id = Field(description="Stable name of this line.")
+    part: Text = Field(description="The part, in one to four words.")
+    tell: Text = Field(description="What the mechanic needs to hear about it.")
+    when: When
+    source: SourceIds = Field(description="Where this is from.")
+
+
+class AfterEvent(_Dated):
+    """The whole of after_event.yml: who is told, what is kept, and what must be right again."""
+
+    calls: tuple[Call, ...] = Field(description="Who is called, first one first.")
+    record: Annotated[tuple[RecordItem, ...], Field(min_length=1)] = Field(
+        description="What is written down, in the order in which it is forgotten."
+    )
+    pictures: tuple[Picture, ...] = Field(description="Photographs and evidence.")
+    deadlines: Annotated[tuple[Deadline, ...], Field(min_length=1)] = Field(
+        description="What is due when, soonest first."
+    )
+    hand_over: tuple[Defect, ...] = Field(description="What the mechanic is told.")
+    fit_to_roll: Annotated[tuple[PointGroup, ...], Field(min_length=1)] = Field(
+        description="What must be right before the vehicle rolls again."
+    )
+    finished: Text = Field(description="The end state, one the driver can see.")

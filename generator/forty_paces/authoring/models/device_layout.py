@@ -1,0 +1,141 @@
+"""Where one rule puts its devices: on which roads, at which speeds, how far out a hidden view moves them.
+
+In: plain text values from a file in content/rules. Out: frozen records, and the
+plain layouts that the placement engine works with. Refuses to know what else a
+rule file holds, and which of the devices a situation moves.
+"""
+
+from __future__ import annotations
+
+import math
+from enum import StrEnum
+from typing import Annotated, Self
+
+from pydantic import Field, StringConstraints, model_validator
+
+from forty_paces.authoring.models.quantity import LengthFt, SpeedMph
+from forty_paces.authoring.models.record import Record, SourceIds, Text, YesNo
+from forty_paces.geometry.records import DeviceRule, Layout, RoadKind, Toward
+
+Citation = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=120)]
+"""The passage as printed, such as 49 CFR 392.22(b)(1)(i)."""
+
+
+class Across(StrEnum):
+    """Where across the road a device stands."""
+
+    TRAFFIC_SIDE = "traffic side"
+    CENTER = "center of lane or shoulder"
+    IN_LINE = "in line with the vehicle"
+    BESIDE = "beside the vehicle"
+    SAME_SIDE = "same side of the road"
+
+
+class PlacedDevice(Record):
+    """One device as the rule states it."""
+
+    toward: Toward = Field(description="behind or ahead: the traffic it faces.")
+    distance: LengthFt = Field(description="From the vehicle, along the road; the near end of a range.")
+    at_most: LengthFt | None = Field(default=None, description="The far end, where the rule gives a range.")
+    step: LengthFt | None = Field(
+        default=None, gt=0, description="Steps in which it is moved within its own range, to warn in time."
+    )
+    within: YesNo = Field(
+        default=False, description="yes where the rule says within this distance: nearer is right too."
+    )
+    across: Across = Field(description="Where across the road it stands.")
+    remark: Text | None = Field(default=None, description="What must be said of it, in one sentence.")
+    citation: Citation = Field(description="The passage as printed.")
+    source: SourceIds = Field(description="Where it is from.")
+
+    @model_validator(mode="after")
+    def _range_runs_outward(self) -> Self:
+        if self.at_most is not None and self.at_most <= self.distance:
+            raise ValueError('"at_most" is not farther than "distance"; leave it out, or write the far end')
+        if self.step is not None and self.at_most is None:
+            raise ValueError(
+                '"step" stands without "at_most"; write the far end of the range, or leave it out'
+            )
+        if self.step is not None and self.at_most is not None:
+            _countable_steps(self.at_most - self.distance, self.step)
+        return self
+
+
+class RoadLayout(Record):
+    """The devices for one or more kinds of road, within a band of posted speeds."""
+
+    roads: tuple[RoadKind, ...] = Field(min_length=1, description="two-lane, divided, one-way.")
+    speed_from: SpeedMph = Field(default=0.0, description="In force from this posted speed on.")
+    speed_below: SpeedMph | None = Field(default=None, description="In force below this posted speed.")
+    devices: tuple[PlacedDevice, ...] = Field(default=(), description="The devices, in any order.")
+    forbidden: Text | None = Field(
+        default=None, description="Why no device may be placed here, where that is so; then give none."
+    )
+    note: Text | None = Field(default=None, description="What must be said wherever this layout is in force.")
+    citation: Citation = Field(description="The passage as printed.")
+    source: SourceIds = Field(description="Where it is from.")
+
+    @model_validator(mode="after")
+    def _devices_or_a_ban(self) -> Self:
+        if bool(self.devices) == bool(self.forbidden):
+            raise ValueError(
+                'a layout has either "devices" or "forbidden"; list the devices, or say why there are none'
+            )
+        return self
+
+    def layouts(self) -> tuple[Layout, ...]:
+        """One plain layout a road."""
+        devices = tuple(
+            DeviceRule(
+                toward=device.toward,
+                distance_ft=device.distance,
+                across=str(device.across),
+                source=device.citation,
+                at_most_ft=device.at_most,
+                step_ft=device.step,
+                remark=device.remark or "",
+                within=device.within,
+            )
+            for device in sorted(
+                self.devices, key=lambda device: (device.toward is Toward.AHEAD, device.distance)
+            )
+        )
+        return tuple(
+            Layout(
+                road=road,
+                devices=devices,
+                speed_from_mph=self.speed_from,
+                speed_below_mph=math.inf if self.speed_below is None else self.speed_below,
+                forbidden=self.forbidden or "",
+                source=self.citation,
+                note=self.note or "",
+            )
+            for road in self.roads
+        )
+
+
+class HiddenView(Record):
+    """How far a device moves out where a hill, curve or obstruction hides the vehicle."""
+
+    within: LengthFt = Field(description="The rule speaks of hiding places up to this far from the vehicle.")
+    nearest: LengthFt = Field(description="The near end of the range the device is moved within.")
+    farthest: LengthFt = Field(description="The far end of that range.")
+    step: LengthFt = Field(gt=0, description="Whole steps in which it is moved.")
+    citation: Citation = Field(description="The passage as printed.")
+    source: SourceIds = Field(description="Where it is from.")
+
+    @model_validator(mode="after")
+    def _range_runs_outward(self) -> Self:
+        if self.farthest <= self.nearest:
+            raise ValueError('"farthest" is not farther than "nearest"; turn the two round')
+        _countable_steps(self.farthest - self.nearest, self.step)
+        return self
+
+
+MOST_STEPS = 400
+"""Places tried for one device; the federal range of 100 to 500 ft has 41."""
+
+
+def _countable_steps(range_ft: float, step_ft: float) -> None:
+    if range_ft / step_ft > MOST_STEPS:
+        raise ValueError(f'the range holds more than {MOST_STEPS} steps; write a longer "step"')

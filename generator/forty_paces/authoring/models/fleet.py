@@ -1,0 +1,132 @@
+"""The carrier: its phones, vehicles, policies and printing choices.
+
+In: content/fleet.yml. Out: Fleet. Everything but the carrier's name may be left
+empty: unknown equipment means that every step is shown with its condition.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+from pydantic import Field
+
+from forty_paces.authoring.models.record import Condition, Day, Id, Record, SourceIds, Text, YesNo
+
+
+class Brakes(StrEnum):
+    """The service-brake system."""
+
+    AIR = "air"
+    HYDRAULIC = "hydraulic"
+
+
+class Gearbox(StrEnum):
+    """Whether there is a clutch pedal."""
+
+    MANUAL = "manual"
+    AUTOMATIC = "automatic"
+
+
+class CardSize(StrEnum):
+    """Finished card sizes offered."""
+
+    A6 = "a6"
+    INDEX_3X5 = "3x5"
+    HALF_LETTER = "half-letter"
+    A5 = "a5"
+
+
+class SheetPaper(StrEnum):
+    """What desktop printers are loaded with."""
+
+    LETTER = "letter"
+    A4 = "a4"
+
+
+class Vehicle(Record):
+    """One vehicle of the fleet. A field left out is unknown."""
+
+    id: Id = Field(description="Stable name, used in file names.")
+    title: Text = Field(description="What drivers call it.")
+    unit: Text | None = Field(default=None, description="Unit number on the door.")
+    plate: Text | None = Field(default=None, description="Plate.")
+    length_ft: float | None = Field(default=None, gt=0, lt=200, description="Overall length in feet.")
+    trailer_ft: float | None = Field(default=None, gt=0, lt=100, description="Trailer length in feet.")
+    brakes: Brakes | None = Field(default=None, description="air or hydraulic.")
+    anti_lock: YesNo | None = Field(default=None, description="yes if it has anti-lock brakes.")
+    gearbox: Gearbox | None = Field(default=None, description="manual or automatic.")
+    trailer: YesNo | None = Field(default=None, description="yes if it pulls a trailer.")
+    retarder: YesNo | None = Field(default=None, description="yes if it has a retarder or engine brake.")
+    hazardous_cargo: YesNo | None = Field(default=None, description="yes if it carries placarded cargo.")
+    passengers: YesNo | None = Field(default=None, description="yes if it carries passengers.")
+
+    def meets(self, when: tuple[Condition, ...]) -> bool | None:
+        """Whether every condition holds: True, False, or None where equipment is unknown."""
+        answers = [self._has(condition) for condition in when]
+        if False in answers:
+            return False
+        return None if None in answers else True
+
+    def _has(self, condition: Condition) -> bool | None:
+        pairs: dict[Condition, bool | None] = {
+            Condition.AIR_BRAKES: None if self.brakes is None else self.brakes is Brakes.AIR,
+            Condition.ANTI_LOCK: self.anti_lock,
+            Condition.MANUAL_CLUTCH: None if self.gearbox is None else self.gearbox is Gearbox.MANUAL,
+            Condition.TRAILER: self.trailer,
+            Condition.RETARDER: self.retarder,
+            Condition.HAZARDOUS_CARGO: self.hazardous_cargo,
+            Condition.PASSENGERS: self.passengers,
+        }
+        if condition in pairs:
+            return pairs[condition]
+        opposite = pairs[_OPPOSITE[condition]]
+        return None if opposite is None else not opposite
+
+
+_OPPOSITE = {
+    Condition.HYDRAULIC_BRAKES: Condition.AIR_BRAKES,
+    Condition.NO_ANTI_LOCK: Condition.ANTI_LOCK,
+    Condition.AUTOMATIC: Condition.MANUAL_CLUTCH,
+    Condition.NO_TRAILER: Condition.TRAILER,
+    Condition.NO_RETARDER: Condition.RETARDER,
+    Condition.NO_HAZARDOUS_CARGO: Condition.HAZARDOUS_CARGO,
+    Condition.NO_PASSENGERS: Condition.PASSENGERS,
+}
+
+
+class Phone(Record):
+    """One number, in calling order."""
+
+    id: Id = Field(description="Stable name.")
+    who: Text = Field(description="Who answers.")
+    number: Text = Field(description="The number as dialled.")
+    call_when: Text = Field(description="When to call it.")
+
+
+class Policy(Record):
+    """A rule of the carrier's own."""
+
+    id: Id = Field(description="Stable name.")
+    text: Text = Field(description="One sentence.")
+    source: SourceIds | None = Field(default=None, description="Where it is from, if from outside.")
+
+
+class Fleet(Record):
+    """The whole of fleet.yml."""
+
+    carrier: Text = Field(description="The carrier's name, printed on every card and page.")
+    rules: Id = Field(default="us", description="Placement rule set in force: a file in content/rules.")
+    safety_lead: Text | None = Field(default=None, description="Name of the safety lead.")
+    phones: tuple[Phone, ...] = Field(default=(), description="Numbers in calling order.")
+    vehicles: tuple[Vehicle, ...] = Field(default=(), description="The vehicles.")
+    policies: tuple[Policy, ...] = Field(default=(), description="The carrier's own rules.")
+    card_sizes: tuple[CardSize, ...] = Field(
+        default=(CardSize.HALF_LETTER,),
+        description="Card sizes to print. A long procedure needs half-letter or a5.",
+    )
+    paper: SheetPaper = Field(
+        default=SheetPaper.LETTER, description="The paper in the printer: letter or a4."
+    )
+    edition_date: Day | None = Field(
+        default=None, description="Printed on every copy; the newest effective date if left out."
+    )

@@ -1,0 +1,261 @@
+"""One emergency a file: what a procedure must carry, and in which words it is described.
+
+In: plain text values from a YAML file. Out: frozen records. Refuses to know
+pages, cards or drawings. The field descriptions below are also the authors'
+manual: the page on writing procedures is made from them.
+
+The place of an action in the file is its tag: everything under ``by_heart`` is
+done from memory while the vehicle rolls, everything under ``blocks`` is read
+and done after the ``stopped`` line.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated
+
+from pydantic import Field
+
+from forty_paces.authoring.models.record import Condition, Day, Id, Record, SourceIds, Text, YesNo
+
+MOST_POSITIONS = 12
+"""Tiles in each half of the start screen."""
+
+
+class Group(StrEnum):
+    """Which half of the start screen a procedure stands in."""
+
+    ROLLING = "rolling"
+    STOPPED = "stopped"
+
+
+class Signal(StrEnum):
+    """Severity of a notice, by its ANSI Z535.4 meaning."""
+
+    DANGER = "danger"
+    WARNING = "warning"
+    CAUTION = "caution"
+    NOTICE = "notice"
+
+
+class Unit(StrEnum):
+    """Units a measured value may be given in."""
+
+    FEET = "ft"
+    INCHES = "in"
+    THIRTY_SECONDS_INCH = "32nds in"
+    MILES_PER_HOUR = "mph"
+    PSI = "psi"
+    SECONDS = "s"
+    MINUTES = "min"
+    HOURS = "h"
+    DAYS = "days"
+    MILES = "mi"
+    DEGREES_F = "°F"
+    COUNT = "count"
+    PERCENT = "%"
+
+
+class Tool(StrEnum):
+    """A tool of the cab assistant that a step may need."""
+
+    DISTANCES = "distances"
+    PHONES = "phones"
+    RECORD = "record"
+
+
+When = Annotated[
+    tuple[Condition, ...],
+    Field(
+        default=(), description="Conditions that must all hold on the vehicle; left out, it applies to all."
+    ),
+]
+
+
+class Notice(Record):
+    """A hazard that the driver must know before doing the step it protects."""
+
+    signal: Signal = Field(
+        description="danger: death or grave injury is sure; warning: it is possible; "
+        "caution: a lesser injury is possible; notice: damage to things alone."
+    )
+    hazard: Text = Field(description="What the hazard is, in one short sentence.")
+    consequence: Text = Field(description="What happens to you if it is ignored.")
+    avoid: Text = Field(description="How to keep clear of it. A numbered action is a step, not a notice.")
+    source: SourceIds = Field(description="Where this is from: ids out of sources.yml.")
+
+
+class Measure(Record):
+    """The measured value of a step: how much, how to tell, what if it is missed."""
+
+    value: float = Field(description="The number.", allow_inf_nan=False, ge=0)
+    unit: Unit = Field(description="Its unit.")
+    how: Text = Field(description="How the driver measures it without instruments.")
+    otherwise: Text = Field(description="What to do where it cannot be met.")
+    source: SourceIds = Field(description="Where the figure is from.")
+
+
+class Line(Record):
+    """A single action line: by heart, to report, or before rolling again."""
+
+    id: Id = Field(description="Stable name of this line within the procedure.")
+    do: Text = Field(description="One action, verb first. By heart: ten words or fewer.")
+    why: Text | None = Field(default=None, description="The reason, in one sentence.")
+    when: When
+    source: SourceIds = Field(description="Where this is from.")
+
+
+class Step(Record):
+    """One read-and-do action."""
+
+    id: Id = Field(description="Stable name of this step within the procedure.")
+    do: Text = Field(description="One imperative action, verb first, 20 words or fewer.")
+    why: Text = Field(description="The reason, in 25 words or fewer.")
+    when: When
+    critical: YesNo = Field(
+        default=False,
+        description="yes where missing it can cost a life; critical steps stand first in a block.",
+    )
+    order_reason: Text | None = Field(
+        default=None, description="Why a critical step stands after one that is not, where it must."
+    )
+    opens: Tool | None = Field(
+        default=None,
+        description="The tool of the cab assistant that this step needs, one tap away from it there: "
+        "distances, phones or record.",
+    )
+    devices_out: YesNo = Field(
+        default=False,
+        description="yes where the warning devices are out once this step is done: the cab assistant's "
+        "clock for them stops with it.",
+    )
+    notice: Notice | None = Field(default=None, description="The hazard notice that stands before this step.")
+    measure: Measure | None = Field(default=None, description="The value the step works to, if it has one.")
+    source: SourceIds = Field(description="Where this is from.")
+
+
+class Block(Record):
+    """A titled run of one to nine steps, read in 60 to 90 seconds."""
+
+    id: Id = Field(description="Stable name of this block within the procedure.")
+    title: Text = Field(description="A verb phrase: what this block achieves.")
+    steps: Annotated[tuple[Step, ...], Field(min_length=1)] = Field(description="One to nine steps.")
+
+
+class Choice(Record):
+    """One row of the if/then table."""
+
+    id: Id = Field(description="Stable name of this row.")
+    see: Text = Field(description="What the driver can see from the cab or roadside; shown after 'If'.")
+    do: Text = Field(description="The action; shown after 'then'.")
+    leads_to: Id = Field(description="'finished', or the id of the procedure to open next.")
+    source: SourceIds = Field(description="Where this is from.")
+
+
+class Decision(Record):
+    """The one decision a page may hold: rows the driver can tell apart by looking."""
+
+    title: Text = Field(description="What is being decided, as a short phrase.")
+    rows: Annotated[tuple[Choice, ...], Field(min_length=2)] = Field(description="Two or more rows.")
+
+
+class Never(Record):
+    """Something that must not be done, with its reason."""
+
+    id: Id = Field(description="Stable name of this line.")
+    text: Text = Field(description="Starts with 'Never' or 'Do not'.")
+    why: Text = Field(description="What happens if it is done.")
+    when: When
+    source: SourceIds = Field(description="Where this is from.")
+
+
+class Fact(Record):
+    """A labelled figure that can be found without reading the steps."""
+
+    id: Id = Field(description="Stable name of this fact.")
+    label: Text = Field(description="What it is; two to five words.")
+    value: Text = Field(description="The figure with its unit, or a short answer.")
+    source: SourceIds = Field(description="Where the figure is from.")
+
+
+class FactCluster(Record):
+    """Facts that belong together: distances, numbers to call, tools."""
+
+    id: Id = Field(description="Stable name of this cluster.")
+    title: Text = Field(description="Its label, a noun.")
+    items: Annotated[tuple[Fact, ...], Field(min_length=1)] = Field(description="The facts.")
+
+
+class Signature(Record):
+    """Somebody who really did the check named by the field, and the day."""
+
+    name: Text = Field(description="Full name and role.")
+    day: Day = Field(description="The day it was done.")
+
+
+class Review(Record):
+    """Who wrote it and who checked it. Empty means nobody has, and every page says so."""
+
+    author: Text = Field(description="Who wrote it.")
+    technical: Signature | None = Field(default=None, description="Verification: right against its sources.")
+    user: Signature | None = Field(default=None, description="Validation: a driver walked it with the card.")
+    safety_lead: Signature | None = Field(default=None, description="The carrier's safety lead signed it.")
+
+
+class Change(Record):
+    """One entry of a procedure's change log."""
+
+    version: Text = Field(description="The version that brought the change.")
+    day: Day = Field(description="The day.")
+    what: Text = Field(description="What changed, in one sentence.")
+
+
+class Waiver(Record):
+    """One rule set aside for one text, with the reason. Every waiver is printed in the review report."""
+
+    at: Text = Field(
+        description="The text it is for, as the finding names it: blocks/secure/steps/flashers/do."
+    )
+    rule: Annotated[str, Field(pattern=r"^[A-Z]{1,2}[0-9]{1,2}$")] = Field(
+        description="The rule, such as W5, as the finding names it in square brackets."
+    )
+    reason: Text = Field(description="Why the rule does not serve the driver here.")
+
+
+class Procedure(Record):
+    """One emergency: from its cue to rolling again."""
+
+    id: Id = Field(description="The file's name without .yml.")
+    title: Text = Field(
+        description="Names what the driver sees or feels. No two titles share their first two words."
+    )
+    tile: Text = Field(description="The words on the start tile: three or fewer.")
+    symbol: Id = Field(description="The pictogram on the tile, by its name in drawing/symbols.")
+    group: Group = Field(description="rolling: known by heart. stopped: read and done.")
+    position: int = Field(ge=1, le=MOST_POSITIONS, description="Its fixed place in the group, 1 to 12.")
+    family: Id = Field(description="The family it is taught with, such as tires, skids or fire.")
+    code: Annotated[str, Field(pattern=r"^[A-Z]{1,2}[0-9]{1,2}$")] = Field(
+        description="The card code, such as R1 or S3."
+    )
+    version: Annotated[str, Field(pattern=r"^[0-9]+\.[0-9]+$")] = Field(description="Such as 1.0.")
+    effective: Day = Field(description="In force from this day.")
+    next_review: Day = Field(description="At most 24 months later. The build fails past this day.")
+    review: Review = Field(description="Who wrote and who checked it.")
+    cues: Annotated[tuple[Text, ...], Field(min_length=1)] = Field(description="What you see, hear or feel.")
+    by_heart: tuple[Line, ...] = Field(default=(), description="At most four actions, three wanted.")
+    stopped: Text = Field(description="The line that ends the rolling part: 'After you have stopped ...'.")
+    need: tuple[Text, ...] = Field(default=(), description="Tools to have in hand; empty: nothing needed.")
+    blocks: Annotated[tuple[Block, ...], Field(min_length=1)] = Field(description="The read-and-do part.")
+    decision: Decision | None = Field(default=None, description="At most one decision.")
+    never: tuple[Never, ...] = Field(default=(), description="What must not be done.")
+    finished: Text = Field(description="The end state, one the driver can see.")
+    facts: tuple[FactCluster, ...] = Field(default=(), description="Figures in labelled clusters.")
+    report: tuple[Line, ...] = Field(default=(), description="Whom to tell what.")
+    roll_again: tuple[Line, ...] = Field(default=(), description="What must be right before rolling again.")
+    local_rule: Text = Field(
+        description="Which local rule or licensed practice governs here; it wins over this page."
+    )
+    changes: tuple[Change, ...] = Field(default=(), description="The change log, newest first.")
+    waive: tuple[Waiver, ...] = Field(
+        default=(), description="Wording rules set aside for one text each; empty is best."
+    )

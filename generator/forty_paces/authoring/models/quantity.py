@@ -1,0 +1,57 @@
+"""Lengths and speeds as an author writes them: a number with its unit.
+
+In: texts such as '100 ft', '45 m', '55 mph', '80 km/h'. Out: feet and miles per
+hour. Refuses a bare number: a rule stands in the file as it stands in the law.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Annotated
+
+from pydantic import BeforeValidator, Field, WithJsonSchema
+
+from forty_paces.geometry.units import kmh_to_mph, m_to_ft
+
+_QUANTITY = re.compile(r"([0-9]+(?:\.[0-9]+)?) (ft|m|mph|km/h)")
+
+
+def _length(value: object) -> object:
+    return _quantity(
+        value, {"ft": float, "m": m_to_ft}, 'a length with its unit; write it like "100 ft" or "45 m"'
+    )
+
+
+def _speed(value: object) -> object:
+    return _quantity(
+        value,
+        {"mph": float, "km/h": kmh_to_mph},
+        'a speed with its unit; write it like "55 mph" or "80 km/h"',
+    )
+
+
+def _quantity(value: object, units: Mapping[str, Callable[[float], float]], wanted: str) -> object:
+    if not isinstance(value, str):
+        return value
+    found = _QUANTITY.fullmatch(value.strip())
+    if found is None or found[2] not in units:
+        raise ValueError(f'"{value[:40]}" is not {wanted}')
+    return units[found[2]](float(found[1]))
+
+
+LengthFt = Annotated[
+    float,
+    Field(ge=0, le=10_000, allow_inf_nan=False),
+    BeforeValidator(_length),
+    WithJsonSchema({"type": "string", "pattern": r"^[0-9]+(\.[0-9]+)? (ft|m)$"}),
+]
+"""A length with its unit, held in feet."""
+
+SpeedMph = Annotated[
+    float,
+    Field(ge=0, le=200, allow_inf_nan=False),
+    BeforeValidator(_speed),
+    WithJsonSchema({"type": "string", "pattern": r"^[0-9]+(\.[0-9]+)? (mph|km/h)$"}),
+]
+"""A speed with its unit, held in miles per hour."""

@@ -1,0 +1,223 @@
+"""The placement rules of one jurisdiction: its figures, its texts, its worked examples.
+
+In: plain text values from a file in content/rules. Out: a frozen record whose
+``rule_set`` is the plain record that the placement engine works with. Refuses to
+know how a placement is found. Lengths are written with their unit ('100 ft',
+'45 m') and speeds too ('55 mph', '80 km/h'), so that a rule stands in the file as
+it stands in the law.
+
+In this kind of file ``source`` holds ids out of sources.yml, as everywhere, and
+``citation`` the passage as it is printed beside the figure.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import cached_property
+from typing import Literal, Self
+
+from pydantic import Field, model_validator
+
+from forty_paces.authoring.models.device_layout import Citation, HiddenView, RoadLayout
+from forty_paces.authoring.models.quantity import LengthFt
+from forty_paces.authoring.models.record import Id, Record, SourceIds, Text, YesNo
+from forty_paces.authoring.models.worked_example import WorkedExample
+from forty_paces.geometry.explanation import posted_speed
+from forty_paces.geometry.records import HiddenViewRule, RoadKind, RuleSet, Situation, VisibilityClass
+
+
+class Pace(Record):
+    """The pace that turns distances into steps."""
+
+    length: LengthFt = Field(description="Length of one pace, with its unit.", gt=0.5, lt=6)
+    citation: Citation = Field(description="Where it is printed, or how it was found.")
+    source: SourceIds = Field(description="Where it is from.")
+
+
+class LaneLine(Record):
+    """Broken lane lines that can be counted instead of paces."""
+
+    line: LengthFt = Field(description="Length of one line.", gt=0)
+    gap: LengthFt = Field(description="Length of the gap after it.", gt=0)
+    citation: Citation = Field(description="The passage as printed.")
+    source: SourceIds = Field(description="Where it is from.")
+
+
+class TimeLimit(Record):
+    """Within what time of stopping the devices must be out."""
+
+    minutes: float = Field(description="The limit in minutes.", gt=0, le=120, allow_inf_nan=False)
+    citation: Citation = Field(description="The passage as printed.")
+    source: SourceIds = Field(description="Where it is from.")
+
+
+class Visibility(Record):
+    """How far away a device can be made out at all."""
+
+    id: Id = Field(description="Stable name, such as night.")
+    title: Text = Field(description="What the driver calls it.")
+    reach: LengthFt = Field(gt=0, description="How far away a device is made out.")
+    assumption: Text | None = Field(
+        default=None, description="What is assumed, where no source gives a range."
+    )
+    citation: Citation = Field(description="Where the range is from.")
+    source: SourceIds = Field(description="Where it is from.")
+
+
+class RuleText(Record):
+    """What else the rule says, in our own words."""
+
+    id: Id = Field(description="Stable name of this text within the file.")
+    title: Text = Field(description="What it is about.")
+    text: Text = Field(description="What the rule says, in plain words.")
+    with_every_placement: YesNo = Field(
+        default=False, description="yes where it is printed with every placement, as a caution."
+    )
+    citation: Citation = Field(description="The passage as printed.")
+    source: SourceIds = Field(description="Where it is from.")
+
+
+class Silence(Record):
+    """Something the rule does not say, and what this tool assumes instead."""
+
+    id: Id = Field(description="Stable name of this entry within the file.")
+    about: Text = Field(description="What the rule does not say.")
+    assumed: Text = Field(description="What the tool assumes.")
+    source: SourceIds = Field(description="On what the assumption rests.")
+
+
+class RuleFile(Record):
+    """The whole of one file in content/rules."""
+
+    id: Id = Field(description="The file's name without .yml.")
+    title: Text = Field(description="The jurisdiction and whose rule it is.")
+    applies_to: Text = Field(description="To which vehicles, and when devices are required.")
+    lengths_in: Literal["feet", "meters"] = Field(description="feet or meters: how the rule writes lengths.")
+    posted_in: Literal["mph", "km/h"] = Field(description="mph or km/h: how speeds are posted there.")
+    traffic_keeps: Literal["right", "left"] = Field(
+        default="right", description="right or left: the side of the road that traffic keeps to."
+    )
+    center_line: Literal["yellow", "white"] = Field(
+        default="yellow", description="yellow or white: the line that parts opposing traffic."
+    )
+    pace: Pace = Field(description="The pace that the rule implies.")
+    lane_line: LaneLine | None = Field(
+        default=None, description="Broken lane lines, where a manual gives them."
+    )
+    time_limit: TimeLimit | None = Field(
+        default=None, description="Within what time the devices must be out."
+    )
+    layouts: tuple[RoadLayout, ...] = Field(min_length=1, description="The devices for each kind of road.")
+    hidden_view: HiddenView | None = Field(
+        default=None, description="How devices move where the view is hidden."
+    )
+    visibility: tuple[Visibility, ...] = Field(
+        min_length=1, max_length=9, description="How far away a device is made out; nine classes at most."
+    )
+    default_visibility: Id = Field(description="The visibility class used where none is given.")
+    texts: tuple[RuleText, ...] = Field(default=(), description="What else the rule says.")
+    silent: tuple[Silence, ...] = Field(default=(), description="What the rule does not say.")
+    examples: tuple[WorkedExample, ...] = Field(
+        min_length=3, description="Worked out by hand; three or more."
+    )
+
+    @model_validator(mode="after")
+    def _hangs_together(self) -> Self:
+        for listed, what in (
+            (self.visibility, "visibility class"),
+            (self.texts, "text"),
+            (self.silent, "silent entry"),
+            (self.examples, "example"),
+        ):
+            _unique([entry.id for entry in listed], what)
+        known = [entry.id for entry in self.visibility]
+        wanted = [self.default_visibility, *(e.situation.visibility for e in self.examples)]
+        for name in wanted:
+            if name is not None and name not in known:
+                raise ValueError(
+                    f'there is no visibility class "{name}" in this file; name one of: {", ".join(known)}'
+                )
+        ranged = any(device.step is not None for layout in self.layouts for device in layout.devices)
+        if ranged and self.hidden_view is not None:
+            raise ValueError(
+                'a device has a "step" of its own and the file has a "hidden_view": one device would move '
+                "for two reasons; keep the one that the rule states"
+            )
+        _bands_meet(self.rule_set)
+        return self
+
+    @cached_property
+    def rule_set(self) -> RuleSet:
+        """The plain record that the placement engine works with."""
+        limit, hidden, line = self.time_limit, self.hidden_view, self.lane_line
+        return RuleSet(
+            id=self.id,
+            title=self.title,
+            metric=self.lengths_in == "meters",
+            pace_ft=self.pace.length,
+            time_limit_s=None if limit is None else limit.minutes * 60,
+            time_limit_source="" if limit is None else limit.citation,
+            layouts=tuple(layout for road in self.layouts for layout in road.layouts()),
+            hidden=None
+            if hidden is None
+            else HiddenViewRule(hidden.within, hidden.nearest, hidden.farthest, hidden.step, hidden.citation),
+            visibility=tuple(
+                VisibilityClass(entry.id, entry.title, entry.reach, entry.citation)
+                for entry in self.visibility
+            ),
+            default_visibility=self.default_visibility,
+            cautions=tuple(
+                f"{text.text.removesuffix('.')} ({text.citation})."
+                for text in self.texts
+                if text.with_every_placement
+            ),
+            posted_in=self.posted_in,
+            traffic_keeps=self.traffic_keeps,
+            center_line=self.center_line,
+            lane_line_ft=None if line is None else line.line + line.gap,
+        )
+
+    def situation(self, example: WorkedExample) -> Situation:
+        """The plain situation of a worked example."""
+        told = example.situation
+        return Situation(
+            road=told.road,
+            speed_mph=told.speed,
+            detection_ft=self.rule_set.detection_ft(told.visibility),
+            hidden_behind_ft=math.inf if told.hidden_behind is None else told.hidden_behind,
+            hidden_ahead_ft=math.inf if told.hidden_ahead is None else told.hidden_ahead,
+            grade_pct=told.grade_pct,
+            surface=told.surface,
+        )
+
+
+def _unique(names: list[str], what: str) -> None:
+    for name in names:
+        if names.count(name) > 1:
+            raise ValueError(f'two {what} entries are called "{name}"; give each an id of its own')
+
+
+def _bands_meet(rule_set: RuleSet) -> None:
+    """Every road is covered at every posted speed by just one layout."""
+    for road in RoadKind:
+        bands = sorted(
+            (layout.speed_from_mph, layout.speed_below_mph)
+            for layout in rule_set.layouts
+            if layout.road is road
+        )
+        if not bands:
+            raise ValueError(f"no layout covers a {road} road; add one, with devices or with the ban")
+        reached = 0.0
+        for start, end in bands:
+            if abs(start - reached) > 1e-9 or end <= start:
+                near = posted_speed(rule_set, start)
+                raise ValueError(
+                    f"the layouts for a {road} road leave or double posted speeds near {near}; "
+                    "let each begin where the one before it ends"
+                )
+            reached = end
+        if math.isfinite(reached):
+            last = posted_speed(rule_set, reached)
+            raise ValueError(
+                f"no layout covers a {road} road from {last} on; leave speed_below out of the last one"
+            )

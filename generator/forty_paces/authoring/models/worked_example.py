@@ -1,0 +1,67 @@
+"""A situation worked out by hand from a rule: what its figures are held against.
+
+In: plain text values from a file in content/rules. Out: frozen records. Refuses to
+know what the placement engine answers: that is compared in worked_examples.
+"""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from forty_paces.authoring.models.device_layout import Across, Citation
+from forty_paces.authoring.models.quantity import LengthFt, SpeedMph
+from forty_paces.authoring.models.record import Id, Record, SourceIds, Text, YesNo
+from forty_paces.geometry.records import RoadKind, Surface, Toward
+
+
+class ExampleSituation(Record):
+    """A stopped vehicle, as someone would describe it."""
+
+    road: RoadKind = Field(description="two-lane, divided or one-way.")
+    speed: SpeedMph = Field(gt=0, description="Posted speed.")
+    hidden_behind: LengthFt | None = Field(default=None, description="Where the view from behind is hidden.")
+    hidden_ahead: LengthFt | None = Field(default=None, description="Where the view from ahead is hidden.")
+    grade_pct: float = Field(
+        default=0.0,
+        ge=-30,
+        le=30,
+        allow_inf_nan=False,
+        description="Met by traffic from behind; downhill negative.",
+    )
+    surface: Surface = Field(default=Surface.NORMAL, description="normal, snow or ice.")
+    visibility: Id | None = Field(
+        default=None, description="A visibility class; the file's own default if left out."
+    )
+
+
+class ExpectedDevice(Record):
+    """Where one device must come out."""
+
+    toward: Toward = Field(description="behind or ahead.")
+    distance: LengthFt = Field(description="From the vehicle.")
+    across: Across = Field(description="Where across the road.")
+    moved: YesNo = Field(default=False, description="yes where a hidden view moved it out.")
+
+
+class ExpectedApproach(Record):
+    """What drivers from one side must get, worked out by hand."""
+
+    toward: Toward = Field(description="behind or ahead.")
+    needed: LengthFt | None = Field(default=None, description="Stopping sight distance, to 0.1.")
+    warning: LengthFt | None = Field(default=None, description="The longest warning, to 0.1.")
+    ample: YesNo = Field(description="yes where the warning is enough.")
+
+
+class WorkedExample(Record):
+    """A situation worked out by hand from the rule: never copied from what the tool answers."""
+
+    id: Id = Field(description="Stable name of this example within the file.")
+    title: Text = Field(description="The situation in one line.")
+    situation: ExampleSituation = Field(description="The situation.")
+    devices: tuple[ExpectedDevice, ...] = Field(default=(), description="Every device, in any order.")
+    approach: tuple[ExpectedApproach, ...] = Field(
+        default=(), description="What drivers get, where worked out."
+    )
+    because: Text = Field(description="How it follows from the rule, in one or two sentences.")
+    citation: Citation = Field(description="The passage as printed.")
+    source: SourceIds = Field(description="Where it is from.")

@@ -1,0 +1,159 @@
+"""``{use: ID}`` -> the passage of content/shared.yml that it names.
+
+In: the tree of a procedure and the tree of shared.yml. Out: the procedure's tree
+with every such mark replaced by the shared passage, which keeps its own places,
+and findings for names that do not exist and passages that use themselves.
+Refuses to know what a passage holds.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from forty_paces.authoring.documents import Document, Loc
+from forty_paces.authoring.findings import Finding, name_one_of
+from forty_paces.authoring.yaml_tree import Entry, Listing, Node, Scalar, Table
+
+MOST_NODES = 20_000
+"""A procedure grown larger than this is a passage used over and over, not a procedure."""
+
+DEEPEST_USE = 4
+"""Passages within passages; one level is usual, two are the most that can be followed by a reader."""
+
+
+@dataclass(slots=True)
+class Shared:
+    """The passages of shared.yml, and which of them were used."""
+
+    document: Document | None
+    unreadable: bool = False
+    "True where there is a file, but not as a tree: what it holds is then unknown, and nothing is missing."
+    used: set[str] = field(default_factory=set)
+
+    def passages(self) -> Table | None:
+        """The table under the key ``shared``."""
+        found = self.document.tree.child("shared") if self.document is not None else None
+        return found if isinstance(found, Table) else None
+
+    def own_findings(self) -> list[Finding]:
+        """What is wrong with shared.yml itself, as far as no procedure needs it to be known."""
+        if self.document is None:
+            return []
+        found = [
+            self.document.finding(
+                (entry.key,),
+                f'there is no key "{entry.key}" here',
+                mend='put every passage under the one key "shared"',
+                key=True,
+            )
+            for entry in self.document.tree.entries
+            if entry.key != "shared"
+        ]
+        passages = self.passages()
+        if passages is None and not found:
+            mend = "write 'shared:', and below it one id for each passage"
+            return [self.document.finding((), 'the key "shared" is missing', mend=mend)]
+        for entry in passages.entries if passages is not None else ():
+            if not isinstance(entry.value, Table):
+                wrong = f'the shared passage "{entry.key}" is not a group of keys'
+                mend = "write a whole step, line or notice: its keys, two spaces further in"
+                found.append(self.document.finding(("shared", entry.key), wrong, mend=mend))
+        return found
+
+    def unused_findings(self) -> list[Finding]:
+        """Advice for passages that no procedure names."""
+        passages = self.passages()
+        if passages is None or self.document is None:
+            return []
+        return [
+            self.document.finding(
+                ("shared", entry.key),
+                f'no procedure uses the shared passage "{entry.key}"',
+                mend=f"write {{use: {entry.key}}} where it belongs, or delete it",
+                advice=True,
+                key=True,
+            )
+            for entry in passages.entries
+            if entry.key not in self.used
+        ]
+
+    def expand(self, document: Document) -> tuple[Document, tuple[Finding, ...], frozenset[Loc]]:
+        """The document with every ``{use: ID}`` replaced, findings, and the ways to marks left unreplaced."""
+        work = _Expansion(self, document)
+        tree = work.node(document.tree, (), ())
+        if not isinstance(tree, Table):
+            tree = document.tree
+        grown = Document(document.kind, document.name, document.path, tree)
+        return grown, tuple(work.findings), frozenset(work.faulty)
+
+
+@dataclass(slots=True)
+class _Expansion:
+    shared: Shared
+    document: Document
+    findings: list[Finding] = field(default_factory=list)
+    faulty: set[Loc] = field(default_factory=set)
+    count: int = 0
+    stopped: bool = False
+    "True once passages have proved endless: what is left is not looked at."
+
+    def node(self, node: Node, loc: Loc, within: tuple[str, ...]) -> Node:
+        self.count += 1
+        if self.stopped:
+            return node
+        match node:
+            case Scalar():
+                return node
+            case Listing(items, place):
+                grown = tuple(self.node(item, (*loc, i), within) for i, item in enumerate(items))
+                return Listing(grown, place)
+            case Table(entries, place):
+                use = node.entry("use")
+                if use is not None:
+                    return self._passage(node, use, loc, within)
+                kept = tuple(
+                    Entry(entry.key, entry.key_place, self.node(entry.value, (*loc, entry.key), within))
+                    for entry in entries
+                )
+                return Table(kept, place)
+
+    def _passage(self, table: Table, use: Entry, loc: Loc, within: tuple[str, ...]) -> Node:
+        passages = self.shared.passages()
+        known = [entry.key for entry in passages.entries] if passages is not None else []
+        wanted = use.value.text if isinstance(use.value, Scalar) else ""
+        found = passages.child(wanted) if passages is not None else None
+        if len(table.entries) > 1:
+            others = ", ".join(f'"{entry.key}"' for entry in table.entries if entry is not use)
+            mend = "delete the other keys, or delete 'use' and write the passage out"
+            self._fault(use, loc, f'"use" stands beside {others}: it must stand alone', mend)
+        elif not isinstance(use.value, Scalar):
+            self._fault(use, loc, '"use" must name one shared passage', name_one_of("", known))
+        elif passages is None and (self.shared.unreadable or self.shared.document is not None):
+            self.faulty.add(loc)
+        elif found is None:
+            wrong = f'the shared passage "{wanted}" does not exist'
+            self._fault(use, loc, wrong, f"{name_one_of(wanted, known)}; they stand in content/shared.yml")
+        elif wanted in within:
+            circle = " > ".join((*within[within.index(wanted) :], wanted))
+            wrong = f"shared passages use one another in a circle: {circle}"
+            self._endless(use, loc, wrong, "write one of them out instead of naming it")
+        elif len(within) >= DEEPEST_USE:
+            wrong = f"shared passages stand within one another more than {DEEPEST_USE} deep"
+            self._endless(use, loc, wrong, "write this one out instead of naming it")
+        elif isinstance(found, Table):
+            self.shared.used.add(wanted)
+            grown = self.node(found, loc, (*within, wanted))
+            if self.count > MOST_NODES and not self.stopped:
+                wrong = f"the shared passages make this procedure longer than {MOST_NODES:,} values"
+                self._endless(use, loc, wrong, "use fewer passages within passages")
+            return grown
+        return table
+
+    def _endless(self, use: Entry, loc: Loc, wrong: str, mend: str) -> None:
+        self._fault(use, loc, wrong, mend)
+        self.faulty.add(())
+        self.stopped = True
+
+    def _fault(self, use: Entry, loc: Loc, wrong: str, mend: str) -> None:
+        self.findings.append(Finding(use.value.place, wrong, self.document.trail(loc), mend))
+        self.faulty.add(loc)

@@ -1,0 +1,103 @@
+"""A new procedure file, every key explained by the model's own words.
+
+In: an id and a day. Out: YAML text. Refuses to invent content: what must be
+filled in is empty, so that the check names it until somebody has.
+
+Lines that begin with ``#`` and no space are keys that may be left out; taking
+the ``#`` away puts them in force.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import textwrap
+from collections.abc import Iterator
+from enum import Enum
+from typing import Any, get_args, get_origin
+
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from forty_paces.authoring.binding import members
+from forty_paces.authoring.models.procedure import Procedure
+
+HEAD = """\
+# A new procedure. Lines with '# ' explain the key below them. Fill in what is empty.
+# Keys with '#' right before them may stay out: take the '#' away to use them.
+# A passage that other procedures hold too stands in content/shared.yml: write {use: ID}.
+# Run 'fortypaces check' as often as you like: it says what is still missing, and where.
+"""
+
+
+def skeleton(procedure_id: str, today: dt.date) -> str:
+    """The text of a new procedure file."""
+    given = {
+        "id": procedure_id,
+        "version": '"1.0"',
+        "effective": today.isoformat(),
+        "next_review": _a_year_later(today).isoformat(),
+        "changes.version": '"1.0"',
+        "changes.day": today.isoformat(),
+        "changes.what": "First edition.",
+    }
+    lines = (line.rstrip() for line in _keys(Procedure, "", False, "", given))
+    return HEAD + "\n".join(["", *lines]) + "\n"
+
+
+def _a_year_later(day: dt.date) -> dt.date:
+    try:
+        return day.replace(year=day.year + 1)
+    except ValueError:  # the 29th of February
+        return day.replace(year=day.year + 1, day=28)
+
+
+def _keys(model: type[BaseModel], indent: str, idle: bool, path: str, given: dict[str, str]) -> Iterator[str]:
+    """The lines of one record; ``idle`` where the whole record may stay out."""
+    for name, field in model.model_fields.items():
+        here = f"{path}.{name}" if path else name
+        wanted = field.is_required() or any(key == here or key.startswith(f"{here}.") for key in given)
+        out = idle or not wanted
+        yield from _comment(field, indent)
+        yield from _value(name, field.annotation, indent, out, here, given)
+
+
+def _comment(field: FieldInfo, indent: str) -> Iterator[str]:
+    words = field.description or ""
+    for choice in members(field.annotation):
+        item = next(iter(members(get_args(choice)[0]))) if get_origin(choice) is tuple else choice
+        if _is_choice(item):
+            words += f" One of: {', '.join(str(member.value) for member in item)}."
+    for line in textwrap.wrap(words, 96 - len(indent), break_long_words=False, break_on_hyphens=False):
+        yield f"{indent}# {line}"
+
+
+def _value(
+    name: str, annotation: Any, indent: str, out: bool, path: str, given: dict[str, str]
+) -> Iterator[str]:
+    mark = "#" if out else ""
+    inner = next(iter(members(annotation)))
+    if get_origin(inner) is tuple:
+        item = next(iter(members(get_args(inner)[0])))
+        if _is_record(item):
+            yield f"{indent}{mark}{name}:"
+            yield f"{indent}  {mark}-"
+            yield from _keys(item, f"{indent}    ", out, path, given)
+        elif name in ("source", "when"):
+            yield f"{indent}{mark}{name}: []"
+        else:
+            yield f"{indent}{mark}{name}:"
+            yield f"{indent}  {mark}- "
+    elif _is_record(inner):
+        yield f"{indent}{mark}{name}:"
+        yield from _keys(inner, f"{indent}  ", out, path, given)
+    else:
+        shown = given.get(path, "")
+        yield f"{indent}{mark}{name}: {shown}"
+
+
+def _is_record(annotation: Any) -> bool:
+    return isinstance(annotation, type) and issubclass(annotation, BaseModel)
+
+
+def _is_choice(annotation: Any) -> bool:
+    return isinstance(annotation, type) and issubclass(annotation, Enum)

@@ -1,0 +1,145 @@
+"""Every text of a procedure that a driver sees, with its role and its stable address.
+
+In: a Procedure. Out: its texts in reading order. Refuses to know how they are
+shown or whether they are worded well.
+
+An address follows ids, never positions, so it outlives a step put in between:
+``blocks/get-out/steps/stop-engine/do``. Lines without an id of their own (cues,
+tools) are counted from 1.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import Enum
+
+from forty_paces.authoring.documents import Loc
+from forty_paces.authoring.models.procedure import Procedure, Step
+
+
+class Role(Enum):
+    """What a text is for; the wording rules differ by it."""
+
+    TITLE = "title"
+    TILE = "tile"
+    CUE = "cue"
+    BY_HEART = "by-heart line"
+    STOPPED = "stopped line"
+    NEED = "tool"
+    BLOCK_TITLE = "block title"
+    HAZARD = "hazard"
+    CONSEQUENCE = "consequence"
+    AVOID = "way to keep clear"
+    STEP = "step"
+    HOW = "way to measure"
+    OTHERWISE = "fallback"
+    DECISION_TITLE = "decision title"
+    SEE = "condition"
+    CHOICE = "choice"
+    NEVER = "never line"
+    FINISHED = "finished line"
+    CLUSTER_TITLE = "cluster title"
+    LABEL = "label"
+    VALUE = "fact"
+    REPORT = "report line"
+    ROLL_AGAIN = "roll-again line"
+    WHY = "reason"
+    LOCAL_RULE = "local rule"
+
+
+ORDERS = frozenset({Role.BY_HEART, Role.STEP, Role.CHOICE, Role.REPORT, Role.ROLL_AGAIN})
+"""Texts that tell the driver to do one thing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One text of a procedure."""
+
+    address: str
+    "By ids, within the procedure: 'by_heart/hold-wheel/do'."
+    loc: Loc
+    "By keys and positions, as the file has it."
+    role: Role
+    text: str
+    sources: tuple[str, ...] = ()
+    "The ids its figures are cited to; empty where the model asks for none."
+
+
+def texts(procedure: Procedure) -> tuple[Said, ...]:
+    """Every driver-facing text, in the order in which a page shows them."""
+    return tuple(_texts(procedure))
+
+
+def _texts(procedure: Procedure) -> Iterator[Said]:
+    yield Said("title", ("title",), Role.TITLE, procedure.title)
+    yield Said("tile", ("tile",), Role.TILE, procedure.tile)
+    yield from _counted("cues", procedure.cues, Role.CUE)
+    yield from _lines(procedure, "by_heart", Role.BY_HEART)
+    yield Said("stopped", ("stopped",), Role.STOPPED, procedure.stopped)
+    yield from _counted("need", procedure.need, Role.NEED)
+    for i, block in enumerate(procedure.blocks):
+        address, loc = f"blocks/{block.id}", ("blocks", i)
+        yield Said(f"{address}/title", (*loc, "title"), Role.BLOCK_TITLE, block.title)
+        for j, step in enumerate(block.steps):
+            yield from _step(step, f"{address}/steps/{step.id}", (*loc, "steps", j))
+    yield from _decision(procedure)
+    for i, never in enumerate(procedure.never):
+        address, place = f"never/{never.id}", ("never", i)
+        yield Said(f"{address}/text", (*place, "text"), Role.NEVER, never.text, never.source)
+        yield Said(f"{address}/why", (*place, "why"), Role.WHY, never.why, never.source)
+    yield Said("finished", ("finished",), Role.FINISHED, procedure.finished)
+    yield from _facts(procedure)
+    yield from _lines(procedure, "report", Role.REPORT)
+    yield from _lines(procedure, "roll_again", Role.ROLL_AGAIN)
+    yield Said("local_rule", ("local_rule",), Role.LOCAL_RULE, procedure.local_rule)
+
+
+def _counted(part: str, lines: tuple[str, ...], role: Role) -> Iterator[Said]:
+    for i, text in enumerate(lines):
+        yield Said(f"{part}/{i + 1}", (part, i), role, text)
+
+
+def _lines(procedure: Procedure, part: str, role: Role) -> Iterator[Said]:
+    for i, line in enumerate(getattr(procedure, part)):
+        address, loc = f"{part}/{line.id}", (part, i)
+        yield Said(f"{address}/do", (*loc, "do"), role, line.do, line.source)
+        if line.why is not None:
+            yield Said(f"{address}/why", (*loc, "why"), Role.WHY, line.why, line.source)
+
+
+def _step(step: Step, address: str, loc: Loc) -> Iterator[Said]:
+    if step.notice is not None:
+        for name, role in (
+            ("hazard", Role.HAZARD),
+            ("consequence", Role.CONSEQUENCE),
+            ("avoid", Role.AVOID),
+        ):
+            text = getattr(step.notice, name)
+            yield Said(f"{address}/notice/{name}", (*loc, "notice", name), role, text, step.notice.source)
+    yield Said(f"{address}/do", (*loc, "do"), Role.STEP, step.do, step.source)
+    yield Said(f"{address}/why", (*loc, "why"), Role.WHY, step.why, step.source)
+    if step.measure is not None:
+        for name, role in (("how", Role.HOW), ("otherwise", Role.OTHERWISE)):
+            text = getattr(step.measure, name)
+            yield Said(f"{address}/measure/{name}", (*loc, "measure", name), role, text, step.measure.source)
+
+
+def _decision(procedure: Procedure) -> Iterator[Said]:
+    if procedure.decision is None:
+        return
+    yield Said("decision/title", ("decision", "title"), Role.DECISION_TITLE, procedure.decision.title)
+    for i, row in enumerate(procedure.decision.rows):
+        address, loc = f"decision/rows/{row.id}", ("decision", "rows", i)
+        yield Said(f"{address}/see", (*loc, "see"), Role.SEE, row.see, row.source)
+        yield Said(f"{address}/do", (*loc, "do"), Role.CHOICE, row.do, row.source)
+
+
+def _facts(procedure: Procedure) -> Iterator[Said]:
+    for i, cluster in enumerate(procedure.facts):
+        address, loc = f"facts/{cluster.id}", ("facts", i)
+        yield Said(f"{address}/title", (*loc, "title"), Role.CLUSTER_TITLE, cluster.title)
+        for j, fact in enumerate(cluster.items):
+            at, there = f"{address}/items/{fact.id}", (*loc, "items", j)
+            yield Said(f"{at}/label", (*there, "label"), Role.LABEL, fact.label, fact.source)
+            yield Said(f"{at}/value", (*there, "value"), Role.VALUE, fact.value, fact.source)

@@ -1,0 +1,53 @@
+"""The same words everywhere: lessons, scenes, lists, rule texts and the fleet.
+
+In: a draft. Out: advice. A lesson may quote a driver who says it wrong, so the
+rules on words do not stop a build outside procedures; they are told all the same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from forty_paces.authoring.documents import Loc
+from forty_paces.authoring.draft import Draft
+from forty_paces.authoring.findings import Finding
+from forty_paces.authoring.models.glossary import Glossary
+from forty_paces.authoring.texts import Role, Said
+from forty_paces.authoring.wording.rule import Page
+from forty_paces.authoring.wording.structure import sentence_case
+from forty_paces.authoring.wording.vocabulary import no_slash, one_term, plain_duty
+from forty_paces.authoring.yaml_tree import Listing, Node, Scalar, Table
+
+RULES_EVERYWHERE = (("T7", sentence_case), ("W4", plain_duty), ("W6", one_term), ("W10", no_slash))
+"""Rules that hold wherever words are read."""
+
+_CHECKED_ELSEWHERE = frozenset({"procedure", "shared passages", "glossary", "bibliography"})
+"""Kinds with a check of their own, and two that must be free to name other people's words."""
+
+_NO_WORDS = frozenset({"citation", "author", "carrier", "number", "plate", "publisher", "section"})
+"""Keys whose values are names or references."""
+
+
+def check_other_words(draft: Draft) -> Iterator[Finding]:
+    """Advice on the words of every file that is no procedure."""
+    glossary = draft.glossary.record if draft.glossary is not None else Glossary()
+    for document in draft.documents.values():
+        if document.kind in _CHECKED_ELSEWHERE:
+            continue
+        texts = tuple(Said("", loc, Role.VALUE, text) for loc, text in _texts(document.tree, ()))
+        for rule, check in RULES_EVERYWHERE:
+            for hit in check(Page(texts, glossary)):
+                yield document.finding(hit.loc, hit.wrong, mend=hit.mend, rule=rule, advice=True)
+
+
+def _texts(node: Node, loc: Loc) -> Iterator[tuple[Loc, str]]:
+    """Every value that is made of words: names and numbers hold no space."""
+    if isinstance(node, Table):
+        for entry in node.entries:
+            if entry.key not in _NO_WORDS:
+                yield from _texts(entry.value, (*loc, entry.key))
+    elif isinstance(node, Listing):
+        for i, item in enumerate(node.items):
+            yield from _texts(item, (*loc, i))
+    elif isinstance(node, Scalar) and " " in node.text:
+        yield loc, node.text

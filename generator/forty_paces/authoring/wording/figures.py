@@ -1,0 +1,123 @@
+"""Rules on numbers in texts: digits with a unit, two units that agree, a source for each.
+
+In: a sheet. Out: hits. Telephone numbers, legal citations, dates and names such
+as 'step 3' or 'exit 12' are no figures.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from forty_paces.authoring.findings import clip
+from forty_paces.authoring.texts import Role, Said
+from forty_paces.authoring.wording.language import UNIT_WORDS
+from forty_paces.authoring.wording.rule import Hit, Sheet, hit
+
+FEET_IN_A_METER = 1 / 0.3048
+"""The international foot, exact."""
+
+AGREE_WITHIN = 0.05
+"""Two units may differ by rounding: the federal rules themselves print 10 ft with 3 m (2 %), 500 with 150."""
+
+_NO_FIGURE = re.compile(
+    r"""
+    \b(?:911|988|112|999)\b                                    # emergency numbers
+    | \b(?:\d{1,2}[-\s])?\(?\d{3}\)?[-\s]\d{3,4}(?:-\d{4})?\b  # telephone numbers
+    | \b\d+\s+CFR\s+(?:part\s+)?[\d.]+(?:\([\w]+\))*           # 49 CFR 392.22(b)
+    | \b(?:§|part|section|title|rule|class|classes|division|step|page|line|channel|exit|mile|route|highway
+        |interstate|road|street|rules|parts|number|no\.|type|figure|table|unit|card|level|grade|zone|gear|lane)\s+\d[\d.]*
+    | \b[A-Z]{1,3}-?\d+\b                                      # I-80, S3, R1
+    | \b(?:19|20)\d\d(?:-\d\d-\d\d)?\b                         # years and days
+    | \b24/7\b
+    | \d+\s?(?:A?[:-])?B?:?C\b                                 # extinguisher ratings
+    """,
+    re.IGNORECASE | re.VERBOSE,
+)
+_DIGIT = re.compile(r"\d")
+"""Looked for first: most texts hold none, and need no closer look."""
+
+_FIGURE = re.compile(r"(?<![\w.])\d+(?:,\d{3})*(?:\.\d+)?(?:\s?/\s?\d+)?")
+_UNIT = re.compile(rf"[\s-]?(?:{UNIT_WORDS})(?!\w)")
+_COUNTED = re.compile(
+    r"(?:\s|-)(?!(?:and|or|to|in|on|at|of|for|from|with|by|the|a|an|if|when|until|is|are|as|then|you|it)\b)[a-z]",
+    re.IGNORECASE,
+)
+_RANGE = re.compile(
+    r"\s?(?:[-–]|to|or|and|out of|of|in)\s?\d|\s(?:for each|for every|per|of (?:them|these|the))\b"
+)
+_LIMIT_BEFORE = re.compile(
+    r"\b(?:at least|at most|another|only|all|these|those|the other|up to)\s$", re.IGNORECASE
+)
+_SPELLED = re.compile(
+    r"\b(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty|thirty|forty|fifty|sixty|"
+    r"ninety|hundred)[\s-](?:feet|foot|ft|meters?|metres?|miles?|inch(?:es)?|seconds?|minutes?|hours?|days?|paces?|"
+    r"pounds?|degrees?|percent|psi|mph)\b",
+    re.IGNORECASE,
+)
+_TWO_UNITS = re.compile(
+    r"(?P<ft>\d[\d,]*(?:\.\d+)?)\s?(?:ft|feet)\s?[(,]\s?(?:about |or )?"
+    r"(?P<m>\d[\d,]*(?:\.\d+)?)\s?(?:m|metres?|meters?)\b\)?"
+)
+_METERS_FIRST = re.compile(r"\d\s?(?:m|metres?|meters?)\s?\(\s?(?:about )?\d[\d,.]*\s?(?:ft|feet)")
+
+
+def figures(text: str) -> list[str]:
+    """The figures in a text that need a source."""
+    if _DIGIT.search(text) is None:
+        return []
+    return [found.group().strip() for found in _FIGURE.finditer(_NO_FIGURE.sub(_blank, text))]
+
+
+def digits_with_unit(sheet: Sheet) -> Iterator[Hit]:
+    """W12: digits, always with their unit; feet first, meters after and in step with them."""
+    for said in sheet.texts:
+        spelled = _SPELLED.search(said.text)
+        if spelled is not None and not said.text[spelled.end() :].startswith(" rule"):
+            wrong = f'"{spelled.group()}" is written in words'
+            yield hit(said, wrong, "write digits and the unit, such as '10 ft' or '5 s'")
+        if _DIGIT.search(said.text) is None:
+            continue
+        if said.role is not Role.LABEL:
+            yield from _bare_figures(said)
+        for pair in _TWO_UNITS.finditer(said.text):
+            feet, meters = (float(pair[unit].replace(",", "")) for unit in ("ft", "m"))
+            right = feet / FEET_IN_A_METER
+            if abs(meters - right) > AGREE_WITHIN * right:
+                wrong = f'"{pair.group().strip()}" does not agree: {feet:g} ft are {right:.1f} m'
+                yield hit(said, wrong, "mend the one that is wrong")
+        if _METERS_FIRST.search(said.text):
+            yield hit(said, "meters stand before feet", "write feet first, then meters in brackets")
+
+
+def _bare_figures(said: Said) -> Iterator[Hit]:
+    text = _NO_FIGURE.sub(_blank, said.text)
+    for found in _FIGURE.finditer(text):
+        rest = text[found.end() :]
+        if _UNIT.match(rest) or _COUNTED.match(rest) or _RANGE.match(rest):
+            continue
+        if _LIMIT_BEFORE.search(text[: found.start()]):
+            continue  # "1 strap for each 10 ft, and at least 2": the thing was named before
+        wrong = f'the figure "{found.group()}" has no unit and counts nothing'
+        yield hit(said, wrong, "write what it measures or counts right after it")
+
+
+_UNCITED = (
+    *(Role.TITLE, Role.TILE, Role.CUE, Role.STOPPED, Role.NEED, Role.BLOCK_TITLE, Role.DECISION_TITLE),
+    *(Role.FINISHED, Role.CLUSTER_TITLE, Role.LOCAL_RULE),
+)
+
+
+def cited_figures(sheet: Sheet) -> Iterator[Hit]:
+    """W13: every figure carries its source."""
+    for said in sheet.of(*_UNCITED):
+        found = figures(said.text)
+        if found:
+            wrong = f'the figure "{clip(found[0])}" stands where no source can be given'
+            yield hit(
+                said, wrong, "move it into a step or a fact that cites its source, and say it without here"
+            )
+
+
+def _blank(found: re.Match[str]) -> str:
+    return "·" * len(found.group())

@@ -1,0 +1,149 @@
+"""Plain English taken apart: sentences, words, numbers, orders, conditions.
+
+In: one text. Out: its parts, by rule of thumb. Refuses to know what is allowed;
+the rules built on it say so. No parser of grammar is used: the rules must give
+the same answer on every machine, at once, and be readable by whoever disagrees.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import lru_cache
+
+from forty_paces.authoring.wording.verbs import ADVERBS, AFTER_A_VERB, ALSO_NOUNS, VERBS
+
+UNIT_WORDS = (
+    r"ft|feet|foot|m|metres?|meters?|mi|miles?|km|in|inch(?:es)?|32nds(?: in| of an inch)?|"
+    r"mph|miles per hour|km/h|psi|kPa|s|seconds?|sec|min|minutes?|h|hours?|days?|weeks?|months?|years?|"
+    r"lbs?|pounds?|tons?|gallons?|°F|°C|degrees?(?: F| C)?|%|percent|paces?|times?|amps?|volts?"
+)
+"""Units a number may carry, as authors write them."""
+
+NUMBER = re.compile(
+    rf"(?<![\w.])\d[\d,]*(?:\.\d+)?(?:/\d+)?(?:[-–]\d+|(?:st|nd|rd|th)\b)?(?:\s?(?:{UNIT_WORDS})(?!\w))?"
+)
+"""A number with its unit, if it has one."""
+
+_ABBREVIATED = re.compile(r"(?:\b(?:No|St|U\.S|a\.m|p\.m|approx|vs|Mr|Mrs|Dr)|\b[A-Z])$")
+_WORD = re.compile(r"[A-Za-z]+(?:[-’'][A-Za-z]+)*")
+_TOLD_TWICE = re.compile(rf"\(\s*(?:about )?{NUMBER.pattern}\s*\)")
+"""The same measure in a second unit, in brackets."""
+
+CONDITION_WORDS = ("if", "when", "unless", "in case", "once")
+OPENERS = (
+    *CONDITION_WORDS,
+    *("while", "before", "after", "until", "as", "as soon as", "where", "with", "without", "at", "on", "in"),
+    *("from", "for", "to", "by", "during", "under", "within", "above", "below", "near", "behind", "ahead of"),
+)
+"""Words that may open a step before its verb; a comma must close what they open."""
+
+
+def sentences(text: str) -> list[str]:
+    """The sentences of a text, without their closing marks."""
+    return list(_sentences(text))
+
+
+@lru_cache(maxsize=20_000)  # nearly every rule asks for the same texts
+def _sentences(text: str) -> tuple[str, ...]:
+    found, start = [], 0
+    for mark in re.finditer(r"[.!?]+(?=[\"')\]]?(?:\s|$))", text):
+        before = text[start : mark.start()]
+        if mark.group() == "." and _ABBREVIATED.search(before) and mark.end() < len(text):
+            continue
+        found.append(before.strip())
+        start = mark.end()
+    found.append(text[start:].strip())
+    return tuple(sentence for sentence in found if re.search(r"\w", sentence))
+
+
+def words(text: str) -> list[str]:
+    """The words of a text, numbers left out; a hyphenated word is one."""
+    return _WORD.findall(text)
+
+
+@lru_cache(maxsize=20_000)
+def length(sentence: str) -> int:
+    """Words as the limit counts them: a number with its unit is one, the same in a second unit none."""
+    once = _TOLD_TWICE.sub("", sentence)
+    numbers = len(NUMBER.findall(once))
+    return numbers + len(words(NUMBER.sub(" ", once)))
+
+
+def spoken_words(text: str) -> int:
+    """Words when a text is said aloud; a number counts as two, its unit as one."""
+    numbers = len(re.findall(r"\d[\d,.]*", text))
+    return 2 * numbers + len(words(text))
+
+
+@lru_cache(maxsize=20_000)
+def verb_at(text: str) -> str | None:
+    """The order that a text begins with, or None: 'Slowly ease off' gives 'ease'."""
+    found = [word.lower() for word in words(text)[:4]]
+    while found and found[0] in ADVERBS:
+        del found[0]
+    if not found:
+        return None
+    if found[:2] == ["do", "not"] or found[0] in ("never", "don't", "don’t"):
+        return "do not"
+    first = found[0].split("-")[0] if found[0] not in VERBS else found[0]
+    return first if first in VERBS else None
+
+
+def order_in(sentence: str) -> str | None:
+    """The order of a sentence, also where a clause that ends with a comma or colon stands before it."""
+    start = _order_start(sentence)
+    return verb_at(sentence[start:]) if start is not None else None
+
+
+def _order_start(sentence: str) -> int | None:
+    """Where the order of a sentence begins, past an opening clause; None where there is no order."""
+    if verb_at(sentence) is not None:
+        return 0
+    if not opens_with_clause(sentence):
+        return None
+    ends = (mark.end() for mark in re.finditer(r"[,:]\s", sentence))
+    return next((end for end in ends if verb_at(sentence[end:]) is not None), None)
+
+
+def opens_with_clause(sentence: str) -> bool:
+    """True where the sentence opens with a condition, time or place."""
+    lowered = sentence.lower()
+    return any(lowered.startswith(f"{opener} ") for opener in OPENERS)
+
+
+_TAIL = re.compile(r"\b(?:until|while|that|which|who|where|because|so|if|when|before|after|as)\b")
+
+
+def main_clause(sentence: str) -> str:
+    """The sentence without an opening clause and without what follows until, that, while and the like."""
+    start = 0
+    if opens_with_clause(sentence):
+        start = _order_start(sentence) or len(sentence)
+    return _TAIL.split(sentence[start:])[0]
+
+
+_JOINT = re.compile(r"(?P<word>(?:,\s*|;\s*|\s)(?:and then|and|then|or)\s+|;\s+)|,\s+")
+
+
+def further_orders(sentence: str) -> Iterator[str]:
+    """Orders after the first one, joined by 'and', 'then', a semicolon, or a comma alone."""
+    start = _order_start(sentence)
+    if start is None:
+        return
+    told = sentence[start:]
+    for joint in _JOINT.finditer(told):
+        rest = told[joint.end() :]
+        verb = verb_at(rest)
+        if verb is None or joint.group().strip(" ,;") == "or":
+            continue
+        if verb == "do not" and not joint["word"]:
+            continue  # "Put out triangles, never fusees" is one order
+        if verb not in ALSO_NOUNS or (joint["word"] and _goes_on_like_an_order(rest)):
+            yield verb
+
+
+def _goes_on_like_an_order(rest: str) -> bool:
+    """Tells 'and brake gently' from 'and brake lights'."""
+    following = words(rest)[1:2]
+    return bool(following) and following[0].lower() in AFTER_A_VERB

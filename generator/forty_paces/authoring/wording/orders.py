@@ -1,0 +1,232 @@
+"""Rules on the lines that tell a driver what to do.
+
+In: a sheet. Out: hits. Each order is one action, verb first, short, with its
+condition before it and the wanted state in it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from forty_paces.authoring.findings import clip
+from forty_paces.authoring.texts import ORDERS, Role
+from forty_paces.authoring.wording.language import (
+    further_orders,
+    length,
+    main_clause,
+    order_in,
+    sentences,
+    verb_at,
+)
+from forty_paces.authoring.wording.rule import Hit, Sheet, hit
+from forty_paces.authoring.wording.verbs import IRREGULAR_PARTICIPLES, STATES
+
+ORDER_WORDS = 20
+EXPLANATION_WORDS = 25
+BY_HEART_WORDS = 10
+
+_EXPLANATIONS = (
+    *(Role.CUE, Role.STOPPED, Role.HAZARD, Role.CONSEQUENCE, Role.AVOID, Role.HOW, Role.OTHERWISE, Role.SEE),
+    *(Role.FINISHED, Role.VALUE, Role.WHY, Role.LOCAL_RULE),
+)
+
+
+def sentence_length(sheet: Sheet) -> Iterator[Hit]:
+    """W1: 20 words a sentence in orders, 25 in explanations."""
+    for said in sheet.texts:
+        most = _most_words(said.role)
+        if most is None:
+            continue
+        for sentence in sentences(said.text):
+            count = length(sentence)
+            if count > most:
+                wrong = f'the sentence "{clip(sentence, 40)}" has {count} words; {most} is the most'
+                yield hit(said, wrong, "cut it, or make two sentences of it")
+
+
+def _most_words(role: Role) -> int | None:
+    if role in _EXPLANATIONS:
+        return EXPLANATION_WORDS
+    return ORDER_WORDS if role in (*ORDERS - {Role.BY_HEART}, Role.NEVER) else None
+
+
+def by_heart_length(sheet: Sheet) -> Iterator[Hit]:
+    """M4: ten words a by-heart line."""
+    for said in sheet.of(Role.BY_HEART):
+        count = length(said.text)
+        if count > BY_HEART_WORDS:
+            wrong = f"this by-heart line has {count} words; {BY_HEART_WORDS} is the most"
+            yield hit(said, wrong, "keep the action alone; its reason goes into 'why'")
+
+
+_ANOTHER_WAY = re.compile(r"(?:or|alternatively|otherwise|instead)\b", re.IGNORECASE)
+
+
+def imperative(sheet: Sheet) -> Iterator[Hit]:
+    """W2: orders begin with their verb, or with a clause that a comma closes."""
+    for said in sheet.texts:
+        if said.role is Role.NEVER:
+            if verb_at(said.text) != "do not":
+                wrong = f'"{clip(said.text, 40)}" does not begin with Never or Do not'
+                yield hit(said, wrong, "begin it with 'Never' or 'Do not' and the verb")
+            continue
+        if said.role not in ORDERS:
+            continue
+        if _ANOTHER_WAY.match(said.text):
+            continue  # told by S9
+        first = next(iter(sentences(said.text)), "")
+        if order_in(first) is None:
+            wrong = f'"{clip(said.text, 40)}" does not begin with an action'
+            mend = (
+                "begin with the verb, such as 'Turn off' or 'Walk'; a condition may stand before it, "
+                "closed by a comma"
+            )
+            yield hit(said, wrong, mend)
+
+
+_PASSIVE = re.compile(
+    rf"\b(?:is|are|was|were|be|been|being|gets?|got)\s+(?:not\s+|\w+ly\s+)?"
+    rf"(?P<participle>\w+ed|{'|'.join(sorted(IRREGULAR_PARTICIPLES))})\b(?P<by>\s+by\b)?",
+    re.IGNORECASE,
+)
+
+
+def active_voice(sheet: Sheet) -> Iterator[Hit]:
+    """W3: no passive in orders; elsewhere advice where the doer is named after 'by'."""
+    for said in sheet.texts:
+        for sentence in sentences(said.text):
+            clause = main_clause(sentence) if said.role in ORDERS else sentence
+            for found in _PASSIVE.finditer(clause):
+                if found["participle"].lower() in STATES and not found["by"]:
+                    continue
+                if said.role in ORDERS:
+                    mend = "say who does it: 'you' is left out, so begin with the verb"
+                    yield hit(said, f'"{found.group().strip()}" is passive', mend)
+                elif found["by"]:
+                    mend = "put the doer first: 'Heat weakens the tire'"
+                    yield hit(said, f'"{found.group().strip()}" is passive', mend, advice=True)
+
+
+_LATE_CONDITION = re.compile(
+    r"(?P<before>[\w’']+),?\s+"
+    r"(?P<word>if|unless|in case|when|provided|once(?= (?:the|it|you|your|they|all)\b))\s",
+    re.IGNORECASE,
+)
+_NO_CONDITION = frozenset(
+    {"as", "even", "only", "and", "or", "say", "note", "down", "tell", "know", "record"}
+)
+_WHETHER = frozenset({"see", "look", "ask", "feel", "out", "tell", "listen", "watch"})
+
+
+def condition_first(sheet: Sheet) -> Iterator[Hit]:
+    """W5: the condition stands before the action."""
+    for said in sheet.texts:
+        if said.role not in ORDERS:
+            continue
+        for sentence in sentences(said.text):
+            for found in _LATE_CONDITION.finditer(sentence):
+                before, word = found["before"].lower(), found["word"].lower()
+                if before in _WHETHER and word == "if":
+                    wrong = f'"{found.group().strip()}" reads like a condition'
+                    yield hit(said, wrong, "write 'whether' instead of 'if'")
+                elif before not in _NO_CONDITION:
+                    tail = clip(sentence[found.start("word") :], 40)
+                    wrong = f'the condition "{tail}" stands after the action'
+                    yield hit(said, wrong, "put it first, with a comma after it")
+                break
+
+
+_TOGETHER = re.compile(r"\b(?:while|at the same time|together|one of)\b", re.IGNORECASE)
+
+
+def one_action(sheet: Sheet) -> Iterator[Hit]:
+    """S6: one action a step, unless two truly happen together."""
+    for said in sheet.of(Role.STEP, Role.BY_HEART):
+        first, *others = sentences(said.text) or [""]
+        if _TOGETHER.search(said.text):
+            continue
+        for verb in further_orders(first):
+            wrong = f'a second action follows: "{verb}"'
+            yield hit(said, wrong, "make it a step of its own")
+            break
+        for sentence in others:
+            if order_in(sentence) is not None:
+                wrong = f'the sentence "{clip(sentence, 40)}" is a second action'
+                mend = "make it a step of its own, or a never line where it forbids something"
+                yield hit(said, wrong, mend)
+                break
+
+
+def alternatives_together(sheet: Sheet) -> Iterator[Hit]:
+    """S9: equally good ways stand in one step."""
+    for said in sheet.of(Role.STEP, Role.BY_HEART):
+        if _ANOTHER_WAY.match(said.text):
+            wrong = "this step is another way of doing the step before it"
+            yield hit(said, wrong, "put both into one step that begins with 'Do one of these:'")
+
+
+_VAGUE = re.compile(
+    r"\b(?:if|as|when|where)(?: it is)? "
+    r"(?:necessary|required|needed|appropriate|applicable|practicable|possible)\b",
+    re.IGNORECASE,
+)
+
+
+def no_vague_condition(sheet: Sheet) -> Iterator[Hit]:
+    """S8: the driver can see whether a condition holds."""
+    for said in sheet.texts:
+        if said.role not in ORDERS and said.role not in (Role.SEE, Role.AVOID, Role.OTHERWISE, Role.NEVER):
+            continue
+        for found in _VAGUE.finditer(said.text):
+            wrong = f'"{found.group()}" leaves the decision to somebody who cannot see what you mean'
+            yield hit(said, wrong, "name what the driver can see, such as 'if smoke still rises'")
+    for said in sheet.of(Role.SEE):
+        if re.match(r"(?:if|when)\b", said.text, re.IGNORECASE):
+            yield hit(said, "the page prints 'If' before this text already", "leave the first word out")
+    for said in sheet.of(Role.CHOICE):
+        if re.match(r"then\b", said.text, re.IGNORECASE):
+            yield hit(said, "the page prints 'then' before this text already", "leave the first word out")
+
+
+_CHECKED = re.compile(
+    r"\b(?:check|verify|ensure|confirm|inspect|monitor|make sure|see to it)\b", re.IGNORECASE
+)
+_STATE_FOLLOWS = re.compile(r"\b(?:that|whether)\b|\d")
+_SET = re.compile(r"\bset\b(?! (?:out|up|off|down|aside)\b)(?P<rest>.*)", re.IGNORECASE)
+
+
+def wanted_state(sheet: Sheet) -> Iterator[Hit]:
+    """S15: an order names the state that is wanted, not that something is looked at."""
+    for said in sheet.texts:
+        if said.role not in ORDERS:
+            continue
+        for sentence in sentences(said.text):
+            found = _CHECKED.search(sentence)
+            if found is not None and not _STATE_FOLLOWS.search(sentence[found.end() :]):
+                mend = (
+                    "say what must be seen: 'Look for fuel on the ground', 'The gauge reads 100 psi or more'"
+                )
+                yield hit(said, f'"{found.group()}" does not say what must be found', mend)
+            set_found = _SET.search(sentence)
+            if set_found is not None and not re.search(r"\d|brake|\bto\b|\bon\b|\bin\b", set_found["rest"]):
+                yield hit(said, '"set" does not say to what', "name the position or value it is set to")
+
+
+_TIME_OR_DISTANCE = re.compile(
+    r"\d\s?(?:ft|feet|foot|m|metres?|meters?|miles?|mi|km|in|inch(?:es)?|paces?|"
+    r"s|sec|seconds?|min|minutes?|h|hours?)\b"
+)
+
+
+def measured_steps(sheet: Sheet) -> Iterator[Hit]:
+    """S10: a time or distance comes with a way to tell it, and with what follows where it is missed."""
+    for i, block in enumerate(sheet.procedure.blocks):
+        for j, step in enumerate(block.steps):
+            if step.measure is None and _TIME_OR_DISTANCE.search(step.do):
+                yield Hit(
+                    f"blocks/{block.id}/steps/{step.id}/do",
+                    ("blocks", i, "steps", j, "do"),
+                    "this step works to a time or distance, but does not say how to measure it",
+                    'add "measure" to the step: value, unit, how, otherwise, source',
+                )

@@ -1,0 +1,66 @@
+"""What a wording rule is: an id, a claim, and one small check.
+
+In: one procedure with its texts and the site's words. Out: hits, which the
+registry turns into findings. Refuses to know files and lines.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from forty_paces.authoring.documents import Loc
+from forty_paces.authoring.models.glossary import Glossary
+from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.authoring.texts import Role, Said
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """Texts that are read together, of a procedure or of anything else."""
+
+    texts: tuple[Said, ...]
+    "In reading order."
+    glossary: Glossary
+
+    def of(self, *roles: Role) -> Iterator[Said]:
+        """The texts that have one of these roles."""
+        return (said for said in self.texts if said.role in roles)
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet(Page):
+    """One procedure as the rules see it."""
+
+    procedure: Procedure
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One place where a rule is broken."""
+
+    address: str
+    loc: Loc
+    wrong: str
+    mend: str
+    advice: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule with its check."""
+
+    id: str
+    "As in the list of rules on the page about writing: W5, S6, M3."
+    says: str
+    "The rule in one line."
+    check: Callable[[Sheet], Iterator[Hit]]
+    advice: bool = False
+    "True where it is only ever reported and never stops a build."
+    waivable: bool = True
+    "False where no reason can outweigh it: a figure without a source, five actions by heart."
+
+
+def hit(said: Said, wrong: str, mend: str, *, advice: bool = False) -> Hit:
+    """A hit on one text."""
+    return Hit(said.address, said.loc, wrong, mend, advice)

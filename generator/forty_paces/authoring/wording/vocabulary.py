@@ -1,0 +1,144 @@
+"""Rules on words: one term for one thing, plain duties, no short form unexplained.
+
+In: a sheet. Out: hits.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+
+from forty_paces.authoring.findings import clip
+from forty_paces.authoring.texts import Role
+from forty_paces.authoring.wording.grades import PAGE_GRADE, STEP_GRADE, page_texts, step_texts
+from forty_paces.authoring.wording.language import UNIT_WORDS
+from forty_paces.authoring.wording.reading_grade import hardest_words, reading_grade
+from forty_paces.authoring.wording.rule import Hit, Page, Sheet, hit
+from forty_paces.authoring.wording.structure import SHOUTED
+from forty_paces.authoring.wording.verbs import LINKING, QUALITIES
+
+_DUTY = re.compile(
+    r"\b(?:shall(?: not)?|(?:is|are) (?:required|obliged) to|(?:is|are) to be)\b", re.IGNORECASE
+)
+
+
+def plain_duty(page: Page) -> Iterator[Hit]:
+    """W4: a duty is 'must', a ban 'must not'; never 'shall'."""
+    for said in page.texts:
+        for found in _DUTY.finditer(said.text):
+            mend = "write 'must' for a duty, 'must not' for a ban, 'should' for advice"
+            yield hit(said, f'"{found.group()}" is not how a duty is said here', mend)
+
+
+def one_term(page: Page) -> Iterator[Hit]:
+    """W6: one term for one thing, everywhere."""
+    replaced = {word.lower(): term.term for term in page.glossary.terms for word in term.instead_of}
+    if not replaced:
+        return
+    right = _any_of(term.term for term in page.glossary.terms)
+    wrong_word = _any_of(replaced)
+    for said in page.texts:
+        if wrong_word.search(said.text) is None:
+            continue
+        masked = right.sub(lambda found: "·" * len(found.group()), said.text)
+        for found in wrong_word.finditer(masked):
+            term = replaced.get(found["word"].lower(), "")
+            yield hit(said, f'"{found.group()}" is called "{term}" everywhere else', f'write "{term}"')
+
+
+def _any_of(phrases: Iterable[str]) -> re.Pattern[str]:
+    """Any of the words or phrases, longest first, also in the plural, whatever its capitals."""
+    listed = "|".join(re.escape(phrase) for phrase in sorted(phrases, key=len, reverse=True))
+    return re.compile(rf"(?<![\w-])(?P<word>{listed})(?:s|es)?(?![\w-])", re.IGNORECASE)
+
+
+_TWISTED = re.compile(
+    r"\b(?:not|never|no)\b[^.;]*\bunless\b|\bnever\b[^.;]*\bnot\b"
+    r"|\bnot un(?:safe|likely|able|common|clear|known|usual|even|stable)\w*\b"
+    r"|\bnot (?:impossible|improper|incorrect|infrequent)\w*\b"
+    r"|\b(?:no|not) (?:fewer|less|more) than\b|\bexcept\b[^.;]*\b(?:except|unless)\b",
+    re.IGNORECASE,
+)
+
+
+def positive(sheet: Sheet) -> Iterator[Hit]:
+    """W8: nothing that is denied twice, or excepted from an exception."""
+    for said in sheet.texts:
+        for found in _TWISTED.finditer(said.text):
+            wrong = f'"{clip(found.group(), 40)}" has to be untangled'
+            mend = "say it positively: 'at least', 'at most', 'only when'"
+            yield hit(said, wrong, mend)
+
+
+_UNIT_SLASH = re.compile(rf"\b(?:{UNIT_WORDS}|B:C)/\w+|\d\s?/\s?\d+")
+
+
+def no_slash(page: Page) -> Iterator[Hit]:
+    """W10: no slash outside units, fractions and dates."""
+    for said in page.texts:
+        rest = _UNIT_SLASH.sub(" ", said.text)
+        found = re.search(r"[\w.]*\s?/\s?[\w.]*", rest)
+        if found is not None:
+            wrong = f'"{found.group().strip()}" leaves open which of the two is meant'
+            yield hit(said, wrong, "write 'and' or 'or', or name the one that is meant")
+
+
+_SHORT = re.compile(r"(?<![\w&])[A-Z][A-Z&]*[A-Z](?:s\b|\b)")
+_QUOTED = re.compile(r"[\"“][^\"”]*[\"”]")
+_NO_SHORT_FORM = frozenset({"OK", "DANGER", "WARNING", "CAUTION", "NOTICE"})
+
+
+def short_forms(sheet: Sheet) -> Iterator[Hit]:
+    """W11: every short form is in the glossary and said in full at its first use."""
+    known = {entry.short: entry.long for entry in sheet.glossary.abbreviations}
+    read = ""
+    told: set[str] = set()
+    for said in sheet.texts:
+        read += " " + said.text.lower()
+        for found in _SHORT.finditer(_QUOTED.sub(" ", SHOUTED.sub(" ", said.text))):
+            short = found.group().removesuffix("s")
+            if short in _NO_SHORT_FORM or short in told:
+                continue
+            told.add(short)
+            if short not in known:
+                mend = (
+                    "write the words, or add it to the abbreviations in content/glossary.yml; "
+                    "put what is printed on a label in double quotes"
+                )
+                yield hit(said, f'the short form "{short}" is explained nowhere', mend)
+            elif known[short].lower() not in read and said.role not in (Role.TITLE, Role.TILE):
+                wrong = f'"{short}" is not said in full at its first use on this page'
+                yield hit(said, wrong, f'write "{known[short]} ({short})" here')
+
+
+def noun_chains(sheet: Sheet) -> Iterator[Hit]:
+    """W9: no more than three nouns in a row; a guess, so advice only."""
+    for said in sheet.texts:
+        for clause in re.split(r"[^\w’'\- ]+", said.text):
+            run: list[str] = []
+            for word in [*clause.split(), "the"]:
+                lowered = word.lower().strip("’'")
+                plain = lowered.isalpha() or "-" in lowered
+                ends = lowered in LINKING or lowered in QUALITIES or not plain
+                if ends or re.search(r"(?:ly|ed|ing)$", lowered):
+                    if len(run) > 3:
+                        chain = " ".join(run)
+                        mend = "take it apart with 'of', 'for' or 'on'"
+                        yield hit(said, f'"{chain}" is a chain of {len(run)} nouns', mend, advice=True)
+                    run = []
+                else:
+                    run.append(word)
+
+
+def plain_reading(sheet: Sheet) -> Iterator[Hit]:
+    """W7: orders at grade 6 or below, the page at grade 8, by the worse of two formulas."""
+    for name, loc, said, limit in (
+        ("the by-heart lines and steps", ("blocks",), step_texts(sheet), STEP_GRADE),
+        ("the page", (), page_texts(sheet), PAGE_GRADE),
+    ):
+        grade = reading_grade(said).worse
+        if grade > limit + 0.05:
+            hard = ", ".join(hardest_words(said))
+            wrong = f"{name} read at grade {grade:.1f}; {limit:g} is the most"
+            mend = f"make long sentences two, and replace long words where you can: {hard}"
+            yield Hit("steps" if loc else "page", loc, wrong, mend)

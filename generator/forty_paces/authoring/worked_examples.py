@@ -1,0 +1,123 @@
+"""Whether the figures of a rule file and its worked examples say the same.
+
+In: one rule file. Out: every point where an example, worked out by hand, and the
+answer found from the file's figures differ, with the way to it in the file.
+Refuses to know which of the two is wrong: that is for the author to look up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.authoring.models.worked_example import ExpectedApproach, WorkedExample
+from forty_paces.geometry.placement import place
+from forty_paces.geometry.records import Placement, Toward
+from forty_paces.geometry.stopping import CannotStop
+from forty_paces.geometry.table import build_table
+from forty_paces.geometry.table_axes import TableExample
+from forty_paces.geometry.units import feet, meters
+
+MEND = "look the rule up again: either the figure above or this example is wrong"
+
+
+@dataclass(frozen=True, slots=True)
+class Disagreement:
+    """One point where an example and the figures differ."""
+
+    example: str
+    "The id of the example."
+    loc: tuple[str | int, ...]
+    "The way to it in the file, such as ('examples', 3, 'devices')."
+    wrong: str
+    "What differs, in the author's words."
+
+
+def disagreements(rules: RuleFile) -> tuple[Disagreement, ...]:
+    """Every disagreement of one rule file; none means that figures and examples agree."""
+    return tuple(
+        Disagreement(example.id, ("examples", position, *loc), wrong)
+        for position, example in enumerate(rules.examples)
+        for loc, wrong in _differences(rules, example)
+    )
+
+
+def placement_table(rules: RuleFile) -> str:
+    """The lookup table of a rule file, with every worked example that lies on its axes."""
+    return build_table(rules.rule_set, (_for_table(rules, example) for example in rules.examples))
+
+
+def _for_table(rules: RuleFile, example: WorkedExample) -> TableExample:
+    ordered = sorted(example.devices, key=lambda device: (device.toward is Toward.AHEAD, device.distance))
+    return TableExample(
+        id=example.id,
+        situation=rules.situation(example),
+        devices=tuple((device.toward, device.distance, device.moved) for device in ordered),
+        sides=tuple((side.toward, side.needed, side.warning, side.ample) for side in example.approach),
+    )
+
+
+def _differences(rules: RuleFile, example: WorkedExample) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    try:
+        answer = place(rules.rule_set, rules.situation(example))
+    except CannotStop as refusal:
+        yield ("situation",), f"this situation has no answer: {refusal}"
+        return
+    expected = _expected_devices(rules, example)
+    found = _found_devices(rules, answer)
+    if expected != found:
+        yield ("devices",), f"the example has {_listed(expected)}; the figures give {_listed(found)}"
+    for position, side in enumerate(example.approach):
+        for key, wrong in _approach_differences(rules, side, answer):
+            yield ("approach", position, key) if key else ("approach", position), wrong
+
+
+def _approach_differences(
+    rules: RuleFile, expected: ExpectedApproach, answer: Placement
+) -> Iterator[tuple[str, str]]:
+    found = answer.approach(expected.toward)
+    if found is None:
+        yield "", f"no traffic comes from {expected.toward} on this road"
+        return
+    for key, wanted_ft, found_ft in (
+        ("needed", expected.needed, found.needed_ft),
+        ("warning", expected.warning, found.warning_ft),
+    ):
+        if wanted_ft is not None and _to_a_tenth(rules, wanted_ft) != _to_a_tenth(rules, found_ft):
+            wanted, got = _to_a_tenth(rules, wanted_ft), _to_a_tenth(rules, found_ft)
+            yield key, f"the example says {wanted}; the figures give {got}"
+    if expected.ample != found.ample:
+        words = {True: "ample", False: "not ample"}
+        yield "ample", f"the example says {words[expected.ample]}; the figures say {words[found.ample]}"
+
+
+def _expected_devices(rules: RuleFile, example: WorkedExample) -> tuple[str, ...]:
+    return tuple(
+        sorted(
+            _device(rules, device.toward, device.distance, device.across, device.moved)
+            for device in example.devices
+        )
+    )
+
+
+def _found_devices(rules: RuleFile, answer: Placement) -> tuple[str, ...]:
+    return tuple(
+        sorted(
+            _device(rules, device.toward, device.distance_ft, device.across, device.moved)
+            for device in answer.devices
+        )
+    )
+
+
+def _device(rules: RuleFile, toward: str, distance_ft: float, across: str, moved: bool) -> str:
+    place = f"{toward} {_to_a_tenth(rules, distance_ft)}, {across}"
+    return f"{place}, moved" if moved else place
+
+
+def _to_a_tenth(rules: RuleFile, length_ft: float) -> str:
+    return meters(length_ft, 1) if rules.lengths_in == "meters" else feet(length_ft, 1)
+
+
+def _listed(devices: tuple[str, ...]) -> str:
+    return "; ".join(devices) if devices else "no device"

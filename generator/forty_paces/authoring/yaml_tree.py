@@ -1,0 +1,312 @@
+"""YAML text -> a tree that knows where every key and value stands.
+
+In: one file, or its text. Out: a :class:`Table` of tables, listings and scalars,
+each with its :class:`Place`, and findings where the text is not the plain YAML
+this project reads. Refuses to know what the keys mean, and refuses the parts of
+YAML that surprise: every scalar stays the text it was written as (``no`` is not
+False, ``10:30`` is not 630), and anchors, tags, merge keys, repeated keys and
+several documents in one file are findings. The tree is built from parse events
+on a stack of its own, so neither nesting nor size can exhaust the interpreter.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, TypeAlias
+
+import yaml
+
+from forty_paces.authoring.findings import Finding, Place, clip
+from forty_paces.authoring.syntax import TOO_DEEP, syntax_finding
+
+LARGEST_FILE_BYTES = 512 * 1024
+"""Refused by its size before it is read; the longest procedure is about a twentieth of it."""
+
+DEEPEST = 20
+"""Levels of nesting; the deepest content file uses nine."""
+
+_PARSER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+"""The compiled parser where PyYAML was built with it: the same events, ten times as fast."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scalar:
+    """A text as it was written, quotes and folding resolved."""
+
+    text: str
+    place: Place
+    quoted: bool = False
+    "True for quoted and block texts; a bare ``null`` is refused, a quoted one is a word."
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """Values in order."""
+
+    items: tuple[Node, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One key with its value."""
+
+    key: str
+    key_place: Place
+    value: Node
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Keys with values, in the order written."""
+
+    entries: tuple[Entry, ...]
+    place: Place
+
+    def entry(self, key: str) -> Entry | None:
+        """The entry of that key, or None."""
+        return next((entry for entry in self.entries if entry.key == key), None)
+
+    def text(self, key: str) -> str | None:
+        """The text under that key; None where there is no such key or it holds no text."""
+        entry = self.entry(key)
+        return entry.value.text if entry is not None and isinstance(entry.value, Scalar) else None
+
+    def child(self, key: str) -> Node | None:
+        """The value under that key, or None."""
+        entry = self.entry(key)
+        return entry.value if entry is not None else None
+
+
+Node: TypeAlias = Scalar | Listing | Table
+
+
+def read_tree(file: Path, path: str) -> tuple[Table | None, tuple[Finding, ...]]:
+    """Read one content file, shown to the author as ``path``.
+
+    Returns the tree, or None where something stands against it, and every finding
+    met on the way. Never raises for anything a file may hold.
+    """
+    start = Place(path, 1, 1)
+    try:
+        if not file.is_file():
+            return None, (Finding(start, "this is not a file", mend="put a YAML text file here"),)
+        size = file.stat().st_size
+        if size > LARGEST_FILE_BYTES:
+            wrong = f"the file holds {size:,} bytes; {LARGEST_FILE_BYTES:,} is the most that is read"
+            return None, (Finding(start, wrong, mend="split it, or take out what is not procedure text"),)
+        raw = file.read_bytes()
+    except OSError as error:
+        wrong = f"the file cannot be opened ({error.strerror or type(error).__name__})"
+        return None, (Finding(start, wrong, mend="mend its name or its permissions"),)
+    text, fault = decode(raw, path)
+    if fault is not None:
+        return None, (fault,)
+    return parse_tree(text, path)
+
+
+def decode(raw: bytes, path: str) -> tuple[str, Finding | None]:
+    """UTF-8 bytes as text, or the finding that says which other encoding it looks like."""
+    start = Place(path, 1, 1)
+    save = "save it as UTF-8 without a byte order mark (in the editor: Save as, encoding UTF-8)"
+    if raw[:2] in (b"\xff\xfe", b"\xfe\xff") or (b"\x00" in raw[:4] and raw[:4].strip(b"\x00")[:1].isascii()):
+        return "", Finding(start, "the file is saved as UTF-16 or UTF-32, not as UTF-8", mend=save)
+    if raw.startswith(b"\xef\xbb\xbf"):
+        return "", Finding(start, "the file begins with a byte order mark", mend=save)
+    if b"\x00" in raw:
+        line = raw[: raw.index(b"\x00")].count(b"\n") + 1
+        wrong = "the file holds NUL bytes: it is not a text file"
+        return "", Finding(Place(path, line, 1), wrong, mend="put back the text file, from a copy if need be")
+    try:
+        return raw.decode("utf-8"), None
+    except UnicodeDecodeError as error:
+        before = raw[: error.start]
+        line = before.count(b"\n") + 1
+        column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8")) + 1
+        wrong = f"the byte {raw[error.start]:#04x} is not UTF-8; the file was saved in another encoding"
+        return "", Finding(Place(path, line, column), wrong, mend=save)
+
+
+def parse_tree(text: str, path: str, parser: Any = _PARSER) -> tuple[Table | None, tuple[Finding, ...]]:
+    """The tree of a text, with findings; ``parser`` is one of PyYAML's loaders."""
+    hidden = tuple(_unwanted_characters(text, path))
+    if hidden:
+        return None, hidden
+    builder = _Builder(path)
+    try:
+        for event in yaml.parse(text, Loader=parser):
+            if not builder.take(event):
+                break
+    except yaml.YAMLError as error:
+        return None, (*builder.findings, builder.open_quote(error) or syntax_finding(error, text, path))
+    root = builder.root()
+    return root if not builder.findings else None, tuple(builder.findings)
+
+
+def _unwanted_characters(text: str, path: str) -> Iterator[Finding]:
+    """Tabs before a key and characters nobody can see; at most five, then the author has understood."""
+    if text.isascii() and text.replace("\n", "").replace("\r", "").isprintable():
+        return
+    found = 0
+    for number, line in enumerate(text.replace("\r\n", "\n").split("\n"), start=1):
+        if line.isascii() and line.isprintable():
+            continue
+        for column, character in enumerate(line, start=1):
+            category = unicodedata.category(character)
+            if category not in ("Cc", "Cf", "Cs", "Cn", "Co", "Zl", "Zp"):
+                continue
+            place = Place(path, number, column)
+            if character == "\t":
+                yield Finding(place, "a tab stands here", mend="use spaces instead, two for each level")
+            else:
+                wrong = f"the invisible character U+{ord(character):04X} stands here"
+                yield Finding(place, wrong, mend="delete it, and type the text anew around it if you must")
+            found += 1
+            break
+        if found == 5:
+            return
+
+
+@dataclass(slots=True)
+class _Frame:
+    """A table or listing that is still open."""
+
+    place: Place
+    is_table: bool
+    items: list[Node] = field(default_factory=list)
+    entries: list[Entry] = field(default_factory=list)
+    key: Scalar | None = None
+    seen: dict[str, Place] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class _Builder:
+    """Takes parse events one by one; holds what is open on a stack."""
+
+    path: str
+    findings: list[Finding] = field(default_factory=list)
+    open: list[_Frame] = field(default_factory=list)
+    documents: int = 0
+    top: Node | None = None
+    long_quote: Any = None
+    "The last quoted text that ran over a line's end."
+
+    def take(self, event: Any) -> bool:
+        """Use one event; False to stop reading."""
+        place = Place(self.path, event.start_mark.line + 1, event.start_mark.column + 1)
+        match event:
+            case yaml.DocumentStartEvent():
+                return self._document(event, place)
+            case yaml.ScalarEvent():
+                self._refuse_marks(event, place)
+                self._note_long_quote(event)
+                self._add(Scalar(event.value, place, quoted=bool(event.style)))
+            case yaml.AliasEvent():
+                self._refuse_marks(event, place)
+                self._add(Scalar("", place, quoted=True))
+            case yaml.MappingStartEvent() | yaml.SequenceStartEvent():
+                self._refuse_marks(event, place)
+                if len(self.open) >= DEEPEST:
+                    self.findings.append(Finding(place, TOO_DEEP[0], mend=TOO_DEEP[1]))
+                    return False
+                self.open.append(_Frame(place, isinstance(event, yaml.MappingStartEvent)))
+            case yaml.MappingEndEvent():
+                frame = self.open.pop()
+                self._add(Table(tuple(frame.entries), frame.place))
+            case yaml.SequenceEndEvent():
+                frame = self.open.pop()
+                self._add(Listing(tuple(frame.items), frame.place))
+        return True
+
+    def root(self) -> Table | None:
+        """The whole file as one table; None, with a finding, where it is something else."""
+        if self.top is None and not self.findings:
+            self.findings.append(
+                Finding(Place(self.path, 1, 1), "the file is empty", mend="fill it in, or delete the file")
+            )
+        elif self.top is not None and not isinstance(self.top, Table):
+            wrong = "the file must be a set of keys, each followed by a colon"
+            self.findings.append(Finding(self.top.place, wrong, mend="begin with a key, such as 'id: ...'"))
+        return self.top if isinstance(self.top, Table) else None
+
+    def _note_long_quote(self, event: Any) -> None:
+        if event.style in ("'", '"') and event.end_mark.line > event.start_mark.line:
+            self.long_quote = event
+
+    def open_quote(self, error: yaml.YAMLError) -> Finding | None:
+        """The finding for a text that was never closed, where the reader stumbled at the next quote."""
+        mark = getattr(error, "problem_mark", None)
+        if self.long_quote is None or mark is None or mark.line != self.long_quote.end_mark.line:
+            return None
+        start = self.long_quote.start_mark
+        place = Place(self.path, start.line + 1, start.column + 1)
+        wrong = f"the quoted text that begins here runs on to line {mark.line + 1}"
+        return Finding(place, wrong, mend="add the closing quote at the end of the text")
+
+    def _document(self, event: Any, place: Place) -> bool:
+        self.documents += 1
+        if self.documents > 1:
+            wrong = "a second document begins here"
+            mend = "take out the line of three hyphens: one file holds one thing"
+            self.findings.append(Finding(place, wrong, mend=mend))
+            return False
+        if event.version or event.tags:
+            wrong = "a line that begins with % gives orders to the YAML reader"
+            self.findings.append(Finding(place, wrong, mend="delete that line: content files need none"))
+        return True
+
+    def _refuse_marks(self, event: Any, place: Place) -> None:
+        if isinstance(event, yaml.AliasEvent):
+            wrong = f"the alias *{event.anchor} points to text elsewhere"
+            mend = "write the text out, or put it into content/shared.yml and write {use: ID}"
+        elif event.anchor:
+            wrong = f"the anchor &{event.anchor} marks text for use elsewhere"
+            mend = "take it out; what several procedures share stands in content/shared.yml"
+        elif event.tag:
+            shown = event.tag.replace("tag:yaml.org,2002:", "!!")
+            wrong = f"the tag {shown} stands before this value"
+            mend = "take it out: the kind of each value follows from its key"
+        else:
+            return
+        self.findings.append(Finding(place, wrong, mend=mend))
+
+    def _add(self, node: Node) -> None:
+        if not self.open:
+            if not (isinstance(node, Scalar) and node.text == "" and not node.quoted):
+                self.top = node
+            return
+        frame = self.open[-1]
+        if not frame.is_table:
+            frame.items.append(self._checked(node))
+        elif frame.key is None:
+            frame.key = self._key(frame, node)
+        else:
+            frame.entries.append(Entry(frame.key.text, frame.key.place, self._checked(node)))
+            frame.key = None
+
+    def _key(self, frame: _Frame, node: Node) -> Scalar:
+        if not isinstance(node, Scalar):
+            wrong = "a list or a group of keys is used as a key"
+            self.findings.append(Finding(node.place, wrong, mend="a key is one word in small letters"))
+            return Scalar("", node.place)
+        if node.text == "<<" and not node.quoted:
+            mend = "write the keys out, or put them into content/shared.yml and write {use: ID}"
+            self.findings.append(Finding(node.place, "the merge key << is not read here", mend=mend))
+        elif node.text in frame.seen:
+            first = frame.seen[node.text]
+            wrong = f'the key "{clip(node.text)}" stands here for the second time'
+            mend = f"keep one of them; the first is on line {first.line}"
+            self.findings.append(Finding(node.place, wrong, mend=mend))
+        frame.seen.setdefault(node.text, node.place)
+        return node
+
+    def _checked(self, node: Node) -> Node:
+        """Bare ``null`` and ``~`` would be shown to a driver as words: refused."""
+        if isinstance(node, Scalar) and not node.quoted and node.text in ("null", "Null", "NULL", "~"):
+            wrong = f'"{node.text}" is not a value here'
+            mend = "leave the whole key out where there is nothing to say"
+            self.findings.append(Finding(node.place, wrong, mend=mend))
+        return node

@@ -1,0 +1,110 @@
+"""The command line: one verb a module, loaded only when it is asked for.
+
+In: what was typed. Out: exit status 0 where all is well, 1 where content or data
+has findings, 2 for wrong use. No traceback ever reaches a user: whatever goes
+wrong is said in one place here. To add a verb, add a module to
+generator/forty_paces/commands and a line to VERBS.
+"""
+
+from __future__ import annotations
+
+import errno
+import importlib
+import sys
+from collections.abc import Sequence
+from typing import Any
+
+import click
+
+VERBS = (
+    "build",
+    "cards",
+    "check",
+    "editions",
+    "new",
+    "place",
+    "review",
+    "schema",
+    "stopping",
+    "verify",
+    "worksheet",
+)
+"""Each is a module of forty_paces.commands that holds a command of the same name."""
+
+EPILOG = """\b
+Examples:
+  fortypaces place --road two-lane --speed 55
+  fortypaces stopping --speed 55 --grade -6
+  fortypaces verify site
+  fortypaces COMMAND --help
+
+\b
+Exit status: 0 all is well; 1 content or data has findings; 2 wrong use.
+"""
+
+
+class Verbs(click.Group):
+    """The group of verbs, and the only place where a fault becomes words."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Every verb."""
+        return list(VERBS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The verb, imported now; None where there is none of that name."""
+        if cmd_name not in VERBS:
+            return None
+        module = importlib.import_module(f"forty_paces.commands.{cmd_name}")
+        command = getattr(module, cmd_name)
+        assert isinstance(command, click.Command)
+        return command
+
+    def main(
+        self,
+        args: Sequence[str] | None = None,
+        prog_name: str | None = None,
+        complete_var: str | None = None,
+        standalone_mode: bool = True,
+        **extra: Any,
+    ) -> Any:
+        """Run, and turn every fault into one message and an exit status."""
+        for stream in (sys.stdout, sys.stderr):
+            if hasattr(stream, "reconfigure"):
+                stream.reconfigure(errors="replace")  # an old terminal shows "?" rather than failing
+        try:
+            return super().main(args, prog_name, complete_var, standalone_mode, **extra)
+        except Exception as fault:
+            if not standalone_mode:
+                raise
+            click.echo(in_words(fault), err=True)
+            sys.exit(1)
+
+
+def in_words(fault: Exception) -> str:
+    """What a user is told of a fault."""
+    from forty_paces.authoring.findings import ContentFault
+    from forty_paces.geometry.stopping import CannotStop
+
+    if isinstance(fault, ContentFault):
+        return str(fault)
+    if isinstance(fault, CannotStop):
+        return f"fortypaces: {fault}. Choose another grade or surface; on the road, stay well clear."
+    if isinstance(fault, OSError):
+        named = f"{fault.filename}: " if fault.filename else ""
+        reason = fault.strerror or errno.errorcode.get(fault.errno or 0, "cannot be read or written")
+        return f"fortypaces: {named}{reason[0].lower()}{reason[1:]}"
+    said = " ".join(str(fault).split()) or "no further word"
+    return f"fortypaces: stopped by a fault of its own ({type(fault).__name__}: {said}). Please report it."
+
+
+@click.group(
+    cls=Verbs,
+    epilog=EPILOG,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
+@click.version_option(package_name="forty-paces", prog_name="fortypaces")
+def main() -> None:
+    """Emergency roadside procedures for commercial drivers, and where the warning devices go.
+
+    Not to be used while driving. Stop safely first.
+    """

@@ -1,0 +1,66 @@
+"""``fortypaces build``: the whole edition, or nothing.
+
+In: a project folder. Out: its site, swapped into place only when it is whole.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from forty_paces.commands.progress import watched
+from forty_paces.commands.project import find_project
+
+EPILOG = """\b
+Examples:
+  fortypaces build
+  fortypaces build --site D:\\editions\\yard     another folder
+  fortypaces build --no-cards                   faster, while you write
+
+\b
+Exit status: 0 built; 1 findings, and the last good site stands; 2 wrong use.
+"""
+
+
+@click.command(epilog=EPILOG)
+@click.option("--project", type=click.Path(path_type=Path), help="Folder that holds content; default: here.")
+@click.option(
+    "--site",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Folder to build into, empty or an earlier edition; default: site.",
+)
+@click.option("--no-cards", is_flag=True, help="Leave the printed cards out.")
+@click.option("--quiet", is_flag=True, help="Say nothing but findings.")
+def build(project: Path | None, site: Path | None, no_cards: bool, quiet: bool) -> None:
+    """Build the site, the cab file, the cards and the classroom.
+
+    Works like `mkdocs build`. While anything is wrong nothing is written, and
+    the last good site stays as it is.
+    """
+    from forty_paces.plugin import BuildFailed, build_site
+
+    folder = find_project(project)
+    if site is not None and _meet(site, folder / "content"):
+        raise click.UsageError(f"--site: {site} and the content would lie in one another; name another")
+    try:
+        with watched("Building", quiet=quiet) as watch:
+            built = build_site(folder, site_dir=site, cards=not no_cards, watch=watch)
+    except BuildFailed as failed:
+        click.echo(str(failed), err=True)
+        sys.exit(1)
+    if not quiet:
+        files = sum(1 for path in built.rglob("*") if path.is_file())
+        click.echo(f"Built {files} files into {_shown(built)}.")
+
+
+def _meet(one: Path, other: Path) -> bool:
+    """Whether either folder lies within the other."""
+    a, b = one.resolve(), other.resolve()
+    return a.is_relative_to(b) or b.is_relative_to(a)
+
+
+def _shown(folder: Path) -> str:
+    here = Path.cwd()
+    return str(folder.relative_to(here)) if folder.is_relative_to(here) else str(folder)

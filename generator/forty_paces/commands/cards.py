@@ -1,0 +1,263 @@
+"""``fortypaces cards``: print a fleet's cards, and tell which of them are out of date.
+
+In: a project; for changes, the record of an earlier edition. Out: HTML and PDF
+files in a folder, or a list on the screen.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+import click
+
+from forty_paces.authoring.findings import ContentFault, name_one_of
+from forty_paces.authoring.library import day_of_reading, load_library
+from forty_paces.authoring.models.fleet import CardSize, SheetPaper, Vehicle
+from forty_paces.commands.figures import day
+from forty_paces.commands.progress import watched
+from forty_paces.commands.project import find_overrides, find_project
+from forty_paces.drawing.symbols import NAMES
+from forty_paces.outputs.cards.card_set import CardSet, card_set, finding, known_codes, try_set
+from forty_paces.outputs.cards.documents import Printed, faces_document, sheets_document
+from forty_paces.outputs.cards.print_run import pdfs
+from forty_paces.outputs.cards.setting import WALLET_SIZE
+from forty_paces.outputs.cards.status import (
+    Earlier,
+    FaceStatus,
+    NotARecord,
+    as_json,
+    changed_keys,
+    read_earlier,
+    statuses,
+)
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.sheets import PAPERS, Paper
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.watch import Watch, counted
+
+EPILOG = """\b
+Examples:
+  fortypaces cards                                    every vehicle, the sizes of fleet.yml
+  fortypaces cards --size a5 --paper a4 --vehicle tanker --out print
+  fortypaces cards --size a6 --only A2,P1,P2          some faces of a small set
+  fortypaces cards --fits                             which card fits which size
+  fortypaces cards --status --since old/edition.json  what changed, what to print again
+  fortypaces cards --since old/edition.json           with a bar beside changed lines
+
+\b
+Exit status: 0 done; 1 a face does not fit, or faults in the content; 2 wrong use.
+"""
+
+CARD_SIZES = tuple(size.value for size in CardSize)
+SIZES = (*CARD_SIZES, WALLET_SIZE)
+
+
+@click.command(epilog=EPILOG)
+@click.option("--project", type=click.Path(path_type=Path), help="Folder that holds content; default: here.")
+@click.option(
+    "--size", type=click.Choice(SIZES), help="Finished size; default: those of fleet.yml and the wallet."
+)
+@click.option(
+    "--vehicle", metavar="ID", help="Only this vehicle's cards, or 'all' for the set that serves all."
+)
+@click.option("--only", metavar="CODES", default="", help="Only these cards, such as S1,R3,P2.")
+@click.option(
+    "--paper",
+    type=click.Choice([paper.value for paper in SheetPaper]),
+    help="Paper the sheets are laid out for; default: that of fleet.yml.",
+)
+@click.option(
+    "--out",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=Path("cards"),
+    show_default=True,
+    help="Folder to write into.",
+)
+@click.option("--status", is_flag=True, help="Print nothing; list every card, its version and its dates.")
+@click.option("--fits", is_flag=True, help="Print nothing; list which card fits which size.")
+@click.option(
+    "--since",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="edition.json of an earlier edition: marks and lists what changed since.",
+)
+@click.option("--json", "as_data", is_flag=True, help="With --status or --fits: JSON and nothing else.")
+@click.option("--quiet", is_flag=True, help="Say nothing but findings.")
+@click.option("--today", type=day, metavar="DAY", help="Count review dates from this day.")
+def cards(
+    project: Path | None,
+    size: str | None,
+    vehicle: str | None,
+    only: str,
+    paper: str | None,
+    out: Path,
+    status: bool,
+    fits: bool,
+    since: Path | None,
+    as_data: bool,
+    quiet: bool,
+    today: dt.date | None,
+) -> None:
+    """Print the cards, composed at their finished size, one face a page and on sheets to cut.
+
+    Where the machine has WeasyPrint and Pango each document comes as PDF too. A face that
+    does not fit its size is never shrunk: nothing is written, and what to shorten is listed.
+    """
+    if as_data and not (status or fits):
+        raise click.UsageError("--json goes with --status or --fits")
+    if status and fits:
+        raise click.UsageError("--status and --fits are two lists; ask for one")
+    folder = find_project(project)
+    press = Press(load_library(folder, today, NAMES), find_overrides(folder))
+    if fits:
+        with watched("Cards", quiet=quiet) as watch:
+            rows = _fits(press, watch)
+        _list_fits(rows, as_data)
+        return
+    earlier = _earlier(since) if since else None
+    wanted = _codes(press, only)
+    sizes = (size,) if size else (*(one.value for one in press.library.fleet.card_sizes), WALLET_SIZE)
+    vehicles = _vehicles(press, vehicle)
+    with watched("Cards", quiet=quiet) as watch:
+        sets = _sets(press, sizes, vehicles, wanted, earlier, watch)
+        printed = [] if status else _printed(press, sets, PAPERS[paper or press.library.fleet.paper.value])
+        data = list(pdfs(printed, watch)) if not pdf.missing() else []
+    if status:
+        _list_status(statuses(sets, today or day_of_reading(), earlier), earlier, as_data)
+        return
+    _write(out, printed, data)
+    if not quiet:
+        faces = sum(len(one.faces) for one in sets)
+        click.echo(f"{out}: {faces} faces in {len(printed)} documents, as HTML{' and PDF' if data else ''}.")
+    if why := pdf.missing():
+        click.echo(f"{why}; print the HTML pages from a browser instead.", err=True)
+
+
+def _earlier(file: Path) -> Earlier:
+    try:
+        return read_earlier(file)
+    except NotARecord as fault:
+        raise click.UsageError(f"--since: {fault}") from None
+
+
+def _vehicles(press: Press, wanted: str | None) -> tuple[Vehicle | None, ...]:
+    vehicles = {vehicle.id: vehicle for vehicle in press.library.fleet.vehicles}
+    if wanted is None:
+        return (None, *vehicles.values())
+    if wanted == "all":
+        return (None,)
+    if wanted not in vehicles:
+        hint = name_one_of(wanted, ["all", *vehicles])
+        raise click.UsageError(f'--vehicle: fleet.yml has no vehicle "{wanted}"; {hint}')
+    return (vehicles[wanted],)
+
+
+def _codes(press: Press, only: str) -> frozenset[str]:
+    wanted = frozenset(code.strip().upper() for code in only.split(",") if code.strip())
+    if not wanted:
+        return wanted
+    known = known_codes(press)
+    for code in sorted(wanted - known):
+        raise click.UsageError(f'--only: there is no card "{code}"; {name_one_of(code, known)}')
+    return wanted
+
+
+def _sets(
+    press: Press,
+    sizes: Iterable[str],
+    vehicles: tuple[Vehicle | None, ...],
+    only: frozenset[str],
+    earlier: Earlier | None,
+    watch: Watch,
+) -> tuple[CardSet, ...]:
+    """Every set asked for; one :class:`ContentFault` with all that does not fit."""
+    made: list[CardSet] = []
+    faults = []
+    wanted = [(size, vehicle) for size in sizes for vehicle in vehicles]
+    for size, vehicle in counted(wanted, len(wanted), watch):
+        found, misfits = try_set(press, size, vehicle, only=only)
+        faults += [finding(misfit) for misfit in misfits]
+        if earlier and not misfits:
+            changed = frozenset(key for face in found.faces for key in changed_keys(face, earlier))
+            found = card_set(press, size, vehicle, only=only, changed=changed, since=earlier.edition)
+        made.append(found)
+    if faults:
+        raise ContentFault(faults)
+    return tuple(one for one in made if one.faces)
+
+
+def _printed(press: Press, sets: tuple[CardSet, ...], paper: Paper) -> list[Printed]:
+    """For each set its faces one by one, and its sheets to cut."""
+    printed: list[Printed] = []
+    for one in sets:
+        folded = one.size == WALLET_SIZE
+        stem = f"{'wallet' if folded else one.size}-{one.owner}"
+        printed.append(faces_document(press, one, stem))
+        path = f"{stem}-{'fold' if folded else 'sheets'}-{paper.id}"
+        printed.append(sheets_document(press, one, paper, path, folded=folded))
+    return printed
+
+
+def _write(out: Path, printed: Sequence[Printed], data: Sequence[bytes]) -> None:
+    out.mkdir(parents=True, exist_ok=True)
+    for document in printed:
+        (out / f"{document.path}.html").write_text(document.html, encoding="utf-8", newline="\n")
+    for document, content in zip(printed, data, strict=False):
+        (out / f"{document.path}.pdf").write_bytes(content)
+
+
+def _list_status(found: tuple[FaceStatus, ...], earlier: Earlier | None, as_data: bool) -> None:
+    if as_data:
+        click.echo(as_json(found))
+        return
+    for name in dict.fromkeys(one.set for one in found):
+        click.echo(f"{name}:")
+        for one in (face for face in found if face.set == name):
+            late = "  REVIEW OVERDUE" if one.overdue else ""
+            again = f"  PRINT AGAIN: {_count(len(one.changed), 'line')} changed" if one.reprint else ""
+            click.echo(
+                f"  {one.code:<4}{one.title:<40.40} {one.version:<9} {one.effective} to {one.next_review} "
+                f"{one.type_size:<13}{late}{again}"
+            )
+    if earlier:
+        stale = sum(one.reprint for one in found)
+        click.echo(f"Since edition {earlier.edition}: {_count(stale, 'face')} to print again.")
+    unsigned = {one.code for one in found if one.reviewed.startswith("Not yet")}
+    if unsigned:
+        click.echo(f"Not yet reviewed by your safety lead: {', '.join(sorted(unsigned, key=_natural))}.")
+
+
+def _fits(press: Press, watch: Watch) -> dict[str, dict[str, str]]:
+    """By card and by size: how it is set where it fits, and by how much it does not where it does not."""
+    rows: dict[str, dict[str, str]] = {}
+    for size in counted(CARD_SIZES, len(CARD_SIZES), watch):
+        found, misfits = try_set(press, size)
+        for face in found.faces:
+            rows.setdefault(face.code, {})[size] = face.composition
+        for miss in misfits:
+            over = f"{_count(miss.lines_over, 'line')} over" if miss.lines_over else f'"{miss.word}" too wide'
+            rows.setdefault(miss.draft.code, {})[size] = over
+    return rows
+
+
+def _list_fits(rows: dict[str, dict[str, str]], as_data: bool) -> None:
+    if as_data:
+        click.echo(json.dumps(rows, indent=1, ensure_ascii=False))
+        return
+    click.echo("card  " + "".join(f"{size:<16}" for size in CARD_SIZES))
+    for code in sorted(rows, key=_natural):
+        click.echo(f"{code:<6}" + "".join(f"{rows[code].get(size, ''):<16}" for size in CARD_SIZES).rstrip())
+    for size in CARD_SIZES:
+        held = sum(row[size].endswith("pt") for row in rows.values())
+        click.echo(f"{size}: holds {held} of {len(rows)} faces.")
+
+
+def _natural(code: str) -> tuple[str, int]:
+    letters = code.rstrip("0123456789")
+    return letters, int(code[len(letters) :] or 0)
+
+
+def _count(number: int, thing: str) -> str:
+    return f"{number} {thing}{'s' if number != 1 else ''}"

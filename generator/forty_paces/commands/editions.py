@@ -1,0 +1,136 @@
+"""``fortypaces editions``: a folder of its own for every vehicle.
+
+In: a project. Out: one sealed folder a vehicle; those that would come out the
+same are left as they are.
+"""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from forty_paces.authoring.edition import fingerprint
+from forty_paces.authoring.findings import name_one_of
+from forty_paces.authoring.library import load_library
+from forty_paces.commands.progress import watched
+from forty_paces.commands.project import find_overrides, find_project
+from forty_paces.drawing.symbols import NAMES
+from forty_paces.outputs.edition import publication
+from forty_paces.outputs.edition.vehicle_pool import cores, outcomes
+from forty_paces.outputs.edition.vehicles import Job, Outcome, State, part_of, strangers
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.watch import counted
+
+EPILOG = """\b
+Examples:
+  fortypaces editions                                 every vehicle, into editions/
+  fortypaces editions --vehicle tanker --vehicle coach
+  fortypaces editions --jobs 8 --out D:\\editions
+  fortypaces editions --part 2/8 --quiet              the second of eight machines
+  fortypaces verify editions/tanker
+
+\b
+Exit status: 0 all are up to date; 1 findings, and the folders they concern stand as they were;
+2 wrong use.
+"""
+
+
+def _share(ctx: click.Context, param: click.Parameter, value: str) -> tuple[int, int]:
+    """'2/8' as number and count, from 1."""
+    given = re.fullmatch(r"([0-9]{1,6})/([0-9]{1,6})", value)
+    number, count = map(int, given.groups()) if given else (0, 0)
+    if not 1 <= number <= count:
+        raise click.BadParameter(f"'{value}' is not a part such as 2/8: from 1/8 to 8/8")
+    return number, count
+
+
+@click.command(epilog=EPILOG)
+@click.option("--project", type=click.Path(path_type=Path), help="Folder that holds content; default: here.")
+@click.option("--vehicle", "wanted", metavar="ID", multiple=True, help="Only this vehicle; may be repeated.")
+@click.option(
+    "--out",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=Path("editions"),
+    show_default=True,
+    help="Folder to write into.",
+)
+@click.option("--jobs", type=click.IntRange(1, 256), help="Processes at once; default: one a core.")
+@click.option(
+    "--part",
+    metavar="I/N",
+    default="1/1",
+    callback=_share,
+    help="Build only this share, such as 2/8, where several machines share the work.",
+)
+@click.option("--no-pdf", is_flag=True, help="Leave the PDF out; the HTML prints alike. Much faster.")
+@click.option("--quiet", is_flag=True, help="Say nothing but findings.")
+def editions(
+    project: Path | None,
+    wanted: tuple[str, ...],
+    out: Path,
+    jobs: int | None,
+    part: tuple[int, int],
+    no_pdf: bool,
+    quiet: bool,
+) -> None:
+    """Build a folder for every vehicle: its cab file, its cards, its own record.
+
+    Each folder needs nothing beside it: copy it to that vehicle's tablet, print
+    its cards, check it with `fortypaces verify`. A folder whose content did not
+    change is left alone. What is wrong with one vehicle keeps no other waiting.
+    """
+    folder = find_project(project)
+    library = load_library(folder, symbols=NAMES)
+    fleet = [vehicle.id for vehicle in library.fleet.vehicles]
+    for name in wanted:
+        if name not in fleet:
+            raise click.UsageError(
+                f'--vehicle: fleet.yml has no vehicle "{name}"; {name_one_of(name, fleet)}'
+            )
+    chosen = part_of(tuple(dict.fromkeys(wanted)) or fleet, *part)
+    out.mkdir(parents=True, exist_ok=True)
+    for name in chosen:
+        publication.clear_leftovers(out / name)
+    why = "" if no_pdf else pdf.missing()
+    if why:
+        click.echo(f"{why}; the cards print from their HTML pages.", err=True)
+    content = fingerprint(folder)
+    work = [
+        Job(
+            folder.resolve(),
+            find_overrides(folder).resolve(),
+            out.resolve(),
+            name,
+            content,
+            with_pdf=not no_pdf and not why,
+        )
+        for name in chosen
+    ]
+    found = _run(work, jobs or cores(), quiet)
+    _tell(found, out, quiet)
+    for name in strangers(out, fleet):
+        click.echo(f"{out / name}: the fleet has no such vehicle any more; remove it.", err=True)
+    sys.exit(1 if any(one.state is State.FAILED for one in found) else 0)
+
+
+def _run(work: Sequence[Job], processes: int, quiet: bool) -> list[Outcome]:
+    """All outcomes, by vehicle."""
+    with watched("Editions", quiet=quiet) as watch:
+        found = list(counted(outcomes(work, processes), len(work), watch))
+    return sorted(found, key=lambda one: one.vehicle)
+
+
+def _tell(found: Sequence[Outcome], out: Path, quiet: bool) -> None:
+    for one in found:
+        if one.state is State.FAILED:
+            click.echo(f"{one.vehicle}: {one.words}", err=True)
+    if not quiet:
+        counts = [sum(one.state is state for one in found) for state in State]
+        told = ", ".join(
+            f"{count} {state.value}" for count, state in zip(counts, State, strict=True) if count
+        )
+        click.echo(f"{out}: {told or 'no vehicle, so no edition'}.")

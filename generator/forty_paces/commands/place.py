@@ -1,0 +1,188 @@
+"""``fortypaces place``: where the warning devices go, and why.
+
+In: a situation told by options, or a scene file. Out: the placement for people or
+as JSON, and a drawing where one is asked for.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import click
+
+from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.commands.figures import UNITS, figure, grade
+from forty_paces.commands.placement_text import placement_text
+from forty_paces.commands.project import find_project, load_rules, load_scene
+from forty_paces.geometry.answer import as_values
+from forty_paces.geometry.placement import place as find_places
+from forty_paces.geometry.records import Placement, RoadKind, RuleSet, Situation, Surface
+from forty_paces.geometry.solver import place_in_scene
+from forty_paces.geometry.units import mph_to_kmh, number
+
+EPILOG = """\b
+Examples:
+  fortypaces place --road two-lane --speed 55
+  fortypaces place --road two-lane --speed 55 --hidden-behind 300 --svg crest.svg
+  fortypaces place --road divided --speed 65 --grade -4 --visibility fog --json
+  fortypaces place --rules germany --units metric --road divided --speed 100
+  fortypaces place --scene content/scenes/heron-creek-bend.yml
+
+\b
+Lengths are in feet and speeds in mph unless --units metric is given.
+Exit status: 0 there is an answer; 1 no vehicle could stop there, or a file
+has findings; 2 wrong use.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What is shown: a placement and what it was found for."""
+
+    rules: RuleSet
+    placement: Placement
+    title: str
+    svg: str | None = None
+    trailer_ft: float | None = None
+    "The trailer that the scene itself tells of."
+
+
+@click.command(epilog=EPILOG)
+@click.option(
+    "--road", type=click.Choice([kind.value for kind in RoadKind]), help="How traffic runs past the vehicle."
+)
+@click.option("--speed", type=figure, help="Posted speed.")
+@click.option(
+    "--hidden-behind", type=figure, metavar="FT", help="A bend, crest or obstruction this far behind."
+)
+@click.option("--hidden-ahead", type=figure, metavar="FT", help="The same, ahead.")
+@click.option(
+    "--grade", "grade_pct", type=figure, metavar="PCT", help="Met by traffic from behind; downhill negative."
+)
+@click.option(
+    "--surface",
+    type=click.Choice([kind.value for kind in Surface]),
+    help="What the tires stand on.  [default: normal]",
+)
+@click.option("--detection", type=figure, metavar="FT", help="From how far a device is made out.")
+@click.option("--visibility", metavar="CLASS", help="The same, as a class of the rule set, such as fog.")
+@click.option("--rules", "rules_name", default="us", show_default=True, metavar="ID", help="The rule set.")
+@click.option("--trailer", type=figure, metavar="FT", help="Count in lengths of this trailer too.")
+@click.option("--scene", type=click.Path(path_type=Path), help="A scene file in place of the options above.")
+@click.option(
+    "--units", type=click.Choice([*UNITS]), default="us", show_default=True, help="Of what is typed."
+)
+@click.option("--project", type=click.Path(path_type=Path), help="The folder that holds content.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
+@click.option("--svg", "svg", type=click.Path(dir_okay=False, path_type=Path), help="Write a drawing here.")
+def place(
+    scene: Path | None,
+    rules_name: str,
+    project: Path | None,
+    units: str,
+    as_json: bool,
+    svg: Path | None,
+    trailer: float | None,
+    **told: Any,
+) -> None:
+    """Tell where the warning devices go, why, and what drivers get from them."""
+    top = find_project(project)
+    rule_file = load_rules(top, rules_name)
+    trailer_ft = None if trailer is None else UNITS[units].ft("--trailer", trailer, low=1)
+    if scene is not None:
+        given = sorted(name for name, value in told.items() if value is not None)
+        if given:
+            options = ", ".join(f"--{name.removesuffix('_pct').replace('_', '-')}" for name in given)
+            raise click.UsageError(f"--scene tells the whole situation: leave out {options}")
+        answer = _answer_scene(rule_file, scene, top, svg is not None)
+    else:
+        answer = _answer_situation(rule_file, _situation(rule_file, units, **told), svg is not None)
+    if svg is not None and answer.svg is not None:
+        from forty_paces.drawing.svg import standalone
+
+        svg.write_text(standalone(answer.svg), encoding="utf-8", newline="\n")
+    if as_json:
+        click.echo(json.dumps(as_values(answer.placement), indent=1))
+        return
+    trailer_ft = trailer_ft or answer.trailer_ft
+    click.echo(placement_text(answer.rules, answer.placement, answer.title, trailer_ft))
+    if svg is not None:
+        click.echo(f"\nDrawn in {svg}")
+
+
+def _situation(
+    rule_file: RuleFile,
+    units: str,
+    *,
+    road: str | None,
+    speed: float | None,
+    hidden_behind: float | None,
+    hidden_ahead: float | None,
+    grade_pct: float | None,
+    surface: str | None,
+    detection: float | None,
+    visibility: str | None,
+) -> Situation:
+    if road is None or speed is None:
+        raise click.UsageError("give --road and --speed, or a scene with --scene")
+    typed = UNITS[units]
+    return Situation(
+        road=RoadKind(road),
+        speed_mph=typed.mph("--speed", speed),
+        detection_ft=_detection_ft(rule_file, units, detection, visibility),
+        hidden_behind_ft=math.inf if hidden_behind is None else typed.ft("--hidden-behind", hidden_behind),
+        hidden_ahead_ft=math.inf if hidden_ahead is None else typed.ft("--hidden-ahead", hidden_ahead),
+        grade_pct=grade(grade_pct or 0.0),
+        surface=Surface(surface or Surface.NORMAL),
+    )
+
+
+def _detection_ft(rule_file: RuleFile, units: str, detection: float | None, visibility: str | None) -> float:
+    if detection is not None and visibility is not None:
+        raise click.UsageError("give --detection or --visibility, not both")
+    if detection is not None:
+        return UNITS[units].ft("--detection", detection, low=1)
+    known = [entry.id for entry in rule_file.visibility]
+    if visibility is not None and visibility not in known:
+        raise click.BadParameter(
+            f'"{visibility}" is not a class of this rule set; name one of: {", ".join(known)}',
+            param_hint="'--visibility'",
+        )
+    return rule_file.rule_set.detection_ft(visibility)
+
+
+def _answer_situation(rule_file: RuleFile, situation: Situation, drawn: bool) -> Answer:
+    rules = rule_file.rule_set
+    placement = find_places(rules, situation)
+    svg = None
+    if drawn:
+        from forty_paces.drawing.schematic import draw_placement
+
+        svg = draw_placement(placement, rules, situation, prefix="placement")
+    return Answer(rules, placement, f"{situation.road} road, {_speed(rules, situation.speed_mph)}", svg)
+
+
+def _answer_scene(rule_file: RuleFile, file: Path, project: Path, drawn: bool) -> Answer:
+    rules, scene = rule_file.rule_set, load_scene(project, file).scene()
+    if scene.visibility is not None and scene.visibility not in {entry.id for entry in rules.visibility}:
+        raise click.UsageError(
+            f'the scene wants the visibility class "{scene.visibility}", which the rule set '
+            f'"{rules.id}" does not have'
+        )
+    solved = place_in_scene(rules, scene)
+    title = f"{scene.title}, {scene.place}: {scene.kind} road, {_speed(rules, scene.speed_mph)}"
+    svg = None
+    if drawn:
+        from forty_paces.drawing.scene_plan import draw_scene
+
+        svg = draw_scene(solved, rules, prefix="scene")
+    return Answer(rules, solved.placement, title, svg, scene.vehicle.trailer_ft)
+
+
+def _speed(rules: RuleSet, speed_mph: float) -> str:
+    mph, kmh = number(speed_mph), number(mph_to_kmh(speed_mph))
+    return f"{mph} mph ({kmh} km/h)" if rules.posted_in == "mph" else f"{kmh} km/h ({mph} mph)"

@@ -1,0 +1,123 @@
+"""A placement as people read it in a terminal.
+
+In: a rule set, its answer, a title. Out: plain text. Everything that was found is
+told; nothing is reckoned here.
+"""
+
+from __future__ import annotations
+
+import shutil
+import textwrap
+from collections.abc import Iterator
+
+from forty_paces.geometry import units
+from forty_paces.geometry.explanation import length, length_down, length_up, minutes
+from forty_paces.geometry.records import Approach, Device, Placement, RuleSet, Walk
+from forty_paces.geometry.walk import walking_order
+
+WIDEST = 100
+
+
+def placement_text(rules: RuleSet, placement: Placement, title: str, trailer_ft: float | None = None) -> str:
+    """Devices, what drivers get, the walk, the cautions; with a trailer, distances in its lengths too."""
+    width = min(WIDEST, shutil.get_terminal_size((WIDEST, 24)).columns)
+    return "\n".join(_lines(rules, placement, title, trailer_ft, width))
+
+
+def _lines(
+    rules: RuleSet, placement: Placement, title: str, trailer_ft: float | None, width: int
+) -> Iterator[str]:
+    yield from _wrapped(f"Warning devices: {title}. {rules.title}.", width, "", "  ")
+    yield ""
+    if placement.devices:
+        yield from _devices(rules, placement, trailer_ft, width)
+    else:
+        yield "No device is placed here."
+        yield ""
+    yield "What approaching drivers get"
+    for side in placement.approaches:
+        yield from _wrapped(f"From {side.toward}: {_margin(rules, side)}", width, "  ", "    ")
+    if placement.walk.order:
+        yield ""
+        yield f"The walk: {_walk(rules, placement.walk)}"
+        for number, leg in enumerate(placement.walk.order, start=1):
+            yield from _wrapped(leg, width, f"  {number}. ", "     ")
+    yield ""
+    yield "Mind this"
+    for caution in placement.cautions:
+        yield from _wrapped(caution, width, "  - ", "    ")
+
+
+def _devices(rules: RuleSet, placement: Placement, trailer_ft: float | None, width: int) -> Iterator[str]:
+    ordered = walking_order(placement.devices)
+    rows_of = (_row(rules, number, device, trailer_ft) for number, device in enumerate(ordered, 1))
+    table = [_head(rules, trailer_ft), *rows_of]
+    widths = [max(map(len, column)) for column in zip(*table, strict=True)]
+    head, *rows = (_columns(cells, widths) for cells in table)
+    yield head
+    for row, device in zip(rows, ordered, strict=True):
+        yield row
+        yield from _wrapped(f"{device.reason} ({device.source})", width, "      ", "      ")
+        yield ""
+
+
+def _head(rules: RuleSet, trailer_ft: float | None) -> tuple[str, ...]:
+    first, last = ("m", "ft") if rules.metric else ("ft", "m")
+    lane_lines = ("lane lines",) if rules.lane_line_ft else ()
+    trailers = ("trailers",) if trailer_ft else ()
+    return ("", "toward", first, "paces", last, *lane_lines, *trailers, "across the road")
+
+
+def _row(rules: RuleSet, number: int, device: Device, trailer_ft: float | None) -> tuple[str, ...]:
+    distance_ft = device.distance_ft
+    lengths = [units.number(distance_ft), units.number(units.ft_to_m(distance_ft))]
+    first, last = reversed(lengths) if rules.metric else lengths
+    counts = [units.quarters(units.cycles(distance_ft, rules.lane_line_ft))] if rules.lane_line_ft else []
+    if trailer_ft:
+        counts.append(units.quarters(units.trailer_lengths(distance_ft, trailer_ft)))
+    across = device.across + (", moved out" if device.moved else "")
+    return (str(number), str(device.toward), first, units.number(device.paces), last, *counts, across)
+
+
+def _columns(cells: tuple[str, ...], widths: list[int]) -> str:
+    """Words flush left, figures flush right."""
+    words = {0, 1, len(cells) - 1}
+    padded = (
+        cell.ljust(width) if column in words else cell.rjust(width)
+        for column, (cell, width) in enumerate(zip(cells, widths, strict=True))
+    )
+    return ("  " + "  ".join(padded)).rstrip()
+
+
+def _margin(rules: RuleSet, side: Approach) -> str:
+    needed = length_up(rules, side.needed_ft)
+    got = f"{length_down(rules, side.warning_ft)} of warning, {needed} needed to stop."
+    if side.ample:
+        margin = f"Enough, with {length_down(rules, side.warning_ft - side.needed_ft)} to spare."
+    else:
+        missing = length_up(rules, side.shortfall_ft)
+        margin = f"Not enough: {missing} are missing, or {units.seconds_up(side.shortfall_s)}."
+    if side.gain_ft <= units.FUZZ:
+        return f"{got} {margin} The devices add nothing to what the vehicle itself gives."
+    gained = f"{length_down(rules, side.gain_ft)}, or {units.seconds_down(side.gain_s)}"
+    return f"{got} {margin} The devices add {gained}."
+
+
+def _walk(rules: RuleSet, walk: Walk) -> str:
+    told = f"{length(rules, walk.distance_ft)} in all, about {walk.seconds} s"
+    if walk.limit_s is None or walk.share_of_limit is None:
+        return told + "."
+    return (
+        f"{told}: {round(100 * walk.share_of_limit)} percent of the {minutes(walk.limit_s)} the rule gives."
+    )
+
+
+def _wrapped(text: str, width: int, first: str, rest: str) -> list[str]:
+    return textwrap.wrap(
+        text,
+        width,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_on_hyphens=False,
+        break_long_words=False,
+    )

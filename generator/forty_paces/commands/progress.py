@@ -1,0 +1,93 @@
+"""How far long work has come: a bar where there is a terminal, plain lines where there is none.
+
+In: the steps to be done and each as it is done. Out: the error stream, so that what a command
+prints as data stays alone. Refuses to know what the work is.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
+from typing import TYPE_CHECKING
+
+import click
+
+from forty_paces.outputs.watch import NOBODY, Watch
+
+if TYPE_CHECKING:
+    from click._termui_impl import ProgressBar
+
+LINES = 10
+"""Without a terminal, about so many lines tell of the whole work."""
+
+
+@contextmanager
+def watched(label: str, *, quiet: bool = False) -> Iterator[Watch]:
+    """Someone to tell while the work goes on. ``quiet``: nobody."""
+    with ExitStack() as stack:
+        if quiet:
+            yield NOBODY
+        elif sys.stderr.isatty():
+            yield _Bar(label, stack)
+        else:
+            yield _Lines(label)
+
+
+class _Bar:
+    """A bar, drawn as soon as there is something to do; it grows as more work comes to be known."""
+
+    def __init__(self, label: str, stack: ExitStack) -> None:
+        self.label = label
+        self.stack = stack
+        self.expected = 0
+        self.bar: ProgressBar[int] | None = None
+
+    def expect(self, steps: int) -> None:
+        """So many more steps are to be done."""
+        self.expected += steps
+        if self.bar is None and self.expected:
+            self.bar = self.stack.enter_context(
+                click.progressbar(
+                    length=self.expected,
+                    label=self.label,
+                    show_pos=True,
+                    show_percent=False,
+                    show_eta=False,
+                    file=sys.stderr,
+                )
+            )
+        elif self.bar is not None:
+            self.bar.length = self.expected
+            self.bar.finished = False
+            self.bar.render_progress()
+
+    def step(self) -> None:
+        """One of them is done."""
+        assert self.bar is not None, "nothing was expected"
+        self.bar.update(1)
+
+
+class _Lines:
+    """A line for about every tenth of the work, the first before it begins and the last when it is done."""
+
+    def __init__(self, label: str) -> None:
+        self.label = label
+        self.expected = 0
+        self.done = 0
+        self.next = 0
+
+    def expect(self, steps: int) -> None:
+        """So many more steps are to be done."""
+        self.expected += steps
+        self._tell()
+
+    def step(self) -> None:
+        """One of them is done."""
+        self.done += 1
+        self._tell()
+
+    def _tell(self) -> None:
+        if self.expected and (self.done >= self.next or self.done == self.expected):
+            click.echo(f"{self.label}: {self.done} of {self.expected}", err=True)
+            self.next = self.done + max(1, self.expected // LINES)

@@ -1,0 +1,88 @@
+"""``fortypaces review``: what a reviewer reads and signs.
+
+In: a project, and the edition.json of an earlier edition, if there is one. Out: a report.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from pathlib import Path
+
+import click
+
+from forty_paces.authoring.findings import ContentFault
+from forty_paces.authoring.library import day_of_reading, inspect_project
+from forty_paces.commands.figures import day
+from forty_paces.commands.project import find_overrides, find_project
+from forty_paces.outputs.pages.review_report import (
+    QUESTIONS,
+    ReviewReport,
+    due_words,
+    report_text,
+    review_report,
+    source_words,
+)
+from forty_paces.outputs.templates import environment
+
+EPILOG = """\b
+Examples:
+  fortypaces review
+  fortypaces review --since old-site/edition.json
+  fortypaces review --html review.html
+
+\b
+Exit status: 0 the report is made; 1 faults in the content; 2 wrong use.
+"""
+
+
+@click.command(epilog=EPILOG)
+@click.option("--project", type=click.Path(path_type=Path), help="Folder that holds content; default: here.")
+@click.option(
+    "--since",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="edition.json of an earlier edition: lists every line that differs from it.",
+)
+@click.option(
+    "--html",
+    "html_file",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Write a page to print and sign, instead of text.",
+)
+@click.option("--today", type=day, metavar="DAY", help="Day of the report; default: today.")
+def review(project: Path | None, since: Path | None, html_file: Path | None, today: dt.date | None) -> None:
+    """Report versions, dates, sources, waivers and changes, with lines to sign.
+
+    Nothing is signed by the report itself: a review counts once its name and day
+    stand in the procedure's file.
+    """
+    folder = find_project(project)
+    of = today or day_of_reading()
+    inspection = inspect_project(folder, of)
+    library = inspection.under_review
+    if library is None:
+        raise ContentFault(inspection.faults)
+    edition, before = _edition(since) if since is not None else ("", None)
+    report = review_report(library, of, edition, before)
+    if html_file is None:
+        click.echo(report_text(report), nl=False)
+        return
+    html_file.write_text(_html(folder, report), encoding="utf-8", newline="\n")
+    click.echo(f"{html_file}: {len(report.sheets)} procedures to review.")
+
+
+def _edition(file: Path) -> tuple[str, dict[str, str]]:
+    """The id and the string hashes of an earlier edition; ``UsageError`` where the file is no such record."""
+    try:
+        record = json.loads(file.read_text(encoding="utf-8"))
+        strings = record["strings"]
+        if not isinstance(strings, dict):
+            raise TypeError
+        return str(record["edition"]), {str(name): str(value) for name, value in strings.items()}
+    except (ValueError, TypeError, KeyError, RecursionError):
+        raise click.UsageError(f"{file} is not the edition.json of a built site") from None
+
+
+def _html(folder: Path, report: ReviewReport) -> str:
+    template = environment(find_overrides(folder)).get_template("pages/review.html.j2")
+    return template.render(report=report, questions=QUESTIONS, due_words=due_words, source_words=source_words)

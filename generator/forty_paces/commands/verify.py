@@ -1,0 +1,66 @@
+"""``fortypaces verify``: is this copy of the site still whole?
+
+In: a folder, such as a tablet's or a stick's. Out: what differs from the edition.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from forty_paces.outputs.edition.verification import Verdict
+from forty_paces.outputs.edition.verification import verify as compare
+
+EPILOG = """\b
+Examples:
+  fortypaces verify site
+  fortypaces verify /media/stick/forty-paces --json
+
+\b
+Exit status: 0 the copy is whole; 1 something differs; 2 wrong use.
+"""
+
+
+@click.command(epilog=EPILOG)
+@click.argument("path", type=click.Path(exists=True, path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print the verdict as JSON and nothing else.")
+def verify(path: Path, as_json: bool) -> None:
+    """Compare a copied edition with its own record.
+
+    PATH is the folder that holds edition.json (or that file). Every file is read
+    and compared with its hash: a turned bit, a missing, an extra and a renamed
+    file are each told.
+    """
+    verdict = compare(path.parent if path.name == "edition.json" and path.is_file() else path)
+    if as_json:
+        click.echo(json.dumps(_as_data(verdict), indent=1, ensure_ascii=False))
+    else:
+        click.echo(_as_words(verdict))
+    sys.exit(0 if verdict.whole else 1)
+
+
+def _as_data(verdict: Verdict) -> dict[str, object]:
+    return {
+        "edition": verdict.edition,
+        "date": verdict.date,
+        "files": verdict.files,
+        "whole": verdict.whole,
+        "findings": [
+            {"path": d.path, "kind": d.kind.value, "words": d.words, **({"now": d.now} if d.now else {})}
+            for d in verdict.differences
+        ],
+    }
+
+
+def _as_words(verdict: Verdict) -> str:
+    if verdict.whole:
+        counted = f"{verdict.files} files, each as it was made"
+        return f"Edition {verdict.edition} of {verdict.date} is whole: {counted}."
+    lines = [f"{d.path}: {d.words}" for d in verdict.differences]
+    count = len(lines)
+    named = f"edition {verdict.edition} of {verdict.date}" if verdict.edition else "an edition"
+    lines.append(f"{count} finding{'s' if count != 1 else ''}: this is not {named}. Copy it again.")
+    return "\n".join(lines)

@@ -1,0 +1,138 @@
+"""The finder's drawing: a placement whose words and hidden stretches a script can change.
+
+In: a rule set, a kind of road and a posted speed. Out: one SVG with a place kept for
+every word that may stand in it, so that nothing moves when the words change. It
+refuses to compute: the script picks texts from the ready table.
+
+What a script may do, and nothing more (``P`` is the prefix):
+
+* set the text of ``P-d1-distance``, ``P-d1-paces``, in meter rule sets ``P-d1-feet``, and so
+  for every device, numbered in walking order; set ``data-moved="yes"`` on ``P-d1``;
+* set ``data-behind`` and ``data-ahead`` on the svg to ``clear``, ``near`` (the hidden stretch
+  begins short of the outermost device of that side, or at it) or ``far`` (beyond it), and the
+  text of ``P-behind-near``, ``P-behind-far``, ``P-ahead-near``, ``P-ahead-far`` to its distance;
+* set ``data-behind-cause`` and ``data-ahead-cause`` to a value of Cause, or take them away;
+* set the text of ``P-speed-behind`` and ``P-speed-ahead`` (not in the card size);
+* set the text of ``P-desc`` to the same in sentences, for those who do not see it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from forty_paces.drawing import measures
+from forty_paces.drawing.causes import Cause
+from forty_paces.drawing.formats import FORMATS, Format, Size, label_width
+from forty_paces.drawing.ground import Ground
+from forty_paces.drawing.painter import Painter, entrances, traffic_line
+from forty_paces.drawing.schematic import markings, title
+from forty_paces.drawing.spacing import Stop, hidden_block, spaced
+from forty_paces.drawing.text import Block, Line, balanced
+from forty_paces.geometry.placement import streams
+from forty_paces.geometry.records import Device, DeviceRule, RoadKind, RuleSet, Toward
+from forty_paces.geometry.units import feet, paces
+from forty_paces.geometry.walk import walking_order
+
+ROOM_FT = 2000.0
+"A hidden stretch may begin as far away as this before its label would outgrow its place."
+ROOM_MPH = 100.0
+
+
+def draw_finder(
+    rules: RuleSet, road: RoadKind, *, speed_mph: float, prefix: str = "finder", size: Size = Size.WIDE
+) -> str:
+    """The template for the layout in force at a posted speed, showing the rule's own distances.
+
+    ``LookupError`` where the rule set has no layout for it, ``ValueError`` for a bad prefix.
+    """
+    form = FORMATS[size]
+    layout = rules.layout(road, speed_mph)
+    speed, widest = (measures.speed(mph, rules) for mph in (speed_mph, ROOM_MPH))
+    traffic = {
+        toward: traffic_line(form, speed, room=widest, slot=f"speed-{toward}") for toward in streams(road)
+    }
+    width = label_width(form, road)
+    stops = {toward: _stops(rules, layout.devices, toward, form, width) for toward in Toward}
+    for toward in streams(road):
+        stops[toward] += _hidden(rules, stops[toward], toward, form, width)
+    sheet = spaced(
+        stops[Toward.BEHIND],
+        stops[Toward.AHEAD],
+        form,
+        width=width,
+        entrance=entrances(form, road, traffic),
+    )
+    painter = Painter(
+        ground=Ground(sheet, road, markings(rules), keep_left=rules.traffic_keeps == "left"),
+        prefix=prefix,
+        traffic=traffic,
+        causes=dict.fromkeys(streams(road), tuple(Cause)),
+        template=True,
+        data={toward.value: "clear" for toward in streams(road)},
+    )
+    devices = walking_order(_as_set(rules, rule) for rule in layout.devices)
+    said = ["Distances are measured from the vehicle."]
+    said += [measures.device_sentence(number, device, rules) for number, device in enumerate(devices, 1)]
+    return painter.draw(title=title(road), desc=" ".join([*said, "Not to scale."]))
+
+
+def _as_set(rules: RuleSet, rule: DeviceRule) -> Device:
+    count = paces(rule.distance_ft, rules.pace_ft)
+    return Device(rule.toward, rule.distance_ft, count, rule.across, False, "", rule.source)
+
+
+def _stops(
+    rules: RuleSet, layout: Sequence[DeviceRule], toward: Toward, form: Format, width: float
+) -> list[Stop]:
+    """The devices of one side, each with room for the farthest place it may go."""
+    farthest = {(rule.toward, rule.distance_ft): _farthest_ft(rules, rule, layout) for rule in layout}
+    stops = []
+    for number, device in enumerate(walking_order(_as_set(rules, rule) for rule in layout), 1):
+        if device.toward is toward:
+            lines = _lines(rules, device, number, farthest[toward, device.distance_ft], form, width)
+            stops.append(Stop(device.distance_ft, Block(lines), device, number, slot=f"d{number}"))
+    return stops
+
+
+def _farthest_ft(rules: RuleSet, rule: DeviceRule, layout: Sequence[DeviceRule]) -> float:
+    reach = max(rule.distance_ft, rule.at_most_ft or 0.0)
+    outermost = max(other.distance_ft for other in layout if other.toward is rule.toward)
+    if rules.hidden is not None and rule.distance_ft == outermost:
+        reach = max(reach, rules.hidden.to_ft)
+    return reach
+
+
+def _lines(
+    rules: RuleSet, device: Device, number: int, farthest_ft: float, form: Format, width: float
+) -> tuple[Line, ...]:
+    big, middle, small = form.sizes
+    slot = f"d{number}"
+    farthest = measures.distance(farthest_ft, rules)
+    most = measures.paces(paces(farthest_ft, rules.pace_ft))
+    distance = measures.distance(device.distance_ft, rules)
+    lines = [
+        Line(distance, big, bold=True, room=farthest, slot=f"{slot}-distance"),
+        Line(measures.paces(device.paces), middle, bold=True, room=most, slot=f"{slot}-paces"),
+    ]
+    if rules.metric:
+        lines.append(Line(feet(device.distance_ft), small, room=feet(farthest_ft), slot=f"{slot}-feet"))
+    lines += [Line(part, small) for part in balanced(device.across, small, width)]
+    if farthest_ft > device.distance_ft:
+        lines.append(Line("moved out", small, bold=True, hook="fp-moved-note", shown=False))
+    return tuple(lines)
+
+
+def _hidden(
+    rules: RuleSet, devices: Sequence[Stop], toward: Toward, form: Format, width: float
+) -> list[Stop]:
+    """Two places where a hidden stretch may begin: just short of the outermost device, and beyond it."""
+    outermost = max((stop.distance_ft for stop in devices), default=0.0)
+    room = measures.distance(ROOM_FT, rules)
+    return [
+        Stop(
+            outermost + shift,
+            hidden_block("", form, width, room=room, slot=f"{toward}-{case}"),
+            slot=f"{toward}-{case}",
+        )
+        for case, shift in (("near", -0.01), ("far", 0.01))
+    ]

@@ -1,0 +1,260 @@
+"""Where things lie on the page of a broken-scale drawing: the road, the ruler, the labels.
+
+In: a laid-out Sheet, the kind of road, and how it bends. Out: page points and boxes.
+It refuses to draw. Stations and offsets are page units.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from forty_paces.drawing import causes
+from forty_paces.drawing.formats import LABEL, MARGIN, RULER, Format, cross_section
+from forty_paces.drawing.roadway import Markings, Pen, Projection, Roadway
+from forty_paces.drawing.spacing import SIGN_ROOM, Sheet, Stop
+from forty_paces.drawing.svg import Point
+from forty_paces.drawing.text import Anchor, Block, Box, around
+from forty_paces.geometry.records import RoadKind, Toward
+from forty_paces.geometry.road import Alignment, Arc, Lane, Piece, Road, Tangent, Turn
+
+STRIP = 26.0
+"Room above and below the road for a line of words."
+BEND_RADIUS = 230.0
+BEND_ANGLE = 0.6
+"Radians by which a bend turns the drawn road."
+INSIDE = 24.0
+"Depth of what stands on the inside of a bend, or beside the road, with the space before it."
+STREET = 58.0
+"Depth of the far side of a street: sidewalk and houses."
+
+
+@dataclass(frozen=True)
+class Ground:
+    """The geometry of one drawing."""
+
+    sheet: Sheet
+    kind: RoadKind
+    markings: Markings
+    keep_left: bool
+    bends: Mapping[Toward, Turn] = field(default_factory=dict)
+    "How the road bends from the hidden stretch on, in the vehicle's direction of travel."
+    blocks: frozenset[Toward] = frozenset()
+    "Sides on which something stands beside the road and hides the view."
+    street: bool = False
+    panel: float = 0.0
+    "Height kept free above the drawing."
+
+    @property
+    def form(self) -> Format:
+        """The measures of the sheet."""
+        return self.sheet.form
+
+    @property
+    def side(self) -> int:
+        """+1 where the vehicle's shoulder is on the right of its travel, -1 on the left."""
+        return -1 if self.keep_left else 1
+
+    @cached_property
+    def road(self) -> Road:
+        """The road in page units."""
+        ways = cross_section(self.kind, self.form)
+        if self.keep_left:
+            ways = tuple(way.mirrored() for way in ways)
+        return Road(self._alignment(), carriageways=ways)
+
+    def _alignment(self) -> Alignment:
+        pieces: list[Piece] = []
+        reached = self.sheet.start
+        behind, ahead = (self._bend(toward) for toward in Toward)
+        if behind is not None:
+            near, length, turn = behind
+            pieces += [Tangent(near - length - reached)] if near - length > reached else []
+            pieces.append(Arc(length, BEND_RADIUS, turn))
+            reached = near
+        if ahead is not None:
+            near, length, turn = ahead
+            pieces += [Tangent(near - reached), Arc(length, BEND_RADIUS, turn)]
+            reached = near + length
+        pieces.append(Tangent(max(self.sheet.end - reached, 1.0)))
+        return Alignment(self.sheet.start, tuple(pieces))
+
+    def _bend(self, toward: Toward) -> tuple[float, float, Turn] | None:
+        """Where a bend begins seen from the vehicle, its length and turn."""
+        stop = self.hidden_stop(toward)
+        if stop is None or toward not in self.bends:
+            return None
+        sign = -1 if toward is Toward.BEHIND else 1
+        near = stop.station - sign * 12
+        room = abs((self.sheet.start if sign < 0 else self.sheet.end) - near)
+        return near, min(BEND_RADIUS * BEND_ANGLE, room), self.bends[toward]
+
+    def hidden_stop(self, toward: Toward) -> Stop | None:
+        """The edge of the hidden stretch on a side."""
+        return next((stop for stop in self.sheet.stops(toward) if stop.device is None), None)
+
+    def inside(self, toward: Toward) -> int | None:
+        """On which side of the road the thing that hides the view stands: -1 left, +1 right, or None."""
+        if toward in self.bends and self.hidden_stop(toward):
+            return 1 if self.bends[toward] is Turn.RIGHT else -1
+        if toward in self.blocks and self.hidden_stop(toward):
+            # Beside the lane of the traffic it hides the vehicle from.
+            return self.side if toward is Toward.BEHIND else -self.side
+        return None
+
+    @cached_property
+    def paved(self) -> tuple[float, float]:
+        """Least and greatest paved offset."""
+        ways = self.road.carriageways
+        return min(way.left_ft for way in ways), max(way.right_ft for way in ways)
+
+    @cached_property
+    def edge(self) -> float:
+        """Offset of the paved edge on the vehicle's side."""
+        return self.paved[1] if self.side > 0 else self.paved[0]
+
+    @cached_property
+    def far_edge(self) -> float:
+        """Offset of the paved edge across the road."""
+        return self.paved[0] if self.side > 0 else self.paved[1]
+
+    @cached_property
+    def ruler(self) -> float:
+        """Offset of the ruler; it keeps off what stands on that side."""
+        crowded = any(self.inside(toward) == self.side for toward in Toward)
+        return self.edge + self.side * (RULER + (INSIDE if crowded else 0.0))
+
+    @cached_property
+    def stand(self) -> float:
+        """Offset of the vehicle's middle: the middle of its shoulder."""
+        lanes = self.road.carriageways[0].lanes
+        return ((lanes[-1].right_ft if self.side > 0 else lanes[0].left_ft) + self.edge) / 2
+
+    def lanes(self, toward: Toward) -> list[Lane]:
+        """Lanes on the vehicle's carriageway that carry traffic from one side."""
+        forward = toward is Toward.BEHIND
+        return [lane for lane in self.road.carriageways[0].lanes if lane.forward is forward]
+
+    # the page
+
+    @cached_property
+    def _loose(self) -> Roadway:
+        """The road before its page is known."""
+        turn = math.pi / 2 if self.form.upright else 0.0
+        return Roadway(self.road, Projection(turn=turn), Pen(), self.markings)
+
+    @cached_property
+    def _taken(self) -> Box:
+        """What road and labels take up, with the strips for words, in loose coordinates."""
+        outer = self.far_edge
+        if self.street:
+            outer -= self.side * STREET
+        elif any(self.inside(toward) == -self.side for toward in Toward):
+            outer -= self.side * INSIDE
+        offsets = (outer, self.edge, self.ruler)
+        spots = [
+            at for offset in offsets for at in self._loose.along(offset, self.sheet.start, self.sheet.end)
+        ]
+        road = around(spots)
+        boxes = [self._loose_box(block, station) for block, station in self._labels()]
+        label = around([(b.left, b.top) for b in boxes] + [(b.right, b.bottom) for b in boxes])
+        if self.form.upright:
+            left, right = min(road.left, label.left) - MARGIN, max(road.right, label.right) + MARGIN
+            missing = max(0.0, self.form.width - (right - left))
+            left, right = (left, right + missing) if self.side > 0 else (left - missing, right)
+            top, bottom = min(road.top - STRIP, label.top), max(road.bottom + STRIP, label.bottom)
+            return Box(left, top - self.panel, right, bottom)
+        left, right = min(road.left, label.left - 4), max(road.right, label.right + 4)
+        far = STRIP + 8 if self.sheet.hides else MARGIN
+        foot = self.form.sizes[2] * 1.22 + MARGIN
+        if self.side > 0:
+            return Box(left, road.top - far - self.panel, right, max(road.bottom, label.bottom) + foot)
+        return Box(left, min(road.top, label.top) - foot - self.panel, right, road.bottom + far)
+
+    @property
+    def page(self) -> tuple[float, float]:
+        """Width and height."""
+        return self._taken.width, self._taken.height
+
+    @cached_property
+    def roadway(self) -> Roadway:
+        """The road on the page."""
+        projection = Projection(turn=self._loose.projection.turn, x=-self._taken.left, y=-self._taken.top)
+        return Roadway(self.road, projection, Pen(), self.markings)
+
+    # labels
+
+    def _labels(self) -> Iterator[tuple[Block, float]]:
+        """Every label beside the road with its station."""
+        yield self.sheet.vehicle, self.form.vehicle[0] / 2
+        for stop in (*self.sheet.behind, *self.sheet.ahead):
+            if stop.device or self.form.upright:
+                yield stop.block, stop.station
+
+    def label_box(self, block: Block, station: float) -> Box:
+        """The box of a label beside the road on the page, a sign before it included where it may have one."""
+        return self._label_box(self.roadway, self._ruler, block, station)
+
+    def _loose_box(self, block: Block, station: float) -> Box:
+        return self._label_box(self._loose, self._loose_ruler, block, station)
+
+    def _label_box(self, roadway: Roadway, ruler: list[Point], block: Block, station: float) -> Box:
+        x, y = roadway.at(station, self.ruler)
+        if self.form.upright:
+            top = y - block.height / 2
+            near = [at[0] for at in ruler if top - 4 <= at[1] <= top + block.height + 4]
+            x = max([x, *near]) + LABEL if self.side > 0 else min([x, *near]) - LABEL - block.width
+            return Box(x, top, x + block.width, top + block.height)
+        left = x - block.width / 2
+        near = [at[1] for at in ruler if left - 4 <= at[0] <= left + block.width + 4]
+        y = max([y, *near]) + LABEL if self.side > 0 else min([y, *near]) - LABEL - block.height
+        return Box(left, y, left + block.width, y + block.height)
+
+    @cached_property
+    def _loose_ruler(self) -> list[Point]:
+        """The ruler before its page is known."""
+        return self._ruler_points(self._loose)
+
+    @cached_property
+    def _ruler(self) -> list[Point]:
+        """The ruler on the page."""
+        return self._ruler_points(self.roadway)
+
+    def _ruler_points(self, roadway: Roadway) -> list[Point]:
+        if not self.bends:
+            return []
+        steps = int((self.sheet.end - self.sheet.start) / 5) + 1
+        return [roadway.at(self.sheet.start + 5 * step, self.ruler) for step in range(steps)]
+
+    @property
+    def clear(self) -> bool:
+        """Whether no two labels beside the road touch; on the inside of a bend they crowd together."""
+        boxes = [self._loose_box(block, station) for block, station in self._labels()]
+        return not any(a.overlaps(b, 4) for a, b in itertools.combinations(boxes, 2))
+
+    def hidden_box(self, stop: Stop, toward: Toward, *, signed: bool) -> Box:
+        """The box of a hidden stretch's label, the sign before it included."""
+        room = SIGN_ROOM if signed else 0.0
+        wide, high = stop.block.width + room, max(stop.block.height, causes.SIDE if signed else 0.0)
+        if self.form.upright:
+            beside = self.label_box(stop.block, stop.station)
+            left = beside.left if self.side > 0 else beside.right - wide
+            middle = (beside.top + beside.bottom) / 2
+            return Box(left, middle - high / 2, left + wide, middle + high / 2)
+        x, _ = self.roadway.at(stop.station, self.far_edge)
+        center, _ = self.roadway.at(self.form.vehicle[0] / 2, self.far_edge)
+        width, height = self.page
+        if toward is Toward.BEHIND:
+            left = min(max(x - wide, MARGIN), center - wide - MARGIN / 2)
+        else:
+            left = max(min(x, width - MARGIN - wide), center + MARGIN / 2)
+        middle = self.panel + STRIP / 2 + 2 if self.side > 0 else height - STRIP / 2 - 2
+        return Box(left, middle - high / 2, left + wide, middle + high / 2)
+
+    @property
+    def anchor(self) -> Anchor:
+        """How labels beside an upright road are set: away from it."""
+        return "start" if self.side > 0 else "end"

@@ -1,0 +1,274 @@
+"""The route through a procedure, drawn for those who review it.
+
+In: a Route, which is plain words: cues, by-heart lines, the stopped line, blocks with
+their step counts, the decision's rows and where each leads. Out: SVG, upright in one
+column or lying in two. It refuses to know where the words come from, and it shows no
+step: the page does that.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from forty_paces.drawing import svg
+from forty_paces.drawing.formats import Size
+from forty_paces.drawing.marks import ruler_tip
+from forty_paces.drawing.svg import Element, Point, element
+from forty_paces.drawing.text import Block, Box, Line, wrap
+
+TALL_WIDTH, WIDE_WIDTH = 400.0, 760.0
+EDGE = 12.0
+GUTTER = 48.0
+"Between the two columns of a lying drawing."
+SMALL, PLAIN = 15.0, 16.0
+PAD = 10.0
+INDENT = 30.0
+"Left of the decision's rows, for the line that leads to them; right of them, for the one to the end."
+DROP = 26.0
+"Between one box and the next below it: room for an arrow."
+TIP = 9.0
+
+
+@dataclass(frozen=True, slots=True)
+class RouteBlock:
+    """A titled run of steps."""
+
+    title: str
+    steps: int
+    critical: int = 0
+    "How many of the steps may cost a life if missed."
+
+
+@dataclass(frozen=True, slots=True)
+class RouteRow:
+    """One row of the decision."""
+
+    see: str
+    do: str
+    opens: str = ""
+    "Title of the procedure to open next; empty where the row ends this one."
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """Everything that the drawing says of one procedure."""
+
+    cues: tuple[str, ...]
+    by_heart: tuple[str, ...]
+    "May be empty: then the cue leads to the stopped line."
+    stopped: str
+    blocks: tuple[RouteBlock, ...]
+    finished: str
+    question: str = ""
+    "What is decided; empty where the blocks lead straight to the end."
+    rows: tuple[RouteRow, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Node:
+    """One box before it has its place."""
+
+    id: str
+    look: str
+    "cue, by-heart, stopped, block, question, row, open or finished."
+    texts: tuple[tuple[str, bool], ...]
+    "Paragraphs, each with whether it is bold."
+    left: float
+    right: float
+
+    @property
+    def block(self) -> Block:
+        """Its words, broken to its width."""
+        room = self.right - self.left - 2 * PAD
+        lines = []
+        for text, bold in self.texts:
+            size = PLAIN if bold else SMALL
+            lines += [Line(line, size, bold=bold) for line in wrap(text, size, room, bold=bold)]
+        return Block(tuple(lines))
+
+
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    """A box at its place."""
+
+    node: _Node
+    box: Box
+
+    @property
+    def foot(self) -> Point:
+        """Middle of its lower edge."""
+        return ((self.box.left + self.box.right) / 2, self.box.bottom)
+
+    @property
+    def head(self) -> Point:
+        """Middle of its upper edge."""
+        return ((self.box.left + self.box.right) / 2, self.box.top)
+
+    @property
+    def middle(self) -> float:
+        """Height of its middle on the page."""
+        return (self.box.top + self.box.bottom) / 2
+
+
+def draw_route(route: Route, *, prefix: str, title: str, size: Size = Size.WIDE) -> str:
+    """The route as SVG, wide (two columns) or tall (one); every id begins with ``prefix``.
+
+    ``ValueError`` for a prefix that cannot start an id, for the card size, or for a route without blocks.
+    """
+    if size not in (Size.WIDE, Size.TALL):
+        raise ValueError(f"a route is drawn wide or tall, not {size}")
+    if not route.blocks:
+        raise ValueError("a route without blocks leads nowhere")
+    width = WIDE_WIDTH if size is Size.WIDE else TALL_WIDTH
+    column = (width - 2 * EDGE - GUTTER) / 2 if size is Size.WIDE else width - 2 * EDGE
+    before = _stack(_before(route, EDGE, EDGE + column), EDGE)
+    across = size is Size.WIDE and bool(route.rows)
+    left = width - EDGE - column
+    under = EDGE if across else before[-1].box.bottom + DROP
+    after = _stack(_after(route, left if across else EDGE, (left if across else EDGE) + column), under)
+    placed = [*before, *after]
+    by_id = {one.node.id: one for one in placed}
+    arrows = list(_arrows(route, by_id, before, across))
+    height = max(one.box.bottom for one in placed) + EDGE
+    children = [svg.rect(0, 0, width, height, "fp-plate"), *arrows]
+    children += [_draw(one, prefix) for one in placed]
+    return svg.drawing(
+        width, height, children, prefix=prefix, title=title, desc=_said(route), classes="fp-route"
+    )
+
+
+def _before(route: Route, left: float, right: float) -> Iterator[_Node]:
+    """The boxes down to the last block."""
+    yield _Node("cue", "cue", (("What the driver notices", True), *_plain(route.cues)), left, right)
+    if route.by_heart:
+        lines = (f"{number}. {line}" for number, line in enumerate(route.by_heart, 1))
+        yield _Node("by-heart", "by-heart", (("By heart", True), *_plain(lines)), left, right)
+    yield _Node("stopped", "stopped", ((route.stopped, True),), left, right)
+    for number, block in enumerate(route.blocks, 1):
+        texts = ((block.title, True), (_count(block), False))
+        yield _Node(f"block-{number}", "block", texts, left, right)
+
+
+def _after(route: Route, left: float, right: float) -> Iterator[_Node]:
+    """The boxes after the last block."""
+    if route.rows:
+        yield _Node("question", "question", (("Then decide", True), (route.question, False)), left, right)
+    for number, row in enumerate(route.rows, 1):
+        texts = ((f"If {row.see}:", False), (row.do, True))
+        yield _Node(f"row-{number}", "row", texts, left + INDENT, right - INDENT)
+        if row.opens:
+            opened = ((f"Open: {row.opens}", True),)
+            yield _Node(f"open-{number}", "open", opened, left + INDENT, right - INDENT)
+    texts = (("Finished when", True), (route.finished, False))
+    yield _Node("finished", "finished", texts, left, right)
+
+
+def _plain(texts: Iterable[str]) -> tuple[tuple[str, bool], ...]:
+    return tuple((text, False) for text in texts)
+
+
+def _count(block: RouteBlock) -> str:
+    steps = f"{block.steps} step{'s' if block.steps != 1 else ''}"
+    return f"{steps}, {block.critical} critical" if block.critical else steps
+
+
+def _stack(nodes: Iterable[_Node], top: float) -> tuple[_Placed, ...]:
+    """The boxes below one another."""
+    placed: list[_Placed] = []
+    for node in nodes:
+        if placed:
+            top = placed[-1].box.bottom + DROP
+        height = node.block.height + 2 * PAD
+        placed.append(_Placed(node, Box(node.left, top, node.right, top + height)))
+    return tuple(placed)
+
+
+def _draw(placed: _Placed, prefix: str) -> Element:
+    node, box = placed.node, placed.box
+    shapes: list[Element] = []
+    if node.look == "stopped":
+        shapes.append(svg.line((box.left, box.top), (box.right, box.top), "fp-sign-line"))
+        shapes.append(svg.line((box.left, box.bottom), (box.right, box.bottom), "fp-outline"))
+    elif node.look == "open":
+        inner = box.grown(-5)
+        shapes.append(svg.rect(box.left, box.top, box.width, box.height, "fp-bar"))
+        shapes.append(svg.rect(inner.left, inner.top, inner.width, inner.height, "fp-outline"))
+    else:
+        rounding = 14.0 if node.look in ("cue", "finished") else None
+        shapes.append(svg.rect(box.left, box.top, box.width, box.height, _LOOKS[node.look], rx=rounding))
+    words = node.block.draw(box.left + PAD, box.top + PAD)
+    return svg.group([*shapes, *words], f"fp-route-{node.look}", id=f"{prefix}-{node.id}")
+
+
+_LOOKS = {
+    "cue": "fp-bar",
+    "by-heart": "fp-by-heart",
+    "block": "fp-bar",
+    "question": "fp-bar",
+    "row": "fp-bar",
+    "finished": "fp-end",
+}
+
+
+def _arrows(
+    route: Route, by_id: dict[str, _Placed], before: Sequence[_Placed], across: bool
+) -> Iterator[Element]:
+    for one, other in itertools.pairwise(before):
+        yield _down(one, other)
+    last, end = before[-1], by_id["finished"]
+    if not route.rows:
+        yield _down(last, end)
+        return
+    question = by_id["question"]
+    if across:
+        x = (last.box.right + question.box.left) / 2
+        start, turn = (last.box.right, last.middle), (x, last.middle)
+        yield _arrow(
+            last, question, [start, turn, (x, question.middle), (question.box.left, question.middle)]
+        )
+    else:
+        yield _down(last, question)
+    spine = question.box.left + INDENT / 2
+    rail = question.box.right - INDENT / 2
+    for number, row in enumerate(route.rows, 1):
+        box = by_id[f"row-{number}"]
+        path = [(spine, question.box.bottom), (spine, box.middle), (box.box.left, box.middle)]
+        yield _arrow(question, box, path)
+        if row.opens:
+            yield _down(box, by_id[f"open-{number}"])
+        else:
+            yield _arrow(box, end, [(box.box.right, box.middle), (rail, box.middle), (rail, end.box.top)])
+
+
+def _down(one: _Placed, other: _Placed) -> Element:
+    return _arrow(one, other, [one.foot, other.head])
+
+
+def _arrow(one: _Placed, other: _Placed, path: Sequence[Point]) -> Element:
+    """A line with its tip on the box it leads to."""
+    line = element(
+        "polyline",
+        "fp-ruler",
+        points=svg.points(path),
+        data_from=one.node.id,
+        data_to=other.node.id,
+    )
+    return svg.group([line, ruler_tip(path[-2], path[-1], TIP)], "fp-route-arrow")
+
+
+def _said(route: Route) -> str:
+    """The route in words."""
+    parts = [f"Begins with: {' '.join(route.cues)}"]
+    if route.by_heart:
+        parts.append(f"By heart: {' '.join(route.by_heart)}")
+    parts.append(route.stopped)
+    parts += [f"{block.title}: {_count(block)}." for block in route.blocks]
+    if route.rows:
+        parts.append(f"{route.question}:")
+    for row in route.rows:
+        leads = f"Open: {row.opens}." if row.opens else "Then finished."
+        parts.append(f"If {row.see}: {row.do} {leads}")
+    parts.append(f"Finished when: {route.finished}")
+    return " ".join(parts)

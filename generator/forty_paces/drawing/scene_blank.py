@@ -1,0 +1,186 @@
+"""A scene from above without its answer: for those who are to place the devices themselves.
+
+In: a solved scene and a room. Out: the road, the vehicle, what stands beside the
+road and a scale bar, and page points along the shoulder where devices may be set.
+It shows nothing that depends on the solution: no devices, no hidden stretch, no
+line of sight, and always the same length of road.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from forty_paces.drawing import measures, svg
+from forty_paces.drawing.labels import PlacedLabel
+from forty_paces.drawing.profile import EDGE, RELIEF, Profile
+from forty_paces.drawing.scene_frame import Frame, Room, fitted
+from forty_paces.drawing.scene_labels import SMALL, SceneLabels, drawn_label
+from forty_paces.drawing.scene_plan import ScenePlan
+from forty_paces.drawing.schematic import markings
+from forty_paces.drawing.svg import Element, Point
+from forty_paces.drawing.text import Block, Box, Line
+from forty_paces.geometry.records import RoadKind, RuleSet, Toward
+from forty_paces.geometry.scene import Scene, center_offset_ft, station_ft
+from forty_paces.geometry.solver import ScenePlacement, SideSight, SightLine
+
+LEAST_REACH_FT = 560.0
+"Road shown from the vehicle toward traffic, at least."
+PAST_FT = 60.0
+"Road shown past the farthest place where the rule set may put a device."
+QUIET_FT = 150.0
+"Road shown where no traffic comes from."
+
+SCREEN = Room(along=640, across=105, upright=False)
+"A strip above the controls of the exercise."
+WALL = Room(along=460, across=165, upright=False)
+"Less road to a unit of type: what the back row reads."
+WALL_BLANK = Room(along=430, across=105, upright=False)
+SHEET = Room(along=640, across=150, upright=False)
+"Part of a page of paper, its words at 11 pt and more."
+
+
+@dataclass(frozen=True)
+class BlankLabels(SceneLabels):
+    """The vehicle, and the names of what blocks the view."""
+
+    @cached_property
+    def placed(self) -> tuple[PlacedLabel, ...]:
+        """The vehicle's label, on the side where no device will stand, then the names."""
+        own = self._row([self._vehicle_label()], -self.side)
+        return (*own, *self._names(own))
+
+    def sight_lines(self) -> list[SightLine]:
+        """None: they would give the answer away."""
+        return []
+
+
+@dataclass(frozen=True)
+class BlankPlan(ScenePlan):
+    """One blank plan in the making."""
+
+    @cached_property
+    def labels(self) -> SceneLabels:
+        """Every label in its room."""
+        return BlankLabels(self.solved, self.rules, self.frame, self.roadway)
+
+    @property
+    def scale_lengths(self) -> tuple[float, ...]:
+        """None that a rule could ask for, so that the bar is no hint."""
+        return (90.0, 45.0) if self.rules.metric else (300.0, 150.0, 75.0)
+
+    @cached_property
+    def _center_broken(self) -> bool:
+        return not self.scene.blockers and not self.scene.road.profile.pvis
+
+    def draw(self) -> str:
+        """The whole plan."""
+        page, start, end = self.page, self.frame.start_ft, self.frame.end_ft
+        children = [
+            svg.rect(page.left, page.top, page.width, page.height, "fp-land"),
+            *self.roadway.pavement(start, end, center_broken=self._center_broken),
+            *self._blockers(),
+            *(self._arrow(lane) for way in self.scene.road.carriageways for lane in way.lanes),
+            self._vehicle(),
+            *self._leaders(self.labels.placed),
+        ]
+        for found in self.labels.placed:
+            children += drawn_label(found)
+        children += self._scale_bar()
+        return svg.drawing(
+            page.width,
+            page.height,
+            children,
+            corner=(page.left, page.top),
+            prefix=self.prefix,
+            title=f"{self.scene.title}, seen from above, no devices placed",
+            desc=_words(self.scene),
+            classes=f"fp-scene fp-blank fp-{self.scene.kind}",
+        )
+
+    def stand(self, toward: Toward, distance_ft: float) -> Point:
+        """Page point in the center of the vehicle's lane or shoulder at a distance from it."""
+        return self.roadway.at(station_ft(self.scene, toward, distance_ft), center_offset_ft(self.scene))
+
+    def flag(self, toward: Toward, distance_ft: float, out: float) -> Point:
+        """A page point ``out`` units beyond the pavement there, on the vehicle's free side."""
+        way = self.scene.road.carriageways[0]
+        edge = way.right_ft if self.labels.side > 0 else way.left_ft
+        offset = edge + self.labels.side * out / self.frame.scale
+        return self.roadway.at(station_ft(self.scene, toward, distance_ft), offset)
+
+
+@dataclass(frozen=True)
+class BlankProfile(Profile):
+    """The road from the side, without what follows from it: no lines of sight, no devices."""
+
+    @cached_property
+    def sides(self) -> tuple[SideSight, ...]:
+        """None: what is hidden from which side is the answer."""
+        return ()
+
+    @cached_property
+    def stations(self) -> tuple[float, float]:
+        """As much of the road as the plan shows."""
+        return _ends(self.scene, self.rules)
+
+    @property
+    def room(self) -> float:
+        """Less on the wall, where the drawing shares the height with the question."""
+        return min(RELIEF, 0.17 * self.length)
+
+    @property
+    def told(self) -> str:
+        """What is drawn."""
+        return _words(self.scene)
+
+    def _foot(self, taken: Box) -> list[Element]:
+        length_ft = 90.0 * measures.FEET_PER_METER if self.rules.metric else 300.0
+        run, right, foot = length_ft * self.scale, taken.right - EDGE, taken.bottom - 12
+        bar = [(right - run, foot - 7), (right - run, foot), (right, foot), (right, foot - 7)]
+        words = Block((Line(measures.both(length_ft, self.rules), SMALL),))
+        return [
+            *super()._foot(taken),
+            svg.polyline(bar, "fp-ruler"),
+            *words.draw(right - run - 8, foot - 14, "end"),
+        ]
+
+
+def rises_and_falls(scene: Scene) -> bool:
+    """Whether the plan alone does not tell how far drivers see."""
+    return bool(scene.road.profile.pvis)
+
+
+def blank_profile(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Room = SHEET) -> str:
+    """The road from the side without its answer, as SVG."""
+    return BlankProfile(solved, rules, prefix, room.along).draw()
+
+
+def blank_plan(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Room = SCREEN) -> BlankPlan:
+    """The scene without its answer."""
+    return BlankPlan(solved, rules, prefix, _frame(solved.scene, rules, room), markings(rules))
+
+
+def solved_plan(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Room = WALL) -> ScenePlan:
+    """The scene with its answer, over the same length of road as :func:`blank_plan` shows."""
+    return ScenePlan(solved, rules, prefix, _frame(solved.scene, rules, room), markings(rules))
+
+
+def reach_ft(rules: RuleSet) -> float:
+    """How much road is shown toward traffic: the same in every scene under one rule set."""
+    return max(LEAST_REACH_FT, rules.farthest_ft + PAST_FT)
+
+
+def _ends(scene: Scene, rules: RuleSet) -> tuple[float, float]:
+    ahead = reach_ft(rules) if scene.kind is RoadKind.TWO_LANE else QUIET_FT
+    return -reach_ft(rules), scene.vehicle.length_ft + ahead
+
+
+def _frame(scene: Scene, rules: RuleSet, room: Room) -> Frame:
+    return fitted(scene, *_ends(scene, rules), room)
+
+
+def _words(scene: Scene) -> str:
+    named = ", ".join(blocker.title for blocker in scene.blockers)
+    beside = f" Beside the road: {named}." if named else ""
+    return f"{scene.title}. The vehicle stands on the {scene.vehicle.stands}.{beside} Drawn to scale."

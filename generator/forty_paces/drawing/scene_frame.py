@@ -1,0 +1,136 @@
+"""How much of a scene is drawn, how it is turned and how large.
+
+In: a solved scene and the size of the sheet. Out: a Frame: the stations shown, the
+projection. It refuses to draw and to set labels.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from forty_paces.drawing.formats import Size
+from forty_paces.drawing.roadway import Projection
+from forty_paces.drawing.text import around
+from forty_paces.geometry.records import Toward
+from forty_paces.geometry.road import Point
+from forty_paces.geometry.scene import Blocker, Scene, Strip
+from forty_paces.geometry.solver import ScenePlacement
+
+PAST_FT = 60.0
+"Road shown beyond the last thing of interest."
+QUIET_FT = 90.0
+"Road shown on a side from which no traffic comes."
+BLOCKER_DEPTH_FT = 26.0
+"How deep a hedge or slope is drawn behind the face that matters."
+MOST_OFFSET_FT = 170.0
+"Things farther from the lane than this are cut off at the edge of the sheet."
+LARGEST_SCALE = 1.3
+"Units for a foot, where little road is shown."
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """The most that the road may fill on a sheet, and which way it runs."""
+
+    along: float
+    across: float
+    upright: bool
+
+
+ROOMS = {
+    Size.WIDE: Room(along=620, across=300, upright=False),
+    Size.TALL: Room(along=660, across=130, upright=True),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What part of a scene is drawn, how it is turned and how large."""
+
+    start_ft: float
+    end_ft: float
+    "Stations between which the road is drawn."
+    projection: Projection
+    upright: bool
+    "True where the road runs up the page."
+
+    @property
+    def scale(self) -> float:
+        """Page units for a foot."""
+        return self.projection.scale
+
+
+def frame(solved: ScenePlacement, size: Size) -> Frame:
+    """The frame of a scene; ``ValueError`` for a size that no scene is drawn in."""
+    if size not in ROOMS:
+        raise ValueError(f"a scene is drawn wide or tall, not {size}")
+    return fitted(solved.scene, *shown_stations(solved), ROOMS[size])
+
+
+def fitted(scene: Scene, start_ft: float, end_ft: float, room: Room) -> Frame:
+    """The road between two stations, turned to run along the room and as large as it allows."""
+    road = scene.road
+    first, last = road.position(start_ft), road.position(end_ft)
+    turn = -math.atan2(last[1] - first[1], last[0] - first[0]) + (math.pi / 2 if room.upright else 0.0)
+    turned = around(Projection(turn=turn).at(corner) for corner in _edges(scene, start_ft, end_ft))
+    long, wide = (turned.height, turned.width) if room.upright else (turned.width, turned.height)
+    scale = min(room.along / long, room.across / wide, LARGEST_SCALE)
+    return Frame(start_ft, end_ft, Projection(scale, turn), room.upright)
+
+
+def shown_stations(solved: ScenePlacement) -> tuple[float, float]:
+    """From past everything behind the vehicle to past everything ahead of it."""
+    reach = {Toward.BEHIND: QUIET_FT, Toward.AHEAD: QUIET_FT}
+    for side in solved.sides:
+        approach = solved.placement.approach(side.toward)
+        spots = [approach.needed_ft if approach else 0.0]
+        spots += [
+            placed.device.distance_ft for placed in solved.devices if placed.device.toward is side.toward
+        ]
+        if math.isfinite(side.hidden_ft):
+            spots.append(side.hidden_ft)
+        reach[side.toward] = max(spots) + PAST_FT
+    return -reach[Toward.BEHIND], solved.scene.vehicle.length_ft + reach[Toward.AHEAD]
+
+
+def _edges(scene: Scene, start_ft: float, end_ft: float) -> Iterable[Point]:
+    for way in scene.road.carriageways:
+        for offset in (way.left_ft, way.right_ft):
+            yield from scene.road.line(offset, start_ft, end_ft, 1.0)
+
+
+def outline(scene: Scene, blocker: Blocker, start_ft: float, end_ft: float) -> list[Point]:
+    """Plan corners of what blocks the view, cut off at the ends of the road shown; maybe none."""
+    road = scene.road
+    if isinstance(blocker, Strip):
+        low, high = max(blocker.from_ft, start_ft), min(blocker.to_ft, end_ft)
+        if high <= low:
+            return []
+        side = 1 if blocker.offset_ft > 0 else -1
+        face = [road.position(station, blocker.offset_ft) for station in _steps(low, high)]
+        back = [
+            _behind(road.position(s, blocker.offset_ft), road.heading(s), side) for s in _steps(low, high)
+        ]
+        return [*face, *reversed(back)]
+    corners = [
+        (min(max(station, start_ft), end_ft), min(max(offset, -MOST_OFFSET_FT), MOST_OFFSET_FT))
+        for station, offset in blocker.corners
+    ]
+    if all(station <= start_ft for station, _ in corners) or all(station >= end_ft for station, _ in corners):
+        return []
+    return [road.position(station, offset) for station, offset in corners]
+
+
+def _steps(low: float, high: float) -> list[float]:
+    count = max(1, math.ceil((high - low) / 15))
+    return [low + (high - low) * index / count for index in range(count + 1)]
+
+
+def _behind(point: Point, heading: float, side: int) -> Point:
+    """A point of the back of a strip: away from the road, square to it."""
+    return (
+        point[0] + math.sin(heading) * side * BLOCKER_DEPTH_FT,
+        point[1] - math.cos(heading) * side * BLOCKER_DEPTH_FT,
+    )

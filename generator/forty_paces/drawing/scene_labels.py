@@ -1,0 +1,285 @@
+"""Setting the labels of a scene in two rows that follow the road.
+
+In: a scene on its frame. Out: every label with its box. What the driver walks to
+stands on the vehicle's free side, what approaching drivers see on the other. Each
+row keeps the order of the road, so that no two leaders of a row cross. It refuses
+to draw.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from forty_paces.drawing import labels, marks, measures, scene_words, svg
+from forty_paces.drawing.labels import Busy, Label, PlacedLabel
+from forty_paces.drawing.roadway import Roadway
+from forty_paces.drawing.scene_frame import Frame, outline
+from forty_paces.drawing.svg import Element, Point
+from forty_paces.drawing.text import Block, Box, Line, around, balanced
+from forty_paces.geometry.records import RuleSet, Toward
+from forty_paces.geometry.scene import Blocker, Scene, Strip, approach_lane, station_ft, traffic_side
+from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight, SightLine
+from forty_paces.geometry.units import feet
+
+BIG, SMALL = 19.0, 15.0
+"Type sizes."
+ICON = 34.0
+"Side of the numbered device beside its label."
+OFF_ROAD = 16.0
+"From the road, or what stands beside it, to a label."
+ROW_GAP = 12.0
+EDGE = 10.0
+"Free edge of the page."
+
+
+@dataclass(frozen=True)
+class SceneLabels:
+    """The labels of one scene on one frame."""
+
+    solved: ScenePlacement
+    rules: RuleSet
+    frame: Frame
+    roadway: Roadway
+
+    @cached_property
+    def scene(self) -> Scene:
+        """What is drawn."""
+        return self.solved.scene
+
+    @cached_property
+    def side(self) -> int:
+        """+1 where the free edge of the vehicle's shoulder is on the right of its travel."""
+        return -traffic_side(self.scene)
+
+    @cached_property
+    def ruler_offset_ft(self) -> float:
+        """Offset of the ruler: just outside the pavement on the vehicle's side."""
+        way = self.scene.road.carriageways[0]
+        edge = way.right_ft if self.side > 0 else way.left_ft
+        return edge + self.side * 8 / self.frame.scale
+
+    @cached_property
+    def placed(self) -> tuple[PlacedLabel, ...]:
+        """Both rows, then the names of what blocks the view."""
+        own = self._row([*self._device_labels(), self._vehicle_label()], self.side)
+        seen = self._row(
+            [label for side in self.solved.sides for label in self._sight_labels(side)], -self.side
+        )
+        return (*own, *seen, *self._names([*own, *seen]))
+
+    @cached_property
+    def taken(self) -> Box:
+        """The page that road and labels take up."""
+        box = around(_corners([*(found.box for found in self.placed), self.ground])).grown(EDGE)
+        return Box(box.left, box.top, box.right, box.bottom + 26)
+
+    def shown(self, station: float) -> float:
+        """The station, kept within the road shown."""
+        return min(max(station, self.frame.start_ft), self.frame.end_ft)
+
+    # what is labelled
+
+    def _device_labels(self) -> list[Label]:
+        return [self._device_label(placed) for placed in self.solved.devices]
+
+    def _device_label(self, placed: PlacedDevice) -> Label:
+        device = placed.device
+        lines = [
+            Line(measures.distance(device.distance_ft, self.rules), BIG, bold=True),
+            Line(measures.paces(device.paces), SMALL + 1, bold=True),
+        ]
+        if not device.distance_ft:
+            lines = [Line(part, SMALL + 1, bold=True) for part in balanced(device.across, SMALL + 1, 118)]
+        elif self.rules.metric:
+            lines.append(Line(feet(device.distance_ft), SMALL))
+        if device.moved:
+            lines.append(Line("moved out", SMALL))
+        at = self.roadway.at(placed.station_ft, placed.offset_ft)
+        return Label(at, Block(tuple(lines)), ICON + 8, ICON, number=placed.number)
+
+    def _vehicle_label(self) -> Label:
+        at = self.roadway.at(self.scene.vehicle.length_ft / 2, self.scene.vehicle.offset_ft)
+        words = ("Your", "vehicle") if self.frame.upright else ("Your vehicle",)
+        return Label(at, Block(tuple(Line(word, SMALL + 1, bold=True) for word in words)))
+
+    def _sight_labels(self, side: SideSight) -> list[Label]:
+        found = []
+        for text in scene_words.sight_texts(self.solved, side, self.rules):
+            true = station_ft(self.scene, side.toward, text.distance_ft)
+            station = self.shown(true)
+            at = self.roadway.at(station, approach_lane(self.scene, side.toward).center_ft)
+            words = [Line(part, SMALL) for part in balanced(text.words, SMALL, 118)]
+            words.append(Line(text.figure, SMALL + 1, bold=True))
+            if station != true:
+                words.append(Line("off the drawing", SMALL))
+            found.append(Label(at, Block(tuple(words))))
+        return found
+
+    def on_page(self, blocker: Blocker) -> list[Point]:
+        """Corners of what blocks the view."""
+        corners = outline(self.scene, blocker, self.frame.start_ft, self.frame.end_ft)
+        return [self.frame.projection.at(corner) for corner in corners]
+
+    # rows
+
+    @cached_property
+    def obstacles(self) -> list[Point]:
+        """Points that a row keeps clear of: pavement edges, ruler, what stands beside the road."""
+        spots: list[Point] = []
+        offsets = [self.ruler_offset_ft]
+        for way in self.scene.road.carriageways:
+            offsets += [way.left_ft, way.right_ft]
+        count = math.ceil((self.frame.end_ft - self.frame.start_ft) * self.frame.scale / 6)
+        for index in range(count + 1):
+            station = self.frame.start_ft + (self.frame.end_ft - self.frame.start_ft) * index / count
+            spots += [self.roadway.at(station, offset) for offset in offsets]
+        for blocker in self.scene.blockers:
+            corners = self.on_page(blocker)
+            for start, end in zip(corners, [*corners[1:], *corners[:1]], strict=True):
+                spots += _between(start, end)
+        return spots
+
+    @cached_property
+    def ground(self) -> Box:
+        """What the road and all that stands beside it take up."""
+        return around(self.obstacles)
+
+    def _row(self, wanted: Sequence[Label], side: int) -> list[PlacedLabel]:
+        """Labels beside the road on one side of it, in the order of their anchors along the page."""
+        along, across = (1, 0) if self.frame.upright else (0, 1)
+        ordered = sorted(wanted, key=lambda label: label.anchor[along])
+        extents = [label.size[along] for label in ordered]
+        middles = labels.spread([label.anchor[along] for label in ordered], extents, ROW_GAP)
+        found = []
+        for label, middle, extent in zip(ordered, middles, extents, strict=True):
+            near = [
+                spot[across]
+                for spot in (*self.obstacles, label.anchor)
+                if abs(spot[along] - middle) <= extent / 2 + 4
+            ]
+            near.append(label.anchor[across])
+            start = max(near) + OFF_ROAD if side > 0 else min(near) - OFF_ROAD - label.size[across]
+            corner = (start, middle - extent / 2) if self.frame.upright else (middle - extent / 2, start)
+            box = Box(*corner, corner[0] + label.size[0], corner[1] + label.size[1])
+            x, y = label.anchor
+            tie = (min(max(x, box.left), box.right), min(max(y, box.top), box.bottom))
+            found.append(PlacedLabel(label, box, tie))
+        return found
+
+    def _names(self, taken: Sequence[PlacedLabel]) -> tuple[PlacedLabel, ...]:
+        """What blocks the view, named beside it."""
+        wanted = []
+        for blocker in self.scene.blockers:
+            corners = self.on_page(blocker)
+            if corners:
+                lines = tuple(Line(word, SMALL) for word in balanced(blocker.title, SMALL, 118))
+                first, *others = _spots(blocker, corners)
+                wanted.append(Label(first, Block(lines), elsewhere=tuple(others)))
+        page = around(_corners([*(one.box for one in taken), self.ground]))
+        grown = 48.0
+        while True:
+            found = labels.place_labels(
+                wanted,
+                page.grown(grown),
+                blocked=[one.box for one in taken],
+                busy=self.busy,
+                among=taken,
+                barrier=self.middle_of_road,
+            )
+            if found is not None:
+                return found
+            grown += 20.0
+
+    @cached_property
+    def middle_of_road(self) -> list[Point]:
+        """What no name should be tied across: "the rock on the right" is read as lying where it stands."""
+        count = math.ceil((self.frame.end_ft - self.frame.start_ft) * self.frame.scale / 15)
+        step_ft = (self.frame.end_ft - self.frame.start_ft) / count
+        own = self.scene.road.carriageways[0]
+        offset = (own.left_ft + own.right_ft) / 2
+        return [self.roadway.at(self.frame.start_ft + step_ft * index, offset) for index in range(count + 1)]
+
+    @cached_property
+    def busy(self) -> list[Busy]:
+        """What names should rather not cover: pavement, the ruler, sight lines."""
+        spots = []
+        step = 9 / self.frame.scale
+        count = math.ceil((self.frame.end_ft - self.frame.start_ft) / step)
+        stations = [self.frame.start_ft + step * index for index in range(count + 1)]
+        for way in self.scene.road.carriageways:
+            across = max(2, math.ceil((way.right_ft - way.left_ft) / step))
+            offsets = [way.left_ft + (way.right_ft - way.left_ft) * i / across for i in range(across + 1)]
+            for station in stations:
+                spots += [Busy(*self.roadway.at(station, offset), 25) for offset in offsets]
+        lines = self.sight_lines()
+        if not lines:  # where the answer is not shown, no name may keep clear of it
+            return spots
+        spots += [
+            Busy(*self.roadway.at(station, self.ruler_offset_ft), 60)
+            for station in stations
+            if any(
+                min(0.0, one.station_ft) <= station <= max(0.0, one.station_ft) for one in self.solved.devices
+            )
+        ]
+        for line in lines:
+            spots += [Busy(*spot, 22) for spot in _between(*self.line_on_page(line))]
+        return spots
+
+    def sight_lines(self) -> list[SightLine]:
+        """First sight of the vehicle and of the device that warns first, from every side."""
+        lines = []
+        for side in self.solved.sides:
+            lines.append(side.vehicle_line)
+            if side.warned_by is not None:
+                lines.append(side.warning_line)
+        return lines
+
+    def line_on_page(self, line: SightLine) -> tuple[Point, Point]:
+        """Both ends of a sight line; where its eye is beyond the road shown, the line ends there."""
+        eye, target = self.frame.projection.at(line.eye), self.frame.projection.at(line.target)
+        page = self.ground.grown(EDGE)
+        return labels.clip((eye, target), page) or (target, target)
+
+    def devices(self, toward: Toward) -> list[PlacedDevice]:
+        """The devices on one side."""
+        return [placed for placed in self.solved.devices if placed.device.toward is toward]
+
+
+def _corners(boxes: Iterable[Box]) -> list[Point]:
+    """The upper left and the lower right of each."""
+    return [corner for box in boxes for corner in ((box.left, box.top), (box.right, box.bottom))]
+
+
+def _between(start: Point, end: Point) -> Iterable[Point]:
+    """Points along a line, ends included."""
+    pieces = max(1, math.ceil(math.dist(start, end) / 6))
+    for index in range(pieces + 1):
+        share = index / pieces
+        yield start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
+
+
+def _spots(blocker: Blocker, corners: Sequence[Point]) -> list[Point]:
+    """Points in what blocks the view that its name may be tied to."""
+    if isinstance(blocker, Strip):
+        # A strip comes as its face followed by its back the other way round.
+        half = len(corners) // 2
+        pairs = zip(corners[:half], reversed(corners[half:]), strict=False)
+        middles = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in pairs]
+        return middles[:: max(1, len(middles) // 6)]
+    xs, ys = zip(*corners, strict=True)
+    return [(math.fsum(xs) / len(xs), math.fsum(ys) / len(ys))]
+
+
+def drawn_label(found: PlacedLabel) -> list[Element]:
+    """The label on its plate; a device's label begins with the device's own sign and number."""
+    box, label = found.box, found.label
+    middle = (box.top + box.bottom) / 2
+    plate = labels.PLATE
+    drawn = [svg.rect(box.left - plate, box.top - 2, box.width + 2 * plate, box.height + 4, "fp-plate", rx=3)]
+    if label.number:
+        at = (box.left + ICON / 2 + 1, middle + ICON * 0.13)
+        drawn.append(marks.device(at, label.number, side=ICON))
+    return drawn + label.block.draw(box.left + label.icon, middle - label.block.height / 2)

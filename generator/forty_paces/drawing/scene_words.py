@@ -1,0 +1,65 @@
+"""What is written on the drawings of a scene.
+
+In: a solved scene with its rule set. Out: the texts of its sight marks and its
+description in sentences. Figures are rounded so that none flatters: what drivers
+get goes down, what they need goes up. It refuses to draw.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from forty_paces.drawing import measures
+from forty_paces.geometry.explanation import hidden_length, length_down, length_up
+from forty_paces.geometry.records import RuleSet
+from forty_paces.geometry.solver import ScenePlacement, SideSight
+
+
+@dataclass(frozen=True, slots=True)
+class SightText:
+    """One mark in the approach lane."""
+
+    distance_ft: float
+    "From the vehicle."
+    words: str
+    figure: str
+
+
+def sight_texts(solved: ScenePlacement, side: SideSight, rules: RuleSet) -> list[SightText]:
+    """Where drivers from one side first see the vehicle, first see a device, and must have been warned."""
+    approach = solved.placement.approach(side.toward)
+    if approach is None:
+        return []
+    texts = []
+    if math.isfinite(side.hidden_ft):
+        texts.append(SightText(side.hidden_ft, "vehicle hidden beyond", hidden_length(rules, side.hidden_ft)))
+    elif side.warned_by is None:
+        texts.append(SightText(side.detection_ft, "vehicle seen from", length_down(rules, side.detection_ft)))
+    if side.warned_by is not None:
+        words = f"device {side.warned_by} seen from"
+        texts.append(SightText(approach.warning_ft, words, length_down(rules, approach.warning_ft)))
+    texts.append(SightText(approach.needed_ft, "room needed to stop", length_up(rules, approach.needed_ft)))
+    return texts
+
+
+def describe(solved: ScenePlacement, rules: RuleSet) -> str:
+    """The scene in sentences, for those who do not see it."""
+    scene = solved.scene
+    said = [f"{scene.title}. Posted speed {measures.speed(scene.speed_mph, rules)}."]
+    for side in solved.sides:
+        approach = solved.placement.approach(side.toward)
+        if approach is None:
+            continue
+        if math.isfinite(side.hidden_ft) and side.hidden_by:
+            said.append(
+                f"Drivers from {side.toward} cannot see the vehicle from farther than "
+                f"{hidden_length(rules, side.hidden_ft)} because of {side.hidden_by}."
+            )
+        warned = f"device {side.warned_by}" if side.warned_by is not None else "the vehicle itself"
+        said.append(
+            f"From {side.toward}, {warned} gives {length_down(rules, approach.warning_ft)} of warning; "
+            f"{length_up(rules, approach.needed_ft)} are needed to stop."
+        )
+    said += [measures.device_sentence(placed.number, placed.device, rules) for placed in solved.devices]
+    return " ".join([*said, "Drawn to scale."])

@@ -1,0 +1,197 @@
+"""A placement seen from above, at broken scale: what a driver looks at to put devices out.
+
+In: a Placement with its rule set and situation. Out: SVG. Distances keep their
+order but not their scale; zigzag gaps say where road is left out. Spacing follows
+from the measured labels, so words cannot run into one another. It refuses to
+compute any distance.
+
+Stations here are page units: 0 at the vehicle's rear, rising in its direction of
+travel. Devices carry the number of their place in ``placement.devices``.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+
+from forty_paces.drawing import measures
+from forty_paces.drawing.causes import WORDS, Cause
+from forty_paces.drawing.formats import FORMATS, Format, Size, label_width
+from forty_paces.drawing.ground import Ground
+from forty_paces.drawing.painter import Painter, entrances, traffic_line
+from forty_paces.drawing.roadway import Markings
+from forty_paces.drawing.spacing import Sheet, Stop, hidden_block, spaced
+from forty_paces.drawing.surroundings import PANEL_HEIGHT, hill_panel
+from forty_paces.drawing.svg import Element, element
+from forty_paces.drawing.svg import number as number_text
+from forty_paces.drawing.text import Block, Line
+from forty_paces.geometry.placement import streams
+from forty_paces.geometry.records import Placement, RoadKind, RuleSet, Situation, Toward
+from forty_paces.geometry.road import Turn
+from forty_paces.geometry.walk import walking_order
+
+
+def draw_placement(
+    placement: Placement,
+    rules: RuleSet,
+    situation: Situation,
+    *,
+    prefix: str,
+    size: Size = Size.TALL,
+    causes: Mapping[Toward, Cause] | None = None,
+    shaped: bool = False,
+    street: bool = False,
+) -> str:
+    """The placement as SVG; every id begins with ``prefix``.
+
+    ``causes`` names what hides the view on a side, and is drawn as a small sign there. ``shaped``
+    also gives the road its shape: bends bend, a hill is shown from the side above the plan, an
+    obstruction stands beside the road; such drawings want the tall or the wide size. ``street``
+    draws a town street's far side.
+    ``ValueError`` for a prefix that cannot start an id, or a placement and a situation of unlike roads.
+    """
+    if placement.road is not situation.road:
+        raise ValueError(
+            f"the placement is for a {placement.road} road, the situation a {situation.road} one"
+        )
+    form = FORMATS[size]
+    named = {toward: cause for toward, cause in (causes or {}).items() if toward in hidden_sides(situation)}
+    bends = {toward: _turn(toward, cause) for toward, cause in named.items() if shaped and cause in _BENDS}
+    line = traffic_line(form, measures.speed(situation.speed_mph, rules))
+    crowded = _hidden_past_devices(placement, situation) if size is Size.CARD else frozenset()
+    traffic = {toward: line for toward in streams(placement.road) if toward not in crowded}
+    hills = [toward for toward, cause in named.items() if shaped and cause is Cause.HILL]
+
+    def ground_on(form: Format) -> Ground:
+        return Ground(
+            sheet=lay_out(placement, rules, situation, form, traffic),
+            kind=placement.road,
+            markings=markings(rules),
+            keep_left=rules.traffic_keeps == "left",
+            bends=bends,
+            blocks=frozenset(
+                toward for toward, cause in named.items() if shaped and cause is Cause.OBSTRUCTION
+            ),
+            street=street,
+            panel=PANEL_HEIGHT * len(hills),
+        )
+
+    ground = ground_on(form)
+    while not ground.clear:
+        form = replace(form, gap=form.gap + 6)
+        ground = ground_on(form)
+    painter = Painter(
+        ground=ground,
+        prefix=prefix,
+        traffic=traffic,
+        causes={toward: (cause,) for toward, cause in named.items()},
+        panel=[
+            panel
+            for index, toward in enumerate(hills)
+            for panel in _hill(placement, situation, ground, toward, index * PANEL_HEIGHT)
+        ],
+    )
+    return painter.draw(title=title(placement.road), desc=describe(placement, rules, situation, named))
+
+
+def _hidden_past_devices(placement: Placement, situation: Situation) -> frozenset[Toward]:
+    """Sides whose hidden stretch begins beyond every device: a card has no room for more words there."""
+    outermost = dict.fromkeys(Toward, 0.0)
+    for device in placement.devices:
+        outermost[device.toward] = max(outermost[device.toward], device.distance_ft)
+    return frozenset(t for t, hidden_ft in hidden_sides(situation).items() if hidden_ft > outermost[t])
+
+
+_BENDS = (Cause.BEND_RIGHT, Cause.BEND_LEFT)
+
+
+def _turn(toward: Toward, cause: Cause) -> Turn:
+    """How the road turns in the vehicle's direction of travel: traffic from ahead meets it the other way."""
+    right = (cause is Cause.BEND_RIGHT) is (toward is Toward.BEHIND)
+    return Turn.RIGHT if right else Turn.LEFT
+
+
+def _hill(
+    placement: Placement, situation: Situation, ground: Ground, toward: Toward, top: float
+) -> list[Element]:
+    """The side view of a hill, with the device that stands on the driver's side of the crest."""
+    hidden_ft = hidden_sides(situation)[toward]
+    numbers = [
+        number
+        for number, device in enumerate(walking_order(placement.devices), 1)
+        if device.toward is toward and device.distance_ft >= hidden_ft
+    ]
+    shapes = hill_panel(
+        min(ground.page[0], 560.0),
+        from_behind=toward is Toward.BEHIND,
+        number=numbers[-1] if numbers else None,
+        sizes=ground.form.sizes,
+    )
+    return [element("g", "", shapes, transform=f"translate(0,{number_text(top)})")] if top else shapes
+
+
+def markings(rules: RuleSet) -> Markings:
+    """The colors a road is marked in where a rule set holds."""
+    return Markings.WHITE if rules.center_line == "white" else Markings.YELLOW_CENTER
+
+
+def title(kind: RoadKind) -> str:
+    """What the drawing is."""
+    words = {
+        RoadKind.TWO_LANE: "two-lane road",
+        RoadKind.DIVIDED: "divided road",
+        RoadKind.ONE_WAY: "one-way road",
+    }
+    return f"Warning devices on a {words[kind]}, seen from above"
+
+
+def hidden_sides(situation: Situation) -> dict[Toward, float]:
+    """Where the view is hidden, for the sides from which traffic comes."""
+    hidden = {Toward.BEHIND: situation.hidden_behind_ft, Toward.AHEAD: situation.hidden_ahead_ft}
+    return {toward: hidden[toward] for toward in streams(situation.road) if math.isfinite(hidden[toward])}
+
+
+def describe(
+    placement: Placement, rules: RuleSet, situation: Situation, causes: Mapping[Toward, Cause]
+) -> str:
+    """The drawing in sentences, for those who do not see it."""
+    said = ["The vehicle stands on the shoulder."]
+    said.append("Distances are measured from it." if placement.devices else "Put no devices out here.")
+    said += [
+        measures.device_sentence(number, device, rules)
+        for number, device in enumerate(walking_order(placement.devices), 1)
+    ]
+    for toward, distance_ft in hidden_sides(situation).items():
+        why = f" because of {WORDS[causes[toward]]}" if toward in causes else ""
+        said.append(
+            f"Drivers coming from {toward} cannot see the vehicle from farther than "
+            f"{measures.both(distance_ft, rules)}{why}."
+        )
+    said.append("Not to scale.")
+    return " ".join(said)
+
+
+def lay_out(
+    placement: Placement,
+    rules: RuleSet,
+    situation: Situation,
+    form: Format,
+    traffic: Mapping[Toward, Line],
+) -> Sheet:
+    """Where everything is drawn along the road."""
+    width = label_width(form, placement.road)
+    stops: dict[Toward, list[Stop]] = {Toward.BEHIND: [], Toward.AHEAD: []}
+    for number, device in enumerate(walking_order(placement.devices), 1):
+        lines = measures.device_lines(device, rules, sizes=form.sizes, width=width)
+        stops[device.toward].append(Stop(device.distance_ft, Block(lines), device, number))
+    for toward, distance_ft in hidden_sides(situation).items():
+        block = hidden_block(measures.distance(distance_ft, rules), form, width)
+        stops[toward].append(Stop(distance_ft, block, slot=f"{toward}-hidden"))
+    return spaced(
+        stops[Toward.BEHIND],
+        stops[Toward.AHEAD],
+        form,
+        width=width,
+        entrance=entrances(form, placement.road, traffic),
+    )

@@ -1,0 +1,199 @@
+"""Setting labels, devices and the vehicle along a broken-scale road without collision.
+
+In: stops with their true distances and measured labels. Out: a Sheet, in which every
+stop has a station in page units. Order along the road is kept, scale is not. It
+refuses to know what is drawn at a stop.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from forty_paces.drawing import causes
+from forty_paces.drawing.formats import MARGIN, Format
+from forty_paces.drawing.marks import DEVICE_SIDE
+from forty_paces.drawing.text import Block, Line, balanced
+from forty_paces.geometry.records import Device, Toward
+
+BROKEN_FROM_FT = 60.0
+"Between two marks farther apart than this the road is drawn with a gap."
+
+BREAK_DEPTH = 12.0
+"Extent of a gap along the road."
+
+SIGN_ROOM = causes.SIDE + 6
+"Room for a sign before the label of a hidden stretch."
+
+VEHICLE_CLEARANCE = 9.0
+"Road kept free before and behind the vehicle."
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """Something marked along the road on one side of the vehicle."""
+
+    distance_ft: float
+    block: Block
+    device: Device | None = None
+    "None at the edge of a hidden stretch."
+    number: int = 0
+    "Of the device; 0 for the edge of a hidden stretch."
+    slot: str = ""
+    "Hook by which a script finds it."
+    station: float = 0.0
+    "Where it is drawn."
+    break_at: float | None = None
+    "Where road is left out just inside it; None: nowhere."
+
+    @property
+    def symbol(self) -> float:
+        """Half the extent along the road of what is drawn at it."""
+        return DEVICE_SIDE / 2 + 4 if self.device else 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """Everything settled before drawing."""
+
+    form: Format
+    behind: tuple[Stop, ...]
+    "Outward from the rear."
+    ahead: tuple[Stop, ...]
+    "Outward from the front."
+    vehicle: Block
+    start: float
+    "Station at which the drawn road begins."
+    end: float
+
+    def stops(self, toward: Toward) -> tuple[Stop, ...]:
+        """The stops on one side, outward."""
+        return self.behind if toward is Toward.BEHIND else self.ahead
+
+    @property
+    def hides(self) -> bool:
+        """Whether any stretch is hidden."""
+        return any(stop.device is None for stop in (*self.behind, *self.ahead))
+
+
+def hidden_block(distance: str, form: Format, width: float, *, room: str = "", slot: str = "") -> Block:
+    """The label at the edge of a hidden stretch; ``room`` is the widest distance it must hold."""
+    small = form.sizes[2]
+    if not form.upright:
+        return Block((Line(distance, small, bold=True, lead="hidden beyond ", room=room, slot=slot),))
+    lines = [Line(part, small) for part in balanced("hidden beyond", small, width - SIGN_ROOM)]
+    return Block((*lines, Line(distance, small + 3, bold=True, room=room, slot=slot)))
+
+
+def vehicle_block(form: Format, width: float, *, measured: bool) -> Block:
+    """The label at the vehicle: distances are measured from it, or no device is put out."""
+    rest = "measure from here" if measured else "put no devices out here"
+    _, middle, small = form.sizes
+    own = [Line(part, middle, bold=True) for part in balanced("Your vehicle", middle, width)]
+    return Block((*own, *(Line(part, small) for part in balanced(rest, small, width))))
+
+
+def spaced(
+    behind: Sequence[Stop],
+    ahead: Sequence[Stop],
+    form: Format,
+    *,
+    width: float,
+    entrance: Mapping[Toward, float],
+) -> Sheet:
+    """Stops set along the road so that labels, devices and the vehicle stay clear of one another.
+
+    ``entrance`` is the road kept whole at each end, for the arrow and words of entering traffic.
+    """
+    block = vehicle_block(form, width, measured=any(stop.device for stop in (*behind, *ahead)))
+    center = form.vehicle[0] / 2
+    half = max(_extent(block, form) / 2, 0.0)
+    sides = {Toward.BEHIND: _outward(behind, form, half), Toward.AHEAD: _outward(ahead, form, half)}
+    reach = {toward: _reach(stops, form, half, entrance.get(toward, 0.0)) for toward, stops in sides.items()}
+    spare = form.length - math.fsum(reach.values())
+    gaps = len([stop for stops in sides.values() for stop in stops if stop.break_at is not None])
+    if spare > 0 and gaps:
+        sides = {toward: _stretched(stops, form, spare / gaps) for toward, stops in sides.items()}
+        reach = {
+            toward: _reach(stops, form, half, entrance.get(toward, 0.0)) for toward, stops in sides.items()
+        }
+    elif spare > 0:
+        reach = {toward: extent + spare / 2 for toward, extent in reach.items()}
+    return Sheet(
+        form=form,
+        behind=tuple(_turned(stop, center, -1) for stop in sides[Toward.BEHIND]),
+        ahead=tuple(_turned(stop, center, 1) for stop in sides[Toward.AHEAD]),
+        vehicle=block,
+        start=center - reach[Toward.BEHIND],
+        end=center + reach[Toward.AHEAD],
+    )
+
+
+def _extent(block: Block, form: Format) -> float:
+    return block.height if form.upright else block.width
+
+
+def _half_label(stop: Stop, form: Format) -> float:
+    """Half the extent of a label beside the road; on a road running right a hidden edge has none there."""
+    if stop.device is None and not form.upright:
+        return 0.0
+    return _extent(stop.block, form) / 2
+
+
+def _outward(stops: Sequence[Stop], form: Format, vehicle_half: float) -> list[Stop]:
+    """Stops with their distance from the vehicle's middle as station, nearest first."""
+    placed: list[Stop] = []
+    label_end, symbol_end, distance_ft = vehicle_half, form.vehicle[0] / 2 + VEHICLE_CLEARANCE, 0.0
+    for stop in sorted(stops, key=lambda stop: (stop.distance_ft, stop.number)):
+        half = _half_label(stop, form)
+        broken = stop.distance_ft - distance_ft > BROKEN_FROM_FT
+        station = symbol_end + stop.symbol + (BREAK_DEPTH + 4 if broken else 0)
+        if half:
+            station = max(station, label_end + form.gap + half)
+        placed.append(replace(stop, station=station, break_at=0.0 if broken else None))
+        label_end, symbol_end, distance_ft = (
+            max(label_end, station + half),
+            station + stop.symbol,
+            stop.distance_ft,
+        )
+    return _with_breaks(placed, form)
+
+
+def _with_breaks(stops: Sequence[Stop], form: Format) -> list[Stop]:
+    inner = form.vehicle[0] / 2 + VEHICLE_CLEARANCE
+    set_out = []
+    for stop in stops:
+        middle = (inner + stop.station - stop.symbol) / 2
+        set_out.append(stop if stop.break_at is None else replace(stop, break_at=middle))
+        inner = stop.station + stop.symbol
+    return set_out
+
+
+def _reach(stops: Sequence[Stop], form: Format, vehicle_half: float, entrance: float) -> float:
+    ends = [vehicle_half, form.vehicle[0] / 2]
+    breaks = [form.vehicle[0] / 2]
+    for stop in stops:
+        ends += [stop.station + _half_label(stop, form), stop.station + stop.symbol]
+        if stop.device is None and not form.upright:
+            # Its label stands across the road, between the vehicle's middle and the end of the sheet.
+            ends.append(stop.block.width + SIGN_ROOM + 2 * MARGIN - form.end)
+        if stop.break_at is not None:
+            breaks.append(stop.break_at + BREAK_DEPTH)
+    return max(max(ends) + form.end, max(breaks) + entrance)
+
+
+def _stretched(stops: Sequence[Stop], form: Format, by: float) -> list[Stop]:
+    """Room given to the gaps, so that the drawing fills its sheet."""
+    shift = 0.0
+    moved = []
+    for stop in stops:
+        shift += by if stop.break_at is not None else 0.0
+        moved.append(replace(stop, station=stop.station + shift))
+    return _with_breaks(moved, form)
+
+
+def _turned(stop: Stop, center: float, sign: int) -> Stop:
+    """From distances out of the vehicle's middle to stations along the road."""
+    break_at = None if stop.break_at is None else center + sign * stop.break_at
+    return replace(stop, station=center + sign * stop.station, break_at=break_at)

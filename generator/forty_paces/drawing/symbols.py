@@ -1,0 +1,59 @@
+"""Pictograms and signal symbols as small SVGs.
+
+In: a name. Out: an SVG 64 units square in the color of the surrounding text, hidden
+from screen readers, because it never stands without words. Four signal words differ
+by border (double, thick, thin, dotted), so they stay apart in grey; the alert triangle
+stands on DANGER, WARNING and CAUTION only (ANSI Z535.4). It refuses to know on
+which page or tile a symbol is used.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+
+from forty_paces.drawing.pictograms import PICTOGRAMS
+from forty_paces.drawing.svg import Element, element
+
+NAMES: tuple[str, ...] = tuple(PICTOGRAMS)
+"Every symbol there is."
+
+SIGNALS: tuple[str, ...] = ("danger", "warning", "caution", "notice")
+"Signal words in falling order of severity; their symbols are named signal-<word>."
+
+
+def symbol_svg(name: str) -> str:
+    """The symbol as SVG text. ``LookupError`` for a name that is not in NAMES."""
+    if name not in PICTOGRAMS:
+        near = difflib.get_close_matches(name, NAMES, n=1)
+        hint = f"; the closest is {near[0]!r}" if near else ""
+        raise LookupError(f"there is no symbol named {name!r}{hint}")
+    shapes = tuple(_stroke(code) for code in PICTOGRAMS[name])
+    return element(
+        "svg",
+        f"fp-symbol fp-symbol-{name}",
+        shapes,
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox="0 0 64 64",
+        width=64,
+        height=64,
+        fill="none",
+        stroke="currentColor",
+        stroke_width=4,
+        stroke_linejoin="round",
+        stroke_linecap="round",
+        aria_hidden="true",
+        focusable="false",
+    ).write()
+
+
+def _stroke(code: str) -> Element:
+    if code.startswith("#"):
+        return element("path", "", d=code[1:], fill="currentColor", fill_rule="evenodd", stroke="none")
+    if code.startswith(":"):
+        return element("path", "", d=code[1:], stroke_width=4, stroke_dasharray="0.1 7.25")
+    if width := re.match(r"~([\d.]+)", code):
+        return element(
+            "path", "", d=code[width.end() :], stroke_width=float(width[1]), stroke_linejoin="miter"
+        )
+    return element("path", "", d=code)

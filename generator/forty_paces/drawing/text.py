@@ -1,0 +1,240 @@
+"""How much room words take: measuring, wrapping and setting blocks of text.
+
+In: words with a type size. Out: widths, heights, boxes and text elements. It measures
+with the advance widths of the typeface that every output embeds, ignores kerning
+(which can only differ by a unit or two), and refuses to know what the words are about.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+from forty_paces.drawing.advances import ASCENT, BOLD, DESCENT, REGULAR
+from forty_paces.drawing.svg import Element, element
+
+Anchor = Literal["start", "middle", "end"]
+
+_WIDTH = {
+    False: {character: width for width, characters in REGULAR.items() for character in characters},
+    True: {character: width for width, characters in BOLD.items() for character in characters},
+}
+_UNKNOWN_WIDTH = 1000
+"A character outside the face is drawn by a fallback face: assume a full em, so that boxes stay safe."
+
+LEADING = 1.22
+"Line height over type size inside a drawing."
+
+
+@lru_cache(maxsize=20_000)  # breaking lines asks for the same few words over and over
+def text_width(text: str, size: float, *, bold: bool = False) -> float:
+    """Width of one line of text in the units of ``size``."""
+    widths = _WIDTH[bold]
+    return math.fsum(widths.get(character, _UNKNOWN_WIDTH) for character in text) * size / 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """An upright rectangle."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    @property
+    def width(self) -> float:
+        """Extent across."""
+        return self.right - self.left
+
+    @property
+    def height(self) -> float:
+        """Extent down."""
+        return self.bottom - self.top
+
+    def overlaps(self, other: Box, margin: float = 0) -> bool:
+        """Whether the two share any area, each side grown by ``margin`` / 2."""
+        return (
+            self.left < other.right + margin
+            and other.left < self.right + margin
+            and self.top < other.bottom + margin
+            and other.top < self.bottom + margin
+        )
+
+    def inside(self, other: Box) -> bool:
+        """Whether this lies within the other."""
+        return (
+            self.left >= other.left
+            and self.right <= other.right
+            and self.top >= other.top
+            and self.bottom <= other.bottom
+        )
+
+    def grown(self, margin: float) -> Box:
+        """The box with ``margin`` added on every side."""
+        return Box(self.left - margin, self.top - margin, self.right + margin, self.bottom + margin)
+
+
+def around(corners: Iterable[tuple[float, float]]) -> Box:
+    """The smallest box holding every corner; ``ValueError`` when there is none."""
+    xs, ys = zip(*corners, strict=True)
+    return Box(min(xs), min(ys), max(xs), max(ys))
+
+
+def line_box(
+    text: str, x: float, y: float, size: float, *, bold: bool = False, anchor: Anchor = "start"
+) -> Box:
+    """The box of one line whose baseline starts, centers or ends at ``x``, ``y``."""
+    width = text_width(text, size, bold=bold)
+    left = x - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
+    return Box(left, y - ASCENT * size * 0.8, left + width, y + DESCENT * size * 0.85)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a text block."""
+
+    text: str
+    size: float
+    bold: bool = False
+    lead: str = ""
+    "Words before ``text`` that never change, with the space that ends them."
+    room: str = ""
+    "The longest words that may later stand here; measured in place of ``text`` where they are wider."
+    slot: str = ""
+    "Where set, the id suffix by which a script may change the words."
+    shown: bool = True
+    "False where a stylesheet or script brings the line up."
+    hook: str = ""
+    "A class more, by which a stylesheet finds it."
+
+    @property
+    def width(self) -> float:
+        """Width of the words, or of the longest that may stand here."""
+        sayings = (self.text, self.room)
+        return max(text_width(self.lead + words, self.size, bold=self.bold) for words in sayings)
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Lines set under one another as one label."""
+
+    lines: tuple[Line, ...]
+
+    @property
+    def width(self) -> float:
+        """Width of the longest line."""
+        return max((line.width for line in self.lines), default=0.0)
+
+    @property
+    def height(self) -> float:
+        """Height from the top of the first line to the foot of the last."""
+        return math.fsum(line.size * LEADING for line in self.lines)
+
+    def box(self, x: float, top: float, anchor: Anchor = "start") -> Box:
+        """The box the block fills when set at ``x`` with its top at ``top``."""
+        left = x - {"start": 0.0, "middle": self.width / 2, "end": self.width}[anchor]
+        return Box(left, top, left + self.width, top + self.height)
+
+    def draw(self, x: float, top: float, anchor: Anchor = "start", *, prefix: str = "") -> list[Element]:
+        """The lines as text elements; a line with a slot gets the id ``prefix-slot``."""
+        drawn = []
+        y = top
+        for line in self.lines:
+            baseline = y + line.size * LEADING / 2 + line.size * 0.33
+            drawn.append(_set(line, x, baseline, anchor, f"{prefix}-{line.slot}" if line.slot else None))
+            y += line.size * LEADING
+        return drawn
+
+
+def _set(line: Line, x: float, y: float, anchor: Anchor, id: str | None) -> Element:
+    words: tuple[Element | str, ...] = (line.text,)
+    if line.lead:
+        words = (line.lead, element("tspan", "", words, id=id)) if id else (line.lead + line.text,)
+    return set_line(
+        words,
+        x,
+        y,
+        line.size,
+        bold=line.bold,
+        anchor=anchor,
+        classes=f"fp-text {line.hook}".strip(),
+        id=None if line.lead else id,
+        shown=line.shown,
+    )
+
+
+def set_line(
+    words: tuple[Element | str, ...],
+    x: float,
+    y: float,
+    size: float,
+    *,
+    bold: bool = False,
+    anchor: Anchor = "start",
+    classes: str = "fp-text",
+    id: str | None = None,
+    shown: bool = True,
+) -> Element:
+    """One line of text with its baseline at ``y``."""
+    return element(
+        "text",
+        classes,
+        words,
+        id=id,
+        display=None if shown else "none",
+        x=x,
+        y=y,
+        font_size=size,
+        font_weight="700" if bold else None,
+        text_anchor=None if anchor == "start" else anchor,
+    )
+
+
+def wrap(text: str, size: float, width: float, *, bold: bool = False) -> tuple[str, ...]:
+    """Text broken between words into lines no wider than ``width``; within a word that no line holds."""
+    lines: list[str] = []
+    for word in _words(text, size, width, bold):
+        if lines and text_width(f"{lines[-1]} {word}", size, bold=bold) <= width:
+            lines[-1] = f"{lines[-1]} {word}"
+        else:
+            lines.append(word)
+    return tuple(lines)
+
+
+def _words(text: str, size: float, width: float, bold: bool) -> list[str]:
+    """The words; one wider than ``width`` comes in pieces, of at least one letter."""
+    found = []
+    for word in text.split():
+        while text_width(word, size, bold=bold) > width and len(word) > 1:
+            most = next(n for n in range(len(word) - 1, 0, -1) if _holds(word[:n], size, width, bold))
+            found.append(word[:most])
+            word = word[most:]
+        found.append(word)
+    return found
+
+
+def _holds(piece: str, size: float, width: float, bold: bool) -> bool:
+    return len(piece) == 1 or text_width(piece, size, bold=bold) <= width
+
+
+def balanced(text: str, size: float, width: float, *, bold: bool = False) -> tuple[str, ...]:
+    """As `wrap`, in as few lines, with the longest line as short as that allows."""
+    lines = wrap(text, size, width, bold=bold)
+    words = _words(text, size, width, bold)
+    if len(lines) < 2 or len(words) > 14:
+        return lines
+    best = lines
+    for cuts in itertools.combinations(range(1, len(words)), len(lines) - 1):
+        tried = tuple(" ".join(words[a:b]) for a, b in itertools.pairwise((0, *cuts, len(words))))
+        if _longest(tried, size, bold) < _longest(best, size, bold):
+            best = tried
+    return best
+
+
+def _longest(lines: Sequence[str], size: float, bold: bool) -> float:
+    return max(text_width(line, size, bold=bold) for line in lines)

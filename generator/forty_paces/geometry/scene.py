@@ -1,0 +1,266 @@
+"""A road described in full with a vehicle stopped on it: what the classroom and the solver work on.
+
+In: a road, what stands beside it, the vehicle, the approaching driver. Out:
+stations, offsets and plan points of everything on it. Refuses to know what a
+driver sees (that is sight) and what a rule asks for (that is solver).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from forty_paces.geometry.records import RoadKind, Surface, Toward
+from forty_paces.geometry.road import Lane, Point, Road
+
+
+class Eye(StrEnum):
+    """Whose eye height the approaching driver has."""
+
+    CAR = "car"
+    TRUCK = "truck"
+
+
+class Light(StrEnum):
+    """What a picture of the scene looks like; the detection range decides what is seen."""
+
+    DAY = "day"
+    NIGHT = "night"
+    FOG = "fog"
+
+
+class Stands(StrEnum):
+    """Which strip of pavement the vehicle occupies."""
+
+    SHOULDER = "shoulder"
+    LANE = "lane"
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """Something that follows the road at a constant offset: a hedge, a cut slope, a parapet."""
+
+    title: str
+    "What it is, said in the middle of a sentence: 'the cut slope'."
+    from_ft: float
+    to_ft: float
+    offset_ft: float
+    height_ft: float = math.inf
+    "Above the road surface beside it; inf where nobody sees over it."
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """Straight lines from corner to corner: a building, a parked truck, a rock face."""
+
+    title: str
+    corners: tuple[tuple[float, float], ...]
+    "(station, offset) pairs, two or more."
+    closed: bool = True
+    "True where the last corner joins the first."
+    height_ft: float = math.inf
+
+
+Blocker = Strip | Outline
+
+
+@dataclass(frozen=True, slots=True)
+class StoppedVehicle:
+    """The vehicle, rear at station 0."""
+
+    length_ft: float
+    width_ft: float
+    offset_ft: float
+    "Of its middle, from the center of the travel lane."
+    stands: Stands
+    trailer_ft: float | None = None
+    "Length of its trailer, used as a yardstick; None: it pulls none."
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """One full scene. ``ValueError`` where its parts do not fit together."""
+
+    id: str
+    title: str
+    place: str
+    "Where it is, in invented names."
+    position: int
+    "Its place in the list of scenes."
+    teaching_point: str
+    kind: RoadKind
+    road: Road
+    vehicle: StoppedVehicle
+    speed_mph: float
+    "Posted speed."
+    blockers: tuple[Blocker, ...] = ()
+    surface: Surface = Surface.NORMAL
+    eye: Eye = Eye.CAR
+    light: Light = Light.DAY
+    visibility: str | None = None
+    "A visibility class of the rule set; None: ``detection_ft`` is given, or the rule set's default holds."
+    detection_ft: float | None = None
+    "How far away anything can be made out, measured along the road."
+    can_roll: bool = False
+    "Whether the vehicle could still creep to a better place."
+    lane_lines: bool = False
+    "Whether broken lane lines are marked, so that they can be counted."
+    notes: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not self.road.carriageways:
+            raise ValueError("the road has no lanes")
+        if self.kind is RoadKind.TWO_LANE and not any(
+            not lane.forward for lane in self.road.carriageways[0].lanes
+        ):
+            raise ValueError("a two-lane road needs a lane for traffic from ahead")
+        if self.vehicle.length_ft <= 0 or self.vehicle.width_ft <= 0:
+            raise ValueError("the vehicle needs a length and a width above 0")
+        if self.visibility is not None and self.detection_ft is not None:
+            raise ValueError("give a visibility class or a detection range, not both")
+        for way in self.road.carriageways:
+            _check_bends(self.road, "the road's left edge", way.left_ft)
+            _check_bends(self.road, "the road's right edge", way.right_ft)
+        for blocker in self.blockers:
+            _check(blocker, self.road)
+
+    def mirrored(self) -> Scene:
+        """Left for right: the same scene where traffic keeps to the other side."""
+        blockers = tuple(_across(blocker) for blocker in self.blockers)
+        vehicle = replace(self.vehicle, offset_ft=-self.vehicle.offset_ft)
+        return replace(self, road=self.road.mirrored(), blockers=blockers, vehicle=vehicle)
+
+    def turned_round(self) -> Scene:
+        """The same place and vehicle described from the other end, front and rear changing their parts."""
+        length = self.vehicle.length_ft
+        blockers = tuple(_along(_across(blocker), length) for blocker in self.blockers)
+        vehicle = replace(self.vehicle, offset_ft=-self.vehicle.offset_ft)
+        return replace(self, road=self.road.turned_round(length), blockers=blockers, vehicle=vehicle)
+
+    def rolled_on(self, by_ft: float) -> Scene:
+        """The same place with the vehicle farther along: every station counts from its new rear."""
+        alignment, profile = self.road.alignment, self.road.profile
+        road = replace(
+            self.road,
+            alignment=replace(alignment, start_ft=alignment.start_ft - by_ft),
+            profile=replace(
+                profile, pvis=tuple(replace(pvi, station_ft=pvi.station_ft - by_ft) for pvi in profile.pvis)
+            ),
+        )
+        return replace(self, road=road, blockers=tuple(_shifted(one, -by_ft) for one in self.blockers))
+
+
+def _check(blocker: Blocker, road: Road) -> None:
+    if blocker.height_ft <= 0:
+        raise ValueError(f"{blocker.title} needs a height above 0")
+    if isinstance(blocker, Outline):
+        if len(blocker.corners) < 2:
+            raise ValueError(f"{blocker.title} needs two corners or more")
+        for station, offset in blocker.corners:
+            _check_bends(road, blocker.title, offset, station, station)
+        return
+    if blocker.to_ft <= blocker.from_ft:
+        raise ValueError(f"{blocker.title} must end at a higher station than it begins")
+    _check_bends(road, blocker.title, blocker.offset_ft, blocker.from_ft, blocker.to_ft)
+
+
+def _check_bends(
+    road: Road, what: str, offset_ft: float, from_ft: float = -math.inf, to_ft: float = math.inf
+) -> None:
+    """Offsets end at the center of a bend: what lies beyond it has no station."""
+    for piece in road.alignment.placed:
+        if not piece.curvature or piece.from_ft >= to_ft or piece.to_ft <= from_ft:
+            continue
+        if 1 + offset_ft * piece.curvature <= 0:
+            radius_ft = abs(1 / piece.curvature)
+            raise ValueError(f"{what} lies beyond the center of the bend of radius {radius_ft:g} ft")
+
+
+def _across(blocker: Blocker) -> Blocker:
+    if isinstance(blocker, Strip):
+        return replace(blocker, offset_ft=-blocker.offset_ft)
+    return replace(blocker, corners=tuple((station, -offset) for station, offset in blocker.corners))
+
+
+def _shifted(blocker: Blocker, by_ft: float) -> Blocker:
+    if isinstance(blocker, Strip):
+        return replace(blocker, from_ft=blocker.from_ft + by_ft, to_ft=blocker.to_ft + by_ft)
+    return replace(blocker, corners=tuple((station + by_ft, offset) for station, offset in blocker.corners))
+
+
+def _along(blocker: Blocker, about_ft: float) -> Blocker:
+    if isinstance(blocker, Strip):
+        return replace(blocker, from_ft=about_ft - blocker.to_ft, to_ft=about_ft - blocker.from_ft)
+    return replace(
+        blocker, corners=tuple((about_ft - station, offset) for station, offset in blocker.corners)
+    )
+
+
+def station_ft(scene: Scene, toward: Toward, distance_ft: float) -> float:
+    """Station at a distance from the vehicle: from its rear toward behind, from its front toward ahead."""
+    return -distance_ft if toward is Toward.BEHIND else scene.vehicle.length_ft + distance_ft
+
+
+def approach_lane(scene: Scene, toward: Toward) -> Lane:
+    """The lane in which traffic from one side comes up: the nearest on the vehicle's carriageway.
+
+    ``LookupError`` where no traffic comes from that side.
+    """
+    forward = toward is Toward.BEHIND
+    lanes = [lane for lane in scene.road.carriageways[0].lanes if lane.forward is forward]
+    if not lanes:
+        raise LookupError(f"no lane carries traffic from {toward} the vehicle")
+    return min(lanes, key=lambda lane: abs(lane.center_ft - scene.vehicle.offset_ft))
+
+
+def standing_lane(scene: Scene) -> Lane:
+    """The lane the vehicle stands in or beside."""
+    lanes = scene.road.carriageways[0].lanes
+    return min(lanes, key=lambda lane: abs(lane.center_ft - scene.vehicle.offset_ft))
+
+
+def traffic_side(scene: Scene) -> int:
+    """On which side of the vehicle traffic passes: -1 its left (lower offsets), +1 its right."""
+    way = scene.road.carriageways[0]
+    return -1 if scene.vehicle.offset_ft >= (way.left_ft + way.right_ft) / 2 else 1
+
+
+def traffic_side_offset_ft(scene: Scene) -> float:
+    """Offset in line with the vehicle's side that traffic passes."""
+    return scene.vehicle.offset_ft + traffic_side(scene) * scene.vehicle.width_ft / 2
+
+
+def center_offset_ft(scene: Scene) -> float:
+    """Offset of the center of the lane or shoulder that the vehicle occupies."""
+    lane = standing_lane(scene)
+    if scene.vehicle.stands is Stands.LANE:
+        return lane.center_ft
+    way = scene.road.carriageways[0]
+    if traffic_side(scene) < 0:
+        return lane.right_ft + way.right_shoulder_ft / 2
+    return lane.left_ft - way.left_shoulder_ft / 2
+
+
+def vehicle_corners(scene: Scene) -> tuple[Point, Point, Point, Point]:
+    """Plan points: rear left, rear right, front right, front left; drawn as one stiff box."""
+    vehicle = scene.vehicle
+    half = vehicle.width_ft / 2
+    (ax, ay), (bx, by) = _axle_line(scene)
+    run = math.hypot(bx - ax, by - ay)
+    right_x, right_y = (by - ay) / run * half, -(bx - ax) / run * half
+    return (
+        (ax - right_x, ay - right_y),
+        (ax + right_x, ay + right_y),
+        (bx + right_x, by + right_y),
+        (bx - right_x, by - right_y),
+    )
+
+
+def _axle_line(scene: Scene) -> tuple[Point, Point]:
+    vehicle = scene.vehicle
+    rear = scene.road.position(0.0, vehicle.offset_ft)
+    toward = scene.road.position(vehicle.length_ft, vehicle.offset_ft)
+    run = math.hypot(toward[0] - rear[0], toward[1] - rear[1])
+    scale = vehicle.length_ft / run
+    return rear, (rear[0] + (toward[0] - rear[0]) * scale, rear[1] + (toward[1] - rear[1]) * scale)

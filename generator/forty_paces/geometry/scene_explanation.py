@@ -1,0 +1,183 @@
+"""A solved scene in words: where each device stands and why, what drivers gain, what is missing.
+
+In: a RuleSet and a ScenePlacement. Out: plain sentences with their figures filled
+in, grouped by device, side and walk. Holds the words and no figure of its own.
+What drivers get is rounded down, what they need rounded up.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from forty_paces.geometry import units
+from forty_paces.geometry.explanation import length, length_down, length_up, minutes, posted_speed
+from forty_paces.geometry.records import Approach, RuleSet, Toward
+from forty_paces.geometry.scene import Scene
+from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight
+
+_FROM = {Toward.BEHIND: "behind the rear", Toward.AHEAD: "ahead of the front"}
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceWords:
+    """One device."""
+
+    number: int
+    where: str
+    "How far, in every yardstick there is, which way, and where across the road."
+    why: str
+    seen: str
+    "From how far drivers see it, and what hides it from farther away."
+
+
+@dataclass(frozen=True, slots=True)
+class SideWords:
+    """The drivers from one side."""
+
+    toward: Toward
+    view: str
+    "From where they see the vehicle, and what hides it."
+    without: str
+    "The warning without devices."
+    gained: str
+    "The warning with devices and what they add."
+    needed: str
+    "What it takes to stop, and what is spare or missing."
+    otherwise: tuple[str, ...]
+    "What else to do; empty where the warning is ample."
+
+
+@dataclass(frozen=True, slots=True)
+class SceneWords:
+    """A whole scene."""
+
+    devices: tuple[DeviceWords, ...]
+    sides: tuple[SideWords, ...]
+    walk: tuple[str, ...]
+    "The legs in order, then distance and time."
+
+
+def explain(rules: RuleSet, solved: ScenePlacement) -> SceneWords:
+    """Every sentence that belongs to a solved scene."""
+    return SceneWords(
+        devices=tuple(_device(rules, solved.scene, placed) for placed in solved.devices),
+        sides=tuple(
+            _side(rules, solved, side, approach)
+            for side, approach in zip(solved.sides, solved.placement.approaches, strict=True)
+        ),
+        walk=(*solved.placement.walk.order, *_walk(rules, solved)),
+    )
+
+
+def yardsticks(rules: RuleSet, scene: Scene, distance_ft: float) -> tuple[str, ...]:
+    """A distance in everything it can be measured with there: unit, paces, lane lines, trailer lengths."""
+    told = [length(rules, distance_ft), units.in_paces(distance_ft, rules.pace_ft)]
+    if scene.lane_lines and rules.lane_line_ft:
+        told.append(units.in_cycles(distance_ft, rules.lane_line_ft))
+    if scene.vehicle.trailer_ft:
+        told.append(units.in_trailers(distance_ft, scene.vehicle.trailer_ft))
+    return tuple(told)
+
+
+def _device(rules: RuleSet, scene: Scene, placed: PlacedDevice) -> DeviceWords:
+    device = placed.device
+    if device.distance_ft:
+        unit, *others = yardsticks(rules, scene, device.distance_ft)
+        where = f"{unit} {_FROM[device.toward]} ({', '.join(others)}), {device.across}."
+    else:
+        where = f"{device.across[:1].upper()}{device.across[1:]}."
+    if placed.sight is None:
+        seen = "No traffic comes from that side."
+    else:
+        seen = (
+            f"Drivers see it from {length_down(rules, placed.sight.sight_ft)} before it, which is "
+            f"{length_down(rules, placed.sight.warning_ft)} before the vehicle. "
+        )
+        by = placed.sight.hidden_by
+        seen += (
+            f"From farther away it is hidden by {by}." if by else "From farther away nobody can make it out."
+        )
+    return DeviceWords(placed.number, where, device.reason, seen)
+
+
+def _side(rules: RuleSet, solved: ScenePlacement, side: SideSight, approach: Approach) -> SideWords:
+    speed_mph = solved.scene.speed_mph
+    speed, needed = posted_speed(rules, speed_mph), length_up(rules, approach.needed_ft)
+
+    def lasting(distance_ft: float) -> str:
+        return units.seconds_down(units.seconds_at(distance_ft, speed_mph))
+
+    if approach.gain_ft > units.FUZZ:
+        gained = (
+            f"With the devices they are warned {length_down(rules, approach.warning_ft)} or "
+            f"{lasting(approach.warning_ft)} before it: {length_down(rules, approach.gain_ft)} or "
+            f"{units.seconds_down(approach.gain_s)} more."
+        )
+    else:
+        gained = "The devices are not seen any sooner than the vehicle itself."
+    return SideWords(
+        toward=side.toward,
+        view=_view(rules, side, approach),
+        without=(
+            f"Without devices they are warned {length_down(rules, approach.vehicle_only_ft)} or "
+            f"{lasting(approach.vehicle_only_ft)} before the vehicle."
+        ),
+        gained=gained,
+        needed=f"At {speed} they need {needed} to stop. {_margin(rules, approach)}",
+        otherwise=() if approach.ample else _otherwise(rules, solved),
+    )
+
+
+def _margin(rules: RuleSet, approach: Approach) -> str:
+    if not approach.ample:
+        missing_s = units.seconds_up(approach.shortfall_s)
+        return f"{length_up(rules, approach.shortfall_ft)} are missing, or {missing_s}."
+    spare_ft = approach.warning_ft - approach.needed_ft
+    if spare_ft < 1:
+        return "That is just enough."
+    return f"That is enough, with {length_down(rules, spare_ft)} to spare."
+
+
+def _view(rules: RuleSet, side: SideSight, approach: Approach) -> str:
+    first = (
+        f"Drivers from {side.toward} see the vehicle from {length_down(rules, approach.vehicle_only_ft)}. "
+    )
+    if math.isinf(side.hidden_ft):
+        return first + "Nothing hides it; from farther away nobody can make it out."
+    if side.hidden_ft > side.detection_ft:
+        return first + (
+            f"From farther away nobody can make it out; beyond {length(rules, side.hidden_ft)} "
+            f"it would be hidden by {side.hidden_by}."
+        )
+    told = first + f"From farther away it is hidden by {side.hidden_by}."
+    regained_ft = side.hidden[0][1] if side.hidden else math.inf
+    if regained_ft < side.detection_ft:
+        told += f" It shows beyond {length_up(rules, regained_ft)} too, but is lost again."
+    return told
+
+
+def _otherwise(rules: RuleSet, solved: ScenePlacement) -> tuple[str, ...]:
+    told = []
+    if solved.roll_ft is not None:
+        told.append(
+            f"If the vehicle can roll safely, roll on {length_up(rules, solved.roll_ft)}: "
+            "from there every driver is warned in time."
+        )
+    elif solved.scene.can_roll:
+        told.append("Rolling on a little way does not make the warning enough here.")
+    told.append("Ask the police or dispatch for traffic control.")
+    told.append("Keep everybody far from the road, on the side away from the traffic.")
+    return tuple(told)
+
+
+def _walk(rules: RuleSet, solved: ScenePlacement) -> list[str]:
+    walk = solved.placement.walk
+    if not walk.order:
+        return []
+    whole = units.number(walk.distance_ft / rules.pace_ft)
+    told = f"In all {length(rules, walk.distance_ft)} or {whole} paces, about {walk.seconds} s on foot."
+    if walk.limit_s is not None and walk.share_of_limit is not None:
+        share = units.number(100 * walk.share_of_limit)
+        told += f" That is {share} percent of the {minutes(walk.limit_s)} allowed."
+    return [told]

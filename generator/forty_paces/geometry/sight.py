@@ -1,0 +1,260 @@
+"""What an approaching driver sees, and from how far.
+
+In: a road, the walls beside it, a driver's eye and a target. Out: whether the
+target is in view from a station, its first sight, and the stretches where it
+is hidden. Refuses to know rules and where devices ought to stand.
+
+The target is in view where a straight line from the eye to it meets no wall, seen
+from above, and no road surface, seen from the side. Distances run along the
+lane, from the target to the eye. *First sight* lies as far out as possible, but
+so that from there to the target the view is never lost.
+
+Distances are differences of stations, which count along the center of the travel
+lane. A driver in another lane of a bend covers more or less than that, by the
+lane's offset over the radius: 2 percent for 12 ft in a 600 ft bend.
+
+Heights above the road: a driver of a car 3.5 ft, of a truck 7.6 ft, tail lamps
+2.0 ft (AASHTO Green Book). The triangle's sides are taken as 17 in, the
+shortest that FMVSS 125 allows, which makes it 14.7 in high; the target is its
+mid-height, so that it counts as seen once its upper half shows.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from forty_paces.geometry.records import Toward
+from forty_paces.geometry.road import Point, Road
+from forty_paces.geometry.scene import Eye, Scene, approach_lane, station_ft
+from forty_paces.geometry.walls import Wall, clear_of_all, walls
+
+EYE_HEIGHT_FT = {Eye.CAR: 3.5, Eye.TRUCK: 7.6}
+TAIL_LAMP_FT = 2.0
+TRIANGLE_SIDE_FT = 17 / 12
+TRIANGLE_HEIGHT_FT = TRIANGLE_SIDE_FT * math.sqrt(3) / 2
+DEVICE_TARGET_FT = TRIANGLE_HEIGHT_FT / 2
+
+SURFACE = "the crest of the road"
+"What hides a target where no wall does."
+
+_REFINED_FT = 0.001
+_HALVED = 16
+"Feet that are looked at one by one: halving them further costs more."
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """Something to be seen."""
+
+    station_ft: float
+    offset_ft: float
+    height_ft: float
+
+
+@dataclass(frozen=True, slots=True)
+class FirstSight:
+    """From how far a target stays in view until it is reached."""
+
+    distance_ft: float
+    "Along the lane; inf where nothing hides it within the distance searched."
+    hidden_by: str | None
+    "What hides it from farther away; None where nothing does."
+
+
+@dataclass(frozen=True, slots=True)
+class Viewer:
+    """The eye of a driver who comes up in one lane; remembers where it has been."""
+
+    road: Road
+    walls: tuple[Wall, ...]
+    offset_ft: float
+    height_ft: float
+    forward: bool
+    "True for traffic from behind, which meets rising stations."
+    _eyes: dict[float, Point] = field(default_factory=dict, repr=False, compare=False)
+    _surface: dict[float, float] = field(default_factory=dict, repr=False, compare=False)
+
+    def station(self, target: Target, distance_ft: float) -> float:
+        """Where the eye is when it is ``distance_ft`` short of the target."""
+        return target.station_ft - distance_ft if self.forward else target.station_ft + distance_ft
+
+    def eye(self, station_ft: float) -> Point:
+        """Plan point of the eye."""
+        point = self._eyes.get(station_ft)
+        if point is None:
+            point = self._eyes[station_ft] = self.road.position(station_ft, self.offset_ft)
+        return point
+
+    def surface_ft(self, station_ft: float) -> float:
+        """Elevation of the road, remembered."""
+        level = self._surface.get(station_ft)
+        if level is None:
+            level = self._surface[station_ft] = self.road.profile.elevation_ft(station_ft)
+        return level
+
+
+def viewer(scene: Scene, toward: Toward) -> Viewer:
+    """The driver who approaches a scene's vehicle from one side, in the middle of the lane used.
+
+    ``LookupError`` where no traffic comes from that side.
+    """
+    lane = approach_lane(scene, toward)
+    return Viewer(
+        scene.road, walls(scene.road, scene.blockers), lane.center_ft, EYE_HEIGHT_FT[scene.eye], lane.forward
+    )
+
+
+def vehicle_target(scene: Scene, toward: Toward) -> Target:
+    """The middle of the vehicle's end that faces this traffic, at lamp height."""
+    return Target(station_ft(scene, toward, 0.0), scene.vehicle.offset_ft, TAIL_LAMP_FT)
+
+
+def hidden_by(
+    watch: Viewer, target: Target, distance_ft: float, among: Sequence[Wall] | None = None
+) -> str | None:
+    """What stands between eye and target at a distance, or None where the target is in view.
+
+    ``among`` narrows the walls to those that may matter.
+    """
+    station = watch.station(target, distance_ft)
+    eye = watch.eye(station)
+    aim = watch.road.position(target.station_ft, target.offset_ft)
+    profile = watch.road.profile
+    eye_z = watch.surface_ft(station) + watch.height_ft
+    aim_z = watch.surface_ft(target.station_ft) + target.height_ft
+    for wall in watch.walls if among is None else among:
+        if wall.meets(eye, eye_z, aim, aim_z, profile):
+            return wall.title
+    if profile.has_crest:
+        clearance = profile.clearance_ft(station, watch.height_ft, target.station_ft, target.height_ft)
+        if clearance < 0:
+            return SURFACE
+    return None
+
+
+def first_sight(watch: Viewer, target: Target, limit_ft: float) -> FirstSight:
+    """First sight of a target, searched up to ``limit_ft``; sampled at 1 ft, refined to 0.01 ft."""
+    reach = math.ceil(limit_ft)
+    over_crest = _first_below_surface(watch, target, reach)
+    blocked = next(_blocked_in_plan(watch, target, 0, over_crest or reach), None)
+    at = blocked if blocked is not None else over_crest
+    if at is None:
+        return FirstSight(math.inf, None)
+    near, far = at - 1.0, float(at)
+    by = hidden_by(watch, target, far) or SURFACE
+    while far - near > _REFINED_FT:
+        middle = (near + far) / 2
+        found = hidden_by(watch, target, middle)
+        if found is None:
+            near = middle
+        else:
+            far, by = middle, found
+    distance = round((near + far) / 2, 2)
+    return FirstSight(math.inf, None) if distance >= limit_ft else FirstSight(distance, by)
+
+
+def hidden_intervals(watch: Viewer, target: Target, limit_ft: float) -> tuple[tuple[float, float], ...]:
+    """The stretches, as distances from the target, from which it is hidden; ends good to 0.01 ft."""
+    reach = math.ceil(limit_ft)
+    samples = set(_blocked_in_plan(watch, target, 0, reach))
+    samples.update(_below_surface(watch, target, reach))
+    found: list[tuple[float, float]] = []
+    begin: int | None = None
+    for at in range(1, reach + 2):
+        inside = at in samples
+        if inside and begin is None:
+            begin = at
+        elif not inside and begin is not None:
+            low = _edge(watch, target, begin - 1.0, float(begin))
+            high = limit_ft if at > reach else min(limit_ft, _edge(watch, target, float(at), at - 1.0))
+            if low < high:
+                found.append((low, high))
+            begin = None
+    return tuple(found)
+
+
+def _edge(watch: Viewer, target: Target, seen: float, hidden: float) -> float:
+    while abs(hidden - seen) > _REFINED_FT:
+        middle = (seen + hidden) / 2
+        if hidden_by(watch, target, middle) is None:
+            seen = middle
+        else:
+            hidden = middle
+    return round((seen + hidden) / 2, 2)
+
+
+def _below_surface(watch: Viewer, target: Target, reach: int) -> Iterator[int]:
+    """Whole distances from which the surface hides the target.
+
+    Those whose line of sight is flatter than the steepest line from the target to the surface
+    met so far. The surface is known at whole feet; where what it may do between them could
+    decide, it is looked at exactly.
+    """
+    profile = watch.road.profile
+    if not profile.has_crest:
+        return
+    base = watch.surface_ft(target.station_ft) + target.height_ft
+    steepest = steepest_between = -math.inf
+    step, bump = -1 if watch.forward else 1, profile.bump_ft
+    for at in range(1, reach + 1):
+        eye_ft = target.station_ft + step * at
+        level = watch.surface_ft(eye_ft) - base
+        steepest_between = max(steepest_between, level / at + bump / max(at - 1, 1))
+        slope = (level + watch.height_ft) / at
+        if slope < steepest:
+            yield at
+        elif slope < steepest_between:
+            clearance = profile.clearance_ft(eye_ft, watch.height_ft, target.station_ft, target.height_ft)
+            if clearance < 0:
+                yield at
+        steepest = max(steepest, level / at)
+
+
+def _first_below_surface(watch: Viewer, target: Target, reach: int) -> int | None:
+    return next(_below_surface(watch, target, reach), None)
+
+
+def _blocked_in_plan(watch: Viewer, target: Target, low: int, high: int) -> Iterator[int]:
+    """Whole distances in (low, high] from which a wall hides the target, nearest first.
+
+    Halves the stretch, and leaves out every half whose lines of sight are surely clear of all walls.
+    """
+    aim = watch.road.position(target.station_ft, target.offset_ft)
+    waiting: list[tuple[int, int, Sequence[Wall]]] = [(low, high, watch.walls)]
+    while waiting:
+        begin, end, candidates = waiting.pop()
+        a, b = watch.station(target, begin), watch.station(target, end)
+        bulge = _bulge_ft(watch, min(a, b), max(a, b))
+        near = [wall for wall in candidates if not clear_of_all(wall, aim, watch.eye(a), watch.eye(b), bulge)]
+        if not near:
+            continue
+        if end - begin > _HALVED:
+            middle = (begin + end) // 2
+            waiting.append((middle, end, near))
+            waiting.append((begin, middle, near))
+            continue
+        for at in range(begin + 1, end + 1):
+            if _meets_any(watch, target, aim, at, near):
+                yield at
+
+
+def _meets_any(watch: Viewer, target: Target, aim: Point, distance: int, near: Sequence[Wall]) -> bool:
+    station = watch.station(target, distance)
+    eye_z = watch.surface_ft(station) + watch.height_ft
+    aim_z = watch.surface_ft(target.station_ft) + target.height_ft
+    eye, profile = watch.eye(station), watch.road.profile
+    return any(wall.meets(eye, eye_z, aim, aim_z, profile) for wall in near)
+
+
+def _bulge_ft(watch: Viewer, low_ft: float, high_ft: float) -> float:
+    """How far the eye's path can leave the chord between two stations: at most k·l²/8."""
+    sharpest, stretch = 0.0, 1.0
+    for piece in watch.road.alignment.placed:
+        if piece.curvature and piece.from_ft < high_ft and piece.to_ft > low_ft:
+            factor = 1 + watch.offset_ft * piece.curvature
+            sharpest = max(sharpest, abs(piece.curvature) / max(factor, 1e-6))
+            stretch = max(stretch, factor)
+    length = (high_ft - low_ft) * stretch
+    return min(sharpest * length * length / 8, length / 2)

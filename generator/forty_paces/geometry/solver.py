@@ -1,0 +1,337 @@
+"""Where the devices go on a road that is described in full.
+
+In: a RuleSet and a Scene. Out: a ScenePlacement: the same Placement that the
+simple model gives, with the hiding place and every warning taken from the sight
+engine, and all that a drawing or a class needs beside it. Refuses to know any
+regulatory figure and how anything is drawn.
+
+The hiding place ``x`` of a side is the vehicle's first sight by geometry alone:
+the farthest distance from which a driver, having once got the vehicle into view,
+does not lose it again, however good the visibility. The vehicle is *hidden* on
+that side when a wall or the road's surface sets that distance; a vehicle that
+is only too far off to be made out is not hidden. A device at ``d`` gives the
+warning ``W(d) = d + min(first sight of the device, D)`` and the vehicle itself
+``min(x, D)``, with ``D`` the detection range; both run along the lane. Where one
+curtain across a straight road is all that hides anything, this is the simple
+model, number for number.
+
+The stopping sight distance is reckoned on the mean grade of the stretch in which
+a driver brakes to a stop at the vehicle: the work that gravity does depends on
+the rise alone.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from forty_paces.geometry import placement
+from forty_paces.geometry.records import Device, Placement, RuleSet, Toward
+from forty_paces.geometry.road import Point
+from forty_paces.geometry.scene import Scene, center_offset_ft, station_ft, traffic_side_offset_ft
+from forty_paces.geometry.sight import (
+    DEVICE_TARGET_FT,
+    FirstSight,
+    Target,
+    Viewer,
+    first_sight,
+    hidden_intervals,
+    vehicle_target,
+    viewer,
+)
+from forty_paces.geometry.stopping import CannotStop, stopping_sight
+from forty_paces.geometry.walk import walking_order
+
+_LONGEST_BRAKING_FT = 20_000
+_ROLL_STEP_FT = 10.0
+_ROLL_LIMIT_FT = 1_000.0
+
+
+@dataclass(frozen=True, slots=True)
+class SceneView:
+    """What drivers from one side see of a scene: a placement.View made by the sight engine."""
+
+    scene: Scene
+    toward: Toward
+    watch: Viewer
+    detection_ft: float
+    horizon_ft: float
+    "How far out the geometry is searched; nothing beyond it can change the answer."
+    vehicle: FirstSight
+    "Of the vehicle, by geometry alone."
+    _sights: dict[tuple[float, str], FirstSight] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def hidden_ft(self) -> float:
+        """The hiding place; inf where nothing hides the vehicle."""
+        return self.vehicle.distance_ft
+
+    @property
+    def vehicle_ft(self) -> float:
+        """Warning that the vehicle itself gives."""
+        return min(self.vehicle.distance_ft, self.detection_ft)
+
+    def device_sight(self, distance_ft: float, across: str) -> FirstSight:
+        """First sight of a device at a distance from the vehicle, by geometry, up to the detection range."""
+        if (distance_ft, across) not in self._sights:
+            station, offset = station_ft(self.scene, self.toward, distance_ft), offset_ft(self.scene, across)
+            target = Target(station, offset, DEVICE_TARGET_FT)
+            self._sights[distance_ft, across] = first_sight(self.watch, target, self.detection_ft)
+        return self._sights[distance_ft, across]
+
+    def warning_ft(self, distance_ft: float, across: str) -> float:
+        """Warning, measured to the vehicle, that a device gives at a distance and a place across the road."""
+        return distance_ft + min(self.device_sight(distance_ft, across).distance_ft, self.detection_ft)
+
+
+@dataclass(frozen=True, slots=True)
+class WarningPoint:
+    """One point of the warning curve: a device tried at a distance."""
+
+    distance_ft: float
+    sight_ft: float
+    "From how far before it the device is first seen, detection range counted."
+    warning_ft: float
+    hidden_by: str | None
+    "What hides it from farther away; None where only the detection range does."
+
+
+@dataclass(frozen=True, slots=True)
+class SightLine:
+    """A straight line of sight, for plan and profile drawings."""
+
+    eye_station_ft: float
+    target_station_ft: float
+    eye: Point
+    target: Point
+    eye_elevation_ft: float
+    target_elevation_ft: float
+
+
+@dataclass(frozen=True)
+class SideSight:
+    """What the scene shows to the drivers from one side."""
+
+    view: SceneView = field(repr=False)
+    toward: Toward
+    detection_ft: float
+    grade_pct: float
+    "Mean grade of their braking stretch, downhill negative."
+    hidden_ft: float
+    "The hiding place; inf where nothing hides the vehicle."
+    hidden_by: str | None
+    hidden: tuple[tuple[float, float], ...]
+    "Stretches, as distances from the vehicle, from which it is hidden; nearest first."
+    tried: tuple[tuple[float, str], ...] = field(repr=False)
+    "Where a device is tried for the warning curve: distance, and place across the road."
+    vehicle_line: SightLine
+    "At the first sight of the vehicle, detection range counted."
+    warning_line: SightLine
+    "At the first sight of what gives the longest warning."
+    warned_by: int | None
+    "Number of the device that gives the longest warning; None: the vehicle itself does."
+
+    @cached_property
+    def curve(self) -> tuple[WarningPoint, ...]:
+        """The warning for a device tried at each step; reckoned when it is first asked for."""
+        return tuple(_warning_point(self.view, *tried) for tried in self.tried)
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedDevice:
+    """A device on the road."""
+
+    number: int
+    "In walking order, from 1."
+    device: Device
+    station_ft: float
+    offset_ft: float
+    x: float
+    y: float
+    sight: WarningPoint | None
+    "How far before it drivers see it; None where the rule asks for it but no traffic comes from there."
+
+
+@dataclass(frozen=True, slots=True)
+class ScenePlacement:
+    """A scene solved."""
+
+    scene: Scene
+    placement: Placement
+    sides: tuple[SideSight, ...]
+    "In the order of placement.approaches."
+    devices: tuple[PlacedDevice, ...]
+    "In walking order."
+    roll_ft: float | None
+    """How far on the vehicle must roll for ample warning on every side; None where it need not,
+    cannot, or rolling on does not help."""
+
+    def side(self, toward: Toward) -> SideSight | None:
+        """That side, or None where no traffic comes from there."""
+        return next((side for side in self.sides if side.toward is toward), None)
+
+
+def place_in_scene(rules: RuleSet, scene: Scene) -> ScenePlacement:
+    """The devices for a scene, with all that can be seen of it.
+
+    ``LookupError`` where the rule set lacks this kind of road or visibility class,
+    ``CannotStop`` where no driver could stop on that grade and surface.
+    """
+    solved, views = solve(rules, scene)
+    numbered = list(enumerate(walking_order(solved.devices), start=1))
+    devices = tuple(_placed(scene, views, number, device) for number, device in numbered)
+    sides = tuple(_side(rules, solved, view, devices) for view in views.values())
+    return ScenePlacement(scene, solved, sides, devices, _roll_ft(rules, scene, solved))
+
+
+def solve(rules: RuleSet, scene: Scene) -> tuple[Placement, dict[Toward, SceneView]]:
+    """The placement alone, and the views it was made from; errors as in :func:`place_in_scene`."""
+    layout = rules.layout(scene.kind, scene.speed_mph)
+    detection = detection_ft(rules, scene)
+    views: dict[Toward, SceneView] = {}
+    answered = []
+    for toward in placement.streams(scene.kind):
+        needed = needed_ft(scene, toward)
+        views[toward] = scene_view(rules, scene, toward, detection, needed)
+        answered.append(placement.place_side(rules, layout, toward, scene.speed_mph, needed, views[toward]))
+    return placement.assemble(rules, layout, answered, detection_ft=detection, surface=scene.surface), views
+
+
+def detection_ft(rules: RuleSet, scene: Scene) -> float:
+    """The detection range in force: the scene's own, else its class's, else the rule set's default."""
+    return scene.detection_ft if scene.detection_ft is not None else rules.detection_ft(scene.visibility)
+
+
+def scene_view(rules: RuleSet, scene: Scene, toward: Toward, detection: float, needed: float) -> SceneView:
+    """The view from one side."""
+    reach = (rules.hidden.within_ft, rules.hidden.to_ft) if rules.hidden else ()
+    horizon = max(detection, needed, *reach)
+    watch = viewer(scene, toward)
+    return SceneView(
+        scene=scene,
+        toward=toward,
+        watch=watch,
+        detection_ft=detection,
+        horizon_ft=horizon,
+        vehicle=first_sight(watch, vehicle_target(scene, toward), math.nextafter(horizon, math.inf)),
+    )
+
+
+def offset_ft(scene: Scene, across: str) -> float:
+    """Offset of a device by the rule's words across the road; the center of lane or shoulder by default."""
+    if across in ("traffic side", "beside the vehicle"):
+        return traffic_side_offset_ft(scene)
+    return scene.vehicle.offset_ft if across == "in line with the vehicle" else center_offset_ft(scene)
+
+
+def needed_ft(scene: Scene, toward: Toward) -> float:
+    """Stopping sight distance of the drivers from one side, on the mean grade of their braking stretch."""
+    return stopping_sight(scene.speed_mph, braking_grade_pct(scene, toward), scene.surface).total
+
+
+def braking_grade_pct(scene: Scene, toward: Toward) -> float:
+    """Mean grade of the stretch before the vehicle in which drivers from one side brake to a stop.
+
+    The shortest stretch that is long enough on its own mean grade. ``CannotStop`` where none is.
+    """
+    profile = scene.road.profile
+    end_ft = station_ft(scene, toward, 0.0)
+    step = -1.0 if toward is Toward.BEHIND else 1.0
+    if not profile.pvis:
+        return profile.first_grade_pct if toward is Toward.BEHIND else -profile.first_grade_pct
+
+    def grade(length_ft: float) -> float:
+        return profile.mean_grade_pct(end_ft + step * length_ft, end_ft)
+
+    def suffices(length_ft: float) -> bool:
+        try:
+            return stopping_sight(scene.speed_mph, grade(length_ft), scene.surface).braking <= length_ft
+        except CannotStop:
+            return False
+
+    enough = next((float(length) for length in range(1, _LONGEST_BRAKING_FT) if suffices(length)), None)
+    if enough is None:
+        raise CannotStop(round(grade(_LONGEST_BRAKING_FT), 1), scene.surface)
+    short = enough - 1
+    while enough - short > 1e-6:
+        middle = (short + enough) / 2
+        short, enough = (short, middle) if suffices(middle) else (middle, enough)
+    return grade(enough)
+
+
+def _side(rules: RuleSet, solved: Placement, view: SceneView, devices: tuple[PlacedDevice, ...]) -> SideSight:
+    scene, toward = view.scene, view.toward
+    target = vehicle_target(scene, toward)
+    vehicle_line = _line(view, target, view.vehicle_ft)
+    warners = [placed for placed in devices if placed.device.toward is toward and placed.sight]
+    best = max(warners, key=lambda placed: placed.sight.warning_ft if placed.sight else 0.0, default=None)
+    if best is None or best.sight is None or best.sight.warning_ft <= view.vehicle_ft:
+        warned_by, warning_line = None, vehicle_line
+    else:
+        aim = Target(best.station_ft, best.offset_ft, DEVICE_TARGET_FT)
+        warned_by, warning_line = best.number, _line(view, aim, best.sight.sight_ft)
+    return SideSight(
+        view=view,
+        toward=toward,
+        detection_ft=view.detection_ft,
+        grade_pct=braking_grade_pct(scene, toward),
+        hidden_ft=view.hidden_ft,
+        hidden_by=view.vehicle.hidden_by,
+        hidden=hidden_intervals(view.watch, target, view.horizon_ft),
+        tried=_tried(rules, solved, toward),
+        vehicle_line=vehicle_line,
+        warning_line=warning_line,
+        warned_by=warned_by,
+    )
+
+
+def _tried(rules: RuleSet, solved: Placement, toward: Toward) -> tuple[tuple[float, str], ...]:
+    """Every whole step out to the rule's farthest distance, and each device where it stands.
+
+    A device tried at a step stands where across the road the outermost one does.
+    """
+    used = {device.distance_ft: device.across for device in solved.devices if device.toward is toward}
+    across = used[max(used)] if used else ""
+    step = rules.hidden.step_ft if rules.hidden else 4 * rules.pace_ft
+    farthest = max([*used, rules.hidden.to_ft if rules.hidden else 0.0])
+    steps = (step * count for count in range(1, math.floor(farthest / step + 1e-9) + 1))
+    return tuple(sorted({**dict.fromkeys(steps, across), **used}.items()))
+
+
+def _warning_point(view: SceneView, distance_ft: float, across: str) -> WarningPoint:
+    sight = view.device_sight(distance_ft, across)
+    seen_from = min(sight.distance_ft, view.detection_ft)
+    return WarningPoint(distance_ft, seen_from, distance_ft + seen_from, sight.hidden_by)
+
+
+def _placed(scene: Scene, views: Mapping[Toward, SceneView], number: int, device: Device) -> PlacedDevice:
+    station = station_ft(scene, device.toward, device.distance_ft)
+    offset = offset_ft(scene, device.across)
+    view = views.get(device.toward)
+    point = _warning_point(view, device.distance_ft, device.across) if view else None
+    return PlacedDevice(number, device, station, offset, *scene.road.position(station, offset), point)
+
+
+def _line(view: SceneView, target: Target, distance_ft: float) -> SightLine:
+    road, watch = view.scene.road, view.watch
+    station = watch.station(target, distance_ft)
+    return SightLine(
+        eye_station_ft=station,
+        target_station_ft=target.station_ft,
+        eye=road.position(station, watch.offset_ft),
+        target=road.position(target.station_ft, target.offset_ft),
+        eye_elevation_ft=road.elevation_ft(station) + watch.height_ft,
+        target_elevation_ft=road.elevation_ft(target.station_ft) + target.height_ft,
+    )
+
+
+def _roll_ft(rules: RuleSet, scene: Scene, solved: Placement) -> float | None:
+    if not scene.can_roll or all(approach.ample for approach in solved.approaches):
+        return None
+    for count in range(1, int(_ROLL_LIMIT_FT / _ROLL_STEP_FT) + 1):
+        moved, _ = solve(rules, scene.rolled_on(count * _ROLL_STEP_FT))
+        if all(approach.ample for approach in moved.approaches):
+            return count * _ROLL_STEP_FT
+    return None

@@ -1,0 +1,172 @@
+"""Stopping sight distance: how much road an approaching driver needs to see.
+
+In: a speed, a grade, a surface. Out: the distance covered while noticing and
+while braking, unrounded and as the design value of the published tables.
+Refuses to know devices, rules or what hides the view.
+
+Source of both formulas and all their constants: AASHTO, A Policy on Geometric
+Design of Highways and Streets (the Green Book), stopping sight distance on the
+level and on grades, US customary and metric. The printed constants decide: 1.47
+and 1.075 as the book has them, not their exact values, so that the design
+column comes out as published.
+
+On the level the book's level formula is used, on a grade its grade formula. The
+two differ by 0.16 percent of the braking distance at grade zero; a grade gentler
+than 0.06 percent downhill may therefore come out a hair shorter than the level.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from forty_paces.geometry.records import Surface
+from forty_paces.geometry.units import whole_up
+
+REACTION_S = 2.5
+"Brake reaction time for design (Green Book)."
+
+DECELERATION_FPS2 = 11.2
+"Comfortable deceleration for design, US customary (Green Book)."
+
+DECELERATION_MPS2 = 3.4
+"The same in the metric formula (Green Book)."
+
+STANDARD_GRAVITY_FPS2 = 32.2
+STANDARD_GRAVITY_MPS2 = 9.81
+
+DESIGN_STEP = 5
+"Design values are rounded up to the next 5 ft or 5 m."
+
+ASSUMED_FRICTION: Mapping[Surface, float] = MappingProxyType({Surface.SNOW: 0.15, Surface.ICE: 0.07})
+"""Friction reckoned with where the road is not normal: an assumption, for want of a design standard.
+
+Sliding values for hard-packed snow and for ice as in J. Y. Wong, Theory of Ground
+Vehicles, table of average traction coefficients; quoted from memory. Real
+surfaces differ widely; every answer that uses them says so.
+"""
+
+
+class CannotStop(ValueError):
+    """The slope pulls at least as hard as the tires can hold: no distance is long enough."""
+
+    def __init__(self, grade_pct: float, surface: Surface) -> None:
+        self.grade_pct = grade_pct
+        self.surface = surface
+        road = "a normal surface" if surface is Surface.NORMAL else str(surface)
+        super().__init__(
+            f"on {road} at a grade of {grade_pct:g} percent a vehicle cannot stop: "
+            "the slope pulls at least as hard as the tires hold"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class StoppingSight:
+    """The two parts of a stopping sight distance, in one unit of length."""
+
+    reaction: float
+    "Covered before the brakes bite."
+    braking: float
+    "Covered while braking."
+
+    @property
+    def total(self) -> float:
+        """Both parts, unrounded."""
+        return self.reaction + self.braking
+
+    @property
+    def design(self) -> int:
+        """The total rounded up to the next 5, as the published tables have it."""
+        return design_value(self.total)
+
+
+def design_value(distance: float) -> int:
+    """A distance rounded up to the next 5 (feet or meters), blind to float noise."""
+    return int(whole_up(distance, DESIGN_STEP))
+
+
+def deceleration_fps2(surface: Surface = Surface.NORMAL) -> float:
+    """Deceleration reckoned with on a surface, in ft/s²."""
+    if surface is Surface.NORMAL:
+        return DECELERATION_FPS2
+    return ASSUMED_FRICTION[surface] * STANDARD_GRAVITY_FPS2
+
+
+def deceleration_mps2(surface: Surface = Surface.NORMAL) -> float:
+    """Deceleration reckoned with on a surface, in m/s²."""
+    if surface is Surface.NORMAL:
+        return DECELERATION_MPS2
+    return ASSUMED_FRICTION[surface] * STANDARD_GRAVITY_MPS2
+
+
+def stopping_sight(
+    speed_mph: float, grade_pct: float = 0.0, surface: Surface = Surface.NORMAL
+) -> StoppingSight:
+    """Reaction and braking distance in feet.
+
+    ``1.47·V·t + 1.075·V²/a`` on the level, the braking part ``V²/(30·(a/32.2 + G))`` on a
+    grade (Green Book). Raises ``ValueError`` for a speed or grade that is not a finite
+    number or a negative speed, ``CannotStop`` where the slope wins.
+    """
+    _refuse_nonsense(speed_mph, grade_pct)
+    return StoppingSight(
+        reaction=1.47 * speed_mph * REACTION_S,
+        braking=_braking_factor(grade_pct, surface) * speed_mph**2,
+    )
+
+
+def stopping_sight_ft(speed_mph: float, grade_pct: float = 0.0, surface: Surface = Surface.NORMAL) -> float:
+    """Stopping sight distance in feet, unrounded; errors as in :func:`stopping_sight`."""
+    return stopping_sight(speed_mph, grade_pct, surface).total
+
+
+def metric_stopping_sight(
+    speed_kmh: float, grade_pct: float = 0.0, surface: Surface = Surface.NORMAL
+) -> StoppingSight:
+    """Reaction and braking distance in meters by the metric formula.
+
+    ``0.278·V·t + 0.039·V²/a`` on the level, the braking part ``V²/(254·(a/9.81 + G))`` on a
+    grade (Green Book). Errors as in :func:`stopping_sight`.
+    """
+    _refuse_nonsense(speed_kmh, grade_pct)
+    deceleration = deceleration_mps2(surface)
+    factor = 0.039 / deceleration
+    if grade_pct:
+        factor = 1 / (254 * _net_friction(deceleration / STANDARD_GRAVITY_MPS2, grade_pct, surface))
+    return StoppingSight(reaction=0.278 * speed_kmh * REACTION_S, braking=factor * speed_kmh**2)
+
+
+def max_speed_mph(distance_ft: float, grade_pct: float = 0.0, surface: Surface = Surface.NORMAL) -> float:
+    """The speed whose stopping sight distance is just ``distance_ft``.
+
+    The formula of :func:`stopping_sight` solved for V. With the reach of the headlights as
+    the distance it is the speed above which they are overdriven.
+    """
+    if not math.isfinite(distance_ft) or distance_ft < 0:
+        raise ValueError(f"a distance must be a number of feet from 0 up, not {distance_ft:g}")
+    factor, reaction = _braking_factor(grade_pct, surface), 1.47 * REACTION_S
+    return (math.sqrt(reaction**2 + 4 * factor * distance_ft) - reaction) / (2 * factor)
+
+
+def _braking_factor(grade_pct: float, surface: Surface) -> float:
+    """Feet of braking for each (mph)²."""
+    deceleration = deceleration_fps2(surface)
+    if not grade_pct:
+        return 1.075 / deceleration
+    return 1 / (30 * _net_friction(deceleration / STANDARD_GRAVITY_FPS2, grade_pct, surface))
+
+
+def _net_friction(friction: float, grade_pct: float, surface: Surface) -> float:
+    net = friction + grade_pct / 100
+    if net <= 1e-9:
+        raise CannotStop(grade_pct, surface)
+    return net
+
+
+def _refuse_nonsense(speed: float, grade_pct: float) -> None:
+    if not math.isfinite(speed) or speed < 0:
+        raise ValueError(f"a speed must be a number from 0 up, not {speed:g}")
+    if not math.isfinite(grade_pct):
+        raise ValueError(f"a grade must be a number of percent, not {grade_pct:g}")

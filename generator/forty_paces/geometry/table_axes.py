@@ -1,0 +1,118 @@
+"""The grid a lookup table is made on, and the worked examples that lie on it.
+
+In: a RuleSet. Out: speeds, grades and hiding places to choose from, in the units
+of that rule set. Refuses to know any answer.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from forty_paces.geometry import units
+from forty_paces.geometry.placement import streams
+from forty_paces.geometry.records import RoadKind, RuleSet, Situation, Surface, Toward
+
+GRADES_PCT = (-6.0, -3.0, 0.0, 3.0, 6.0)
+SPEEDS_MPH = tuple(float(speed) for speed in range(15, 81, 5))
+SPEEDS_KMH = tuple(float(speed) for speed in range(20, 131, 10))
+HIDDEN_FT = (math.inf, *(float(ft) for ft in (*range(50, 501, 50), *range(600, 1001, 100))))
+HIDDEN_M = (math.inf, *(float(m) for m in (*range(15, 151, 15), *range(180, 301, 30))))
+
+
+@dataclass(frozen=True, slots=True)
+class Axes:
+    """What can be chosen from."""
+
+    speeds_mph: tuple[float, ...]
+    grades_pct: tuple[float, ...]
+    "Every grade stands here with its opposite."
+    hidden_ft: tuple[float, ...]
+    "inf first: nothing hides the vehicle."
+
+    def speed_texts(self, rules: RuleSet) -> list[str]:
+        """Each speed in the unit it is posted in."""
+        if rules.posted_in == "mph":
+            return [f"{units.number(speed)} mph" for speed in self.speeds_mph]
+        return [f"{units.number(units.mph_to_kmh(speed))} km/h" for speed in self.speeds_mph]
+
+    def grade_texts(self) -> list[str]:
+        """Each grade as the drivers meet it."""
+        return [
+            "level" if not grade else f"{abs(grade):g} percent {'uphill' if grade > 0 else 'downhill'}"
+            for grade in self.grades_pct
+        ]
+
+
+@dataclass(frozen=True, slots=True)
+class TableExample:
+    """A worked example, as it was worked out by hand."""
+
+    id: str
+    situation: Situation
+    devices: tuple[tuple[Toward, float, bool], ...]
+    "Toward, feet, moved; behind before ahead, nearest first."
+    sides: tuple[tuple[Toward, float | None, float | None, bool], ...]
+    "Toward, feet needed, feet of warning, ample; None where not worked out."
+
+
+def axes_for(rules: RuleSet) -> Axes:
+    """The usual choices, in the units of the rule set."""
+    speeds = SPEEDS_MPH if rules.posted_in == "mph" else tuple(map(units.kmh_to_mph, SPEEDS_KMH))
+    hidden = tuple(map(units.m_to_ft, HIDDEN_M)) if rules.metric else HIDDEN_FT
+    return Axes(speeds, GRADES_PCT, hidden)
+
+
+def places(rules: RuleSet, axes: Axes, situation: Situation) -> list[int] | None:
+    """Road, speed, grade, visibility, hidden behind, hidden ahead; None where it is off the grid."""
+    if situation.surface is not Surface.NORMAL:
+        return None
+    found = [
+        list(RoadKind).index(situation.road),
+        _place(axes.speeds_mph, situation.speed_mph),
+        _place(axes.grades_pct, situation.grade_pct),
+        _place([entry.detection_ft for entry in rules.visibility], situation.detection_ft),
+        _place(axes.hidden_ft, situation.hidden_behind_ft),
+        _place(axes.hidden_ft, situation.hidden_ahead_ft),
+    ]
+    places_found = [place for place in found if place is not None]
+    return places_found if len(places_found) == len(found) else None
+
+
+def located(rules: RuleSet, axes: Axes, example: TableExample) -> dict[str, Any] | None:
+    """The example in the places of the table and in the rule set's own unit; None off the grid."""
+    at = places(rules, axes, example.situation)
+    if at is None:
+        return None
+    with_traffic = streams(example.situation.road)
+    ordered = sorted(example.devices, key=lambda device: device[0] not in with_traffic)
+    return {
+        "id": example.id,
+        "at": at,
+        "devices": [[str(toward), own(rules, ft), int(moved)] for toward, ft, moved in ordered],
+        "sides": {
+            str(toward): [own(rules, needed), own(rules, warning), int(ample)]
+            for toward, needed, warning, ample in example.sides
+        },
+    }
+
+
+def own(rules: RuleSet, length_ft: float | None) -> float | None:
+    """A length in the rule set's own unit, to a tenth."""
+    if length_ft is None:
+        return None
+    return round(units.ft_to_m(length_ft) if rules.metric else length_ft, 1)
+
+
+def _place(choices: Sequence[float], wanted: float) -> int | None:
+    """The place of a value, blind to float noise."""
+    return next(
+        (
+            place
+            for place, choice in enumerate(choices)
+            if choice == wanted or abs(choice - wanted) < units.FUZZ
+        ),
+        None,
+    )

@@ -1,0 +1,142 @@
+"""The cab assistant: everything a driver needs at the roadside, in one file that asks nobody for anything.
+
+In: a press and, for a vehicle's own edition, that vehicle. Out: the HTML text,
+with styles, script, typeface, drawings and tables inside and a policy that
+admits exactly these. Refuses to compute: numbers come from the placement
+engine, texts from the library.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from markupsafe import Markup
+
+from forty_paces.authoring.models.fleet import Vehicle
+from forty_paces.authoring.models.procedure import Tool as StepTool
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.cab.data import data_for, deadline_groups, phone_lines
+from forty_paces.outputs.cab.finder import finder_view
+from forty_paces.outputs.cab.tables import base_tables, moved_tables
+from forty_paces.outputs.edition.offline import review_day, status_script
+from forty_paces.outputs.pages.procedures import BASIS_WORDS, Tool, tile_groups
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.procedure_view import view_of
+from forty_paces.outputs.sealed import WEIGHTS, embedded, enclosed, font_faces, policy
+from forty_paces.outputs.style_text import trimmed
+
+SCRIPTS = (
+    "frame",
+    "store",
+    "look",
+    "screens",
+    "vehicle",
+    "procedure",
+    "trail",
+    "table",
+    "selfcheck",
+    "finder",
+    "clocks",
+    "record",
+    "voice",
+    "open",
+)
+"""The parts of the script, in the order in which they start; each fails alone."""
+
+STYLES_OF_START = ("tokens", "cab-start")
+"""What the start screen needs, read before anything is painted."""
+
+STYLES_OF_REST = ("drawing", "cab")
+"""What the other screens need besides, read behind the start screen."""
+
+START_TOOLS = (
+    Tool("Find the triangle distances", "finder", "#find"),
+    Tool("Ten-minute clock", "clock", "#clock"),
+    Tool("Record", "record", "#record"),
+    Tool("Phone numbers", "phone", "#phones"),
+)
+
+STEP_TOOLS = {
+    StepTool.DISTANCES: Tool("Find the triangle distances", "finder", "#find"),
+    StepTool.PHONES: Tool("Phone numbers", "phone", "#phones"),
+    StepTool.RECORD: Tool("Record", "record", "#record"),
+}
+"""What stands below a step that needs it; every one leads back to the step."""
+
+_TYPEFACE, _POLICY = "<style>[typeface of the cab file]</style>", "[policy of the cab file]"
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """``cab.html`` for every vehicle, and one file for each vehicle of a small fleet."""
+    yield Artifact("cab.html", cab_html(press))
+    for vehicle in press.vehicles_in_site:
+        yield Artifact(f"vehicles/{vehicle.id}/cab.html", cab_html(press, vehicle))
+
+
+def cab_html(press: Press, vehicle: Vehicle | None = None, *, root: str = "") -> str:
+    """The whole file. With a vehicle, steps that cannot apply to it are left out.
+
+    ``root`` is the way from it to the folder of the worker; by default that of the site.
+    """
+    library = press.library
+    views = tuple(view_of(procedure, vehicle) for procedure in library.procedures)
+    rule_file = library.rules[library.fleet.rules]
+    after = library.after_event
+    finder = finder_view(rule_file, (vehicle,) if vehicle else library.fleet.vehicles)
+    first_script = enclosed(press.asset_text("js/cab/first.js"))
+    script = enclosed(cab_script(press))
+    style_start = enclosed(cab_style(press, STYLES_OF_START))
+    style_rest = enclosed(cab_style(press, STYLES_OF_REST))
+    page = press.render(
+        "cab/cab.html.j2",
+        root=root or ("../../" if vehicle else "./"),
+        vehicle=vehicle,
+        groups=tile_groups(library.procedures),
+        start_tools=START_TOOLS,
+        step_tools=STEP_TOOLS,
+        views=views,
+        titles={procedure.id: procedure.title for procedure in library.procedures},
+        by_title=sorted(library.procedures, key=lambda procedure: procedure.title),
+        rule_file=rule_file,
+        rules=rule_file.rule_set,
+        finder=finder,
+        base_tables=base_tables(rule_file.rule_set),
+        moved_tables=moved_tables(rule_file.rule_set),
+        after=after,
+        deadline_groups=deadline_groups(after.deadlines) if after else (),
+        phones=phone_lines(library.fleet, after),
+        review_day=review_day(library),
+        cited=tuple(library.sources),
+        basis_words=BASIS_WORDS,
+        data=embedded(data_for(press, vehicle, finder.values)),
+        first_script=first_script,
+        script=script,
+        style_start=style_start,
+        style_rest=style_rest,
+        typeface=Markup(_TYPEFACE),
+        policy=_POLICY,
+    )
+    typeface = enclosed(cab_typeface(press, page))
+    guard = policy(styles=[style_start, style_rest, typeface], scripts=[first_script, script], installs=True)
+    # The policy stands before any text of the library, and no text of the library can write an element.
+    return page.replace(_POLICY, guard, 1).replace(_TYPEFACE, f"<style>{typeface}</style>", 1)
+
+
+def cab_script(press: Press) -> str:
+    """The parts in one classic script, then the status of the edition."""
+    parts = "\n".join(press.asset_text(f"js/cab/{name}.js") for name in SCRIPTS)
+    return f'(function () {{\n"use strict";\n{parts}\n}})();\n{status_script(press)}'
+
+
+def cab_style(press: Press, names: Iterable[str]) -> str:
+    """Sheets by name, in the order in which they count, as one."""
+    return "\n".join(trimmed(press.asset_text(f"css/{name}.css")) for name in names)
+
+
+def cab_typeface(press: Press, text: str) -> str:
+    """The typeface cut down to ``text``."""
+    fonts = {
+        weight: press.asset_bytes(f"fonts/atkinson-hyperlegible-latin-{weight}-normal.woff2")
+        for weight in WEIGHTS
+    }
+    return font_faces(fonts, text)

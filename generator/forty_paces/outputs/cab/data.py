@@ -1,0 +1,98 @@
+"""What the cab file's script reads: vehicles with their equipment, the placement table, the drawings.
+
+In: a press and, for a vehicle's own edition, that vehicle. Out: plain values,
+ready for JSON. Everything is computed here; the script looks up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from forty_paces.authoring.models.checklists import AfterEvent, Deadline
+from forty_paces.authoring.models.fleet import Fleet, Vehicle
+from forty_paces.authoring.models.record import Condition
+from forty_paces.outputs.press import Press
+
+
+@dataclass(frozen=True, slots=True)
+class PhoneLine:
+    """One number as the cab shows it."""
+
+    id: str
+    who: str
+    number: str
+    dial: str
+    "Digits for the dialer; empty where the number must be read off something first."
+    call_when: str
+    say: str
+    when: tuple[Condition, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DeadlineGroup:
+    """Deadlines that run from the same event."""
+
+    id: str
+    event: str
+    deadlines: tuple[Deadline, ...]
+
+
+def data_for(press: Press, vehicle: Vehicle | None, finder: dict[str, Any]) -> dict[str, Any]:
+    """All that the script reads; ``finder`` holds the table and what goes with it."""
+    fleet = press.library.fleet
+    rules = press.library.rules[fleet.rules].rule_set
+    vehicles = (vehicle,) if vehicle else fleet.vehicles
+    return {
+        "edition": press.library.edition.id,
+        "limit": rules.time_limit_s,
+        "vehicles": [_equipment(one) for one in vehicles],
+        "finder": finder,
+    }
+
+
+def _equipment(vehicle: Vehicle) -> dict[str, Any]:
+    """Whether each condition holds; what is unknown is left out."""
+    answers = {condition.value: vehicle.meets((condition,)) for condition in Condition}
+    return {
+        "id": vehicle.id,
+        "title": vehicle.title,
+        "unit": vehicle.unit or "",
+        "plate": vehicle.plate or "",
+        "has": {name: holds for name, holds in answers.items() if holds is not None},
+    }
+
+
+def phone_lines(fleet: Fleet, after: AfterEvent | None) -> tuple[PhoneLine, ...]:
+    """The fleet's numbers in calling order, each with what to say."""
+    calls = {call.phone: call for call in after.calls} if after else {}
+    lines = []
+    for phone in fleet.phones:
+        call = calls.get(phone.id)
+        digits = "".join(char for char in phone.number if char in "0123456789+")
+        dials = bool(digits) and not any(char.isalpha() for char in phone.number)
+        lines.append(
+            PhoneLine(
+                id=phone.id,
+                who=phone.who,
+                number=phone.number,
+                dial=digits if dials else "",
+                call_when=phone.call_when,
+                say=call.say if call else "",
+                when=call.when if call else (),
+            )
+        )
+    order = {name: place for place, name in enumerate(calls)}
+    return tuple(sorted(lines, key=lambda line: order.get(line.id, len(order))))
+
+
+def deadline_groups(deadlines: Iterable[Deadline]) -> tuple[DeadlineGroup, ...]:
+    """Deadlines by the event they run from, in the order in which the events are first named."""
+    grouped: dict[str, list[Deadline]] = {}
+    for deadline in deadlines:
+        grouped.setdefault(deadline.from_event, []).append(deadline)
+    return tuple(
+        DeadlineGroup(f"event-{number}", event, tuple(sorted(same, key=lambda one: one.hours)))
+        for number, (event, same) in enumerate(grouped.items(), 1)
+    )

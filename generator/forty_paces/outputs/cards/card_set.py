@@ -1,0 +1,244 @@
+"""A set of cards for one vehicle and one size: numbered, set, and found to fit.
+
+In: a press, a vehicle or none, a finished size. Out: faces ready to print, or one
+fault with a finding for every face that does not fit, saying how many lines it is
+over and what to shorten. Refuses to shrink: a face is set in one of the few
+compositions of :mod:`forty_paces.outputs.cards.card_style`, or refused.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+
+from forty_paces.authoring.findings import ContentFault, Finding, Place
+from forty_paces.authoring.models.fleet import Vehicle
+from forty_paces.drawing.formats import Size
+from forty_paces.outputs.cards import card_style
+from forty_paces.outputs.cards.card_style import Card, Composition
+from forty_paces.outputs.cards.faces import INDEX_CODE, Draft, drafts, index_draft, wallet_drafts
+from forty_paces.outputs.cards.qr import qr_svg
+from forty_paces.outputs.cards.setting import WALLET_SIZE, Setting, face_html, qr_words
+from forty_paces.outputs.paper.flow import PT_MM, Measured, TooNarrow, measure
+from forty_paces.outputs.paper.typeface import Typeface, typeface_of
+from forty_paces.outputs.press import Press
+
+_HAIR_MM = 0.05
+"Left free at the foot of a full face, so that no engine's rounding starts a second page."
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """One face, ready to print."""
+
+    id: str
+    code: str
+    kind: str
+    title: str
+    tile: str
+    version: str
+    effective: dt.date
+    next_review: dt.date
+    reviewed: str
+    number: int
+    of: int
+    composition: str
+    "Which type sizes it is set in."
+    needed_mm: float
+    "Height of its words; the card has ``Card.room_mm``."
+    gap: int
+    "Tenths of a millimeter between its words and its foot."
+    html: str
+    strings: dict[str, str]
+    "Every string on it by its stable key."
+
+
+@dataclass(frozen=True, slots=True)
+class CardSet:
+    """All faces for one vehicle, or for all, at one size."""
+
+    size: str
+    vehicle: Vehicle | None
+    faces: tuple[Face, ...]
+
+    @property
+    def card(self) -> Card:
+        """Measures of the finished card."""
+        return card_style.CARDS[self.size]
+
+    @property
+    def owner(self) -> str:
+        """The vehicle's id, or 'all'."""
+        return self.vehicle.id if self.vehicle else "all"
+
+
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """A face that does not fit, even at the floor."""
+
+    draft: Draft
+    size: str
+    lines_over: int
+    savings: tuple[str, ...]
+    "What to shorten, cheapest first."
+    word: str = ""
+    "A single word wider than its column, where that is the reason."
+
+
+def card_set(
+    press: Press,
+    size: str,
+    vehicle: Vehicle | None = None,
+    *,
+    only: Collection[str] = (),
+    changed: Collection[str] = (),
+    since: str = "",
+) -> CardSet:
+    """The set, every face fitted.
+
+    ``only`` names the codes wanted, all if empty. ``changed`` are string keys whose lines get a bar,
+    against the edition ``since``. Raises :class:`ContentFault`, a finding for each face that does not fit.
+    """
+    found, misfits = try_set(press, size, vehicle, only=only, changed=changed, since=since)
+    if misfits:
+        raise ContentFault(finding(misfit) for misfit in misfits)
+    return found
+
+
+def try_set(
+    press: Press,
+    size: str,
+    vehicle: Vehicle | None = None,
+    *,
+    only: Collection[str] = (),
+    changed: Collection[str] = (),
+    since: str = "",
+) -> tuple[CardSet, tuple[Misfit, ...]]:
+    """The faces that fit, numbered as in the whole set, and those that do not."""
+    if size == WALLET_SIZE:
+        wanted = list(wallet_drafts(press, vehicle))
+    else:
+        wanted = list(drafts(press, vehicle, drawing_size(card_style.CARDS[size])))
+    if only:
+        wanted = [draft for draft in wanted if draft.code in only]
+    if size != WALLET_SIZE:
+        wanted.insert(0, index_draft(press, _index_rows(wanted, card_style.CARDS[size])))
+    setting = Setting(press, size, vehicle, changed, since, len(wanted))
+    typeface = typeface_of(press)
+    made = [_set(setting, draft, number, typeface) for number, draft in enumerate(wanted, 1)]
+    faces = tuple(face for face in made if isinstance(face, Face))
+    return CardSet(size, vehicle, faces), tuple(miss for miss in made if isinstance(miss, Misfit))
+
+
+def known_codes(press: Press) -> frozenset[str]:
+    """The codes of every face that a full set has."""
+    return frozenset([INDEX_CODE, *(draft.code for draft in drafts(press, None, Size.CARD))])
+
+
+def drawing_size(card: Card) -> Size:
+    """The drawing whose smallest words stay above the floor in this card's column."""
+    return Size.CARD if card.column_mm >= 106 else Size.TALL
+
+
+def finding(misfit: Misfit) -> Finding:
+    """The fault for the author: which card, how far over, what to shorten."""
+    draft, title = misfit.draft, card_style.CARDS[misfit.size].paper.title
+    floor = compositions(misfit.size)[-1].body_pt
+    if misfit.word:
+        wrong = f'the word "{misfit.word}" is wider than the card of {title} at {floor:g} pt'
+        mend = "use a shorter word, or take a larger size in card_sizes"
+    else:
+        lines = f"{misfit.lines_over} line{'s' * (misfit.lines_over != 1)}"
+        wrong = (
+            f'"{draft.title}" runs {lines} over a face of {title}, in {floor:g} pt, the smallest type allowed'
+        )
+        mend = "shorten " + "; ".join(misfit.savings) + "; or take a larger size in card_sizes"
+    trail = (f'card "{draft.code}"', f'size "{misfit.size}"')
+    return Finding(Place(draft.path, 1, 1), wrong, trail, mend, "P3")
+
+
+def compositions(size: str) -> tuple[Composition, ...]:
+    """The type sizes that faces of a size are tried in, largest first."""
+    return card_style.WALLET_COMPOSITIONS if size == WALLET_SIZE else card_style.COMPOSITIONS
+
+
+def _set(setting: Setting, draft: Draft, number: int, typeface: Typeface) -> Face | Misfit:
+    """The face in the first composition that it fits in, whatever digits the edition's id is made of."""
+    card, edition = setting.card, setting.press.library.edition.id
+    widest = max("0123456789abcdef", key=typeface.weight(False).width) * len(edition)
+    measured: Measured | None = None
+    for composition in compositions(setting.size):
+        html = face_html(setting, draft, number, composition)
+        try:
+            styles = card_style.styles(composition)
+            measured = measure(html.replace(edition, widest), styles, card.column_mm, typeface)
+        except TooNarrow as narrow:
+            if composition is compositions(setting.size)[-1]:
+                return Misfit(draft, setting.size, 0, (), narrow.word)
+            continue
+        if measured.height_mm <= card.room_mm - _HAIR_MM:
+            measured = measure(html, styles, card.column_mm, typeface)
+            gap = max(0, math.floor((card.room_mm - measured.height_mm - _HAIR_MM) * 10))
+            qr = qr_svg(qr_words(setting, draft, number), prefix=f"{draft.id}-{number}")
+            html = face_html(setting, draft, number, composition, gap=gap, qr=qr)
+            return _face(setting, draft, number, composition, measured, gap, html)
+    assert measured is not None, "the last composition was measured or refused"
+    return _misfit(setting, draft, measured)
+
+
+def _face(
+    setting: Setting,
+    draft: Draft,
+    number: int,
+    composition: Composition,
+    measured: Measured,
+    gap: int,
+    html: str,
+) -> Face:
+    return Face(
+        id=draft.id,
+        code=draft.code,
+        kind=draft.kind,
+        title=draft.title,
+        tile=draft.tile,
+        version=draft.version,
+        effective=draft.effective,
+        next_review=draft.next_review,
+        reviewed=draft.reviewed,
+        number=number,
+        of=setting.of,
+        composition=composition.id,
+        needed_mm=measured.height_mm,
+        gap=gap,
+        html=html,
+        strings=measured.strings,
+    )
+
+
+def _misfit(setting: Setting, draft: Draft, measured: Measured) -> Misfit:
+    floor = compositions(setting.size)[-1]
+    over_mm = measured.height_mm + _HAIR_MM - setting.card.room_mm
+    lines_over = max(1, math.ceil(over_mm / (floor.lead_pt * PT_MM) - 1e-6))
+    return Misfit(draft, setting.size, lines_over, tuple(_savings(measured, lines_over)))
+
+
+def _savings(measured: Measured, lines_over: int) -> Iterator[str]:
+    """The strings whose last line is shortest, as many as there are lines to save, and two more."""
+    candidates = sorted(
+        (paragraph for paragraph in measured.paragraphs if len(paragraph.lines) > 1 and paragraph.keys),
+        key=lambda paragraph: paragraph.last_letters,
+    )
+    for paragraph in candidates[: lines_over + 2]:
+        yield f"{paragraph.keys[-1]} by {paragraph.last_letters} characters (saves a line)"
+    if len(candidates) < lines_over:
+        yield "the steps themselves: every step left out saves a line or more"
+
+
+def _index_rows(wanted: Sequence[Draft], card: Card) -> tuple[tuple[object, ...], ...]:
+    """The index, row by row; the faces run down its columns."""
+    slots = card.slots
+    columns = max(1, math.ceil(len(wanted) / slots))
+    cells: list[Draft | None] = [*wanted, *[None] * (slots * columns - len(wanted))]
+    return tuple(tuple(cells[row + column * slots] for column in range(columns)) for row in range(slots))

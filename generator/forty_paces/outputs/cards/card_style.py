@@ -1,0 +1,240 @@
+"""The measures of a printed card: margins, type sizes, gaps, in one place.
+
+In: a finished size and a composition. Out: the styles that both the measure
+(:mod:`forty_paces.outputs.paper.flow`) and the style sheet are made from, so that a card
+that was found to fit does fit. Colors and border kinds are in assets/css/cards.css.
+Refuses to know which words are on a card.
+
+Figures by D92 and CAP 676 as the trade quotes them: body 12 pt with a floor of 10,
+headings 14 with a floor of 12, by-heart lines with an x-height of 2.5 mm or more,
+lines 1.3 times the type size apart, text 5 mm or more inside the trim, a margin of
+15 mm for the thumb and the ring, tabs 12 mm high.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, replace
+
+from forty_paces.outputs.paper.box_style import Style, style_sheet
+from forty_paces.outputs.paper.sheets import PAPERS, Paper
+
+LEADING = 1.3
+"Distance between baselines over type size."
+BY_HEART_PT = 14.5
+"Gives an x-height of 2.537 mm in the typeface in use (0.496 em)."
+FOOT_PT = 10.0
+FOOT_ABOVE_MM = 1.0
+"From the words above to the foot, with its rule."
+WALLET_QR_MM = 9.0
+SAFE_MM = 5.0
+"Text stays this far inside the trim."
+
+
+@dataclass(frozen=True, slots=True)
+class Composition:
+    """One set of type sizes. There are few, so that a set of cards looks like one set."""
+
+    id: str
+    body_pt: float
+    heading_pt: float
+    title_pt: float
+    by_heart_pt: float = BY_HEART_PT
+    gap_mm: float = 0.5
+    "Between steps."
+
+    @property
+    def class_name(self) -> str:
+        """The class that a face set in it carries."""
+        return "set-" + self.id.replace(" ", "-").replace(".", "-")
+
+    @property
+    def lead_pt(self) -> float:
+        """Distance between the baselines of the body."""
+        return round(self.body_pt * LEADING, 4)
+
+
+COMPOSITIONS = (
+    Composition("12 pt", 12.0, 14.0, 16.0),
+    Composition("12 pt close", 12.0, 12.5, 14.0, gap_mm=0.35),
+    Composition("11.5 pt", 11.5, 12.0, 14.0, gap_mm=0.35),
+    Composition("11 pt", 11.0, 12.0, 14.0, gap_mm=0.35),
+    Composition("10.5 pt", 10.5, 12.0, 14.0, gap_mm=0.35),
+    Composition("10 pt", 10.0, 12.0, 14.0, gap_mm=0.35),
+)
+"""Largest first. A face a little too long gives up the size of its headings and its white space before
+it gives up the size of its steps; then its steps go down by half points to the floor, and never below."""
+
+WALLET_COMPOSITIONS = (
+    Composition("14.5 pt", 12.0, 12.0, 12.0),
+    *(
+        Composition(f"wallet {size:g} pt", min(size, 12.0), 12.0, 12.0, by_heart_pt=size)
+        for size in (13.5, 12.5, 12.0, 11.5, 11.0, 10.5, 10.0)
+    ),
+)
+"""By-heart lines on a wallet card: held in the hand, so the floor is that of body text."""
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """A finished card: its paper and its margins, as seen on a front."""
+
+    paper: Paper
+    thumb_mm: float
+    "Margin at the bound edge (left on fronts, right on backs): ring hole and tick boxes, no text."
+    edge_mm: float
+    "Margin at the edge with the tabs."
+    top_mm: float
+    bottom_mm: float
+    qr_mm: float
+
+    @property
+    def column_mm(self) -> float:
+        """Width of the text column."""
+        return round(self.paper.width_mm - self.thumb_mm - self.edge_mm, 4)
+
+    @property
+    def room_mm(self) -> float:
+        """Height between the top and the bottom margin."""
+        return round(self.paper.height_mm - self.top_mm - self.bottom_mm, 4)
+
+    @property
+    def slots(self) -> int:
+        """How many tabs have room at the edge, one under another; none on a wallet card."""
+        return (
+            0
+            if self.thumb_mm < 15
+            else int((self.paper.height_mm - TAB_TOP_MM - TAB_BOTTOM_MM) // TAB_PITCH_MM)
+        )
+
+
+TAB_TOP_MM = 14.0
+"Where the first tab and the first row of the index begin."
+TAB_BOTTOM_MM = 20.0
+"Kept free below the last row of the index: a foot of three lines."
+TAB_PITCH_MM = 12.5
+"From tab to tab; each is 12 mm high."
+
+CARDS: dict[str, Card] = {
+    size: Card(PAPERS[size], 15.0, 5.5, 5.2, 5.2, 10.0) for size in ("a6", "3x5", "half-letter", "a5")
+} | {"id-1": Card(PAPERS["id-1"], 5.0, 5.0, 5.0, 5.0, WALLET_QR_MM)}
+"""Card formats by size."""
+
+
+def _type(size_pt: float, *, bold: bool | None = None, above_mm: float = 0.0) -> Style:
+    """Type of one size with the leading that goes with it."""
+    return Style(size_pt=size_pt, lead_pt=round(size_pt * LEADING, 4), bold=bold, above_mm=above_mm)
+
+
+CODE_MM = 14.0
+"Room at the right of the title for the card code."
+NUMBER_MM = 6.2
+"Indent of a step's words behind its number."
+SYMBOL_MM = 5.2
+"Side of a notice's symbol: no taller than a notice of one line in the smallest type."
+SYMBOL_DOWN_MM = 0.4
+"From the top of the notice to its symbol."
+
+
+def styles(composition: Composition) -> dict[str, Style]:
+    """The styles of a face, by class name; later ones overlay earlier ones."""
+    c = composition
+    return {
+        "face": _type(c.body_pt, bold=False),
+        "aside": Style(display="aside"),
+        "head": Style(below_mm=0.8, right_mm=CODE_MM),
+        "title": _type(c.title_pt, bold=True),
+        "heading": _type(c.heading_pt, bold=True, above_mm=c.gap_mm + 0.3),
+        "by-heart": replace(_type(c.by_heart_pt), below_mm=0.5, border_mm=0.8),
+        "by-heart-title": Style(size_pt=12.0, lead_pt=13.8, bold=True, below_mm=0.3, left_mm=1.0),
+        "by-heart-line": Style(left_mm=6.2, right_mm=0.6),
+        "start": Style(above_mm=2 * c.gap_mm),
+        "step": Style(above_mm=c.gap_mm),
+        "step-do": Style(left_mm=NUMBER_MM),
+        "notice": Style(above_mm=c.gap_mm, below_mm=c.gap_mm, left_mm=NUMBER_MM),
+        "notice-word": Style(left_mm=1.0, right_mm=1.0),
+        "bold": Style(bold=True),
+        "choice": Style(above_mm=c.gap_mm - 0.1, left_mm=NUMBER_MM),
+        "finished": Style(above_mm=c.gap_mm, below_mm=c.gap_mm, left_mm=NUMBER_MM),
+        "never": Style(above_mm=c.gap_mm),
+        "never-line": Style(above_mm=0.2, left_mm=NUMBER_MM),
+        "by-heart-size": _type(c.by_heart_pt),
+        "wallet-head": Style(below_mm=0.6),
+        "wallet-line": Style(left_mm=4.2),
+        "wallet-phone": Style(above_mm=0.3),
+        "phone": Style(above_mm=1.0),
+        "phone-number": _type(c.heading_pt, bold=True),
+        "blank": Style(above_mm=1.0, height_mm=7.5),
+        "drawing": Style(above_mm=0.5, below_mm=0.5),
+        "device": Style(above_mm=0.6, left_mm=NUMBER_MM),
+        "walk": Style(above_mm=0.4),
+        "leg": Style(above_mm=0.4, left_mm=NUMBER_MM),
+        "caution": Style(above_mm=1.0),
+        "moved-head": Style(bold=True, above_mm=1.5),
+        **{f"moved-{count}": Style(display="row", shares=_moved_shares(count)) for count in range(2, 8)},
+        "moved-box": Style(below_mm=0.25),
+        "moved-cell": Style(bold=False, above_mm=1.4, below_mm=1.4, right_mm=0.3, left_mm=0.3),
+        **{f"index-{count}": Style(display="row", shares=(1 / count,) * count) for count in range(1, 16)},
+        "index-cell": Style(height_mm=TAB_PITCH_MM),
+        "index-words": Style(above_mm=1.2, left_mm=15.0, right_mm=4.0),
+        "foot": _type(FOOT_PT, bold=False, above_mm=FOOT_ABOVE_MM),
+        "wallet-foot": Style(above_mm=0.6, right_mm=WALLET_QR_MM + 1.0),
+        "code": Style(size_pt=c.title_pt, lead_pt=round(c.title_pt * LEADING, 4)),
+    }
+
+
+def _moved_shares(count: int) -> tuple[float, ...]:
+    """The first column of a distance table, in bold, takes a little more than the others."""
+    first = 1.06 / (count + 0.06)
+    return (first, *((1 - first) / (count - 1),) * (count - 1))
+
+
+def card_css(card: Card, used: Collection[str]) -> str:
+    """The style sheet of the faces on one card, and of what stands at its edges.
+
+    ``used`` are the class names that occur: rules for others would only slow the layout down.
+    """
+    rules = [
+        style_sheet(
+            {name: style for name, style in styles(composition).items() if name in used},
+            f".{composition.class_name}",
+            root="face",
+        )
+        for composition in (*COMPOSITIONS, *WALLET_COMPOSITIONS)
+        if composition.class_name in used
+    ]
+    rules.append(_edges(card))
+    rules += [
+        f".slot-{slot}{{top:{TAB_TOP_MM + TAB_PITCH_MM * (slot - 1):g}mm}}"
+        for slot in range(1, card.slots + 1)
+    ]
+    return "\n".join(rules)
+
+
+def _edges(card: Card) -> str:
+    """Margins of fronts and their mirror image on backs; the ring hole and the code in the thumb margin."""
+    thumb, edge = card.thumb_mm, card.edge_mm
+    qr_left = (thumb - card.qr_mm) / 2 if card.slots else None
+    rules = [
+        f".front{{padding-left:{thumb:g}mm;padding-right:{edge:g}mm}}",
+        f".back{{padding-left:{edge:g}mm;padding-right:{thumb:g}mm}}",
+        f".face{{padding-top:{card.top_mm:g}mm}}",
+        f".qr svg{{width:{card.qr_mm:g}mm;height:{card.qr_mm:g}mm}}",
+        f".notice-symbol{{top:{SYMBOL_DOWN_MM:g}mm;width:{SYMBOL_MM:g}mm;height:{SYMBOL_MM:g}mm}}",
+    ]
+    if qr_left is None:
+        rules.append(".qr{right:0;bottom:0}.ring{display:none}")
+    else:
+        outside = f"{qr_left - thumb:g}mm;bottom:0"
+        rules.append(f".front .qr{{left:{outside}}}.back .qr{{right:{outside}}}")
+        rules.append(".front .ring{left:5mm}.back .ring{right:5mm}")
+    return "\n".join(rules)
+
+
+def gap_css(gaps: Iterable[int]) -> str:
+    """Room between the words and the foot, in tenths of a millimetre: found by the measure, face by face.
+
+    The foot stands in the flow, and the margin below it is the page's. Were the words to take more lines in
+    print than were measured, they would start a second page, and ``pdf.to_pdf`` refuses that.
+    """
+    return "\n".join(f".gap-{gap}{{height:{gap / 10:g}mm}}" for gap in sorted(set(gaps)))

@@ -1,0 +1,159 @@
+"""Sets of cards as documents: a face a page, sheets to cut, wallet cards to fold, test sheets.
+
+In: a set that was found to fit. Out: printable documents, plain values that any
+process can turn into PDF. Refuses to know which of them a fleet wants.
+"""
+
+from __future__ import annotations
+
+import base64
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from markupsafe import escape
+
+from forty_paces.drawing.symbols import SIGNALS, symbol_svg
+from forty_paces.outputs.cards import card_style
+from forty_paces.outputs.cards.card_set import CardSet
+from forty_paces.outputs.paper.firm_spaces import firm_html
+from forty_paces.outputs.paper.imposition import Imposition, Side, cell_class, impose, marks_html, sheet_css
+from forty_paces.outputs.paper.rulers import rulers
+from forty_paces.outputs.paper.sheets import Margins, Paper, PaperDocument, document_html
+from forty_paces.outputs.press import Press
+
+_CLASSES = re.compile(r'class="([^"]*)"')
+
+SHEETS = ("cards.css",)
+"""Style sheets that every card document needs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """One document, ready for any browser or for PDF."""
+
+    path: str
+    "Below the site, without its suffix."
+    title: str
+    html: str
+    pages: int
+    "How many pages were composed."
+
+
+def faces_document(press: Press, cards: CardSet, path: str) -> Printed:
+    """Every face on a page of its own, at the finished size."""
+    body = "\n".join(f'<div class="page">{face.html}</div>' for face in cards.faces)
+    title = set_title(press, cards)
+    document = PaperDocument(
+        title,
+        cards.card.paper,
+        _main(title, body),
+        Margins(0, 0, cards.card.bottom_mm, 0),
+        f"{_set_css(cards)}\n@media screen{{.page{{padding-bottom:{cards.card.bottom_mm:g}mm}}}}",
+        SHEETS,
+    )
+    return Printed(path, title, document_html(press, document), len(cards.faces))
+
+
+def sheets_document(
+    press: Press, cards: CardSet, paper: Paper, path: str, *, folded: bool = False
+) -> Printed:
+    """The faces on sheets of paper with marks to cut and fold along."""
+    plan = impose(cards.card.paper, paper, folded=folded)
+    sides = plan.sides(len(cards.faces))
+    body = "\n".join(_sheet(plan, side, _faces_on(side, cards), sides) for side in sides)
+    title = f"{set_title(press, cards)}, on {paper.title}"
+    return Printed(path, title, _sheet_document(press, cards, plan, title, body), len(sides))
+
+
+def dry_run_document(press: Press, cards: CardSet, paper: Paper, path: str) -> Printed:
+    """One sheet with empty cards: shows whether backs fall behind fronts, and whether the size is right."""
+    plan = impose(cards.card.paper, paper)
+    sides = plan.sides(2 * plan.cards_a_sheet)
+    body = "\n".join(_sheet(plan, side, _blanks_on(side), sides) for side in sides)
+    title = f"Test sheet for cards of {cards.card.paper.title}, on {paper.title}"
+    return Printed(path, title, _sheet_document(press, cards, plan, title, body), len(sides))
+
+
+def set_title(press: Press, cards: CardSet) -> str:
+    """'Larkspur Basin Freight: cards for Tanker, A6'."""
+    owner = cards.vehicle.title if cards.vehicle else "all vehicles"
+    what = "wallet cards" if not cards.card.slots else "glovebox cards"
+    return f"{press.library.fleet.carrier}: {what} for {owner}, {cards.card.paper.title}"
+
+
+def _sheet_document(press: Press, cards: CardSet, plan: Imposition, title: str, body: str) -> str:
+    css = f"{_set_css(cards)}\n{sheet_css(plan)}\n{_edge_css(plan)}"
+    document = PaperDocument(title, plan.paper, firm_html(_main(title, body)), style=css, sheets=SHEETS)
+    return document_html(press, document)
+
+
+def _main(title: str, body: str) -> str:
+    return f'<main aria-label="{escape(title)}">\n{body}\n</main>'
+
+
+def _set_css(cards: CardSet) -> str:
+    gaps = card_style.gap_css(face.gap for face in cards.faces)
+    used = {name for face in cards.faces for names in _CLASSES.findall(face.html) for name in names.split()}
+    return f"{card_style.card_css(cards.card, used)}\n{gaps}\n{signal_css()}"
+
+
+def signal_css() -> str:
+    """The four signal symbols as backgrounds: the word beside each says the same to the blind."""
+    return "\n".join(
+        f".notice-{signal} .notice-symbol{{background-image:url({_address_of(signal)})}}"
+        for signal in SIGNALS
+    )
+
+
+def _address_of(signal: str) -> str:
+    svg = symbol_svg(f"signal-{signal}")
+    return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
+
+
+def _faces_on(side: Side, cards: CardSet) -> Iterator[str]:
+    for cell in side.cells:
+        yield f'<div class="cell {cell_class(cell)}">{cards.faces[cell.face].html}</div>'
+
+
+def _blanks_on(side: Side) -> Iterator[str]:
+    for cell in side.cells:
+        word = f"{'Back' if side.back else 'Front'} {cell.face // 2 + 1}"
+        yield (
+            f'<div class="cell blank-card {cell_class(cell)}"><div class="cross-across"></div>'
+            f'<div class="cross-down"></div><p class="blank-word">{word}</p></div>'
+        )
+
+
+def _sheet(plan: Imposition, side: Side, cells: Iterator[str], sides: tuple[Side, ...]) -> str:
+    name = f"sheet-{side.sheet}-{'back' if side.back else 'front'}"
+    return (
+        f'<div class="page sheet" id="{name}">{marks_html(plan)}<p class="edge-words edge-top">'
+        f"{escape(_sheet_words(plan, side, sides))}</p>{''.join(cells)}{rulers(name)}"
+        '<p class="edge-words edge-bottom">Measure both rulers: if they are not 50 mm and 2 in long, '
+        "the printer scaled the page. Print again at 100 %.</p></div>"
+    )
+
+
+def _sheet_words(plan: Imposition, side: Side, sides: tuple[Side, ...]) -> str:
+    sheets = sides[-1].sheet
+    if plan.folded:
+        how = "Print on one side at 100 %. Cut at the solid marks, fold outward at the dashed marks."
+        return f"Sheet {side.sheet} of {sheets}. {how}"
+    which = "back" if side.back else "front"
+    return f"Sheet {side.sheet} of {sheets}, {which}. Print on both sides at 100 %, flip on the {plan.turn}."
+
+
+def _edge_css(plan: Imposition) -> str:
+    """Words and rulers in the margin above and below the block."""
+    left, top = plan.origin_mm
+    bottom = top - 9.5
+    return (
+        f".edge-top{{left:{left:g}mm;right:{left:g}mm;top:{max(4.0, top - 14):g}mm}}"
+        f".edge-bottom{{left:{left + 82:g}mm;right:8mm;bottom:{max(3.0, bottom - 9):g}mm}}"
+        f".rulers{{left:{left - 1:g}mm;bottom:{max(1.0, bottom - 10):g}mm}}"
+        ".blank-card{border:.2mm solid #111}"
+        ".cross-across{position:absolute;left:0;right:0;top:50%;border-top:.2mm solid #111}"
+        ".cross-down{position:absolute;top:0;bottom:0;left:50%;border-left:.2mm solid #111}"
+        ".blank-word{position:absolute;left:6mm;top:6mm;font-size:14pt;line-height:18.2pt;font-weight:700}"
+    )

@@ -1,0 +1,164 @@
+"""What the faces about placing devices show: one a kind of road, one for hidden views.
+
+In: the rule set in force. Out: faces with their drawings and rows, every distance
+from the placement engine. Refuses to know any distance itself, and how large a
+face is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from forty_paces.drawing.formats import Size
+from forty_paces.drawing.schematic import draw_placement
+from forty_paces.geometry.placement import asks_for, place
+from forty_paces.geometry.records import (
+    Device,
+    HiddenViewRule,
+    Layout,
+    Placement,
+    RoadKind,
+    RuleSet,
+    Situation,
+    Toward,
+)
+from forty_paces.outputs.figures import posted_speeds, speed_band
+from forty_paces.outputs.pages.placing import HIDDEN_SHARES
+
+ROAD_TITLES = {
+    RoadKind.TWO_LANE: "Two-lane road",
+    RoadKind.DIVIDED: "Divided road",
+    RoadKind.ONE_WAY: "One-way road or ramp",
+}
+"""How each kind of road is called on a card."""
+
+
+@dataclass(frozen=True, slots=True)
+class MovedCell:
+    """Where the outermost device goes at one speed and hidden distance."""
+
+    distance_ft: float
+    paces: int
+    ample: bool
+
+
+@dataclass(frozen=True, slots=True)
+class MovedRow:
+    """One hidden distance."""
+
+    hidden_ft: float
+    hidden_paces: int
+    cells: tuple[MovedCell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlacementFace:
+    """One face about placing devices."""
+
+    id: str
+    code: str
+    kind: str
+    "placement: one kind of road, drawn; moved: the table for hidden views."
+    title: str
+    tile: str
+    rules: RuleSet
+    devices: tuple[Device, ...] = ()
+    walk: tuple[str, ...] = ()
+    drawing: str = ""
+    forbidden: str = ""
+    speeds: tuple[str, ...] = ()
+    rows: tuple[MovedRow, ...] = ()
+    more: str = ""
+    "The code of the face with the table for hidden views; empty where there is none."
+
+    @property
+    def all_ample(self) -> bool:
+        """Whether every distance in the table lets drivers stop."""
+        return all(cell.ample for row in self.rows for cell in row.cells)
+
+    @property
+    def key(self) -> str:
+        """What the keys of its strings begin with."""
+        return f"placing/{self.rules.id}/{self.id}"
+
+
+def placement_faces(rules: RuleSet, size: Size = Size.CARD) -> tuple[PlacementFace, ...]:
+    """Every layout of the rule set on its road, then the table for hidden views where the rule has one."""
+    made = tuple(_road_faces(rules, size))
+    asked = (RoadKind.TWO_LANE, Toward.BEHIND)
+    speeds = [posted for posted in posted_speeds(rules)[1:] if asks_for(rules, *asked, posted[0])]
+    if rules.hidden is None or not speeds:
+        return made
+    moved = _moved_face(rules, rules.hidden, speeds, len(made) + 1)
+    return (*(replace(face, more=moved.code) for face in made), moved)
+
+
+def _road_faces(rules: RuleSet, size: Size) -> Iterator[PlacementFace]:
+    shown = [(road, layout) for road in RoadKind for layout in rules.layouts if layout.road is road]
+    for place_in_set, (road, layout) in enumerate(shown, 1):
+        band = speed_band(layout, rules.posted_in)
+        title = ROAD_TITLES[road] + ("" if band == "any speed" else f", {band}")
+        situation = Situation(road, _speed_within(layout, rules), detection_ft=rules.detection_ft())
+        placement = place(rules, situation)
+        id = f"p{place_in_set}"
+        yield PlacementFace(
+            id=id,
+            code=f"P{place_in_set}",
+            kind="placement",
+            title=title,
+            tile=ROAD_TITLES[road],
+            rules=rules,
+            devices=placement.devices,
+            walk=placement.walk.order,
+            drawing=_drawing(placement, rules, situation, id, size),
+            forbidden=layout.forbidden,
+        )
+
+
+def _drawing(placement: Placement, rules: RuleSet, situation: Situation, id: str, size: Size) -> str:
+    if not placement.devices:
+        return ""
+    return draw_placement(placement, rules, situation, prefix=f"{id}-road", size=size)
+
+
+def _speed_within(layout: Layout, rules: RuleSet) -> float:
+    """A posted speed for which the layout is in force: where the drawing's layout is looked up."""
+    for speed_mph, _ in reversed(posted_speeds(rules)[:4]):
+        if layout.speed_from_mph <= speed_mph < layout.speed_below_mph:
+            return speed_mph
+    return layout.speed_from_mph
+
+
+def _moved_face(
+    rules: RuleSet, hidden_view: HiddenViewRule, speeds: Sequence[tuple[float, str]], place_in_set: int
+) -> PlacementFace:
+    hidden = tuple(hidden_view.within_ft * share for share in HIDDEN_SHARES)
+    return PlacementFace(
+        id=f"p{place_in_set}",
+        code=f"P{place_in_set}",
+        kind="moved",
+        title="Bend, hill or other thing hides you",
+        tile="Hidden by a bend or hill",
+        rules=rules,
+        speeds=tuple(words for _, words in speeds),
+        rows=tuple(
+            MovedRow(
+                hidden_ft,
+                round(hidden_ft / rules.pace_ft),
+                tuple(_moved(rules, speed_mph, hidden_ft) for speed_mph, _ in speeds),
+            )
+            for hidden_ft in hidden
+        ),
+    )
+
+
+def _moved(rules: RuleSet, speed_mph: float, hidden_ft: float) -> MovedCell:
+    situation = Situation(
+        RoadKind.TWO_LANE, speed_mph, detection_ft=rules.detection_ft(), hidden_behind_ft=hidden_ft
+    )
+    placement = place(rules, situation)
+    outermost = max((d for d in placement.devices if d.toward is Toward.BEHIND), key=lambda d: d.distance_ft)
+    approach = placement.approach(Toward.BEHIND)
+    assert approach is not None, "a two-lane road has traffic from behind"
+    return MovedCell(outermost.distance_ft, outermost.paces, approach.ample)

@@ -1,0 +1,70 @@
+"""The wall poster: where the devices go, a road under another.
+
+In: a press and a large paper. Out: one page to print. Refuses to compute any distance.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from forty_paces.drawing.formats import Size
+from forty_paces.outputs.cards.documents import Printed
+from forty_paces.outputs.cards.placement_faces import PlacementFace, placement_faces
+from forty_paces.outputs.paper.firm_spaces import firm_html
+from forty_paces.outputs.paper.pictures import sized, view_box
+from forty_paces.outputs.paper.sheets import Paper, PaperDocument, document_html
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.templates import day_short
+
+MARGIN_MM = 14.0
+BESIDE_SHARE = 0.55
+"Of the width, for drawings with the walking order beside them."
+PAIR_SHARE = 0.48
+"Of the width, for drawings in pairs: where a rule set has many roads, without the walking order."
+MOST_WITH_WALK = 3
+_HEAD_MM = 44.0
+"Room for the title and the lines under it."
+_FOOT_MM = 28.0
+_HEADING_MM = 24.0
+"Room for the name of a road and what stands between it and the drawing above."
+
+
+def poster_document(press: Press, paper: Paper, path: str) -> Printed | None:
+    """The drawings of every road of the rule set in force, as large as the paper takes them.
+
+    None where the rule set puts devices on no road.
+    """
+    rules = press.library.rules[press.library.fleet.rules].rule_set
+    faces = placement_faces(rules, Size.CARD)
+    roads = [face for face in faces if face.drawing]
+    if not roads:
+        return None
+    in_row = 1 if len(roads) <= MOST_WITH_WALK else 2
+    rows = [roads[start : start + in_row] for start in range(0, len(roads), in_row)]
+    share = BESIDE_SHARE if in_row == 1 else PAIR_SHARE
+    scale = _scale(rows, paper, share)
+    title = f"{press.library.fleet.carrier}: where the warning devices go"
+    body = press.render(
+        "cards/poster.html.j2",
+        title="Stopped? Put the devices out.",
+        rows=[
+            [(face, sized(face.drawing, view_box(face.drawing)[0] * scale)) for face in row] for row in rows
+        ],
+        with_walk=in_row == 1,
+        more=next((face.code for face in faces if face.kind == "moved"), ""),
+        time_limit_min=rules.time_limit_s / 60 if rules.time_limit_s else None,
+        edition_day=day_short(press.library.edition.date),
+        label=title,
+    )
+    style = f".poster{{padding:{MARGIN_MM:g}mm}}.poster-drawing{{width:{share * 100:g}%}}"
+    document = PaperDocument(title, paper, firm_html(body), style=style, sheets=("cards.css",))
+    return Printed(path, title, document_html(press, document), 1)
+
+
+def _scale(rows: Sequence[Sequence[PlacementFace]], paper: Paper, share: float) -> float:
+    """Millimeters a unit of the drawings, all alike: what the width of one and the height of all allow."""
+    boxes = [[view_box(face.drawing) for face in row] for row in rows]
+    width = (paper.width_mm - 2 * MARGIN_MM) * share / max(box[0] for row in boxes for box in row)
+    room = paper.height_mm - 2 * MARGIN_MM - _HEAD_MM - _FOOT_MM - _HEADING_MM * len(rows)
+    return min(width, room / math.fsum(max(box[1] for box in row) for row in boxes))

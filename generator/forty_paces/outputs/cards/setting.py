@@ -1,0 +1,120 @@
+"""One face put into HTML: its macro, its foot, its code for cameras, its tab.
+
+In: a draft, its number in the set, a composition. Out: the HTML that is measured and
+printed. Refuses to know whether it fits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from forty_paces.authoring.models.fleet import Vehicle
+from forty_paces.outputs.cards import card_style
+from forty_paces.outputs.cards.card_style import Card, Composition
+from forty_paces.outputs.cards.faces import Draft
+from forty_paces.outputs.paper.firm_spaces import firm_html
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.templates import day_short
+
+WALLET_SIZE = "id-1"
+
+
+@dataclass(frozen=True, slots=True)
+class Tab:
+    """A mark at the edge of the card, at the height of its row in the index."""
+
+    slot: int
+    "Row from the top, from 1."
+    pattern: int
+    "Column of the index, from 1: solid, hollow, striped."
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """Everything a face is set with."""
+
+    press: Press
+    size: str
+    vehicle: Vehicle | None
+    changed: Collection[str]
+    since: str
+    of: int
+
+    @property
+    def card(self) -> Card:
+        """Measures of the finished card."""
+        return card_style.CARDS[self.size]
+
+
+def face_html(
+    setting: Setting, draft: Draft, number: int, composition: Composition, *, gap: int = 0, qr: str = ""
+) -> str:
+    """The face as HTML. ``gap`` and ``qr`` take no part in what it measures, and come when it fits."""
+    macros = setting.press.templates.get_template("cards/faces.html.j2").make_module({})
+    shown = {
+        "id": draft.id,
+        "code": draft.code,
+        "kind": draft.kind,
+        "title": draft.title,
+        "title_key": draft.title_key,
+        "side": "front" if number % 2 else "back",
+        "composition": composition.class_name,
+        "tab": tab_of(number, setting.card),
+        "foot": foot_words(setting, draft, number),
+        "gap": gap,
+        "reviewed": draft.reviewed,
+        "qr": qr,
+    }
+    macro = getattr(macros, draft.kind)
+    made = str(macro(shown, setting.changed, card=setting.card, **draft.names))
+    return firm_html(" ".join(made.split()))
+
+
+def foot_words(setting: Setting, draft: Draft, number: int) -> str:
+    """What the foot of a face says: whose it is, which it is, from when and until when."""
+    edition = setting.press.library.edition
+    dates = f"of {day_short(draft.effective)}, review by {day_short(draft.next_review)}."
+    count = f"{number} of {setting.of}"
+    of_edition = draft.version == edition.id
+    if setting.size == WALLET_SIZE:
+        which = f"Edition {edition.id} {dates} {count}." if of_edition else ""
+        words = [which or f"Version {draft.version} {dates} {count}, edition {edition.id}."]
+    else:
+        which = f"edition {edition.id} {dates} {count}." if of_edition else ""
+        which = which or f"version {draft.version} {dates} {count}, edition {edition.id}."
+        words = [f"{_owner(setting)}. {draft.code} {which} {draft.reviewed}"]
+    if setting.changed:
+        words.append(f"A bar marks what changed since {setting.since}.")
+    return " ".join(words)
+
+
+def _owner(setting: Setting) -> str:
+    """The carrier and, on a vehicle's own cards, that vehicle."""
+    vehicle = setting.vehicle
+    named = [setting.press.library.fleet.carrier]
+    if vehicle:
+        named.append(f"unit {vehicle.unit}" if vehicle.unit else vehicle.title)
+    return ", ".join(named)
+
+
+def qr_words(setting: Setting, draft: Draft, number: int) -> str:
+    """The same facts for a telephone's camera: capitals, digits and signs of the QR alphabet."""
+    edition = setting.press.library.edition.id
+    if setting.size == WALLET_SIZE:
+        dates = f"{draft.effective} {draft.next_review}"
+        words = f"{draft.code} {draft.version} {dates} {number}/{setting.of} {edition}"
+    else:
+        words = (
+            f"{draft.code} VERSION {draft.version} OF {draft.effective} REVIEW {draft.next_review} "
+            f"FACE {number} OF {setting.of} EDITION {edition}"
+        )
+    return words.upper()
+
+
+def tab_of(number: int, card: Card) -> Tab:
+    """The index itself has none (0); the faces after it go down the rows of its columns."""
+    if number < 2 or not card.slots:
+        return Tab(0, 0)
+    column, row = divmod(number - 2, card.slots)
+    return Tab(row + 1, column % 3 + 1)

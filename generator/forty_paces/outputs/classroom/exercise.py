@@ -1,0 +1,210 @@
+"""The placing exercise: a standalone page where a learner sets devices and gets them marked.
+
+In: a press. Out: ``classroom/placing.html``, with every situation solved, every
+answer and every warning in a table of whole feet, or of whole meters under a rule set
+that is written in meters. The script of the page looks up and compares,
+and keeps what it knows to itself: no server is asked, and results leave the device
+only as a file that somebody saves. With scripts off it is a list of situations with
+their answers folded away.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from forty_paces.drawing.scene_blank import SCREEN, BlankPlan, blank_plan, reach_ft
+from forty_paces.geometry.records import RoadKind, RuleSet, Toward
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.classroom.lengths import Lengths
+from forty_paces.outputs.classroom.marking import VERDICT_WORDS
+from forty_paces.outputs.classroom.placing_slides import device_words
+from forty_paces.outputs.classroom.placing_tasks import Expected, Task, situations, tasks
+from forty_paces.outputs.classroom.standing import standing_alone
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.sealed import embedded
+
+LEAST_REACH = {"ft": 550, "m": 165}
+"Farthest distance that can be set, at least."
+BEYOND_SHARE = 0.1
+"How much farther than the rule's farthest device one can be set."
+FLAG = 36.0
+"From the pavement's edge to where a set device is drawn, in page units."
+
+ROAD_WORDS = {
+    RoadKind.TWO_LANE: "two-lane road, traffic both ways",
+    RoadKind.DIVIDED: "divided road, traffic from behind only",
+    RoadKind.ONE_WAY: "one-way road, traffic from behind only",
+}
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """The page, under the rule set that the fleet works by."""
+    yield Artifact("classroom/placing.html", exercise_html(press))
+
+
+def exercise_html(press: Press) -> str:
+    """The whole page."""
+    rules = press.library.rules[press.library.fleet.rules].rule_set
+    groups = tasks(rules, situations(rules, press.library.scenes.values()))
+    plans = [
+        blank_plan(group[0].solved, rules, prefix=f"road-{index}", room=SCREEN)
+        for index, group in enumerate(groups)
+    ]
+    data = table(rules, groups, plans)
+    return standing_alone(
+        press,
+        "classroom/placing.html.j2",
+        styles=("css/classroom.css", "css/classroom-tools.css"),
+        scripts=tuple(f"classroom/{name}.js" for name in ("lots", "measure", "marking", "scores", "placing")),
+        data=data,
+        data_json=embedded(data),
+        roads=[plan.draw() for plan in plans],
+        plain=[_own(group) for group in groups],
+        road_words=ROAD_WORDS,
+        pace=Lengths(rules).pace(),
+        device_words=device_words,
+    )
+
+
+def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[BlankPlan]) -> dict[str, Any]:
+    """Everything the script looks up, as plain values for JSON.
+
+    ``tasks`` are grouped by scene, as the lots deal them. A task names its scene, its line of
+    ``lights`` and its ``curves``: for each side the warning with a device at every ``step`` on,
+    rounded down. Every length is in whole feet, or in whole meters where ``measure`` says so.
+    """
+    pool = _Pool()
+    lengths, reach = Lengths(rules), reach_of(rules)
+    return {
+        **lengths.for_script(reach),
+        "across": list(pool.across(groups)),
+        "verdicts": {verdict.value: words for verdict, words in VERDICT_WORDS.items()},
+        "step": lengths.step,
+        "reach": reach,
+        "scenes": [_scene(group[0], plan) for group, plan in zip(groups, plans, strict=True)],
+        "tasks": [[_task(task, pool) for task in group] for group in groups],
+        "lights": list(pool.lights),
+        "curves": list(pool.curves),
+        "whys": list(pool.whys),
+    }
+
+
+def reach_of(rules: RuleSet) -> int:
+    """The farthest distance that can be set, in whole steps of the rule set's unit."""
+    lengths = Lengths(rules)
+    beyond_ft = (1 + BEYOND_SHARE) * rules.farthest_ft
+    steps = -(-lengths.up(beyond_ft) // lengths.step)
+    return max(LEAST_REACH[lengths.unit], steps * lengths.step)
+
+
+class _Pool:
+    """Values that many tasks share, each kept once."""
+
+    def __init__(self) -> None:
+        self.lights: dict[str, int] = {}
+        self.whys: dict[str, int] = {}
+        self.curves: dict[tuple[int, ...], int] = {}
+        self._across: dict[str, int] = {}
+
+    def across(self, groups: tuple[tuple[Task, ...], ...]) -> dict[str, int]:
+        for group in groups:
+            for task in group:
+                for one in task.expected:
+                    self._across.setdefault(one.across, len(self._across))
+        return self._across
+
+    def where(self, across: str) -> int:
+        return self._across[across]
+
+    def light(self, words: str) -> int:
+        return self.lights.setdefault(words, len(self.lights))
+
+    def why(self, words: str) -> int:
+        return self.whys.setdefault(words, len(self.whys))
+
+    def curve(self, numbers: tuple[int, ...]) -> int:
+        return self.curves.setdefault(numbers, len(self.curves))
+
+
+def _scene(task: Task, plan: BlankPlan) -> dict[str, Any]:
+    scene = task.scene
+    sides = (Toward.BEHIND, Toward.AHEAD)
+    distances = _distances_ft(task.lengths)
+    return {
+        "title": scene.title,
+        "place": scene.place,
+        "road": ROAD_WORDS[scene.kind],
+        "stand": [_points(plan.stand(side, distance) for distance in distances) for side in sides],
+        "flag": [_points(plan.flag(side, distance, FLAG) for distance in distances) for side in sides],
+    }
+
+
+def _distances_ft(lengths: Lengths) -> list[float]:
+    """Every step out to where a device can be set, as far as the road is drawn."""
+    farthest = min(reach_of(lengths.rules), lengths.down(reach_ft(lengths.rules)))
+    return [lengths.ft(count) for count in range(0, farthest + 1, lengths.step)]
+
+
+def _points(found: Iterator[tuple[float, float]]) -> list[float]:
+    return [round(value, 1) for point in found for value in point]
+
+
+def _task(task: Task, pool: _Pool) -> dict[str, Any]:
+    return {
+        "id": task.id,
+        "speed": task.lengths.posted_count(task.scene.speed_mph),
+        "light": pool.light(task.light),
+        "sides": [_side(task, approach.toward, pool) for approach in task.solved.placement.approaches],
+        "expected": [_expected(task.lengths, one, pool) for one in task.expected],
+    }
+
+
+def _side(task: Task, toward: Toward, pool: _Pool) -> dict[str, Any]:
+    side, approach = task.side(toward), task.solved.placement.approach(toward)
+    assert side is not None, "only sides that traffic comes from are asked for"
+    assert approach is not None
+    lengths = task.lengths
+    warnings_ft = [side.view.warning_ft(*tried) for tried in _tried(task, toward)]
+    ample = [warning >= approach.needed_ft for warning in warnings_ft]
+    return {
+        "toward": toward.value,
+        "needed": lengths.up(approach.needed_ft),
+        "alone": lengths.down(approach.vehicle_only_ft),
+        "alone_ample": approach.vehicle_only_ft >= approach.needed_ft,
+        "curve": pool.curve(tuple(lengths.down(warning) for warning in warnings_ft)),
+        "ample": "".join("1" if one else "0" for one in ample),
+    }
+
+
+def _tried(task: Task, toward: Toward) -> Iterator[tuple[float, str]]:
+    """Where a device is tried: every step, no farther than the rule set moves one if it moves any.
+
+    Across the road it is tried where the outermost one of that side stands, and at the distance of
+    another where that one does.
+    """
+    lengths, rules = task.lengths, task.lengths.rules
+    asked = {lengths.own(one.distance_ft): one.across for one in task.expected if one.toward is toward}
+    farthest = lengths.down(rules.hidden.to_ft) if rules.hidden else reach_of(rules)
+    for count in range(lengths.step, farthest + 1, lengths.step):
+        yield lengths.ft(count), asked.get(count, asked[max(asked)] if asked else "")
+
+
+def _expected(lengths: Lengths, one: Expected, pool: _Pool) -> dict[str, Any]:
+    return {
+        "toward": one.toward.value,
+        "distance": lengths.own(one.distance_ft),
+        "paces": one.paces,
+        "across": pool.where(one.across),
+        "low": lengths.own(one.low_ft),
+        "high": lengths.own(one.high_ft),
+        "open": [[lengths.own(end) for end in run] for run in one.open_ft],
+        "step": lengths.own(one.step_ft),
+        "why": pool.why(one.why),
+        "source": one.source,
+    }
+
+
+def _own(group: tuple[Task, ...]) -> Task:
+    """The task as the scene's author wrote it, or the nearest to it."""
+    return min(group, key=lambda task: (task.light != group[0].light, abs(task.scene.speed_mph - 45)))

@@ -1,0 +1,101 @@
+"""Lengths as the classroom asks for, marks and tells them: in whole units of the rule set.
+
+In: a rule set, lengths in feet. Out: counts of whole feet, or of whole meters where the
+rule set is written in meters, and words with feet and paces beside the meters. Refuses
+to know what is measured. The engine and the marks stay in feet: a count is turned back
+into feet by :meth:`Lengths.ft`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from forty_paces.drawing import measures
+from forty_paces.geometry import units
+from forty_paces.geometry.explanation import posted_speed
+from forty_paces.geometry.records import RuleSet
+
+TENTHS = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Lengths:
+    """How one rule set's lengths and speeds are told."""
+
+    rules: RuleSet
+
+    @property
+    def unit(self) -> str:
+        """'ft' or 'm'."""
+        return "m" if self.rules.metric else "ft"
+
+    @property
+    def name(self) -> str:
+        """'feet' or 'meters'."""
+        return "meters" if self.rules.metric else "feet"
+
+    @property
+    def step(self) -> int:
+        """In units: how far one key moves a device, and how far apart warnings are reckoned."""
+        return 5 if self.rules.metric else 10
+
+    def _count(self, length_ft: float) -> float:
+        return units.ft_to_m(length_ft) if self.rules.metric else length_ft
+
+    def own(self, length_ft: float) -> float:
+        """The length in the rule set's unit, to a tenth; an int where it is whole."""
+        length = round(self._count(length_ft), TENTHS)
+        return int(length) if float(length).is_integer() else length
+
+    def up(self, length_ft: float) -> int:
+        """Whole units that are enough."""
+        return int(units.whole_up(self._count(length_ft)))
+
+    def down(self, length_ft: float) -> int:
+        """Whole units that promise no more."""
+        return int(units.whole_down(self._count(length_ft)))
+
+    def ft(self, count: float) -> float:
+        """Feet in so many units."""
+        return units.m_to_ft(count) if self.rules.metric else count
+
+    def said(self, length_ft: float) -> str:
+        """'100 ft', or '30 m (98 ft)'."""
+        feet = units.feet(length_ft)
+        return f"{units.meters(length_ft)} ({feet})" if self.rules.metric else feet
+
+    def paced(self, length_ft: float, paces: int) -> str:
+        """'100 ft (40 paces)', or '30 m (98 ft, 40 paces)'."""
+        walked = measures.paces(paces)
+        feet = units.feet(length_ft)
+        return f"{units.meters(length_ft)} ({feet}, {walked})" if self.rules.metric else f"{feet} ({walked})"
+
+    def pace(self) -> str:
+        """How long a pace of the rule set is: '2.5 ft', or '0.75 m (2.46 ft)'."""
+        pace_ft = self.rules.pace_ft
+        if self.rules.metric:
+            return f"{units.ft_to_m(pace_ft):.2g} m ({pace_ft:.3g} ft)"
+        return f"{pace_ft:g} ft"
+
+    def posted(self, speed_mph: float) -> str:
+        """The speed as it is posted: '55 mph' or '80 km/h'."""
+        return posted_speed(self.rules, speed_mph)
+
+    def posted_count(self, speed_mph: float) -> int:
+        """The same without its unit."""
+        return round(units.mph_to_kmh(speed_mph) if self.rules.posted_in == "km/h" else speed_mph)
+
+    def for_script(self, reach: int) -> dict[str, dict[str, Any]]:
+        """What a page's script writes counts with: nothing where it is feet and mph.
+
+        ``feet`` and ``paces`` stand for every whole unit out to ``reach``.
+        """
+        if not self.rules.metric and self.rules.posted_in == "mph":
+            return {}
+        told: dict[str, Any] = {"unit": self.unit, "name": self.name, "posted": self.rules.posted_in}
+        if self.rules.metric:
+            lengths_ft = [self.ft(count) for count in range(reach + 1)]
+            told["feet"] = [round(length_ft) for length_ft in lengths_ft]
+            told["paces"] = [units.paces(length_ft, self.rules.pace_ft) for length_ft in lengths_ft]
+        return {"measure": told}

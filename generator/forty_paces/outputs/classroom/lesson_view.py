@@ -1,0 +1,239 @@
+"""A lesson as it is shown: one slide a question, answers apart, in three sessions.
+
+In: a lesson, the procedures it teaches and every procedure text by its string
+id. Out: frozen slides that the projected page, the teacher's notes and the
+recall cards walk through. Refuses to know HTML, keys and clickers.
+
+The order of wrong and right choices, and the order of a return session, are
+drawn by lot from the lesson's id: the same at every build, different between
+questions.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from forty_paces.authoring.models.lesson import Example, Lesson, Mixed, Question
+from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.outputs.classroom.lots import Lots
+from forty_paces.outputs.classroom.slides import (
+    Deck,
+    Option,
+    Reveal,
+    Session,
+    Slide,
+    SlideKind,
+    Solved,
+    StepLine,
+)
+from forty_paces.outputs.procedure_view import view_of
+
+LETTERS = "ABCDEF"
+SOLVED_ON_A_SLIDE = 3
+"""Solved lines with their reasons that fit below a situation at projected size."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """Where a lesson looks things up."""
+
+    procedures: Mapping[str, Procedure]
+    texts: Mapping[str, str]
+    "Every procedure text by its string id."
+
+    def line(self, key: str) -> StepLine:
+        """The line with that string id. ``KeyError`` where there is none."""
+        procedure = self.procedures[key.partition("/")[0]]
+        return StepLine(key, self.texts[key], f"{procedure.code} {procedure.title}, {_part(procedure, key)}")
+
+
+def deck(lesson: Lesson, shelf: Shelf, placing: tuple[Slide, ...] = ()) -> Deck:
+    """The lesson's slides; ``placing`` holds those that were made from scenes."""
+    slides = [
+        _opening(lesson),
+        *_recall(lesson, shelf),
+        *_walkthrough(lesson, shelf),
+        *(slide for example in lesson.examples for slide in _example(lesson, example, shelf)),
+        *placing,
+        *(_which(lesson, mixed, shelf) for mixed in lesson.mixed),
+        *_practice(lesson),
+        _closing(),
+    ]
+    turns = _turns(lesson, slides)
+    procedures = tuple(shelf.procedures[name] for name in lesson.procedures)
+    return Deck(lesson, procedures, tuple(replace(slide, turns=turns[slide.id]) for slide in slides))
+
+
+def mixed_slides(decks: Iterable[Deck]) -> tuple[Slide, ...]:
+    """Every lesson's cues in one set, after an opening: a drawn order for each session."""
+    cues = [
+        replace(slide, id=f"{one.lesson.id}-{slide.id}")
+        for one in decks
+        for slide in one.slides
+        if slide.kind is SlideKind.WHICH
+    ]
+    orders = {
+        session: Lots.named("which", session.value).shuffled([slide.id for slide in cues])
+        for session in Session
+    }
+    opening = Slide("start", SlideKind.OPENING, "Start", "Which emergency is this?")
+    return (
+        replace(opening, turns=dict.fromkeys(Session, 0)),
+        *(replace(cue, turns={s: order.index(cue.id) + 1 for s, order in orders.items()}) for cue in cues),
+    )
+
+
+def question_slide(lesson: Lesson, part: str, question: Question, shelf: Shelf, situation: str = "") -> Slide:
+    """One question with its answer apart."""
+    options = _options(lesson.id, question)
+    answer = Reveal("Show the answer", question.answer, question.why, shelf.line(question.step), options)
+    return Slide(
+        id=question.id,
+        kind=SlideKind.QUESTION,
+        part=part,
+        title=question.ask,
+        situation=situation,
+        cue=question.cue or "",
+        options=options,
+        reveals=(answer,),
+        pause_s=question.pause_s,
+        teacher=question.teacher or "",
+    )
+
+
+def _opening(lesson: Lesson) -> Slide:
+    return Slide("start", SlideKind.OPENING, "Start", lesson.title, teacher=lesson.teacher or "")
+
+
+def _closing() -> Slide:
+    return Slide("close", SlideKind.CLOSING, "Before you go", "Come back to this twice")
+
+
+def _recall(lesson: Lesson, shelf: Shelf) -> Iterator[Slide]:
+    for name in lesson.recall.by_heart:
+        procedure = shelf.procedures[name]
+        count = len(procedure.by_heart)
+        lines = "the by-heart line" if count == 1 else f"the {count} by-heart lines, in order"
+        yield Slide(
+            id=f"by-heart-{name}",
+            kind=SlideKind.BY_HEART,
+            part="Closed book",
+            title=f"Write down {lines}.",
+            cue=procedure.title,
+            reveals=(Reveal("Show the box", "", "", None),),
+            view=view_of(procedure),
+            pause_s=60,
+        )
+    for question in lesson.recall.questions:
+        yield question_slide(lesson, "Closed book", question, shelf)
+
+
+def _walkthrough(lesson: Lesson, shelf: Shelf) -> Iterator[Slide]:
+    walk = lesson.walkthrough
+    if walk is None:
+        return
+    title = shelf.procedures[walk.procedure].title
+    yield Slide("story", SlideKind.STORY, "Walkthrough", title, situation=walk.story)
+    for question in walk.questions:
+        yield question_slide(lesson, "Walkthrough", question, shelf)
+
+
+def _example(lesson: Lesson, example: Example, shelf: Shelf) -> Iterator[Slide]:
+    count, solved = len(example.steps), example.solved
+    part = "Worked example" if solved == count else "Part-done example" if solved else "Your own attempt"
+    for start in range(0, solved, SOLVED_ON_A_SLIDE):
+        shown = example.steps[start : min(solved, start + SOLVED_ON_A_SLIDE)]
+        yield Slide(
+            id=example.id if start == 0 else f"{example.id}-{start // SOLVED_ON_A_SLIDE + 1}",
+            kind=SlideKind.SOLVED,
+            part=part,
+            title=example.title,
+            situation=example.situation,
+            solved=tuple(Solved(step.ask, step.answer, step.why) for step in shown),
+        )
+    for step in example.steps[solved:]:
+        yield question_slide(lesson, part, step, shelf, example.situation)
+
+
+def _which(lesson: Lesson, mixed: Mixed, shelf: Shelf) -> Slide:
+    rivals = [(shelf.procedures[m.procedure].title, m.correction) for m in mixed.mistaken_for]
+    answer = shelf.procedures[mixed.procedure].title
+    options = _drawn((lesson.id, mixed.id), answer, rivals)
+    line = shelf.line(mixed.step)
+    return Slide(
+        id=mixed.id,
+        kind=SlideKind.WHICH,
+        part="Which emergency is this?",
+        title="Which emergency is this? And what is done first?",
+        cue=mixed.cue,
+        options=options,
+        reveals=(
+            Reveal("Show which it is", answer, mixed.why, None, options),
+            Reveal("Show what is done first", line.text, "", line),
+        ),
+        pause_s=20,
+        teacher=mixed.teacher or "",
+    )
+
+
+def _practice(lesson: Lesson) -> Iterator[Slide]:
+    for exercise in lesson.practice:
+        yield Slide(
+            id=exercise.id,
+            kind=SlideKind.PRACTICE,
+            part="Do it, card in hand",
+            title=exercise.do,
+            floor=exercise.floor or "",
+            pass_mark=exercise.pass_mark,
+        )
+
+
+def _options(lesson_id: str, question: Question) -> tuple[Option, ...]:
+    if not question.wrong:
+        return ()
+    rivals = [(choice.text, choice.correction) for choice in question.wrong]
+    return _drawn((lesson_id, question.id), question.answer, rivals)
+
+
+def _drawn(words: tuple[str, ...], answer: str, rivals: list[tuple[str, str]]) -> tuple[Option, ...]:
+    order = Lots.named(*words).shuffled([(answer, ""), *rivals])
+    return tuple(
+        Option(letter, text, not correction, correction)
+        for letter, (text, correction) in zip(LETTERS, order, strict=False)
+    )
+
+
+def _turns(lesson: Lesson, slides: list[Slide]) -> dict[str, dict[Session, int]]:
+    turns: dict[str, dict[Session, int]] = {
+        slide.id: {Session.FIRST: turn} for turn, slide in enumerate(slides)
+    }
+    boxes = [slide.id for slide in slides if slide.kind is SlideKind.BY_HEART]
+    for session, names in ((Session.WEEK, lesson.returns.week), (Session.MONTH, lesson.returns.month)):
+        again = Lots.named(lesson.id, session.value).shuffled(names)
+        for turn, name in enumerate(["start", *boxes, *again, "close"]):
+            turns[name][session] = turn
+    return turns
+
+
+def _part(procedure: Procedure, key: str) -> str:
+    """Where a string stands on its card, in words."""
+    match key.split("/")[1:]:
+        case ["by_heart", name, *_]:
+            return f"by heart, line {[line.id for line in procedure.by_heart].index(name) + 1}"
+        case ["blocks", block, "steps", step, *_]:
+            names = [(b.id, s.id) for b in procedure.blocks for s in b.steps]
+            return f"step {names.index((block, step)) + 1}"
+        case ["never", *_]:
+            return "what must not be done"
+        case ["decision", *_]:
+            return "the if and then table"
+        case ["facts", *_]:
+            return "facts"
+        case ["report", *_]:
+            return "whom to tell"
+        case ["roll_again", *_]:
+            return "before rolling again"
+        case [name, *_]:
+            return name.replace("_", " ")
+    return procedure.title

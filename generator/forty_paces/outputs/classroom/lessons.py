@@ -1,0 +1,87 @@
+"""The projected lessons and their teacher's notes: one standalone file each.
+
+In: a press. Out: ``classroom/<lesson>.html`` and ``classroom/<lesson>-notes.html``,
+which ask nothing of any server and work with scripts off. Refuses to know what
+is right: answers come from the procedures, distances from the scenes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.classroom.lesson_view import Shelf, deck, mixed_slides
+from forty_paces.outputs.classroom.placing_slides import placing_slides
+from forty_paces.outputs.classroom.slides import SESSION_TITLES, Deck, Session
+from forty_paces.outputs.classroom.standing import standing_alone
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.strings import strings
+
+ORDER_TITLES = {
+    Session.FIRST: "First order",
+    Session.WEEK: "Second order",
+    Session.MONTH: "Third order",
+}
+
+
+def artifacts(press: Press, shown: Iterable[Deck]) -> Iterator[Artifact]:
+    """A page and its notes for every lesson, and the page that mixes their cues."""
+    known = tuple(shown)
+    if known:
+        yield Artifact("classroom/which.html", which_html(press, known))
+    for one in known:
+        yield Artifact(f"classroom/{one.lesson.id}.html", lesson_html(press, one))
+        yield Artifact(f"classroom/{one.lesson.id}-notes.html", notes_html(press, one))
+
+
+def decks(press: Press) -> tuple[Deck, ...]:
+    """Every lesson's slides."""
+    shelf, library = shelf_of(press), press.library
+    rules = library.rules[library.fleet.rules].rule_set
+    return tuple(
+        deck(lesson, shelf, tuple(placing_slides(lesson, shelf, library.scenes, rules)))
+        for lesson in library.lessons.values()
+    )
+
+
+def shelf_of(press: Press) -> Shelf:
+    """Procedures and their texts by id."""
+    procedures = press.library.procedures
+    texts: dict[str, str] = {}
+    for procedure in procedures:
+        texts.update(strings(procedure))
+    return Shelf({procedure.id: procedure for procedure in procedures}, texts)
+
+
+def lesson_html(press: Press, shown: Deck) -> str:
+    """The projected page."""
+    unreviewed = [one.code for one in shown.procedures if one.review.safety_lead is None]
+    names = {
+        "lesson": shown.lesson,
+        "deck": shown,
+        "notes_href": f"{shown.lesson.id}-notes.html",
+        "unreviewed": unreviewed,
+    }
+    return _standing(press, "lesson", "deck", names)
+
+
+def which_html(press: Press, shown: Iterable[Deck]) -> str:
+    """Every lesson's cues in one set."""
+    return _standing(press, "which", "deck", {"shown": mixed_slides(shown), "orders": ORDER_TITLES.items()})
+
+
+def notes_html(press: Press, shown: Deck) -> str:
+    """The teacher's notes, to follow in a second window or on paper."""
+    names = {"lesson": shown.lesson, "deck": shown}
+    return _standing(press, "notes", "notes", names)
+
+
+def _standing(press: Press, template: str, script: str, names: Mapping[str, object]) -> str:
+    return standing_alone(
+        press,
+        f"classroom/{template}.html.j2",
+        styles=("css/classroom.css",),
+        scripts=(f"classroom/{script}.js",),
+        sessions=SESSION_TITLES.items(),
+        **names,
+    )

@@ -1,0 +1,82 @@
+"""Everything the classroom prints: worksheets and keys, recall cards, yard plan, sign-off sheet.
+
+In: a press. Out: documents ready for any browser or for PDF. Refuses to know which
+of them the site carries.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from forty_paces.drawing.measures import distance as said_distance
+from forty_paces.geometry.explanation import length
+from forty_paces.geometry.scene import Scene
+from forty_paces.outputs.cards.documents import Printed
+from forty_paces.outputs.classroom import yard_plan
+from forty_paces.outputs.classroom.lengths import Lengths
+from forty_paces.outputs.classroom.recall_cards import recall_document
+from forty_paces.outputs.classroom.slides import Deck
+from forty_paces.outputs.classroom.worksheets import (
+    key_document,
+    printed,
+    rules_of,
+    worksheet_document,
+    worksheets,
+)
+from forty_paces.outputs.paper.sheets import Paper
+from forty_paces.outputs.press import Press
+
+FOLDER = "classroom/sheets"
+LANE_GAP_FT = 6.0
+"From the marks to the chalked lane edge: about the middle of a 12 ft shoulder (common practice, no source)."
+
+
+def worksheet_papers(
+    press: Press,
+    groups: Sequence[Sequence[Scene]],
+    paper: Paper,
+    *,
+    number: int,
+    variants: int,
+    count: int | None = None,
+    folder: str = FOLDER,
+) -> Iterator[Printed]:
+    """Each variant of a number and its key."""
+    for sheet in worksheets(rules_of(press), groups, number, variants, count):
+        yield worksheet_document(press, sheet, paper, f"{folder}/worksheet-{sheet.stem}")
+        yield key_document(press, sheet, paper, f"{folder}/key-{sheet.stem}")
+
+
+def recall_papers(press: Press, decks: Sequence[Deck], paper: Paper) -> Iterator[Printed]:
+    """The recall cards of every lesson."""
+    for one in decks:
+        yield recall_document(press, one, paper, f"{FOLDER}/recall-{one.lesson.id}")
+
+
+def yard_paper(press: Press, paper: Paper) -> Printed:
+    """The yard plan and the table of own paces."""
+    rules = rules_of(press)
+    own = yard_plan.own_paces(rules)
+    body = press.render(
+        "classroom/yard.html.j2",
+        drawing=yard_plan.draw_yard(rules, prefix="yard"),
+        marks=yard_plan.yard_marks(rules),
+        own=own,
+        names=[name for name in own[0] if name != "count"],
+        rules=rules,
+        rule_pace=Lengths(rules).pace(),
+        stretch=length(rules, yard_plan.paced_ft(rules)),
+        step=length(rules, rules.hidden.step_ft) if rules.hidden else "",
+        lane_gap=said_distance(LANE_GAP_FT, rules),
+    )
+    return printed(press, "Yard plan", body, paper, f"{FOLDER}/yard-plan", 2)
+
+
+def signoff_paper(press: Press, paper: Paper) -> Printed:
+    """The sheet for the training file, one a driver."""
+    library = press.library
+    unreviewed = [one.code for one in library.procedures if one.review.safety_lead is None]
+    body = press.render(
+        "classroom/signoff.html.j2", lessons=tuple(library.lessons.values()), unreviewed=unreviewed
+    )
+    return printed(press, "Sign-off sheet", body, paper, f"{FOLDER}/sign-off", 1)

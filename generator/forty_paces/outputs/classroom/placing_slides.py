@@ -1,0 +1,131 @@
+"""Placing examples as slides: a scene with its answer, with part of it, or without.
+
+In: a lesson's placing examples, the scenes and the rule set. Out: slides whose
+distances and drawings were computed from the scene. Refuses to know HTML.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from forty_paces.authoring.models.lesson import Lesson, PlacingExample
+from forty_paces.drawing.profile import Profile, shows_crest
+from forty_paces.drawing.scene_blank import (
+    WALL,
+    WALL_BLANK,
+    blank_plan,
+    blank_profile,
+    rises_and_falls,
+    solved_plan,
+)
+from forty_paces.geometry.explanation import length_down, length_up
+from forty_paces.geometry.records import RuleSet, Toward
+from forty_paces.geometry.scene import Scene
+from forty_paces.outputs.classroom.lengths import Lengths
+from forty_paces.outputs.classroom.lesson_view import Shelf
+from forty_paces.outputs.classroom.placing_tasks import Expected, Task, scene_task
+from forty_paces.outputs.classroom.slides import Reveal, Slide, SlideKind, Solved
+
+COUNT_WORDS = {1: "one", 2: "two", 3: "three", 4: "four"}
+
+
+def placing_slides(
+    lesson: Lesson, shelf: Shelf, scenes: Mapping[str, Scene], rules: RuleSet
+) -> Iterator[Slide]:
+    """One slide an example, in the order of the lesson."""
+    for example in lesson.placing:
+        yield _slide(example, scene_task(rules, scenes[example.scene]), shelf, rules)
+
+
+def _slide(example: PlacingExample, task: Task, shelf: Shelf, rules: RuleSet) -> Slide:
+    count, shown = len(task.expected), min(example.solved, len(task.expected))
+    left = count - shown
+    devices = tuple(_device(task.lengths, one) for one in task.expected)
+    solved_svg = solved_plan(task.solved, rules, prefix=f"{example.id}-solved", room=WALL).draw()
+    blank_svg = _asked_of(task, rules, f"{example.id}-blank")
+    line = shelf.line(example.step)
+    where = Reveal("Show where", "", "", None, drawing=solved_svg)
+    reason = margin_words(task, rules) if devices else task.solved.placement.cautions[0]
+    why = Reveal("Show why", "", reason, line, devices=devices)
+    return Slide(
+        id=example.id,
+        kind=SlideKind.PLACING,
+        part="Your own attempt" if not shown else "Part-done example" if left else "Worked example",
+        title=_asked(left, shown),
+        situation=_situation(task),
+        given=tuple(_given(task.lengths, one) for one in task.expected[:shown]) if left else (),
+        reveals=(*((where,) if left else ()), *_from_the_side(example.id, task, rules), why),
+        drawing=blank_svg if left else solved_svg,
+        pause_s=120 if left else 0,
+        teacher=f"{example.teacher or ''} {task.scene.teaching_point}".strip(),
+    )
+
+
+def _asked_of(task: Task, rules: RuleSet, prefix: str) -> str:
+    """The road without its answer: from the side where it is its rise and fall that must be seen."""
+    if rises_and_falls(task.scene):
+        return blank_profile(task.solved, rules, prefix=prefix, room=WALL_BLANK)
+    return blank_plan(task.solved, rules, prefix=prefix, room=WALL_BLANK).draw()
+
+
+def _from_the_side(prefix: str, task: Task, rules: RuleSet) -> Iterator[Reveal]:
+    """The road's rise and fall, where that is what hides the vehicle."""
+    if shows_crest(task.solved):
+        drawn = Profile(task.solved, rules, f"{prefix}-side", WALL.along).draw()
+        yield Reveal("From the side", "", "", None, drawing=drawn)
+
+
+def _situation(task: Task) -> str:
+    """One row on the wall: 'Just over a crest. Posted 55 mph. Clear day: seen from 1,000 ft.'"""
+    return f"{task.scene.title}. Posted {task.posted}. {task.light_name}: seen from {task.reach}."
+
+
+def device_words(lengths: Lengths, one: Expected) -> str:
+    """'100 ft (40 paces) behind, center of lane or shoulder'; 'Beside the vehicle' has no distance."""
+    if not one.distance_ft:
+        return f"{one.across[0].upper()}{one.across[1:]}"
+    return f"{lengths.paced(one.distance_ft, one.paces)} {one.toward}, {one.across}"
+
+
+def right_words(lengths: Lengths, one: Expected) -> str:
+    """'Right from 279 to 341 ft; also right, with ample warning, from 350 to 400 ft.'"""
+    if not one.high_ft:
+        return "Right there and nowhere else."
+    also = " and ".join(f"from {_span(lengths, *run)}" for run in one.open_ft)
+    told = f"Right from {_span(lengths, one.low_ft, one.high_ft)}"
+    return f"{told}; also right, with ample warning, {also}." if also else f"{told}."
+
+
+def _span(lengths: Lengths, low_ft: float, high_ft: float) -> str:
+    return f"{lengths.own(low_ft)} to {lengths.own(high_ft)} {lengths.unit}"
+
+
+def _given(lengths: Lengths, one: Expected) -> str:
+    return f"{lengths.said(one.distance_ft)} {one.toward}" if one.distance_ft else one.across
+
+
+def margin_words(task: Task, rules: RuleSet) -> str:
+    """What drivers get and need, for each stream of traffic."""
+    said = []
+    for approach in task.solved.placement.approaches:
+        short = length_up(rules, approach.shortfall_ft)
+        got, needed = length_down(rules, approach.warning_ft), length_up(rules, approach.needed_ft)
+        verdict = "ample" if approach.ample else f"{short} too short"
+        said.append(f"Drivers from {approach.toward} get {got} and need {needed}: {verdict}.")
+    return " ".join(said)
+
+
+def _asked(left: int, shown: int) -> str:
+    if not left and not shown:
+        return "This rule puts no device here. Why?"
+    count = COUNT_WORDS.get(left or shown, str(left or shown))
+    if not left:
+        return "Placed for you." if shown == 1 else f"Placed for you: all {count}."
+    if not shown:
+        return "Where does the device go?" if left == 1 else f"Where do the {count} devices go?"
+    return "Where does the last one go?" if left == 1 else f"Where do the other {count} go?"
+
+
+def _device(lengths: Lengths, one: Expected) -> Solved:
+    side = "Behind" if one.toward is Toward.BEHIND else "Ahead"
+    return Solved(ask=side, answer=device_words(lengths, one), why=one.why)

@@ -1,0 +1,84 @@
+"""Recall cards for spaced practice: a question on the front, its answer on the back.
+
+In: a lesson's slides. Out: the faces of index cards, fronts and backs in turn.
+Refuses to know sheets: the imposition puts backs behind fronts.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from forty_paces.outputs.cards.documents import Printed
+from forty_paces.outputs.classroom.slides import Deck, Slide, SlideKind
+from forty_paces.outputs.paper.firm_spaces import firm_html
+from forty_paces.outputs.paper.imposition import Imposition, Side, cell_class, impose, marks_html, sheet_css
+from forty_paces.outputs.paper.rulers import rulers
+from forty_paces.outputs.paper.sheets import PAPERS, Paper, PaperDocument, document_html
+from forty_paces.outputs.press import Press
+
+CARD = PAPERS["3x5"]
+ASKED = (SlideKind.BY_HEART, SlideKind.QUESTION, SlideKind.WHICH)
+"""Kinds of slides that become cards; placing examples stay on worksheets."""
+
+
+@dataclass(frozen=True, slots=True)
+class RecallCard:
+    """One card: number and slide."""
+
+    number: int
+    count: int
+    slide: Slide
+
+
+def recall_cards(shown: Deck) -> tuple[RecallCard, ...]:
+    """A card for every question of the lesson, in its order. A situation told on the wall is told again."""
+    slides = [slide for slide in shown.slides if slide.kind in ASKED]
+    return tuple(RecallCard(number, len(slides), slide) for number, slide in enumerate(slides, start=1))
+
+
+def recall_document(press: Press, shown: Deck, paper: Paper, path: str) -> Printed:
+    """The lesson's cards on sheets to cut, backs behind their fronts."""
+    plan = impose(CARD, paper)
+    cards = recall_cards(shown)
+    faces = [_face(press, shown, card, side) for card in cards for side in ("front", "back")]
+    sides = plan.sides(len(faces))
+    title = f"Recall cards: {shown.lesson.title}"
+    body = press.render(
+        "classroom/recall.html.j2",
+        title=title,
+        sheets=[_sheet(plan, side, faces) for side in sides],
+        turn=plan.turn,
+        last=sides[-1].sheet,
+    )
+    left, top = plan.origin_mm
+    edges = (
+        f".edge-top{{left:{left:g}mm;right:{left:g}mm;top:{max(4.0, top - 14):g}mm}}"
+        f".edge-bottom{{left:{left + 82:g}mm;right:8mm;bottom:{max(3.0, top - 18.5):g}mm}}"
+        f".rulers{{left:{left - 1:g}mm;bottom:{max(1.0, top - 19.5):g}mm}}"
+    )
+    document = PaperDocument(
+        title, plan.paper, firm_html(body), style=f"{sheet_css(plan)}\n{edges}", sheets=("worksheets.css",)
+    )
+    return Printed(path, title, document_html(press, document), len(sides))
+
+
+@dataclass(frozen=True, slots=True)
+class SheetSide:
+    """One side of one sheet, ready to be shown."""
+
+    side: Side
+    name: str
+    marks: str
+    rulers: str
+    cells: tuple[tuple[str, str], ...]
+    "Class and HTML of each face."
+
+
+def _sheet(plan: Imposition, side: Side, faces: list[str]) -> SheetSide:
+    name = f"sheet-{side.sheet}-{'back' if side.back else 'front'}"
+    cells = tuple((cell_class(cell), faces[cell.face]) for cell in side.cells)
+    return SheetSide(side, name, marks_html(plan), rulers(name), cells)
+
+
+def _face(press: Press, shown: Deck, card: RecallCard, side: str) -> str:
+    return press.render("classroom/recall_face.html.j2", card=card, lesson=shown.lesson, side=side)

@@ -1,0 +1,211 @@
+"""Why the outermost device moves: every setting of the sight explorer, answered beforehand.
+
+In: a rule set. Out: the explorer's table: for each speed, hiding place and light
+the placement of the outermost device and the warning with and without moving it,
+in whole feet, or in whole meters under a rule set that is written in meters.
+Refuses to know HTML. The script of the page looks rows up and joins ready points,
+nothing else.
+
+The road is a two-lane one with the vehicle on its shoulder, just past the end of
+a right bend, or on a straight with something else that hides it. In the bend the
+hiding place is the closed form 2R·acos(1 - M/R), with R the radius of the lane
+and M the offset of the obstruction inside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from forty_paces.geometry import explanation, placement, units
+from forty_paces.geometry.closed_forms import arc_sight_ft
+from forty_paces.geometry.records import DeviceRule, RoadKind, RuleSet, Toward
+from forty_paces.geometry.stopping import stopping_sight_ft
+from forty_paces.outputs.classroom.lengths import Lengths
+
+SPEEDS = {"mph": tuple(range(25, 75, 5)), "km/h": tuple(range(40, 130, 10))}
+"As posted."
+RADII = {
+    "ft": (250, 350, 500, 700, 1000, 1400, 2000, 2800),
+    "m": (75, 100, 150, 200, 300, 400, 600, 850),
+}
+OFFSETS = {"ft": (18, 22, 26, 30, 40, 50), "m": (6, 7, 8, 9, 12, 15)}
+"Of the obstruction, from the center of the lane; the nearest stands 2 ft or more beyond a 10 ft shoulder."
+HIDDEN = {
+    "ft": (50, 100, 150, 200, 250, 300, 350, 400, 450, 500, 600, 700, 800, 1000),
+    "m": (15, 30, 45, 60, 75, 90, 105, 120, 135, 150, 180, 210, 240, 300),
+}
+REACH = {"ft": 1000, "m": 300}
+"How far back the pictures go."
+FINDINGS = tuple(explanation.REASONS)
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """What can be set under one rule set, in its own units."""
+
+    lengths: Lengths
+    speeds: tuple[int, ...]
+    "As posted: those at which the rule set asks for a device behind on a two-lane road."
+
+    @property
+    def speeds_mph(self) -> list[float]:
+        """The same speeds to reckon with."""
+        kmh = self.lengths.rules.posted_in == "km/h"
+        return [units.kmh_to_mph(speed) if kmh else speed for speed in self.speeds]
+
+    @property
+    def radii(self) -> tuple[int, ...]:
+        """Of the bend, at the center of the lane."""
+        return RADII[self.lengths.unit]
+
+    @property
+    def offsets(self) -> tuple[int, ...]:
+        """From the center of the lane to the obstruction."""
+        return OFFSETS[self.lengths.unit]
+
+    @property
+    def hidden(self) -> tuple[int, ...]:
+        """Plain distances at which something else stops hiding the vehicle."""
+        return HIDDEN[self.lengths.unit]
+
+    @property
+    def reach(self) -> int:
+        """How far back the pictures go."""
+        return REACH[self.lengths.unit]
+
+    @property
+    def step(self) -> int:
+        """From one ready point of a picture to the next."""
+        return self.lengths.step
+
+    def hiding_places_ft(self) -> tuple[float, ...]:
+        """Every hiding place: bends by radius and offset, then the plain distances."""
+        ft = self.lengths.ft
+        bends = [arc_sight_ft(ft(radius), ft(offset)) for radius in self.radii for offset in self.offsets]
+        return (*bends, *(float(ft(count)) for count in self.hidden))
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What one setting gives, in whole units of the rule set."""
+
+    distance: int
+    moved: bool
+    warning: int
+    base_warning: int
+    ample: bool
+    finding: str
+    reason: str
+
+
+def choices(rules: RuleSet) -> Choices:
+    """What can be set under a rule set; no speed where it moves nothing there."""
+    loose = Choices(Lengths(rules), SPEEDS[rules.posted_in])
+    speeds = zip(loose.speeds, loose.speeds_mph, strict=True)
+    asked = [
+        speed for speed, mph in speeds if placement.asks_for(rules, RoadKind.TWO_LANE, Toward.BEHIND, mph)
+    ]
+    return Choices(loose.lengths, tuple(asked))
+
+
+def answer(rules: RuleSet, speed_mph: float, hidden_ft: float, detection_ft: float) -> Answer:
+    """The outermost device behind the vehicle on a level two-lane road."""
+    lengths, layout = Lengths(rules), rules.layout(RoadKind.TWO_LANE, speed_mph)
+    view = placement.SimpleView(hidden_ft, detection_ft)
+    needed = stopping_sight_ft(speed_mph, 0.0)
+    side = placement.place_side(rules, layout, Toward.BEHIND, speed_mph, needed, view)
+    outermost = side.devices[-1]
+    return Answer(
+        distance=lengths.up(outermost.distance_ft),
+        moved=outermost.moved,
+        warning=lengths.down(side.approach.warning_ft),
+        base_warning=lengths.down(side.base_warning_ft),
+        ample=side.approach.ample,
+        finding=side.finding,
+        reason=outermost.reason,
+    )
+
+
+def _whole(rules: RuleSet, place_ft: float) -> int:
+    """Where a view ends in whole units, rounded as :func:`.explanation.hidden_length` rounds it."""
+    beyond = rules.hidden is not None and place_ft > rules.hidden.within_ft
+    return Lengths(rules).up(place_ft) if beyond else Lengths(rules).down(place_ft)
+
+
+def table(rules: RuleSet) -> dict[str, Any]:
+    """The explorer's numbers as plain values for JSON.
+
+    ``rows`` holds for light, speed and hiding place, in that nesting, the five numbers
+    [distance, warning, warning unmoved, ample, finding]. ``reasons`` are the sentences of
+    the findings with their slots unfilled; ``base`` and ``slots`` are lists, one a speed,
+    where the rule's own distance depends on the speed.
+    """
+    told, lengths = choices(rules), Lengths(rules)
+    places = told.hiding_places_ft()
+    outermost = [_outermost(rules, mph) for mph in told.speeds_mph]
+    farthest = max(lengths.up(_farthest_ft(rules, rule)) for rule in outermost)
+    return {
+        **lengths.for_script(max(*told.radii, *told.hidden, farthest)),
+        "speeds": list(told.speeds),
+        "radii": list(told.radii),
+        "offsets": list(told.offsets),
+        "hidden": list(told.hidden),
+        "lights": [[light.title, lengths.down(light.detection_ft)] for light in rules.visibility],
+        "places": [_whole(rules, place) for place in places],
+        "needed": [lengths.up(stopping_sight_ft(mph, 0.0)) for mph in told.speeds_mph],
+        "alone": [
+            [lengths.down(min(place, light.detection_ft)) for place in places] for light in rules.visibility
+        ],
+        "rows": [
+            number
+            for light in rules.visibility
+            for row in _rows(rules, told, light.detection_ft)
+            for number in row
+        ],
+        "reasons": [explanation.REASONS[finding] for finding in FINDINGS],
+        "slots": _one_or_each([_slots(rules, rule) for rule in outermost]),
+        "base": _one_or_each([lengths.up(rule.distance_ft) for rule in outermost]),
+        **({} if rules.metric else {"paces": _paces(rules, max(500, farthest))}),
+    }
+
+
+def _paces(rules: RuleSet, farthest_ft: int) -> list[int]:
+    """To every step; to every whole meter they are told with the measure."""
+    step_ft = Lengths(rules).step
+    return [units.paces(distance_ft, rules.pace_ft) for distance_ft in range(0, farthest_ft + 1, step_ft)]
+
+
+def _outermost(rules: RuleSet, speed_mph: float) -> DeviceRule:
+    return placement.nearest_first(rules.layout(RoadKind.TWO_LANE, speed_mph), Toward.BEHIND)[-1]
+
+
+def _farthest_ft(rules: RuleSet, rule: DeviceRule) -> float:
+    return max(rule.at_most_ft or rule.distance_ft, rules.hidden.to_ft if rules.hidden else 0.0)
+
+
+def _slots(rules: RuleSet, rule: DeviceRule) -> dict[str, str]:
+    """Figures of the reasons that the setting does not change, and the rule's own remark."""
+    low_ft, high_ft = rule.distance_ft, rule.at_most_ft or rule.distance_ft
+    if rules.hidden:
+        low_ft, high_ft = rules.hidden.from_ft, rules.hidden.to_ft
+    said = {
+        "base": explanation.length(rules, rule.distance_ft),
+        "low": explanation.length(rules, low_ft),
+        "high": explanation.length(rules, high_ft),
+        "limit": explanation.length(rules, rules.hidden.within_ft) if rules.hidden else "",
+    }
+    return {**said, "remark": rule.remark} if rule.remark else said
+
+
+def _one_or_each(found: list[Any]) -> Any:
+    return found[0] if all(one == found[0] for one in found) else found
+
+
+def _rows(rules: RuleSet, told: Choices, detection_ft: float) -> Iterator[list[int]]:
+    for speed_mph in told.speeds_mph:
+        for place in told.hiding_places_ft():
+            found = answer(rules, speed_mph, place, detection_ft)
+            finding = FINDINGS.index(found.finding)
+            yield [found.distance, found.warning, found.base_warning, int(found.ample), finding]

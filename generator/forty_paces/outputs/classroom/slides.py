@@ -1,0 +1,134 @@
+"""What a class is shown: slides with their answers apart, in three sessions.
+
+In: nothing. Out: the frozen records that projected page, teacher's notes and recall
+cards walk through. Refuses to know where a slide comes from and how it is shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from forty_paces.authoring.models.lesson import Lesson
+from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.outputs.procedure_view import ProcedureView
+
+
+class Session(StrEnum):
+    """When a slide is shown."""
+
+    FIRST = "first"
+    WEEK = "week"
+    MONTH = "month"
+
+
+SESSION_TITLES = {
+    Session.FIRST: "First session",
+    Session.WEEK: "After a week",
+    Session.MONTH: "After a month",
+}
+
+
+class SlideKind(StrEnum):
+    """What a slide is for; the templates choose their layout by it."""
+
+    OPENING = "opening"
+    BY_HEART = "by-heart"
+    QUESTION = "question"
+    STORY = "story"
+    SOLVED = "solved"
+    PLACING = "placing"
+    WHICH = "which"
+    PRACTICE = "practice"
+    CLOSING = "closing"
+
+
+@dataclass(frozen=True, slots=True)
+class StepLine:
+    """The procedure's own line that an answer points to."""
+
+    key: str
+    "Its string id."
+    text: str
+    where: str
+    "Such as 'R1 Steer tire blows, by heart, line 2'."
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One of the choices offered."""
+
+    letter: str
+    text: str
+    right: bool
+    correction: str
+    "What is wrong with it; empty on the right one."
+
+
+@dataclass(frozen=True, slots=True)
+class Solved:
+    """A step shown done."""
+
+    ask: str
+    answer: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reveal:
+    """An answer, hidden until asked for."""
+
+    label: str
+    answer: str
+    why: str
+    line: StepLine | None
+    options: tuple[Option, ...] = ()
+    "The choices again, now with their corrections."
+    drawing: str = ""
+    "SVG that is the answer."
+    devices: tuple[Solved, ...] = ()
+    "The devices of the answer, with reasons."
+
+
+@dataclass(frozen=True, slots=True)
+class Slide:
+    """One picture on the wall."""
+
+    id: str
+    kind: SlideKind
+    part: str
+    "The part of the lesson, such as 'Closed book'."
+    title: str
+    "The slide's heading: the question itself, where there is one."
+    situation: str = ""
+    cue: str = ""
+    options: tuple[Option, ...] = ()
+    solved: tuple[Solved, ...] = ()
+    reveals: tuple[Reveal, ...] = ()
+    view: ProcedureView | None = None
+    "The procedure whose by-heart box is the answer."
+    pass_mark: str = ""
+    floor: str = ""
+    pause_s: int = 0
+    teacher: str = ""
+    drawing: str = ""
+    "SVG shown with the question, or with the solution where nothing is asked."
+    given: tuple[str, ...] = ()
+    "What is already placed in that drawing, in words."
+    turns: Mapping[Session, int] = field(default_factory=dict)
+    "The sessions it is shown in, each with its turn from 0."
+
+
+@dataclass(frozen=True, slots=True)
+class Deck:
+    """A lesson's slides in the order of the first session."""
+
+    lesson: Lesson
+    procedures: tuple[Procedure, ...]
+    slides: tuple[Slide, ...]
+
+    def session(self, session: Session) -> tuple[Slide, ...]:
+        """The slides of one session, in its order."""
+        shown = [slide for slide in self.slides if session in slide.turns]
+        return tuple(sorted(shown, key=lambda slide: slide.turns[session]))

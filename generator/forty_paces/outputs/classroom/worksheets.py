@@ -1,0 +1,277 @@
+"""Worksheets to place devices by hand, and their answer keys: never on the same sheet.
+
+In: a press, a number, the scenes wanted. Out: printable documents. The same number
+gives the same sheets, byte for byte; neighbors' variants of one number differ in
+every place. Refuses to know how a document becomes HTML or PDF.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from markupsafe import escape
+
+from forty_paces.drawing.profile import Profile, shows_crest
+from forty_paces.drawing.scene_blank import SHEET, blank_plan, blank_profile, rises_and_falls, solved_plan
+from forty_paces.drawing.scene_plan import ScenePlan
+from forty_paces.geometry import units
+from forty_paces.geometry.explanation import length_up
+from forty_paces.geometry.records import RuleSet
+from forty_paces.geometry.scene import Scene
+from forty_paces.outputs.cards.documents import Printed
+from forty_paces.outputs.classroom.exercise import ROAD_WORDS
+from forty_paces.outputs.classroom.lengths import Lengths
+from forty_paces.outputs.classroom.lots import Lots
+from forty_paces.outputs.classroom.placing_slides import device_words, margin_words, right_words
+from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
+from forty_paces.outputs.paper.box_style import Style
+from forty_paces.outputs.paper.firm_spaces import firm_html, firm_words
+from forty_paces.outputs.paper.flow import measure
+from forty_paces.outputs.paper.pictures import view_box
+from forty_paces.outputs.paper.sheets import INCH_MM, SHEET_MARGINS, Paper, PaperDocument, document_html
+from forty_paces.outputs.paper.typeface import Typeface, typeface_of
+from forty_paces.outputs.press import Press
+
+SITUATIONS = 4
+"Situations on a worksheet, where no scenes are named."
+HEAD_MM = 12.5
+HOW_MM = 13.5
+SITUATION_MM = 44.8
+"Title, three device lines and a line to write on, without words and drawing."
+BETWEEN_MM = 3.5
+"Between two drawings."
+WHY_MM = 8.5
+"A line to write on."
+MOST_LINES = 5
+"Lines to write on, where a page has room."
+WORDS = {"words": Style(size_pt=11.0, lead_pt=14.4), "scale": Style(bold=True)}
+LINE_MM = 5.1
+SLACK_MM = 0.5
+"Left free at the end of a line of words."
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+
+@dataclass(frozen=True, slots=True)
+class Worksheet:
+    """One learner's sheet."""
+
+    number: int
+    variant: int
+    "From 0; printed as a letter."
+    tasks: tuple[Task, ...]
+
+    @property
+    def name(self) -> str:
+        """'7 B', as printed on the sheet and on its key."""
+        return f"{self.number} {LETTERS[self.variant]}"
+
+    @property
+    def stem(self) -> str:
+        """'7-b', for file names."""
+        return f"{self.number}-{LETTERS[self.variant].lower()}"
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """One situation on paper."""
+
+    place: int
+    "From 1."
+    task: Task
+    rows: tuple[tuple[str, str], ...]
+    """What is given, line by line as it is printed: plain words, then bold ones. The last says what an inch
+    on the drawing stands for. No engine wraps these lines, so none can wrap them otherwise than measured."""
+    drawing: str
+    height_mm: float
+    "Of words and drawing, at the width between the margins."
+    margin: str = ""
+    profile: str = ""
+    "The road from the side: on a worksheet where it rises or falls, on a key where it hides the vehicle."
+    lines: int = 1
+    "To write the reason on."
+
+
+def rules_of(press: Press) -> RuleSet:
+    """The rule set that the fleet works by."""
+    return press.library.rules[press.library.fleet.rules].rule_set
+
+
+def scene_groups(press: Press, scenes: Sequence[str] = ()) -> tuple[tuple[Scene, ...], ...]:
+    """Every variant of the named scenes, or of all, scene by scene. ``KeyError`` for no scene."""
+    library = press.library
+    wanted = [library.scenes[name] for name in scenes] if scenes else library.scenes.values()
+    return situations(rules_of(press), wanted)
+
+
+def deal(
+    groups: Sequence[Sequence[Scene]], number: int, variants: int, count: int | None = None
+) -> tuple[tuple[Scene, ...], ...]:
+    """The situations of each variant of a number: ``count`` each, all scenes where there are fewer.
+
+    At no place do two neighboring variants have the same one, as long as some scene comes in two ways.
+    """
+    places = min(count or SITUATIONS, len(groups))
+    order = Lots(number).shuffled(range(len(groups)))
+    dealt = [Lots.named(number, group[0].id).shuffled(group) for group in groups]
+    return tuple(
+        tuple(_dealt(order, dealt, variant * places + place) for place in range(places))
+        for variant in range(variants)
+    )
+
+
+def worksheets(
+    rules: RuleSet,
+    groups: Sequence[Sequence[Scene]],
+    number: int,
+    variants: int,
+    count: int | None = None,
+) -> tuple[Worksheet, ...]:
+    """The sheets of one number, dealt by :func:`deal` and solved."""
+    return tuple(
+        Worksheet(number, variant, tuple(scene_task(rules, scene) for scene in scenes))
+        for variant, scenes in enumerate(deal(groups, number, variants, count))
+    )
+
+
+def _dealt(order: Sequence[int], dealt: Sequence[Sequence[Scene]], position: int) -> Scene:
+    """The situation at a position of the endless deal: round after round, each starting one scene later."""
+    turn, place = divmod(position, len(order))
+    group = dealt[order[(place + turn) % len(order)]]
+    return group[turn % len(group)]
+
+
+def worksheet_document(press: Press, sheet: Worksheet, paper: Paper, path: str) -> Printed:
+    """The sheet to fill in."""
+    rules = rules_of(press)
+    pages = list(
+        _pages([_blank(press, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)], paper)
+    )
+    across = list(dict.fromkeys(device.across for layout in rules.layouts for device in layout.devices))
+    body = press.render(
+        "classroom/worksheet.html.j2", sheet=sheet, pages=pages, across=across, unit=Lengths(rules).unit
+    )
+    title = f"Worksheet {sheet.name}: place the devices"
+    return printed(press, title, body, paper, path, len(pages))
+
+
+def key_document(press: Press, sheet: Worksheet, paper: Paper, path: str) -> Printed:
+    """Its answers, a page a situation."""
+    solved = [_solved(press, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)]
+    words = {"device_words": device_words, "right_words": right_words}
+    body = press.render("classroom/key.html.j2", sheet=sheet, situations=solved, **words)
+    title = f"Answer key {sheet.name}: place the devices"
+    return printed(press, title, body, paper, path, len(solved))
+
+
+def printed(press: Press, title: str, body: str, paper: Paper, path: str, pages: int) -> Printed:
+    """A classroom document of so many pages composed by hand."""
+    edition = press.library.edition
+    document = PaperDocument(
+        title=title,
+        paper=paper,
+        body=firm_html(body),
+        margins=SHEET_MARGINS,
+        sheets=("drawing.css", "worksheets.css"),
+        foot=f"{press.library.fleet.carrier}, edition {edition.id}. {title}.",
+    )
+    return Printed(path, title, document_html(press, document), pages)
+
+
+def _pages(situations: Sequence[Situation], paper: Paper) -> Iterator[list[Situation]]:
+    """As many situations a page as its height holds, in order, at least one; what is left is to write on."""
+    room_mm = paper.height_mm - SHEET_MARGINS.top_mm - SHEET_MARGINS.bottom_mm - HEAD_MM
+    left_mm = room_mm - HOW_MM
+    page: list[Situation] = []
+    for situation in situations:
+        needed_mm = SITUATION_MM + situation.height_mm
+        if page and needed_mm > left_mm:
+            yield _with_lines(page, left_mm)
+            page, left_mm = [], room_mm
+        page.append(situation)
+        left_mm -= needed_mm
+    if page:
+        yield _with_lines(page, left_mm)
+
+
+def _with_lines(page: Sequence[Situation], left_mm: float) -> list[Situation]:
+    more = max(0, int(left_mm / WHY_MM / len(page)))
+    return [replace(one, lines=min(MOST_LINES, 1 + more)) for one in page]
+
+
+def _blank(press: Press, sheet: Worksheet, place: int, paper: Paper) -> Situation:
+    rules = rules_of(press)
+    task = sheet.tasks[place - 1]
+    plan = blank_plan(task.solved, rules, prefix=f"sheet-{place}", room=SHEET)
+    words = f"{situation_words(task)} {needed_words(task, rules)}"
+    rows, height_mm = _on_paper(press, plan, words, paper)
+    side = ""
+    if rises_and_falls(task.scene):
+        side = blank_profile(task.solved, rules, prefix=f"side-{place}")
+        wide, high = view_box(side)
+        height_mm += high / wide * _column_mm(paper) + BETWEEN_MM
+    return Situation(place, task, rows, plan.draw(), height_mm, profile=side)
+
+
+def _solved(press: Press, sheet: Worksheet, place: int, paper: Paper) -> Situation:
+    rules = rules_of(press)
+    task = sheet.tasks[place - 1]
+    plan = solved_plan(task.solved, rules, prefix=f"key-{place}", room=SHEET)
+    side = (
+        Profile(task.solved, rules, f"side-{place}", SHEET.along).draw() if shows_crest(task.solved) else ""
+    )
+    rows, height_mm = _on_paper(press, plan, situation_words(task), paper)
+    return Situation(place, task, rows, plan.draw(), height_mm, margin_words(task, rules), side)
+
+
+def situation_words(task: Task) -> str:
+    """Where it is, what kind of road, how fast, in which light."""
+    scene = task.scene
+    road = ROAD_WORDS[scene.kind]
+    return f"{scene.place}. {road[0].upper()}{road[1:]}, posted {task.posted}. {task.light}."
+
+
+def needed_words(task: Task, rules: RuleSet) -> str:
+    """How far drivers need to stop: given, for nobody can work it out on paper."""
+    needed = {one.toward: length_up(rules, one.needed_ft) for one in task.solved.placement.approaches}
+    if len(set(needed.values())) == 1:
+        return f"To stop, drivers need {next(iter(needed.values()))}."
+    told = ", ".join(f"from {toward} {words}" for toward, words in needed.items())
+    return f"To stop, drivers need: {told}."
+
+
+_OVERLONG = re.compile(r"[^ ]{40}(?=[^ ])")
+"""What no line is sure to hold: a name without spaces is broken here, since nothing may run off the paper."""
+
+
+def _on_paper(
+    press: Press, plan: ScenePlan, words: str, paper: Paper
+) -> tuple[tuple[tuple[str, str], ...], float]:
+    """The lines of what is given, and their height with the drawing's, at the width between the margins."""
+    column_mm = _column_mm(paper)
+    mm_to_the_unit = column_mm / plan.page.width
+    scale = _scale_words(1 / mm_to_the_unit / plan.frame.scale, rules_of(press))
+    given = _OVERLONG.sub(r"\g<0> ", firm_words(words))
+    rows = tuple(_rows(given, firm_words(scale), column_mm, typeface_of(press)))
+    return rows, plan.page.height * mm_to_the_unit + LINE_MM * len(rows)
+
+
+def _scale_words(feet_to_the_mm: float, rules: RuleSet) -> str:
+    if rules.metric:
+        return f"1 cm on this sheet is {units.ft_to_m(10 * feet_to_the_mm):.1f} m."
+    return f"1 in on this sheet is {INCH_MM * feet_to_the_mm:.0f} ft."
+
+
+def _column_mm(paper: Paper) -> float:
+    return paper.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm
+
+
+def _rows(words: str, scale: str, column_mm: float, typeface: Typeface) -> Iterator[tuple[str, str]]:
+    """The words, then the scale in bold, broken into lines that fit the column."""
+    html = f'<p class="words">{escape(words)} <span class="scale">{escape(scale)}</span></p>'
+    (paragraph,) = measure(html, WORDS, column_mm, typeface, slack_mm=SLACK_MM).paragraphs
+    plain = len(words)
+    for line in paragraph.lines:
+        yield line[:plain].strip(), line[plain:].strip()
+        plain = max(0, plain - len(line) - 1)

@@ -1,0 +1,130 @@
+"""The yard plan: marks on the ground for walking the paces.
+
+In: a rule set. Out: the distances to mark and a drawing of the marked yard. Every
+distance is one that the rule set itself asks for, on some road, with no view
+hidden. Refuses to know paper.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from forty_paces.drawing import svg
+from forty_paces.drawing.svg import Element
+from forty_paces.drawing.text import Block, Line
+from forty_paces.geometry import units
+from forty_paces.geometry.explanation import length
+from forty_paces.geometry.records import RuleSet, Toward
+
+LEAST_WIDTH, HEIGHT = 640.0, 172.0
+EDGE = 16.0
+BASE = 76.0
+TRUCK = 96.0
+GAP = 96.0
+"Room between two marks: the plan is not to scale, its figures are."
+COUNTS = range(34, 48)
+"Own counts of paces over the paced stretch, from long to short legs."
+
+
+@dataclass(frozen=True, slots=True)
+class YardMark:
+    """One mark on the ground."""
+
+    toward: Toward
+    distance_ft: float
+    feet: str
+    meters: str
+    paces: int
+    roads: str
+    "On which roads it is asked for."
+
+    def lengths(self, rules: RuleSet) -> tuple[str, str]:
+        """Feet and meters, the rule set's own unit first."""
+        return (self.meters, self.feet) if rules.metric else (self.feet, self.meters)
+
+
+def yard_marks(rules: RuleSet) -> tuple[YardMark, ...]:
+    """Every distance of the rule set that is walked, behind first, nearest first."""
+    found: dict[tuple[Toward, float], list[str]] = {}
+    for layout in rules.layouts:
+        for device in layout.devices:
+            if not device.distance_ft:
+                continue
+            key = (device.toward, device.distance_ft)
+            found.setdefault(key, [])
+            if layout.road.value not in found[key]:
+                found[key].append(layout.road.value)
+    ordered = sorted(found, key=lambda key: (key[0] is Toward.AHEAD, key[1]))
+    return tuple(
+        YardMark(
+            toward,
+            distance,
+            units.feet(distance),
+            units.meters(distance),
+            units.paces(distance, rules.pace_ft),
+            ", ".join(found[toward, distance]),
+        )
+        for toward, distance in ordered
+    )
+
+
+def paced_ft(rules: RuleSet) -> float:
+    """The stretch to count one's own paces over: 100 ft, or 30 m."""
+    return units.m_to_ft(30) if rules.metric else 100.0
+
+
+def own_paces(rules: RuleSet) -> list[dict[str, str]]:
+    """For each own count of paces over the paced stretch: how many paces each distance of the rule takes."""
+    distances = sorted({mark.distance_ft for mark in yard_marks(rules)})
+    rows = []
+    for count in COUNTS:
+        cells = {
+            length(rules, distance): f"{units.paces(distance, paced_ft(rules) / count)}"
+            for distance in distances
+        }
+        rows.append({"count": str(count), **cells})
+    return rows
+
+
+def draw_yard(rules: RuleSet, *, prefix: str) -> str:
+    """The marked yard from above, not to scale, as SVG."""
+    marks = yard_marks(rules)
+    behind = [mark for mark in marks if mark.toward is Toward.BEHIND]
+    ahead = [mark for mark in marks if mark.toward is Toward.AHEAD]
+    width = max(LEAST_WIDTH, 2 * EDGE + TRUCK + GAP * (max(1, len(behind)) + max(1, len(ahead)) + 0.6))
+    rear = EDGE + GAP * (max(1, len(behind)) + 0.3)
+    front = rear + TRUCK
+    drawn: list[Element] = [
+        svg.rect(0, 0, width, HEIGHT, "fp-plate"),
+        svg.line((EDGE, BASE), (rear, BASE), "fp-ruler"),
+        svg.line((front, BASE), (width - EDGE, BASE), "fp-ruler"),
+        svg.rect(rear, BASE - 19, TRUCK, 38, "fp-vehicle"),
+        *Block((Line("Rear bumper", 15),)).draw(rear - 6, BASE - 62, "end"),
+        *Block((Line("Front bumper", 15),)).draw(front + 6, BASE - 62),
+        svg.line((rear, BASE - 64), (rear, BASE + 26), "fp-outline"),
+        svg.line((front, BASE - 64), (front, BASE + 26), "fp-outline"),
+    ]
+    for side, sign, zero in ((behind, -1, rear), (ahead, 1, front)):
+        for place, mark in enumerate(side, start=1):
+            drawn += _mark(mark, marks.index(mark) + 1, zero + sign * GAP * place, rules)
+    words = "; ".join(f"{mark.lengths(rules)[0]}, {mark.paces} paces {mark.toward}" for mark in marks)
+    return svg.drawing(
+        width,
+        HEIGHT,
+        drawn,
+        prefix=prefix,
+        title="Marks on the ground for walking the paces",
+        desc=f"Measured from the bumpers: {words}. Not to scale.",
+    )
+
+
+def _mark(mark: YardMark, number: int, x: float, rules: RuleSet) -> list[Element]:
+    """One mark, numbered as in the table below the drawing."""
+    paces = "1 pace" if mark.paces == 1 else f"{mark.paces} paces"
+    own, other = mark.lengths(rules)
+    lines = (Line(own, 19, bold=True), Line(paces, 16, bold=True), Line(other, 15))
+    return [
+        svg.line((x, BASE - 13), (x, BASE + 13), "fp-ruler"),
+        *Block((Line(str(number), 16, bold=True),)).draw(x, BASE - 38, "middle"),
+        *Block(lines).draw(x, BASE + 22, "middle"),
+    ]

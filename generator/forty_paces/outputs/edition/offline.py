@@ -1,0 +1,127 @@
+"""The offline edition: what makes a site stay on a tablet without signal.
+
+In: a press, and later the finished folder. Out: the manifest, icons, worker and
+status script as artifacts; then, sealed into the folder, the list that vouches
+for every file. Refuses to know what the other files show.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.procedure import Procedure, Signature
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.edition.edition_file import WORKER, seal, string_hashes
+from forty_paces.outputs.edition.icons import SIZES_PX
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.sealed import embedded
+from forty_paces.outputs.strings import strings
+from forty_paces.outputs.templates import day_words
+
+STATUS_SCRIPT = "assets/js/edition.js"
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """What the offline edition adds before the folder is sealed."""
+    yield Artifact("manifest.webmanifest", json.dumps(_manifest(press.library), indent=1) + "\n")
+    for name in ("icon.svg", *(f"icon-{size}.png" for size in SIZES_PX)):
+        yield Artifact(f"assets/icons/{name}", press.asset_bytes(f"icons/{name}"))
+    yield Artifact(WORKER, press.asset_text("js/sw.js"))
+    yield Artifact(STATUS_SCRIPT, status_script(press))
+
+
+def finish(site_dir: Path, library: Library) -> None:
+    """Seal a finished site: ``edition.json``, the worker's list, one time on every file.
+
+    Run last: a file written afterwards is outside the edition, and ``fortypaces
+    verify`` will say so. Raises ``NotSealable`` where the worker is missing.
+    """
+    seal(site_dir, about(library), library.edition.date)
+
+
+def about(library: Library) -> dict[str, Any]:
+    """What edition.json says besides hashes of files."""
+    review_by = review_day(library)
+    texts = [pair for procedure in library.procedures for pair in strings(procedure).items()]
+    return {
+        "edition": library.edition.id,
+        "date": library.edition.date.isoformat(),
+        "day": day_words(library.edition.date),
+        "carrier": library.fleet.carrier,
+        "review_by": review_by.isoformat(),
+        "procedures": [_procedure(procedure) for procedure in library.procedures],
+        "strings": string_hashes(texts),
+    }
+
+
+def status_script(press: Press) -> str:
+    """The status script with the edition it belongs to, for pages and for the cab file."""
+    library = press.library
+    review_by = review_day(library)
+    edition = {
+        "id": library.edition.id,
+        "date": library.edition.date.isoformat(),
+        "day": day_words(library.edition.date),
+        "reviewBy": review_by.isoformat(),
+        "reviewDay": day_words(review_by),
+    }
+    return f"window.fortyPacesEdition = {embedded(edition)};\n" + press.asset_text("js/edition.js")
+
+
+def review_day(library: Library) -> dt.date:
+    """The day on which the first procedure of the edition is due for review."""
+    return min((p.next_review for p in library.procedures), default=library.edition.date)
+
+
+def _manifest(library: Library) -> dict[str, Any]:
+    icons: list[dict[str, str]] = [
+        {
+            "src": f"assets/icons/icon-{size}.png",
+            "sizes": f"{size}x{size}",
+            "type": "image/png",
+            "purpose": purpose,
+        }
+        for size in (192, 512)
+        for purpose in ("any", "maskable")
+    ]
+    return {
+        "id": "./cab.html",
+        "name": f"Forty Paces, {library.fleet.carrier}",
+        "short_name": "Forty Paces",
+        "description": "What to do at the roadside. Works without signal.",
+        "lang": "en-US",
+        "start_url": "./cab.html",
+        "scope": "./",
+        "display": "standalone",
+        "orientation": "any",
+        "background_color": "#ffffff",
+        "theme_color": "#111111",
+        "icons": [*icons, {"src": "assets/icons/icon.svg", "sizes": "any", "type": "image/svg+xml"}],
+    }
+
+
+def _procedure(procedure: Procedure) -> dict[str, Any]:
+    review = procedure.review
+    return {
+        "id": procedure.id,
+        "code": procedure.code,
+        "title": procedure.title,
+        "version": procedure.version,
+        "effective": procedure.effective.isoformat(),
+        "next_review": procedure.next_review.isoformat(),
+        "review": {
+            "technical": _signed(review.technical),
+            "user": _signed(review.user),
+            "safety_lead": _signed(review.safety_lead),
+        },
+    }
+
+
+def _signed(signature: Signature | None) -> dict[str, str] | None:
+    """Who signed on which day, or null: nobody has."""
+    return {"name": signature.name, "day": signature.day.isoformat()} if signature else None

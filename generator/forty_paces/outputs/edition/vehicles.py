@@ -1,0 +1,206 @@
+"""One vehicle's own edition: its cab file, its cards, and the record that vouches for both.
+
+In: a project, its checked library, a vehicle. Out: a sealed folder that needs
+nothing beside it, swapped into place only when it is whole. Refuses to know how
+many vehicles there are and who asks.
+
+Such an edition has an id of its own. It follows from everything but the other
+vehicles of the fleet, so that a new vehicle makes one new folder and leaves the
+tablets of all others as they are.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from forty_paces.authoring.edition import fingerprint, vehicle_edition
+from forty_paces.authoring.findings import ContentFault
+from forty_paces.authoring.library import Library, load_library
+from forty_paces.authoring.models.fleet import Vehicle
+from forty_paces.drawing.symbols import NAMES as SYMBOLS
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.cab.assistant import cab_html
+from forty_paces.outputs.cards.card_set import card_set
+from forty_paces.outputs.cards.documents import Printed, faces_document, sheets_document
+from forty_paces.outputs.cards.setting import WALLET_SIZE
+from forty_paces.outputs.edition import offline, publication
+from forty_paces.outputs.edition.edition_file import RECORD, seal
+from forty_paces.outputs.edition.verification import verify
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.sheets import PAPERS
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.sealed import enclosed, policy
+from forty_paces.outputs.style_text import trimmed
+
+LAYOUT = 2
+"""Raised when the same inputs come to make another folder."""
+
+FONT_LICENSE = "LICENSE-atkinson-hyperlegible.txt"
+"""Goes where the typeface goes."""
+
+
+class State(StrEnum):
+    """What became of one vehicle's edition."""
+
+    BUILT = "built"
+    UNCHANGED = "unchanged"
+    FAILED = "failed"
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One edition to be made: plain values that any process can take."""
+
+    project: Path
+    overrides: Path
+    out: Path
+    vehicle: str
+    "Its id in fleet.yml, and the name of its folder."
+    content: str
+    "Fingerprint of the project as it was read; a process that finds another refuses."
+    with_pdf: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What became of it."""
+
+    vehicle: str
+    state: State
+    words: str = ""
+    "Why it failed."
+
+
+def part_of(vehicles: Sequence[str], number: int, count: int) -> tuple[str, ...]:
+    """Part ``number`` of ``count``: dealt out in the order of ids, so that every id falls to one part."""
+    return tuple(sorted(vehicles)[number - 1 :: count])
+
+
+def strangers(out: Path, vehicles: Sequence[str]) -> tuple[str, ...]:
+    """Folders of ``out`` that hold the edition of a vehicle which the fleet does not have."""
+    folders = sorted(record.parent for record in out.glob(f"*/{RECORD}")) if out.is_dir() else []
+    return tuple(
+        folder.name for folder in folders if folder.name not in vehicles and _recorded(folder).get("vehicle")
+    )
+
+
+def make(job: Job) -> Outcome:
+    """Bring one vehicle's folder up to date. Never raises: whatever goes wrong is told in the outcome."""
+    try:
+        return _make(job)
+    except ContentFault as fault:
+        return Outcome(job.vehicle, State.FAILED, str(fault))
+    except OSError as fault:
+        named = f"{fault.filename}: " if fault.filename else ""
+        return Outcome(job.vehicle, State.FAILED, f"{named}{fault.strerror or fault}")
+    except Exception as fault:
+        words = f"stopped by a fault of its own ({type(fault).__name__}: {fault}). Please report it."
+        return Outcome(job.vehicle, State.FAILED, words)
+
+
+def _make(job: Job) -> Outcome:
+    library = _library(job.project, job.content)
+    if library is None:
+        return Outcome(job.vehicle, State.FAILED, "the content was changed meanwhile: start again")
+    vehicle = next(one for one in library.fleet.vehicles if one.id == job.vehicle)
+    own = own_library(job.project, library, vehicle)
+    folder = job.out / vehicle.id
+    inputs = _inputs(own, job.with_pdf)
+    if _recorded(folder).get("inputs") == inputs and verify(folder).whole:
+        return Outcome(vehicle.id, State.UNCHANGED)
+    stage = publication.open_stage(folder)
+    try:
+        for artifact in artifacts(Press(own, job.overrides), vehicle, with_pdf=job.with_pdf):
+            file = stage / artifact.path
+            file.parent.mkdir(parents=True, exist_ok=True)
+            file.write_bytes(artifact.data)
+        about = {
+            **offline.about(own),
+            "vehicle": {"id": vehicle.id, "title": vehicle.title},
+            "inputs": inputs,
+        }
+        seal(stage, about, own.edition.date)
+        publication.publish(stage, folder)
+    except BaseException:
+        publication.discard(stage)
+        raise
+    return Outcome(vehicle.id, State.BUILT)
+
+
+def own_library(project: Path, library: Library, vehicle: Vehicle) -> Library:
+    """The library as if the fleet had this vehicle alone, with the edition that follows from that."""
+    fleet = library.fleet.model_copy(update={"vehicles": (vehicle,)})
+    return replace(library, fleet=fleet, edition=vehicle_edition(project, fleet, library.edition.date))
+
+
+def artifacts(press: Press, vehicle: Vehicle, *, with_pdf: bool) -> Iterator[Artifact]:
+    """Every file of the folder but its record."""
+    printed = tuple(_printed(press, vehicle))
+    yield Artifact("cab.html", cab_html(press, vehicle, root="./"))
+    yield from offline.artifacts(press)
+    yield Artifact(FONT_LICENSE, press.asset_text(f"fonts/{FONT_LICENSE}"))
+    for document in printed:
+        yield Artifact(f"{document.path}.html", document.html)
+    sheets = printed[1::2] if with_pdf else ()
+    for document in sheets:
+        yield Artifact(f"{document.path}.pdf", pdf.to_pdf(document.html, pages=document.pages))
+    yield Artifact("index.html", _first_page(press, vehicle, printed, sheets))
+
+
+def _printed(press: Press, vehicle: Vehicle) -> Iterator[Printed]:
+    """For each size, the faces and then the sheets to cut, on the fleet's paper."""
+    fleet = press.library.fleet
+    for size in (*(size.value for size in fleet.card_sizes), WALLET_SIZE):
+        cards = card_set(press, size, vehicle)
+        if not cards.faces:
+            continue
+        folded = size == WALLET_SIZE
+        stem = f"cards/{'wallet' if folded else size}"
+        yield faces_document(press, cards, stem)
+        path = f"{stem}-{'fold' if folded else 'sheets'}-{fleet.paper.value}"
+        yield sheets_document(press, cards, PAPERS[fleet.paper.value], path, folded=folded)
+
+
+def _first_page(press: Press, vehicle: Vehicle, printed: Sequence[Printed], sheets: Sequence[Printed]) -> str:
+    """What a browser shows that is given the folder's address alone."""
+    style = enclosed(
+        trimmed("\n".join(press.asset_text(f"css/{name}.css") for name in ("tokens", "vehicle")))
+    )
+    return press.render(
+        "pages/vehicle.html.j2",
+        vehicle=vehicle,
+        printed=printed,
+        as_pdf={document.path for document in sheets},
+        font_license=FONT_LICENSE,
+        style=style,
+        policy=policy(styles=[style]),
+    )
+
+
+@lru_cache(maxsize=1)
+def _library(project: Path, content: str) -> Library | None:
+    """The library, read once a process; None where the files are no longer those that ``content`` names."""
+    found = load_library(project, symbols=SYMBOLS)
+    return found if fingerprint(project) == content else None
+
+
+def _inputs(own: Library, with_pdf: bool) -> str:
+    """Everything that decides what the folder holds, as one name."""
+    told = (LAYOUT, own.edition.id, own.edition.date.isoformat(), with_pdf)
+    return hashlib.sha256(json.dumps(told).encode()).hexdigest()
+
+
+def _recorded(folder: Path) -> dict[str, Any]:
+    """The folder's record; empty where there is none that can be read."""
+    try:
+        record = json.loads((folder / RECORD).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return record if isinstance(record, dict) else {}

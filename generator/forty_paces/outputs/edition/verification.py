@@ -1,0 +1,157 @@
+"""Whether a copied edition is still the edition.
+
+In: a folder. Out: every difference between its files and what edition.json
+and the worker vouch for. Refuses to mend anything.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path, PurePosixPath
+from typing import Any
+
+from forty_paces.outputs.edition.edition_file import (
+    FORMAT,
+    RECORD,
+    WORKER,
+    NotSealable,
+    files_below,
+    listed_in,
+    listing,
+    read_text,
+    sealed,
+    sha256_of,
+    unsealed,
+)
+
+
+class Kind(StrEnum):
+    """How a file differs from the edition."""
+
+    CHANGED = "changed"
+    MISSING = "missing"
+    EXTRA = "extra"
+    RENAMED = "renamed"
+    UNREADABLE = "unreadable"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Difference:
+    """One file that is not as the edition has it."""
+
+    path: str
+    kind: Kind
+    words: str
+    "What is wrong, in one sentence."
+    now: str = ""
+    "Where a renamed file is found."
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What a folder turned out to be."""
+
+    edition: str
+    "Empty where the record cannot be read."
+    date: str
+    files: int
+    "How many files the edition has, the record and the worker among them."
+    differences: tuple[Difference, ...]
+
+    @property
+    def whole(self) -> bool:
+        """True where every file is there, unchanged, and nothing else is."""
+        return not self.differences
+
+
+def verify(folder: Path) -> Verdict:
+    """Compare a folder with its own record. Never raises for anything that files may hold."""
+    try:
+        record = _read_record(folder / RECORD)
+    except (OSError, ValueError) as fault:
+        kind = Kind.MISSING if not (folder / RECORD).exists() else Kind.UNREADABLE
+        words = "is not there, so nothing can be compared" if kind is Kind.MISSING else str(fault)
+        return Verdict("", "", 0, (Difference(RECORD, kind, words),))
+    wanted: dict[str, str] = record["files"]
+    found, unreadable = _hash_all(folder)
+    differences = [*unreadable, *_compare(wanted, found, {d.path for d in unreadable})]
+    if not any(d.path == WORKER for d in unreadable):
+        differences += _check_worker(folder, record)
+    return Verdict(record["edition"], record["date"], len(wanted) + 2, tuple(sorted(differences)))
+
+
+def _read_record(file: Path) -> dict[str, Any]:
+    """The record; ``ValueError`` in plain words where it is not one."""
+    try:
+        record = json.loads(file.read_text(encoding="utf-8"))
+    except (UnicodeDecodeError, json.JSONDecodeError, RecursionError):
+        raise ValueError("is not a record of an edition: it was changed or cut short") from None
+    if not isinstance(record, dict) or record.get("format") != FORMAT:
+        raise ValueError(f"is not a record that this version reads (format {FORMAT})")
+    files, worker = record.get("files"), record.get("worker")
+    texts = all(isinstance(record.get(name), str) for name in ("edition", "date", "day"))
+    listed = isinstance(files, dict) and all(isinstance(digest, str) for digest in files.values())
+    if not texts or not listed or not isinstance(worker, dict):
+        raise ValueError("lacks its edition, date, files or worker")
+    if any(not _is_inside(path) for path in record["files"]):
+        raise ValueError("names a file outside the folder")
+    return record
+
+
+def _is_inside(path: str) -> bool:
+    parts = PurePosixPath(path).parts
+    return bool(parts) and not path.startswith("/") and ".." not in parts and "\\" not in path
+
+
+def _hash_all(folder: Path) -> tuple[dict[str, str], list[Difference]]:
+    hashes, unreadable = {}, []
+    for path, file in files_below(folder).items():
+        try:
+            hashes[path] = sha256_of(file.read_bytes())
+        except OSError as fault:
+            unreadable.append(Difference(path, Kind.UNREADABLE, f"cannot be read: {fault.strerror}"))
+    return hashes, unreadable
+
+
+def _compare(wanted: Mapping[str, str], found: Mapping[str, str], skip: set[str]) -> Iterator[Difference]:
+    missing = [path for path in wanted if path not in found and path not in skip]
+    extra = {
+        path: digest for path, digest in found.items() if path not in wanted and path not in (RECORD, WORKER)
+    }
+    for path in wanted:
+        if path in found and found[path] != wanted[path]:
+            yield Difference(path, Kind.CHANGED, "was changed since the edition was made")
+    for path in missing:
+        now = next((other for other, digest in extra.items() if digest == wanted[path]), None)
+        if now is None:
+            yield Difference(path, Kind.MISSING, "is missing")
+        else:
+            del extra[now]
+            yield Difference(path, Kind.RENAMED, f"was renamed to {now}", now)
+    for path in extra:
+        yield Difference(path, Kind.EXTRA, "is no part of the edition")
+
+
+def _check_worker(folder: Path, record: Mapping[str, Any]) -> Iterator[Difference]:
+    """The worker must carry the edition's code, and list its files and record to the letter."""
+    changed = Difference(WORKER, Kind.CHANGED, "was changed since the edition was made")
+    try:
+        text = read_text(folder / WORKER)
+        code, listed = unsealed(text), listed_in(text)
+    except FileNotFoundError:
+        yield Difference(WORKER, Kind.MISSING, "is missing")
+        return
+    except (OSError, UnicodeDecodeError, NotSealable):
+        yield changed
+        return
+    if sha256_of(code.encode()) != record["worker"].get("code_sha256"):
+        yield changed
+    elif text != sealed(code, listing(record, sha256_of((folder / RECORD).read_bytes()))):
+        same_files = listed.get("files", [])[:-1] == [
+            [path, digest] for path, digest in record["files"].items()
+        ]
+        words = "does not agree with the worker's list: one of the two was changed"
+        yield Difference(RECORD, Kind.CHANGED, words) if same_files else changed

@@ -1,0 +1,187 @@
+"""What this is, what it is not, what it keeps on a device, and whose work is inside.
+
+In: a press. Out: the about page. Refuses to claim a review that no file records.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fnmatch import fnmatchcase
+
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.press import Press
+
+
+@dataclass(frozen=True, slots=True)
+class ShippedWork:
+    """Something of others that every copy of the site carries."""
+
+    name: str
+    use: str
+    license: str
+    "Its name, as readers know it."
+    holder: str
+    "Whose it is, as the license says."
+    texts: tuple[str, ...]
+    "Files of the site that state the license in full; the work's own comes first."
+    files: tuple[str, ...]
+    "Files of the site that carry the work; * stands for what each release of the theme names anew."
+
+    def is_in(self, path: str) -> bool:
+        """Whether a file of the site carries it."""
+        return any(fnmatchcase(path, one) for one in self.files)
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """Something that a browser keeps on the device."""
+
+    what: str
+    keys: tuple[str, ...]
+    "Under which names; a leading * stands for the address of the site's folder."
+    goes: str
+    "What makes it go."
+
+
+_LICENSES = "assets/licenses/"
+_APACHE = _LICENSES + "apache-2.0.txt"
+_FRAME = ("assets/javascripts/bundle.*.min.js",)
+_SEARCH = ("assets/javascripts/workers/search.*.min.js",)
+_STYLE = ("assets/stylesheets/main.*.min.css",)
+
+SHIPPED = (
+    ShippedWork(
+        "Atkinson Hyperlegible",
+        "typeface on every page, card and drawing",
+        "SIL Open Font License 1.1",
+        "Braille Institute of America, Inc.",
+        ("assets/fonts/LICENSE-atkinson-hyperlegible.txt",),
+        ("assets/fonts/*.woff2",),
+    ),
+    ShippedWork(
+        "Material for MkDocs",
+        "page frame of the site, its styles and scripts",
+        "MIT",
+        "Martin Donath",
+        (_LICENSES + "material-for-mkdocs.txt",),
+        (*_FRAME, *_SEARCH, *_STYLE, "assets/stylesheets/palette.*.min.css"),
+    ),
+    ShippedWork(
+        "iframe-worker",
+        "lets the search run when a page is opened from a folder",
+        "MIT",
+        "Martin Donath",
+        ("assets/javascripts/iframe-worker.LICENSE.txt",),
+        ("assets/javascripts/iframe-worker.js",),
+    ),
+    ShippedWork("Lunr", "the search", "MIT", "Oliver Nightingale", (_LICENSES + "lunr.txt",), _SEARCH),
+    ShippedWork(
+        "RxJS",
+        "inside the scripts of the page frame",
+        "Apache 2.0",
+        "Google, Inc., Netflix, Inc., Microsoft Corp. and contributors",
+        (_LICENSES + "rxjs.txt", _APACHE),
+        _FRAME,
+    ),
+    ShippedWork(
+        "clipboard.js",
+        "inside the scripts of the page frame",
+        "MIT",
+        "Zeno Rocha",
+        (_LICENSES + "clipboard.txt",),
+        _FRAME,
+    ),
+    ShippedWork(
+        "escape-html",
+        "inside the scripts of the page frame",
+        "MIT",
+        'TJ Holowaychuk, Andreas Lubbe, Tiancheng "Timothy" Gu',
+        (_LICENSES + "escape-html.txt",),
+        _FRAME,
+    ),
+    ShippedWork(
+        "focus-visible",
+        "inside the scripts of the page frame",
+        "W3C Software and Document License",
+        "Web Incubator Community Group",
+        (_LICENSES + "focus-visible.txt",),
+        _FRAME,
+    ),
+    ShippedWork(
+        "tslib",
+        "inside the scripts of the page frame",
+        "0BSD",
+        "Microsoft Corporation",
+        (_LICENSES + "tslib.txt",),
+        _FRAME,
+    ),
+    ShippedWork(
+        "material-design-color",
+        "inside the styles of the page frame",
+        "MIT",
+        "Denis Malinochkin",
+        (_LICENSES + "material-design-color.txt",),
+        _STYLE,
+    ),
+    ShippedWork(
+        "Material Design Icons",
+        "buttons of the page frame",
+        "Apache 2.0",
+        "Pictogrammers",
+        (_LICENSES + "material-design-icons.txt", _APACHE),
+        (*_STYLE, "*.html"),
+    ),
+    ShippedWork(
+        "Octicons",
+        "signs inside the styles of the page frame",
+        "MIT",
+        "GitHub Inc.",
+        (_LICENSES + "octicons.txt",),
+        _STYLE,
+    ),
+    ShippedWork(
+        "Font Awesome Free",
+        "one sign inside the styles of the page frame",
+        "CC BY 4.0",
+        "Fonticons, Inc.",
+        (_LICENSES + "font-awesome.txt",),
+        _STYLE,
+    ),
+)
+"""Held against the files of a built site, and against the licenses of what is installed, by tests."""
+
+KEPT = (
+    Kept(
+        "Your choices in the cab assistant: day or night, size of text, vehicle, the last road in the finder",
+        tuple(f"forty-paces/{name}" for name in ("look", "text", "vehicle", "finder")),
+        "They stay when a record is erased. They go with the browser's own data.",
+    ),
+    Kept(
+        "The record in the cab assistant: ticks and their times, what you wrote, which pictures were taken, "
+        "the clocks",
+        tuple(
+            f"forty-paces/{name}" for name in ("ticks", "log", "marks", "fields", "stopped", "out", "events")
+        ),
+        'Two taps in the record: "Clear the record", then "Erase it all".',
+    ),
+    Kept(
+        "Scores of the placing exercise, with the names that the trainer wrote",
+        ("forty-paces-classroom-scores",),
+        'Two taps below the scores: "Clear the sheet", then "Yes, clear it now".',
+    ),
+    Kept("Day or night on the pages of this site", ("*.__palette",), "It goes with the browser's own data."),
+    Kept(
+        "The files of this edition, where it was put on a tablet from a web address",
+        ("forty-paces *",),
+        "They go with the browser's own data. A new edition takes the place of the old one.",
+    ),
+)
+"""All of it; held by tests against the scripts, and against what a browser holds after a walk."""
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """The page ``about.html``."""
+    unsigned = tuple(p for p in press.library.procedures if p.review.safety_lead is None)
+    text = press.render("pages/about.md.j2", shipped=SHIPPED, kept=KEPT, unsigned=unsigned)
+    yield Artifact("about.md", text.lstrip("\n"))

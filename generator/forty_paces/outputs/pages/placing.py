@@ -1,0 +1,284 @@
+"""Where the devices go: one page a kind of road, the printed tables, the other rule sets.
+
+In: a press. Out: Markdown artifacts with drawings inlined. Every distance comes
+from the placement engine and the carrier's rule set. Refuses to know any
+distance itself.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+
+from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.drawing.causes import Cause
+from forty_paces.drawing.formats import Size
+from forty_paces.drawing.schematic import draw_placement
+from forty_paces.geometry import units
+from forty_paces.geometry.explanation import length
+from forty_paces.geometry.placement import asks_for, place
+from forty_paces.geometry.records import Approach, Placement, RoadKind, RuleSet, Situation, Toward
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.figures import posted_speeds
+from forty_paces.outputs.press import Press
+
+HIDDEN_SHARES = (0.2, 0.3, 0.4, 0.6, 0.8, 1.0)
+"""Hidden distances shown, as shares of the farthest the rule speaks of."""
+
+
+@dataclass(frozen=True, slots=True)
+class RoadPage:
+    """One kind of road, with the situation that its drawing shows."""
+
+    path: str
+    title: str
+    lead: str
+    road: RoadKind
+    hidden_toward: tuple[Toward, ...] = ()
+    cause: Cause | None = None
+    "What hides the view in the drawing."
+    speed: int = 3
+    "Which of the posted speeds shown the drawing is for."
+    text: str = ""
+    "A text of the rule file that is said on the page."
+
+
+ROAD_PAGES = (
+    RoadPage(
+        "two-lane",
+        "Two-lane road",
+        "Traffic comes from both sides, so warn both sides.",
+        RoadKind.TWO_LANE,
+    ),
+    RoadPage(
+        "divided",
+        "Divided road",
+        "All traffic on your side comes from behind, so all three devices stand behind.",
+        RoadKind.DIVIDED,
+    ),
+    RoadPage(
+        "one-way",
+        "One-way road or ramp",
+        "All traffic comes from behind, so all three devices stand behind.",
+        RoadKind.ONE_WAY,
+    ),
+    RoadPage(
+        "right-hand-bend",
+        "Right-hand bend behind you",
+        "Drivers behind you come out of a right-hand bend. "
+        "The device toward them moves out, back past the bend.",
+        RoadKind.TWO_LANE,
+        (Toward.BEHIND,),
+        Cause.BEND_RIGHT,
+    ),
+    RoadPage(
+        "left-hand-bend",
+        "Left-hand bend behind you",
+        "Drivers behind you come out of a left-hand bend. "
+        "The device toward them moves out, back past the bend.",
+        RoadKind.TWO_LANE,
+        (Toward.BEHIND,),
+        Cause.BEND_LEFT,
+    ),
+    RoadPage(
+        "crest",
+        "Crest of a hill",
+        "The crest hides you from the drivers beyond it. The device toward them moves out over the crest.",
+        RoadKind.TWO_LANE,
+        (Toward.BEHIND,),
+        Cause.HILL,
+    ),
+    RoadPage(
+        "town",
+        "Town street",
+        "Slower traffic, more light, people on foot.",
+        RoadKind.TWO_LANE,
+        speed=0,
+        text="district",
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class SpeedRow:
+    """What drivers get at one posted speed."""
+
+    speed: str
+    approaches: tuple[tuple[str, Approach], ...]
+    "From which side, in words, and what they get; both sides as one where they get the same."
+
+
+@dataclass(frozen=True, slots=True)
+class MovedRow:
+    """How far out the device goes at one posted speed, for each hidden distance."""
+
+    speed: str
+    cells: tuple[tuple[str, str, bool], ...]
+    "Distance, paces, whether the warning is ample."
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """All pages below placing/."""
+    rule_file = press.library.rules[press.library.fleet.rules]
+    rules = rule_file.rule_set
+    roads = tuple((page, road_figures(rules, page)) for page in ROAD_PAGES)
+    yield _page(press, "index", "placing", rule_file=rule_file, roads=roads)
+    for road_page in ROAD_PAGES:
+        yield _road_page(press, rule_file, road_page)
+    yield _page(
+        press,
+        "tables",
+        "placing_tables",
+        rules=rules,
+        tables=tuple(
+            (visibility, tuple(_moved_rows(rules, visibility.detection_ft)))
+            for visibility in rules.visibility
+        ),
+        hidden=tuple(units.feet(ft) for ft in _hidden_steps(rules)),
+    )
+    rule_files = tuple(press.library.rules.values())
+    drawings = {file.id: _two_lane(file) for file in rule_files}
+    yield _page(press, "rule-sets", "rule_sets", rule_files=rule_files, drawings=drawings)
+
+
+def navigation() -> list[dict[str, str] | str]:
+    """The pages in reading order."""
+    return [
+        "placing/index.md",
+        *({page.title: f"placing/{page.path}.md"} for page in ROAD_PAGES),
+        {"Roads drawn to scale": "placing/roads.md"},
+        {"Distance tables": "placing/tables.md"},
+        {"Rule sets": "placing/rule-sets.md"},
+    ]
+
+
+def road_figures(rules: RuleSet, page: RoadPage) -> tuple[str, ...]:
+    """The distances of a kind of road in short lines, one a side: '10, 100 ft behind'.
+
+    On a page about a hidden view the outermost device of that side has the range the rule gives it.
+    """
+    speed_mph, _ = posted_speeds(rules)[page.speed]
+    devices = place(rules, Situation(page.road, speed_mph, detection_ft=rules.detection_ft())).devices
+    lines = []
+    for toward in Toward:
+        spots = sorted(device.distance_ft for device in devices if device.toward is toward)
+        if not spots:
+            continue
+        told = [_bare(rules, spot) for spot in spots]
+        if toward in page.hidden_toward and rules.hidden:
+            nearest_ft = max(spots[-1], rules.hidden.from_ft)
+            told[-1] = f"{_bare(rules, nearest_ft)} to {_bare(rules, rules.hidden.to_ft)}"
+        lines.append(f"{', '.join(told)} {'m' if rules.metric else 'ft'} {toward}")
+    return tuple(lines)
+
+
+def _bare(rules: RuleSet, length_ft: float) -> str:
+    """A length without its unit, where the unit follows."""
+    return length(rules, length_ft).rpartition(" ")[0]
+
+
+def _by_side(approaches: tuple[Approach, ...]) -> tuple[tuple[str, Approach], ...]:
+    """What drivers get, side by side; as one where both sides get the same."""
+    sides = tuple((str(approach.toward), approach) for approach in approaches)
+    if len(approaches) == 2 and replace(approaches[1], toward=approaches[0].toward) == approaches[0]:
+        return ((f"{sides[0][0]} and {sides[1][0]}", approaches[0]),)
+    return sides
+
+
+def _road_page(press: Press, rule_file: RuleFile, page: RoadPage) -> Artifact:
+    rules = rule_file.rule_set
+    hidden_ft = rules.hidden.within_ft * 0.6 if rules.hidden and page.hidden_toward else math.inf
+    at = partial(
+        Situation,
+        page.road,
+        detection_ft=rules.detection_ft(),
+        hidden_behind_ft=hidden_ft if Toward.BEHIND in page.hidden_toward else math.inf,
+        hidden_ahead_ft=hidden_ft if Toward.AHEAD in page.hidden_toward else math.inf,
+    )
+    speed_mph, speed = posted_speeds(rules)[page.speed]
+    shown = at(speed_mph=speed_mph)
+    placement = place(rules, shown)
+    return _page(
+        press,
+        page.path,
+        "road",
+        page=page,
+        rules=rules,
+        placement=placement,
+        hidden=units.feet(hidden_ft) if math.isfinite(hidden_ft) else "",
+        speed=speed,
+        texts=tuple(text for text in rule_file.texts if text.id == page.text),
+        drawings=_drawings(placement, rules, shown, page),
+        rows=tuple(
+            SpeedRow(words, _by_side(place(rules, at(speed_mph=speed_mph)).approaches))
+            for speed_mph, words in posted_speeds(rules)
+        ),
+    )
+
+
+def _drawings(
+    placement: Placement, rules: RuleSet, situation: Situation, page: RoadPage
+) -> tuple[tuple[str, str], ...]:
+    """The wide drawing for screens and paper, the upright one for phones."""
+    causes = {toward: page.cause for toward in page.hidden_toward if page.cause is not None}
+
+    def drawn(size: Size) -> str:
+        prefix = f"{page.path}-{size.value}"
+        return draw_placement(
+            placement,
+            rules,
+            situation,
+            prefix=prefix,
+            size=size,
+            causes=causes,
+            shaped=True,
+            street=page.path == "town",
+        )
+
+    return tuple((size.value, drawn(size)) for size in (Size.WIDE, Size.TALL))
+
+
+def _two_lane(rule_file: RuleFile) -> tuple[tuple[str, str], ...]:
+    """A rule set's devices on a two-lane road, drawn; nothing where it says nothing of such a road."""
+    page = replace(ROAD_PAGES[0], path=f"{rule_file.id}-{ROAD_PAGES[0].path}")
+    rules = rule_file.rule_set
+    speed_mph, _ = posted_speeds(rules)[page.speed]
+    shown = Situation(page.road, speed_mph, detection_ft=rules.detection_ft())
+    try:
+        placement = place(rules, shown)
+    except LookupError:
+        return ()
+    return _drawings(placement, rules, shown, page)
+
+
+def _hidden_steps(rules: RuleSet) -> tuple[float, ...]:
+    return tuple(rules.hidden.within_ft * share for share in HIDDEN_SHARES) if rules.hidden else ()
+
+
+def _moved_rows(rules: RuleSet, detection_ft: float) -> Iterator[MovedRow]:
+    """For a two-lane road on the level: where the device toward the hidden side goes.
+
+    Speeds at which the rule set asks for none behind have no row.
+    """
+    for speed_mph, words in posted_speeds(rules):
+        if not asks_for(rules, RoadKind.TWO_LANE, Toward.BEHIND, speed_mph):
+            continue
+        cells = []
+        for hidden_ft in _hidden_steps(rules):
+            situation = Situation(
+                RoadKind.TWO_LANE, speed_mph, detection_ft=detection_ft, hidden_behind_ft=hidden_ft
+            )
+            placement = place(rules, situation)
+            outermost = max(
+                (d for d in placement.devices if d.toward is Toward.BEHIND), key=lambda d: d.distance_ft
+            )
+            approach = placement.approach(Toward.BEHIND)
+            assert approach is not None, "a two-lane road has traffic from behind"
+            cells.append((units.feet(outermost.distance_ft), f"{outermost.paces} paces", approach.ample))
+        yield MovedRow(words, tuple(cells))
+
+
+def _page(press: Press, path: str, template: str, **names: object) -> Artifact:
+    return Artifact(f"placing/{path}.md", press.render(f"pages/{template}.md.j2", **names).lstrip("\n"))

@@ -1,0 +1,119 @@
+"""The pages made of words: start, one a procedure, sources, glossary.
+
+In: a press. Out: Markdown artifacts that MkDocs turns into pages; the words sit
+in raw HTML blocks, escaped by the templates, and only fixed headings are
+Markdown, so that search and the table of contents find them. Refuses to know
+MkDocs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from forty_paces.authoring.models.procedure import Group, Procedure
+from forty_paces.authoring.models.procedure import Tool as StepTool
+from forty_paces.authoring.models.sources import Basis, SourceKind
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.procedure_view import view_of
+
+BASIS_WORDS = {
+    Basis.READ: "read",
+    Basis.SECOND_HAND: "second-hand: read as quoted elsewhere",
+    Basis.MEMORY: "from memory: verify before you rely on it",
+    Basis.COMPUTED: "computed here",
+}
+"""How each basis is said on a page."""
+
+GROUP_TITLES = {
+    Group.STOPPED: "Stopped: read and do",
+    Group.ROLLING: "Rolling: know by heart",
+}
+"""The two halves of every start screen, in reading order."""
+
+_KIND_TITLES = {
+    SourceKind.REGULATION: "Regulations",
+    SourceKind.STANDARD: "Standards",
+    SourceKind.HANDBOOK: "Handbooks",
+    SourceKind.RESEARCH: "Research",
+    SourceKind.COMMON_PRACTICE: "Common practice, no source",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class TileGroup:
+    """One half of the start screen."""
+
+    id: str
+    title: str
+    procedures: tuple[Procedure, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Tool:
+    """A tile that opens something other than a procedure."""
+
+    title: str
+    symbol: str
+    href: str
+
+
+START_TOOLS = (
+    Tool("Cab assistant", "tablet", "cab.html"),
+    Tool("Triangle distances", "finder", "placing/index.html"),
+    Tool("Record and deadlines", "record", "after-event.html"),
+    Tool("Phone numbers", "phone", "after-event.html#phones"),
+    Tool("Classroom", "lesson", "classroom.html"),
+    Tool("Cards to print", "card", "cards.html"),
+)
+"""In the order of need: at the roadside, afterwards, at the desk."""
+
+
+STEP_TOOLS = {
+    StepTool.DISTANCES: Tool("Distances for each kind of road", "finder", "../placing/index.html"),
+    StepTool.PHONES: Tool("Phone numbers", "phone", "../after-event.html#phones"),
+    StepTool.RECORD: Tool("Record and deadlines", "record", "../after-event.html#record"),
+}
+"""Where the site has what a step of a procedure needs."""
+
+
+def tools_of(procedure: Procedure) -> tuple[Tool, ...]:
+    """What the steps of a procedure need besides it, each once, in the order of need."""
+    opened = (step.opens for block in procedure.blocks for step in block.steps)
+    return tuple(STEP_TOOLS[tool] for tool in dict.fromkeys(opened) if tool is not None)
+
+
+def tile_groups(procedures: tuple[Procedure, ...]) -> tuple[TileGroup, ...]:
+    """The start tiles in their fixed places."""
+    return tuple(
+        TileGroup(
+            group.value,
+            title,
+            tuple(sorted((p for p in procedures if p.group is group), key=lambda p: p.position)),
+        )
+        for group, title in GROUP_TITLES.items()
+    )
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """Start, procedure, sources and glossary pages."""
+    library = press.library
+    yield _page(press, "index", "start", groups=tile_groups(library.procedures), tools=START_TOOLS)
+    titles = {p.id: p.title for p in library.procedures}
+    for procedure in library.procedures:
+        yield _page(
+            press,
+            f"procedures/{procedure.id}",
+            "procedure",
+            view=view_of(procedure),
+            titles=titles,
+            tools=tools_of(procedure),
+        )
+    yield _page(press, "sources", "sources", kinds=tuple(_KIND_TITLES.items()))
+    yield _page(press, "glossary", "glossary", glossary=library.glossary)
+
+
+def _page(press: Press, path: str, template: str, **names: object) -> Artifact:
+    text = press.render(f"pages/{template}.md.j2", basis_words=BASIS_WORDS, **names)
+    return Artifact(f"{path}.md", text.lstrip("\n"))

@@ -1,0 +1,159 @@
+"""The tables: stopping, sight on grades, following gap, water on the road, headlights.
+
+In: a press. Out: Markdown artifacts, every figure computed by geometry, the parts of
+a stop and a following gap drawn, and every formula named with its limits. Refuses to
+mix totals that rest on different assumptions.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from forty_paces.drawing.bars import draw_gap, draw_stopping
+from forty_paces.geometry import heavy_vehicle, stopping
+from forty_paces.geometry.heavy_vehicle import BrakeSystem, StoppingParts
+from forty_paces.geometry.stopping import CannotStop, StoppingSight
+from forty_paces.geometry.units import mph_to_fps
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.press import Press
+
+SPEEDS_MPH = tuple(range(15, 85, 5))
+"""Rows of the speed tables, as in the published ones."""
+
+GRADES_PCT = (-9, -6, -3, 0, 3, 6, 9)
+"""Columns of the grade table, downhill negative."""
+
+LENGTHS_FT = (20, 30, 40, 50, 60, 70, 80, 100)
+"""Vehicle lengths in the following-gap table."""
+
+PRESSURES_PSI = (20, 25, 30, 60, 75, 90, 100, 110, 120)
+"""Tire pressures in the hydroplaning check: cars, then trucks."""
+
+SHOWN_MPH = 55
+"""Speed of the drawn examples: the handbook's own."""
+
+SHOWN_LENGTH_FT, SHORT_LENGTH_FT = 60, 20
+"""Vehicle of the drawn gap, and the one whose gap is held against its stopping distance."""
+
+REACHES_FT = (150, 200, 250, 300, 350, 450, 500)
+"""Beam reaches in the headlight table."""
+
+
+@dataclass(frozen=True, slots=True)
+class GradeRow:
+    """Stopping sight distance at one speed on each grade; None where no vehicle can stop."""
+
+    speed_mph: int
+    design_ft: tuple[int | None, ...]
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """All pages below reference/."""
+    yield _page(
+        press,
+        "stopping",
+        parts=tuple((v, stopping.stopping_sight(v)) for v in SPEEDS_MPH),
+        grades=GRADES_PCT,
+        by_grade=tuple(grade_row(v) for v in SPEEDS_MPH),
+    )
+    yield _page(
+        press,
+        "heavy-stopping",
+        rows=heavy_rows(),
+        ratios=((2, 4), (3, 9)),
+        shown_mph=SHOWN_MPH,
+        drawing=draw_stopping(
+            _shown_parts(),
+            prefix="stop",
+            title=f"Stopping at {SHOWN_MPH} mph with air brakes, by parts",
+        ),
+    )
+    yield _page(
+        press,
+        "following-gap",
+        rows=tuple(
+            (ft, heavy_vehicle.following_gap_s(ft, 40), heavy_vehicle.following_gap_s(ft, 55))
+            for ft in LENGTHS_FT
+        ),
+        shown_ft=SHOWN_LENGTH_FT,
+        shown_mph=SHOWN_MPH,
+        drawing=draw_gap(
+            heavy_vehicle.following_gap_s(SHOWN_LENGTH_FT, SHOWN_MPH),
+            prefix="gap",
+            title=f"Following gap of a {SHOWN_LENGTH_FT} ft vehicle at {SHOWN_MPH} mph",
+        ),
+        short=short_gap(),
+    )
+    yield _page(
+        press,
+        "hydroplaning",
+        rows=tuple((p, heavy_vehicle.hydroplaning_mph(p)) for p in PRESSURES_PSI),
+    )
+    yield _page(
+        press, "headlights", rows=tuple((ft, heavy_vehicle.headlight_speed_mph(ft)) for ft in REACHES_FT)
+    )
+
+
+def navigation() -> list[dict[str, str] | str]:
+    """The pages in reading order."""
+    return [
+        {"Stopping sight distance": "reference/stopping.md"},
+        {"Stopping a heavy vehicle": "reference/heavy-stopping.md"},
+        {"Following gap": "reference/following-gap.md"},
+        {"Hydroplaning": "reference/hydroplaning.md"},
+        {"Headlights": "reference/headlights.md"},
+    ]
+
+
+def heavy_rows() -> tuple[tuple[int, StoppingParts, float], ...]:
+    """Speed, parts with air brakes as the handbook rounds them, and their total."""
+    rows = []
+    for speed_mph in SPEEDS_MPH:
+        parts = heavy_vehicle.stopping_parts(speed_mph, BrakeSystem.AIR).rounded_up()
+        rows.append((speed_mph, parts, parts.total_ft))
+    return tuple(rows)
+
+
+@dataclass(frozen=True, slots=True)
+class ShortGap:
+    """A gap held against the stop it does not cover."""
+
+    length_ft: int
+    seconds: int
+    gap_ft: float
+    "How far the vehicle goes in that time."
+    stopping_ft: float
+
+
+def short_gap() -> ShortGap:
+    """The gap of a short vehicle at the drawn speed, beside what that vehicle needs to stop."""
+    seconds = heavy_vehicle.following_gap_s(SHORT_LENGTH_FT, SHOWN_MPH)
+    gap_ft = mph_to_fps(SHOWN_MPH) * seconds
+    return ShortGap(SHORT_LENGTH_FT, seconds, gap_ft, _shown_parts().total_ft)
+
+
+def _shown_parts() -> StoppingParts:
+    return heavy_vehicle.stopping_parts(SHOWN_MPH, BrakeSystem.AIR).rounded_up()
+
+
+def grade_row(speed_mph: int) -> GradeRow:
+    """One row of the grade table."""
+
+    def on(grade_pct: int) -> int | None:
+        try:
+            return _design(stopping.stopping_sight(speed_mph, grade_pct))
+        except CannotStop:
+            return None
+
+    return GradeRow(speed_mph, tuple(on(grade_pct) for grade_pct in GRADES_PCT))
+
+
+def _design(sight: StoppingSight) -> int:
+    return sight.design
+
+
+def _page(press: Press, name: str, **names: object) -> Artifact:
+    return Artifact(
+        f"reference/{name}.md", press.render(f"pages/reference/{name}.md.j2", **names).lstrip("\n")
+    )

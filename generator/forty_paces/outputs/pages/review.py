@@ -1,0 +1,117 @@
+"""The review sheet: every procedure's state, sources, waivers, lines to sign and route, on one page.
+
+In: a press. Out: one Markdown artifact, to be read on a screen or printed and signed.
+Refuses to claim a review, and to count days: a built page must read the same on
+every day, so what is overdue is told by ``fortypaces review`` and by the build.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from forty_paces.authoring.models.procedure import Choice, Procedure
+from forty_paces.drawing.formats import Size
+from forty_paces.drawing.route import Route, RouteBlock, RouteRow, draw_route
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.pages.procedures import BASIS_WORDS
+from forty_paces.outputs.pages.review_report import QUESTIONS, ReviewSheet, review_report
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.procedure_view import condition_words
+
+SIZES = (Size.TALL, Size.WIDE)
+"""A route is drawn for phones and for tablets and paper; the style sheet shows one of the two."""
+
+WALKERS = 3
+"""Drivers who walk a procedure before it counts as validated (common practice of usability rounds)."""
+
+MISSED_PCT = 6
+"""Most of the critical steps that they may miss together: what surgical teams with a checklist missed
+in 106 simulated crises, against 23 % without (Arriaga and others 2013, read in summary)."""
+
+RATERS = 2
+"""People who score the page apart from each other, so that their differences can be talked over."""
+
+
+@dataclass(frozen=True, slots=True)
+class RoutePicture:
+    """One drawing of a route."""
+
+    size: str
+    svg: str
+
+
+@dataclass(frozen=True, slots=True)
+class SheetView:
+    """A procedure's sheet with its route."""
+
+    sheet: ReviewSheet
+    pictures: tuple[RoutePicture, ...]
+    critical: int
+    "How many steps can cost a life if missed."
+
+    @property
+    def may_miss(self) -> int:
+        """How many critical steps all walkers together may miss."""
+        return WALKERS * self.critical * MISSED_PCT // 100
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """The page ``review.html``."""
+    report = review_report(press.library, press.library.edition.date)
+    titles = {procedure.id: procedure.title for procedure in press.library.procedures}
+    views = tuple(_view(sheet, titles) for sheet in report.sheets)
+    text = press.render(
+        "pages/review.md.j2",
+        views=views,
+        questions=QUESTIONS,
+        basis_words=BASIS_WORDS,
+        walkers=WALKERS,
+        missed_pct=MISSED_PCT,
+        raters=RATERS,
+    )
+    yield Artifact("review.md", text.lstrip("\n"))
+
+
+def _view(sheet: ReviewSheet, titles: Mapping[str, str]) -> SheetView:
+    procedure = sheet.procedure
+    critical = sum(step.critical for block in procedure.blocks for step in block.steps)
+    return SheetView(sheet, _pictures(procedure, titles), critical)
+
+
+def route_of(procedure: Procedure, titles: Mapping[str, str]) -> Route:
+    """What is drawn of a procedure; ``titles`` names the procedures that its decision may open."""
+    decision = procedure.decision
+    return Route(
+        cues=procedure.cues,
+        by_heart=tuple(
+            f"{condition_words(line.when)}: {line.do}" if line.when else line.do
+            for line in procedure.by_heart
+        ),
+        stopped=procedure.stopped,
+        blocks=tuple(
+            RouteBlock(block.title, len(block.steps), sum(step.critical for step in block.steps))
+            for block in procedure.blocks
+        ),
+        finished=procedure.finished,
+        question=decision.title if decision else "",
+        rows=tuple(RouteRow(row.see, row.do, _opened(row, titles)) for row in decision.rows)
+        if decision
+        else (),
+    )
+
+
+def _opened(row: Choice, titles: Mapping[str, str]) -> str:
+    return "" if row.leads_to == "finished" else titles[row.leads_to]
+
+
+def _pictures(procedure: Procedure, titles: Mapping[str, str]) -> tuple[RoutePicture, ...]:
+    route = route_of(procedure, titles)
+    title = f"Route through: {procedure.title}"
+    return tuple(
+        RoutePicture(
+            size.value,
+            draw_route(route, prefix=f"route-{size.value}-{procedure.id}", title=title, size=size),
+        )
+        for size in SIZES
+    )

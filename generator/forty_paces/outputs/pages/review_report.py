@@ -1,0 +1,195 @@
+"""What a reviewer signs: state, sources, waivers and changed lines of every procedure.
+
+In: a library, and the string hashes of an earlier edition, if there is one. Out:
+a frozen report, and the same as plain text. Refuses to claim a review: a line
+stays empty until somebody signs it by hand, and only the content files say who has.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import textwrap
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.procedure import Procedure, Signature
+from forty_paces.authoring.models.sources import Source
+from forty_paces.authoring.wording.registry import Waived, used_waivers
+from forty_paces.outputs.edition.edition_file import string_hashes
+from forty_paces.outputs.pages.procedures import BASIS_WORDS
+from forty_paces.outputs.procedure_view import view_of
+from forty_paces.outputs.strings import changed_strings, strings
+
+SIGNATURES: tuple[tuple[str, str], ...] = (
+    ("technical", "Technical review: right against its sources"),
+    ("user", "Driver's review: walked with the card in hand"),
+    ("safety_lead", "Safety lead: in force for this carrier"),
+)
+"""Field of the review, and what its signature says."""
+
+QUESTIONS: tuple[str, ...] = (
+    "Could any by-heart line wait until the vehicle has stopped?",
+    "Does the order of steps follow the driver's way, with no walking back?",
+    "Does any step need a speed or a gap that traffic may not allow?",
+    "Can each step be said in one breath and understood at once?",
+    "Is there an idiom, a joke or a word of blame anywhere?",
+)
+"""What no program can answer; a reviewer ticks each."""
+
+_WORDS = {"new": "new", "changed": "changed", "gone": "taken out"}
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """One line that differs from the earlier edition."""
+
+    id: str
+    what: str
+    "new, changed or taken out."
+    text: str
+    "As it reads now; empty where it was taken out."
+
+
+@dataclass(frozen=True, slots=True)
+class Signed:
+    """One kind of signature and who gave it."""
+
+    title: str
+    by: str
+    "'Name, day', or that nobody has."
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewSheet:
+    """Everything about one procedure that a reviewer must know."""
+
+    procedure: Procedure
+    due_days: int
+    "Days from the report's day to the next review; negative where it is overdue."
+    signed: tuple[Signed, ...]
+    sources: tuple[Source, ...]
+    waived: tuple[Waived, ...]
+    changed: tuple[Changed, ...] | None
+    "None where no earlier edition was given."
+
+    @property
+    def unsigned(self) -> bool:
+        """True where nobody has signed anything."""
+        review = self.procedure.review
+        return review.technical is None and review.user is None and review.safety_lead is None
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewReport:
+    """All sheets, in the order in which procedures are shown."""
+
+    library: Library
+    day: dt.date
+    since: str
+    "The earlier edition's id; empty where none was given."
+    sheets: tuple[ReviewSheet, ...]
+    gone: tuple[str, ...]
+    "Ids of whole procedures that the earlier edition had and this one has not."
+
+
+def review_report(
+    library: Library, day: dt.date, since: str = "", before: Mapping[str, str] | None = None
+) -> ReviewReport:
+    """The report as of a day; ``before`` holds the string hashes of the edition ``since``."""
+    now = string_hashes(pair for procedure in library.procedures for pair in strings(procedure).items())
+    changes = changed_strings(before, now) if before is not None else None
+    sheets = tuple(_sheet(library, procedure, day, changes) for procedure in library.procedures)
+    known = {procedure.id for procedure in library.procedures}
+    gone = sorted({name.partition("/")[0] for name in before or ()} - known)
+    return ReviewReport(library, day, since, sheets, tuple(gone))
+
+
+def _sheet(
+    library: Library, procedure: Procedure, day: dt.date, changes: Mapping[str, str] | None
+) -> ReviewSheet:
+    texts = strings(procedure)
+    mine = None
+    if changes is not None:
+        own = ((name, what) for name, what in changes.items() if name.partition("/")[0] == procedure.id)
+        mine = tuple(Changed(name, _WORDS[what], texts.get(name, "")) for name, what in own)
+    return ReviewSheet(
+        procedure=procedure,
+        due_days=(procedure.next_review - day).days,
+        signed=tuple(_signed(title, getattr(procedure.review, name)) for name, title in SIGNATURES),
+        sources=tuple(library.sources[name] for name in view_of(procedure).source_ids),
+        waived=used_waivers(procedure, library.glossary),
+        changed=mine,
+    )
+
+
+def _signed(title: str, signature: Signature | None) -> Signed:
+    return Signed(title, f"{signature.name}, {signature.day}" if signature else "nobody yet")
+
+
+def report_text(report: ReviewReport) -> str:
+    """The report as plain text, to be printed and signed."""
+    edition = report.library.edition
+    lines = [
+        f"Review report: {report.library.fleet.carrier}",
+        f"Edition {edition.id} of {edition.date}; report of {report.day}",
+    ]
+    if report.since:
+        lines.append(f"Changed lines since edition {report.since}")
+    if report.gone:
+        lines.append(f"Procedures taken out since then: {', '.join(report.gone)}")
+    for sheet in report.sheets:
+        lines += ["", "=" * 78, *_sheet_lines(sheet)]
+    return "\n".join(lines) + "\n"
+
+
+def _sheet_lines(sheet: ReviewSheet) -> Iterator[str]:
+    one = sheet.procedure
+    yield f"{one.code}  {one.title}  (version {one.version})"
+    yield f"    in force from {one.effective}, next review {one.next_review}: {due_words(sheet.due_days)}"
+    yield f"    written by {one.review.author}"
+    if sheet.unsigned:
+        yield "    not yet reviewed by anybody"
+    yield ""
+    yield "  Sources"
+    for source in sheet.sources:
+        yield from _wrapped(f"{source.id}: {source_words(source)}")
+    yield ""
+    yield "  Waived wording rules" if sheet.waived else "  No wording rule is waived."
+    for waived in sheet.waived:
+        yield from _wrapped(f"{waived.waiver.rule} at {waived.waiver.at}: {waived.wrong}")
+        yield from _wrapped(f"because: {waived.waiver.reason}", "      ")
+    if sheet.changed is not None:
+        yield ""
+        yield "  Changed lines" if sheet.changed else "  No line has changed."
+        for line in sheet.changed:
+            yield from _wrapped(f"{line.what}: {line.id}")
+            if line.text:
+                yield from _wrapped(f"now: {line.text}", "      ")
+    yield ""
+    yield "  For the reviewer"
+    for question in QUESTIONS:
+        yield f"    [ ] {question}"
+    yield ""
+    for signed in sheet.signed:
+        yield f"  {signed.title}: {signed.by}"
+        yield "    Name ______________________________  Day ______________  Signed ______________"
+
+
+def source_words(source: Source) -> str:
+    """A source in one line: what, which part, how its text was met, when it was last looked at."""
+    named = ", ".join(part for part in (source.title, source.section, source.edition) if part)
+    return f"{named} [{BASIS_WORDS[source.basis]}; looked at {source.checked}]"
+
+
+def due_words(days: int) -> str:
+    """How long there is until a review."""
+    if days < 0:
+        return f"OVERDUE by {-days} day{'s' if days != -1 else ''}"
+    return f"in {days} day{'s' if days != 1 else ''}"
+
+
+def _wrapped(text: str, indent: str = "    ") -> list[str]:
+    return textwrap.wrap(
+        text, 78, initial_indent=indent, subsequent_indent=indent + "  ", break_long_words=False
+    )

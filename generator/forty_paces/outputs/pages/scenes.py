@@ -1,0 +1,59 @@
+"""Roads drawn to scale: one page a scene, with sight lines, hidden stretches and every device.
+
+In: a press. Out: Markdown artifacts with drawings inlined, solved by the sight
+engine under the carrier's rule set. Refuses to know how sight is computed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from forty_paces.drawing.formats import Size
+from forty_paces.drawing.profile import draw_profile, shows_crest
+from forty_paces.drawing.scene_plan import draw_scene
+from forty_paces.geometry.records import RuleSet
+from forty_paces.geometry.scene import Scene
+from forty_paces.geometry.scene_explanation import explain
+from forty_paces.geometry.solver import ScenePlacement
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.solutions import solution
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """``placing/roads.html`` and a page for each scene that the carrier's rule set covers."""
+    rules = press.library.rules[press.library.fleet.rules].rule_set
+    solved = tuple(_solved(rules, scene) for scene in press.library.scenes.values())
+    shown = tuple(entry for entry in solved if entry is not None)
+    yield _page(press, "roads", "scenes", scenes=tuple(entry.scene for entry in shown))
+    for entry in shown:
+        yield _page(
+            press,
+            f"roads/{entry.scene.id}",
+            "scene",
+            scene=entry.scene,
+            words=explain(rules, entry),
+            placement=entry.placement,
+            drawings=_drawings(entry, rules),
+        )
+
+
+def _solved(rules: RuleSet, scene: Scene) -> ScenePlacement | None:
+    try:
+        return solution(rules, scene)
+    except LookupError:  # the rule set says nothing of such a road or light
+        return None
+
+
+def _drawings(solved: ScenePlacement, rules: RuleSet) -> tuple[tuple[str, str], ...]:
+    drawn = []
+    for size in (Size.WIDE, Size.TALL):
+        drawn.append((size.value, draw_scene(solved, rules, prefix=f"plan-{size.value}", size=size)))
+    if shows_crest(solved):
+        for size in (Size.WIDE, Size.TALL):
+            drawn.append((size.value, draw_profile(solved, rules, prefix=f"profile-{size.value}", size=size)))
+    return tuple(drawn)
+
+
+def _page(press: Press, path: str, template: str, **names: object) -> Artifact:
+    return Artifact(f"placing/{path}.md", press.render(f"pages/{template}.md.j2", **names).lstrip("\n"))

@@ -1,0 +1,34 @@
+"""Before the trip and after the event: what to look at, what to write down, whom to tell by when.
+
+In: a press. Out: two Markdown artifacts that also print as sheets to tick and
+fill in. Refuses to hold any deadline or value of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.press import Press
+
+
+def artifacts(press: Press) -> Iterator[Artifact]:
+    """``before-trip.html`` and ``after-event.html``, each where its content file exists."""
+    library = press.library
+    if library.before_trip is not None:
+        yield _page(press, "before-trip", "before_trip", checklist=library.before_trip)
+    if library.after_event is not None:
+        phones = {phone.id: phone for phone in library.fleet.phones}
+        calls = tuple(
+            (phones[call.phone], call) for call in library.after_event.calls if call.phone in phones
+        )
+        yield _page(press, "after-event", "after_event", after=library.after_event, calls=calls)
+
+
+def navigation() -> list[dict[str, str] | str]:
+    """The pages in reading order."""
+    return [{"Before the trip": "before-trip.md"}, {"After the event": "after-event.md"}]
+
+
+def _page(press: Press, path: str, template: str, **names: object) -> Artifact:
+    return Artifact(f"{path}.md", press.render(f"pages/{template}.md.j2", **names).lstrip("\n"))

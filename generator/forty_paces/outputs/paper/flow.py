@@ -1,0 +1,332 @@
+"""How tall a piece of a printed page will be, without a layout engine.
+
+In: HTML made by our own templates, the styles that decide how much room it takes,
+and a width. Out: the height, and every run of lines with the words on each line.
+Refuses to know cards: a worksheet is measured in the same way.
+
+It lays out what our templates use and no more: blocks under one another, rows of
+columns of fixed shares, and paragraphs of regular and bold words broken at the end
+of a line by the rules of Unicode line breaking (UAX 14) that plain words meet.
+Nothing collapses: styles give padding, never margins. The same styles write the
+style sheet (:func:`.box_style.style_sheet`), so what is measured is what is printed.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from html.parser import HTMLParser
+from typing import Literal
+
+from forty_paces.outputs.paper.box_style import Style, Styles, overlaid
+from forty_paces.outputs.paper.typeface import Typeface
+
+PT_MM = 25.4 / 72
+"""One point in millimeters."""
+
+SLACK_MM = 0.02
+"A line is taken to be full this much before its end: engines round lengths, and may wrap there or not."
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """A run of lines."""
+
+    keys: tuple[str, ...]
+    "The stable keys of the strings in it, in order."
+    lines: tuple[str, ...]
+    last_mm: float
+    "How far its last line reaches: the less, the cheaper it is to save that line."
+    lead_mm: float
+    width_mm: float
+
+    @property
+    def last_letters(self) -> int:
+        """How many characters stand on the last line."""
+        return len(self.lines[-1]) if self.lines else 0
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A piece laid out."""
+
+    height_mm: float
+    paragraphs: tuple[Paragraph, ...]
+    strings: dict[str, str]
+    "Every text that carries a stable key, by that key."
+
+
+@dataclass(slots=True)
+class _Element:
+    tag: str
+    classes: tuple[str, ...] = ()
+    key: str = ""
+    height_mm: float = 0.0
+    "For a picture, its height where that is given in millimeters."
+    children: list[_Element | str] = field(default_factory=list)
+
+
+_VOID = frozenset(
+    {"br", "hr", "img", "input", "meta", "link", "col", "path", "rect", "circle", "line", "use"}
+)
+_INLINE = frozenset({"span", "strong", "b", "a", "abbr", "small", "time"})
+_BOLD = frozenset({"strong", "b", "h1", "h2", "h3", "h4", "th", "dt"})
+_ROWS = frozenset({"tr"})
+
+
+class _Reader(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.root = _Element("div")
+        self.open = [self.root]
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        named = dict(attrs)
+        classes = tuple((named.get("class") or "").split())
+        made = _Element(tag, classes, named.get("data-key") or "", _picture_mm(tag, named.get("height")))
+        self.open[-1].children.append(made)
+        if tag not in _VOID:
+            self.open.append(made)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.handle_starttag(tag, attrs)
+        if tag not in _VOID:
+            self.open.pop()
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag in _VOID:
+            return
+        if self.open[-1].tag != tag:
+            raise ValueError(f"</{tag}> closes <{self.open[-1].tag}>")
+        self.open.pop()
+
+    def handle_data(self, data: str) -> None:
+        self.open[-1].children.append(data)
+
+
+def _picture_mm(tag: str, height: str | None) -> float:
+    if tag == "svg" and height and height.endswith("mm"):
+        return float(height.removesuffix("mm"))
+    return 0.0
+
+
+def measure(
+    html: str, styles: Styles, width_mm: float, typeface: Typeface, *, slack_mm: float = SLACK_MM
+) -> Measured:
+    """Lay ``html`` out in a column ``width_mm`` wide.
+
+    Raises ``ValueError`` where the markup is not closed as it was opened.
+    """
+    reader = _Reader()
+    reader.feed(html)
+    reader.close()
+    if len(reader.open) != 1:
+        raise ValueError(f"<{reader.open[-1].tag}> is never closed")
+    layout = _Layout(styles, typeface, slack_mm)
+    height = layout.block(reader.root, _Setting(12.0, 15.6, False), width_mm)
+    return Measured(height, tuple(layout.paragraphs), dict(_strings(reader.root)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Setting:
+    size_pt: float
+    lead_pt: float
+    bold: bool
+
+    def within(self, style: Style) -> _Setting:
+        return _Setting(
+            self.size_pt if style.size_pt is None else style.size_pt,
+            self.lead_pt if style.lead_pt is None else style.lead_pt,
+            self.bold if style.bold is None else style.bold,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    text: str
+    setting: _Setting
+    key: str
+    pad_mm: float = 0.0
+    "Padding before or after inline words; its text is empty."
+
+
+def _strings(element: _Element) -> Iterator[tuple[str, str]]:
+    if element.key:
+        yield element.key, " ".join(_text(element).split())
+    for child in element.children:
+        if isinstance(child, _Element):
+            yield from _strings(child)
+
+
+def _text(element: _Element) -> str:
+    return "".join(child if isinstance(child, str) else _text(child) for child in element.children)
+
+
+class _Layout:
+    def __init__(self, styles: Styles, typeface: Typeface, slack_mm: float) -> None:
+        self.styles = styles
+        self.typeface = typeface
+        self.slack_mm = slack_mm
+        self.paragraphs: list[Paragraph] = []
+        self.found: dict[tuple[str, tuple[str, ...], bool], Style] = {}
+
+    def style(self, element: _Element) -> Style:
+        """Tag defaults overlaid by each class in the order of the style list."""
+        key = (element.tag, element.classes, bool(element.height_mm))
+        if key not in self.found:
+            self.found[key] = self._resolved(element)
+        return self.found[key]
+
+    def _resolved(self, element: _Element) -> Style:
+        display: Literal["block", "inline", "row", "aside"] = "block"
+        if element.tag in _INLINE:
+            display = "inline"
+        elif element.tag in _ROWS:
+            display = "row"
+        elif element.tag == "svg" and not element.height_mm:
+            display = "aside"
+        made = Style(display=display, bold=True if element.tag in _BOLD else None)
+        for name in self.styles:
+            if name in element.classes:
+                made = overlaid(made, self.styles[name])
+        return made
+
+    def block(self, element: _Element, around: _Setting, width_mm: float) -> float:
+        if element.tag == "svg":
+            return element.height_mm
+        style = self.style(element)
+        setting = around.within(style)
+        inner = width_mm - style.left_mm - style.right_mm - 2 * style.border_mm
+        content = self._content(element, style, setting, inner)
+        whole = content + style.above_mm + style.below_mm + 2 * style.border_mm
+        return max(whole, style.height_mm or 0.0)
+
+    def _content(self, element: _Element, style: Style, setting: _Setting, width_mm: float) -> float:
+        if style.display == "row":
+            return self._row(element, style, setting, width_mm)
+        height = 0.0
+        runs: list[_Run] = []  # inline content waiting for the block that ends it
+        for child in element.children:
+            if isinstance(child, str):
+                runs.append(_Run(child, setting, element.key))
+                continue
+            display = self.style(child).display
+            if display == "aside":
+                continue
+            if display == "inline":
+                runs += self._inline(child, setting)
+                continue
+            height += self._paragraph(runs, setting, width_mm)
+            runs = []
+            height += self.block(child, setting, width_mm)
+        return height + self._paragraph(runs, setting, width_mm)
+
+    def _row(self, element: _Element, style: Style, setting: _Setting, width_mm: float) -> float:
+        cells = [child for child in element.children if isinstance(child, _Element)]
+        if len(cells) != len(style.shares):
+            raise ValueError(f"a row of {len(cells)} cells has {len(style.shares)} widths: {element.classes}")
+        heights = [
+            self.block(cell, setting, width_mm * share)
+            for cell, share in zip(cells, style.shares, strict=True)
+        ]
+        return max(heights)
+
+    def _inline(self, element: _Element, around: _Setting) -> Iterator[_Run]:
+        style = self.style(element)
+        setting = around.within(style)
+        if style.left_mm:
+            yield _Run("", setting, "", style.left_mm)
+        for child in element.children:
+            if isinstance(child, str):
+                yield _Run(child, setting, element.key)
+            elif self.style(child).display == "inline":
+                yield from self._inline(child, setting)
+            elif self.style(child).display != "aside":
+                raise ValueError(f"<{child.tag}> stands inside a line")
+        if style.right_mm:
+            yield _Run("", setting, "", style.right_mm)
+
+    def _paragraph(self, runs: Sequence[_Run], setting: _Setting, width_mm: float) -> float:
+        pieces = list(_pieces(runs))
+        if not pieces:
+            return 0.0
+        lines: list[str] = []
+        reach = 0.0
+        for piece in pieces:
+            width = self._width(piece)
+            gap = self._width(piece[:1]) if piece[0].text == " " else 0.0
+            word = "".join(run.text for run in piece)
+            if lines and reach + width <= width_mm - self.slack_mm:
+                lines[-1] += word
+                reach += width
+            else:
+                lines.append(word.lstrip(" "))
+                reach = width - gap
+                if reach > width_mm:
+                    raise TooNarrow(word.strip(), width_mm)
+        keys = tuple(dict.fromkeys(run.key for run in runs if run.key))
+        lead = setting.lead_pt * PT_MM
+        self.paragraphs.append(Paragraph(keys, tuple(lines), reach, lead, width_mm))
+        return len(lines) * lead
+
+    def _width(self, piece: Sequence[_Run]) -> float:
+        return math.fsum(
+            self.typeface.weight(run.setting.bold).width(run.text) * run.setting.size_pt / 1000 * PT_MM
+            + run.pad_mm
+            for run in piece
+        )
+
+
+class TooNarrow(ValueError):
+    """One word is wider than its column."""
+
+    def __init__(self, word: str, width_mm: float) -> None:
+        super().__init__(f'"{word}" is wider than its column of {width_mm:.1f} mm')
+        self.word = word
+
+
+_BREAK = re.compile(r"(?<=\w)-(?=[^\W\d_])|[–—](?=\S)|(?<=\w)/(?=[^\W\d_])|(?<=\))(?=\()")
+"""Where a line may end inside a word: after a hyphen before a letter, after a dash, after a slash
+before a letter, between a closing and an opening bracket."""
+
+
+_WHITE = " \t\r\n\f"
+_PARTS = re.compile(f"[{_WHITE}]+|[^{_WHITE}]+")
+
+
+def _pieces(runs: Sequence[_Run]) -> Iterator[list[_Run]]:
+    """Runs cut where a line may end; a piece that follows white space starts with one space of its own."""
+    piece: list[_Run] = []
+    space: _Run | None = None
+    started = False
+    for run in runs:
+        if run.pad_mm:
+            if space is not None and started:
+                piece.append(space)
+            space, started = None, True
+            piece.append(run)
+        for part in _PARTS.findall(run.text):
+            if part[0] in _WHITE:
+                if piece:
+                    yield piece
+                    piece = []
+                space = space or _Run(" ", run.setting, "")
+                continue
+            for index, chunk in enumerate(_chunks(part)):
+                if index and piece:
+                    yield piece
+                    piece = []
+                if space is not None and started:
+                    piece.append(space)
+                space = None
+                started = True
+                piece.append(_Run(chunk, run.setting, run.key))
+    if piece:
+        yield piece
+
+
+def _chunks(word: str) -> list[str]:
+    cuts = [match.end() for match in _BREAK.finditer(word)]
+    return [word[a:b] for a, b in zip([0, *cuts], [*cuts, len(word)], strict=True)]

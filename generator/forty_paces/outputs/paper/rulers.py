@@ -1,0 +1,71 @@
+"""Two printed rulers that show whether a printer kept the size.
+
+In: a prefix for ids. Out: one SVG. Refuses to know what else is on the page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from forty_paces.drawing.svg import Element, check_prefix, element
+from forty_paces.outputs.paper.sheets import INCH_MM
+
+WIDTH_MM = 78.0
+HEIGHT_MM = 17.0
+START_MM = 6.0
+"""The first mark of each ruler stands this far from the left."""
+METRIC_MM = 50.0
+INCHES = 2
+_METRIC_BASE = 5.2
+_INCH_BASE = 13.2
+
+
+def rulers(prefix: str) -> str:
+    """Rulers of 50 mm and 2 in, one under the other, as an SVG to be printed at 100 %."""
+    title = f"{check_prefix(prefix)}-rulers"
+    lines = [
+        f"M{START_MM:g} {_METRIC_BASE}h{METRIC_MM:g}",
+        f"M{START_MM:g} {_INCH_BASE}h{INCHES * INCH_MM:g}",
+    ]
+    drawn = element(
+        "svg",
+        "rulers",
+        (
+            element("title", "", ("Two rulers: 50 millimeters and 2 inches long",), id=title),
+            element("path", "", d="".join([*lines, *_marks()]), fill="none", stroke="#111", stroke_width=0.2),
+            _words("50 mm", _METRIC_BASE),
+            _words("2 in", _INCH_BASE),
+        ),
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {WIDTH_MM:g} {HEIGHT_MM:g}",
+        width=f"{WIDTH_MM:g}mm",
+        height=f"{HEIGHT_MM:g}mm",
+        role="img",
+        aria_labelledby=title,
+    )
+    return drawn.write()
+
+
+def _marks() -> Iterator[str]:
+    for mm in range(int(METRIC_MM) + 1):
+        yield _mark(START_MM + mm, _METRIC_BASE, 3.0 if mm % 10 == 0 else 2.0 if mm % 5 == 0 else 1.2)
+    for eighth in range(INCHES * 8 + 1):
+        length = 3.0 if eighth % 8 == 0 else 2.2 if eighth % 4 == 0 else 1.4
+        yield _mark(START_MM + eighth * INCH_MM / 8, _INCH_BASE, length)
+
+
+def _mark(x: float, base: float, length: float) -> str:
+    return f"M{x:.4f} {base:g}v-{length:g}"
+
+
+def _words(text: str, base: float) -> Element:
+    return element(
+        "text",
+        "",
+        (text,),
+        x=START_MM + METRIC_MM + 3.5,
+        y=base,
+        font_size=3.6,
+        font_family="Atkinson Hyperlegible",
+        fill="#111",
+    )

@@ -1,0 +1,164 @@
+"""Sheets of paper: sizes, margins, the page rule that prints them, documents made for them.
+
+In: names of papers. Out: sizes in millimetres, @page rules and
+whole documents that any browser prints to size and WeasyPrint turns into PDF.
+Refuses to know what is printed: cards, worksheets, answer keys and floor plans
+all come through here.
+
+How a document is made::
+
+    document = PaperDocument("Worksheet 3", PAPERS["letter"], body_html, style=my_css)
+    html = document_html(press, document)          # one file, nothing asked of anyone
+    data = pdf.to_pdf(html)                        # where forty_paces.outputs.paper.pdf finds Pango
+
+The body is made of ``<section class="page">`` elements, each starting on a new
+page, where every page is to be composed by hand; or of anything else, flowing over as
+many pages as it takes. Blocks that must not split carry the class ``whole``.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field, replace
+
+from forty_paces.outputs.paper.typeface import font_files
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.sealed import font_faces, policy
+
+INCH_MM = 25.4
+"""One inch in millimetres, exactly."""
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A sheet or a finished card."""
+
+    id: str
+    title: str
+    "What is asked for in a shop, such as 'US Letter'."
+    width_mm: float
+    height_mm: float
+
+    @property
+    def landscape(self) -> Paper:
+        """The same sheet lying on its long edge."""
+        return self if self.width_mm >= self.height_mm else self.turned
+
+    @property
+    def turned(self) -> Paper:
+        """The same sheet turned by a quarter."""
+        return replace(self, width_mm=self.height_mm, height_mm=self.width_mm)
+
+
+def _inches(width: float, height: float) -> tuple[float, float]:
+    return round(width * INCH_MM, 4), round(height * INCH_MM, 4)
+
+
+PAPERS: dict[str, Paper] = {
+    paper.id: paper
+    for paper in (
+        Paper("letter", "US Letter, 8.5 by 11 in", *_inches(8.5, 11)),
+        Paper("tabloid", "US Tabloid, 11 by 17 in", *_inches(11, 17)),
+        Paper("a4", "A4, 210 by 297 mm", 210, 297),
+        Paper("a3", "A3, 297 by 420 mm", 297, 420),
+        Paper("a5", "A5, 148 by 210 mm", 148, 210),
+        Paper("a6", "A6, 105 by 148 mm", 105, 148),
+        Paper("half-letter", "half letter, 5.5 by 8.5 in", *_inches(5.5, 8.5)),
+        Paper("3x5", "index card, 3 by 5 in, lying", *_inches(5, 3)),
+        Paper("id-1", "wallet card, 85.60 by 53.98 mm", 85.60, 53.98),
+    )
+}
+"""Sheets and finished cards by id: A sizes by ISO 216, US sizes by ANSI/ASME Y14.1 and
+common practice (halves of Letter, index cards), the wallet card by ISO/IEC 7810 ID-1."""
+
+
+@dataclass(frozen=True, slots=True)
+class Margins:
+    """White edges of a page, in millimetres."""
+
+    top_mm: float
+    right_mm: float
+    bottom_mm: float
+    left_mm: float
+
+    @classmethod
+    def all_round(cls, mm: float) -> Margins:
+        """The same margin on every side."""
+        return cls(mm, mm, mm, mm)
+
+
+SHEET_MARGINS = Margins(12, 15, 15, 18)
+"""For worksheets on Letter and A4: clear of what desktop printers cannot reach (about 6 mm)
+and with room at the left for a binder."""
+
+NO_MARGINS = Margins.all_round(0)
+"""For pages composed by hand, such as card faces and sheets of them."""
+
+
+@dataclass(frozen=True, slots=True)
+class PaperDocument:
+    """Something to print."""
+
+    title: str
+    "The document's title: shown by the browser, set in the PDF."
+    paper: Paper
+    body: str
+    "HTML of the body, made by our own templates."
+    margins: Margins = NO_MARGINS
+    style: str = ""
+    "CSS of its own, after the shared sheets."
+    sheets: tuple[str, ...] = field(default=())
+    "Style sheets below assets/css it also needs, such as 'drawing.css'."
+    foot: str = ""
+    "A line at the foot of every page, plain text; the page number follows it."
+    lang: str = "en"
+
+
+def page_rule(paper: Paper, margins: Margins = NO_MARGINS, foot: str = "") -> str:
+    """The @page rule. Margin boxes name the typeface, for they inherit none."""
+    edges = " ".join(
+        f"{edge:g}mm" for edge in (margins.top_mm, margins.right_mm, margins.bottom_mm, margins.left_mm)
+    )
+    box = 'font-family:"Atkinson Hyperlegible",sans-serif;font-size:10pt;color:#111'
+    words = foot.replace("\\", "\\\\").replace('"', '\\"').replace("<", "\\3c ").replace("\n", " ")
+    rule = f"size:{paper.width_mm:g}mm {paper.height_mm:g}mm;margin:{edges}"
+    if foot:
+        rule += f';@bottom-left{{content:"{words}";{box}}}'
+        rule += f';@bottom-right{{content:"Page " counter(page) " of " counter(pages);{box}}}'
+    return f"@page{{{rule}}}"
+
+
+def document_html(press: Press, document: PaperDocument) -> str:
+    """The document as one HTML file with its styles and typeface inside."""
+    parts = [
+        font_faces(font_files(press), document.title + document.foot + document.body),
+        *(by_day(press, press.asset_text(f"css/{name}")) for name in (*document.sheets, "paper.css")),
+        page_rule(document.paper, document.margins, document.foot),
+        _screen_rule(document),
+        by_day(press, document.style),
+    ]
+    style = "\n".join(parts)
+    return press.render("cards/paper.html.j2", document=document, style=style, csp=policy(styles=[style]))
+
+
+def by_day(press: Press, css: str) -> str:
+    """The style sheet with each design token replaced by its day value: paper has no night look.
+
+    So a page stands without the sheet of tokens, and no element inherits sixty variables.
+    """
+    root = press.asset_text("css/tokens.css").partition(":root")[2].partition("}")[0]
+    tokens = dict(_TOKEN.findall(root))
+    return _VARIABLE.sub(lambda used: tokens.get(used[1], used[0]).strip(), css)
+
+
+_TOKEN = re.compile(r"(--[\w-]+):([^;]+);")
+_VARIABLE = re.compile(r"var\((--[\w-]+)\)")
+
+
+def _screen_rule(document: PaperDocument) -> str:
+    """On a screen a sheet is shown at its size, so that what is looked at is what prints."""
+    margins = document.margins
+    padding = f"{margins.top_mm:g}mm {margins.right_mm:g}mm {margins.bottom_mm:g}mm {margins.left_mm:g}mm"
+    flows = 'class="page' not in document.body
+    body = f"padding:{padding};background:#fff" if flows else ""
+    return f"@media screen{{body{{width:{document.paper.width_mm:g}mm;{body}}}}}"

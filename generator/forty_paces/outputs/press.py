@@ -1,0 +1,69 @@
+"""What every output is printed with: the library, the templates and the symbols.
+
+In: a checked library and the overrides folder. Out: a Press, handed to each
+output's ``artifacts(press)``. Refuses to know which outputs there are.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+import jinja2
+from markupsafe import Markup
+
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.fleet import Vehicle
+from forty_paces.drawing.symbols import symbol_svg
+from forty_paces.outputs.bytecode import keep_compiled
+from forty_paces.outputs.templates import environment
+from forty_paces.outputs.watch import NOBODY, Watch
+
+FEW_VEHICLES = 12
+"""A site holds the own files of so many vehicles; each adds about a megabyte to every tablet."""
+
+
+@dataclass(frozen=True)
+class Press:
+    """A library set up for printing. ``overrides`` is the site_overrides folder."""
+
+    library: Library
+    overrides: Path
+    watch: Watch = NOBODY
+    "Who is told how far its long work has come."
+
+    @cached_property
+    def templates(self) -> jinja2.Environment:
+        """The template environment, with what every template may use."""
+        env = environment(self.overrides)
+        keep_compiled(env)
+        env.globals.update(
+            library=self.library,
+            fleet=self.library.fleet,
+            edition=self.library.edition,
+            sources=self.library.sources,
+            symbol=lambda name: Markup(symbol_svg(name)),
+        )
+        return env
+
+    @property
+    def vehicles_in_site(self) -> tuple[Vehicle, ...]:
+        """The vehicles with files of their own in the site: all of a small fleet, none of a large one.
+
+        A large fleet's tablets get folders of their own, made by ``fortypaces editions``.
+        """
+        vehicles = self.library.fleet.vehicles
+        return vehicles if len(vehicles) <= FEW_VEHICLES else ()
+
+    def render(self, template: str, **names: object) -> str:
+        """The text of ``templates/<template>`` with these names."""
+        return self.templates.get_template(template).render(**names)
+
+    def asset_text(self, path: str) -> str:
+        """A text asset below ``assets/``."""
+        return (self.overrides / "assets" / path).read_text(encoding="utf-8")
+
+    def asset_bytes(self, path: str) -> bytes:
+        """A binary asset below ``assets/``."""
+        return (self.overrides / "assets" / path).read_bytes()

@@ -1,0 +1,151 @@
+"""The edition as a whole: which outputs there are, how they are found, what is left out.
+
+In: a press. Out: every artifact, the navigation, and the folder trimmed of what
+no reader needs. Refuses to know MkDocs and how any single output is made.
+"""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Collection, Iterable
+from pathlib import Path
+from typing import Any
+
+from markupsafe import escape
+
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.procedure import Group
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.cards import left_out
+from forty_paces.outputs.edition import offline
+from forty_paces.outputs.pages import about, placing, reference, review, scenes, trip, writing
+from forty_paces.outputs.pages import procedures as pages
+from forty_paces.outputs.press import Press
+
+Part = Callable[[Press], Iterable[Artifact]]
+"""One output: from a press to its files."""
+
+
+PAGES: tuple[Part, ...] = (
+    pages.artifacts,
+    placing.artifacts,
+    scenes.artifacts,
+    reference.artifacts,
+    trip.artifacts,
+    about.artifacts,
+    review.artifacts,
+    writing.artifacts,
+)
+"""What is made of pages alone."""
+
+
+def parts(*, with_cards: bool = True) -> tuple[Part, ...]:
+    """Every output of the edition, in the order in which they are made; without cards, no PDF either."""
+    if with_cards:
+        return (*PAGES, _classroom_on_paper, _cab, offline.artifacts, _cards)
+    return (*PAGES, _classroom, _cab, offline.artifacts, left_out.artifacts)
+
+
+# A room beside the pages is loaded when it is first asked for: it doubles what the build has to load.
+
+
+def _cab(press: Press) -> Iterable[Artifact]:
+    from forty_paces.outputs.cab import assistant
+
+    return assistant.artifacts(press)
+
+
+def _classroom(press: Press) -> Iterable[Artifact]:
+    from forty_paces.outputs.classroom import kit
+
+    return kit.artifacts(press, with_pdf=False)
+
+
+def _classroom_on_paper(press: Press) -> Iterable[Artifact]:
+    from forty_paces.outputs.classroom import kit
+
+    return kit.artifacts(press, with_pdf=True)
+
+
+def _cards(press: Press) -> Iterable[Artifact]:
+    from forty_paces.outputs.cards import print_run
+
+    return print_run.artifacts(press)
+
+
+LISTED = 120
+"""Procedures that the navigation names one by one. Beyond that the start page alone does: every page would
+carry every title, so that site and build would grow by the square of the library."""
+
+
+def navigation(library: Library, pages: Collection[str]) -> list[Any]:
+    """The site's navigation, in the form of MkDocs' ``nav`` setting, as far as there are ``pages`` for it."""
+
+    def procedures(group: Group) -> list[dict[str, str]]:
+        if len(library.procedures) > LISTED:
+            return []
+        # Escaped here, because the theme prints titles as they are.
+        own = (p for p in library.procedures if p.group is group)
+        return [{str(escape(p.title)): f"procedures/{p.id}.md"} for p in own]
+
+    whole = [
+        {"Start": "index.md"},
+        {"Stopped": procedures(Group.STOPPED)},
+        {"Rolling": procedures(Group.ROLLING)},
+        {"Placing devices": placing.navigation()},
+        {"Before and after": trip.navigation()},
+        {"Tables": reference.navigation()},
+        {"Classroom": "classroom.md"},
+        {"Cards": [{"Cards to print": "cards/index.md"}, {"Print, laminate and cut": "cards.md"}]},
+        {
+            "About": [
+                "about.md",
+                {"Put it on a tablet": "tablets.md"},
+                {"Review sheet": "review.md"},
+                {"Sources": "sources.md"},
+                {"Glossary": "glossary.md"},
+                {"Writing procedures": "writing.md"},
+            ]
+        },
+    ]
+    return [entry for entry in (_existing(entry, pages) for entry in whole) if entry is not None]
+
+
+def _existing(entry: Any, pages: Collection[str]) -> Any:
+    """A navigation entry without what has no page; None where nothing is left."""
+    if isinstance(entry, str):
+        return entry if entry in pages else None
+    ((title, inner),) = entry.items()
+    if isinstance(inner, list):
+        kept = [part for part in (_existing(part, pages) for part in inner) if part is not None]
+    else:
+        kept = _existing(inner, pages)
+    return {title: kept} if kept else None
+
+
+SEALED_FOLDERS = ("templates/", "assets/js/cab/", "assets/js/classroom/")
+SEALED_FILES = frozenset(
+    {
+        "assets/css/cab.css",
+        "assets/css/cab-start.css",
+        "assets/css/classroom.css",
+        "assets/css/classroom-tools.css",
+        "assets/css/vehicle.css",
+        "assets/css/worksheets.css",
+        "assets/js/sw.js",
+    }
+)
+"""Read by the cab file, the classroom and the worker, which carry their text themselves."""
+
+
+def is_build_only(path: str) -> bool:
+    """Whether a file of the overrides is a template or sealed into others, not itself part of the site."""
+    return path.startswith(SEALED_FOLDERS) or path.endswith(".j2") or path in SEALED_FILES
+
+
+def trim(site: Path) -> None:
+    """Remove what the theme ships and no page asks for."""
+    shutil.rmtree(site / "assets/javascripts/lunr", ignore_errors=True)
+    (site / "assets/images/favicon.png").unlink(missing_ok=True)  # the pages name the project's own icon
+    for source_map in site.rglob("*.map"):
+        source_map.unlink()

@@ -1,0 +1,31 @@
+"""Every driver-facing text by its stable id, and what became of it.
+
+In: a Procedure. Out: ``{"fog/by_heart/low-beams/do": "Turn the low beams on."}``.
+Page, card, cab file and classroom must all show these very strings; an edition
+keeps their hashes so that a later one can say which lines have changed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.authoring.texts import texts
+
+
+def strings(procedure: Procedure) -> dict[str, str]:
+    """The texts of one procedure by id, in reading order."""
+    return {f"{procedure.id}/{said.address}": said.text for said in texts(procedure)}
+
+
+def changed_strings(before: Mapping[str, str], now: Mapping[str, str]) -> dict[str, str]:
+    """What became of each id between two records of hashes: 'new', 'changed' or 'gone'; the same left out."""
+    found: dict[str, str] = {}
+    for name in sorted({*before, *now}):
+        if name not in before:
+            found[name] = "new"
+        elif name not in now:
+            found[name] = "gone"
+        elif before[name] != now[name]:
+            found[name] = "changed"
+    return found

@@ -1,0 +1,92 @@
+"""The one template environment of site, cab file, cards and classroom.
+
+In: the overrides folder. Out: a Jinja environment that escapes everything and
+refuses undefined names. Refuses to know what the templates show.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import html
+import json
+import re
+from pathlib import Path
+
+import jinja2
+from markupsafe import Markup, escape
+
+from forty_paces.outputs.figures import FILTERS
+from forty_paces.outputs.paper.pictures import sized
+from forty_paces.outputs.procedure_view import condition_words
+
+
+def environment(overrides: Path) -> jinja2.Environment:
+    """Templates below ``overrides/templates``, autoescaped whatever the file name says."""
+    made = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(overrides / "templates"),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    made.filters.update(FILTERS)
+    made.filters["together"] = together
+    made.filters["day"] = day_words
+    made.filters["day_short"] = day_short
+    made.filters["condition"] = condition_words
+    made.filters["aside"] = lambda words: words[:1].lower() + words[1:]  # said in brackets
+    made.filters["svg"] = Markup
+    made.filters["sized"] = sized
+    made.filters["yaml"] = _front_matter_text
+    made.filters["heading"] = _heading_text
+    made.globals["asset"] = lambda path: Markup((overrides / "assets" / path).read_text(encoding="utf-8"))
+    return made
+
+
+def _front_matter_text(text: str) -> Markup:
+    """A front-matter value. Escaped twice: the theme prints titles as they are, and YAML reads the quotes."""
+    return Markup(json.dumps(str(escape(text)), ensure_ascii=False))
+
+
+def _heading_text(text: str) -> Markup:
+    """Text for a Markdown heading: no letter of it is markup, of HTML or of Markdown.
+
+    Quotes stay as they are: the table of contents escapes what it reads once more.
+    """
+    return Markup(re.sub(r"([\\`*_{}\[\]()#+.!|~:-])", r"\\\1", html.escape(text, quote=False)))
+
+
+def together(text: str) -> Markup:
+    """The text with every figure held to its unit: '10' and 'min' never stand on two lines."""
+    return Markup(_FIGURE.sub(r'<span class="together">\g<0></span>', str(escape(text))))
+
+
+_UNITS = "ft|m|in|mi|km|mph|km/h|psi|min|s|h|days|paces?|°F|°C|percent|%"
+_FIGURE = re.compile(rf"(?<![\w&#/.-])\d[\d,./]*(?:½|¼|¾)? (?:{_UNITS})(?![\w/])")
+
+
+def day_words(day: dt.date) -> str:
+    """'25 November 2026', the same in every locale."""
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def day_short(day: dt.date) -> str:
+    """'25 Nov 2026', where every millimeter counts."""
+    return f"{day.day} {_MONTHS[day.month - 1][:3]} {day.year}"
+
+
+_MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)

@@ -1,0 +1,269 @@
+"""Where MkDocs calls in; no other module imports it.
+
+In: a MkDocs configuration. Out: generated pages among its files and, when the
+build is whole, the site swapped into place. Refuses to know what is on a page.
+
+Every content finding is gathered before anything is written. A build runs in a
+staging folder beside the site; only after the last plugin has finished, no
+finding stands and (in strict mode) no warning was logged does the swap happen.
+"""
+
+from __future__ import annotations
+
+import gc
+import logging
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Literal
+
+from click import echo
+from jinja2 import Environment
+from mkdocs.config import load_config
+from mkdocs.config.base import Config
+from mkdocs.config.config_options import Type
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import Abort, ConfigurationError, PluginError
+from mkdocs.plugins import BasePlugin, event_priority
+from mkdocs.structure.files import File, Files
+from mkdocs.structure.nav import Navigation
+from mkdocs.structure.pages import Page
+from mkdocs.utils import CountHandler
+from mkdocs.utils.templates import TemplateContext
+
+from forty_paces.authoring.findings import ContentFault
+from forty_paces.authoring.library import Library, load_library
+from forty_paces.drawing.symbols import NAMES as SYMBOLS
+from forty_paces.outputs import raw_blocks, site
+from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.bytecode import keep_compiled
+from forty_paces.outputs.edition import offline, publication
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.templates import day_words
+from forty_paces.outputs.watch import NOBODY, Watch
+
+OWN_NAME = "forty-paces"
+"""As in the entry point, and in mkdocs.yml."""
+
+LAST = -200
+"""After the theme's own offline support (-100), so that every file is final."""
+
+
+class BuildFailed(Exception):
+    """The site was not built; the message says why, and the last good site stands."""
+
+
+class PluginSettings(Config):  # type: ignore[no-untyped-call]
+    """Settings of the plugin in mkdocs.yml."""
+
+    cards = Type(bool, default=True)
+    "Whether to print the card set and the PDF files (the slowest outputs) with the site."
+
+    cards_in_preview = Type(bool, default=False)
+    "Whether ``mkdocs serve`` prints them too, at every change."
+
+
+class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-call]
+    """Turns content/ into pages, the cab file, cards and the classroom."""
+
+    def __init__(self) -> None:
+        self.command: str = "build"
+        self.library: Library | None = None
+        self.stage: Path | None = None
+        self.final: Path | None = None
+        self.watch: Watch = NOBODY
+        self.fault: Exception | None = None
+        self.blocks: dict[str, tuple[str, ...]] = {}
+        self.warnings = CountHandler()
+        self.warnings.setLevel(logging.WARNING)
+
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
+        """Remember whether this is a build, which is staged, or a preview, which is not."""
+        self.command = command
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Read and check all content; open the stage."""
+        project = Path(config.config_file_path or "mkdocs.yml").resolve().parent
+        try:
+            self.library = load_library(project, symbols=SYMBOLS)
+        except ContentFault as fault:
+            raise PluginError(str(fault)) from None
+        config.extra["edition"] = self.library.edition
+        config.extra["edition_day"] = day_words(self.library.edition.date)
+        config.extra["carrier"] = self.library.fleet.carrier
+        if self.command == "build":
+            self._open_stage(config)
+        return config
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Add what is generated and leave out what only the build needs."""
+        library = self._checked_library()
+        for file in list(files):
+            if site.is_build_only(file.src_uri):
+                files.remove(file)
+        press = Press(library, Path(config.theme.custom_dir or "site_overrides"), self.watch)
+        with_cards = self.config.cards and (self.command != "serve" or self.config.cards_in_preview)
+        parts = site.parts(with_cards=with_cards)
+        pages = len(files.documentation_pages())
+        self.watch.expect(len(parts) + pages)
+        for part in parts:
+            for artifact in self._made(part, press):
+                existing = files.get_file_from_path(artifact.path)
+                if existing is not None:
+                    files.remove(existing)
+                files.append(File.generated(config, artifact.path, content=artifact.content))
+            known, pages = pages, len(files.documentation_pages())
+            self.watch.expect(pages - known)  # written when all parts are made
+            self.watch.step()
+        if config.nav is None:
+            config.nav = site.navigation(library, {file.src_uri for file in files})
+        return files
+
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
+        """Do not compile the theme anew."""
+        keep_compiled(env)
+        return env
+
+    def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+        """Set aside the HTML of our own pages, which is finished."""
+        if page.file.generated_by != OWN_NAME:
+            return markdown
+        text, self.blocks[page.file.src_uri] = raw_blocks.set_aside(markdown)
+        return text
+
+    def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+        """Put it back, but for drawings that the search would only take apart and drop."""
+        whole = raw_blocks.put_back(html, self.blocks.pop(page.file.src_uri, ()))
+        text, self.blocks[page.file.src_uri] = raw_blocks.hold_back(whole)
+        return text
+
+    def on_pre_page(self, page: Page, *, config: MkDocsConfig, files: Files) -> Page:
+        """Date the page by its edition: a site map must not tell the day of the build."""
+        page.update_date = self._checked_library().edition.date.isoformat()
+        return page
+
+    @event_priority(LAST)
+    def on_page_context(
+        self, context: TemplateContext, *, page: Page, config: MkDocsConfig, nav: Navigation
+    ) -> TemplateContext:
+        """Put these back too, the search having read the page."""
+        page.content = raw_blocks.put_back(page.content or "", self.blocks.pop(page.file.src_uri, ()))
+        return context
+
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
+        """Count the page."""
+        self.watch.step()
+        return output
+
+    @event_priority(LAST)
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Trim, seal and publish."""
+        if self.command != "build" or self.stage is None or self.final is None:
+            return
+        site.trim(self.stage)
+        offline.finish(self.stage, self._checked_library())
+        if config.strict and self.warnings.get_counts():
+            raise PluginError("warnings stand in strict mode; the last good site was left as it was")
+        publication.publish(self.stage, self.final)
+        config.site_dir = str(self.final)
+        self._forget_stage()
+
+    def on_build_error(self, *, error: Exception) -> None:
+        """Leave nothing half-built behind."""
+        self.fault = error
+        if self.stage is not None:
+            publication.discard(self.stage)
+            self._forget_stage()
+
+    @staticmethod
+    def _made(part: site.Part, press: Press) -> Iterator[Artifact]:
+        """One output's files. A card that a text overflows is a finding like any other."""
+        try:
+            yield from part(press)
+        except ContentFault as fault:
+            raise PluginError(str(fault)) from None
+
+    def _open_stage(self, config: MkDocsConfig) -> None:
+        logging.getLogger("mkdocs").addHandler(self.warnings)
+        self.final = Path(config.site_dir)
+        try:
+            publication.clear_leftovers(self.final)
+            self.stage = publication.open_stage(self.final)
+        except OSError as error:
+            if isinstance(error, FileExistsError):
+                raise PluginError(f"{self.final}: {error.strerror}") from None
+            raise PluginError(f"cannot write beside {self.final.name}/: {error.strerror}") from None
+        config.site_dir = str(self.stage)
+
+    def _forget_stage(self) -> None:
+        self.stage = None
+        logging.getLogger("mkdocs").removeHandler(self.warnings)
+
+    def _checked_library(self) -> Library:
+        assert self.library is not None, "on_config runs first"
+        return self.library
+
+
+def build_site(
+    project: Path, *, site_dir: Path | None = None, cards: bool = True, watch: Watch = NOBODY
+) -> Path:
+    """Build the project's site as ``mkdocs build`` does and return its folder.
+
+    ``watch`` is told how far it has come. Raises :class:`BuildFailed` with every finding in its message.
+    """
+    from mkdocs.commands.build import build
+
+    os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+    plugin: FortyPacesPlugin | None = None
+    with _collected_warnings() as warnings, _rare_collection():
+        try:
+            config = load_config(
+                str(project / "mkdocs.yml"), site_dir=str(site_dir.resolve()) if site_dir else None
+            )
+            plugin = next(p for p in config.plugins.values() if isinstance(p, FortyPacesPlugin))
+            plugin.config.cards = cards
+            plugin.watch = watch
+            config.plugins.on_startup(command="build", dirty=False)
+            build(config)
+            config.plugins.on_shutdown()
+        except (Abort, ConfigurationError, PluginError) as error:
+            told = plugin.fault if plugin is not None and plugin.fault is not None else error
+            others = [warning for warning in warnings if warning != str(told)]
+            raise BuildFailed("\n".join([*others, str(told)])) from None
+        except StopIteration:
+            raise BuildFailed("mkdocs.yml does not list the plugin: add forty-paces below plugins") from None
+    for warning in warnings:
+        echo(warning, err=True)
+    return Path(config.site_dir)
+
+
+@contextmanager
+def _rare_collection() -> Iterator[None]:
+    """What a build makes lives until its end: looking for garbage as often as Python does finds none."""
+    before = gc.get_threshold()
+    gc.set_threshold(50_000, *before[1:])
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
+
+
+@contextmanager
+def _collected_warnings() -> Iterator[list[str]]:
+    """MkDocs' own warnings, kept for the message instead of strewn over the progress bar."""
+    told: list[str] = []
+
+    class Collector(logging.Handler):
+        def emit(self, record: logging.LogRecord) -> None:
+            told.append(record.getMessage())
+
+    logger, collector = logging.getLogger("mkdocs"), Collector(logging.WARNING)
+    before = logger.propagate
+    logger.addHandler(collector)
+    logger.propagate = False
+    try:
+        yield told
+    finally:
+        logger.removeHandler(collector)
+        logger.propagate = before
