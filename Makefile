@@ -14,7 +14,7 @@ PYTHONS       ?= python3.12 python3.13
 
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: site test serve lint format bench fuzz oldest pythons pictures icons audit clean help
+.PHONY: site test serve lint format bench soak oldest pythons pictures icons audit clean help
 
 help: ## Say what can be made
 	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## /  make \1\t/' | expand -t 18
@@ -44,8 +44,9 @@ format: $(READY) ## Put the code in the house format
 bench: $(READY) ## Measure, as ratios side by side in one run
 	$(BIN)/python -m tests.bench
 
-fuzz: $(READY) ## The long fuzz run: 20,000 cases
-	FORTYPACES_FUZZ=20000 $(BIN)/python -m pytest -n $(JOBS) -q tests/faults/test_fuzz.py tests/outputs/test_fuzz_pages.py
+soak: $(READY) ## Explore at random and for long: broken content, hostile words, killed builds
+	@.ci/provide-browsers
+	FORTYPACES_SOAK=1 $(BIN)/python -m pytest -n $(JOBS) -m soak
 
 pictures: $(READY) ## Take the pictures of the README anew
 	@.ci/provide-browsers

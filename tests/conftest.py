@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 import pytest
@@ -12,14 +11,16 @@ from forty_paces.plugin import build_site
 from hypothesis import settings
 
 from tests.browsers import chromium, new_context, open_page, playwright
+from tests.soaking import SOAK
 
 __all__ = ["chromium", "new_context", "open_page", "playwright"]
 
 PROJECT = Path(__file__).parent.parent
 
-# No test hangs on the clock; in continuous integration the examples are the same in every run.
-settings.register_profile("house", deadline=None, derandomize=bool(os.environ.get("CI")), print_blob=True)
-settings.load_profile("house")
+# Every run tries the same examples and looks at no clock; only `make soak` explores at random.
+settings.register_profile("same-every-time", deadline=None, derandomize=True, database=None)
+settings.register_profile("soak", deadline=None, max_examples=2_000, print_blob=True)
+settings.load_profile("soak" if SOAK else "same-every-time")
 
 
 @pytest.fixture(scope="session")

@@ -1,9 +1,8 @@
 """Whatever stands in a content file: no traceback, and every finding names its place.
 
-500 cases in an ordinary run, shared out over the kinds; FORTYPACES_FUZZ=20000 for a long one.
+500 cases in an ordinary run, the same ones each time, shared out over the kinds; 20,000 in `make soak`.
 """
 
-import os
 import shutil
 from pathlib import Path
 
@@ -14,8 +13,11 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from tests.faults.projects import BASE, FAULTS, TODAY, fault_text
+from tests.soaking import cases
 
-CASES = int(os.environ.get("FORTYPACES_FUZZ", "500"))
+pytestmark = pytest.mark.soak
+
+CASES = cases(500, soak=20_000)
 
 
 def share(percent: int) -> settings:

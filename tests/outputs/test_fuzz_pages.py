@@ -1,15 +1,13 @@
 """Any text in any field stays text: random scraps of markup through every output that shows words.
 
-Fifty libraries a run, more where FORTYPACES_FUZZ asks for more (its fortieth part,
-for each makes a whole edition in memory). Read back by two parsers: the standard
-library's and one that follows the HTML standard as browsers do.
+Each library makes a whole edition in memory: a few in an ordinary run, 500 in `make soak`.
+Read back by two parsers: the standard library's and one that follows the HTML standard as browsers do.
 """
 
 from __future__ import annotations
 
 import dataclasses
 import json
-import os
 from collections import Counter
 from collections.abc import Iterator
 from types import MappingProxyType
@@ -33,8 +31,11 @@ from hypothesis import strategies as st
 
 from tests.outputs.hostile import poisoned
 from tests.projects import ALONE, PROJECT
+from tests.soaking import cases
 
-CASES = max(50, int(os.environ.get("FORTYPACES_FUZZ", "0")) // 40)
+pytestmark = pytest.mark.soak
+
+CASES = cases(6, soak=500)
 
 PIECES = (
     *(
@@ -153,7 +154,6 @@ def harmless(small: Library) -> dict[str, Counter[str]]:
 @settings(
     max_examples=CASES,
     deadline=None,
-    derandomize="FORTYPACES_FUZZ" not in os.environ,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 def test_fuzz_no_text_becomes_live_in_any_output(

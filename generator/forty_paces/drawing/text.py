@@ -15,6 +15,7 @@ from functools import lru_cache
 from typing import Literal
 
 from forty_paces.drawing.advances import ASCENT, BOLD, DESCENT, REGULAR
+from forty_paces.drawing.line_breaks import unbreakable_parts
 from forty_paces.drawing.svg import Element, element
 
 Anchor = Literal["start", "middle", "end"]
@@ -196,26 +197,26 @@ def set_line(
 
 
 def wrap(text: str, size: float, width: float, *, bold: bool = False) -> tuple[str, ...]:
-    """Text broken between words into lines no wider than ``width``; within a word that no line holds."""
+    """Lines no wider than ``width``, ended where a line may end; elsewhere only in what no line holds."""
     lines: list[str] = []
-    for word in _words(text, size, width, bold):
-        if lines and text_width(f"{lines[-1]} {word}", size, bold=bold) <= width:
-            lines[-1] = f"{lines[-1]} {word}"
+    for part in _parts(text, size, width, bold):
+        if lines and text_width(f"{lines[-1]}{part}".rstrip(" "), size, bold=bold) <= width:
+            lines[-1] += part
         else:
-            lines.append(word)
-    return tuple(lines)
+            lines.append(part)
+    return tuple(line.rstrip(" ") for line in lines)
 
 
-def _words(text: str, size: float, width: float, bold: bool) -> list[str]:
-    """The words; one wider than ``width`` comes in pieces, of at least one letter."""
-    found = []
-    for word in text.split():
-        while text_width(word, size, bold=bold) > width and len(word) > 1:
-            most = next(n for n in range(len(word) - 1, 0, -1) if _holds(word[:n], size, width, bold))
-            found.append(word[:most])
-            word = word[most:]
-        found.append(word)
-    return found
+def _parts(text: str, size: float, width: float, bold: bool) -> list[str]:
+    """What lines are made of; a part wider than ``width`` comes in pieces, of at least one letter."""
+    parts = []
+    for part in unbreakable_parts(text):
+        while text_width(part.rstrip(" "), size, bold=bold) > width and len(part.rstrip(" ")) > 1:
+            most = next(n for n in range(len(part) - 1, 0, -1) if _holds(part[:n], size, width, bold))
+            parts.append(part[:most])
+            part = part[most:]
+        parts.append(part)
+    return parts
 
 
 def _holds(piece: str, size: float, width: float, bold: bool) -> bool:
@@ -225,12 +226,12 @@ def _holds(piece: str, size: float, width: float, bold: bool) -> bool:
 def balanced(text: str, size: float, width: float, *, bold: bool = False) -> tuple[str, ...]:
     """As `wrap`, in as few lines, with the longest line as short as that allows."""
     lines = wrap(text, size, width, bold=bold)
-    words = _words(text, size, width, bold)
-    if len(lines) < 2 or len(words) > 14:
+    parts = _parts(text, size, width, bold)
+    if len(lines) < 2 or len(parts) > 14:
         return lines
     best = lines
-    for cuts in itertools.combinations(range(1, len(words)), len(lines) - 1):
-        tried = tuple(" ".join(words[a:b]) for a, b in itertools.pairwise((0, *cuts, len(words))))
+    for cuts in itertools.combinations(range(1, len(parts)), len(lines) - 1):
+        tried = tuple("".join(parts[a:b]).rstrip(" ") for a, b in itertools.pairwise((0, *cuts, len(parts))))
         if _longest(tried, size, bold) < _longest(best, size, bold):
             best = tried
     return best

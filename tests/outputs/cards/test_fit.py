@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 
 from tests.outputs.cards.card_content import notice, procedure, step
 from tests.outputs.conftest import OVERRIDES
+from tests.soaking import cases
 
 
 def press_of(press: Press, *procedures: Procedure) -> Press:
@@ -206,7 +207,8 @@ def test_hostile_words_are_printed_as_words(press: Press) -> None:
     assert "<img" not in face.html
 
 
-@settings(max_examples=25, deadline=None, phases=[Phase.explicit, Phase.generate])
+@pytest.mark.soak
+@settings(max_examples=cases(25, soak=500), deadline=None, phases=[Phase.explicit, Phase.generate])
 @given(
     st.lists(
         st.text(alphabet="abcdefghij klmno pqrs tuvw", min_size=3, max_size=120).filter(str.strip),

@@ -6,13 +6,14 @@ Refuses to know cards: a worksheet is measured in the same way.
 
 It lays out what our templates use and no more: blocks under one another, rows of
 columns of fixed shares, and paragraphs of regular and bold words broken at the end
-of a line by the rules of Unicode line breaking (UAX 14) that plain words meet.
+of a line by the rules of Unicode line breaking (UAX 14).
 Nothing collapses: styles give padding, never margins. The same styles write the
 style sheet (:func:`.box_style.style_sheet`), so what is measured is what is printed.
 """
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
 from collections.abc import Iterator, Sequence
@@ -20,6 +21,7 @@ from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from typing import Literal
 
+from forty_paces.drawing.line_breaks import unbreakable_parts
 from forty_paces.outputs.paper.box_style import Style, Styles, overlaid
 from forty_paces.outputs.paper.typeface import Typeface
 
@@ -287,46 +289,64 @@ class TooNarrow(ValueError):
         self.word = word
 
 
-_BREAK = re.compile(r"(?<=\w)-(?=[^\W\d_])|[–—](?=\S)|(?<=\w)/(?=[^\W\d_])|(?<=\))(?=\()")
-"""Where a line may end inside a word: after a hyphen before a letter, after a dash, after a slash
-before a letter, between a closing and an opening bracket."""
-
-
-_WHITE = " \t\r\n\f"
-_PARTS = re.compile(f"[{_WHITE}]+|[^{_WHITE}]+")
+_WHITE = re.compile(r"[ \t\r\n\f]+")
+"""White space that collapses; a no-break space does not."""
 
 
 def _pieces(runs: Sequence[_Run]) -> Iterator[list[_Run]]:
     """Runs cut where a line may end; a piece that follows white space starts with one space of its own."""
+    collapsed = list(_collapsed(runs))
+    cuts = _cuts("".join(run.text for run in collapsed))
     piece: list[_Run] = []
+    at = 0
+    for run in collapsed:
+        if run.pad_mm:
+            piece.append(run)
+            continue
+        start = at
+        at += len(run.text)
+        edges = [start, *sorted(cut for cut in cuts if start < cut < at), at]
+        for a, b in itertools.pairwise(edges):
+            if a in cuts and piece:
+                yield piece
+                piece = []
+            piece += _with_space_apart(run, run.text[a - start : b - start])
+    if piece:
+        yield piece
+
+
+def _collapsed(runs: Sequence[_Run]) -> Iterator[_Run]:
+    """Runs with each stretch of white space as one space, and none at either end."""
     space: _Run | None = None
     started = False
     for run in runs:
         if run.pad_mm:
             if space is not None and started:
-                piece.append(space)
+                yield space
             space, started = None, True
-            piece.append(run)
-        for part in _PARTS.findall(run.text):
-            if part[0] in _WHITE:
-                if piece:
-                    yield piece
-                    piece = []
+            yield run
+        for number, words in enumerate(_WHITE.split(run.text)):
+            if number:
                 space = space or _Run(" ", run.setting, "")
-                continue
-            for index, chunk in enumerate(_chunks(part)):
-                if index and piece:
-                    yield piece
-                    piece = []
+            if words:
                 if space is not None and started:
-                    piece.append(space)
-                space = None
-                started = True
-                piece.append(_Run(chunk, run.setting, run.key))
-    if piece:
-        yield piece
+                    yield space
+                space, started = None, True
+                yield _Run(words, run.setting, run.key)
 
 
-def _chunks(word: str) -> list[str]:
-    cuts = [match.end() for match in _BREAK.finditer(word)]
-    return [word[a:b] for a, b in zip([0, *cuts], [*cuts, len(word)], strict=True)]
+def _cuts(text: str) -> frozenset[int]:
+    """Where a line may end, each before the space that vanishes there."""
+    cuts, at = set(), 0
+    for part in unbreakable_parts(text):
+        at += len(part)
+        cuts.add(at - (part[-1:] == " "))
+    return frozenset(cuts)
+
+
+def _with_space_apart(run: _Run, text: str) -> Iterator[_Run]:
+    if text.startswith(" "):
+        yield _Run(" ", run.setting, "")
+        text = text[1:]
+    if text:
+        yield _Run(text, run.setting, run.key)

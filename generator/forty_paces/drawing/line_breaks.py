@@ -1,0 +1,33 @@
+"""Where a line of text may end, by Unicode line breaking (UAX 14).
+
+The rules are the library's (uniseg). Only what its rules cannot change is decided here:
+a space between two letters or digits always lets a line end (LB18), and no rule looks
+past such a space, so the stretches between them are asked one by one and remembered.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import lru_cache
+
+from uniseg.linebreak import line_break_units
+
+_PLAIN_SPACE = re.compile(r"(?<=[A-Za-z0-9.,:;]) (?=[A-Za-z0-9])")
+_PLAIN_WORD = re.compile(r"[A-Za-z0-9]+[.,:;]?")
+
+
+def unbreakable_parts(text: str) -> Iterator[str]:
+    """The text cut wherever a line may end; a space belongs to the part before it."""
+    stretches = _PLAIN_SPACE.split(text)
+    for number, stretch in enumerate(stretches, 1):
+        *before, last = _parts(stretch)
+        yield from before
+        yield last if number == len(stretches) else f"{last} "
+
+
+@lru_cache(maxsize=20_000)  # the same words stand on many drawings and cards
+def _parts(stretch: str) -> tuple[str, ...]:
+    if _PLAIN_WORD.fullmatch(stretch):
+        return (stretch,)
+    return tuple(line_break_units(stretch)) or ("",)
