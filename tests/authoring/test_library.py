@@ -82,7 +82,7 @@ def test_reviews_are_counted_from_the_given_day(project):
     last = dt.date(2027, 1, 5)
     assert not inspect_project(project, last).faults
     late = inspect_project(project, last + dt.timedelta(days=1))
-    assert {"R2"} == {fault.rule for fault in late.faults}
+    assert {"review-date"} == {fault.rule for fault in late.faults}
     assert late.library is None
     assert late.under_review is not None
 
@@ -91,7 +91,7 @@ def test_without_a_given_day_the_one_of_the_source_date_counts(project, monkeypa
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1772323200")  # 2026-03-01
     assert load_library(project).edition.date == dt.date(2026, 3, 1)
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1830000000")  # 2027-12-28
-    assert {"R2"} == {fault.rule for fault in inspect_project(project).faults}
+    assert {"review-date"} == {fault.rule for fault in inspect_project(project).faults}
 
 
 def test_unknown_pictograms_are_told_where_the_known_ones_are_given(project):

@@ -57,7 +57,7 @@ WORDS = {
     "label": "Who knows",
     "facts.items.value": "The shop",
     "at": "title",
-    "rule": "W10",
+    "rule": "no-slash",
     "reason": "The tests want it.",
 }
 

@@ -3,10 +3,16 @@
 Sources of the rules: ASD-STE100 (sentence length, one instruction, imperative,
 condition first), US federal plain-language guidelines (must, active, if-then
 tables, slashes), DOE-STD-1029 (timed steps with a fallback), CAP 676 (few
-actions by heart), as carried over in the project's list of rules.
+actions by heart).
 """
 
+import re
+from pathlib import Path
+
+import forty_paces
 import pytest
+from forty_paces.authoring.checks import NAMED_CHECKS
+from forty_paces.authoring.checks.reviews import OVERDUE
 from forty_paces.authoring.library import load_library
 from forty_paces.authoring.models.glossary import Abbreviation, Glossary, Term
 from forty_paces.authoring.models.procedure import Waiver
@@ -24,7 +30,7 @@ GLOSSARY = Glossary(
     abbreviations=(Abbreviation(short="CB", long="citizens band radio"),),
 )
 PROCEDURES = {procedure.id: procedure for procedure in load_library(BASE, TODAY).procedures}
-CHECKS = {rule.id: rule for rule in RULES}
+CHECKS = {rule.name: rule for rule in RULES}
 
 
 def broken(rule, role, text):
@@ -40,11 +46,11 @@ def words(count):
 @pytest.mark.parametrize(
     ("rule", "role", "limit"),
     [
-        ("W1", Role.STEP, 20),
-        ("W1", Role.NEVER, 20),
-        ("W1", Role.WHY, 25),
-        ("W1", Role.FINISHED, 25),
-        ("M4", Role.BY_HEART, 10),
+        ("short-sentence", Role.STEP, 20),
+        ("short-sentence", Role.NEVER, 20),
+        ("short-sentence", Role.WHY, 25),
+        ("short-sentence", Role.FINISHED, 25),
+        ("short-by-heart", Role.BY_HEART, 10),
     ],
 )
 def test_the_limit_of_words_is_exact(rule, role, limit):
@@ -86,145 +92,145 @@ def test_sentences_are_told_apart(text, expected):
 
 
 KEPT = [
-    ("W2", Role.STEP, "Turn off the engine."),
-    ("W2", Role.STEP, "Slowly ease off the brake."),
-    ("W2", Role.STEP, "If smoke still rises, stay away."),
-    ("W2", Role.STEP, "With the wheel straight, brake gently."),
-    ("W2", Role.STEP, "Do not stand in the lane."),
-    ("W2", Role.STEP, "At a rail crossing, at night, walk toward the train."),
-    ("W2", Role.STEP, "Once the drum is cold, feel it."),
-    ("W2", Role.NEVER, "Never pour water on it."),
-    ("W2", Role.NEVER, "Do not pour water on it."),
-    ("W3", Role.STEP, "If the trailer is loaded, leave it."),
-    ("W3", Role.STEP, "Stay there until the road is closed by police."),
-    ("W3", Role.WHY, "Heat is stored in the drum."),
-    ("W4", Role.WHY, "You must stop here, and you must not smoke."),
-    ("W5", Role.STEP, "If it burns, run."),
-    ("W5", Role.STEP, "Ask dispatch at once whether a test is due."),
-    ("W5", Role.STEP, "Drive on only when the gauge holds."),
-    ("W5", Role.STEP, "Wait until the drum is cold."),
-    ("W5", Role.REPORT, "Note when you stopped."),
-    ("S6", Role.STEP, "Put on the vest and gloves."),
-    ("S6", Role.STEP, "Look at the lamps and brake lights."),
-    ("S6", Role.STEP, "Hold the wheel while you brake."),
-    ("S6", Role.STEP, "Do one of these: call, or wave."),
-    ("S6", Role.STEP, "Walk behind the rail, back or front."),
-    ("S6", Role.STEP, "If it burns, remove the key."),
-    ("S6", Role.STEP, "Put out triangles, never fusees."),
-    ("S6", Role.STEP, "Tell dispatch your name, place and load."),
-    ("S8", Role.STEP, "If smoke rises, stay away."),
-    ("S8", Role.SEE, "flames show"),
-    ("S13", Role.WHY, "Brake heat stays in the drum."),
-    ("S13", Role.WHY, "Water boils under the cap."),
-    ("S13", Role.HAZARD, "Traffic passes close to your door."),
-    ("S14", Role.FINISHED, "No smoke shows, and the crew has told you the wheel is safe."),
-    ("S14", Role.FINISHED, "Three triangles stand on the road."),
-    ("S15", Role.STEP, "Set the parking brake."),
-    ("S15", Role.STEP, "Set out the triangles."),
-    ("S15", Role.STEP, "Check that no fuel drips."),
-    ("S15", Role.STEP, "Check the gauge for 100 psi."),
-    ("W6", Role.STEP, "Turn on the hazard lamp."),
-    ("W6", Role.STEP, "Tighten each tie-down."),
-    ("W6", Role.STEP, "Splashing water helps."),
-    ("W8", Role.STEP, "Never stand in the lane."),
-    ("W8", Role.WHY, "Under the hood it is not cool."),
-    ("W10", Role.VALUE, "60 mi/h or 100 km/h, and 4/32 in of tread"),
-    ("W10", Role.VALUE, "Rated 10 B:C"),
-    ("W11", Role.STEP, "Call on the citizens band radio (CB)."),
-    ("W11", Role.STEP, 'Turn the switch to "PARK".'),
-    ("W11", Role.WHY, "A WARNING tells of harm that could come. OK?"),
-    ("W12", Role.STEP, "Walk 100 ft (30 m) back, 40 paces."),
-    ("W12", Role.STEP, "Walk 500 ft (150 m) back."),
-    ("W12", Role.STEP, "Call 911 or 555-0142."),
-    ("W12", Role.STEP, "Wait 10 to 15 min."),
-    ("W12", Role.VALUE, "1 for each 10 ft of cargo, and always at least 2"),
-    ("W12", Role.VALUE, "62 of 100 highway vehicle fires"),
-    ("W12", Role.STEP, "Take exit 12 to I-80, and read card S3, step 4."),
-    ("W12", Role.STEP, "Put out three triangles."),
-    ("W12", Role.WHY, "The ten-minute rule waits for no one."),
-    ("W13", Role.FINISHED, "You have called 911."),
-    ("W13", Role.LOCAL_RULE, "49 CFR 392.22(b)(1) and state law rule here."),
-    ("W13", Role.NEED, "Three triangles"),
-    ("W13", Role.STEP, "Walk 100 ft."),
-    ("W16", Role.TITLE, "Tire smoke or fire"),
-    ("W16", Role.BLOCK_TITLE, "Get everyone clear"),
-    ("T7", Role.TITLE, "Stopped on a rail crossing"),
-    ("T7", Role.STEP, "Look for a DANGER or WARNING sign."),
-    ("S1", Role.TILE, "On a crossing"),
-    ("S9", Role.STEP, "Do one of these: call, or wave."),
-    ("W9", Role.WHY, "The front brake drum is hot."),
-    ("W9", Role.WHY, "The driver who sees it stops at once."),
-    ("M2", Role.STOPPED, "After you have stopped in the open, start here."),
-    ("M2", Role.STOPPED, "Once the vehicle has stopped, start here."),
+    ("verb-first", Role.STEP, "Turn off the engine."),
+    ("verb-first", Role.STEP, "Slowly ease off the brake."),
+    ("verb-first", Role.STEP, "If smoke still rises, stay away."),
+    ("verb-first", Role.STEP, "With the wheel straight, brake gently."),
+    ("verb-first", Role.STEP, "Do not stand in the lane."),
+    ("verb-first", Role.STEP, "At a rail crossing, at night, walk toward the train."),
+    ("verb-first", Role.STEP, "Once the drum is cold, feel it."),
+    ("verb-first", Role.NEVER, "Never pour water on it."),
+    ("verb-first", Role.NEVER, "Do not pour water on it."),
+    ("active-voice", Role.STEP, "If the trailer is loaded, leave it."),
+    ("active-voice", Role.STEP, "Stay there until the road is closed by police."),
+    ("active-voice", Role.WHY, "Heat is stored in the drum."),
+    ("plain-duty", Role.WHY, "You must stop here, and you must not smoke."),
+    ("condition-first", Role.STEP, "If it burns, run."),
+    ("condition-first", Role.STEP, "Ask dispatch at once whether a test is due."),
+    ("condition-first", Role.STEP, "Drive on only when the gauge holds."),
+    ("condition-first", Role.STEP, "Wait until the drum is cold."),
+    ("condition-first", Role.REPORT, "Note when you stopped."),
+    ("one-action", Role.STEP, "Put on the vest and gloves."),
+    ("one-action", Role.STEP, "Look at the lamps and brake lights."),
+    ("one-action", Role.STEP, "Hold the wheel while you brake."),
+    ("one-action", Role.STEP, "Do one of these: call, or wave."),
+    ("one-action", Role.STEP, "Walk behind the rail, back or front."),
+    ("one-action", Role.STEP, "If it burns, remove the key."),
+    ("one-action", Role.STEP, "Put out triangles, never fusees."),
+    ("one-action", Role.STEP, "Tell dispatch your name, place and load."),
+    ("visible-condition", Role.STEP, "If smoke rises, stay away."),
+    ("visible-condition", Role.SEE, "flames show"),
+    ("reasons-inform", Role.WHY, "Brake heat stays in the drum."),
+    ("reasons-inform", Role.WHY, "Water boils under the cap."),
+    ("reasons-inform", Role.HAZARD, "Traffic passes close to your door."),
+    ("visible-finish", Role.FINISHED, "No smoke shows, and the crew has told you the wheel is safe."),
+    ("visible-finish", Role.FINISHED, "Three triangles stand on the road."),
+    ("wanted-state", Role.STEP, "Set the parking brake."),
+    ("wanted-state", Role.STEP, "Set out the triangles."),
+    ("wanted-state", Role.STEP, "Check that no fuel drips."),
+    ("wanted-state", Role.STEP, "Check the gauge for 100 psi."),
+    ("one-term", Role.STEP, "Turn on the hazard lamp."),
+    ("one-term", Role.STEP, "Tighten each tie-down."),
+    ("one-term", Role.STEP, "Splashing water helps."),
+    ("no-double-negative", Role.STEP, "Never stand in the lane."),
+    ("no-double-negative", Role.WHY, "Under the hood it is not cool."),
+    ("no-slash", Role.VALUE, "60 mi/h or 100 km/h, and 4/32 in of tread"),
+    ("no-slash", Role.VALUE, "Rated 10 B:C"),
+    ("short-form-explained", Role.STEP, "Call on the citizens band radio (CB)."),
+    ("short-form-explained", Role.STEP, 'Turn the switch to "PARK".'),
+    ("short-form-explained", Role.WHY, "A WARNING tells of harm that could come. OK?"),
+    ("digits-with-unit", Role.STEP, "Walk 100 ft (30 m) back, 40 paces."),
+    ("digits-with-unit", Role.STEP, "Walk 500 ft (150 m) back."),
+    ("digits-with-unit", Role.STEP, "Call 911 or 555-0142."),
+    ("digits-with-unit", Role.STEP, "Wait 10 to 15 min."),
+    ("digits-with-unit", Role.VALUE, "1 for each 10 ft of cargo, and always at least 2"),
+    ("digits-with-unit", Role.VALUE, "62 of 100 highway vehicle fires"),
+    ("digits-with-unit", Role.STEP, "Take exit 12 to I-80, and read card S3, step 4."),
+    ("digits-with-unit", Role.STEP, "Put out three triangles."),
+    ("digits-with-unit", Role.WHY, "The ten-minute rule waits for no one."),
+    ("cited-figure", Role.FINISHED, "You have called 911."),
+    ("cited-figure", Role.LOCAL_RULE, "49 CFR 392.22(b)(1) and state law rule here."),
+    ("cited-figure", Role.NEED, "Three triangles"),
+    ("cited-figure", Role.STEP, "Walk 100 ft."),
+    ("heading-form", Role.TITLE, "Tire smoke or fire"),
+    ("heading-form", Role.BLOCK_TITLE, "Get everyone clear"),
+    ("sentence-case", Role.TITLE, "Stopped on a rail crossing"),
+    ("sentence-case", Role.STEP, "Look for a DANGER or WARNING sign."),
+    ("short-tile", Role.TILE, "On a crossing"),
+    ("alternatives-together", Role.STEP, "Do one of these: call, or wave."),
+    ("no-noun-chain", Role.WHY, "The front brake drum is hot."),
+    ("no-noun-chain", Role.WHY, "The driver who sees it stops at once."),
+    ("stopped-line", Role.STOPPED, "After you have stopped in the open, start here."),
+    ("stopped-line", Role.STOPPED, "Once the vehicle has stopped, start here."),
 ]
 
 BROKEN = [
-    ("W2", Role.STEP, "The engine must be off."),
-    ("W2", Role.STEP, "You turn off the engine."),
-    ("W2", Role.STEP, "Driving lamps on."),
-    ("W2", Role.STEP, "If smoke still rises stay away."),
-    ("W2", Role.NEVER, "Pouring water is bad."),
-    ("W3", Role.STEP, "Let the fire be fought by the crew."),
-    ("W3", Role.BY_HEART, "Keep from being hit."),
-    ("W3", Role.WHY, "The tire was cut by the rim."),
-    ("W3", Role.STEP, "Wait, and be told by the crew."),
-    ("W4", Role.LOCAL_RULE, "The driver shall stop."),
-    ("W4", Role.NEVER, "Never park where you are required to move."),
-    ("W5", Role.STEP, "Run if it burns."),
-    ("W5", Role.STEP, "Stop, unless traffic is close."),
-    ("W5", Role.BY_HEART, "Brake when the speed is low."),
-    ("W5", Role.STEP, "Look if it drips."),
-    ("S6", Role.STEP, "Turn off the engine and get out."),
-    ("S6", Role.STEP, "Turn off the engine, then walk back."),
-    ("S6", Role.STEP, "Turn off the engine; walk back."),
-    ("S6", Role.STEP, "Turn off the engine, remove the key."),
-    ("S6", Role.STEP, "If it burns, turn off the engine, and get out."),
-    ("S6", Role.BY_HEART, "Hold the wheel and brake gently."),
-    ("S6", Role.STEP, "Turn off the engine. If it runs on, pull the stop."),
-    ("S6", Role.STEP, "Keep the cap on. Do not open it."),
-    ("S8", Role.STEP, "If necessary, move back."),
-    ("S8", Role.AVOID, "Stay back as required."),
-    ("S8", Role.SEE, "if flames show"),
-    ("S8", Role.CHOICE, "then stay away"),
-    ("S9", Role.STEP, "Or wave to drivers."),
-    ("S13", Role.WHY, "Keep your feet clear."),
-    ("S13", Role.HAZARD, "Remember that it is hot."),
-    ("S14", Role.FINISHED, "Remain in the cab."),
-    ("S14", Role.FINISHED, "Everything is okay."),
-    ("S14", Role.FINISHED, "End of the procedure."),
-    ("S15", Role.STEP, "Check the tires."),
-    ("S15", Role.STEP, "Make sure of the brakes."),
-    ("S15", Role.ROLL_AGAIN, "Inspect the trailer."),
-    ("S15", Role.STEP, "Set the mirror."),
-    ("W6", Role.STEP, "Tighten the lashings."),
-    ("W6", Role.WHY, "A Load Binder slips."),
-    ("W6", Role.STEP, "Turn on the lamps."),
-    ("W8", Role.NEVER, "Never drive on unless it is cool."),
-    ("W8", Role.WHY, "It is not unsafe."),
-    ("W8", Role.VALUE, "No fewer than 2 straps"),
-    ("W8", Role.NEVER, "Never do not stop."),
-    ("W10", Role.STEP, "Turn off the engine and/or fuel."),
-    ("W10", Role.CUE, "Smoke / flames"),
-    ("W11", Role.STEP, "Pull the EGR plug."),
-    ("W11", Role.STEP, "Call on the CB."),
-    ("W11", Role.STEP, "Read the ECMs."),
-    ("W12", Role.STEP, "Wait 10."),
-    ("W12", Role.STEP, "In front it is 4, elsewhere more."),
-    ("W12", Role.STEP, "Hold it for five seconds."),
-    ("W12", Role.STEP, "Walk ten feet."),
-    ("W12", Role.STEP, "Walk 100 ft (33 m) back."),
-    ("W12", Role.STEP, "Walk 30 m (100 ft) back."),
-    ("W13", Role.CUE, "The gauge shows 230 °F."),
-    ("W13", Role.TITLE, "Wind of 40 mph"),
-    ("W13", Role.LOCAL_RULE, "State law says 200 ft."),
-    ("W16", Role.TITLE, "How to stop"),
-    ("W16", Role.CLUSTER_TITLE, "Distances."),
-    ("W16", Role.BLOCK_TITLE, "Safety first"),
-    ("T7", Role.STEP, "Stop. DO NOT GO BACK."),
-    ("T7", Role.TITLE, "Tire Smoke Under Trailer"),
-    ("S1", Role.TILE, "Stopped on a crossing"),
-    ("W9", Role.WHY, "The trailer air brake line fitting leaks."),
-    ("M2", Role.STOPPED, "Start here."),
+    ("verb-first", Role.STEP, "The engine must be off."),
+    ("verb-first", Role.STEP, "You turn off the engine."),
+    ("verb-first", Role.STEP, "Driving lamps on."),
+    ("verb-first", Role.STEP, "If smoke still rises stay away."),
+    ("verb-first", Role.NEVER, "Pouring water is bad."),
+    ("active-voice", Role.STEP, "Let the fire be fought by the crew."),
+    ("active-voice", Role.BY_HEART, "Keep from being hit."),
+    ("active-voice", Role.WHY, "The tire was cut by the rim."),
+    ("active-voice", Role.STEP, "Wait, and be told by the crew."),
+    ("plain-duty", Role.LOCAL_RULE, "The driver shall stop."),
+    ("plain-duty", Role.NEVER, "Never park where you are required to move."),
+    ("condition-first", Role.STEP, "Run if it burns."),
+    ("condition-first", Role.STEP, "Stop, unless traffic is close."),
+    ("condition-first", Role.BY_HEART, "Brake when the speed is low."),
+    ("condition-first", Role.STEP, "Look if it drips."),
+    ("one-action", Role.STEP, "Turn off the engine and get out."),
+    ("one-action", Role.STEP, "Turn off the engine, then walk back."),
+    ("one-action", Role.STEP, "Turn off the engine; walk back."),
+    ("one-action", Role.STEP, "Turn off the engine, remove the key."),
+    ("one-action", Role.STEP, "If it burns, turn off the engine, and get out."),
+    ("one-action", Role.BY_HEART, "Hold the wheel and brake gently."),
+    ("one-action", Role.STEP, "Turn off the engine. If it runs on, pull the stop."),
+    ("one-action", Role.STEP, "Keep the cap on. Do not open it."),
+    ("visible-condition", Role.STEP, "If necessary, move back."),
+    ("visible-condition", Role.AVOID, "Stay back as required."),
+    ("visible-condition", Role.SEE, "if flames show"),
+    ("visible-condition", Role.CHOICE, "then stay away"),
+    ("alternatives-together", Role.STEP, "Or wave to drivers."),
+    ("reasons-inform", Role.WHY, "Keep your feet clear."),
+    ("reasons-inform", Role.HAZARD, "Remember that it is hot."),
+    ("visible-finish", Role.FINISHED, "Remain in the cab."),
+    ("visible-finish", Role.FINISHED, "Everything is okay."),
+    ("visible-finish", Role.FINISHED, "End of the procedure."),
+    ("wanted-state", Role.STEP, "Check the tires."),
+    ("wanted-state", Role.STEP, "Make sure of the brakes."),
+    ("wanted-state", Role.ROLL_AGAIN, "Inspect the trailer."),
+    ("wanted-state", Role.STEP, "Set the mirror."),
+    ("one-term", Role.STEP, "Tighten the lashings."),
+    ("one-term", Role.WHY, "A Load Binder slips."),
+    ("one-term", Role.STEP, "Turn on the lamps."),
+    ("no-double-negative", Role.NEVER, "Never drive on unless it is cool."),
+    ("no-double-negative", Role.WHY, "It is not unsafe."),
+    ("no-double-negative", Role.VALUE, "No fewer than 2 straps"),
+    ("no-double-negative", Role.NEVER, "Never do not stop."),
+    ("no-slash", Role.STEP, "Turn off the engine and/or fuel."),
+    ("no-slash", Role.CUE, "Smoke / flames"),
+    ("short-form-explained", Role.STEP, "Pull the EGR plug."),
+    ("short-form-explained", Role.STEP, "Call on the CB."),
+    ("short-form-explained", Role.STEP, "Read the ECMs."),
+    ("digits-with-unit", Role.STEP, "Wait 10."),
+    ("digits-with-unit", Role.STEP, "In front it is 4, elsewhere more."),
+    ("digits-with-unit", Role.STEP, "Hold it for five seconds."),
+    ("digits-with-unit", Role.STEP, "Walk ten feet."),
+    ("digits-with-unit", Role.STEP, "Walk 100 ft (33 m) back."),
+    ("digits-with-unit", Role.STEP, "Walk 30 m (100 ft) back."),
+    ("cited-figure", Role.CUE, "The gauge shows 230 °F."),
+    ("cited-figure", Role.TITLE, "Wind of 40 mph"),
+    ("cited-figure", Role.LOCAL_RULE, "State law says 200 ft."),
+    ("heading-form", Role.TITLE, "How to stop"),
+    ("heading-form", Role.CLUSTER_TITLE, "Distances."),
+    ("heading-form", Role.BLOCK_TITLE, "Safety first"),
+    ("sentence-case", Role.STEP, "Stop. DO NOT GO BACK."),
+    ("sentence-case", Role.TITLE, "Tire Smoke Under Trailer"),
+    ("short-tile", Role.TILE, "Stopped on a crossing"),
+    ("no-noun-chain", Role.WHY, "The trailer air brake line fitting leaks."),
+    ("stopped-line", Role.STOPPED, "Start here."),
 ]
 
 
@@ -240,8 +246,20 @@ def test_a_text_that_breaks_a_rule_is_told(rule, role, text):
 
 def test_each_rule_on_texts_is_tried_on_both_sides():
     """The others look at whole procedures; the faults beside this room break each of them."""
-    whole = {"M1", "M3", "S3", "S4", "S5", "S10", "W7", "W1", "M4"}
-    assert {rule.id for rule in RULES} - whole == {rule for rule, *_ in KEPT} == {rule for rule, *_ in BROKEN}
+    whole = {
+        "by-heart-needed",
+        "few-by-heart",
+        "critical-first",
+        "block-size",
+        "block-time",
+        "measured-step",
+        "plain-reading",
+        "short-sentence",
+        "short-by-heart",
+    }
+    assert (
+        {rule.name for rule in RULES} - whole == {rule for rule, *_ in KEPT} == {rule for rule, *_ in BROKEN}
+    )
 
 
 def test_a_short_form_is_told_once_and_only_until_it_is_explained():
@@ -251,7 +269,7 @@ def test_a_short_form_is_told_once_and_only_until_it_is_explained():
     ]
     for texts, expected in ((said, []), (said[::-1], ["b"])):
         sheet = Sheet(tuple(texts), GLOSSARY, PROCEDURES["engine-smoke"])
-        assert expected == [hit.address for hit in CHECKS["W11"].check(sheet)]
+        assert expected == [hit.address for hit in CHECKS["short-form-explained"].check(sheet)]
 
 
 @pytest.mark.parametrize(("steps", "told"), [(8, False), (9, False), (10, True)])
@@ -260,7 +278,7 @@ def test_a_block_of_ten_steps_is_too_long(steps, told):
     step = procedure.blocks[0].steps[1]
     block = procedure.blocks[0].model_copy(update={"steps": (step,) * steps})
     hits = hits_on(procedure.model_copy(update={"blocks": (block,)}), GLOSSARY)
-    assert told == ("S4" in {rule.id for rule, _ in hits})
+    assert told == ("block-size" in {rule.name for rule, _ in hits})
 
 
 @pytest.mark.parametrize(("count", "expected"), [(3, []), (4, [True]), (5, [False])])
@@ -268,7 +286,7 @@ def test_four_lines_by_heart_are_advice_and_five_a_fault(count, expected):
     procedure = PROCEDURES["wheel-wobble"]
     lines = tuple(procedure.by_heart[0].model_copy(update={"id": f"l{i}"}) for i in range(count))
     hits = hits_on(procedure.model_copy(update={"by_heart": lines}), GLOSSARY)
-    assert expected == [hit.advice for rule, hit in hits if rule.id == "M3"]
+    assert expected == [hit.advice for rule, hit in hits if rule.name == "few-by-heart"]
 
 
 @pytest.mark.parametrize(("each", "told"), [(74, False), (75, False), (76, True)])
@@ -278,14 +296,14 @@ def test_a_block_is_read_aloud_in_ninety_seconds(each, told):
     step = procedure.blocks[0].steps[1].model_copy(update={"do": words(each)})
     block = procedure.blocks[0].model_copy(update={"steps": (step,) * 3})
     hits = hits_on(procedure.model_copy(update={"blocks": (block,)}), GLOSSARY)
-    assert told == ("S5" in {rule.id for rule, _ in hits})
+    assert told == ("block-time" in {rule.name for rule, _ in hits})
 
 
 def test_a_waiver_sets_aside_one_rule_for_one_text_and_is_reported():
     procedure = PROCEDURES["engine-smoke"].model_copy(update={"tile": "Smoke or fire here", "title": "A/B"})
-    waiver = Waiver(at="tile", rule="S1", reason="Drivers know it by this name.")
+    waiver = Waiver(at="tile", rule="short-tile", reason="Drivers know it by this name.")
     waived = procedure.model_copy(update={"waive": (waiver,)})
-    assert ["S1"] == [used.waiver.rule for used in used_waivers(waived, GLOSSARY)]
+    assert ["short-tile"] == [used.waiver.rule for used in used_waivers(waived, GLOSSARY)]
     assert "the tile has 4 words; 3 is the most" == used_waivers(waived, GLOSSARY)[0].wrong
     assert () == used_waivers(procedure, GLOSSARY)
 
@@ -297,18 +315,36 @@ def test_a_waiver_hides_nothing_else(tmp_path):
 
     path = "content/procedures/engine-smoke.yml"
     text = (BASE / path).read_text().replace("tile: Engine smoke", "tile: Smoke and/or fire here")
-    waiver = "waive:\n  - {at: tile, rule: S1, reason: Drivers know it by this name.}\n"
+    waiver = "waive:\n  - {at: tile, rule: short-tile, reason: Drivers know it by this name.}\n"
     project = project_with(tmp_path, path, text + waiver)
-    assert ["W10"] == [finding.rule for finding in inspect_project(project, TODAY).findings]
+    assert ["no-slash"] == [finding.rule for finding in inspect_project(project, TODAY).findings]
 
 
-def test_rule_ids_are_unique_and_say_what_they_want():
-    assert len({rule.id for rule in RULES}) == len(RULES)
-    for rule in RULES:
+def test_rules_have_names_in_words_and_say_what_they_want_and_what_to_write():
+    names = [rule.name for rule in RULES] + [check.name for check in NAMED_CHECKS]
+    assert len(set(names)) == len(names)
+    assert [] == [name for name in names if not re.fullmatch(r"[a-z]+(-[a-z]+)*", name)]
+    for rule in (*RULES, *NAMED_CHECKS):
         assert rule.says.endswith(".")
-        assert rule.check.__doc__.startswith(f"{rule.id}: ")
+        assert rule.write.endswith(".")
+
+
+def test_every_name_that_a_finding_may_carry_is_on_the_page_on_writing_procedures():
+    """The names are read out of the source: a finding must not carry one that no reader can look up."""
+    folder = Path(forty_paces.__file__).parent
+    source = "\n".join(file.read_text(encoding="utf-8") for file in folder.rglob("*.py"))
+    given = set(re.findall(r'(?<![-_])rule="([^"]+)"', source)) | {OVERDUE, "card-fits"}
+    assert given - {rule.name for rule in RULES} <= {check.name for check in NAMED_CHECKS}
+    assert {check.name for check in NAMED_CHECKS} <= given
 
 
 def test_rules_that_guard_lives_cannot_be_waived():
-    fixed = {rule.id for rule in RULES if not rule.waivable}
-    assert {"M1", "M2", "M3", "S3", "S10", "W13"} == fixed
+    fixed = {rule.name for rule in RULES if not rule.waivable}
+    assert {
+        "by-heart-needed",
+        "stopped-line",
+        "few-by-heart",
+        "critical-first",
+        "measured-step",
+        "cited-figure",
+    } == fixed

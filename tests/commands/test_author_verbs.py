@@ -49,7 +49,7 @@ def test_check_lists_advice_but_exits_0(tmp_path):
 
 
 def test_check_as_json_is_nothing_but_json(tmp_path):
-    done = run("check", "--json", "--project", faulty(tmp_path, "S6-two-actions"), *DAY)
+    done = run("check", "--json", "--project", faulty(tmp_path, "one-action--two-actions"), *DAY)
     assert 1 == done.exit_code
     assert "" == done.stderr
     assert {
@@ -62,7 +62,7 @@ def test_check_as_json_is_nothing_but_json(tmp_path):
                 "line": 24,
                 "column": 13,
                 "advice": False,
-                "rule": "S6",
+                "rule": "one-action",
                 "at": "blocks/get-out/steps/engine-off/do",
                 "wrong": 'a second action follows: "take"',
                 "in": ['procedure "engine-smoke"', 'block "get-out"', 'step "engine-off"', "do"],
@@ -210,12 +210,12 @@ def test_review_names_who_signed(tmp_path):
 
 
 def test_review_prints_every_waiver_with_its_reason(tmp_path):
-    waiver = "waive:\n  - {at: tile, rule: S1, reason: Drivers know it by this name.}\n"
+    waiver = "waive:\n  - {at: tile, rule: short-tile, reason: Drivers know it by this name.}\n"
     project = reviewed(
         tmp_path, lambda text: text.replace("tile: Engine smoke", "tile: Smoke at the engine") + waiver
     )
     told_of = run("review", "--project", project, *DAY).stdout
-    assert "S1 at tile: the tile has 4 words; 3 is the most" in told_of
+    assert "short-tile at tile: the tile has 4 words; 3 is the most" in told_of
     assert "because: Drivers know it by this name." in told_of
 
 

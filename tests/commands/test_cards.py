@@ -54,7 +54,7 @@ def test_a_size_that_does_not_hold_the_cards_is_refused_and_nothing_is_written(
     result = run(project, "--size", "3x5", "--vehicle", "all", "--out", str(out))
     assert 1 == result.exit_code
     assert (
-        "over a face of index card, 3 by 5 in, lying, in 10 pt, the smallest type allowed [P3]"
+        "over a face of index card, 3 by 5 in, lying, in 10 pt, the smallest type allowed [card-fits]"
         in result.output
     )
     assert "nothing was written." in result.output

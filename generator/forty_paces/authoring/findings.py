@@ -41,7 +41,7 @@ class Finding:
     mend: str = ""
     "What to write instead; every check has something to offer."
     rule: str = ""
-    "The wording or structure rule it breaks, such as W1; empty for plain faults."
+    "The wording or structure rule it breaks, such as verb-first; empty for plain faults."
     advice: bool = False
     "True where it is reported but does not stop the build."
     address: str = ""

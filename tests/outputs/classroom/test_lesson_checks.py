@@ -37,7 +37,8 @@ def test_a_wrong_choice_without_its_correction_is_refused(tmp_path):
 def test_a_step_that_no_procedure_has_is_refused_and_the_nearest_named(tmp_path):
     (told,) = findings(tmp_path, "tires", (FIRST_BANG_STEP, "step: steer-tire-blowout/by_heart/off-break/do"))
     assert told.splitlines() == [
-        'content/lessons/tires.yml:32:13: there is no line "steer-tire-blowout/by_heart/off-break/do" [L2]',
+        'content/lessons/tires.yml:32:13: there is no line "steer-tire-blowout/by_heart/off-break/do" '
+        "[line-known]",
         '    in:   lesson "tires" > recall > question "first-bang" > step',
         "    mend: point at a line that exists, such as steer-tire-blowout/by_heart/off-brake/do or "
         "steer-tire-blowout/by_heart/hold-wheel/do or steer-tire-blowout/by_heart/brake-gently-off/do",
@@ -58,28 +59,28 @@ def test_a_question_that_gives_its_answer_away_is_refused(tmp_path):
 def test_a_choice_offered_twice_is_refused(tmp_path):
     change = ("text: Push the clutch in and shift down.", "text: They stay off the brake!")
     (told,) = findings(tmp_path, "tires", change)
-    assert 'the choice "They stay off the brake!" is offered twice [L7]' in told
+    assert 'the choice "They stay off the brake!" is offered twice [distinct-choice]' in told
 
 
 def test_a_cue_that_names_its_emergency_is_refused(tmp_path):
     old = "cue: You stopped ten minutes ago with a flat. Now thin smoke comes from that wheel."
     (told,) = findings(tmp_path, "tires", (old, "cue: There is a tire fire at the rear."))
-    assert 'the cue names the emergency: "Tire fire" [L5]' in told
+    assert 'the cue names the emergency: "Tire fire" [distinct-emergency]' in told
 
 
 def test_an_emergency_mistaken_for_itself_is_refused(tmp_path):
     old = "      - procedure: trailer-skid\n        correction: A skid comes without"
     new = "      - procedure: rear-tire-blowout\n        correction: A skid comes without"
     (told,) = findings(tmp_path, "tires", (old, new))
-    assert '"rear-tire-blowout" is the right answer here, not a mistake [L5]' in told
+    assert '"rear-tire-blowout" is the right answer here, not a mistake [distinct-emergency]' in told
 
 
 def test_examples_that_do_not_fade_from_solved_to_unsolved_are_refused(tmp_path):
     """IES practice guide, recommendation 2, and the faded worked examples of cognitive load research."""
     (told,) = findings(tmp_path, "tires", ("    solved: 3\n", "    solved: 2\n"))
-    assert "the examples do not go all the way from solved to unsolved [L3]" in told
+    assert "the examples do not go all the way from solved to unsolved [fading]" in told
     told = findings(tmp_path, "tires", ("    solved: 0\n", "    solved: 3\n"))
-    assert any("solved further than the one before it [L3]" in one for one in told)
+    assert any("solved further than the one before it [fading]" in one for one in told)
 
 
 def test_a_placing_lesson_needs_solved_part_solved_and_two_own_attempts(tmp_path):
@@ -88,12 +89,12 @@ def test_a_placing_lesson_needs_solved_part_solved_and_two_own_attempts(tmp_path
     changes += [("scene: mercer-street\n    solved: 0", "scene: mercer-street\n    solved: 1")]
     changes += [("scene: bottomland-fog\n    solved: 0", "scene: bottomland-fog\n    solved: 1")]
     told = findings(tmp_path, "devices", *changes)
-    assert any("need a solved one, a part-solved one and two own attempts [L3]" in one for one in told)
+    assert any("need a solved one, a part-solved one and two own attempts [fading]" in one for one in told)
 
 
 def test_a_return_to_a_question_that_was_never_asked_is_refused(tmp_path):
     (told,) = findings(tmp_path, "tires", ("week: [first-bang,", "week: [first-bank,"))
-    assert '"first-bank" is no question that this lesson asks [L4]' in told
+    assert '"first-bank" is no question that this lesson asks [return-asked]' in told
     assert "(closest: first-bang)" in told
 
 

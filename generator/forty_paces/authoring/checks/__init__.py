@@ -7,6 +7,7 @@ findings are sorted by place afterwards.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 
 from forty_paces.authoring.checks import agreement, checklists, citations, identity, lessons, reviews, routes
 from forty_paces.authoring.draft import Draft
@@ -37,3 +38,46 @@ ALL_CHECKS: tuple[Check, ...] = (
     check_other_words,
 )
 """Every check, in the order in which an author would meet them."""
+
+
+@dataclass(frozen=True, slots=True)
+class NamedCheck:
+    """A check outside the wording rules whose findings carry a name; no text can waive it."""
+
+    name: str
+    says: str
+    write: str
+
+
+NAMED_CHECKS = (
+    NamedCheck(
+        "review-date", "Reviews are due within 24 months, and none is overdue.", "A later next_review."
+    ),
+    NamedCheck("signature-date", "No signature is dated in the future.", "The day it was really done."),
+    NamedCheck("change-log", "The change log begins with this version.", "A first line for this version."),
+    NamedCheck(
+        "distinct-title",
+        "No two titles share their first two words.",
+        "What tells this emergency apart, first.",
+    ),
+    NamedCheck("recall-question", "A question does not hold its own answer.", "Other words in the question."),
+    NamedCheck(
+        "line-known", "A lesson points at a line that is there.", "PROCEDURE/by_heart/LINE/do and the like."
+    ),
+    NamedCheck("fading", "Examples go from solved to unsolved.", "solved: highest first, down to 0."),
+    NamedCheck(
+        "return-asked", "Later recall repeats what the lesson asked.", "The id of one of its questions."
+    ),
+    NamedCheck(
+        "distinct-emergency",
+        "A mixed cue does not name the emergency, nor is the right one called a mistake.",
+        "What the driver sees, hears or feels.",
+    ),
+    NamedCheck("distinct-choice", "No choice is offered twice.", "Another mistake that a driver could make."),
+    NamedCheck(
+        "card-fits",
+        "A card holds its procedure in the smallest type allowed.",
+        "Fewer words, or a larger card.",
+    ),
+)
+"""What else may stand in square brackets after a finding, in the order in which the manual lists it."""

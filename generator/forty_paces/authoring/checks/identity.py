@@ -51,7 +51,7 @@ def check_cards_and_positions(draft: Draft) -> Iterator[Finding]:
             wrong = f'the title "{filed.record.title}" begins like "{other.record.title}"'
             place = other.document.place(("title",))
             mend = f"change the first two words of one of them; the other is at {place}"
-            yield filed.document.finding(("title",), wrong, mend=mend, rule="S1")
+            yield filed.document.finding(("title",), wrong, mend=mend, rule="distinct-title")
 
 
 def check_places_in_lists(draft: Draft) -> Iterator[Finding]:

@@ -80,7 +80,9 @@ def _pointers(filed: Filed[Lesson], draft: Draft) -> Iterator[Finding]:
             pointed.append((loc, "procedure", rival.procedure))
             if rival.procedure == mixed.procedure:
                 wrong = f'"{rival.procedure}" is the right answer here, not a mistake'
-                yield filed.document.finding(loc, wrong, mend="name another emergency", rule="L5")
+                yield filed.document.finding(
+                    loc, wrong, mend="name another emergency", rule="distinct-emergency"
+                )
     pointed += [(("placing", n, "scene"), "scene", placing.scene) for n, placing in enumerate(lesson.placing)]
     for loc, kind, name in pointed:
         if name not in draft.names(kind):
@@ -99,10 +101,10 @@ def _steps(filed: Filed[Lesson], procedures: Mapping[str, Procedure]) -> Iterato
         if owner not in allowed:
             wrong = f'"{step}" is a line of another procedure than this part teaches'
             mend = f"point at a line of {' or '.join(allowed)}"
-            yield filed.document.finding(loc, wrong, mend=mend, rule="L2")
+            yield filed.document.finding(loc, wrong, mend=mend, rule="line-known")
         elif owner in known and step not in known[owner]:
             wrong = f'there is no line "{step}"'
-            yield filed.document.finding(loc, wrong, mend=_nearest(step, known[owner]), rule="L2")
+            yield filed.document.finding(loc, wrong, mend=_nearest(step, known[owner]), rule="line-known")
 
 
 def _nearest(step: str, known: Iterable[str]) -> str:
@@ -127,7 +129,9 @@ def _boxes(filed: Filed[Lesson], procedures: Mapping[str, Procedure]) -> Iterato
         if name in procedures and not procedures[name].by_heart:
             wrong = f'the procedure "{name}" has no by-heart box to recall'
             mend = "leave it out here and ask a closed-book question instead"
-            yield filed.document.finding(("recall", "by_heart", number), wrong, mend=mend, rule="L1")
+            yield filed.document.finding(
+                ("recall", "by_heart", number), wrong, mend=mend, rule="recall-question"
+            )
 
 
 def _choices(filed: Filed[Lesson]) -> Iterator[Finding]:
@@ -137,13 +141,15 @@ def _choices(filed: Filed[Lesson]) -> Iterator[Finding]:
             if _plain(choice.text) in seen:
                 wrong = f'the choice "{choice.text}" is offered twice'
                 mend = "write another mistake that a driver could make"
-                yield filed.document.finding((*loc, "wrong", number, "text"), wrong, mend=mend, rule="L7")
+                yield filed.document.finding(
+                    (*loc, "wrong", number, "text"), wrong, mend=mend, rule="distinct-choice"
+                )
             seen.add(_plain(choice.text))
         for key, text in (("ask", question.ask), ("cue", question.cue or "")):
             if _plain(question.answer) in _plain(text):
                 wrong = f'the {key} gives its answer away: "{question.answer}"'
                 mend = "ask without the words of the answer"
-                yield filed.document.finding((*loc, key), wrong, mend=mend, rule="L1")
+                yield filed.document.finding((*loc, key), wrong, mend=mend, rule="recall-question")
 
 
 def _cues(filed: Filed[Lesson], procedures: Mapping[str, Procedure]) -> Iterator[Finding]:
@@ -154,7 +160,9 @@ def _cues(filed: Filed[Lesson], procedures: Mapping[str, Procedure]) -> Iterator
             if f" {_plain(name)} " in f" {_plain(mixed.cue)} ":
                 wrong = f'the cue names the emergency: "{name}"'
                 mend = "tell only what the driver sees, hears or feels"
-                yield filed.document.finding(("mixed", number, "cue"), wrong, mend=mend, rule="L5")
+                yield filed.document.finding(
+                    ("mixed", number, "cue"), wrong, mend=mend, rule="distinct-emergency"
+                )
                 break
 
 
@@ -165,11 +173,11 @@ def _fading(filed: Filed[Lesson]) -> Iterator[Finding]:
         if shares[number] > shares[number - 1]:
             wrong = "this example is solved further than the one before it"
             mend = "put worked examples first, then part-done ones, then own attempts"
-            yield filed.document.finding(("examples", number, "solved"), wrong, mend=mend, rule="L3")
+            yield filed.document.finding(("examples", number, "solved"), wrong, mend=mend, rule="fading")
     if shares and (shares[0] < 1 or shares[-1] > 0):
         wrong = "the examples do not go all the way from solved to unsolved"
         mend = "begin with one whose solved is the number of its steps, and end with one whose solved is 0"
-        yield filed.document.finding(("examples",), wrong, mend=mend, rule="L3", key=True)
+        yield filed.document.finding(("examples",), wrong, mend=mend, rule="fading", key=True)
     yield from _fading_placing(filed)
 
 
@@ -180,12 +188,12 @@ def _fading_placing(filed: Filed[Lesson]) -> Iterator[Finding]:
     if solved != sorted(solved, reverse=True):
         wrong = "the placing examples do not fade from solved to unsolved"
         mend = "order them by solved, highest first"
-        yield filed.document.finding(("placing",), wrong, mend=mend, rule="L3", key=True)
+        yield filed.document.finding(("placing",), wrong, mend=mend, rule="fading", key=True)
     own = solved.count(0)
     if own < OWN_PLACING_ATTEMPTS or len(set(solved)) < 3:
         wrong = "the placing examples need a solved one, a part-solved one and two own attempts"
         mend = "add scenes until there is one of each, with solved: 0 on two or more"
-        yield filed.document.finding(("placing",), wrong, mend=mend, rule="L3", key=True)
+        yield filed.document.finding(("placing",), wrong, mend=mend, rule="fading", key=True)
 
 
 def _returns(filed: Filed[Lesson]) -> Iterator[Finding]:
@@ -199,7 +207,7 @@ def _returns(filed: Filed[Lesson]) -> Iterator[Finding]:
             if name not in asked:
                 wrong = f'"{name}" is no question that this lesson asks'
                 loc: Loc = ("returns", key, number)
-                yield filed.document.finding(loc, wrong, mend=name_one_of(name, asked), rule="L4")
+                yield filed.document.finding(loc, wrong, mend=name_one_of(name, asked), rule="return-asked")
 
 
 def _plain(text: str) -> str:

@@ -16,7 +16,7 @@ from forty_paces.authoring.models.procedure import Procedure
 
 Reviewed = Procedure | BeforeTrip | AfterEvent
 
-OVERDUE = "R2"
+OVERDUE = "review-date"
 """The rule on review dates."""
 
 LONGEST_MONTHS = 24
@@ -24,7 +24,7 @@ WARN_DAYS = 60
 
 
 def check_reviews(draft: Draft) -> Iterator[Finding]:
-    """R1, R2, R3: dates in order, 24 months apart at most, none overdue; a change log for the version."""
+    """Dates in order, 24 months apart at most, none overdue; a change log for the version."""
     for filed in draft.procedures:
         yield from _dates(filed, draft.today)
         yield from _signatures(filed, draft.today)
@@ -77,7 +77,7 @@ def _signatures(filed: Filed[Reviewed], today: dt.date) -> Iterator[Finding]:
         if signature is not None and signature.day > today:
             wrong = f"this signature is dated {signature.day}, which is still to come; today is {today}"
             mend = "write the day it was really done, or take the signature out"
-            yield filed.document.finding(("review", name, "day"), wrong, mend=mend, rule="R5")
+            yield filed.document.finding(("review", name, "day"), wrong, mend=mend, rule="signature-date")
 
 
 def _changes(filed: Filed[Procedure]) -> Iterator[Finding]:
@@ -85,16 +85,16 @@ def _changes(filed: Filed[Procedure]) -> Iterator[Finding]:
     if not changes:
         wrong = "the change log is empty"
         mend = f'add "changes" with a line for version {filed.record.version}'
-        yield filed.document.finding((), wrong, mend=mend, rule="R3")
+        yield filed.document.finding((), wrong, mend=mend, rule="change-log")
         return
     if changes[0].version != filed.record.version:
         told, version = changes[0].version, filed.record.version
         wrong = f"the change log begins with version {told}, but this is version {version}"
         mend = f"add a first line for version {filed.record.version}: the day, and what changed"
-        yield filed.document.finding(("changes", 0, "version"), wrong, mend=mend, rule="R3")
+        yield filed.document.finding(("changes", 0, "version"), wrong, mend=mend, rule="change-log")
     for i, (newer, older) in enumerate(pairwise(changes)):
         if newer.day < older.day:
             wrong = f"the change of {older.day} stands below that of {newer.day}"
             yield filed.document.finding(
-                ("changes", i + 1, "day"), wrong, mend="put the newest change first", rule="R3"
+                ("changes", i + 1, "day"), wrong, mend="put the newest change first", rule="change-log"
             )

@@ -216,8 +216,8 @@ class Waiver(Record):
     at: Text = Field(
         description="The text it is for, as the finding names it: blocks/secure/steps/flashers/do."
     )
-    rule: Annotated[str, Field(pattern=r"^[A-Z]{1,2}[0-9]{1,2}$")] = Field(
-        description="The rule, such as W5, as the finding names it in square brackets."
+    rule: Id = Field(
+        description="The rule by its name, such as condition-first, as the finding has it in square brackets."
     )
     reason: Text = Field(description="Why the rule does not serve the driver here.")
 

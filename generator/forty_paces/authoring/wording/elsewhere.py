@@ -18,7 +18,12 @@ from forty_paces.authoring.wording.structure import sentence_case
 from forty_paces.authoring.wording.vocabulary import no_slash, one_term, plain_duty
 from forty_paces.authoring.yaml_tree import Listing, Node, Scalar, Table
 
-RULES_EVERYWHERE = (("T7", sentence_case), ("W4", plain_duty), ("W6", one_term), ("W10", no_slash))
+RULES_EVERYWHERE = (
+    ("sentence-case", sentence_case),
+    ("plain-duty", plain_duty),
+    ("one-term", one_term),
+    ("no-slash", no_slash),
+)
 """Rules that hold wherever words are read."""
 
 _CHECKED_ELSEWHERE = frozenset({"procedure", "shared passages", "glossary", "bibliography"})

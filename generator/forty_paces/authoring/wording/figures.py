@@ -27,7 +27,7 @@ _NO_FIGURE = re.compile(
     | \b\d+\s+CFR\s+(?:part\s+)?[\d.]+(?:\([\w]+\))*           # 49 CFR 392.22(b)
     | \b(?:§|part|section|title|rule|class|classes|division|step|page|line|channel|exit|mile|route|highway
         |interstate|road|street|rules|parts|number|no\.|type|figure|table|unit|card|level|grade|zone|gear|lane)\s+\d[\d.]*
-    | \b[A-Z]{1,3}-?\d+\b                                      # I-80, S3, R1
+    | \b[A-Z]{1,3}-?\d+\b                                      # I-80, FIR2
     | \b(?:19|20)\d\d(?:-\d\d-\d\d)?\b                         # years and days
     | \b24/7\b
     | \d+\s?(?:A?[:-])?B?:?C\b                                 # extinguisher ratings
@@ -70,7 +70,7 @@ def figures(text: str) -> list[str]:
 
 
 def digits_with_unit(sheet: Sheet) -> Iterator[Hit]:
-    """W12: digits, always with their unit; feet first, meters after and in step with them."""
+    """Digits, always with their unit; feet first, meters after and in step with them."""
     for said in sheet.texts:
         spelled = _SPELLED.search(said.text)
         if spelled is not None and not said.text[spelled.end() :].startswith(" rule"):
@@ -109,7 +109,7 @@ _UNCITED = (
 
 
 def cited_figures(sheet: Sheet) -> Iterator[Hit]:
-    """W13: every figure carries its source."""
+    """Every figure carries its source."""
     for said in sheet.of(*_UNCITED):
         found = figures(said.text)
         if found:

@@ -33,7 +33,7 @@ _EXPLANATIONS = (
 
 
 def sentence_length(sheet: Sheet) -> Iterator[Hit]:
-    """W1: 20 words a sentence in orders, 25 in explanations."""
+    """20 words a sentence in orders, 25 in explanations."""
     for said in sheet.texts:
         most = _most_words(said.role)
         if most is None:
@@ -52,7 +52,7 @@ def _most_words(role: Role) -> int | None:
 
 
 def by_heart_length(sheet: Sheet) -> Iterator[Hit]:
-    """M4: ten words a by-heart line."""
+    """Ten words a by-heart line."""
     for said in sheet.of(Role.BY_HEART):
         count = length(said.text)
         if count > BY_HEART_WORDS:
@@ -64,7 +64,7 @@ _ANOTHER_WAY = re.compile(r"(?:or|alternatively|otherwise|instead)\b", re.IGNORE
 
 
 def imperative(sheet: Sheet) -> Iterator[Hit]:
-    """W2: orders begin with their verb, or with a clause that a comma closes."""
+    """Orders begin with their verb, or with a clause that a comma closes."""
     for said in sheet.texts:
         if said.role is Role.NEVER:
             if verb_at(said.text) != "do not":
@@ -74,7 +74,7 @@ def imperative(sheet: Sheet) -> Iterator[Hit]:
         if said.role not in ORDERS:
             continue
         if _ANOTHER_WAY.match(said.text):
-            continue  # told by S9
+            continue  # reported by alternatives-together
         first = next(iter(sentences(said.text)), "")
         if order_in(first) is None:
             wrong = f'"{clip(said.text, 40)}" does not begin with an action'
@@ -93,7 +93,7 @@ _PASSIVE = re.compile(
 
 
 def active_voice(sheet: Sheet) -> Iterator[Hit]:
-    """W3: no passive in orders; elsewhere advice where the doer is named after 'by'."""
+    """No passive in orders; elsewhere advice where the doer is named after 'by'."""
     for said in sheet.texts:
         for sentence in sentences(said.text):
             clause = main_clause(sentence) if said.role in ORDERS else sentence
@@ -120,7 +120,7 @@ _WHETHER = frozenset({"see", "look", "ask", "feel", "out", "tell", "listen", "wa
 
 
 def condition_first(sheet: Sheet) -> Iterator[Hit]:
-    """W5: the condition stands before the action."""
+    """The condition stands before the action."""
     for said in sheet.texts:
         if said.role not in ORDERS:
             continue
@@ -141,7 +141,7 @@ _TOGETHER = re.compile(r"\b(?:while|at the same time|together|one of)\b", re.IGN
 
 
 def one_action(sheet: Sheet) -> Iterator[Hit]:
-    """S6: one action a step, unless two truly happen together."""
+    """One action a step, unless two truly happen together."""
     for said in sheet.of(Role.STEP, Role.BY_HEART):
         first, *others = sentences(said.text) or [""]
         if _TOGETHER.search(said.text):
@@ -159,7 +159,7 @@ def one_action(sheet: Sheet) -> Iterator[Hit]:
 
 
 def alternatives_together(sheet: Sheet) -> Iterator[Hit]:
-    """S9: equally good ways stand in one step."""
+    """Equally good ways stand in one step."""
     for said in sheet.of(Role.STEP, Role.BY_HEART):
         if _ANOTHER_WAY.match(said.text):
             wrong = "this step is another way of doing the step before it"
@@ -174,7 +174,7 @@ _VAGUE = re.compile(
 
 
 def no_vague_condition(sheet: Sheet) -> Iterator[Hit]:
-    """S8: the driver can see whether a condition holds."""
+    """The driver can see whether a condition holds."""
     for said in sheet.texts:
         if said.role not in ORDERS and said.role not in (Role.SEE, Role.AVOID, Role.OTHERWISE, Role.NEVER):
             continue
@@ -197,7 +197,7 @@ _SET = re.compile(r"\bset\b(?! (?:out|up|off|down|aside)\b)(?P<rest>.*)", re.IGN
 
 
 def wanted_state(sheet: Sheet) -> Iterator[Hit]:
-    """S15: an order names the state that is wanted, not that something is looked at."""
+    """An order names the state that is wanted, not that something is looked at."""
     for said in sheet.texts:
         if said.role not in ORDERS:
             continue
@@ -220,7 +220,7 @@ _TIME_OR_DISTANCE = re.compile(
 
 
 def measured_steps(sheet: Sheet) -> Iterator[Hit]:
-    """S10: a time or distance comes with a way to tell it, and with what follows where it is missed."""
+    """A time or distance comes with a way to tell it, and with what follows where it is missed."""
     for i, block in enumerate(sheet.procedure.blocks):
         for j, step in enumerate(block.steps):
             if step.measure is None and _TIME_OR_DISTANCE.search(step.do):

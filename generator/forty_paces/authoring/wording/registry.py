@@ -19,44 +19,182 @@ from forty_paces.authoring.wording.rule import Hit, Rule, Sheet
 
 RULES: tuple[Rule, ...] = (
     Rule(
-        "M1", "What happens while rolling is known by heart.", structure.rolling_is_by_heart, waivable=False
+        "by-heart-needed",
+        "What happens while rolling is known by heart.",
+        "One to three lines under by_heart, or the group stopped.",
+        structure.rolling_is_by_heart,
+        waivable=False,
     ),
-    Rule("M2", "A stopped line divides rolling from reading.", structure.stopped_line, waivable=False),
-    Rule("M3", "At most four actions by heart, three wanted.", structure.few_by_heart, waivable=False),
-    Rule("M4", "Ten words a by-heart line.", orders.by_heart_length),
-    Rule("S1", "Three words or fewer on a tile.", structure.tile_words),
     Rule(
-        "S3", "Critical steps come first, or say why they cannot.", structure.critical_first, waivable=False
+        "stopped-line",
+        "A stopped line divides rolling from reading.",
+        "A line that begins with 'After you have stopped'.",
+        structure.stopped_line,
+        waivable=False,
     ),
-    Rule("S4", "One to nine steps a block.", structure.block_size),
-    Rule("S5", "A block is read aloud within 90 seconds.", structure.block_seconds),
-    Rule("S6", "One action a step.", orders.one_action),
-    Rule("S8", "Conditions can be seen by the driver.", orders.no_vague_condition),
-    Rule("S9", "Equally good ways stand in one step.", orders.alternatives_together),
     Rule(
-        "S10",
+        "few-by-heart",
+        "At most four actions by heart, three wanted.",
+        "Only what cannot wait until the vehicle has stopped; the rest goes into the blocks.",
+        structure.few_by_heart,
+        waivable=False,
+    ),
+    Rule(
+        "short-by-heart",
+        "Ten words a by-heart line.",
+        "The action alone; its reason goes into why.",
+        orders.by_heart_length,
+    ),
+    Rule(
+        "short-tile",
+        "Three words or fewer on a tile.",
+        "The words that tell this emergency from the others.",
+        structure.tile_words,
+    ),
+    Rule(
+        "critical-first",
+        "Critical steps come first, or say why they cannot.",
+        "The critical step higher up, or order_reason with the reason.",
+        structure.critical_first,
+        waivable=False,
+    ),
+    Rule(
+        "block-size",
+        "One to nine steps a block.",
+        "Two blocks, each with a title, split where the driver would pause.",
+        structure.block_size,
+    ),
+    Rule(
+        "block-time",
+        "A block is read aloud within 90 seconds.",
+        "Shorter steps and notices, or two blocks.",
+        structure.block_seconds,
+    ),
+    Rule(
+        "one-action",
+        "One action a step.",
+        "A step of its own for each action; 'while' only where two truly happen together.",
+        orders.one_action,
+    ),
+    Rule(
+        "visible-condition",
+        "Conditions can be seen by the driver.",
+        "What the driver sees, such as 'if smoke still rises'; never 'if necessary'.",
+        orders.no_vague_condition,
+    ),
+    Rule(
+        "alternatives-together",
+        "Equally good ways stand in one step.",
+        "One step that begins with 'Do one of these:'.",
+        orders.alternatives_together,
+    ),
+    Rule(
+        "measured-step",
         "A time or distance says how to measure it and what if not.",
+        "measure with value, unit, how, otherwise and source.",
         orders.measured_steps,
         waivable=False,
     ),
-    Rule("S13", "Reasons and hazards give no orders.", structure.notes_inform),
-    Rule("S14", "The finished line names a state that can be seen.", structure.finished_is_seen),
-    Rule("S15", "An order names the wanted state.", orders.wanted_state),
-    Rule("W1", "20 words a sentence in orders, 25 elsewhere.", orders.sentence_length),
-    Rule("W2", "Orders begin with the verb.", orders.imperative),
-    Rule("W3", "No passive in orders.", orders.active_voice),
-    Rule("W4", "Must and must not, never shall.", vocabulary.plain_duty),
-    Rule("W5", "The condition stands before the action.", orders.condition_first),
-    Rule("W6", "One term for one thing.", vocabulary.one_term),
-    Rule("W7", "Orders read at grade 6 or below, the page at 8.", vocabulary.plain_reading),
-    Rule("W8", "No double negative.", vocabulary.positive),
-    Rule("W9", "No chains of nouns.", vocabulary.noun_chains, advice=True),
-    Rule("W10", "No slashes.", vocabulary.no_slash),
-    Rule("W11", "Short forms are said in full at first use.", vocabulary.short_forms),
-    Rule("W12", "Digits with their unit, feet before meters.", figures.digits_with_unit),
-    Rule("W13", "Every figure carries its source.", figures.cited_figures, waivable=False),
-    Rule("W16", "Headings name the event or the act.", structure.headings),
-    Rule("T7", "Capitals only for labels and short forms.", structure.sentence_case),
+    Rule(
+        "reasons-inform",
+        "Reasons and hazards give no orders.",
+        "What is so, or what would happen; an action is a step.",
+        structure.notes_inform,
+    ),
+    Rule(
+        "visible-finish",
+        "The finished line names a state that can be seen.",
+        "Such as 'No smoke rises and the triangles stand'.",
+        structure.finished_is_seen,
+    ),
+    Rule(
+        "wanted-state",
+        "An order names the wanted state.",
+        "'The gauge reads 100 psi or more' in place of 'check the gauge'.",
+        orders.wanted_state,
+    ),
+    Rule(
+        "short-sentence",
+        "20 words a sentence in orders, 25 elsewhere.",
+        "Two sentences, or fewer words.",
+        orders.sentence_length,
+    ),
+    Rule(
+        "verb-first",
+        "Orders begin with the verb.",
+        "'Turn off', 'Walk'; a condition may stand before it, closed by a comma.",
+        orders.imperative,
+    ),
+    Rule(
+        "active-voice",
+        "No passive in orders.",
+        "Who does it; the driver is left out, so the verb comes first.",
+        orders.active_voice,
+    ),
+    Rule(
+        "plain-duty",
+        "Must and must not, never shall.",
+        "'must' for a duty, 'must not' for a ban, 'should' for advice.",
+        vocabulary.plain_duty,
+    ),
+    Rule(
+        "condition-first",
+        "The condition stands before the action.",
+        "The condition and a comma, then the action: 'If smoke rises, get out'.",
+        orders.condition_first,
+    ),
+    Rule("one-term", "One term for one thing.", "The term of the glossary.", vocabulary.one_term),
+    Rule(
+        "plain-reading",
+        "Orders read at grade 6 or below, the page at 8.",
+        "Short sentences and short words.",
+        vocabulary.plain_reading,
+    ),
+    Rule(
+        "no-double-negative",
+        "No double negative.",
+        "'At least', 'at most', 'only when'.",
+        vocabulary.positive,
+    ),
+    Rule(
+        "no-noun-chain",
+        "No chains of nouns.",
+        "'of', 'for' or 'on' between them.",
+        vocabulary.noun_chains,
+        advice=True,
+    ),
+    Rule("no-slash", "No slashes.", "'and' or 'or', or the one that is meant.", vocabulary.no_slash),
+    Rule(
+        "short-form-explained",
+        "Short forms are said in full at first use.",
+        "The words, with the short form in brackets; or the words alone.",
+        vocabulary.short_forms,
+    ),
+    Rule(
+        "digits-with-unit",
+        "Digits with their unit, feet before meters.",
+        "'10 ft (3 m)', '5 s'.",
+        figures.digits_with_unit,
+    ),
+    Rule(
+        "cited-figure",
+        "Every figure carries its source.",
+        "The figure in a step or a fact that cites its source.",
+        figures.cited_figures,
+        waivable=False,
+    ),
+    Rule(
+        "heading-form",
+        "Headings name the event or the act.",
+        "'Put out the triangles': no 'How to', no period.",
+        structure.headings,
+    ),
+    Rule(
+        "sentence-case",
+        "Capitals only for labels and short forms.",
+        "A capital for the first word only; a printed label in double quotes.",
+        structure.sentence_case,
+    ),
 )
 
 
@@ -83,7 +221,7 @@ def check_wording(draft: Draft) -> Iterator[Finding]:
 def _finding(document: Document, rule: Rule, hit: Hit) -> Finding:
     advice = hit.advice or rule.advice
     address = hit.address if rule.waivable else ""
-    return document.finding(hit.loc, hit.wrong, mend=hit.mend, rule=rule.id, advice=advice, address=address)
+    return document.finding(hit.loc, hit.wrong, mend=hit.mend, rule=rule.name, advice=advice, address=address)
 
 
 def hits_on(procedure: Procedure, glossary: Glossary) -> list[tuple[Rule, Hit]]:
@@ -107,23 +245,23 @@ def used_waivers(procedure: Procedure, glossary: Glossary) -> tuple[Waived, ...]
 def _waiver(procedure: Procedure, rule: Rule, hit: Hit) -> Waiver | None:
     if not rule.waivable:
         return None
-    return next((one for one in procedure.waive if one.rule == rule.id and one.at == hit.address), None)
+    return next((one for one in procedure.waive if one.rule == rule.name and one.at == hit.address), None)
 
 
 def _waiver_findings(filed: Filed[Procedure], hits: list[tuple[Rule, Hit]]) -> Iterator[Finding]:
-    by_id = {rule.id: rule for rule in RULES}
+    by_name = {rule.name: rule for rule in RULES}
     for i, waiver in enumerate(filed.record.waive):
         loc = ("waive", i)
-        rule = by_id.get(waiver.rule)
+        rule = by_name.get(waiver.rule)
         if rule is None:
             wrong = f'there is no rule "{waiver.rule}"'
-            yield filed.document.finding((*loc, "rule"), wrong, mend=name_one_of(waiver.rule, by_id))
+            yield filed.document.finding((*loc, "rule"), wrong, mend=name_one_of(waiver.rule, by_name))
         elif not rule.waivable:
-            wrong = f'the rule {rule.id} cannot be waived: "{rule.says}"'
+            wrong = f'the rule {rule.name} cannot be waived: "{rule.says}"'
             yield filed.document.finding((*loc, "rule"), wrong, mend="mend the text, and delete this waiver")
-        elif not any(one.id == rule.id and hit.address == waiver.at for one, hit in hits):
-            places = [hit.address for one, hit in hits if one.id == rule.id]
-            wrong = f'nothing at "{waiver.at}" breaks the rule {rule.id}'
+        elif not any(one.name == rule.name and hit.address == waiver.at for one, hit in hits):
+            places = [hit.address for one, hit in hits if one.name == rule.name]
+            wrong = f'nothing at "{waiver.at}" breaks the rule {rule.name}'
             mend = (
                 name_one_of(waiver.at, places) if places else "delete this waiver: the rule holds everywhere"
             )

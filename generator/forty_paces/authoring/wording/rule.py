@@ -1,4 +1,4 @@
-"""What a wording rule is: an id, a claim, and one small check.
+"""What a wording rule is: a name, a claim, and one small check.
 
 In: one procedure with its texts and the site's words. Out: hits, which the
 registry turns into findings. Refuses to know files and lines.
@@ -50,10 +50,12 @@ class Hit:
 class Rule:
     """One rule with its check."""
 
-    id: str
-    "As in the list of rules on the page about writing: W5, S6, M3."
+    name: str
+    "In words, as the page on writing procedures, findings and waivers have it: condition-first. Stable."
     says: str
     "The rule in one line."
+    write: str
+    "What to write to keep it, in one line."
     check: Callable[[Sheet], Iterator[Hit]]
     advice: bool = False
     "True where it is only ever reported and never stops a build."

@@ -25,7 +25,7 @@ TILE_WORDS = 3
 
 
 def rolling_is_by_heart(sheet: Sheet) -> Iterator[Hit]:
-    """M1: what happens while the vehicle rolls is known by heart."""
+    """What happens while the vehicle rolls is known by heart."""
     if sheet.procedure.group is Group.ROLLING and not sheet.procedure.by_heart:
         wrong = "this emergency happens while the vehicle rolls, but nothing in it is known by heart"
         mend = 'add "by_heart" with one to three actions, or move it into the group "stopped"'
@@ -33,7 +33,7 @@ def rolling_is_by_heart(sheet: Sheet) -> Iterator[Hit]:
 
 
 def stopped_line(sheet: Sheet) -> Iterator[Hit]:
-    """M2: a line divides what is done rolling from what is read."""
+    """A line divides what is done rolling from what is read."""
     for said in sheet.of(Role.STOPPED):
         if not re.search(r"\byou have stopped\b|\bvehicle has stopped\b", said.text, re.IGNORECASE):
             wrong = "the stopped line does not say that the vehicle has stopped"
@@ -41,7 +41,7 @@ def stopped_line(sheet: Sheet) -> Iterator[Hit]:
 
 
 def few_by_heart(sheet: Sheet) -> Iterator[Hit]:
-    """M3: at most four actions by heart, three wanted."""
+    """At most four actions by heart, three wanted."""
     count = len(sheet.procedure.by_heart)
     if count > MOST_BY_HEART:
         wrong = f"there are {count} by-heart lines; {MOST_BY_HEART} is the most that is remembered"
@@ -54,7 +54,7 @@ def few_by_heart(sheet: Sheet) -> Iterator[Hit]:
 
 
 def critical_first(sheet: Sheet) -> Iterator[Hit]:
-    """S3: a critical step stands before those that are not, or says why it cannot."""
+    """A critical step stands before those that are not, or says why it cannot."""
     for i, block in enumerate(sheet.procedure.blocks):
         lesser = None
         for j, step in enumerate(block.steps):
@@ -70,7 +70,7 @@ def critical_first(sheet: Sheet) -> Iterator[Hit]:
 
 
 def block_size(sheet: Sheet) -> Iterator[Hit]:
-    """S4: one to nine steps a block."""
+    """One to nine steps a block."""
     for i, block in enumerate(sheet.procedure.blocks):
         if len(block.steps) > MOST_STEPS:
             wrong = f'the block "{block.id}" has {len(block.steps)} steps; {MOST_STEPS} is the most'
@@ -79,7 +79,7 @@ def block_size(sheet: Sheet) -> Iterator[Hit]:
 
 
 def block_seconds(sheet: Sheet) -> Iterator[Hit]:
-    """S5: a block is read aloud in 90 seconds. Reasons are left out: they are for class and quiet hours."""
+    """A block is read aloud in 90 seconds. Reasons are left out: they are for class and quiet hours."""
     for i, block in enumerate(sheet.procedure.blocks):
         seconds = _spoken(block) * 60 / SPOKEN_WORDS_A_MINUTE
         if seconds > BLOCK_SECONDS:
@@ -103,7 +103,7 @@ def _spoken(block: Block) -> int:
 
 
 def notes_inform(sheet: Sheet) -> Iterator[Hit]:
-    """S13: reasons and hazards inform; they give no orders."""
+    """Reasons and hazards inform; they give no orders."""
     for said in sheet.of(Role.WHY, Role.HAZARD, Role.CONSEQUENCE):
         verb = verb_at(said.text)
         if verb is not None and verb not in ALSO_NOUNS and words(said.text)[0].lower() not in ("see", "let"):
@@ -124,7 +124,7 @@ _UNSEEN = re.compile(
 
 
 def finished_is_seen(sheet: Sheet) -> Iterator[Hit]:
-    """S14: the finished line states what the driver can see."""
+    """The finished line states what the driver can see."""
     for said in sheet.of(Role.FINISHED):
         verb = verb_at(said.text)
         mend = "state what can be seen, such as 'No smoke rises and the triangles stand'"
@@ -140,7 +140,7 @@ _HEADINGS = (Role.TITLE, Role.BLOCK_TITLE, Role.DECISION_TITLE, Role.CLUSTER_TIT
 
 
 def headings(sheet: Sheet) -> Iterator[Hit]:
-    """W16: headings name the event or the act, never 'How to'."""
+    """Headings name the event or the act, never 'How to'."""
     for said in sheet.of(*_HEADINGS):
         if re.match(r"how to\b", said.text, re.IGNORECASE):
             yield hit(said, "the heading begins with 'How to'", "name the act: 'Put out the triangles'")
@@ -152,7 +152,7 @@ def headings(sheet: Sheet) -> Iterator[Hit]:
 
 
 def tile_words(sheet: Sheet) -> Iterator[Hit]:
-    """S1: three words or fewer on a tile."""
+    """Three words or fewer on a tile."""
     for said in sheet.of(Role.TILE):
         count = len(said.text.split())
         if count > TILE_WORDS:
@@ -165,7 +165,7 @@ SHOUTED = re.compile(r"(?:\b[A-Z]{2,}\b[^\w.]+){3,}[A-Z]{2,}\b")
 
 
 def sentence_case(page: Page) -> Iterator[Hit]:
-    """T7: capitals only for labels and short forms."""
+    """Capitals only for labels and short forms."""
     for said in page.texts:
         if SHOUTED.search(said.text):
             wrong = "more than three words in a row are in capitals"

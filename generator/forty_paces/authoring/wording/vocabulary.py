@@ -23,7 +23,7 @@ _DUTY = re.compile(
 
 
 def plain_duty(page: Page) -> Iterator[Hit]:
-    """W4: a duty is 'must', a ban 'must not'; never 'shall'."""
+    """A duty is 'must', a ban 'must not'; never 'shall'."""
     for said in page.texts:
         for found in _DUTY.finditer(said.text):
             mend = "write 'must' for a duty, 'must not' for a ban, 'should' for advice"
@@ -31,7 +31,7 @@ def plain_duty(page: Page) -> Iterator[Hit]:
 
 
 def one_term(page: Page) -> Iterator[Hit]:
-    """W6: one term for one thing, everywhere."""
+    """One term for one thing, everywhere."""
     replaced = {word.lower(): term.term for term in page.glossary.terms for word in term.instead_of}
     if not replaced:
         return
@@ -62,7 +62,7 @@ _TWISTED = re.compile(
 
 
 def positive(sheet: Sheet) -> Iterator[Hit]:
-    """W8: nothing that is denied twice, or excepted from an exception."""
+    """Nothing that is denied twice, or excepted from an exception."""
     for said in sheet.texts:
         for found in _TWISTED.finditer(said.text):
             wrong = f'"{clip(found.group(), 40)}" has to be untangled'
@@ -74,7 +74,7 @@ _UNIT_SLASH = re.compile(rf"\b(?:{UNIT_WORDS}|B:C)/\w+|\d\s?/\s?\d+")
 
 
 def no_slash(page: Page) -> Iterator[Hit]:
-    """W10: no slash outside units, fractions and dates."""
+    """No slash outside units, fractions and dates."""
     for said in page.texts:
         rest = _UNIT_SLASH.sub(" ", said.text)
         found = re.search(r"[\w.]*\s?/\s?[\w.]*", rest)
@@ -89,7 +89,7 @@ _NO_SHORT_FORM = frozenset({"OK", "DANGER", "WARNING", "CAUTION", "NOTICE"})
 
 
 def short_forms(sheet: Sheet) -> Iterator[Hit]:
-    """W11: every short form is in the glossary and said in full at its first use."""
+    """Every short form is in the glossary and said in full at its first use."""
     known = {entry.short: entry.long for entry in sheet.glossary.abbreviations}
     read = ""
     told: set[str] = set()
@@ -112,7 +112,7 @@ def short_forms(sheet: Sheet) -> Iterator[Hit]:
 
 
 def noun_chains(sheet: Sheet) -> Iterator[Hit]:
-    """W9: no more than three nouns in a row; a guess, so advice only."""
+    """No more than three nouns in a row; a guess, so advice only."""
     for said in sheet.texts:
         for clause in re.split(r"[^\w’'\- ]+", said.text):
             run: list[str] = []
@@ -131,7 +131,7 @@ def noun_chains(sheet: Sheet) -> Iterator[Hit]:
 
 
 def plain_reading(sheet: Sheet) -> Iterator[Hit]:
-    """W7: orders at grade 6 or below, the page at grade 8, by the worse of two formulas."""
+    """Orders at grade 6 or below, the page at grade 8, by the worse of two formulas."""
     for name, loc, said, limit in (
         ("the by-heart lines and steps", ("blocks",), step_texts(sheet), STEP_GRADE),
         ("the page", (), page_texts(sheet), PAGE_GRADE),

@@ -156,7 +156,7 @@ def finding(misfit: Misfit) -> Finding:
         )
         mend = "shorten " + "; ".join(misfit.savings) + "; or take a larger size in card_sizes"
     trail = (f'card "{draft.code}"', f'size "{misfit.size}"')
-    return Finding(Place(draft.path, 1, 1), wrong, trail, mend, "P3")
+    return Finding(Place(draft.path, 1, 1), wrong, trail, mend, "card-fits")
 
 
 def compositions(size: str) -> tuple[Composition, ...]:

@@ -16,6 +16,7 @@ from typing import Any, Union, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
+from forty_paces.authoring.checks import NAMED_CHECKS
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.models.procedure import Procedure
@@ -74,7 +75,8 @@ def artifacts(press: Press) -> Iterator[Artifact]:
     """The page ``writing.html``."""
     manuals = tuple(FileManual(path, tuple(_tables(model))) for path, model in FILES)
     yield Artifact(
-        "writing.md", press.render("pages/writing.md.j2", manuals=manuals, rules=RULES).lstrip("\n")
+        "writing.md",
+        press.render("pages/writing.md.j2", manuals=manuals, rules=RULES, checks=NAMED_CHECKS).lstrip("\n"),
     )
 
 
