@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from pathlib import Path
 
 import pytest
@@ -154,6 +155,122 @@ class TestAgainstTheEngine:
                 side = "behind the vehicle" if device.toward is Toward.BEHIND else "ahead of the vehicle"
                 expected = f"Device {number}: {device.distance_ft:g} ft ({device.paces} paces) {side}"
                 assert expected in shown["said"]
+
+
+NUMBERS = re.compile(r"\d+ (?:ft|paces?|m|lane lines?)\b|\bpaces\b")
+SHOWN_OF_A_SIDE = """
+(side) => {
+  const many = (selector) => Array.from(document.querySelectorAll(selector));
+  const figure = document.querySelector("[data-drawing]:not([hidden])");
+  const strip = many("[data-strip] li").map((one) => one.innerText).filter((text) => text.includes(side));
+  const places = many("[data-strip] li").flatMap((one, at) => (one.innerText.includes(side) ? [at] : []));
+  const listed = many(".devices li").map((one) => one.innerText);
+  const named = (slot) => document.getElementById(`${figure.dataset.prefix}-${slot}`);
+  const drawn = (slot) => (named(slot) || { textContent: "" }).textContent;
+  const labels = places.flatMap((at) =>
+    ["distance", "paces", "feet"].map((slot) => drawn(`d${at + 1}-${slot}`)));
+  const spoken = document.querySelector("[data-finder-said]").textContent;
+  const sentences = spoken.match(/Device [^]*?(?=Device|$)/g);
+  const gets = many(".gets").map((one) => one.innerText).filter((text) => text.includes(`from ${side}`));
+  return {
+    strip, labels, gets, listed: places.map((at) => listed[at]), spoken: places.map((at) => sentences[at]),
+    read: drawn("desc").match(/Device [^]*?(?=Device|$)/g).filter((_, at) => places.includes(at)),
+    walk: many("[data-answer] > ol:not(.devices) li").map((one) => one.innerText),
+    cautions: many("[data-answer] > ul li").map((one) => one.innerText),
+    chosen: many(`[data-ask-side="${side}"] [data-hidden][aria-pressed=true]`).length,
+    enough: many(".gets__ample").length,
+  };
+}
+"""
+
+
+class TestHowFar:
+    """What hides the vehicle is said first, and how far off second: in between that side has no distance."""
+
+    @pytest.mark.parametrize("cause", ["bend-right", "bend-left", "hill", "obstruction"])
+    @pytest.mark.parametrize("side", ["behind", "ahead"])
+    def test_a_hidden_side_shows_no_number_until_how_far_is_answered(
+        self, cab_file: Path, open_page: OpenPage, cause: str, side: str
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#find")
+        page.click(f'[data-ask-side="{side}"] [data-cause="{cause}"]')
+        shown = page.evaluate(SHOWN_OF_A_SIDE, side)
+        assert shown["chosen"] == 0
+        assert shown["strip"]
+        assert all("How far?" in text for text in shown["strip"])
+        assert all("how far?" in text for text in shown["spoken"])
+        texts = [
+            text for kind in ("strip", "labels", "gets", "listed", "spoken", "read") for text in shown[kind]
+        ]
+        assert [] == [text for text in texts if NUMBERS.search(text)]
+        # The walk passes every device, and the cautions speak of the whole answer.
+        assert (shown["walk"], shown["cautions"]) == ([], [])
+        assert shown["enough"] == 1  # of the other side
+
+    def test_the_answer_for_a_bend_at_300_ft_comes_only_with_the_300_ft(
+        self, cab_file: Path, open_page: OpenPage, library: Library
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#find")
+        page.click('[data-ask-side="behind"] [data-cause="bend-right"]')
+        paces = page.locator("[data-strip] .strip__paces")
+        assert paces.all_inner_texts() == ["40"]  # ahead, in full sight
+        page.click('[data-ask-side="behind"] [data-hidden="6"]')
+        situation = Situation(RoadKind.TWO_LANE, 55.0, 500.0, hidden_behind_ft=300.0)
+        expected = place(library.rules["us"].rule_set, situation).devices
+        assert paces.all_inner_texts() == [str(device.paces) for device in expected]
+        assert page.locator(".asks").count() == 0
+
+    def test_another_cause_asks_again_how_far(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file.as_uri() + "#find")
+        page.click('[data-ask-side="behind"] [data-cause="bend-right"]')
+        page.click('[data-ask-side="behind"] [data-hidden="6"]')
+        page.click('[data-ask-side="behind"] [data-cause="hill"]')
+        assert page.evaluate(SHOWN_OF_A_SIDE, "behind")["chosen"] == 0
+        page.click('[data-ask-side="behind"] [data-cause=""]')
+        assert page.locator("[data-strip] [data-asks]").count() == 0
+
+    def test_an_open_question_is_still_open_after_a_reload(self, cab_file: Path, open_page: OpenPage) -> None:
+        page = open_page(cab_file.as_uri() + "#find")
+        page.click('[data-ask-side="behind"] [data-cause="hill"]')
+        reload(page)
+        assert page.locator("[data-strip] [data-asks]").count() == 2
+        assert page.get_attribute('[data-ask-side="behind"] [data-cause="hill"]', "aria-pressed") == "true"
+
+    @pytest.mark.parametrize(("width", "height"), [(390, 844), (1280, 800), (844, 390), (320, 568)])
+    @pytest.mark.parametrize("large", [False, True], ids=["ordinary", "large"])
+    def test_the_question_is_brought_into_sight_below_the_strip(
+        self, cab_file: Path, open_page: OpenPage, width: int, height: int, large: bool
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#find", width=width, height=height)
+        if large:
+            page.click("[data-text-switch]")
+        page.click('[data-ask-side="behind"] [data-cause="bend-right"]')
+        strip = page.locator("[data-strip]").bounding_box()
+        asked = page.locator('[data-ask-side="behind"] .ask__far').bounding_box()
+        first = page.locator('[data-ask-side="behind"] [data-hidden] >> nth=0').bounding_box()
+        assert strip["y"] + strip["height"] <= asked["y"]
+        assert first["y"] + first["height"] <= height
+        # And from the answer, which stands far below on a phone, one tap leads there.
+        page.click("[data-lead-to=behind]")
+        again = page.locator('[data-ask-side="behind"] .ask__far').bounding_box()
+        assert abs(again["y"] - asked["y"]) < 2
+
+    def test_the_second_tap_of_a_double_tap_answers_nothing(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#find", width=390, height=844, has_touch=True)
+        page.clock.set_fixed_time("2026-11-25T14:00:00-07:00")
+        bend = page.locator('[data-ask-side="behind"] [data-cause="bend-right"]')
+        bend.evaluate("one => window.scrollBy(0, one.getBoundingClientRect().top - 280)")
+        box = bend.bounding_box()
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        page.touchscreen.tap(x, y)
+        below = page.evaluate(
+            "([x, y]) => Boolean(document.elementFromPoint(x, y).closest('[data-hidden]'))", [x, y]
+        )
+        assert below  # a distance lies under the finger now
+        page.touchscreen.tap(x, y)
+        assert page.evaluate(SHOWN_OF_A_SIDE, "behind")["chosen"] == 0
 
 
 class TestUse:

@@ -8,6 +8,7 @@ engine, texts from the library.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 
 from markupsafe import Markup
@@ -35,6 +36,7 @@ SCRIPTS = (
     "trail",
     "table",
     "selfcheck",
+    "finder_state",
     "finder",
     "clocks",
     "record",
@@ -62,6 +64,9 @@ STEP_TOOLS = {
     StepTool.RECORD: Tool("Record", "record", "#record"),
 }
 """What stands below a step that needs it; every one leads back to the step."""
+
+_IMPORT = re.compile(r"^import [^;]*;\n", re.MULTILINE)
+_EXPORT = re.compile(r"^export (?=(?:async )?function|const |class )", re.MULTILINE)
 
 _TYPEFACE, _POLICY = "<style>[typeface of the cab file]</style>", "[policy of the cab file]"
 
@@ -123,9 +128,18 @@ def cab_html(press: Press, vehicle: Vehicle | None = None, *, root: str = "") ->
 
 
 def cab_script(press: Press) -> str:
-    """The parts in one classic script, then the status of the edition."""
-    parts = "\n".join(press.asset_text(f"js/cab/{name}.js") for name in SCRIPTS)
+    """The parts in one classic script, then the status of the edition.
+
+    One scope holds them all, and a file opened from a folder may load no module: where a part is
+    written as a module, so that it can be run alone, its imports and exports are taken off.
+    """
+    parts = "\n".join(_joined(press.asset_text(f"js/cab/{name}.js")) for name in SCRIPTS)
     return f'(function () {{\n"use strict";\n{parts}\n}})();\n{status_script(press)}'
+
+
+def _joined(module: str) -> str:
+    """A module's text for a scope that it shares with what it imports."""
+    return _EXPORT.sub("", _IMPORT.sub("", module))
 
 
 def cab_style(press: Press, names: Iterable[str]) -> str:

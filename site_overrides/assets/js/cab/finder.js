@@ -12,32 +12,20 @@ part("finder", function () {
   var table = trusted.table;
   var lengths = table.lengths;
   var KEPT_MS = 12 * 3600000;
-  var at = {};
-  var causes = { behind: "", ahead: "" };
+  const LEAST_GAP_PX = 8;
+  const SIDE_WORDS = { behind: "drivers behind you", ahead: "drivers ahead of you" };
+  let state = freshFinder(data.finder.chosen);
   var counted = "paces";
   var trailerWords = null;
 
-  function clean() {
-    at = { behind: 0, ahead: 0 };
-    causes = { behind: "", ahead: "" };
-    Object.keys(data.finder.chosen).forEach(function (axis) {
-      at[axis] = data.finder.chosen[axis];
-    });
-  }
+  const recall = () => {
+    const kept = recalledTable("finder");
+    const counts = typeof kept.time === "number" && now() - kept.time <= KEPT_MS && kept.edition === data.edition;
+    state = recalledFinder(counts ? kept : {}, freshFinder(data.finder.chosen), has, data.finder.causes);
+  };
 
-  function recall() {
-    clean();
-    var kept = recalledTable("finder");
-    if (typeof kept.time !== "number" || now() - kept.time > KEPT_MS || kept.edition !== data.edition) return;
-    Object.keys(at).forEach(function (axis) {
-      if (has(axis, kept.at && kept.at[axis])) at[axis] = kept.at[axis];
-    });
-    ["behind", "ahead"].forEach(function (side) {
-      var cause = kept.causes && kept.causes[side];
-      causes[side] = at[side] && data.finder.causes[cause] ? cause : "";
-      if (!causes[side]) at[side] = 0;
-    });
-  }
+  /* The sides whose numbers wait for the driver to say how far off the vehicle is hidden. */
+  const waiting = () => unansweredSides(state, table.axes.sides);
 
   function has(axis, place) {
     var selector = axis === "behind" || axis === "ahead" ? '[data-hidden="' : '[data-axis="' + axis + '"][data-place="';
@@ -52,18 +40,18 @@ part("finder", function () {
 
   function drawQuestions() {
     all("[data-axis]", home).forEach(function (button) {
-      var chosen = at[button.getAttribute("data-axis")] === Number(button.getAttribute("data-place"));
+      var chosen = state.at[button.getAttribute("data-axis")] === Number(button.getAttribute("data-place"));
       button.setAttribute("aria-pressed", String(chosen));
     });
     all("[data-ask-side]", home).forEach(function (question) {
       var side = question.getAttribute("data-ask-side");
-      question.hidden = table.axes.sides[at.road].indexOf(side) < 0;
+      question.hidden = !table.axes.sides[state.at.road].includes(side);
       press(all("[data-cause]", question), function (button) {
-        return button.getAttribute("data-cause") === causes[side];
+        return button.getAttribute("data-cause") === state.causes[side];
       });
-      one("[data-how-far]", question).hidden = !causes[side];
+      one("[data-how-far]", question).hidden = !state.causes[side];
       press(all("[data-hidden]", question), function (button) {
-        return Number(button.getAttribute("data-hidden")) === at[side];
+        return Number(button.getAttribute("data-hidden")) === state.at[side];
       });
       drawCounts(question);
     });
@@ -101,6 +89,10 @@ part("finder", function () {
     var strip = emptied(one("[data-strip]"));
     answer.devices.forEach(function (device, place) {
       var number = words("span", "strip__number", String(place + 1));
+      if (waiting().includes(device.toward)) {
+        strip.appendChild(made("li", { "data-asks": "" }, [number, words("span", "strip__asks", "How far?"), words("span", "strip__where", where(device))]));
+        return;
+      }
       if (!lengths.paces[device.length]) {
         strip.appendChild(made("li", {}, [number, words("span", "strip__beside", capital(device.across))]));
         return;
@@ -136,8 +128,9 @@ part("finder", function () {
     answer.devices.forEach(function (device, place) {
       var slot = "d" + (place + 1);
       // What stands beside the vehicle has a place, and no distance to count.
-      var away = lengths.paces[device.length] > 0;
-      put(prefix, slot + "-distance", away ? lengths.text[device.length] : "");
+      const asks = waiting().includes(device.toward);
+      const away = !asks && lengths.paces[device.length] > 0;
+      put(prefix, slot + "-distance", asks ? "?" : away ? lengths.text[device.length] : "");
       put(prefix, slot + "-paces", away ? lengths.paces_text[device.length] : "");
       put(prefix, slot + "-feet", away ? lengths.other[device.length] : "");
       var group = document.getElementById(prefix + "-" + slot);
@@ -147,14 +140,14 @@ part("finder", function () {
       var got = answer.sides[side];
       if (!got) return;
       var hidden = got.hiddenLength;
-      var state = hidden < 0 ? "clear" : hidden <= got.length ? "near" : "far";
-      svg.setAttribute("data-" + side, state);
-      if (causes[side]) svg.setAttribute("data-" + side + "-cause", causes[side]);
+      const view = hidden < 0 ? "clear" : hidden <= got.length ? "near" : "far";
+      svg.setAttribute("data-" + side, view);
+      if (state.causes[side]) svg.setAttribute("data-" + side + "-cause", state.causes[side]);
       else svg.removeAttribute("data-" + side + "-cause");
       ["near", "far"].forEach(function (one) {
         put(prefix, side + "-" + one, hidden < 0 ? "" : lengths.text[hidden]);
       });
-      put(prefix, "speed-" + side, table.axes.speed.text[at.speed]);
+      put(prefix, "speed-" + side, table.axes.speed.text[state.at.speed]);
     });
     put(prefix, "desc", sentences(answer) + " Not to scale.");
   }
@@ -162,6 +155,7 @@ part("finder", function () {
   function sentences(answer) {
     return answer.devices
       .map(function (device, place) {
+        if (waiting().includes(device.toward)) return "Device " + (place + 1) + ": how far? " + capital(device.across) + ".";
         var far = lengths.paced[device.length] + " " + where(device) + (device.toward === "ahead" ? " of the vehicle, " : " the vehicle, ");
         // What stands beside the vehicle has no distance to name.
         return "Device " + (place + 1) + ": " + (lengths.paces[device.length] ? far : "") + device.across + (device.moved ? ", moved out" : "") + ".";
@@ -175,11 +169,37 @@ part("finder", function () {
       .join(" \u00b7 ");
   }
 
+  /* A device without a distance yet: on which side of the vehicle it goes, and no number. */
+  const askedDevice = (device, place) =>
+    made("li", {}, [
+      words("span", "devices__number", String(place + 1)),
+      made("div", {}, [words("p", "devices__paces", "How far? " + capital(where(device))), words("p", "devices__across", "Across the road: " + device.across + ".")]),
+    ]);
+
+  /* What is still to be answered on a side, and a button that leads there. */
+  const question = (side) => {
+    const button = made("button", { type: "button", "data-lead-to": side }, "How far?");
+    on(button, "click", () => leadTo(side));
+    const line = capital(data.finder.causes[state.causes[side]]) + " hides you from " + SIDE_WORDS[side] + ". Say how far off it is: until then no distance is shown for that side.";
+    return made("div", { class: "asks" }, [words("p", "asks__line", line), made("p", { class: "buttons" }, [button])]);
+  };
+
+  /* Bring the row that asks how far into sight, below what sticks to the top of the screen. */
+  const leadTo = (side) => {
+    const row = one('[data-ask-side="' + side + '"] [data-how-far]', home);
+    const strip = one("[data-strip]", home);
+    const sticks = getComputedStyle(strip).position === "sticky" ? strip.offsetHeight + parseFloat(getComputedStyle(strip).top) : 0;
+    row.style.scrollMarginTop = sticks + LEAST_GAP_PX - (parseFloat(getComputedStyle(root).scrollPaddingTop) || 0) + "px";
+    row.scrollIntoView({ block: "start" });
+    tell("moved");
+  };
+
   function deviceList(answer) {
     return made(
       "ol",
       { class: "devices" },
       answer.devices.map(function (device, place) {
+        if (waiting().includes(device.toward)) return askedDevice(device, place);
         var said = [words("p", "devices__why", device.reason + " (" + device.source + ")")];
         if (lengths.paces[device.length]) {
           said.unshift(
@@ -213,30 +233,36 @@ part("finder", function () {
   }
 
   function drawAnswer(answer) {
-    var home = emptied(one("[data-answer]"));
-    var walks = table.walks;
-    var parts = [deviceList(answer)];
-    if (answer.order.length) {
-      var time = walks.text[answer.walk] + " on foot, " + minutesAndSeconds(walks.seconds[answer.walk]);
-      if (walks.share[answer.walk]) time += ": " + walks.share[answer.walk] + " of the time the rule gives";
-      parts.push(words("h3", "", "Walk in this order"), list("ol", answer.order), words("p", "", time + "."));
-    }
+    const place = emptied(one("[data-answer]"));
+    const asked = waiting();
+    const parts = [...asked.map(question), deviceList(answer)];
+    // The walk passes every device, and its time hangs on every distance.
+    if (answer.order.length && !asked.length) parts.push(...walkParts(answer));
     parts.push(words("h3", "", "What approaching drivers get"));
-    Object.keys(answer.sides).forEach(function (side) {
-      parts.push(approachOf(side, answer.sides[side], answer.devices.length));
+    Object.keys(answer.sides).forEach((side) => {
+      parts.push(asked.includes(side) ? waitingApproach(side) : approachOf(side, answer.sides[side], answer.devices.length));
     });
-    if (answer.cautions.length) parts.push(words("h3", "", "Take care"), list("ul", answer.cautions));
-    parts.forEach(function (part) {
-      home.appendChild(part);
-    });
+    // Cautions speak of the whole answer; where no device may stand they are the answer.
+    if (answer.cautions.length && !(asked.length && answer.devices.length)) parts.push(words("h3", "", "Take care"), list("ul", answer.cautions));
+    parts.forEach((each) => place.appendChild(each));
   }
+
+  const walkParts = (answer) => {
+    const walks = table.walks;
+    let time = walks.text[answer.walk] + " on foot, " + minutesAndSeconds(walks.seconds[answer.walk]);
+    if (walks.share[answer.walk]) time += ": " + walks.share[answer.walk] + " of the time the rule gives";
+    return [words("h3", "", "Walk in this order"), list("ol", answer.order), words("p", "", time + ".")];
+  };
+
+  const waitingApproach = (side) =>
+    made("div", { class: "gets" }, [words("h4", "", "Drivers from " + side), words("p", "gets__line", "Not known until you say how far off they are hidden.")]);
 
   function minutesAndSeconds(seconds) {
     return seconds < 60 ? seconds + " s" : Math.floor(seconds / 60) + " min " + (seconds % 60) + " s";
   }
 
   function draw() {
-    var answer = trusted.lookup(at);
+    var answer = trusted.lookup(state.at);
     drawQuestions();
     drawStrip(answer);
     drawPicture(answer);
@@ -246,17 +272,13 @@ part("finder", function () {
   }
 
   function keep() {
-    remember("finder", { time: now(), edition: data.edition, at: at, causes: causes });
+    remember("finder", { time: now(), edition: data.edition, at: state.at, causes: state.causes });
     draw();
   }
 
   all("[data-axis]", home).forEach(function (button) {
     on(button, "click", function () {
-      at[button.getAttribute("data-axis")] = Number(button.getAttribute("data-place"));
-      if (table.axes.sides[at.road].indexOf("ahead") < 0) {
-        at.ahead = 0;
-        causes.ahead = "";
-      }
+      state = withPlace(state, button.getAttribute("data-axis"), Number(button.getAttribute("data-place")), table.axes.sides);
       keep();
     });
   });
@@ -265,16 +287,14 @@ part("finder", function () {
     var side = question.getAttribute("data-ask-side");
     all("[data-cause]", question).forEach(function (button) {
       on(button, "click", function () {
-        causes[side] = button.getAttribute("data-cause");
-        // The first distance stands until the driver says how far: it is the nearest.
-        if (!causes[side]) at[side] = 0;
-        else if (!at[side]) at[side] = Number(one("[data-hidden]", question).getAttribute("data-hidden"));
+        state = withCause(state, side, button.getAttribute("data-cause"));
         keep();
+        if (waiting().includes(side)) leadTo(side);
       });
     });
     all("[data-hidden]", question).forEach(function (button) {
       on(button, "click", function () {
-        at[side] = Number(button.getAttribute("data-hidden"));
+        state = withPlace(state, side, Number(button.getAttribute("data-hidden")), table.axes.sides);
         keep();
       });
     });

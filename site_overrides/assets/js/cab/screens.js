@@ -114,9 +114,12 @@ part("screens", function () {
     },
     true
   );
-  hear("shown", function () {
+  const taken = () => {
     shownAt = now();
-  });
+  };
+  hear("shown", taken);
+  // The page moved under the finger: what lies there now was not what was tapped.
+  hear("moved", taken);
 
   hear("shown", function (where) {
     var heading = one("[data-heading]", screens[where.screen]);
