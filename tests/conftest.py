@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
 
 import pytest
@@ -27,6 +28,15 @@ settings.load_profile("soak" if SOAK else "same-every-time")
 def library() -> Library:
     """The repository's own content."""
     return load_library(PROJECT)
+
+
+def newest_day(library: Library) -> dt.date:
+    """The first day on which nothing in the content is still to come."""
+    days = [procedure.effective for procedure in library.procedures]
+    for source in library.sources.values():
+        days += [source.checked] if source.checked else []
+        days += [source.watch.looked] if source.watch else []
+    return max(days)
 
 
 @pytest.fixture(scope="session")

@@ -38,9 +38,9 @@ from forty_paces.drawing.symbols import NAMES as SYMBOLS
 from forty_paces.outputs import raw_blocks, site
 from forty_paces.outputs.artifact import Artifact
 from forty_paces.outputs.bytecode import keep_compiled
+from forty_paces.outputs.days import day_words
 from forty_paces.outputs.edition import offline, publication
 from forty_paces.outputs.press import Press
-from forty_paces.outputs.templates import day_words
 from forty_paces.outputs.watch import NOBODY, Watch
 
 OWN_NAME = "forty-paces"

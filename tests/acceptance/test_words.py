@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 import textstat
 from bs4 import BeautifulSoup, Tag
+from forty_paces.authoring.checks.sources import watch_due
 from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.library import Library, load_library
 from forty_paces.authoring.models.procedure import Procedure, Signal
@@ -302,9 +303,14 @@ def test_point_12_every_procedure_shows_id_version_dates_reviewers_and_sources(
         # A table has room for the short name of a month.
         short = f"{procedure.next_review.day} {procedure.next_review:%b} {procedure.next_review.year}"
         assert short in rows[procedure.code]
-        checked = pages[procedure.id].select("ul.sources li .basis")
-        assert checked
-        assert all(re.search(r"checked \d+ \w{3} \d{4}", one.get_text()) for one in checked)
+        met = {
+            str(one.a["href"]).partition("#")[2]: one.select_one(".basis").get_text()
+            for one in pages[procedure.id].select("ul.sources li")
+        }
+        assert met
+        for name, words in met.items():
+            read = library.sources[name].checked is not None
+            assert read == bool(re.search(r"checked \d+ \w{3} \d{4}", words)), f"{name}: {words}"
         foot = cards[procedure.code].select_one(".foot-words").get_text()
         assert f"version {procedure.version} of " in foot
         assert "review by " in foot
@@ -314,10 +320,13 @@ def test_point_12_an_overdue_review_fails_the_build(
     library: Library, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
-    first = min(procedure.next_review for procedure in library.procedures)
-    due = [one for one in library.procedures if one.next_review == first]
+    due = {f"content/procedures/{one.id}.yml": one.next_review for one in library.procedures}
+    watches = [day for day in map(watch_due, library.sources.values()) if day is not None]
+    due["content/sources.yml"] = min(watches)
+    first = min(due.values())
     load_library(PROJECT, first)
-    with pytest.raises(ContentFault) as caught:
-        load_library(PROJECT, first + dt.timedelta(days=1))
-    for procedure in due:
-        assert f"content/procedures/{procedure.id}.yml" in str(caught.value)
+    for last in (first, min(one.next_review for one in library.procedures)):
+        with pytest.raises(ContentFault) as caught:
+            load_library(PROJECT, last + dt.timedelta(days=1))
+        for path, day in due.items():
+            assert (day <= last) == (path in str(caught.value)), path

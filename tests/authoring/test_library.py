@@ -69,11 +69,11 @@ def test_a_carrier_with_nothing_but_a_name_loads(project):
 
 def test_the_real_procedures_load_under_another_carriers_name(tmp_path, library):
     """The content holds nothing that only the demo carrier has, so that a second carrier may keep it all."""
-    from tests.conftest import PROJECT
+    from tests.conftest import PROJECT, newest_day
 
     shutil.copytree(PROJECT / "content", tmp_path / "content")
     (tmp_path / "content/fleet.yml").write_text("carrier: Quillback Freight\n")
-    inspection = inspect_project(tmp_path, max(one.effective for one in library.procedures))
+    inspection = inspect_project(tmp_path, newest_day(library))
     assert () == inspection.faults
     assert "Quillback Freight" == inspection.library.fleet.carrier
 

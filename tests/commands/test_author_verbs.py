@@ -13,6 +13,7 @@ from forty_paces.cli import main
 from forty_paces.outputs.edition.edition_file import string_hashes
 from forty_paces.outputs.strings import strings
 
+from tests.conftest import newest_day
 from tests.faults.projects import BASE, fault_text, project_with, told
 
 SMOKE = "content/procedures/engine-smoke.yml"
@@ -111,8 +112,7 @@ def test_check_speaks_to_a_terminal_that_knows_no_unicode(tmp_path):
 
 
 def test_check_finds_no_fault_in_the_real_content(library):
-    newest = max(procedure.effective for procedure in library.procedures)
-    assert 0 == run("check", "--today", newest).exit_code
+    assert 0 == run("check", "--today", newest_day(library)).exit_code
 
 
 def test_new_writes_a_file_that_the_check_calls_unfinished(tmp_path):
@@ -191,7 +191,8 @@ def test_review_tells_state_sources_and_leaves_lines_to_sign():
         "",
         "  Sources",
     ]
-    assert "from memory: verify before" in first
+    assert "practice: Common practice [common practice, no source]" in first
+    assert "No source is watched." in first
     assert "No wording rule is waived." in first
     assert 3 == first.count("Signed ____")
     assert "Technical review: right against its sources: nobody yet" in first

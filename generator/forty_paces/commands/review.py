@@ -22,6 +22,7 @@ from forty_paces.outputs.pages.review_report import (
     report_text,
     review_report,
     source_words,
+    watch_words,
 )
 from forty_paces.outputs.templates import environment
 
@@ -51,7 +52,7 @@ Exit status: 0 the report is made; 1 faults in the content; 2 wrong use.
 )
 @click.option("--today", type=day, metavar="DAY", help="Day of the report; default: today.")
 def review(project: Path | None, since: Path | None, html_file: Path | None, today: dt.date | None) -> None:
-    """Report versions, dates, sources, waivers and changes, with lines to sign.
+    """Report versions, dates, sources, watched regulations, waivers and changes, with lines to sign.
 
     Nothing is signed by the report itself: a review counts once its name and day
     stand in the procedure's file.
@@ -85,4 +86,10 @@ def _edition(file: Path) -> tuple[str, dict[str, str]]:
 
 def _html(folder: Path, report: ReviewReport) -> str:
     template = environment(find_overrides(folder)).get_template("pages/review.html.j2")
-    return template.render(report=report, questions=QUESTIONS, due_words=due_words, source_words=source_words)
+    return template.render(
+        report=report,
+        questions=QUESTIONS,
+        due_words=due_words,
+        source_words=source_words,
+        watch_words=watch_words,
+    )

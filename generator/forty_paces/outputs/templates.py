@@ -6,7 +6,6 @@ refuses undefined names. Refuses to know what the templates show.
 
 from __future__ import annotations
 
-import datetime as dt
 import html
 import json
 import re
@@ -15,6 +14,8 @@ from pathlib import Path
 import jinja2
 from markupsafe import Markup, escape
 
+from forty_paces.outputs.bibliography import how_met, source_title
+from forty_paces.outputs.days import day_short, day_words
 from forty_paces.outputs.figures import FILTERS
 from forty_paces.outputs.paper.pictures import sized
 from forty_paces.outputs.procedure_view import condition_words
@@ -34,6 +35,8 @@ def environment(overrides: Path) -> jinja2.Environment:
     made.filters["together"] = together
     made.filters["day"] = day_words
     made.filters["day_short"] = day_short
+    made.filters["how_met"] = how_met
+    made.filters["source_title"] = source_title
     made.filters["condition"] = condition_words
     made.filters["aside"] = lambda words: words[:1].lower() + words[1:]  # said in brackets
     made.filters["svg"] = Markup
@@ -64,29 +67,3 @@ def together(text: str) -> Markup:
 
 _UNITS = "ft|m|in|mi|km|mph|km/h|psi|min|s|h|days|paces?|°F|°C|percent|%"
 _FIGURE = re.compile(rf"(?<![\w&#/.-])\d[\d,./]*(?:½|¼|¾)? (?:{_UNITS})(?![\w/])")
-
-
-def day_words(day: dt.date) -> str:
-    """'25 November 2026', the same in every locale."""
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
-
-
-def day_short(day: dt.date) -> str:
-    """'25 Nov 2026', where every millimeter counts."""
-    return f"{day.day} {_MONTHS[day.month - 1][:3]} {day.year}"
-
-
-_MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)

@@ -15,6 +15,7 @@ import pytest
 from bs4 import BeautifulSoup, Tag
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.bibliography import how_met
 from forty_paces.outputs.pages import procedures as pages
 from forty_paces.outputs.press import Press
 from forty_paces.outputs.strings import strings
@@ -147,5 +148,6 @@ def test_every_source_is_listed_with_how_it_was_met(library: Library, made: dict
     soup = BeautifulSoup(made["sources.md"].content, "html.parser")
     assert set(library.sources) == {div["id"] for div in soup.select(".source-list > div")}
     for source in library.sources.values():
-        said = soup.find(id=source.id).get_text().lower()
-        assert pages.BASIS_WORDS[source.basis] in said
+        listed = soup.find(id=source.id).get_text()
+        assert how_met(source).lower() in listed.lower()
+        assert ("checked" in listed) == (source.checked is not None)

@@ -9,7 +9,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from forty_paces.authoring.checks import agreement, checklists, citations, identity, lessons, reviews, routes
+from forty_paces.authoring.checks import (
+    agreement,
+    checklists,
+    citations,
+    identity,
+    lessons,
+    reviews,
+    routes,
+    sources,
+)
 from forty_paces.authoring.draft import Draft
 from forty_paces.authoring.findings import Finding
 from forty_paces.authoring.wording.elsewhere import check_other_words
@@ -24,6 +33,8 @@ ALL_CHECKS: tuple[Check, ...] = (
     identity.check_ids_within,
     identity.check_glossary,
     citations.check_citations,
+    sources.check_sources,
+    sources.check_watched_sources,
     routes.check_branches,
     lessons.check_lessons,
     checklists.check_checklists,

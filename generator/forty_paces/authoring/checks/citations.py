@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from forty_paces.authoring.documents import Loc
+from forty_paces.authoring.documents import Document, Loc
 from forty_paces.authoring.draft import Draft
 from forty_paces.authoring.findings import Finding, name_one_of
 from forty_paces.authoring.yaml_tree import Listing, Node, Scalar, Table
@@ -23,7 +23,7 @@ def check_citations(draft: Draft) -> Iterator[Finding]:
     for path, document in draft.documents.items():
         if path == SOURCES:
             continue
-        for loc, wanted in _cited(document.tree, ()):
+        for loc, wanted in cited_ids(document):
             cited.add(wanted)
             if wanted not in known and known:
                 wrong = f'the source "{wanted}" does not exist'
@@ -39,6 +39,11 @@ def check_citations(draft: Draft) -> Iterator[Finding]:
         wrong = f"no content file cites {len(idle)} of the sources: {shown}"
         mend = "cite them where their figures are used, or delete them"
         yield draft.sources.document.finding(("sources", idle[0][0]), wrong, mend=mend, advice=True)
+
+
+def cited_ids(document: Document) -> Iterator[tuple[Loc, str]]:
+    """Every source id that a content file cites, with its place."""
+    yield from _cited(document.tree, ())
 
 
 def _cited(node: Node, loc: Loc) -> Iterator[tuple[Loc, str]]:

@@ -9,6 +9,7 @@ import datetime as dt
 from collections.abc import Iterator
 from itertools import pairwise
 
+from forty_paces.authoring.checks.dates import OVERDUE, WARN_DAYS, months_later
 from forty_paces.authoring.draft import Draft, Filed
 from forty_paces.authoring.findings import Finding
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
@@ -16,11 +17,7 @@ from forty_paces.authoring.models.procedure import Procedure
 
 Reviewed = Procedure | BeforeTrip | AfterEvent
 
-OVERDUE = "review-date"
-"""The rule on review dates."""
-
 LONGEST_MONTHS = 24
-WARN_DAYS = 60
 
 
 def check_reviews(draft: Draft) -> Iterator[Finding]:
@@ -37,7 +34,7 @@ def check_reviews(draft: Draft) -> Iterator[Finding]:
 
 def _dates(filed: Filed[Reviewed], today: dt.date) -> Iterator[Finding]:
     one = filed.record
-    latest = _months_later(one.effective, LONGEST_MONTHS)
+    latest = months_later(one.effective, LONGEST_MONTHS)
     if one.next_review <= one.effective:
         wrong = f"the next review ({one.next_review}) is not after the effective date ({one.effective})"
         mend = f"write a day after {one.effective}, {latest} at the latest"
@@ -58,17 +55,6 @@ def _dates(filed: Filed[Reviewed], today: dt.date) -> Iterator[Finding]:
         wrong = f"the review of this {filed.document.kind} is due on {one.next_review}"
         mend = "have it reviewed before that day: from then on nothing is built"
         yield filed.document.finding(("next_review",), wrong, mend=mend, rule=OVERDUE, advice=True)
-
-
-def _months_later(day: dt.date, months: int) -> dt.date:
-    """The same day of the month, or the last one where the month is shorter."""
-    year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
-    for last in (day.day, 30, 29, 28):
-        try:
-            return dt.date(year, month + 1, min(day.day, last))
-        except ValueError:
-            continue
-    raise AssertionError("every month has 28 days")
 
 
 def _signatures(filed: Filed[Reviewed], today: dt.date) -> Iterator[Finding]:

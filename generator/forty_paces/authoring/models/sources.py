@@ -1,6 +1,7 @@
 """The bibliography: every figure on a page points into it.
 
-In: content/sources.yml. Out: Source records, each saying honestly how its text was met.
+Each source names a document so that somebody else can find it again, and says how its
+text was met. Only a text that was read carries the day on which it was read.
 """
 
 from __future__ import annotations
@@ -23,25 +24,73 @@ class SourceKind(StrEnum):
 
 
 class Basis(StrEnum):
-    """How the content was met: read itself, met in another text, recalled, or computed here."""
+    """How the text was met, from the best way to the weakest; computed values stand last."""
 
     READ = "read"
+    READ_IN_A_COPY = "read-in-a-copy"
+    READ_IN_PART = "read-in-part"
     SECOND_HAND = "second-hand"
     MEMORY = "memory"
     COMPUTED = "computed"
 
 
+READ_BASES = frozenset({Basis.READ, Basis.READ_IN_A_COPY, Basis.READ_IN_PART})
+"""The ways in which the text itself was read, and on a day that can be named."""
+
+
+class Watch(Record):
+    """A regulation known to be changing. It, and what rests on it, is due for review after six months."""
+
+    what: Text = Field(description="What is changing, in one sentence.")
+    since: Text = Field(description="Since when that is known: the day and the notice or rule.")
+    where: Text = Field(description="Where to look for the present state.")
+    looked: Day = Field(
+        description="The day on which somebody last looked. Six months later it is due again, and past "
+        "that day nothing is built."
+    )
+
+
 class Source(Record):
-    """One document or section."""
+    """One document, or one part of it, that can be found again."""
 
     id: Id = Field(description="The name that content files cite.")
-    title: Text = Field(description="What it is called.")
-    section: Text | None = Field(default=None, description="The part that is meant.")
-    publisher: Text | None = Field(default=None, description="Who published it. Empty for common practice.")
-    edition: Text | None = Field(default=None, description="Edition or year.")
-    kind: SourceKind = Field(description="regulation, standard, handbook, research or common-practice.")
-    basis: Basis = Field(description="read, second-hand, memory or computed.")
-    checked: Day = Field(description="The day its figures were last checked.")
+    title: Text = Field(description="The title of the document or section, as its publisher gives it.")
+    locator: Text | None = Field(
+        default=None,
+        description="Where in it: section, rule, page or table; 'abstract' where only that was read. "
+        "Needed where a text was read.",
+    )
+    publisher: Text | None = Field(
+        default=None,
+        description="Who published it. Left out for common practice and for what is computed here.",
+    )
+    edition: Text | None = Field(
+        default=None,
+        description="Edition, year or day of the text; 'undated' where it bears none. Needed where a "
+        "text was read.",
+    )
+    kind: SourceKind = Field(description="What sort of document it is. common-practice has no document.")
+    basis: Basis = Field(
+        description="How the text was met. read: in the publisher's own text. read-in-a-copy: word for "
+        "word, in the copy that met_in names. read-in-part: an abstract, or only some of what is cited; "
+        "the note says which. second-hand: another text reports it, which met_in names. memory: recalled, "
+        "not read. computed: worked out here."
+    )
+    met_in: Text | None = Field(
+        default=None,
+        description="The copy that was read, or the text that reports it, by its own title or the name of "
+        "its site. Needed for read-in-a-copy and second-hand.",
+    )
+    checked: Day | None = Field(
+        default=None,
+        description="The day on which the text was last read. Only for read, read-in-a-copy and "
+        "read-in-part; anywhere else it is a fault.",
+    )
+    watch: Watch | None = Field(
+        default=None,
+        description="For a regulation known to be changing: what, since when, where to look, and the day "
+        "of the last look.",
+    )
     note: Text | None = Field(default=None, description="What a reader must know before relying on it.")
 
 

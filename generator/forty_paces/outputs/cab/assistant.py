@@ -20,7 +20,7 @@ from forty_paces.outputs.cab.data import data_for, deadline_groups, phone_lines
 from forty_paces.outputs.cab.finder import finder_view
 from forty_paces.outputs.cab.tables import base_tables, moved_tables
 from forty_paces.outputs.edition.offline import review_day, status_script
-from forty_paces.outputs.pages.procedures import BASIS_WORDS, Tool, tile_groups
+from forty_paces.outputs.pages.procedures import Tool, tile_groups
 from forty_paces.outputs.press import Press
 from forty_paces.outputs.procedure_view import view_of
 from forty_paces.outputs.sealed import WEIGHTS, embedded, enclosed, font_faces, policy
@@ -112,7 +112,6 @@ def cab_html(press: Press, vehicle: Vehicle | None = None, *, root: str = "") ->
         phones=phone_lines(library.fleet, after),
         review_day=review_day(library),
         cited=tuple(library.sources),
-        basis_words=BASIS_WORDS,
         data=embedded(data_for(press, vehicle, finder.values)),
         first_script=first_script,
         script=script,

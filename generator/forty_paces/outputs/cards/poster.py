@@ -11,11 +11,11 @@ from collections.abc import Sequence
 from forty_paces.drawing.formats import Size
 from forty_paces.outputs.cards.documents import Printed
 from forty_paces.outputs.cards.placement_faces import PlacementFace, placement_faces
+from forty_paces.outputs.days import day_short
 from forty_paces.outputs.paper.firm_spaces import firm_html
 from forty_paces.outputs.paper.pictures import sized, view_box
 from forty_paces.outputs.paper.sheets import Paper, PaperDocument, document_html
 from forty_paces.outputs.press import Press
-from forty_paces.outputs.templates import day_short
 
 MARGIN_MM = 14.0
 BESIDE_SHARE = 0.55

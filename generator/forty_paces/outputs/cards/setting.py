@@ -13,9 +13,9 @@ from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_style import Card, Composition
 from forty_paces.outputs.cards.faces import Draft
+from forty_paces.outputs.days import day_short
 from forty_paces.outputs.paper.firm_spaces import firm_html
 from forty_paces.outputs.press import Press
-from forty_paces.outputs.templates import day_short
 
 WALLET_SIZE = "id-1"
 

@@ -16,12 +16,12 @@ from typing import Any
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Procedure, Signature
 from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.days import day_words
 from forty_paces.outputs.edition.edition_file import WORKER, seal, string_hashes
 from forty_paces.outputs.edition.icons import SIZES_PX
 from forty_paces.outputs.press import Press
 from forty_paces.outputs.sealed import embedded
 from forty_paces.outputs.strings import strings
-from forty_paces.outputs.templates import day_words
 
 STATUS_SCRIPT = "assets/js/edition.js"
 

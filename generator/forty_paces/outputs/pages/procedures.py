@@ -13,18 +13,10 @@ from dataclasses import dataclass
 
 from forty_paces.authoring.models.procedure import Group, Procedure
 from forty_paces.authoring.models.procedure import Tool as StepTool
-from forty_paces.authoring.models.sources import Basis, SourceKind
+from forty_paces.authoring.models.sources import SourceKind
 from forty_paces.outputs.artifact import Artifact
 from forty_paces.outputs.press import Press
 from forty_paces.outputs.procedure_view import view_of
-
-BASIS_WORDS = {
-    Basis.READ: "read",
-    Basis.SECOND_HAND: "second-hand: read as quoted elsewhere",
-    Basis.MEMORY: "from memory: verify before you rely on it",
-    Basis.COMPUTED: "computed here",
-}
-"""How each basis is said on a page."""
 
 GROUP_TITLES = {
     Group.STOPPED: "Stopped: read and do",
@@ -115,5 +107,5 @@ def artifacts(press: Press) -> Iterator[Artifact]:
 
 
 def _page(press: Press, path: str, template: str, **names: object) -> Artifact:
-    text = press.render(f"pages/{template}.md.j2", basis_words=BASIS_WORDS, **names)
+    text = press.render(f"pages/{template}.md.j2", **names)
     return Artifact(f"{path}.md", text.lstrip("\n"))

@@ -14,8 +14,7 @@ from forty_paces.authoring.models.procedure import Choice, Procedure
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.route import Route, RouteBlock, RouteRow, draw_route
 from forty_paces.outputs.artifact import Artifact
-from forty_paces.outputs.pages.procedures import BASIS_WORDS
-from forty_paces.outputs.pages.review_report import QUESTIONS, ReviewSheet, review_report
+from forty_paces.outputs.pages.review_report import QUESTIONS, ReviewSheet, review_report, watch_words
 from forty_paces.outputs.press import Press
 from forty_paces.outputs.procedure_view import condition_words
 
@@ -65,7 +64,7 @@ def artifacts(press: Press) -> Iterator[Artifact]:
         "pages/review.md.j2",
         views=views,
         questions=QUESTIONS,
-        basis_words=BASIS_WORDS,
+        watch_words=watch_words,
         walkers=WALKERS,
         missed_pct=MISSED_PCT,
         raters=RATERS,

@@ -12,12 +12,13 @@ import textwrap
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from forty_paces.authoring.checks.sources import watch_due
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Procedure, Signature
 from forty_paces.authoring.models.sources import Source
 from forty_paces.authoring.wording.registry import Waived, used_waivers
+from forty_paces.outputs.bibliography import how_met, source_title
 from forty_paces.outputs.edition.edition_file import string_hashes
-from forty_paces.outputs.pages.procedures import BASIS_WORDS
 from forty_paces.outputs.procedure_view import view_of
 from forty_paces.outputs.strings import changed_strings, strings
 
@@ -67,6 +68,10 @@ class ReviewSheet:
     procedure: Procedure
     due_days: int
     "Days from the report's day to the next review; negative where it is overdue."
+    next_review: dt.date
+    "The procedure's own day, or an earlier one on which a watched source that it cites is due."
+    watched: tuple[Source, ...]
+    "The sources that brought the review forward or are watched anyway."
     signed: tuple[Signed, ...]
     sources: tuple[Source, ...]
     waived: tuple[Waived, ...]
@@ -113,11 +118,16 @@ def _sheet(
     if changes is not None:
         own = ((name, what) for name, what in changes.items() if name.partition("/")[0] == procedure.id)
         mine = tuple(Changed(name, _WORDS[what], texts.get(name, "")) for name, what in own)
+    sources = tuple(library.sources[name] for name in view_of(procedure).source_ids)
+    watches = [due for due in map(watch_due, sources) if due is not None]
+    next_review = min([procedure.next_review, *watches])
     return ReviewSheet(
         procedure=procedure,
-        due_days=(procedure.next_review - day).days,
+        due_days=(next_review - day).days,
+        next_review=next_review,
+        watched=tuple(source for source in sources if source.watch is not None),
         signed=tuple(_signed(title, getattr(procedure.review, name)) for name, title in SIGNATURES),
-        sources=tuple(library.sources[name] for name in view_of(procedure).source_ids),
+        sources=sources,
         waived=used_waivers(procedure, library.glossary),
         changed=mine,
     )
@@ -146,7 +156,7 @@ def report_text(report: ReviewReport) -> str:
 def _sheet_lines(sheet: ReviewSheet) -> Iterator[str]:
     one = sheet.procedure
     yield f"{one.code}  {one.title}  (version {one.version})"
-    yield f"    in force from {one.effective}, next review {one.next_review}: {due_words(sheet.due_days)}"
+    yield f"    in force from {one.effective}, next review {sheet.next_review}: {due_words(sheet.due_days)}"
     yield f"    written by {one.review.author}"
     if sheet.unsigned:
         yield "    not yet reviewed by anybody"
@@ -154,6 +164,10 @@ def _sheet_lines(sheet: ReviewSheet) -> Iterator[str]:
     yield "  Sources"
     for source in sheet.sources:
         yield from _wrapped(f"{source.id}: {source_words(source)}")
+    yield ""
+    yield "  Watched regulations" if sheet.watched else "  No source is watched."
+    for source in sheet.watched:
+        yield from _wrapped(f"{source.id}: {watch_words(source)}")
     yield ""
     yield "  Waived wording rules" if sheet.waived else "  No wording rule is waived."
     for waived in sheet.waived:
@@ -177,9 +191,20 @@ def _sheet_lines(sheet: ReviewSheet) -> Iterator[str]:
 
 
 def source_words(source: Source) -> str:
-    """A source in one line: what, which part, how its text was met, when it was last looked at."""
-    named = ", ".join(part for part in (source.title, source.section, source.edition) if part)
-    return f"{named} [{BASIS_WORDS[source.basis]}; looked at {source.checked}]"
+    """A source in one line: what, which part, which edition, how its text was met and when it was read."""
+    named = ", ".join(part for part in (source_title(source), source.edition) if part)
+    return f"{named} [{how_met(source)}]"
+
+
+def watch_words(source: Source) -> str:
+    """What is changing in a watched source, where to look, and when it is due; empty if unwatched."""
+    if source.watch is None:
+        return ""
+    watch = source.watch
+    return (
+        f"{watch.what} Since: {watch.since}. Look at: {watch.where}. "
+        f"Last looked {watch.looked}; due {watch_due(source)}."
+    )
 
 
 def due_words(days: int) -> str:

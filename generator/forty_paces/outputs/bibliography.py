@@ -1,0 +1,33 @@
+"""Sources in words: what they are called, how their text was met and when it was read."""
+
+from __future__ import annotations
+
+from forty_paces.authoring.models.sources import Basis, Source, SourceKind
+from forty_paces.outputs.days import day_short
+
+BASIS_WORDS: dict[Basis, str] = {
+    Basis.READ: "read",
+    Basis.READ_IN_A_COPY: "read in a copy",
+    Basis.READ_IN_PART: "read in part",
+    Basis.SECOND_HAND: "second-hand",
+    Basis.MEMORY: "from memory: verify before you rely on it",
+    Basis.COMPUTED: "computed here",
+}
+"""How each basis is printed."""
+
+
+def source_title(source: Source) -> str:
+    """The title and the place in it, such as 'Warning devices for stopped vehicles, 49 CFR 392.22'."""
+    return f"{source.title}, {source.locator}" if source.locator else source.title
+
+
+def how_met(source: Source) -> str:
+    """How the text was met, in which copy, and on which day, where it was read."""
+    if source.kind is SourceKind.COMMON_PRACTICE:
+        return "common practice, no source"
+    words = BASIS_WORDS[source.basis]
+    if source.met_in is not None:
+        words += (
+            f" ({source.met_in})" if source.basis is not Basis.SECOND_HAND else f" (from {source.met_in})"
+        )
+    return words if source.checked is None else f"{words}; checked {day_short(source.checked)}"
