@@ -138,6 +138,8 @@ _PAIRS = (
     (Condition.TRAILER, Condition.NO_TRAILER),
     (Condition.RETARDER, Condition.NO_RETARDER),
     (Condition.HAZARDOUS_CARGO, Condition.NO_HAZARDOUS_CARGO),
+    (Condition.PLACARDED, Condition.NOT_PLACARDED),
+    (Condition.HAZARDOUS_CARGO_OR_GAS, Condition.NO_HAZARDOUS_CARGO_OR_GAS),
     (Condition.PASSENGERS, Condition.NO_PASSENGERS),
 )
 _OPPOSITE = {one: other for pair in _PAIRS for one, other in (pair, pair[::-1])}

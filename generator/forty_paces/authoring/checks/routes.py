@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 from forty_paces.authoring.documents import Loc
 from forty_paces.authoring.draft import Draft
 from forty_paces.authoring.findings import Finding, name_one_of
+from forty_paces.authoring.models.procedure import Procedure, Tool
 
 FINISHED = "finished"
 
@@ -20,9 +21,13 @@ def check_branches(draft: Draft) -> Iterator[Finding]:
     leads: dict[str, list[tuple[str, Loc]]] = {}
     by_name = {filed.document.name: filed.document for filed in draft.procedures}
     for filed in draft.procedures:
+        if filed.record.decision is None:
+            for loc in _steps_that_open_the_decision(filed.record):
+                wrong = "this step opens the decision, but the procedure has none"
+                yield filed.document.finding(loc, wrong, mend='add "decision", or leave "opens" out')
         rows = filed.record.decision.rows if filed.record.decision else ()
         for i, row in enumerate(rows):
-            loc: Loc = ("decision", "rows", i, "leads_to")
+            loc = ("decision", "rows", i, "leads_to")
             if row.leads_to == FINISHED:
                 continue
             if row.leads_to not in known:
@@ -36,6 +41,13 @@ def check_branches(draft: Draft) -> Iterator[Finding]:
         wrong = f"the decisions lead round in a circle: {shown}"
         mend = f"let one of these rows lead to '{FINISHED}'"
         yield by_name[circle[-1]].finding(loc, wrong, mend=mend)
+
+
+def _steps_that_open_the_decision(procedure: Procedure) -> Iterator[Loc]:
+    for i, block in enumerate(procedure.blocks):
+        for j, step in enumerate(block.steps):
+            if step.opens is Tool.DECISION:
+                yield ("blocks", i, "steps", j, "opens")
 
 
 def _circles(leads: Mapping[str, list[tuple[str, Loc]]]) -> Iterator[tuple[tuple[str, ...], Loc]]:

@@ -7,8 +7,9 @@ empty: unknown equipment means that every step is shown with its condition.
 from __future__ import annotations
 
 from enum import StrEnum
+from typing import Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from forty_paces.authoring.models.record import Condition, Day, Id, Record, SourceIds, Text, YesNo
 
@@ -57,8 +58,25 @@ class Vehicle(Record):
     gearbox: Gearbox | None = Field(default=None, description="manual or automatic.")
     trailer: YesNo | None = Field(default=None, description="yes if it pulls a trailer.")
     retarder: YesNo | None = Field(default=None, description="yes if it has a retarder or engine brake.")
-    hazardous_cargo: YesNo | None = Field(default=None, description="yes if it carries placarded cargo.")
+    hazardous_cargo: YesNo | None = Field(
+        default=None,
+        description="yes if it carries cargo that the shipping papers name as hazardous, placarded or not.",
+    )
+    placarded: YesNo | None = Field(
+        default=None, description="yes if its hazardous cargo is of a kind or amount that needs placards."
+    )
+    gas_fueled: YesNo | None = Field(
+        default=None, description="yes if it runs on compressed or liquefied gas, such as natural gas."
+    )
     passengers: YesNo | None = Field(default=None, description="yes if it carries passengers.")
+
+    @model_validator(mode="after")
+    def _placards_belong_to_hazardous_cargo(self) -> Self:
+        if self.placarded and self.hazardous_cargo is False:
+            raise ValueError(
+                "a placarded vehicle carries hazardous cargo; write hazardous_cargo: yes, or placarded: no"
+            )
+        return self
 
     def meets(self, when: tuple[Condition, ...]) -> bool | None:
         """Whether every condition holds: True, False, or None where equipment is unknown."""
@@ -68,19 +86,31 @@ class Vehicle(Record):
         return None if None in answers else True
 
     def _has(self, condition: Condition) -> bool | None:
+        # Placards stand only on hazardous cargo, so one answer can settle the other.
+        hazardous = True if self.placarded else self.hazardous_cargo
+        placarded = False if self.hazardous_cargo is False else self.placarded
         pairs: dict[Condition, bool | None] = {
             Condition.AIR_BRAKES: None if self.brakes is None else self.brakes is Brakes.AIR,
             Condition.ANTI_LOCK: self.anti_lock,
             Condition.MANUAL_CLUTCH: None if self.gearbox is None else self.gearbox is Gearbox.MANUAL,
             Condition.TRAILER: self.trailer,
             Condition.RETARDER: self.retarder,
-            Condition.HAZARDOUS_CARGO: self.hazardous_cargo,
+            Condition.HAZARDOUS_CARGO: hazardous,
+            Condition.PLACARDED: placarded,
+            Condition.HAZARDOUS_CARGO_OR_GAS: _either(hazardous, self.gas_fueled),
             Condition.PASSENGERS: self.passengers,
         }
         if condition in pairs:
             return pairs[condition]
         opposite = pairs[_OPPOSITE[condition]]
         return None if opposite is None else not opposite
+
+
+def _either(one: bool | None, other: bool | None) -> bool | None:
+    """Whether one of two holds; None where neither is known to and one is unknown."""
+    if one or other:
+        return True
+    return None if one is None or other is None else False
 
 
 _OPPOSITE = {
@@ -90,6 +120,8 @@ _OPPOSITE = {
     Condition.NO_TRAILER: Condition.TRAILER,
     Condition.NO_RETARDER: Condition.RETARDER,
     Condition.NO_HAZARDOUS_CARGO: Condition.HAZARDOUS_CARGO,
+    Condition.NOT_PLACARDED: Condition.PLACARDED,
+    Condition.NO_HAZARDOUS_CARGO_OR_GAS: Condition.HAZARDOUS_CARGO_OR_GAS,
     Condition.NO_PASSENGERS: Condition.PASSENGERS,
 }
 

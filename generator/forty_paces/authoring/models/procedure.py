@@ -57,11 +57,12 @@ class Unit(StrEnum):
 
 
 class Tool(StrEnum):
-    """A tool of the cab assistant that a step may need."""
+    """What a step may open in the cab assistant: one of its tools, or the procedure's own decision."""
 
     DISTANCES = "distances"
     PHONES = "phones"
     RECORD = "record"
+    DECISION = "decision"
 
 
 When = Annotated[
@@ -121,8 +122,8 @@ class Step(Record):
     )
     opens: Tool | None = Field(
         default=None,
-        description="The tool of the cab assistant that this step needs, one tap away from it there: "
-        "distances, phones or record.",
+        description="What this step needs one tap away in the cab assistant: distances, phones, record, "
+        "or decision where the choice must be made before the steps that follow.",
     )
     devices_out: YesNo = Field(
         default=False,

@@ -77,6 +77,10 @@ class Condition(StrEnum):
     NO_RETARDER = "no-retarder"
     HAZARDOUS_CARGO = "hazardous-cargo"
     NO_HAZARDOUS_CARGO = "no-hazardous-cargo"
+    PLACARDED = "placarded"
+    NOT_PLACARDED = "not-placarded"
+    HAZARDOUS_CARGO_OR_GAS = "hazardous-cargo-or-gas"
+    NO_HAZARDOUS_CARGO_OR_GAS = "no-hazardous-cargo-or-gas"
     PASSENGERS = "passengers"
     NO_PASSENGERS = "no-passengers"
 
@@ -92,8 +96,12 @@ CONDITION_WORDS: dict[Condition, str] = {
     Condition.NO_TRAILER: "no trailer",
     Condition.RETARDER: "a retarder",
     Condition.NO_RETARDER: "no retarder",
-    Condition.HAZARDOUS_CARGO: "placarded hazardous cargo",
-    Condition.NO_HAZARDOUS_CARGO: "no placarded cargo",
+    Condition.HAZARDOUS_CARGO: "hazardous cargo",
+    Condition.NO_HAZARDOUS_CARGO: "no hazardous cargo",
+    Condition.PLACARDED: "placards",
+    Condition.NOT_PLACARDED: "no placards",
+    Condition.HAZARDOUS_CARGO_OR_GAS: "hazardous cargo or gas fuel",
+    Condition.NO_HAZARDOUS_CARGO_OR_GAS: "no hazardous cargo and no gas fuel",
     Condition.PASSENGERS: "passengers aboard",
     Condition.NO_PASSENGERS: "no passengers",
 }

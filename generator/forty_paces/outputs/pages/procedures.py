@@ -73,7 +73,7 @@ STEP_TOOLS = {
 def tools_of(procedure: Procedure) -> tuple[Tool, ...]:
     """What the steps of a procedure need besides it, each once, in the order of need."""
     opened = (step.opens for block in procedure.blocks for step in block.steps)
-    return tuple(STEP_TOOLS[tool] for tool in dict.fromkeys(opened) if tool is not None)
+    return tuple(STEP_TOOLS[tool] for tool in dict.fromkeys(opened) if tool in STEP_TOOLS)
 
 
 def tile_groups(procedures: tuple[Procedure, ...]) -> tuple[TileGroup, ...]:
