@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.procedure import Tool
 from forty_paces.outputs.procedure_view import view_of
 from playwright.sync_api import BrowserContext, Page
 
@@ -113,7 +114,7 @@ class TestDevicesAndClock:
         for procedure in library.procedures:
             for block in view_of(procedure).blocks:
                 for step in block.steps:
-                    if step.step.opens is None:
+                    if step.step.opens in (None, Tool.DECISION):
                         continue
                     go(page, f"#{procedure.id}/{step.number}")
                     page.click(".is-open .step.is-now .step__tool a")

@@ -69,29 +69,6 @@ def test_no_page_says_what_is_known_to_be_untrue(library: Library, row: dict[str
     assert {name: one.text for name, one in said_by_id(library).items() if pattern.search(one.text)} == {}
 
 
-HAZARDOUS_PLACES = ("cargo-spill", "cargo-fire")
-OWN_LAW = {
-    "397.11": "300 ft (91 m)",
-    "397.5": "100 ft (30 m)",
-}
-"""Distances of 49 CFR 397 that bind every placarded vehicle; no evacuation distance."""
-
-
-def test_no_evacuation_distance_is_printed_for_placarded_cargo(library: Library) -> None:
-    general = {"cargo-fire/blocks/get-clear/steps/move-away/do"}
-    allowed = tuple(OWN_LAW.values())
-    found = {
-        name: one.text
-        for name, one in said_by_id(library).items()
-        if name.startswith(HAZARDOUS_PLACES)
-        and name not in general
-        and re.search(r"\d\s?(?:ft|feet|m|mi|miles?|paces)\b", one.text)
-        and not any(distance in one.text for distance in allowed)
-        and not name.endswith("/measure/how")
-    }
-    assert found == {}
-
-
 def test_the_hours_after_a_crash_are_the_published_ones(library: Library) -> None:
     assert library.after_event is not None
     expected = [(row["id"], row["hours"], row["weight"], (row["cites"],)) for row in published()["deadlines"]]

@@ -27,6 +27,18 @@ def _vehicle(**equipment: object) -> Vehicle:
         ({"trailer": "yes"}, (Condition.TRAILER, Condition.RETARDER), None),
         ({"trailer": "no"}, (Condition.TRAILER, Condition.RETARDER), False),
         ({"trailer": "yes", "retarder": "yes"}, (Condition.TRAILER, Condition.RETARDER), True),
+        ({"hazardous_cargo": "yes"}, (Condition.PLACARDED,), None),
+        ({"hazardous_cargo": "no"}, (Condition.PLACARDED,), False),
+        ({"hazardous_cargo": "no"}, (Condition.NOT_PLACARDED,), True),
+        ({"placarded": "yes"}, (Condition.HAZARDOUS_CARGO,), True),
+        ({"placarded": "no"}, (Condition.HAZARDOUS_CARGO,), None),
+        ({}, (Condition.HAZARDOUS_CARGO_OR_GAS,), None),
+        ({"gas_fueled": "no"}, (Condition.HAZARDOUS_CARGO_OR_GAS,), None),
+        ({"gas_fueled": "yes"}, (Condition.HAZARDOUS_CARGO_OR_GAS,), True),
+        ({"hazardous_cargo": "yes"}, (Condition.NO_HAZARDOUS_CARGO_OR_GAS,), False),
+        ({"hazardous_cargo": "no"}, (Condition.NO_HAZARDOUS_CARGO_OR_GAS,), None),
+        ({"hazardous_cargo": "no", "gas_fueled": "no"}, (Condition.NO_HAZARDOUS_CARGO_OR_GAS,), True),
+        ({"hazardous_cargo": "no", "gas_fueled": "yes"}, (Condition.NO_HAZARDOUS_CARGO_OR_GAS,), False),
     ],
 )
 def test_a_condition_holds_fails_or_is_unknown(
@@ -43,6 +55,7 @@ def test_every_condition_has_words_and_an_answer_for_a_fully_described_vehicle()
         trailer="yes",
         retarder="no",
         hazardous_cargo="no",
+        gas_fueled="no",
         passengers="no",
     )
     for condition in Condition:

@@ -101,7 +101,7 @@ CONDITION_WORDS: dict[Condition, str] = {
     Condition.PLACARDED: "placards",
     Condition.NOT_PLACARDED: "no placards",
     Condition.HAZARDOUS_CARGO_OR_GAS: "hazardous cargo or gas fuel",
-    Condition.NO_HAZARDOUS_CARGO_OR_GAS: "no hazardous cargo and no gas fuel",
+    Condition.NO_HAZARDOUS_CARGO_OR_GAS: "no hazardous cargo or gas fuel",
     Condition.PASSENGERS: "passengers aboard",
     Condition.NO_PASSENGERS: "no passengers",
 }
