@@ -55,6 +55,7 @@ NO_STAND_OFF = {
     "warning-devices/": "places of warning devices, 49 CFR 392.22(b)",
     "breakdown/blocks/people/steps/attend-cargo/": "how near the watch stays, 49 CFR 397.5",
     "breakdown/facts/parking-placarded/": "where not to park, 49 CFR 397.7 and 397.11",
+    "tire-fire/facts/hot-tires/items/look-every/": "miles driven between two looks at the tires",
     "rail-crossing/facts/": "where to stop before rails, 49 CFR 392.10",
     "extinguisher/blocks/fight/steps/start-distance/": "reach of an extinguisher's jet",
 }
