@@ -366,7 +366,7 @@ class TestKeyboardAndReader:
         said = page.evaluate("window.said")
         assert {voice for voice, _ in said} == {"near"}
         assert any("DANGER" in text for _, text in said)
-        assert any("Move everyone 100 ft" in text for _, text in said)
+        assert any("Lead everyone off the road" in text for _, text in said)
 
     def test_with_far_voices_only_it_offers_none(self, cab_file: Path, new_context: NewContext) -> None:
         context = new_context()

@@ -176,9 +176,7 @@ def test_no_lesson_gives_a_figure_where_it_speaks_of_hazardous_cargo(library: Li
     hazardous = [one for one in spoken if re.search(r"hazardous cargo|guidebook|placard", one[2])]
     assert len(hazardous) >= 4
     excepted = re.compile(r"nothing (?:aboard is|hazardous)", re.IGNORECASE)
-    assert [
-        one[:2] for one in hazardous if LENGTH.search(one[2]) and not excepted.search(one[2])
-    ] == []
+    assert [one[:2] for one in hazardous if LENGTH.search(one[2]) and not excepted.search(one[2])] == []
 
 
 @pytest.mark.parametrize("fire", FIRES)
@@ -212,6 +210,14 @@ def test_a_fire_is_left_called_in_and_decided_before_any_device_stands(library: 
     by_heart = [line.id for line in procedure.by_heart]
     assert by_heart[:2] == ["stop-in-open", "held-now"]
     assert "phone" in procedure.by_heart[2].do
+
+
+def test_the_cab_file_opens_the_decision_from_the_step_that_asks_for_it(library: Library) -> None:
+    page = BeautifulSoup(cab_html(Press(library, OVERRIDES)), "html.parser")
+    for fire in FIRES:
+        links = page.select(f".step .step__tool a[href='#{fire}/decision']")
+        assert len(links) == 1, fire
+        assert page.select_one(f"#{fire} [data-decision]") is not None
 
 
 def test_nobody_is_sent_to_a_wheel_that_burns_or_smokes(library: Library) -> None:
