@@ -101,7 +101,7 @@ def test_no_procedure_gives_a_stand_off_figure_where_only_the_guidebook_can(
 
 
 def _is_a_driving_or_securing_figure(procedure: Procedure, said: Said) -> bool:
-    """Braking, gap, tie-down and look-again distances: miles driven and feet of cargo, never people kept off."""
+    """Braking, gap and tie-down distances: miles driven and feet of cargo, never people kept off."""
     if procedure.family in FIRE_AND_CARGO:
         return procedure.id == "load-shift"
     return said.address.startswith(("facts/", "roll_again/"))
