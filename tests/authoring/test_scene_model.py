@@ -3,8 +3,12 @@
 import math
 
 import pytest
+from forty_paces.authoring.binding import bind
+from forty_paces.authoring.documents import Document
 from forty_paces.authoring.models import scene as scene_model
-from forty_paces.authoring.models.scene import SceneFile
+from forty_paces.authoring.models.fleet import Vehicle
+from forty_paces.authoring.models.scene import PlanPiece, SceneFile
+from forty_paces.authoring.yaml_tree import parse_tree
 from forty_paces.geometry.records import RoadKind, Toward
 from forty_paces.geometry.road import Arc, Tangent, Turn
 from forty_paces.geometry.scene import Outline, Stands, Strip, approach_lane
@@ -207,3 +211,68 @@ def test_every_key_says_what_it_is_for():
         name for record in records for name, field in record.model_fields.items() if not field.description
     ]
     assert bare == []
+
+
+def test_a_scene_in_meters_is_the_same_scene_as_in_feet():
+    """Every length may be written with _m and the speed with _kmh; one foot is 0.3048 m."""
+
+    def metric(node):
+        if isinstance(node, list):
+            return [metric(item) for item in node]
+        if not isinstance(node, dict):
+            return node
+        made = {}
+        for key, value in node.items():
+            if key.endswith("_ft"):
+                made[key.removesuffix("_ft") + "_m"] = repr(float(value) * 0.3048)
+            elif key == "speed_mph":
+                made["speed_kmh"] = repr(float(value) * 1.609344)
+            else:
+                made[key] = metric(value)
+        return made
+
+    values = told(
+        grades={"changes": [{"at_ft": "-200", "grade_after_pct": "-2", "curve_ft": "300"}]},
+        blockers=[
+            {
+                "title": "a wall",
+                "height_ft": "9",
+                "along": {"from_ft": "-500", "to_ft": "-90", "offset_ft": "20"},
+            }
+        ],
+    )
+    in_feet, in_meters = (SceneFile.model_validate(one).scene() for one in (values, metric(values)))
+    assert in_meters.speed_mph == pytest.approx(in_feet.speed_mph)
+    assert in_meters.detection_ft == pytest.approx(in_feet.detection_ft)
+    assert in_meters.vehicle.offset_ft == pytest.approx(in_feet.vehicle.offset_ft)
+    assert in_meters.road.alignment.end_ft == pytest.approx(in_feet.road.alignment.end_ft)
+    assert in_meters.road.elevation_ft(-600) == pytest.approx(in_feet.road.elevation_ft(-600))
+    assert in_meters.blockers[0].height_ft == pytest.approx(9)
+
+
+def test_one_length_in_both_units_is_refused():
+    assert "keep one of them" in complaint(speed_kmh="80")
+
+
+def hints(text, model=SceneFile):
+    """What is wrong and the hint, for each finding in a text."""
+    tree, _ = parse_tree(text, "tried.yml")
+    _, found = bind(Document("scene", "tried", "content/scenes/tried.yml", tree), model)
+    return {finding.wrong: finding.mend for finding in found}
+
+
+def test_a_hint_never_changes_a_unit():
+    """Meters under a key in feet would put a wall at a third of its distance."""
+    found = hints("lenght_m: 150\nturn: left\nradius_ft: 700\n", PlanPiece)
+    assert found['there is no key "lenght_m" here'] == 'write "length_m"'
+    fleet = hints("id: dry-van\ntrailer_m: 16\n", Vehicle)
+    assert "trailer_ft" in " ".join(Vehicle.model_fields)
+    assert "closest" not in fleet['there is no key "trailer_m" here']
+    assert not fleet['there is no key "trailer_m" here'].startswith("write")
+
+
+def test_a_limit_is_given_in_the_unit_that_the_author_wrote():
+    found = hints("length_m: 0\nturn: left\nradius_m: 5\n", PlanPiece)
+    assert '"length_m" is 0; it must be more than 0 m' in found
+    assert '"radius_m" is 5; it must be at least 15.24 m' in found
+    assert "feet" not in " ".join(found.values())

@@ -72,7 +72,7 @@ def test_the_posted_speed_is_told_in_the_unit_it_is_posted_in():
     assert told(scene())[1].sides[0].needed.startswith("At 45 mph they need 360 ft to stop.")
     germany = rule_file("germany").rule_set
     words = explain(germany, place_in_scene(germany, scene()))
-    assert words.sides[0].needed.startswith("At 72 km/h they need 110 m to stop.")
+    assert words.sides[0].needed.startswith("At 72 km/h they need 111 m to stop.")
 
 
 def test_what_is_missing_comes_with_what_else_to_do():

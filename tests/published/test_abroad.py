@@ -1,5 +1,7 @@
 """Rule sets outside the United States against the distances their texts give."""
 
+import math
+
 import pytest
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import RoadKind, Situation, Toward
@@ -36,7 +38,7 @@ def test_published_distances(name, road, speed_kmh):
 
 
 @pytest.mark.parametrize(
-    ("speed_kmh", "tier"), [(79.9, "slow"), (80, "fast"), (80.1, "fast"), (40, "slow"), (110, "fast")]
+    ("speed_kmh", "tier"), [(79, "slow"), (80, "fast"), (81, "fast"), (40, "slow"), (110, "fast")]
 )
 @pytest.mark.parametrize("road", ["two-lane", "divided"])
 def test_the_two_tiers_of_the_australian_rule(speed_kmh, tier, road):
@@ -71,3 +73,41 @@ def test_a_triangle_is_never_put_out_on_a_british_motorway():
     assert placement.devices == ()
     assert placement.walk.distance_ft == 0
     assert placement.cautions[0].startswith("Never put a triangle out on a motorway (Highway Code rule 276).")
+
+
+METRIC_SETS = ("australia-sa", "germany", "ontario", "south-africa", "uk")
+
+
+@pytest.mark.parametrize("speed_mph", [49.6, 49.7, 49.70969, 50.2])
+def test_a_speed_in_mph_takes_the_band_of_the_kmh_that_a_sign_shows(speed_mph):
+    """49.7 mph reads 80 km/h, where the South Australian rule 227 asks for 200 m, not 50 m."""
+    rules = rule_file("australia-sa").rule_set
+    placement = place(rules, Situation(RoadKind.TWO_LANE, speed_mph, rules.detection_ft()))
+    far_m = max(round(ft_to_m(device.distance_ft)) for device in placement.devices)
+    assert rules.posted(speed_mph) in (80, 81)
+    assert far_m == 200
+
+
+@pytest.mark.parametrize("name", METRIC_SETS)
+@pytest.mark.parametrize("speed_kmh", range(20, 131, 10))
+def test_a_metric_rule_set_needs_what_the_metric_stopping_formula_gives(name, speed_kmh):
+    """AASHTO Green Book, metric: 0.278·V·t + 0.039·V²/a, t = 2.5 s, a = 3.4 m/s²."""
+    rules = rule_file(name).rule_set
+    expected_m = 0.278 * speed_kmh * 2.5 + 0.039 * speed_kmh**2 / 3.4
+    situation = Situation(RoadKind.TWO_LANE, kmh_to_mph(speed_kmh), rules.detection_ft())
+    for approach in place(rules, situation).approaches:
+        assert ft_to_m(approach.needed_ft) == pytest.approx(expected_m, abs=0.05)
+
+
+@pytest.mark.parametrize("name", METRIC_SETS)
+def test_verdict_and_shortfall_follow_from_whole_meters(name):
+    """A warning rounded down and a need rounded up: no two printed figures contradict each other."""
+    rules = rule_file(name).rule_set
+    for speed_kmh in range(20, 131):
+        situation = Situation(RoadKind.TWO_LANE, kmh_to_mph(speed_kmh), rules.detection_ft())
+        for approach in place(rules, situation).approaches:
+            warned_m = ft_to_m(approach.warning_ft)
+            needed_m = math.ceil(ft_to_m(approach.needed_ft) - 1e-6)
+            assert warned_m == pytest.approx(round(warned_m))
+            assert approach.ample is (round(warned_m) >= needed_m)
+            assert ft_to_m(approach.shortfall_ft) == pytest.approx(max(0, needed_m - round(warned_m)))

@@ -10,7 +10,6 @@ the part after the first semicolon becomes the mending hint.
 
 from __future__ import annotations
 
-import difflib
 import re
 import types
 from collections.abc import Callable, Collection, Iterator, Mapping
@@ -23,7 +22,8 @@ from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from forty_paces.authoring.documents import Document, Loc
-from forty_paces.authoring.findings import Finding, clip, name_one_of
+from forty_paces.authoring.findings import Finding, clip, close_name, name_one_of
+from forty_paces.authoring.models.record import METRIC_UNITS, MeasuredRecord, metric_twin
 from forty_paces.authoring.yaml_tree import Listing, Node, Scalar, Table
 
 Bound = TypeVar("Bound", bound=BaseModel)
@@ -46,6 +46,17 @@ def bind(
         ]
         found = [_finding(document, model, detail) for detail in _telling(document, model, details)]
         return None, tuple(found)
+
+
+def _as_written(document: Document, loc: Loc) -> Loc:
+    """The way by the keys that the author wrote: models hold feet where a file may say meters."""
+    written: list[str | int] = []
+    for step in loc:
+        holder, twin = document.node(tuple(written)), metric_twin(step) if isinstance(step, str) else None
+        if twin and isinstance(holder, Table) and holder.entry(str(step)) is None and holder.entry(twin):
+            step = twin
+        written.append(step)
+    return tuple(written)
 
 
 def plain(node: Node) -> Any:
@@ -83,8 +94,15 @@ def _telling(
 def _meant_key(model: type[BaseModel], loc: Loc) -> str | None:
     """The key that an unknown one was meant to be, where one comes close."""
     owner = next(iter(models_at(model, loc[:-1])), None)
-    known = list(owner.model_fields) if owner is not None else []
-    return next(iter(difflib.get_close_matches(str(loc[-1]), known, n=1, cutoff=0.75)), None)
+    return close_name(str(loc[-1]), _known_keys(owner), cutoff=0.75)
+
+
+def _known_keys(owner: type[BaseModel] | None) -> list[str]:
+    """Every key that may stand in a record, those in metric units among them."""
+    if owner is None:
+        return []
+    twins = owner.metric_twins().values() if issubclass(owner, MeasuredRecord) else ()
+    return [*owner.model_fields, *twins]
 
 
 def _finding(document: Document, model: type[BaseModel], detail: ErrorDetails) -> Finding:
@@ -94,10 +112,13 @@ def _finding(document: Document, model: type[BaseModel], detail: ErrorDetails) -
         return _missing(document, model, loc)
     if kind == "extra_forbidden":
         return _unknown(document, model, loc)
-    node = document.node(loc)
+    written = _as_written(document, loc)
     field = field_at(model, loc)
-    wrong, mend = _words(detail, node, loc, model)
-    return document.finding(loc, wrong, mend=mend or f"what belongs here: {_described(field)}")
+    wrong, mend = _words(detail, document.node(written), loc, model, written)
+    described = _described(field)
+    if written != loc:
+        described = described.replace("in feet", "in meters").replace("miles per hour", "km/h")
+    return document.finding(written, wrong, mend=mend or f"what belongs here: {described}")
 
 
 def _missing(document: Document, model: type[BaseModel], loc: Loc) -> Finding:
@@ -110,7 +131,7 @@ def _missing(document: Document, model: type[BaseModel], loc: Loc) -> Finding:
 def _unknown(document: Document, model: type[BaseModel], loc: Loc) -> Finding:
     owner = next(iter(models_at(model, loc[:-1])), None)
     key, meant = str(loc[-1]), _meant_key(model, loc)
-    known = list(owner.model_fields) if owner is not None else []
+    known = _known_keys(owner)
     wrong = f'there is no key "{clip(key)}" here'
     mend = f'write "{meant}"' if meant is not None else name_one_of(key, known)
     return document.finding(loc, wrong, mend=mend, key=True)
@@ -122,10 +143,12 @@ def _described(field: FieldInfo | None) -> str:
     return words[0].lower() + words[1:] if words[:2].istitle() else words
 
 
-def _words(detail: ErrorDetails, node: Node | None, loc: Loc, model: type[BaseModel]) -> tuple[str, str]:
+def _words(
+    detail: ErrorDetails, node: Node | None, loc: Loc, model: type[BaseModel], written: Loc
+) -> tuple[str, str]:
     """What is wrong and, where the field's description does not say it best, how to mend it."""
     kind = detail["type"]
-    fact = _Told(detail.get("ctx") or {}, node, loc, model)
+    fact = _Told(detail.get("ctx") or {}, node, loc, model, written)
     empty = isinstance(node, Scalar) and not node.text and kind not in _HELD_OTHERWISE
     if kind == "value_error":
         wrong, _, mend = str(detail["msg"]).removeprefix("Value error, ").partition("; ")
@@ -146,11 +169,20 @@ class _Told:
     node: Node | None
     loc: Loc
     model: type[BaseModel]
+    written: Loc
+    "The way by the author's own keys."
 
     @property
     def key(self) -> str:
-        """The nearest named key above the value."""
-        return next((step for step in reversed(self.loc) if isinstance(step, str)), "file")
+        """The nearest named key above the value, as the author wrote it."""
+        return next((step for step in reversed(self.written) if isinstance(step, str)), "file")
+
+    def limit(self, name: str) -> str:
+        """A limit with its unit, in the unit of the author's own key."""
+        for ending, (_, ft_or_mph, unit) in METRIC_UNITS.items():
+            if self.key.endswith(ending):
+                return f"{round(self.limits[name] / ft_or_mph, 2):g} {unit}"
+        return f"{self.limits[name]:g}{self.bound_unit}"
 
     @property
     def quoted(self) -> str:
@@ -242,7 +274,7 @@ def _whole_number(told: _Told) -> tuple[str, str]:
 
 def _limit(words: str, limit: str) -> Callable[[_Told], tuple[str, str]]:
     def told_limit(told: _Told) -> tuple[str, str]:
-        bound = f"{told.limits[limit]:g}{told.bound_unit}"
+        bound = told.limit(limit)
         return f'"{told.key}" is {told.quoted.strip(chr(34))}; it must be {words} {bound}', ""
 
     return told_limit

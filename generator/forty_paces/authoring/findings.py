@@ -13,6 +13,7 @@ Exception tree: ``ContentFault`` (findings stand; nothing may be written).
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
@@ -73,11 +74,25 @@ def clip(text: str, longest: int = 60) -> str:
     return line if len(line) <= longest else line[: longest - 1].rstrip() + "…"
 
 
+_UNIT = re.compile(r"_(ft|m|in|mph|kmh|pct|s|min)$")
+"""The unit that a key's name ends in."""
+
+
+def close_name(wanted: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
+    """The known name that comes closest to what was written, or None.
+
+    Never one in another unit: who wrote ``length_m`` must not be led to put meters under ``length_ft``.
+    """
+    unit = _UNIT.search(wanted)
+    alike = [name for name in known if unit is None or _UNIT.findall(name) == [unit[1]]]
+    return next(iter(difflib.get_close_matches(wanted, alike, n=1, cutoff=cutoff)), None)
+
+
 def name_one_of(wanted: str, known: Iterable[str]) -> str:
     """The hint that lists what exists and the closest name to what was written."""
     names = sorted(known)
     if not names:
         return "nothing of this kind exists yet: add it first"
     shown = ", ".join(names[:12]) + (f" and {len(names) - 12} more" if len(names) > 12 else "")
-    closest = difflib.get_close_matches(wanted, names, n=1, cutoff=0.6)
-    return f"name one of: {shown}" + (f" (closest: {closest[0]})" if closest and len(names) > 1 else "")
+    closest = close_name(wanted, names)
+    return f"name one of: {shown}" + (f" (closest: {closest})" if closest and len(names) > 1 else "")

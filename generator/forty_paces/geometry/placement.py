@@ -35,7 +35,7 @@ from forty_paces.geometry.records import (
     Surface,
     Toward,
 )
-from forty_paces.geometry.stopping import ASSUMED_FRICTION, stopping_sight_ft
+from forty_paces.geometry.stopping import ASSUMED_FRICTION, needed_sight_ft
 from forty_paces.geometry.walk import walk
 
 
@@ -105,7 +105,7 @@ def place(rules: RuleSet, situation: Situation) -> Placement:
             layout,
             toward,
             situation.speed_mph,
-            needed_ft(situation, toward),
+            needed_ft(rules, situation, toward),
             simple_view(situation, toward),
         )
         for toward in streams(situation.road)
@@ -125,10 +125,10 @@ def streams(road: RoadKind) -> tuple[Toward, ...]:
     return (Toward.BEHIND, Toward.AHEAD) if road is RoadKind.TWO_LANE else (Toward.BEHIND,)
 
 
-def needed_ft(situation: Situation, toward: Toward) -> float:
+def needed_ft(rules: RuleSet, situation: Situation, toward: Toward) -> float:
     """Stopping sight distance of traffic from one side; from ahead it meets the opposite grade."""
     grade_pct = situation.grade_pct if toward is Toward.BEHIND else -situation.grade_pct
-    return stopping_sight_ft(situation.speed_mph, grade_pct, situation.surface)
+    return needed_sight_ft(situation.speed_mph, grade_pct, situation.surface, metric=rules.metric)
 
 
 def simple_view(situation: Situation, toward: Toward) -> SimpleView:
@@ -143,7 +143,7 @@ def place_side(
     """The devices toward one stream of traffic and what its drivers get."""
     asked = nearest_first(layout, toward)
     if not asked:
-        approach = approach_of(toward, speed_mph, needed_ft, view.vehicle_ft, view.vehicle_ft)
+        approach = approach_of(rules, toward, speed_mph, needed_ft, view.vehicle_ft, view.vehicle_ft)
         return Side(toward, (), approach, "set", {}, view.vehicle_ft)
     *inner, outermost = asked
     fixed_ft = max([view.vehicle_ft, *(view.warning_ft(rule.distance_ft, rule.across) for rule in inner)])
@@ -152,9 +152,9 @@ def place_side(
         return max(fixed_ft, view.warning_ft(distance_ft, outermost.across))
 
     choices = candidates_ft(rules, outermost, view.hidden_ft)
-    chosen_ft = choose_ft(choices, best_ft, needed_ft)
+    chosen_ft = choose_ft(choices, lambda choice: rules.down_ft(best_ft(choice)), rules.up_ft(needed_ft))
     base_ft = outermost.distance_ft
-    approach = approach_of(toward, speed_mph, needed_ft, best_ft(chosen_ft), view.vehicle_ft)
+    approach = approach_of(rules, toward, speed_mph, needed_ft, best_ft(chosen_ft), view.vehicle_ft)
     finding = _finding(rules, outermost, view.hidden_ft, chosen_ft > base_ft, approach.ample)
     slots = {
         "base": explanation.length(rules, base_ft),
@@ -206,18 +206,23 @@ def choose_ft(choices: Sequence[float], warning_ft: Callable[[float], float], ne
 
 
 def approach_of(
-    toward: Toward, speed_mph: float, needed_ft: float, warning_ft: float, vehicle_ft: float
+    rules: RuleSet, toward: Toward, speed_mph: float, needed_ft: float, warning_ft: float, vehicle_ft: float
 ) -> Approach:
-    """Margins of one stream of traffic, in feet and in seconds at the posted speed."""
-    shortfall_ft = max(0.0, needed_ft - warning_ft)
+    """Margins of one stream of traffic, in feet and in seconds at the posted speed.
+
+    Warnings are rounded down and the need up to whole units of the rule set before they are
+    compared, so that the verdict is the one that the printed figures give.
+    """
+    warning_ft, vehicle_ft = rules.down_ft(warning_ft), rules.down_ft(vehicle_ft)
+    shortfall_ft = max(0.0, rules.up_ft(needed_ft) - warning_ft)
     gain_ft = warning_ft - vehicle_ft
     return Approach(
         toward=toward,
         needed_ft=needed_ft,
         warning_ft=warning_ft,
         vehicle_only_ft=vehicle_ft,
-        ample=warning_ft >= needed_ft,
-        shortfall_ft=shortfall_ft,
+        ample=shortfall_ft < units.FUZZ,
+        shortfall_ft=shortfall_ft if shortfall_ft >= units.FUZZ else 0.0,
         shortfall_s=units.seconds_at(shortfall_ft, speed_mph),
         gain_ft=gain_ft,
         gain_s=units.seconds_at(gain_ft, speed_mph),

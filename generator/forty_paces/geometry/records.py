@@ -11,6 +11,8 @@ import math
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from forty_paces.geometry.units import m_to_ft, mph_to_kmh, whole_down, whole_up
+
 
 class RoadKind(StrEnum):
     """How traffic runs past the stopped vehicle."""
@@ -128,10 +130,35 @@ class RuleSet:
         asked = [device.at_most_ft or device.distance_ft for one in self.layouts for device in one.devices]
         return max([*asked, self.hidden.to_ft if self.hidden else 0.0])
 
+    @property
+    def unit_ft(self) -> float:
+        """One whole unit of length as the rule set writes it: 1 ft, or 1 m in feet."""
+        return m_to_ft(1.0) if self.metric else 1.0
+
+    def down_ft(self, length_ft: float) -> float:
+        """A length that drivers get, rounded down to whole units of the rule set; inf stays inf."""
+        return length_ft if math.isinf(length_ft) else whole_down(length_ft, self.unit_ft)
+
+    def up_ft(self, length_ft: float) -> float:
+        """A length that is needed, rounded up to whole units of the rule set; inf stays inf."""
+        return length_ft if math.isinf(length_ft) else whole_up(length_ft, self.unit_ft)
+
+    def posted(self, speed_mph: float) -> float:
+        """A speed as a sign shows it there: in the posted unit, to the whole number; inf stays inf."""
+        if math.isinf(speed_mph):
+            return speed_mph
+        return float(round(mph_to_kmh(speed_mph) if self.posted_in == "km/h" else speed_mph))
+
     def layout(self, road: RoadKind, speed_mph: float) -> Layout:
-        """The layout in force; ``LookupError`` where the rule set has none for this road and speed."""
+        """The layout in force; ``LookupError`` where the rule set has none for this road and speed.
+
+        Speeds are compared as posted: 49.7 mph reads 80 km/h on a sign and belongs to the band from 80 km/h.
+        """
+        posted = self.posted(speed_mph)
         for layout in self.layouts:
-            if layout.road is road and layout.speed_from_mph <= speed_mph < layout.speed_below_mph:
+            if layout.road is road and self.posted(layout.speed_from_mph) <= posted < self.posted(
+                layout.speed_below_mph
+            ):
                 return layout
         raise LookupError(f"rule set {self.id!r} has no layout for a {road} road at {speed_mph:g} mph")
 
@@ -181,11 +208,13 @@ class Approach:
     needed_ft: float
     "Stopping sight distance for the situation: its posted speed, its grade, its surface."
     warning_ft: float
-    "Longest warning that the devices or the vehicle itself give, measured to the vehicle."
+    "Longest warning from devices or vehicle, measured to the vehicle, rounded down to whole units."
     vehicle_only_ft: float
-    "Warning without any device."
+    "Warning without any device, rounded down likewise."
     ample: bool
+    "Whether the rounded warning reaches the need rounded up. No verdict for a driver: print both figures."
     shortfall_ft: float
+    "The rounded need less the rounded warning."
     shortfall_s: float
     gain_ft: float
     "warning_ft - vehicle_only_ft."

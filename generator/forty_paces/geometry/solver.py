@@ -41,7 +41,8 @@ from forty_paces.geometry.sight import (
     vehicle_target,
     viewer,
 )
-from forty_paces.geometry.stopping import CannotStop, stopping_sight
+from forty_paces.geometry.stopping import CannotStop, metric_stopping_sight, needed_sight_ft, stopping_sight
+from forty_paces.geometry.units import m_to_ft, mph_to_kmh
 from forty_paces.geometry.walk import walking_order
 
 _LONGEST_BRAKING_FT = 20_000
@@ -193,7 +194,7 @@ def solve(rules: RuleSet, scene: Scene) -> tuple[Placement, dict[Toward, SceneVi
     views: dict[Toward, SceneView] = {}
     answered = []
     for toward in placement.streams(scene.kind):
-        needed = needed_ft(scene, toward)
+        needed = needed_ft(rules, scene, toward)
         views[toward] = scene_view(rules, scene, toward, detection, needed)
         answered.append(placement.place_side(rules, layout, toward, scene.speed_mph, needed, views[toward]))
     return placement.assemble(rules, layout, answered, detection_ft=detection, surface=scene.surface), views
@@ -226,12 +227,13 @@ def offset_ft(scene: Scene, across: str) -> float:
     return scene.vehicle.offset_ft if across == "in line with the vehicle" else center_offset_ft(scene)
 
 
-def needed_ft(scene: Scene, toward: Toward) -> float:
+def needed_ft(rules: RuleSet, scene: Scene, toward: Toward) -> float:
     """Stopping sight distance of the drivers from one side, on the mean grade of their braking stretch."""
-    return stopping_sight(scene.speed_mph, braking_grade_pct(scene, toward), scene.surface).total
+    grade_pct = braking_grade_pct(scene, toward, metric=rules.metric)
+    return needed_sight_ft(scene.speed_mph, grade_pct, scene.surface, metric=rules.metric)
 
 
-def braking_grade_pct(scene: Scene, toward: Toward) -> float:
+def braking_grade_pct(scene: Scene, toward: Toward, *, metric: bool = False) -> float:
     """Mean grade of the stretch before the vehicle in which drivers from one side brake to a stop.
 
     The shortest stretch that is long enough on its own mean grade. ``CannotStop`` where none is.
@@ -247,7 +249,7 @@ def braking_grade_pct(scene: Scene, toward: Toward) -> float:
 
     def suffices(length_ft: float) -> bool:
         try:
-            return stopping_sight(scene.speed_mph, grade(length_ft), scene.surface).braking <= length_ft
+            return _braking_ft(scene, grade(length_ft), metric) <= length_ft
         except CannotStop:
             return False
 
@@ -259,6 +261,13 @@ def braking_grade_pct(scene: Scene, toward: Toward) -> float:
         middle = (short + enough) / 2
         short, enough = (short, middle) if suffices(middle) else (middle, enough)
     return grade(enough)
+
+
+def _braking_ft(scene: Scene, grade_pct: float, metric: bool) -> float:
+    if metric:
+        sight = metric_stopping_sight(mph_to_kmh(scene.speed_mph), grade_pct, scene.surface)
+        return m_to_ft(sight.braking)
+    return stopping_sight(scene.speed_mph, grade_pct, scene.surface).braking
 
 
 def _side(rules: RuleSet, solved: Placement, view: SceneView, devices: tuple[PlacedDevice, ...]) -> SideSight:
@@ -276,7 +285,7 @@ def _side(rules: RuleSet, solved: Placement, view: SceneView, devices: tuple[Pla
         view=view,
         toward=toward,
         detection_ft=view.detection_ft,
-        grade_pct=braking_grade_pct(scene, toward),
+        grade_pct=braking_grade_pct(scene, toward, metric=rules.metric),
         hidden_ft=view.hidden_ft,
         hidden_by=view.vehicle.hidden_by,
         hidden=hidden_intervals(view.watch, target, view.horizon_ft),

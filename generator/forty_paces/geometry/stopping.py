@@ -23,7 +23,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from forty_paces.geometry.records import Surface
-from forty_paces.geometry.units import whole_up
+from forty_paces.geometry.units import m_to_ft, mph_to_kmh, whole_up
 
 REACTION_S = 2.5
 "Brake reaction time for design (Green Book)."
@@ -136,6 +136,23 @@ def metric_stopping_sight(
     if grade_pct:
         factor = 1 / (254 * _net_friction(deceleration / STANDARD_GRAVITY_MPS2, grade_pct, surface))
     return StoppingSight(reaction=0.278 * speed_kmh * REACTION_S, braking=factor * speed_kmh**2)
+
+
+def needed_sight_ft(
+    speed_mph: float,
+    grade_pct: float = 0.0,
+    surface: Surface = Surface.NORMAL,
+    *,
+    metric: bool = False,
+) -> float:
+    """Stopping sight distance in feet by the formula of the rule set's own units.
+
+    ``metric`` takes the metric formula, so that a placement and a stopping distance in meters
+    agree; the two formulas differ by up to 1 percent. Errors as in :func:`stopping_sight`.
+    """
+    if metric:
+        return m_to_ft(metric_stopping_sight(mph_to_kmh(speed_mph), grade_pct, surface).total)
+    return stopping_sight(speed_mph, grade_pct, surface).total
 
 
 def max_speed_mph(distance_ft: float, grade_pct: float = 0.0, surface: Surface = Surface.NORMAL) -> float:

@@ -24,7 +24,7 @@ from forty_paces.geometry.placement import (
     time_caution,
 )
 from forty_paces.geometry.records import DeviceRule, Layout, RoadKind, RuleSet, Toward
-from forty_paces.geometry.stopping import stopping_sight_ft
+from forty_paces.geometry.stopping import needed_sight_ft
 from forty_paces.geometry.table_axes import Axes, TableExample, located
 from forty_paces.geometry.table_pools import ALPHABET, Lengths, Pool, Spans, code
 from forty_paces.geometry.walk import legs, walking_distance_ft, walking_order, walking_seconds
@@ -67,14 +67,14 @@ class Builder:
         }
         layouts = [self._layout(place) for place in range(len(self.layouts.entries))]
         vehicle = [
-            self.warnings.place(min(hidden_ft, entry.detection_ft))
+            self.warnings.place(rules.down_ft(min(hidden_ft, entry.detection_ft)))
             for hidden_ft in axes.hidden_ft
             for entry in rules.visibility
         ]
         needed = Spans(rules, explanation.length_up, pooled=False)
         for speed_mph in axes.speeds_mph:
             for grade_pct in axes.grades_pct:
-                needed.place(stopping_sight_ft(speed_mph, grade_pct))
+                needed.place(needed_sight_ft(speed_mph, grade_pct, metric=rules.metric))
         ahead = [
             -1
             if Toward.AHEAD in streams(road)
@@ -133,7 +133,7 @@ class Builder:
             for rule in layout.devices:
                 self.lengths.add(rule.distance_ft)
             for grade_pct in self.axes.grades_pct:
-                needed_ft = stopping_sight_ft(speed_mph, grade_pct)
+                needed_ft = needed_sight_ft(speed_mph, grade_pct, metric=self.rules.metric)
                 for entry in self.rules.visibility:
                     for hidden_ft in self.axes.hidden_ft:
                         view = SimpleView(hidden_ft, entry.detection_ft)
@@ -167,7 +167,7 @@ class Builder:
             (
                 self.lengths.place(outermost.distance_ft) if outermost else -1,
                 self.warnings.place(side.approach.warning_ft),
-                self.warnings.place(side.base_warning_ft),
+                self.warnings.place(self.rules.down_ft(side.base_warning_ft)),
                 self.texts.place(self._reason(side)) if outermost else -1,
                 self._shortfall(side),
             )

@@ -113,7 +113,7 @@ def check_scenes(draft: Draft) -> Iterator[Finding]:
         try:
             road = scene.record.scene()
             for toward in streams(road.kind):
-                needed_ft(road, toward)
+                needed_ft(in_force.rule_set, road, toward)
         except CannotStop as refusal:
             mend = "make the grade less steep or the surface better: this scene has no answer"
             yield scene.document.finding(("grades",), str(refusal), mend=mend)

@@ -9,15 +9,90 @@ from __future__ import annotations
 import datetime as dt
 import re
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, WithJsonSchema
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    GetJsonSchemaHandler,
+    StringConstraints,
+    WithJsonSchema,
+    model_validator,
+)
+from pydantic_core import CoreSchema
+
+from forty_paces.geometry.units import kmh_to_mph, m_to_ft
 
 
 class Record(BaseModel):
     """A checked, frozen piece of content. Unknown keys are faults, not extras."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=False)
+
+
+METRIC_UNITS = {"_m": ("_ft", m_to_ft(1.0), "m"), "_kmh": ("_mph", kmh_to_mph(1.0), "km/h")}
+"""Ending of a metric key -> the ending of the key it stands for, how much one unit is there, its sign."""
+
+
+def metric_twin(key: str) -> str | None:
+    """The metric key for one in feet or mph: ``length_m`` for ``length_ft``; None for other keys."""
+    for ending, (own, _, _) in METRIC_UNITS.items():
+        if key.endswith(own):
+            return key.removesuffix(own) + ending
+    return None
+
+
+class MeasuredRecord(Record):
+    """A record whose lengths and speeds may be written in either unit: ``length_ft`` or ``length_m``.
+
+    Held in feet and miles per hour, whatever the file says. Both keys at once are a fault.
+    """
+
+    @classmethod
+    def metric_twins(cls) -> dict[str, str]:
+        """Each key in feet or mph with its metric twin."""
+        return {key: twin for key in cls.model_fields if (twin := metric_twin(key)) is not None}
+
+    @model_validator(mode="before")
+    @classmethod
+    def _in_feet(cls, values: object) -> object:
+        if not isinstance(values, dict):
+            return values
+        held = dict(values)
+        for key, twin in cls.metric_twins().items():
+            if twin not in held:
+                continue
+            if key in held:
+                raise ValueError(f'"{key}" and "{twin}" say the same twice; keep one of them')
+            value = held.pop(twin)
+            factor = METRIC_UNITS[twin[twin.rindex("_") :]][1]
+            try:
+                held[key] = float(value) * factor
+            except (TypeError, ValueError):
+                held[key] = value
+        return held
+
+    @classmethod
+    def __get_pydantic_json_schema__(
+        cls, core_schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        """Every key in feet or mph has its metric twin; one of the two is enough where one is required."""
+        schema = handler.resolve_ref_schema(handler(core_schema))
+        properties, required = schema["properties"], schema.get("required", [])
+        for key, twin in cls.metric_twins().items():
+            held = {
+                name: value
+                for name, value in properties[key].items()
+                if "inimum" not in name and "aximum" not in name
+            }
+            unit = METRIC_UNITS[twin[twin.rindex("_") :]][2]
+            properties[twin] = {**held, "description": f"The same as {key}, in {unit}."}
+            if key in required:
+                required.remove(key)
+                schema.setdefault("allOf", []).append({"anyOf": [{"required": [key]}, {"required": [twin]}]})
+        return schema
 
 
 def _yes_or_no(value: object) -> object:

@@ -22,8 +22,8 @@ from forty_paces.authoring.models.device_layout import Citation, HiddenView, Roa
 from forty_paces.authoring.models.quantity import LengthFt
 from forty_paces.authoring.models.record import Id, Record, SourceIds, Text, YesNo
 from forty_paces.authoring.models.worked_example import WorkedExample
-from forty_paces.geometry.explanation import posted_speed
 from forty_paces.geometry.records import HiddenViewRule, RoadKind, RuleSet, Situation, VisibilityClass
+from forty_paces.geometry.units import number
 
 
 class Pace(Record):
@@ -201,7 +201,7 @@ def _bands_meet(rule_set: RuleSet) -> None:
     """Every road is covered at every posted speed by just one layout."""
     for road in RoadKind:
         bands = sorted(
-            (layout.speed_from_mph, layout.speed_below_mph)
+            (rule_set.posted(layout.speed_from_mph), rule_set.posted(layout.speed_below_mph))
             for layout in rule_set.layouts
             if layout.road is road
         )
@@ -209,15 +209,15 @@ def _bands_meet(rule_set: RuleSet) -> None:
             raise ValueError(f"no layout covers a {road} road; add one, with devices or with the ban")
         reached = 0.0
         for start, end in bands:
-            if abs(start - reached) > 1e-9 or end <= start:
-                near = posted_speed(rule_set, start)
+            if start != reached or end <= start:
+                near = f"{number(start)} {rule_set.posted_in}"
                 raise ValueError(
                     f"the layouts for a {road} road leave or double posted speeds near {near}; "
                     "let each begin where the one before it ends"
                 )
             reached = end
         if math.isfinite(reached):
-            last = posted_speed(rule_set, reached)
+            last = f"{number(reached)} {rule_set.posted_in}"
             raise ValueError(
                 f"no layout covers a {road} road from {last} on; leave speed_below out of the last one"
             )

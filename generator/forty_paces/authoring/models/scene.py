@@ -8,6 +8,9 @@ the authors' manual.
 Stations run along the center of the travel lane in feet: 0 at the rear of the
 stopped vehicle, negative behind it. Offsets run across the road from that line in
 feet: positive to the right, negative to the left.
+
+Every key that ends in ``_ft`` may be written with ``_m`` instead, in meters, and
+``speed_mph`` as ``speed_kmh``.
 """
 
 from __future__ import annotations
@@ -18,7 +21,7 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from forty_paces.authoring.models.record import Id, Record, Text, YesNo
+from forty_paces.authoring.models.record import Id, MeasuredRecord, Text, YesNo
 from forty_paces.geometry.profile import Profile, Pvi
 from forty_paces.geometry.records import RoadKind, Surface
 from forty_paces.geometry.road import (
@@ -50,7 +53,7 @@ class Side(StrEnum):
     LEFT = "left"
 
 
-class PlanPiece(Record):
+class PlanPiece(MeasuredRecord):
     """One piece of the road as seen from above: a straight, or a bend of one radius."""
 
     length_ft: Length = Field(description="Its length along the center of the travel lane, in feet.")
@@ -83,7 +86,7 @@ class PlanPiece(Record):
         return Arc(self.length_ft, self.radius_ft, self.turn)
 
 
-class Plan(Record):
+class Plan(MeasuredRecord):
     """The road from above. Beyond both ends it runs on straight."""
 
     start_ft: Station = Field(description="Station at which the first piece begins.")
@@ -92,7 +95,7 @@ class Plan(Record):
     )
 
 
-class GradeChange(Record):
+class GradeChange(MeasuredRecord):
     """A crest or a sag."""
 
     at_ft: Station = Field(description="Station at which the two grades would meet.")
@@ -104,7 +107,7 @@ class GradeChange(Record):
     )
 
 
-class Grades(Record):
+class Grades(MeasuredRecord):
     """The road from the side."""
 
     first_pct: Grade = Field(
@@ -128,7 +131,7 @@ class Grades(Record):
         return Profile(self.first_pct, tuple(pvis))
 
 
-class Section(Record):
+class Section(MeasuredRecord):
     """The road across."""
 
     lane_ft: Annotated[float, Field(ge=8, le=20, allow_inf_nan=False)] = Field(
@@ -164,7 +167,7 @@ class Section(Record):
         return ways if self.keeps is Side.RIGHT else tuple(way.mirrored() for way in ways)
 
 
-class StandingVehicle(Record):
+class StandingVehicle(MeasuredRecord):
     """The stopped vehicle."""
 
     length_ft: Annotated[float, Field(gt=0, le=200, allow_inf_nan=False)] = Field(
@@ -183,7 +186,7 @@ class StandingVehicle(Record):
     can_roll: YesNo = Field(default=False, description="yes if it could still creep to a better place.")
 
 
-class Along(Record):
+class Along(MeasuredRecord):
     """A line that follows the road."""
 
     from_ft: Station = Field(description="Station at which it begins.")
@@ -191,14 +194,14 @@ class Along(Record):
     offset_ft: Offset = Field(description="Offset of the face that the road's users see.")
 
 
-class Corner(Record):
+class Corner(MeasuredRecord):
     """A corner of something that does not follow the road."""
 
     at_ft: Station = Field(description="Its station.")
     offset_ft: Offset = Field(description="Its offset.")
 
 
-class ViewBlocker(Record):
+class ViewBlocker(MeasuredRecord):
     """Something that nobody sees through: it follows the road, or has corners of its own."""
 
     title: Text = Field(description="What it is, as said in the middle of a sentence: 'the cut slope'.")
@@ -229,7 +232,7 @@ class ViewBlocker(Record):
         return Outline(self.title, corners, closed=len(corners) > 2, height_ft=height)
 
 
-class SceneFile(Record):
+class SceneFile(MeasuredRecord):
     """The whole of a scene file."""
 
     id: Id = Field(description="The file's name without .yml.")
@@ -239,7 +242,7 @@ class SceneFile(Record):
     teaching_point: Text = Field(description="What a class should take away from it.")
     road: RoadKind = Field(description="two-lane, divided or one-way, as the placement rules use the words.")
     speed_mph: Annotated[float, Field(gt=0, le=90, allow_inf_nan=False)] = Field(
-        description="Posted speed in miles per hour."
+        description="Posted speed in miles per hour; speed_kmh where it is posted in km/h."
     )
     surface: Surface = Field(default=Surface.NORMAL, description="normal, snow or ice.")
     light: Light = Field(default=Light.DAY, description="day, night or fog: how the drawing looks.")

@@ -108,7 +108,7 @@ def is_possible(rules: RuleSet, scene: Scene) -> bool:
         devices = rules.layout(scene.kind, scene.speed_mph).devices
         detection_ft(rules, scene)
         for toward in streams(scene.kind):
-            needed_ft(scene, toward)
+            needed_ft(rules, scene, toward)
     except (LookupError, CannotStop):
         return False
     return bool(devices)

@@ -21,7 +21,7 @@ from typing import Any
 from forty_paces.geometry import explanation, placement, units
 from forty_paces.geometry.closed_forms import arc_sight_ft
 from forty_paces.geometry.records import DeviceRule, RoadKind, RuleSet, Toward
-from forty_paces.geometry.stopping import stopping_sight_ft
+from forty_paces.geometry.stopping import needed_sight_ft
 from forty_paces.outputs.classroom.lengths import Lengths
 
 SPEEDS = {"mph": tuple(range(25, 75, 5)), "km/h": tuple(range(40, 130, 10))}
@@ -114,7 +114,7 @@ def answer(rules: RuleSet, speed_mph: float, hidden_ft: float, detection_ft: flo
     """The outermost device behind the vehicle on a level two-lane road."""
     lengths, layout = Lengths(rules), rules.layout(RoadKind.TWO_LANE, speed_mph)
     view = placement.SimpleView(hidden_ft, detection_ft)
-    needed = stopping_sight_ft(speed_mph, 0.0)
+    needed = needed_sight_ft(speed_mph, metric=rules.metric)
     side = placement.place_side(rules, layout, Toward.BEHIND, speed_mph, needed, view)
     outermost = side.devices[-1]
     return Answer(
@@ -154,7 +154,7 @@ def table(rules: RuleSet) -> dict[str, Any]:
         "hidden": list(told.hidden),
         "lights": [[light.title, lengths.down(light.detection_ft)] for light in rules.visibility],
         "places": [_whole(rules, place) for place in places],
-        "needed": [lengths.up(stopping_sight_ft(mph, 0.0)) for mph in told.speeds_mph],
+        "needed": [lengths.up(needed_sight_ft(mph, metric=rules.metric)) for mph in told.speeds_mph],
         "alone": [
             [lengths.down(min(place, light.detection_ft)) for place in places] for light in rules.visibility
         ],
