@@ -12,7 +12,6 @@ from forty_paces.authoring.library import Library
 from forty_paces.geometry.units import ft_to_m, m_to_ft
 from forty_paces.outputs.classroom import sight_table
 from forty_paces.outputs.classroom.exercise import exercise_html
-from forty_paces.outputs.classroom.marking import SetDevice, mark, score, verdict
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, sequence, situations
 from forty_paces.outputs.classroom.sight_page import sight_html
 from forty_paces.outputs.press import Press
@@ -20,6 +19,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.classroom_pages import SIZES, OpenPage, assert_explorer_fits, height_in_letters
 from tests.browsers import reload
+from tests.outputs.classroom.marking import SetDevice, mark, score, verdict
 from tests.rule_files import under_rules
 
 pytestmark = pytest.mark.browser
@@ -85,7 +85,7 @@ def test_typed_meters_are_marked_as_the_engine_marks_them(
             page.get_by_role("button", name="Mark it").click()
             marks = mark(task.expected, [SetDevice(t, m_to_ft(m), a) for t, m, a in attempt])
             right, of = score(marks)
-            expected = f"{right} of {of} right", [one.verdict.value for one in marks]
+            expected = f"{right:g} of {of} right", [one.verdict.value for one in marks]
             assert expected == shown_marks(page), (task.id, attempt)
             said |= set(expected[1])
     assert {"right", "too-near"} < said

@@ -13,7 +13,6 @@ from axe_playwright_python.sync_playwright import Axe
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.records import Toward
 from forty_paces.outputs.classroom.lots import Lots
-from forty_paces.outputs.classroom.marking import SetDevice, mark, score
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, sequence, situations
 from playwright.sync_api import Page, expect
 
@@ -26,6 +25,7 @@ from tests.browser.classroom_pages import (
     on_the_wall,
 )
 from tests.browsers import reload
+from tests.outputs.classroom.marking import SetDevice, mark, score
 
 __all__ = ["classroom_folder"]
 pytestmark = pytest.mark.browser
@@ -76,7 +76,7 @@ def shown_marks(page: Page) -> tuple[str, list[str]]:
 def engine_marks(task: Task, devices: list[tuple[str, int, str]]) -> tuple[str, list[str]]:
     marks = mark(task.expected, [SetDevice(Toward(t), d, a) for t, d, a in devices])
     right, of = score(marks)
-    return f"{right} of {of} right", [one.verdict.value for one in marks]
+    return f"{right:g} of {of} right", [one.verdict.value for one in marks]
 
 
 def test_the_situations_of_a_number_are_those_that_python_deals(page: Page, dealt: list[Task]) -> None:
@@ -232,7 +232,7 @@ def test_the_script_deals_and_marks_as_python_does_in_hundreds_of_tries(page: Pa
         ]
         marks = page.evaluate(
             "([expected, attempts]) => attempts.map(a => { const m = classroom.mark(expected, a); "
-            "return [classroom.score(m), m.map(one => one.verdict), m.map(one => one.counts)]; })",
+            "return [classroom.score(m), m.map(one => one.verdict), m.map(one => one.points)]; })",
             [
                 told["expected"],
                 [
@@ -241,11 +241,36 @@ def test_the_script_deals_and_marks_as_python_does_in_hundreds_of_tries(page: Pa
                 ],
             ],
         )
-        for devices, (scored, verdicts, counts) in zip(attempts, marks, strict=True):
+        for devices, (scored, verdicts, points) in zip(attempts, marks, strict=True):
             wanted = mark(task.expected, [SetDevice(Toward(t), d, a) for t, d, a in devices])
             assert list(score(wanted)) == scored
             assert [one.verdict.value for one in wanted] == verdicts
-            assert [one.counts for one in wanted] == counts
+            assert [one.points for one in wanted] == points
+
+
+def test_a_needlessly_long_walk_is_half_right_with_its_seconds(page: Page, dealt: list[Task]) -> None:
+    """Out and back at the 3.5 ft/s of the MUTCD: 500 ft are 286 s."""
+    situation, number = next(
+        (situation, number)
+        for situation, task in enumerate(dealt)
+        for number, one in enumerate(task.expected)
+        if one.open_ft and one.open_ft[-1][1] == 500 > one.economic_ft
+    )
+    task, one = dealt[situation], dealt[situation].expected[number]
+    for _ in range(situation):
+        page.get_by_role("button", name="Next situation").click()
+    devices = answer(task)
+    devices[number] = (one.toward.value, 500, one.across)
+    set_all(page, devices)
+    page.get_by_role("button", name="Mark it").click()
+    count = len(task.expected)
+    assert f"{count - 0.5} of {count} right" == page.locator(".score").inner_text()
+    more = round(2 * 500 / 3.5) - round(2 * one.distance_ft / 3.5)
+    assert f"a walk of 286 s, {more} s more than needed" in page.locator("#marks").inner_text()
+    with page.expect_download() as saving:
+        page.get_by_role("button", name="Save as a file (CSV)").click()
+    saved = Path(saving.value.path()).read_text(encoding="utf-8")
+    assert ["half"] == [row["counts"] for row in csv.DictReader(io.StringIO(saved)) if row["counts"] != "yes"]
 
 
 def test_results_stay_here_until_they_are_saved_as_a_file(page: Page, dealt: list[Task]) -> None:

@@ -4,23 +4,23 @@ import itertools
 
 import pytest
 from forty_paces.geometry.records import Toward
-from forty_paces.outputs.classroom.marking import SetDevice, Verdict, mark, score, verdict
-from forty_paces.outputs.classroom.placing_tasks import Expected
+from forty_paces.outputs.classroom.placing_tasks import Expected, Verdict
 from hypothesis import given
 from hypothesis import strategies as st
+
+from tests.outputs.classroom.marking import SetDevice, mark, score, verdict
 
 SIDE, CENTER = "traffic side", "center of lane or shoulder"
 
 
 def expected(toward, distance, across, low, high, open_ft=()):
-    return Expected(
-        toward, distance, distance * 2 // 5, across, low, high, open_ft, 10, bool(open_ft), "", ""
-    )
+    paces, economic = distance * 2 // 5, distance * 1.5
+    return Expected(toward, distance, paces, across, low, high, open_ft, economic, 10, bool(open_ft), "", "")
 
 
 TWO_LANE = (
     expected(Toward.BEHIND, 10, SIDE, 8, 12),
-    expected(Toward.BEHIND, 310, CENTER, 279, 341, ((310, 400), (450, 500))),
+    expected(Toward.BEHIND, 310, CENTER, 310, 341, ((310, 400), (450, 500))),
     expected(Toward.AHEAD, 100, CENTER, 90, 110),
 )
 
@@ -56,20 +56,30 @@ def test_the_tolerance_has_a_sharp_edge_on_both_sides(distance, said):
 @pytest.mark.parametrize(
     ("distance", "said"),
     [
-        (278, "too-near"),
-        (279, "right"),
+        (309, "too-near"),
+        (310, "right"),
         (341, "right"),
         (342, "ample"),
         (400, "ample"),
         (401, "too-far"),
         (449, "too-far"),
         (450, "ample"),
-        (500, "ample"),
+        (465, "ample"),
+        (466, "long-walk"),
+        (500, "long-walk"),
         (501, "too-far"),
     ],
 )
 def test_a_moved_device_is_right_wherever_the_rule_lets_it_stand_and_the_warning_is_ample(distance, said):
     assert said == verdict(TWO_LANE[1], distance).value
+
+
+def test_ample_warning_beyond_one_and_a_half_times_the_computed_distance_earns_half():
+    near, ahead = ("behind", 10, SIDE), ("ahead", 100, CENTER)
+    scores = [score(mark(TWO_LANE, attempt(near, ("behind", d, CENTER), ahead)))[0] for d in (465, 466, 500)]
+    assert [3, 2.5, 2.5] == scores
+    wrong_place = mark(TWO_LANE, attempt(near, ("behind", 500, SIDE), ahead))
+    assert (2, 3) == score(wrong_place)
 
 
 def test_within_a_distance_nearer_is_right_and_farther_is_not():
@@ -86,7 +96,7 @@ def test_a_device_on_the_wrong_side_is_missing_there_and_one_too_many_here():
 def test_the_right_distance_in_the_wrong_place_across_does_not_count():
     marks = mark(TWO_LANE, attempt(("behind", 10, CENTER), ("behind", 310, CENTER), ("ahead", 100, CENTER)))
     assert ["right", "right", "right"] == verdicts(marks)
-    assert not marks[0].counts
+    assert not marks[0].points
     assert (2, 3) == score(marks)
 
 

@@ -12,15 +12,15 @@ from forty_paces.geometry.units import ft_to_m, m_to_ft, mph_to_kmh
 from forty_paces.outputs.classroom import kit, sight_table, yard_plan
 from forty_paces.outputs.classroom.exercise import exercise_html, reach_of
 from forty_paces.outputs.classroom.lessons import decks
-from forty_paces.outputs.classroom.marking import Verdict, verdict
 from forty_paces.outputs.classroom.placing_slides import device_words, right_words
-from forty_paces.outputs.classroom.placing_tasks import scene_task, situations
+from forty_paces.outputs.classroom.placing_tasks import Verdict, scene_task, situations
 from forty_paces.outputs.classroom.slides import SlideKind
 from forty_paces.outputs.classroom.worksheets import scene_groups, worksheet_document, worksheets
 from forty_paces.outputs.paper.sheets import PAPERS, SHEET_MARGINS
 from forty_paces.outputs.press import Press
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
+from tests.outputs.classroom.marking import POINTS, verdict
 from tests.projects import project_abroad
 from tests.rule_files import names, rule_file, under_rules
 
@@ -129,7 +129,7 @@ def test_within_a_range_that_the_rule_leaves_open_every_ample_place_is_right():
                 for meters in range(round(ft_to_m(low_ft)), round(ft_to_m(high_ft)) + 1, 10):
                     warned = max(side.view.warning_ft(m_to_ft(meters), one.across), approach.warning_ft)
                     assert warned >= approach.needed_ft
-                    assert verdict(one, m_to_ft(meters)) in (Verdict.RIGHT, Verdict.AMPLE)
+                    assert verdict(one, m_to_ft(meters)) in POINTS
                     tried += 1
     assert tried > 50
 

@@ -3,10 +3,10 @@
 import pytest
 from forty_paces.geometry.records import Toward
 from forty_paces.geometry.solver import place_in_scene
-from forty_paces.outputs.classroom.marking import SetDevice, Verdict, mark, score, verdict
 from forty_paces.outputs.classroom.placing_tasks import (
     FASTEST_MPH,
     SLOWEST_MPH,
+    Verdict,
     is_possible,
     scene_task,
     sequence,
@@ -16,6 +16,7 @@ from forty_paces.outputs.classroom.placing_tasks import (
 )
 
 from tests.outputs.classroom.lesson_samples import real_library
+from tests.outputs.classroom.marking import POINTS, SetDevice, mark, score, verdict
 
 LIBRARY = real_library()
 RULES = LIBRARY.rules["us"].rule_set
@@ -58,6 +59,49 @@ def test_the_engines_answer_scores_full_marks_in_every_situation(solved):
 def test_the_tolerance_is_a_tenth_and_never_less_than_a_pace():
     assert RULES.pace_ft == tolerance_ft(RULES, 10)
     assert (10, 20, 31) == tuple(round(tolerance_ft(RULES, distance), 6) for distance in (100, 200, 310))
+
+
+def test_a_moved_device_is_never_right_nearer_than_the_computed_place(solved):
+    moved = [one for task in solved for one in task.expected if one.moved]
+    for one in moved:
+        assert Verdict.TOO_NEAR is verdict(one, one.distance_ft - 1)
+        assert Verdict.RIGHT is verdict(one, one.distance_ft)
+    assert len(moved) > 50
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["us", *(pytest.param(name, marks=pytest.mark.long) for name in sorted(set(LIBRARY.rules) - {"us"}))],
+)
+def test_no_answer_marked_right_leaves_drivers_less_warning_than_they_need(name):
+    """Each device at the worst of its right places; where none is ample, no worse than the computed one."""
+    rules = LIBRARY.rules[name].rule_set
+    tried = 0
+    for task in (
+        task for group in tasks(rules, situations(rules, LIBRARY.scenes.values())) for task in group
+    ):
+        for approach in task.solved.placement.approaches:
+            worst = approach.vehicle_only_ft
+            for one in (one for one in task.expected if one.toward is approach.toward):
+                right_ft = [ft for ft in whole_units_ft(task.lengths, rules) if verdict(one, ft) in POINTS]
+                view = task.side(one.toward).view
+                worst = max(worst, min(view.warning_ft(ft, one.across) for ft in right_ft))
+                tried += len(right_ft)
+            assert worst >= min(approach.needed_ft, approach.warning_ft) - 1e-6, task.id
+    assert tried > 1000
+
+
+def whole_units_ft(lengths, rules):
+    return [lengths.ft(count) for count in range(lengths.down(1.1 * rules.farthest_ft) + 1)]
+
+
+def test_the_farthest_ample_place_earns_half_where_a_much_shorter_walk_warns_as_well(solved):
+    """500 ft everywhere warns everybody, and walks beside traffic for no reason."""
+    ranges = [(one, one.open_ft[-1][1]) for task in solved for one in task.expected if one.open_ft]
+    far = [(one, farthest) for one, farthest in ranges if farthest > 1.5 * one.distance_ft]
+    assert {Verdict.LONG_WALK} == {verdict(one, farthest) for one, farthest in far}
+    assert Verdict.LONG_WALK not in {verdict(one, one.economic_ft) for one, _ in far}
+    assert len(far) > len(ranges) / 2
 
 
 def test_an_open_range_is_ample_at_every_step_and_in_no_step_beside_it(solved):

@@ -15,11 +15,11 @@ from typing import Any
 
 from forty_paces.drawing.scene_blank import SCREEN, BlankPlan, blank_plan, reach_ft
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
+from forty_paces.geometry.walk import WALKING_SPEED_FPS
 from forty_paces.outputs.artifact import Artifact
 from forty_paces.outputs.classroom.lengths import Lengths
-from forty_paces.outputs.classroom.marking import VERDICT_WORDS
 from forty_paces.outputs.classroom.placing_slides import device_words
-from forty_paces.outputs.classroom.placing_tasks import Expected, Task, situations, tasks
+from forty_paces.outputs.classroom.placing_tasks import VERDICT_WORDS, Expected, Task, situations, tasks
 from forty_paces.outputs.classroom.standing import standing_alone
 from forty_paces.outputs.press import Press
 from forty_paces.outputs.sealed import embedded
@@ -72,7 +72,8 @@ def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[Blan
 
     ``tasks`` are grouped by scene, as the lots deal them. A task names its scene, its line of
     ``lights`` and its ``curves``: for each side the warning with a device at every ``step`` on,
-    rounded down. Every length is in whole feet, or in whole meters where ``measure`` says so.
+    rounded down. ``walk`` is the seconds out and back for each unit of distance.
+    Every length is in whole feet, or in whole meters where ``measure`` says so.
     """
     pool = _Pool()
     lengths, reach = Lengths(rules), reach_of(rules)
@@ -80,6 +81,7 @@ def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[Blan
         **lengths.for_script(reach),
         "across": list(pool.across(groups)),
         "verdicts": {verdict.value: words for verdict, words in VERDICT_WORDS.items()},
+        "walk": round(2 * lengths.ft(1) / WALKING_SPEED_FPS, 4),
         "step": lengths.step,
         "reach": reach,
         "scenes": [_scene(group[0], plan) for group, plan in zip(groups, plans, strict=True)],
@@ -199,6 +201,7 @@ def _expected(lengths: Lengths, one: Expected, pool: _Pool) -> dict[str, Any]:
         "low": lengths.own(one.low_ft),
         "high": lengths.own(one.high_ft),
         "open": [[lengths.own(end) for end in run] for run in one.open_ft],
+        "economic": lengths.own(one.economic_ft),
         "step": lengths.own(one.step_ft),
         "why": pool.why(one.why),
         "source": one.source,

@@ -88,16 +88,23 @@ def device_words(lengths: Lengths, one: Expected) -> str:
 
 
 def right_words(lengths: Lengths, one: Expected) -> str:
-    """'Right from 279 to 341 ft; also right, with ample warning, from 350 to 400 ft.'"""
+    """'Right from 310 to 341 ft; also right, with ample warning, from 310 to 465 ft.'"""
     if not one.high_ft:
         return "Right there and nowhere else."
-    also = " and ".join(f"from {_span(lengths, *run)}" for run in one.open_ft)
-    told = f"Right from {_span(lengths, one.low_ft, one.high_ft)}"
-    return f"{told}; also right, with ample warning, {also}." if also else f"{told}."
-
-
-def _span(lengths: Lengths, low_ft: float, high_ft: float) -> str:
-    return f"{lengths.own(low_ft)} to {lengths.own(high_ft)} {lengths.unit}"
+    edge = lengths.own(one.economic_ft)
+    right, half = [], []
+    for low_ft, high_ft in one.open_ft:
+        low, high = lengths.own(low_ft), lengths.own(high_ft)
+        if low <= edge:
+            right.append(f"from {low} to {min(high, edge)} {lengths.unit}")
+        if high > edge:
+            half.append(f"from {max(low, edge + 1)} to {high} {lengths.unit}")
+    told = f"Right from {lengths.own(one.low_ft)} to {lengths.own(one.high_ft)} {lengths.unit}"
+    if right:
+        told += f"; also right, with ample warning, {' and '.join(right)}"
+    if half:
+        told += f". Half right, with ample warning and a longer walk than needed, {' and '.join(half)}"
+    return f"{told}."
 
 
 def _given(lengths: Lengths, one: Expected) -> str:

@@ -7,15 +7,19 @@ the screen, the worksheets and their keys all draw from the same tasks.
 An answer is right within a tenth of the distance, and never less than one pace:
 that is what a driver who counts paces can hold. Its ends are whole feet, or whole
 meters where the rule set is written in meters; both are kept in feet. Where the rule says "within" a
-distance, nearer is right too. Where a hidden view leaves the distance open, any
-place in the rule's range that gives ample warning is right; the computed one is
-the nearest of them.
+distance, nearer is right too. A device that a hidden view moves is right from the computed
+place outward only: nearer, drivers would get less warning than they need. For the same reason
+the range of every other device that warns drivers ends where their warning would fall short.
+Where a hidden view leaves the distance open, any place in the rule's range that gives ample
+warning is right; the computed one is the nearest of them, and beyond one and a half times its
+distance the walk is so much longer that the answer is half right.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from enum import StrEnum
 
 from forty_paces.geometry import units
 from forty_paces.geometry.explanation import length
@@ -29,12 +33,39 @@ from forty_paces.outputs.classroom.lots import Lots, Thing
 from forty_paces.outputs.solutions import solution
 
 TOLERANCE_SHARE = 0.1
+ECONOMY = 1.5
+"""Times the computed distance: how far out ample warning earns full marks. Ours, no source."""
 SPEED_STEPS_MPH = (-10, 0, 5)
 SLOWEST_MPH, FASTEST_MPH = 25, 75
 SPEED_STEPS_KMH = (-20, 0, 10)
 SLOWEST_KMH, FASTEST_KMH = 40, 120
 SIGNS_KMH = 10
 "Where signs are in kilometers an hour they say whole tens."
+
+
+class Verdict(StrEnum):
+    """How a distance stands to the right one."""
+
+    RIGHT = "right"
+    AMPLE = "ample"
+    "Not the computed one, but it gives ample warning within the rule's range."
+    LONG_WALK = "long-walk"
+    "Ample warning, but much farther out than it need be: half right."
+    TOO_NEAR = "too-near"
+    TOO_FAR = "too-far"
+    MISSING = "missing"
+    EXTRA = "extra"
+
+
+VERDICT_WORDS = {
+    Verdict.RIGHT: "Right",
+    Verdict.AMPLE: "Right: ample warning, with a longer walk than needed",
+    Verdict.LONG_WALK: "Half right: ample warning, but a walk of {seconds} s, {more} s more than needed",
+    Verdict.TOO_NEAR: "Too near the vehicle",
+    Verdict.TOO_FAR: "Too far from the vehicle",
+    Verdict.MISSING: "Missing on this side",
+    Verdict.EXTRA: "One too many on this side",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +81,8 @@ class Expected:
     "The answer is right from low to high, both included."
     open_ft: tuple[tuple[float, float], ...]
     "Ranges, in whole steps, that also give ample warning; empty where the rule fixes the distance."
+    economic_ft: float
+    "Ample warning from farther out is half right: the walk is longer than it need be."
     step_ft: float
     moved: bool
     why: str
@@ -178,21 +211,45 @@ def _expected(rules: RuleSet, solved: ScenePlacement, device: Device) -> Expecte
     within = any(
         rule.within and rule.toward is device.toward and rule.distance_ft == distance for rule in asked
     )
-    low = 0.0 if within else max(0.0, distance - tolerance)
+    inward = 0.0 if device.moved else tolerance
+    low = 0.0 if within else max(0.0, distance - inward)
     high = distance if within else distance + tolerance
+    low_ft, high_ft = _warned_range(solved, device, lengths, low, high)
     return Expected(
         toward=device.toward,
         distance_ft=lengths.ft(lengths.up(distance)),
         paces=device.paces,
         across=device.across,
-        low_ft=lengths.ft(lengths.up(low)),
-        high_ft=lengths.ft(lengths.down(high)),
+        low_ft=low_ft,
+        high_ft=high_ft,
         open_ft=tuple(_open(rules, solved, device)),
+        economic_ft=lengths.ft(lengths.down(ECONOMY * lengths.ft(lengths.up(distance)))),
         step_ft=_step_ft(rules, asked, lengths),
         moved=device.moved,
         why=device.reason,
         source=device.source,
     )
+
+
+def _warned_range(
+    solved: ScenePlacement, device: Device, lengths: Lengths, low_ft: float, high_ft: float
+) -> tuple[float, float]:
+    """The range in whole units, cut where drivers would get less warning than the device was set for."""
+    low, computed = lengths.up(low_ft), lengths.up(device.distance_ft)
+    high = max(computed, lengths.down(high_ft))
+    side, approach = solved.side(device.toward), solved.placement.approach(device.toward)
+    if side is not None and approach is not None:
+        view = side.view
+        needed = min(approach.needed_ft, approach.warning_ft)
+        own = view.warning_ft(lengths.ft(computed), device.across)
+        if approach.vehicle_only_ft < needed <= own + units.FUZZ:
+
+            def short(count: int) -> bool:
+                return view.warning_ft(lengths.ft(count), device.across) < needed - units.FUZZ
+
+            low = 1 + next((count for count in range(computed - 1, low - 1, -1) if short(count)), low - 1)
+            high = next((count for count in range(computed + 1, high + 1) if short(count)), high + 1) - 1
+    return lengths.ft(low), lengths.ft(high)
 
 
 def _step_ft(rules: RuleSet, asked: Sequence[DeviceRule], lengths: Lengths) -> float:

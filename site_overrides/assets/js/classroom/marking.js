@@ -1,5 +1,5 @@
-/* Marks a placement as generator/forty_paces/outputs/marking.py does, by comparing whole feet, or whole meters.
-   A test deals both the same attempts. */
+/* Marks a placement by comparing whole feet, or whole meters. What is right was computed beforehand; a test
+   marks the same attempts in feet. */
 var classroom = window.classroom = window.classroom || {};
 
 classroom.verdict = function (expected, distance) {
@@ -7,20 +7,22 @@ classroom.verdict = function (expected, distance) {
   if (expected.low <= distance && distance <= expected.high) { return "right"; }
   var step = distance - distance % expected.step;
   var ample = expected.open.some(function (run) { return run[0] <= step && distance <= run[1]; });
-  if (ample) { return "ample"; }
+  if (ample) { return distance <= expected.economic ? "ample" : "long-walk"; }
   return distance < expected.distance ? "too-near" : "too-far";
 };
 
 classroom.mark = function (expected, attempt) {
   "use strict";
 
-  function isRight(verdict) { return verdict === "right" || verdict === "ample"; }
+  var POINTS = { "right": 1, "ample": 1, "long-walk": 0.5 };
+
+  function points(verdict) { return POINTS[verdict] || 0; }
 
   function marked(wanted, found) {
-    if (!found) { return { expected: wanted, set: null, verdict: "missing", across: false, counts: false }; }
+    if (!found) { return { expected: wanted, set: null, verdict: "missing", across: false, points: 0 }; }
     var verdict = classroom.verdict(wanted, found.distance);
     var across = found.across === wanted.across;
-    return { expected: wanted, set: found, verdict: verdict, across: across, counts: isRight(verdict) && across };
+    return { expected: wanted, set: found, verdict: verdict, across: across, points: across ? points(verdict) : 0 };
   }
 
   var marks = [];
@@ -31,13 +33,13 @@ classroom.mark = function (expected, attempt) {
       .sort(function (a, b) { return a.distance - b.distance; });
     var taken = wanted.map(function (one) {
       for (var index = 0; index < given.length; index += 1) {
-        if (isRight(classroom.verdict(one, given[index].distance))) { return given.splice(index, 1)[0]; }
+        if (points(classroom.verdict(one, given[index].distance))) { return given.splice(index, 1)[0]; }
       }
       return null;
     });
     wanted.forEach(function (one, index) { marks.push(marked(one, taken[index] || given.shift() || null)); });
     given.forEach(function (one) {
-      spare.push({ expected: null, set: one, verdict: "extra", across: false, counts: false });
+      spare.push({ expected: null, set: one, verdict: "extra", across: false, points: 0 });
     });
   });
   return marks.concat(spare);
@@ -48,7 +50,7 @@ classroom.score = function (marks) {
   var right = 0;
   var asked = 0;
   marks.forEach(function (mark) {
-    if (mark.counts) { right += 1; }
+    right += mark.points;
     if (mark.expected) { asked += 1; } else { right -= 1; }
   });
   return [Math.max(0, right), asked];

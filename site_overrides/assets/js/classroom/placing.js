@@ -204,7 +204,7 @@
     svg.querySelectorAll(".set-device").forEach(function (old) { old.remove(); });
     if (marked) {
       marked.forEach(function (one) {
-        if (one.expected && !one.counts) { svg.appendChild(flag(one.expected, 0, true)); }
+        if (one.expected && one.points < 1) { svg.appendChild(flag(one.expected, 0, true)); }
       });
     }
     devices.forEach(function (device, index) {
@@ -249,6 +249,8 @@
     return one.distance ? where(one) + ", " + one.paces + " paces" : table.across[one.across];
   }
 
+  function walkSeconds(distance) { return Math.round(distance * table.walk); }
+
   function showMarks() {
     var box = byId("marks");
     box.textContent = "";
@@ -258,15 +260,19 @@
     box.appendChild(make("p", { "class": "score" }, score[0] + " of " + score[1] + " right"));
     var list = make("ol", {});
     marked.forEach(function (one) {
-      var item = make("li", { "class": one.counts ? "counts" : "fails", "data-verdict": one.verdict });
+      var item = make("li", { "class": one.points ? "counts" : "fails", "data-verdict": one.verdict });
       var said = table.verdicts[one.verdict];
+      if (one.verdict === "long-walk") {
+        said = said.replace("{seconds}", walkSeconds(one.set.distance))
+          .replace("{more}", walkSeconds(one.set.distance) - walkSeconds(one.expected.distance));
+      }
       if (one.set && one.expected && !one.across) {
-        said = said.replace(/^Right\b/, "Right distance") + ". Wrong place across the road";
+        said = said.replace(/^Right\b/, "Right distance").replace("Half right: a", "A") + ". Wrong place across the road";
       }
       item.appendChild(make("p", {}, (one.set ? where(one.set) : "No device") + ": "));
       item.firstChild.appendChild(make("strong", {}, said + "."));
       if (one.expected) {
-        if (!one.counts || one.verdict === "ample") {
+        if (one.points < 1 || one.verdict === "ample") {
           item.appendChild(make("p", {}, "Asked for: " + asked(one.expected) + "."));
         }
         item.appendChild(make("p", { "class": "because" }, table.whys[one.expected.why] + " " + one.expected.source + "."));
@@ -288,7 +294,7 @@
       scene: table.scenes[scene].title, speed: task.speed, posted: measure.posted, unit: measure.unit, light: table.lights[task.light], right: score[0], of: score[1],
       devices: marked.map(function (one) {
         return {
-          toward: (one.expected || one.set).toward, verdict: one.verdict, counts: one.counts,
+          toward: (one.expected || one.set).toward, verdict: one.verdict, points: one.points,
           asked: one.expected ? one.expected.distance : "", askedAcross: one.expected ? table.across[one.expected.across] : "",
           set: one.set ? one.set.distance : "", setAcross: one.set && one.set.across !== null ? table.across[one.set.across] : ""
         };

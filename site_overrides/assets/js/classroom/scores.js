@@ -53,6 +53,12 @@ classroom.csv = function (rows) {
 
   function titled(words, unit) { return rows.length && alike(unit) ? words + unit(rows[0]) : words; }
 
+  /* Rows kept by an older page say yes or no alone. */
+  function counts(device) {
+    if (device.points === 0.5) { return "half"; }
+    return device.points || device.counts ? "yes" : "no";
+  }
+
   function figure(value, unit, row) { return value === "" || alike(unit) ? value : value + unit(row); }
 
   var head = ["learner", "time", "number", "situation", "scene", titled("posted", speeds), "light", "right", "of", "device",
@@ -63,7 +69,7 @@ classroom.csv = function (rows) {
       lines.push([row.learner, row.time, row.number, row.situation, row.scene, figure(row.speed, speeds, row), row.light, row.right, row.of,
         index + 1, device.toward, figure(device.asked, lengths, row), device.askedAcross,
         figure(device.set, lengths, row), device.setAcross, device.verdict,
-        device.counts ? "yes" : "no"]);
+        counts(device)]);
     });
   });
   return lines.map(function (line) { return line.map(field).join(","); }).join("\r\n") + "\r\n";

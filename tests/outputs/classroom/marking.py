@@ -1,12 +1,7 @@
-"""Marking a placement: what a learner set against what the engine computed.
+"""Marks a placement in feet, apart from the exercise's script: what tests hold the script to.
 
-In: the right answer of a task and what was set, both in feet. Out: a mark for each
-device and for each one too many, with a verdict and the reason. Refuses to know where either
-came from. The exercise's script holds the same few comparisons; a test deals both
-the same attempts.
-
-On each side, every expected device takes the nearest-in set device that is right
-for it; what is left over is compared in order. A device counts when its distance
+On each side, every expected device takes the nearest-in set device that is right or half right
+for it; what is left over is compared in order. A device earns points when its distance
 and its place across the road are both right.
 """
 
@@ -14,33 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
 from forty_paces.geometry import units
 from forty_paces.geometry.records import Toward
-from forty_paces.outputs.classroom.placing_tasks import Expected
+from forty_paces.outputs.classroom.placing_tasks import Expected, Verdict
 
-
-class Verdict(StrEnum):
-    """How a distance stands to the right one."""
-
-    RIGHT = "right"
-    AMPLE = "ample"
-    "Not the computed one, but it gives ample warning within the rule's range."
-    TOO_NEAR = "too-near"
-    TOO_FAR = "too-far"
-    MISSING = "missing"
-    EXTRA = "extra"
-
-
-VERDICT_WORDS = {
-    Verdict.RIGHT: "Right",
-    Verdict.AMPLE: "Right: ample warning, with a longer walk than needed",
-    Verdict.TOO_NEAR: "Too near the vehicle",
-    Verdict.TOO_FAR: "Too far from the vehicle",
-    Verdict.MISSING: "Missing on this side",
-    Verdict.EXTRA: "One too many on this side",
-}
+POINTS = {Verdict.RIGHT: 1.0, Verdict.AMPLE: 1.0, Verdict.LONG_WALK: 0.5}
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +38,9 @@ class Mark:
     across_right: bool
 
     @property
-    def counts(self) -> bool:
-        """Whether it adds to the score."""
-        return self.verdict in (Verdict.RIGHT, Verdict.AMPLE) and self.across_right
+    def points(self) -> float:
+        """What it adds to the score."""
+        return POINTS.get(self.verdict, 0) if self.across_right else 0
 
 
 def mark(expected: Sequence[Expected], attempt: Sequence[SetDevice]) -> tuple[Mark, ...]:
@@ -78,7 +52,7 @@ def mark(expected: Sequence[Expected], attempt: Sequence[SetDevice]) -> tuple[Ma
         given = sorted((one for one in attempt if one.toward is toward), key=lambda one: one.distance_ft)
         taken: dict[int, SetDevice] = {}
         for number, one in enumerate(wanted):
-            fit = next((d for d in given if is_right(verdict(one, d.distance_ft))), None)
+            fit = next((d for d in given if verdict(one, d.distance_ft) in POINTS), None)
             if fit is not None:
                 taken[number] = fit
                 given.remove(fit)
@@ -89,9 +63,9 @@ def mark(expected: Sequence[Expected], attempt: Sequence[SetDevice]) -> tuple[Ma
     return (*marks, *spare)
 
 
-def score(marks: Sequence[Mark]) -> tuple[int, int]:
+def score(marks: Sequence[Mark]) -> tuple[float, int]:
     """How many count, out of how many expected; each device too many takes one off."""
-    right = sum(one.counts for one in marks) - sum(one.expected is None for one in marks)
+    right = sum(one.points for one in marks) - sum(one.expected is None for one in marks)
     return max(0, right), sum(one.expected is not None for one in marks)
 
 
@@ -101,13 +75,8 @@ def verdict(expected: Expected, distance_ft: float) -> Verdict:
         return Verdict.RIGHT
     step = units.whole_down(distance_ft, expected.step_ft)
     if any(_between(low, step, high) and _between(low, distance_ft, high) for low, high in expected.open_ft):
-        return Verdict.AMPLE
+        return Verdict.AMPLE if distance_ft <= expected.economic_ft + units.FUZZ else Verdict.LONG_WALK
     return Verdict.TOO_NEAR if distance_ft < expected.distance_ft else Verdict.TOO_FAR
-
-
-def is_right(found: Verdict) -> bool:
-    """Whether the distance is right, by tolerance or by ample warning."""
-    return found in (Verdict.RIGHT, Verdict.AMPLE)
 
 
 def _between(low_ft: float, distance_ft: float, high_ft: float) -> bool:
