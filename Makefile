@@ -14,7 +14,7 @@ PYTHONS       ?= python3.12 python3.13
 
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: site test serve lint format bench soak oldest pythons pictures icons audit clean help
+.PHONY: site test serve lint format bench soak oldest pythons pictures audit clean help
 
 help: ## Say what can be made
 	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## /  make \1\t/' | expand -t 18
@@ -51,9 +51,6 @@ soak: $(READY) ## Explore at random and for long: broken content, hostile words,
 pictures: $(READY) ## Take the pictures of the README anew
 	@.ci/provide-browsers
 	$(BIN)/python -m tests.pictures
-
-icons: $(READY) ## Paint the tablet's icon anew, among the assets
-	$(BIN)/python -m forty_paces.outputs.edition.icons site_overrides/assets/icons
 
 oldest: $(READY) ## Build and test with the lowest version of everything that is allowed
 	@$(OLDEST_PYTHON) -c 'import sys; sys.exit(sys.version_info[:2] != (3, 11))' \

@@ -18,7 +18,7 @@ from forty_paces.authoring.models.procedure import Procedure, Signature
 from forty_paces.outputs.artifact import Artifact
 from forty_paces.outputs.days import day_words
 from forty_paces.outputs.edition.edition_file import WORKER, seal, string_hashes
-from forty_paces.outputs.edition.icons import SIZES_PX
+from forty_paces.outputs.edition.icons import SIZES_PX, icon_png
 from forty_paces.outputs.press import Press
 from forty_paces.outputs.sealed import embedded
 from forty_paces.outputs.strings import strings
@@ -29,8 +29,10 @@ STATUS_SCRIPT = "assets/js/edition.js"
 def artifacts(press: Press) -> Iterator[Artifact]:
     """What the offline edition adds before the folder is sealed."""
     yield Artifact("manifest.webmanifest", json.dumps(_manifest(press.library), indent=1) + "\n")
-    for name in ("icon.svg", *(f"icon-{size}.png" for size in SIZES_PX)):
-        yield Artifact(f"assets/icons/{name}", press.asset_bytes(f"icons/{name}"))
+    svg = press.asset_text("icons/icon.svg")
+    yield Artifact("assets/icons/icon.svg", svg)
+    for size in SIZES_PX:
+        yield Artifact(f"assets/icons/icon-{size}.png", icon_png(svg, size))
     yield Artifact(WORKER, press.asset_text("js/sw.js"))
     yield Artifact(STATUS_SCRIPT, status_script(press))
 
