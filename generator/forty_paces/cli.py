@@ -25,6 +25,7 @@ VERBS = (
     "place",
     "review",
     "schema",
+    "sources",
     "stopping",
     "verify",
     "worksheet",

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from forty_paces.authoring.checks.sources import watch_due
-from forty_paces.authoring.library import inspect_project
-from forty_paces.authoring.models.sources import READ_BASES, Basis, Source, SourceFile
+from forty_paces.authoring.library import Library, inspect_project
+from forty_paces.authoring.models.sources import READ_BASES, Basis, Source, SourceFile, SourceKind
 from pydantic import ValidationError
 
 from tests.faults.projects import project_with
@@ -135,3 +136,19 @@ def test_a_watch_needs_all_that_it_says() -> None:
     assert ["what", "since", "where", "looked"] == needed
     with pytest.raises(ValidationError):
         watched("")
+
+
+def test_no_source_of_the_content_is_named_after_nobody(library: Library) -> None:
+    """A lawyer must be able to ask for the document: a title and publisher that name one."""
+    vague = re.compile(
+        r"not recorded|untraceable|\b(two|some|public) pages?\b|county safety sheet|trade press",
+        re.IGNORECASE,
+    )
+    found = {
+        source.id: words
+        for source in library.sources.values()
+        if source.kind is not SourceKind.COMMON_PRACTICE
+        for words in (f"{source.title} / {source.publisher} / {source.met_in}",)
+        if vague.search(words)
+    }
+    assert found == {}

@@ -64,6 +64,14 @@ def test_verify_keeps_its_promise(tmp_path):
     assert list(found["findings"][0]) == [key for key in finding if key != "now"]
 
 
+def test_sources_keeps_its_promise():
+    found = data("sources", "--json", "--project", BASE)
+    procedure = found["procedures"][0]
+    line = procedure["lines"][0]
+    parts = (found, procedure, line, line["sources"][0])
+    assert [list(part) for part in parts] == PROMISED["sources --json"]
+
+
 def test_worksheet_keeps_its_promise(tmp_path):
     """From a project without a look of its own: that of this checkout serves."""
     project = tmp_path / "project"
