@@ -83,6 +83,7 @@ class Verbs(click.Group):
 
 def in_words(fault: Exception) -> str:
     """What a user is told of a fault."""
+    from forty_paces.authoring.edition import BadClock
     from forty_paces.authoring.findings import ContentFault
     from forty_paces.geometry.stopping import CannotStop
 
@@ -90,6 +91,11 @@ def in_words(fault: Exception) -> str:
         return str(fault)
     if isinstance(fault, CannotStop):
         return f"fortypaces: {fault}. Choose another grade or surface; on the road, stay well clear."
+    if isinstance(fault, BadClock):
+        return f"fortypaces: {fault}."
+    if isinstance(fault, OSError) and type(fault).__module__.startswith("jinja2"):
+        # A missing template: an OSError that names its file only in its own words.
+        return f"fortypaces: site_overrides/templates/{fault}: the template is missing"
     if isinstance(fault, OSError):
         named = f"{fault.filename}: " if fault.filename else ""
         reason = fault.strerror or errno.errorcode.get(fault.errno or 0, "cannot be read or written")

@@ -32,6 +32,7 @@ from mkdocs.structure.pages import Page
 from mkdocs.utils import CountHandler
 from mkdocs.utils.templates import TemplateContext
 
+from forty_paces.authoring.edition import BadClock
 from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.library import Library, load_library
 from forty_paces.drawing.symbols import NAMES as SYMBOLS
@@ -87,7 +88,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         project = Path(config.config_file_path or "mkdocs.yml").resolve().parent
         try:
             self.library = load_library(project, symbols=SYMBOLS)
-        except ContentFault as fault:
+        except (BadClock, ContentFault) as fault:
             raise PluginError(str(fault)) from None
         config.extra["edition"] = self.library.edition
         config.extra["edition_day"] = day_words(self.library.edition.date)
@@ -231,6 +232,10 @@ def build_site(
             told = plugin.fault if plugin is not None and plugin.fault is not None else error
             others = [warning for warning in warnings if warning != str(told)]
             raise BuildFailed("\n".join([*others, str(told)])) from None
+        except OSError as error:
+            if error.filename is None and isinstance(error.errno, int):
+                error.filename = str((site_dir or project / "site").resolve())
+            raise
         except StopIteration:
             raise BuildFailed("mkdocs.yml does not list the plugin: add forty-paces below plugins") from None
     for warning in warnings:

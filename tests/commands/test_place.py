@@ -22,7 +22,7 @@ def data(*words):
     """What a script gets: standard output is JSON and nothing else."""
     told = run(*words, "--json")
     assert told.exit_code == 0, told.output
-    assert told.stderr == ""
+    assert told.stderr == f"Project: {PROJECT}\n"
     return json.loads(told.stdout)
 
 
@@ -175,9 +175,9 @@ def test_a_drawing_beside_json_leaves_the_json_alone(tmp_path):
 def test_a_drawing_that_cannot_be_written_is_one_line_and_no_traceback(tmp_path):
     told = run(*ASKED, "--svg", str(tmp_path / "no" / "such" / "folder.svg"))
     assert told.exit_code == 1
-    assert told.stderr.startswith("fortypaces: ")
-    assert "no such file or directory" in told.stderr
-    assert len(told.stderr.splitlines()) == 1
+    project, fault = told.stderr.splitlines()
+    assert (project, fault[:12]) == (f"Project: {PROJECT}", "fortypaces: ")
+    assert "no such file or directory" in fault
 
 
 @pytest.mark.parametrize(
@@ -210,8 +210,9 @@ def test_a_slope_nobody_can_stop_on_is_a_finding():
     told = run(*ASKED, "--surface", "ice", "--grade", "-8")
     assert told.exit_code == 1
     assert told.stdout == ""
-    assert told.stderr.startswith("fortypaces: on ice at a grade of -8 percent a vehicle cannot stop")
-    assert len(told.stderr.splitlines()) == 1
+    project, fault = told.stderr.splitlines()
+    assert project == f"Project: {PROJECT}"
+    assert fault.startswith("fortypaces: on ice at a grade of -8 percent a vehicle cannot stop")
 
 
 @pytest.mark.parametrize(
@@ -259,7 +260,7 @@ def test_findings_in_a_rule_file_are_told_with_their_place(tmp_path):
     rules.mkdir(parents=True)
     faulty = (PROJECT / "content" / "rules" / "us.yml").read_text(encoding="utf-8")
     (rules / "us.yml").write_text(faulty.replace("distance: 200 ft", "distance: 200"), encoding="utf-8")
-    told = run(*ASKED, "--project", str(tmp_path))
+    told = run(*ASKED, "--rules", "us", "--project", str(tmp_path))
     assert told.exit_code == 1
     assert told.stdout == ""
     line = 1 + faulty[: faulty.index("distance: 200 ft")].count("\n")
@@ -274,7 +275,7 @@ def test_no_distance_is_told_from_a_rule_file_that_its_own_examples_contradict(t
     right = (PROJECT / "content" / "rules" / "us.yml").read_text(encoding="utf-8")
     wrong = right.replace("distance: 100 ft", "distance: 1000 ft", 1)
     (rules / "us.yml").write_text(wrong, encoding="utf-8")
-    told = run(*ASKED, "--project", str(tmp_path))
+    told = run(*ASKED, "--rules", "us", "--project", str(tmp_path))
     assert (told.exit_code, told.stdout) == (1, "")
     assert "content/rules/us.yml" in told.stderr
     assert "the figures give" in told.stderr

@@ -193,6 +193,8 @@ def test_missing_files_are_named(tmp_path):
         "    mend: add the file, with at least 'carrier: the carrier's name'\n"
         "content/procedures:1:1: there is no procedure\n"
         "    mend: begin with 'fortypaces new procedure ID'\n"
+        "content/rules:1:1: there is no rule set, so no distance can be given\n"
+        "    mend: add content/rules/ID.yml, and name it in content/fleet.yml as 'rules: ID'\n"
         "content/sources.yml:1:1: this file is missing\n"
         "    mend: add the file, with at least 'sources: a list of documents'\n"
     )

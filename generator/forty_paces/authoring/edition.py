@@ -9,11 +9,13 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import os
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
 
+from forty_paces.authoring.findings import clip, printable
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.procedure import Procedure
 
@@ -78,13 +80,24 @@ def generator_version() -> str:
         return "0"
 
 
+class BadClock(ValueError):
+    """SOURCE_DATE_EPOCH is set to something that is no time; the message says so in one sentence."""
+
+
 def clock_day() -> dt.date | None:
-    """The day of SOURCE_DATE_EPOCH, or None where it is not set or not a time."""
+    """The day of SOURCE_DATE_EPOCH, or None where it is not set or empty; :class:`BadClock` for no time."""
     raw = os.environ.get("SOURCE_DATE_EPOCH", "")
+    if not raw:
+        return None
     try:
+        if re.fullmatch(r"[0-9]{1,12}", raw) is None:
+            raise ValueError
         return dt.datetime.fromtimestamp(int(raw), tz=dt.UTC).date()
     except (ValueError, OverflowError, OSError):
-        return None
+        shown = printable(clip(raw, 40))
+        raise BadClock(
+            f'SOURCE_DATE_EPOCH is "{shown}", which is no time in whole seconds since 1970'
+        ) from None
 
 
 def _date(fleet: Fleet | None, procedures: Iterable[Procedure]) -> dt.date:

@@ -14,8 +14,19 @@ from __future__ import annotations
 
 import difflib
 import re
+import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+
+_UNSEEN = frozenset({"Cc", "Cf", "Cs", "Cn", "Co", "Zl", "Zp"})
+"""Unicode general categories: controls, formats, surrogates, unassigned, private, line and page ends."""
+
+_IGNORABLE = (
+    *((0x034F, 0x034F), (0x115F, 0x1160), (0x17B4, 0x17B5), (0x180B, 0x180F), (0x2800, 0x2800)),
+    *((0x3164, 0x3164), (0xFE00, 0xFE0F), (0xFFA0, 0xFFA0), (0xE0000, 0xE0FFF)),
+)
+"""Letters and marks that show nothing either: the other code points with Default_Ignorable_Code_Point in
+Unicode's DerivedCoreProperties.txt (list from memory), and the blank Braille pattern."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -48,6 +59,12 @@ class Finding:
     address: str = ""
     "The text it is about, by ids, where a waiver may name it: 'blocks/secure/steps/flashers/do'."
 
+    def __post_init__(self) -> None:
+        """Show what cannot be seen as numbers, whoever prints the finding."""
+        for name in ("wrong", "mend", "address"):
+            object.__setattr__(self, name, printable(getattr(self, name)))
+        object.__setattr__(self, "trail", tuple(printable(part) for part in self.trail))
+
     def __str__(self) -> str:
         rule = f"{self.rule} at {self.address}" if self.address else self.rule
         label = ("advice: " if self.advice else "") + self.wrong + (f" [{rule}]" if rule else "")
@@ -66,6 +83,29 @@ class ContentFault(Exception):
         count = len(self.findings)
         closing = f"{count} finding{'s' if count != 1 else ''}; nothing was written."
         super().__init__("\n".join([*map(str, self.findings), closing]))
+
+
+def is_unseen(character: str) -> bool:
+    """Whether a character shows nothing of itself: a control, a direction mark, a filler."""
+    code = ord(character)
+    return unicodedata.category(character) in _UNSEEN or any(
+        first <= code <= last for first, last in _IGNORABLE
+    )
+
+
+def printable(text: str) -> str:
+    """A text in which whatever cannot be seen is written as its number.
+
+    So an author's value, quoted in a finding, cannot rewrite the terminal or the log that shows it.
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    return "".join(_numbered(one) if is_unseen(one) else one for one in text)
+
+
+def _numbered(character: str) -> str:
+    code = ord(character)
+    return f"\\u{code:04x}" if code <= 0xFFFF else f"\\U{code:08x}"
 
 
 def clip(text: str, longest: int = 60) -> str:

@@ -22,7 +22,7 @@ from forty_paces.authoring.checks.dates import OVERDUE
 from forty_paces.authoring.documents import Document
 from forty_paces.authoring.draft import Draft, Filed
 from forty_paces.authoring.edition import Edition, clock_day, edition_of
-from forty_paces.authoring.findings import ContentFault, Finding, Place, name_one_of
+from forty_paces.authoring.findings import ContentFault, Finding, Place, name_one_of, printable
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
@@ -162,6 +162,10 @@ class _Reading:
         self.findings += shared.unused_findings()
         self._strays()
         rules = self._folder("rules", "rule set", RuleFile)
+        if not self.names["rule set"]:
+            wrong = "there is no rule set, so no distance can be given"
+            mend = "add content/rules/ID.yml, and name it in content/fleet.yml as 'rules: ID'"
+            self.findings.append(Finding(Place("content/rules", 1, 1), wrong, mend=mend))
         scenes = self._folder("scenes", "scene", SceneFile)
         lessons = self._folder("lessons", "lesson", Lesson)
         before_trip = self._one("content/before_trip.yml", "list", BeforeTrip)
@@ -252,11 +256,6 @@ class _Reading:
                 found.append(filed)
         self.names[kind] = frozenset(names)
         return tuple(found)
-
-
-def printable(name: str) -> str:
-    """A file name as text that any terminal can show."""
-    return name.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
 def _library(project: Path, draft: Draft) -> Library:

@@ -11,7 +11,6 @@ on a stack of its own, so neither nesting nor size can exhaust the interpreter.
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -19,11 +18,14 @@ from typing import Any, TypeAlias
 
 import yaml
 
-from forty_paces.authoring.findings import Finding, Place, clip
+from forty_paces.authoring.findings import Finding, Place, clip, is_unseen
 from forty_paces.authoring.syntax import TOO_DEEP, syntax_finding
 
 LARGEST_FILE_BYTES = 512 * 1024
 """Refused by its size before it is read; the longest procedure is about a twentieth of it."""
+
+LONGEST_TEXT = 2_000
+"""Characters of one key or value. Single fields allow less; no check ever works on more than this."""
 
 DEEPEST = 20
 """Levels of nesting; the deepest content file uses nine."""
@@ -155,8 +157,7 @@ def _unwanted_characters(text: str, path: str) -> Iterator[Finding]:
         if line.isascii() and line.isprintable():
             continue
         for column, character in enumerate(line, start=1):
-            category = unicodedata.category(character)
-            if category not in ("Cc", "Cf", "Cs", "Cn", "Co", "Zl", "Zp"):
+            if not is_unseen(character):
                 continue
             place = Place(path, number, column)
             if character == "\t":
@@ -203,6 +204,7 @@ class _Builder:
             case yaml.ScalarEvent():
                 self._refuse_marks(event, place)
                 self._note_long_quote(event)
+                self._refuse_unseen(event, place)
                 self._add(Scalar(event.value, place, quoted=bool(event.style)))
             case yaml.AliasEvent():
                 self._refuse_marks(event, place)
@@ -272,6 +274,19 @@ class _Builder:
         else:
             return
         self.findings.append(Finding(place, wrong, mend=mend))
+
+    def _refuse_unseen(self, event: Any, place: Place) -> None:
+        """Refuse what escapes in double quotes bring in unseen, and texts beyond all measure."""
+        text = event.value
+        if len(text) > LONGEST_TEXT:
+            wrong = f"this text has {len(text):,} characters; {LONGEST_TEXT:,} is the most that is read"
+            self.findings.append(Finding(place, wrong, mend="make several entries of it, or cut it"))
+        elif not (text.isascii() and text.isprintable()):
+            hidden = next((one for one in text if one != "\n" and is_unseen(one)), None)
+            if hidden is not None:
+                wrong = f"this text holds the invisible character U+{ord(hidden):04X}, written as an escape"
+                mend = "delete the escape; every character of a text must be one that can be seen"
+                self.findings.append(Finding(place, wrong, mend=mend))
 
     def _add(self, node: Node) -> None:
         if not self.open:

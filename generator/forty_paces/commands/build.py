@@ -11,7 +11,7 @@ from pathlib import Path
 import click
 
 from forty_paces.commands.progress import watched
-from forty_paces.commands.project import find_project
+from forty_paces.commands.project import take_project
 
 EPILOG = """\b
 Examples:
@@ -41,7 +41,7 @@ def build(project: Path | None, site: Path | None, no_cards: bool, quiet: bool) 
     """
     from forty_paces.plugin import BuildFailed, build_site
 
-    folder = find_project(project)
+    folder = take_project(project, quiet=quiet)
     if site is not None and _meet(site, folder / "content"):
         raise click.UsageError(f"--site: {site} and the content would lie in one another; name another")
     try:

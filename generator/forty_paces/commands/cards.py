@@ -18,7 +18,7 @@ from forty_paces.authoring.library import day_of_reading, load_library
 from forty_paces.authoring.models.fleet import CardSize, SheetPaper, Vehicle
 from forty_paces.commands.figures import day
 from forty_paces.commands.progress import watched
-from forty_paces.commands.project import find_overrides, find_project
+from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.drawing.symbols import NAMES
 from forty_paces.outputs.cards.card_set import CardSet, card_set, finding, known_codes, try_set
 from forty_paces.outputs.cards.documents import Printed, faces_document, sheets_document
@@ -37,6 +37,7 @@ from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS, Paper
 from forty_paces.outputs.press import Press
 from forty_paces.outputs.watch import Watch, counted
+from forty_paces.outputs.written import naming
 
 EPILOG = """\b
 Examples:
@@ -109,7 +110,7 @@ def cards(
         raise click.UsageError("--json goes with --status or --fits")
     if status and fits:
         raise click.UsageError("--status and --fits are two lists; ask for one")
-    folder = find_project(project)
+    folder = take_project(project, quiet=quiet)
     press = Press(load_library(folder, today, NAMES), find_overrides(folder))
     if fits:
         with watched("Cards", quiet=quiet) as watch:
@@ -203,9 +204,13 @@ def _printed(press: Press, sets: tuple[CardSet, ...], paper: Paper) -> list[Prin
 def _write(out: Path, printed: Sequence[Printed], data: Sequence[bytes]) -> None:
     out.mkdir(parents=True, exist_ok=True)
     for document in printed:
-        (out / f"{document.path}.html").write_text(document.html, encoding="utf-8", newline="\n")
+        file = out / f"{document.path}.html"
+        with naming(file):
+            file.write_text(document.html, encoding="utf-8", newline="\n")
     for document, content in zip(printed, data, strict=False):
-        (out / f"{document.path}.pdf").write_bytes(content)
+        file = out / f"{document.path}.pdf"
+        with naming(file):
+            file.write_bytes(content)
 
 
 def _list_status(found: tuple[FaceStatus, ...], earlier: Earlier | None, as_data: bool) -> None:

@@ -16,7 +16,7 @@ import click
 from forty_paces.authoring.findings import Finding
 from forty_paces.authoring.library import Inspection, inspect_project
 from forty_paces.commands.figures import day
-from forty_paces.commands.project import find_project
+from forty_paces.commands.project import take_project
 from forty_paces.drawing.symbols import NAMES
 
 EPILOG = """\b
@@ -45,7 +45,7 @@ def check(project: Path | None, today: dt.date | None, as_json: bool) -> None:
     Every finding names the file, line and column, what is wrong, where it stands
     and what to write instead. Advice is listed, but stops no build.
     """
-    inspection = inspect_project(find_project(project), today, NAMES)
+    inspection = inspect_project(take_project(project), today, NAMES)
     if as_json:
         click.echo(json.dumps(_as_data(inspection), indent=1, ensure_ascii=False))
     else:

@@ -17,7 +17,7 @@ from forty_paces.authoring.edition import fingerprint
 from forty_paces.authoring.findings import name_one_of
 from forty_paces.authoring.library import load_library
 from forty_paces.commands.progress import watched
-from forty_paces.commands.project import find_overrides, find_project
+from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.drawing.symbols import NAMES
 from forty_paces.outputs.edition import publication
 from forty_paces.outputs.edition.vehicle_pool import cores, outcomes
@@ -83,7 +83,7 @@ def editions(
     its cards, check it with `fortypaces verify`. A folder whose content did not
     change is left alone. What is wrong with one vehicle keeps no other waiting.
     """
-    folder = find_project(project)
+    folder = take_project(project, quiet=quiet)
     library = load_library(folder, symbols=NAMES)
     fleet = [vehicle.id for vehicle in library.fleet.vehicles]
     for name in wanted:

@@ -13,7 +13,8 @@ from pathlib import Path
 import click
 
 from forty_paces.authoring.skeleton import skeleton
-from forty_paces.commands.project import find_project
+from forty_paces.commands.project import take_project
+from forty_paces.outputs.written import naming
 
 EPILOG = """\b
 Examples:
@@ -42,11 +43,11 @@ def procedure(procedure_id: str, project: Path | None) -> None:
     if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", procedure_id) or len(procedure_id) > 60:
         wanted = "small letters, digits and single hyphens, such as brake-smoke, 60 at most"
         raise click.UsageError(f'"{procedure_id}" cannot be an id; use {wanted}')
-    folder = find_project(project) / "content" / "procedures"
+    folder = take_project(project) / "content" / "procedures"
     folder.mkdir(parents=True, exist_ok=True)
     file = folder / f"{procedure_id}.yml"
     try:
-        with file.open("x", encoding="utf-8", newline="\n") as opened:
+        with naming(file), file.open("x", encoding="utf-8", newline="\n") as opened:
             opened.write(skeleton(procedure_id, dt.date.today()))
     except FileExistsError:
         click.echo(f"{file} is there already, and was left as it is. Choose another id.", err=True)

@@ -15,25 +15,27 @@ from typing import Any
 import click
 
 from forty_paces.authoring.models.rules import RuleFile
-from forty_paces.commands.figures import UNITS, figure, grade
+from forty_paces.commands.figures import UNITS, Units, figure, grade
 from forty_paces.commands.placement_text import placement_text
-from forty_paces.commands.project import find_project, load_rules, load_scene
+from forty_paces.commands.project import load_rules, load_scene, rules_in_force, take_project
 from forty_paces.geometry.answer import as_values
 from forty_paces.geometry.placement import place as find_places
 from forty_paces.geometry.records import Placement, RoadKind, RuleSet, Situation, Surface
 from forty_paces.geometry.solver import place_in_scene
 from forty_paces.geometry.units import mph_to_kmh, number
+from forty_paces.outputs.written import naming
 
 EPILOG = """\b
 Examples:
   fortypaces place --road two-lane --speed 55
   fortypaces place --road two-lane --speed 55 --hidden-behind 300 --svg crest.svg
   fortypaces place --road divided --speed 65 --grade -4 --visibility fog --json
-  fortypaces place --rules germany --units metric --road divided --speed 100
+  fortypaces place --rules germany --road divided --speed 100
   fortypaces place --scene content/scenes/heron-creek-bend.yml
 
 \b
-Lengths are in feet and speeds in mph unless --units metric is given.
+Lengths and speeds are those of the rule set unless --units names others: --units us
+is feet and mph, --units metric is meters and km/h.
 Exit status: 0 there is an answer; 1 no vehicle could stop there, or a file
 has findings; 2 wrong use.
 """
@@ -70,29 +72,30 @@ class Answer:
 )
 @click.option("--detection", type=figure, metavar="FT", help="From how far a device is made out.")
 @click.option("--visibility", metavar="CLASS", help="The same, as a class of the rule set, such as fog.")
-@click.option("--rules", "rules_name", default="us", show_default=True, metavar="ID", help="The rule set.")
+@click.option("--rules", "rules_name", metavar="ID", help="The rule set; default: that of fleet.yml.")
 @click.option("--trailer", type=figure, metavar="FT", help="Count in lengths of this trailer too.")
 @click.option("--scene", type=click.Path(path_type=Path), help="A scene file in place of the options above.")
 @click.option(
-    "--units", type=click.Choice([*UNITS]), default="us", show_default=True, help="Of what is typed."
+    "--units", type=click.Choice([*UNITS]), help="Of what is typed; default: those of the rule set."
 )
 @click.option("--project", type=click.Path(path_type=Path), help="The folder that holds content.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
 @click.option("--svg", "svg", type=click.Path(dir_okay=False, path_type=Path), help="Write a drawing here.")
 def place(
     scene: Path | None,
-    rules_name: str,
+    rules_name: str | None,
     project: Path | None,
-    units: str,
+    units: str | None,
     as_json: bool,
     svg: Path | None,
     trailer: float | None,
     **told: Any,
 ) -> None:
     """Tell where the warning devices go, why, and what drivers get from them."""
-    top = find_project(project)
-    rule_file = load_rules(top, rules_name)
-    trailer_ft = None if trailer is None else UNITS[units].ft("--trailer", trailer, low=1)
+    top = take_project(project)
+    rule_file = load_rules(top, rules_name or rules_in_force(top))
+    typed = UNITS[units] if units is not None else units_of(rule_file.rule_set)
+    trailer_ft = None if trailer is None else typed.ft("--trailer", trailer, low=1)
     if scene is not None:
         given = sorted(name for name, value in told.items() if value is not None)
         if given:
@@ -100,11 +103,12 @@ def place(
             raise click.UsageError(f"--scene tells the whole situation: leave out {options}")
         answer = _answer_scene(rule_file, scene, top, svg is not None)
     else:
-        answer = _answer_situation(rule_file, _situation(rule_file, units, **told), svg is not None)
+        answer = _answer_situation(rule_file, _situation(rule_file, typed, **told), svg is not None)
     if svg is not None and answer.svg is not None:
         from forty_paces.drawing.svg import standalone
 
-        svg.write_text(standalone(answer.svg), encoding="utf-8", newline="\n")
+        with naming(svg):
+            svg.write_text(standalone(answer.svg), encoding="utf-8", newline="\n")
     if as_json:
         click.echo(json.dumps(as_values(answer.placement), indent=1))
         return
@@ -114,9 +118,14 @@ def place(
         click.echo(f"\nDrawn in {svg}")
 
 
+def units_of(rules: RuleSet) -> Units:
+    """The units a rule set is read in: lengths as it gives them, speeds as they are posted there."""
+    return Units("mph" if rules.posted_in == "mph" else "km/h", "m" if rules.metric else "ft")
+
+
 def _situation(
     rule_file: RuleFile,
-    units: str,
+    typed: Units,
     *,
     road: str | None,
     speed: float | None,
@@ -129,11 +138,10 @@ def _situation(
 ) -> Situation:
     if road is None or speed is None:
         raise click.UsageError("give --road and --speed, or a scene with --scene")
-    typed = UNITS[units]
     return Situation(
         road=RoadKind(road),
         speed_mph=typed.mph("--speed", speed),
-        detection_ft=_detection_ft(rule_file, units, detection, visibility),
+        detection_ft=_detection_ft(rule_file, typed, detection, visibility),
         hidden_behind_ft=math.inf if hidden_behind is None else typed.ft("--hidden-behind", hidden_behind),
         hidden_ahead_ft=math.inf if hidden_ahead is None else typed.ft("--hidden-ahead", hidden_ahead),
         grade_pct=grade(grade_pct or 0.0),
@@ -141,11 +149,13 @@ def _situation(
     )
 
 
-def _detection_ft(rule_file: RuleFile, units: str, detection: float | None, visibility: str | None) -> float:
+def _detection_ft(
+    rule_file: RuleFile, typed: Units, detection: float | None, visibility: str | None
+) -> float:
     if detection is not None and visibility is not None:
         raise click.UsageError("give --detection or --visibility, not both")
     if detection is not None:
-        return UNITS[units].ft("--detection", detection, low=1)
+        return typed.ft("--detection", detection, low=1)
     known = [entry.id for entry in rule_file.visibility]
     if visibility is not None and visibility not in known:
         raise click.BadParameter(

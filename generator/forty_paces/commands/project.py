@@ -1,8 +1,9 @@
-"""Where the content stands, and one rule file or scene out of it.
+"""Which project a verb works on, and single rule and scene files out of it.
 
-In: a folder the user names, or none. Out: the project folder and one checked
-record, or every finding of a faulty file. Reads no more than is asked for: a
-fault in some procedure must not keep anyone from looking up a distance.
+A project is the nearest folder upward whose mkdocs.yml lists the plugin, or the
+one that ``--project`` names; there is no other to fall back on. Reads no more
+than is asked for: a fault in some procedure must not keep anyone from looking up
+a distance.
 """
 
 from __future__ import annotations
@@ -11,37 +12,106 @@ from pathlib import Path
 from typing import TypeVar
 
 import click
+import yaml
 from pydantic import BaseModel
 
 from forty_paces.authoring.binding import bind
 from forty_paces.authoring.checks.agreement import example_findings
 from forty_paces.authoring.documents import Document
 from forty_paces.authoring.draft import Filed
-from forty_paces.authoring.findings import ContentFault, name_one_of
+from forty_paces.authoring.edition import FLEET_FILE
+from forty_paces.authoring.findings import ContentFault, Finding, clip, name_one_of, printable
+from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.yaml_tree import read_tree
 
 RULES = Path("content", "rules")
+CONFIG = "mkdocs.yml"
+PLUGIN = "forty-paces"
+
+MOST_INHERITED = 8
+"""Configurations that inherit from one another; more is a mistake."""
+
+_OWN_CONTENT = ("procedures", "rules", "scenes", "lessons", "fleet.yml", "sources.yml", "shared.yml")
+"""What makes a folder named content a project's content, and not any other folder of that name."""
 
 Model = TypeVar("Model", bound=BaseModel)
 
 
-def find_project(named: Path | None = None) -> Path:
-    """The folder that holds content: the named one, the current one or one above it, or this checkout.
+def take_project(named: Path | None = None, *, quiet: bool = False) -> Path:
+    """The project folder, named to the user on standard error: whoever writes or judges says where."""
+    project = find_project(named)
+    if not quiet:
+        click.echo(f"Project: {printable(str(project.resolve()))}", err=True)
+    return project
 
-    ``UsageError`` where none does.
+
+def find_project(named: Path | None = None) -> Path:
+    """The named folder, or the nearest one upward whose mkdocs.yml lists the plugin.
+
+    ``UsageError`` where there is none, where it holds no content, and where a folder on the way
+    holds content of its own without such a mkdocs.yml: no verb may pass it over for another project.
     """
     if named is not None:
-        if (named / "content").is_dir():
-            return named
-        raise click.UsageError(f"{named} holds no content folder; name the folder above it with --project")
-    here = Path.cwd()
-    checkout = Path(__file__).resolve().parents[3]
-    for folder in (here, *here.parents, checkout):
-        if (folder / RULES).is_dir():
-            return folder
-    raise click.UsageError("no content/rules folder here or above; name the project with --project")
+        return _with_content(named, "name the folder above it with --project")
+    for folder in _upward():
+        if _lists_plugin(folder / CONFIG):
+            return _with_content(
+                folder, "its mkdocs.yml lists the plugin; add content, or name another project"
+            )
+        if any((folder / "content" / part).exists() for part in _OWN_CONTENT):
+            raise click.UsageError(
+                f"{folder} holds content, but no mkdocs.yml that lists the plugin {PLUGIN}; "
+                "add one, or name the project with --project"
+            )
+    raise click.UsageError(
+        f"no mkdocs.yml here or above lists the plugin {PLUGIN}; name the project with --project"
+    )
+
+
+def _upward() -> tuple[Path, ...]:
+    try:
+        here = Path.cwd()
+    except FileNotFoundError:
+        raise click.UsageError("the working folder was deleted; change into a project first") from None
+    return (here, *here.parents)
+
+
+def _with_content(folder: Path, otherwise: str) -> Path:
+    if (folder / "content").is_dir():
+        return folder
+    raise click.UsageError(f"{folder} holds no content folder; {otherwise}")
+
+
+def _lists_plugin(config: Path) -> bool:
+    """Whether a mkdocs.yml, or one it inherits from, lists the plugin. Tags are not resolved."""
+    seen: set[Path] = set()
+    while config.is_file() and config not in seen and len(seen) < MOST_INHERITED:
+        seen.add(config)
+        try:
+            root = yaml.compose(config.read_text(encoding="utf-8"), Loader=yaml.SafeLoader)
+        except (OSError, ValueError, RecursionError, yaml.YAMLError):
+            raise click.UsageError(f"{config} cannot be read; repair it, or use --project") from None
+        entries = (
+            {key.value: value for key, value in root.value} if isinstance(root, yaml.MappingNode) else {}
+        )
+        if "plugins" in entries:
+            return PLUGIN in _plugin_names(entries["plugins"])
+        inherited = entries.get("INHERIT")
+        if not isinstance(inherited, yaml.ScalarNode):
+            return False
+        config = (config.parent / inherited.value).resolve()
+    return False
+
+
+def _plugin_names(node: yaml.Node) -> set[str]:
+    """The names in a list of plugins, with options or without, or in a mapping of them."""
+    if isinstance(node, yaml.MappingNode):
+        return {key.value for key, _ in node.value if isinstance(key, yaml.ScalarNode)}
+    if isinstance(node, yaml.ScalarNode):
+        return {node.value}
+    return {name for item in node.value for name in _plugin_names(item)}
 
 
 def find_overrides(project: Path) -> Path:
@@ -53,6 +123,27 @@ def find_overrides(project: Path) -> Path:
 def rule_names(project: Path) -> list[str]:
     """The rule sets there are, by the names of their files."""
     return sorted(file.stem for file in (project / RULES).glob("*.yml") if not file.name.startswith("."))
+
+
+def rules_in_force(project: Path) -> str:
+    """The name of the rule set in force: that of fleet.yml. ``ContentFault`` where it names none rightly.
+
+    No other key of fleet.yml is judged here.
+    """
+    if not (project / FLEET_FILE).exists():
+        wrong = f"{project} has no {FLEET_FILE} that says which rule set is in force; name one with --rules"
+        raise click.UsageError(wrong)
+    tree, findings = read_tree(project / FLEET_FILE, FLEET_FILE)
+    if tree is None:
+        raise ContentFault(findings)
+    if tree.entry("rules") is None:
+        return str(Fleet.model_fields["rules"].default)
+    name = tree.text("rules")
+    if name not in rule_names(project):
+        place = tree.child("rules").place  # type: ignore[union-attr]  # the entry is there
+        mend = name_one_of(name or "", rule_names(project))
+        raise ContentFault([Finding(place, f'the rule set "{clip(name or "")}" does not exist', mend=mend)])
+    return name
 
 
 def load_rules(project: Path, name: str) -> RuleFile:

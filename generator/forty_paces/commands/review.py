@@ -14,7 +14,8 @@ import click
 from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.library import day_of_reading, inspect_project
 from forty_paces.commands.figures import day
-from forty_paces.commands.project import find_overrides, find_project
+from forty_paces.commands.project import find_overrides, take_project
+from forty_paces.outputs.edition.edition_file import read_text
 from forty_paces.outputs.pages.review_report import (
     QUESTIONS,
     ReviewReport,
@@ -25,6 +26,7 @@ from forty_paces.outputs.pages.review_report import (
     watch_words,
 )
 from forty_paces.outputs.templates import environment
+from forty_paces.outputs.written import naming
 
 EPILOG = """\b
 Examples:
@@ -57,7 +59,7 @@ def review(project: Path | None, since: Path | None, html_file: Path | None, tod
     Nothing is signed by the report itself: a review counts once its name and day
     stand in the procedure's file.
     """
-    folder = find_project(project)
+    folder = take_project(project)
     of = today or day_of_reading()
     inspection = inspect_project(folder, of)
     library = inspection.under_review
@@ -68,14 +70,15 @@ def review(project: Path | None, since: Path | None, html_file: Path | None, tod
     if html_file is None:
         click.echo(report_text(report), nl=False)
         return
-    html_file.write_text(_html(folder, report), encoding="utf-8", newline="\n")
+    with naming(html_file):
+        html_file.write_text(_html(folder, report), encoding="utf-8", newline="\n")
     click.echo(f"{html_file}: {len(report.sheets)} procedures to review.")
 
 
 def _edition(file: Path) -> tuple[str, dict[str, str]]:
     """The id and the string hashes of an earlier edition; ``UsageError`` where the file is no such record."""
     try:
-        record = json.loads(file.read_text(encoding="utf-8"))
+        record = json.loads(read_text(file))
         strings = record["strings"]
         if not isinstance(strings, dict):
             raise TypeError

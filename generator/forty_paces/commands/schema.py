@@ -11,6 +11,7 @@ from pathlib import Path
 import click
 
 from forty_paces.authoring.schema import KINDS, json_schema
+from forty_paces.outputs.written import naming
 
 EPILOG = """\b
 Examples:
@@ -38,5 +39,6 @@ def schema(folder: Path) -> None:
     for kind, (files, _) in KINDS.items():
         file = folder / f"{kind}.schema.json"
         text = json.dumps(json_schema(kind), indent=1, ensure_ascii=False) + "\n"
-        file.write_text(text, encoding="utf-8", newline="\n")
+        with naming(file):
+            file.write_text(text, encoding="utf-8", newline="\n")
         click.echo(f"{file}: for {files}")

@@ -16,7 +16,7 @@ from forty_paces.authoring.findings import name_one_of
 from forty_paces.authoring.library import load_library
 from forty_paces.authoring.models.fleet import SheetPaper
 from forty_paces.commands.progress import watched
-from forty_paces.commands.project import find_overrides, find_project
+from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.drawing.symbols import NAMES
 from forty_paces.outputs.cards.print_run import pdfs
 from forty_paces.outputs.classroom.papers import worksheet_papers
@@ -25,6 +25,7 @@ from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS
 from forty_paces.outputs.press import Press
 from forty_paces.outputs.watch import counted
+from forty_paces.outputs.written import naming
 
 EPILOG = f"""\b
 Examples:
@@ -88,7 +89,7 @@ def worksheet(
     quiet: bool,
 ) -> None:
     """Print worksheets for placing the devices by hand, and an answer key for each."""
-    top = find_project(project)
+    top = take_project(project, quiet=quiet)
     library = load_library(top, symbols=NAMES)
     press = Press(library, find_overrides(top))
     groups = scene_groups(press, _scenes(scenes, library.scenes))
@@ -108,7 +109,8 @@ def worksheet(
     names = [out / f"{one.path.lstrip('/')}.pdf" for one in made]
     written += zip(names, printed, strict=False)
     for file, data in written:
-        file.write_bytes(data)
+        with naming(file):
+            file.write_bytes(data)
     files = sorted(str(file) for file, _ in written)
     if as_json:
         click.echo(json.dumps({"number": number, "files": files}, indent=1))

@@ -6,10 +6,11 @@ empty: unknown equipment means that every step is shown with its condition.
 
 from __future__ import annotations
 
+import re
 from enum import StrEnum
-from typing import Self
+from typing import Annotated, Self
 
-from pydantic import Field, model_validator
+from pydantic import AfterValidator, Field, model_validator
 
 from forty_paces.authoring.models.record import Condition, Day, Id, Record, SourceIds, Text, YesNo
 
@@ -126,13 +127,56 @@ _OPPOSITE = {
 }
 
 
+_DIALED = re.compile(
+    r"(?P<main>\+?[0-9(][0-9 ().-]*[0-9])(?:,? (?:ext\.?|extension) (?P<extension>[0-9]{1,7}))?", re.ASCII
+)
+"""As RFC 3966 has it: digits with visual separators, and an extension."""
+
+MOST_DIGITS = 15
+"""ITU-T E.164, the longest international number."""
+
+
+def _number(value: str) -> str:
+    """A telephone number of which a link can dial what is shown, or words without any digit."""
+    found = _DIALED.fullmatch(value)
+    if found is None:
+        if any(character.isdigit() or character in "*#+" for character in value):
+            raise ValueError(
+                f'"{value}" is not a number that can be dialed as it is shown; write digits with spaces or '
+                "hyphens between them and an extension as 'ext. 12', or words without digits"
+            )
+        return value
+    if "+" in value and re.search(r"\(\s*0\s*\)", value):
+        raise ValueError(f'"{value}" holds a (0) that is not dialed after +; leave the (0) out')
+    if value.count("(") != value.count(")"):
+        raise ValueError(f'"{value}" has a bracket too many; close each bracket')
+    if len(re.sub(r"[^0-9]", "", found["main"])) > MOST_DIGITS:
+        raise ValueError(f'"{value}" has more than {MOST_DIGITS} digits; no telephone number has')
+    return value
+
+
 class Phone(Record):
     """One number, in calling order."""
 
     id: Id = Field(description="Stable name.")
     who: Text = Field(description="Who answers.")
-    number: Text = Field(description="The number as dialled.")
+    number: Annotated[Text, AfterValidator(_number)] = Field(
+        description="The number as dialed: digits with spaces, hyphens, periods or brackets between them, "
+        "+ in front, an extension as 'ext. 12' behind. Or words alone that say where it is printed."
+    )
     call_when: Text = Field(description="When to call it.")
+
+    @property
+    def dial(self) -> str:
+        """The number for a tel: link, every digit that is shown and no other; empty for words.
+
+        RFC 3966: visual separators are left out, an extension follows as a parameter.
+        """
+        found = _DIALED.fullmatch(self.number)
+        if found is None:
+            return ""
+        main = re.sub(r"[^0-9+]", "", found["main"])
+        return f"{main};ext={found['extension']}" if found["extension"] else main
 
 
 class Policy(Record):

@@ -30,7 +30,7 @@ _NO_FIGURE = re.compile(
     | \b[A-Z]{1,3}-?\d+\b                                      # I-80, FIR2
     | \b(?:19|20)\d\d(?:-\d\d-\d\d)?\b                         # years and days
     | \b24/7\b
-    | \d+\s?(?:A?[:-])?B?:?C\b                                 # extinguisher ratings
+    | (?<!\d)\d+\s?(?:A?[:-])?B?:?C\b                                 # extinguisher ratings
     """,
     re.IGNORECASE | re.VERBOSE,
 )
@@ -56,7 +56,7 @@ _SPELLED = re.compile(
     re.IGNORECASE,
 )
 _TWO_UNITS = re.compile(
-    r"(?P<ft>\d[\d,]*(?:\.\d+)?)\s?(?:ft|feet)\s?[(,]\s?(?:about |or )?"
+    r"(?<![\d.,])(?P<ft>\d[\d,]*(?:\.\d+)?)\s?(?:ft|feet)\s?[(,]\s?(?:about |or )?"
     r"(?P<m>\d[\d,]*(?:\.\d+)?)\s?(?:m|metres?|meters?)\b\)?"
 )
 _METERS_FIRST = re.compile(r"\d\s?(?:m|metres?|meters?)\s?\(\s?(?:about )?\d[\d,.]*\s?(?:ft|feet)")
@@ -93,10 +93,9 @@ def digits_with_unit(sheet: Sheet) -> Iterator[Hit]:
 def _bare_figures(said: Said) -> Iterator[Hit]:
     text = _NO_FIGURE.sub(_blank, said.text)
     for found in _FIGURE.finditer(text):
-        rest = text[found.end() :]
-        if _UNIT.match(rest) or _COUNTED.match(rest) or _RANGE.match(rest):
+        if any(pattern.match(text, found.end()) for pattern in (_UNIT, _COUNTED, _RANGE)):
             continue
-        if _LIMIT_BEFORE.search(text[: found.start()]):
+        if _LIMIT_BEFORE.search(text, max(0, found.start() - 12), found.start()):
             continue  # "1 strap for each 10 ft, and at least 2": the thing was named before
         wrong = f'the figure "{found.group()}" has no unit and counts nothing'
         yield hit(said, wrong, "write what it measures or counts right after it")

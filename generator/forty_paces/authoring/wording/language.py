@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import lru_cache
+from itertools import islice
 
 from forty_paces.authoring.wording.verbs import ADVERBS, AFTER_A_VERB, ALSO_NOUNS, VERBS
 
@@ -47,9 +48,9 @@ def sentences(text: str) -> list[str]:
 @lru_cache(maxsize=20_000)  # nearly every rule asks for the same texts
 def _sentences(text: str) -> tuple[str, ...]:
     found, start = [], 0
-    for mark in re.finditer(r"[.!?]+(?=[\"')\]]?(?:\s|$))", text):
+    for mark in re.finditer(r"(?<![.!?])[.!?]+(?=[\"')\]]?(?:\s|$))", text):
         before = text[start : mark.start()]
-        if mark.group() == "." and _ABBREVIATED.search(before) and mark.end() < len(text):
+        if mark.group() == "." and _ABBREVIATED.search(before[-12:]) and mark.end() < len(text):
             continue
         found.append(before.strip())
         start = mark.end()
@@ -76,10 +77,18 @@ def spoken_words(text: str) -> int:
     return 2 * numbers + len(words(text))
 
 
+_HEAD = 200
+"""Characters of a clause that are looked at for its verb, however long the rest."""
+
+
+def _first_words(text: str, count: int) -> list[str]:
+    return [found.group().lower() for found in islice(_WORD.finditer(text), count)]
+
+
 @lru_cache(maxsize=20_000)
 def verb_at(text: str) -> str | None:
     """The order that a text begins with, or None: 'Slowly ease off' gives 'ease'."""
-    found = [word.lower() for word in words(text)[:4]]
+    found = _first_words(text, 4)
     while found and found[0] in ADVERBS:
         del found[0]
     if not found:
@@ -103,7 +112,7 @@ def _order_start(sentence: str) -> int | None:
     if not opens_with_clause(sentence):
         return None
     ends = (mark.end() for mark in re.finditer(r"[,:]\s", sentence))
-    return next((end for end in ends if verb_at(sentence[end:]) is not None), None)
+    return next((end for end in ends if verb_at(sentence[end : end + _HEAD]) is not None), None)
 
 
 def opens_with_clause(sentence: str) -> bool:
@@ -133,7 +142,7 @@ def further_orders(sentence: str) -> Iterator[str]:
         return
     told = sentence[start:]
     for joint in _JOINT.finditer(told):
-        rest = told[joint.end() :]
+        rest = told[joint.end() : joint.end() + _HEAD]
         verb = verb_at(rest)
         if verb is None or joint.group().strip(" ,;") == "or":
             continue
@@ -145,5 +154,4 @@ def further_orders(sentence: str) -> Iterator[str]:
 
 def _goes_on_like_an_order(rest: str) -> bool:
     """Tells 'and brake gently' from 'and brake lights'."""
-    following = words(rest)[1:2]
-    return bool(following) and following[0].lower() in AFTER_A_VERB
+    return any(word in AFTER_A_VERB for word in _first_words(rest, 2)[1:])

@@ -109,7 +109,7 @@ def active_voice(sheet: Sheet) -> Iterator[Hit]:
 
 
 _LATE_CONDITION = re.compile(
-    r"(?P<before>[\w’']+),?\s+"
+    r"(?<![\w’'])(?P<before>[\w’']+),?\s+"
     r"(?P<word>if|unless|in case|when|provided|once(?= (?:the|it|you|your|they|all)\b))\s",
     re.IGNORECASE,
 )

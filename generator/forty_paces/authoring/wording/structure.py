@@ -116,11 +116,8 @@ _SEEN = re.compile(
     r"|rolls?|rises?|drips?|feels?|knows?|turns?|runs?|points?|waits?)\b",
     re.IGNORECASE,
 )
-_UNSEEN = re.compile(
-    r"\b(?:situation|everything|all|it)\b.*"
-    r"\b(?:safe|ok|okay|done|complete|completed|fine|secure|under control)\b",
-    re.IGNORECASE,
-)
+_ALL_OF_IT = re.compile(r"\b(?:situation|everything|all|it)\b", re.IGNORECASE)
+_UNSEEN = re.compile(r"\b(?:safe|ok|okay|done|complete|completed|fine|secure|under control)\b", re.IGNORECASE)
 
 
 def finished_is_seen(sheet: Sheet) -> Iterator[Hit]:
@@ -130,7 +127,7 @@ def finished_is_seen(sheet: Sheet) -> Iterator[Hit]:
         mend = "state what can be seen, such as 'No smoke rises and the triangles stand'"
         if verb is not None and verb not in ALSO_NOUNS:
             yield hit(said, "the finished line gives an order instead of a state", mend)
-        elif _UNSEEN.search(said.text):
+        elif (whole := _ALL_OF_IT.search(said.text)) and _UNSEEN.search(said.text, whole.end()):
             yield hit(said, "nobody can see the state that the finished line names", mend)
         elif not _SEEN.search(said.text):
             yield hit(said, "the finished line names no state that can be seen", mend)

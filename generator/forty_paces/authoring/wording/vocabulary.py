@@ -52,11 +52,16 @@ def _any_of(phrases: Iterable[str]) -> re.Pattern[str]:
     return re.compile(rf"(?<![\w-])(?P<word>{listed})(?:s|es)?(?![\w-])", re.IGNORECASE)
 
 
-_TWISTED = re.compile(
-    r"\b(?:not|never|no)\b[^.;]*\bunless\b|\bnever\b[^.;]*\bnot\b"
-    r"|\bnot un(?:safe|likely|able|common|clear|known|usual|even|stable)\w*\b"
+_CLAUSE = re.compile(r"[^.;]+")
+_TWISTED_PAIRS = tuple(
+    (re.compile(rf"\b(?:{first})\b", re.IGNORECASE), re.compile(rf"\b(?:{second})\b", re.IGNORECASE))
+    for first, second in (("not|never|no", "unless"), ("never", "not"), ("except", "except|unless"))
+)
+"""What must not follow what within a clause. Looked for one after the other: time stays linear."""
+_TWISTED_WORDS = re.compile(
+    r"\bnot un(?:safe|likely|able|common|clear|known|usual|even|stable)\w*\b"
     r"|\bnot (?:impossible|improper|incorrect|infrequent)\w*\b"
-    r"|\b(?:no|not) (?:fewer|less|more) than\b|\bexcept\b[^.;]*\b(?:except|unless)\b",
+    r"|\b(?:no|not) (?:fewer|less|more) than\b",
     re.IGNORECASE,
 )
 
@@ -64,27 +69,53 @@ _TWISTED = re.compile(
 def positive(sheet: Sheet) -> Iterator[Hit]:
     """Nothing that is denied twice, or excepted from an exception."""
     for said in sheet.texts:
-        for found in _TWISTED.finditer(said.text):
-            wrong = f'"{clip(found.group(), 40)}" has to be untangled'
+        end = 0
+        for first, last in sorted(_twisted(said.text)):
+            if first < end:
+                continue  # within what was reported
+            end = last
+            wrong = f'"{clip(said.text[first:last], 40)}" has to be untangled'
             mend = "say it positively: 'at least', 'at most', 'only when'"
             yield hit(said, wrong, mend)
 
 
+def _twisted(text: str) -> Iterator[tuple[int, int]]:
+    for found in _TWISTED_WORDS.finditer(text):
+        yield found.span()
+    for clause in _CLAUSE.finditer(text):
+        for first, second in _TWISTED_PAIRS:
+            opened = first.search(text, clause.start(), clause.end())
+            if opened is not None:
+                for closed in second.finditer(text, opened.end(), clause.end()):
+                    yield opened.start(), closed.end()
+                    break
+
+
+LONGEST_SHOWN = 40
+"""Characters on either side of a slash that are looked at, whatever the length of the text."""
+
 _UNIT_SLASH = re.compile(rf"\b(?:{UNIT_WORDS}|B:C)/\w+|\d\s?/\s?\d+")
+
+
+def _around(before: str, after: str) -> str:
+    """A slash with the word on either side, or with the start of it where that is very long."""
+    ahead, behind = before[-LONGEST_SHOWN:], after[:LONGEST_SHOWN]
+    left = re.search(r"(?<![\w.])[\w.]*\s?$", ahead) or re.search(r"[\w.]*$", ahead)
+    right = re.match(r"\s?[\w.]*", behind)
+    return f"{left.group() if left else ''}/{right.group() if right else ''}".strip()
 
 
 def no_slash(page: Page) -> Iterator[Hit]:
     """No slash outside units, fractions and dates."""
     for said in page.texts:
-        rest = _UNIT_SLASH.sub(" ", said.text)
-        found = re.search(r"[\w.]*\s?/\s?[\w.]*", rest)
-        if found is not None:
-            wrong = f'"{found.group().strip()}" leaves open which of the two is meant'
+        before, slash, after = _UNIT_SLASH.sub(" ", said.text).partition("/")
+        if slash:
+            wrong = f'"{_around(before, after)}" leaves open which of the two is meant'
             yield hit(said, wrong, "write 'and' or 'or', or name the one that is meant")
 
 
 _SHORT = re.compile(r"(?<![\w&])[A-Z][A-Z&]*[A-Z](?:s\b|\b)")
-_QUOTED = re.compile(r"[\"“][^\"”]*[\"”]")
+_QUOTED = re.compile(r"[\"“][^\"“”]*[\"”]")
 _NO_SHORT_FORM = frozenset({"OK", "DANGER", "WARNING", "CAUTION", "NOTICE"})
 
 

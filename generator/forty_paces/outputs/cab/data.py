@@ -70,14 +70,12 @@ def phone_lines(fleet: Fleet, after: AfterEvent | None) -> tuple[PhoneLine, ...]
     lines = []
     for phone in fleet.phones:
         call = calls.get(phone.id)
-        digits = "".join(char for char in phone.number if char in "0123456789+")
-        dials = bool(digits) and not any(char.isalpha() for char in phone.number)
         lines.append(
             PhoneLine(
                 id=phone.id,
                 who=phone.who,
                 number=phone.number,
-                dial=digits if dials else "",
+                dial=phone.dial,
                 call_when=phone.call_when,
                 say=call.say if call else "",
                 when=call.when if call else (),

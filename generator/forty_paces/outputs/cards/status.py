@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from forty_paces.outputs.cards.card_set import CardSet, Face
+from forty_paces.outputs.edition.edition_file import read_text
 from forty_paces.outputs.press import Press
 
 RECORD = "cards.json"
@@ -114,7 +115,7 @@ def read_earlier(file: Path) -> Earlier:
 
 def _json(file: Path) -> dict[str, Any]:
     try:
-        record = json.loads(file.read_bytes().decode("utf-8"))
+        record = json.loads(read_text(file))
     except (ValueError, RecursionError):
         raise NotARecord(f"{file.name} is not the record of an edition: it is no JSON") from None
     if not isinstance(record, dict):

@@ -12,12 +12,15 @@ So each vouches for the other, and no bit of the folder stands outside.
 from __future__ import annotations
 
 import datetime as dt
+import errno
 import hashlib
 import json
 import os
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
+
+from forty_paces.outputs.written import naming
 
 RECORD = "edition.json"
 WORKER = "sw.js"
@@ -84,9 +87,12 @@ def seal(site_dir: Path, about: Mapping[str, Any], day: dt.date) -> None:
         "files": hashes_below(site_dir),
     }
     text = json.dumps(record, indent=1, ensure_ascii=False) + "\n"
-    (site_dir / RECORD).write_text(text, encoding="utf-8", newline="\n")
+    record_file = site_dir / RECORD
+    with naming(record_file):
+        record_file.write_text(text, encoding="utf-8", newline="\n")
     listed = listing(record, sha256_of(text.encode()))
-    worker.write_text(sealed(code, listed), encoding="utf-8", newline="\n")
+    with naming(worker):
+        worker.write_text(sealed(code, listed), encoding="utf-8", newline="\n")
     _stamp(site_dir, day, listed["key"])
 
 
@@ -101,9 +107,24 @@ def listing(record: Mapping[str, Any], record_sha256: str) -> dict[str, Any]:
     }
 
 
+LARGEST_TEXT_BYTES = 32 * 1024 * 1024
+"""Refused beyond it; the record of the largest edition so far is about a fiftieth."""
+
+
 def read_text(file: Path) -> str:
-    """The file as UTF-8, line ends as they are."""
-    return file.read_bytes().decode("utf-8")
+    """The file as UTF-8, line ends as they are.
+
+    ``ValueError`` where it is no regular file (a device never ends), too large, or no UTF-8.
+    """
+    if not file.is_file():
+        if not file.exists():
+            raise FileNotFoundError(errno.ENOENT, "No such file or directory", str(file))
+        raise ValueError(f"{file.name} is not a regular file")
+    with file.open("rb") as opened:
+        raw = opened.read(LARGEST_TEXT_BYTES + 1)
+    if len(raw) > LARGEST_TEXT_BYTES:
+        raise ValueError(f"{file.name} has more than {LARGEST_TEXT_BYTES:,} bytes")
+    return raw.decode("utf-8")
 
 
 def list_key(hashes: Mapping[str, str]) -> str:

@@ -31,13 +31,14 @@ from forty_paces.outputs.cards.card_set import card_set
 from forty_paces.outputs.cards.documents import Printed, faces_document, sheets_document
 from forty_paces.outputs.cards.setting import WALLET_SIZE
 from forty_paces.outputs.edition import offline, publication
-from forty_paces.outputs.edition.edition_file import RECORD, seal
+from forty_paces.outputs.edition.edition_file import RECORD, read_text, seal
 from forty_paces.outputs.edition.verification import verify
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS
 from forty_paces.outputs.press import Press
 from forty_paces.outputs.sealed import enclosed, policy
 from forty_paces.outputs.style_text import trimmed
+from forty_paces.outputs.written import naming
 
 LAYOUT = 2
 """Raised when the same inputs come to make another folder."""
@@ -120,7 +121,8 @@ def _make(job: Job) -> Outcome:
         for artifact in artifacts(Press(own, job.overrides), vehicle, with_pdf=job.with_pdf):
             file = stage / artifact.path
             file.parent.mkdir(parents=True, exist_ok=True)
-            file.write_bytes(artifact.data)
+            with naming(file):
+                file.write_bytes(artifact.data)
         about = {
             **offline.about(own),
             "vehicle": {"id": vehicle.id, "title": vehicle.title},
@@ -200,7 +202,7 @@ def _inputs(own: Library, with_pdf: bool) -> str:
 def _recorded(folder: Path) -> dict[str, Any]:
     """The folder's record; empty where there is none that can be read."""
     try:
-        record = json.loads((folder / RECORD).read_text(encoding="utf-8"))
+        record = json.loads(read_text(folder / RECORD))
     except (OSError, ValueError):
         return {}
     return record if isinstance(record, dict) else {}

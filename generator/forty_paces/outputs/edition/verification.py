@@ -86,8 +86,8 @@ def verify(folder: Path) -> Verdict:
 def _read_record(file: Path) -> dict[str, Any]:
     """The record; ``ValueError`` in plain words where it is not one."""
     try:
-        record = json.loads(file.read_text(encoding="utf-8"))
-    except (UnicodeDecodeError, json.JSONDecodeError, RecursionError):
+        record = json.loads(read_text(file))
+    except (ValueError, RecursionError):
         raise ValueError("is not a record of an edition: it was changed or cut short") from None
     if not isinstance(record, dict) or record.get("format") != FORMAT:
         raise ValueError(f"is not a record that this version reads (format {FORMAT})")
