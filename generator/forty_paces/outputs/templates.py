@@ -39,6 +39,7 @@ def environment(overrides: Path) -> jinja2.Environment:
     made.filters["source_title"] = source_title
     made.filters["condition"] = condition_words
     made.filters["aside"] = lambda words: words[:1].lower() + words[1:]  # said in brackets
+    made.filters["sentence"] = lambda words: words[:1].upper() + words[1:]
     made.filters["svg"] = Markup
     made.filters["sized"] = sized
     made.filters["yaml"] = _front_matter_text

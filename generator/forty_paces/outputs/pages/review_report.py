@@ -18,6 +18,7 @@ from forty_paces.authoring.models.procedure import Procedure, Signature
 from forty_paces.authoring.models.sources import Source
 from forty_paces.authoring.wording.registry import Waived, used_waivers
 from forty_paces.outputs.bibliography import how_met, source_title
+from forty_paces.outputs.days import day_short
 from forty_paces.outputs.edition.edition_file import string_hashes
 from forty_paces.outputs.procedure_view import view_of
 from forty_paces.outputs.strings import changed_strings, strings
@@ -198,12 +199,12 @@ def source_words(source: Source) -> str:
 
 def watch_words(source: Source) -> str:
     """What is changing in a watched source, where to look, and when it is due; empty if unwatched."""
-    if source.watch is None:
+    watch, due = source.watch, watch_due(source)
+    if watch is None or due is None:
         return ""
-    watch = source.watch
     return (
         f"{watch.what} Since: {watch.since}. Look at: {watch.where}. "
-        f"Last looked {watch.looked}; due {watch_due(source)}."
+        f"Last looked {day_short(watch.looked)}; due {day_short(due)}."
     )
 
 
