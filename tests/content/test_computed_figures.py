@@ -42,16 +42,26 @@ def test_walking_times_are_those_of_the_national_walking_speed(library: Library,
     assert said == f"About {round(distance / 3.5)} s"
 
 
-def test_a_wet_55_mph_becomes_about_35(library: Library) -> None:
-    # Driver manual 2.6.2: cut by one third, and its own example rounds 36.7 to about 35.
-    assert pytest.approx(35, abs=2) == 55 * 2 / 3
-    assert "35 mph" in said_by_id(library)["ice/facts/surface-speed/items/wet/value"].text
+def test_the_wet_speed_is_two_thirds_of_the_dry_one(library: Library) -> None:
+    # Driver manual 2.6.2: cut by one third on a wet road.
+    said = said_by_id(library)["ice/facts/surface-speed/items/wet/value"].text
+    wet, dry = (int(speed) for speed in re.findall(r"(\d+) mph", said))
+    assert 3 * wet == 2 * dry
+
+
+def test_the_braking_example_on_a_grade_is_5_mph_below_the_safe_speed(library: Library) -> None:
+    # Driver manual 5.4.6: on reaching the safe speed, brake for about 3 s to 5 mph below it, and again.
+    said = said_by_id(library)["brakes-fading/facts/before-grade/items/brake-in-turns/value"].text
+    safe, low, again = (int(speed) for speed in re.findall(r"(\d+) mph", said))
+    assert (safe - 5, safe) == (low, again)
+    assert "about 3 s" in said
 
 
 def test_the_gap_example_follows_the_gap_rule(library: Library) -> None:
     # Driver manual 2.7.1: 1 s for each 10 ft, 1 s more above 40 mph.
     said = said_by_id(library)["fog/facts/following-gap/items/gap-example/value"].text
-    assert f"{60 // 10} s up to 40 mph, {60 // 10 + 1} s above" == said
+    length_ft = 50
+    assert f"{length_ft // 10} s up to 40 mph, {length_ft // 10 + 1} s above" == said
 
 
 PAIR = re.compile(r"(\d[\d,.]*) ft \((\d[\d.]*) m\)")
