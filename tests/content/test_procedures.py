@@ -129,15 +129,17 @@ def test_nothing_rolling_waits_for_reading(procedure: Procedure) -> None:
     assert procedure.stopped.startswith("After you have stopped")
 
 
+LIFE_FIRST = ("rails-first", "water-rises-first", "water-moves-stay", "ramp-first")
+
 WAYS_OUT_OF_THE_CAB = ("out-away-side", "out-not-low-side", "door-both-hands")
 
 
 def test_emergencies_on_the_shoulder_say_the_flashers_first(library: Library) -> None:
-    """Only people on rails go before the flashers."""
+    """Only people on rails, in rising water or in an escape ramp go before the flashers."""
     for procedure in library.procedures:
         steps = [step.id for block in procedure.blocks for step in block.steps]
         if "devices-out" in steps:
-            assert next(step for step in steps if step != "rails-first") == "flashers-on", procedure.id
+            assert next(step for step in steps if step not in LIFE_FIRST) == "flashers-on", procedure.id
             (out,) = [step for step in steps if step in WAYS_OUT_OF_THE_CAB]
             assert steps.index(out) < steps.index("devices-out"), procedure.id
 
