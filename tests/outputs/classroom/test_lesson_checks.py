@@ -41,7 +41,7 @@ def test_a_step_that_no_procedure_has_is_refused_and_the_nearest_named(tmp_path)
         "[line-known]",
         '    in:   lesson "tires" > recall > question "first-bang" > step',
         "    mend: point at a line that exists, such as steer-tire-blowout/by_heart/off-brake/do or "
-        "steer-tire-blowout/by_heart/off-brake/why or steer-tire-blowout/by_heart/hold-wheel/do",
+        "steer-tire-blowout/by_heart/off-brake/why or steer-tire-blowout/by_heart/ease-off-straight/do",
     ]
 
 
