@@ -17,8 +17,9 @@ from forty_paces.authoring.library import load_library
 from forty_paces.authoring.models.glossary import Abbreviation, Glossary, Term
 from forty_paces.authoring.models.procedure import Waiver
 from forty_paces.authoring.texts import Role, Said
+from forty_paces.authoring.wording.misread import LIST, no_misread_words
 from forty_paces.authoring.wording.registry import RULES, hits_on, used_waivers
-from forty_paces.authoring.wording.rule import Sheet
+from forty_paces.authoring.wording.rule import Page, Sheet
 
 from tests.faults.projects import BASE, TODAY
 
@@ -92,6 +93,15 @@ def test_sentences_are_told_apart(text, expected):
 
 
 KEPT = [
+    ("no-misread-words", Role.STEP, "Wait on the slope beside the road."),
+    ("no-misread-words", Role.STEP, "Spray the extinguisher through the grille."),
+    ("no-misread-words", Role.STEP, "Walk past the trailer."),
+    ("no-misread-words", Role.STEP, "Stop before the rail."),
+    ("no-misread-words", Role.STEP, "Keep to the center of your lane."),
+    ("no-misread-words", Role.STEP, "Countersteer at once."),
+    ("no-misread-words", Role.STEP, "Use 2 tie-downs for the first 10 ft of length."),
+    ("no-misread-words", Role.STEP, "Call 911 first, then dispatch."),
+    ("no-misread-words", Role.STEP, "If the shoulder is not free, slow down."),
     ("verb-first", Role.STEP, "Turn off the engine."),
     ("verb-first", Role.STEP, "Slowly ease off the brake."),
     ("verb-first", Role.STEP, "If smoke still rises, stay away."),
@@ -165,6 +175,35 @@ KEPT = [
 ]
 
 BROKEN = [
+    ("no-misread-words", Role.STEP, "Wait behind a guardrail or up a bank."),
+    ("no-misread-words", Role.STEP, "Shoot through the grille."),
+    ("no-misread-words", Role.STEP, "Never fix a lit fusee to the vehicle."),
+    ("no-misread-words", Role.STEP, "Get the brakes mended."),
+    ("no-misread-words", Role.STEP, "Shift down while the gear still goes in."),
+    ("no-misread-words", Role.STEP, "If it is unsafe, stop short."),
+    ("no-misread-words", Role.STEP, "Stay parked until the sign goes dark."),
+    ("no-misread-words", Role.STEP, "Make one clear turn back and a countersteer."),
+    ("no-misread-words", Role.STEP, "Wait until you can see across it."),
+    ("no-misread-words", Role.STEP, "Pump the pedal while you ease the parking brake on."),
+    ("no-misread-words", Role.STEP, "Ease the cool cap until the hiss ends."),
+    ("no-misread-words", Role.STEP, "Move the far device past it, 100 to 500 ft."),
+    ("no-misread-words", Role.STEP, "Keep everybody from going past that wheel."),
+    ("no-misread-words", Role.STEP, "Walk the last 200 ft behind the vehicle."),
+    ("no-misread-words", Role.STEP, "Place the next 100 ft behind."),
+    ("no-misread-words", Role.STEP, "Watch the water on the road until it falls."),
+    ("no-misread-words", Role.STEP, "Never stand on the side away from the wind."),
+    ("no-misread-words", Role.STEP, "If not, make one clear turn back."),
+    ("no-misread-words", Role.STEP, "Start here with the lean no worse."),
+    ("no-misread-words", Role.STEP, "Let nobody past the smoking wheel."),
+    ("no-misread-words", Role.STEP, "Reach in from the side, feet clear."),
+    ("no-misread-words", Role.STEP, "Make a short try on the way."),
+    ("no-misread-words", Role.STEP, "Let go, and do the same each time."),
+    ("no-misread-words", Role.STEP, "Call dispatch after 911."),
+    ("no-misread-words", Role.STEP, "Tell what the center asks for."),
+    ("no-misread-words", Role.STEP, "Rest until the fog lifts."),
+    ("no-misread-words", Role.STEP, "Watch for ground that gives way."),
+    ("no-misread-words", Role.STEP, "Wait until the alarm goes off."),
+    ("no-misread-words", Role.STEP, "Pull up at the sign."),
     ("verb-first", Role.STEP, "The engine must be off."),
     ("verb-first", Role.STEP, "You turn off the engine."),
     ("verb-first", Role.STEP, "Driving lamps on."),
@@ -336,6 +375,13 @@ def test_every_name_that_a_finding_may_carry_is_on_the_page_on_writing_procedure
     given = set(re.findall(r'(?<![-_])rule="([^"]+)"', source)) | {OVERDUE, "card-fits"}
     assert given - {rule.name for rule in RULES} <= {check.name for check in NAMED_CHECKS}
     assert {check.name for check in NAMED_CHECKS} <= given
+
+
+def test_every_line_of_the_list_of_misread_words_is_tried():
+    tried = " ".join(text for rule, _, text in BROKEN if rule == "no-misread-words")
+    reached = {hit.mend for hit in no_misread_words(Page((Said("x", (), Role.STEP, tried),), GLOSSARY))}
+    assert [] == [line.words for line in LIST if line.write not in reached]
+    assert [] == [line.words for line in LIST if re.search(r"[*+]|{\d+,}", line.pattern)]
 
 
 def test_rules_that_guard_lives_cannot_be_waived():

@@ -103,7 +103,8 @@ def test_a_bar_on_a_terminal_plain_lines_elsewhere_nothing_when_quiet(project: P
     assert "\r" in shown.told
 
     plain = piped(words, project)
-    lines = plain.told.splitlines()
+    taken, *lines = plain.told.splitlines()
+    assert f"Project: {project}" == taken
     assert f"{label}: 0 of " in lines[0]
     assert f"{label}: {done} of {expected}" == lines[-1]
     assert all(re.fullmatch(rf"{label}: \d+ of \d+", line) for line in lines), lines

@@ -33,7 +33,8 @@ def test_each_variant_comes_with_its_key(no_pdf, tmp_path):
     names = ["key-7-a.html", "key-7-b.html", "worksheet-7-a.html", "worksheet-7-b.html"]
     assert names == sorted(files(tmp_path))
     assert told.stdout.splitlines() == [str(tmp_path / name) for name in names]
-    *progress, why = told.stderr.splitlines()
+    project, *progress, why = told.stderr.splitlines()
+    assert f"Project: {PROJECT}" == project
     assert "no PDF: it was left out; the sheets print from their HTML pages" == why
     assert ["Worksheets: 0 of 4", "Worksheets: 4 of 4"] == [progress[0], progress[-1]]
 

@@ -13,6 +13,7 @@ from forty_paces.authoring.draft import Draft
 from forty_paces.authoring.findings import Finding
 from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.texts import Role, Said
+from forty_paces.authoring.wording.misread import no_misread_words
 from forty_paces.authoring.wording.rule import Page
 from forty_paces.authoring.wording.structure import sentence_case
 from forty_paces.authoring.wording.vocabulary import no_slash, one_term, plain_duty
@@ -23,6 +24,7 @@ RULES_EVERYWHERE = (
     ("plain-duty", plain_duty),
     ("one-term", one_term),
     ("no-slash", no_slash),
+    ("no-misread-words", no_misread_words),
 )
 """Rules that hold wherever words are read."""
 

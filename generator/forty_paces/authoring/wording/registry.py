@@ -14,7 +14,7 @@ from forty_paces.authoring.findings import Finding, name_one_of
 from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.models.procedure import Procedure, Waiver
 from forty_paces.authoring.texts import texts
-from forty_paces.authoring.wording import figures, orders, structure, vocabulary
+from forty_paces.authoring.wording import figures, misread, orders, structure, vocabulary
 from forty_paces.authoring.wording.rule import Hit, Rule, Sheet
 
 RULES: tuple[Rule, ...] = (
@@ -144,6 +144,13 @@ RULES: tuple[Rule, ...] = (
         orders.condition_first,
     ),
     Rule("one-term", "One term for one thing.", "The term of the glossary.", vocabulary.one_term),
+    Rule(
+        "no-misread-words",
+        "No words that stressed or foreign drivers are known to misread.",
+        "What the list below gives for them.",
+        misread.no_misread_words,
+        advice=True,
+    ),
     Rule(
         "plain-reading",
         "Orders read at grade 6 or below, the page at 8.",

@@ -21,6 +21,7 @@ from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.models.sources import SourceFile
+from forty_paces.authoring.wording.misread import LIST
 from forty_paces.authoring.wording.registry import RULES
 from forty_paces.outputs.artifact import Artifact
 from forty_paces.outputs.press import Press
@@ -76,7 +77,9 @@ def artifacts(press: Press) -> Iterator[Artifact]:
     manuals = tuple(FileManual(path, tuple(_tables(model))) for path, model in FILES)
     yield Artifact(
         "writing.md",
-        press.render("pages/writing.md.j2", manuals=manuals, rules=RULES, checks=NAMED_CHECKS).lstrip("\n"),
+        press.render(
+            "pages/writing.md.j2", manuals=manuals, rules=RULES, checks=NAMED_CHECKS, misread=LIST
+        ).lstrip("\n"),
     )
 
 
