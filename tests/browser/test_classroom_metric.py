@@ -125,7 +125,9 @@ def test_the_warning_is_the_engines_for_a_device_at_that_many_meters(
         warning = max(side.view.warning_ft(m_to_ft(meters), one.across), approach.vehicle_only_ft)
         told = page.locator("#live p").first.inner_text()
         assert f": get {int(ft_to_m(warning) + SLACK_FT)} m, need " in told
-        assert told.endswith("ample" if warning >= approach.needed_ft else "too short")
+        assert told.endswith(
+            "ample" if task.lengths.down(warning) >= task.lengths.up(approach.needed_ft) else "too short"
+        )
         got.append(int(ft_to_m(warning) + SLACK_FT))
     assert len(set(got)) > 1
 

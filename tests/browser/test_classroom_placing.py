@@ -139,7 +139,7 @@ def test_the_warning_is_the_engines_for_the_device_as_it_moves(page: Page, dealt
     for distance in (100, 150, 300, 500):
         set_device(page, 0, "behind", distance, "center of lane or shoulder")
         got = max(curve[distance], approach.vehicle_only_ft)
-        verdict = "ample" if got >= approach.needed_ft else "too short"
+        verdict = "ample" if int(got) >= dealt[0].lengths.up(approach.needed_ft) else "too short"
         told = page.locator("#live p").first.inner_text()
         assert f": get {int(got + 1e-6):,} ft, need " in told
         assert told.endswith(verdict)

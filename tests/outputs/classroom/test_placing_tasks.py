@@ -87,7 +87,8 @@ def test_no_answer_marked_right_leaves_drivers_less_warning_than_they_need(name)
                 view = task.side(one.toward).view
                 worst = max(worst, min(view.warning_ft(ft, one.across) for ft in right_ft))
                 tried += len(right_ft)
-            assert worst >= min(approach.needed_ft, approach.warning_ft) - 1e-6, task.id
+            needed = min(rules.up_ft(approach.needed_ft), approach.warning_ft)
+            assert rules.down_ft(worst) >= needed - 1e-6, task.id
     assert tried > 1000
 
 
@@ -119,7 +120,7 @@ def test_an_open_range_is_ample_at_every_step_and_in_no_step_beside_it(solved):
             for point in side.curve:
                 if point.distance_ft % 10 or not base <= point.distance_ft <= 500:
                     continue
-                ample = max(fixed, point.warning_ft) >= approach.needed_ft
+                ample = RULES.down_ft(max(fixed, point.warning_ft)) >= RULES.up_ft(approach.needed_ft)
                 inside = any(low <= point.distance_ft <= high for low, high in one.open_ft)
                 assert ample is inside, (task.id, point.distance_ft)
                 tried += 1

@@ -168,12 +168,13 @@ def _side(task: Task, toward: Toward, pool: _Pool) -> dict[str, Any]:
     assert approach is not None
     lengths = task.lengths
     warnings_ft = [side.view.warning_ft(*tried) for tried in _tried(task, toward)]
-    ample = [warning >= approach.needed_ft for warning in warnings_ft]
+    needed = lengths.up(approach.needed_ft)  # rounded before it is compared: as the figures shown
+    ample = [lengths.down(warning) >= needed for warning in warnings_ft]
     return {
         "toward": toward.value,
-        "needed": lengths.up(approach.needed_ft),
+        "needed": needed,
         "alone": lengths.down(approach.vehicle_only_ft),
-        "alone_ample": approach.vehicle_only_ft >= approach.needed_ft,
+        "alone_ample": lengths.down(approach.vehicle_only_ft) >= needed,
         "curve": pool.curve(tuple(lengths.down(warning) for warning in warnings_ft)),
         "ample": "".join("1" if one else "0" for one in ample),
     }

@@ -240,13 +240,13 @@ def _warned_range(
     side, approach = solved.side(device.toward), solved.placement.approach(device.toward)
     if side is not None and approach is not None:
         view = side.view
-        needed = min(approach.needed_ft, approach.warning_ft)
-        own = view.warning_ft(lengths.ft(computed), device.across)
-        if approach.vehicle_only_ft < needed <= own + units.FUZZ:
+        needed = min(lengths.rules.up_ft(approach.needed_ft), approach.warning_ft)
 
-            def short(count: int) -> bool:
-                return view.warning_ft(lengths.ft(count), device.across) < needed - units.FUZZ
+        def short(count: int) -> bool:
+            warning_ft = view.warning_ft(lengths.ft(count), device.across)
+            return lengths.rules.down_ft(warning_ft) < needed - units.FUZZ
 
+        if approach.vehicle_only_ft < needed and not short(computed):
             low = 1 + next((count for count in range(computed - 1, low - 1, -1) if short(count)), low - 1)
             high = next((count for count in range(computed + 1, high + 1) if short(count)), high + 1) - 1
     return lengths.ft(low), lengths.ft(high)
@@ -273,10 +273,11 @@ def _open(rules: RuleSet, solved: ScenePlacement, device: Device) -> Iterator[tu
     if len(choices) == 1:
         return
     others = [placed.sight.warning_ft for placed in same if placed.device is not device and placed.sight]
-    fixed = max([approach.vehicle_only_ft, *others])
+    fixed, needed = max([approach.vehicle_only_ft, *others]), rules.up_ft(approach.needed_ft)
     run: list[float] = []
     for choice in choices:
-        if max(fixed, side.view.warning_ft(choice, device.across)) >= approach.needed_ft:
+        warning = max(fixed, side.view.warning_ft(choice, device.across))
+        if rules.down_ft(warning) >= needed - units.FUZZ:
             run.append(choice if rules.metric else int(choice))
         elif run:
             yield run[0], run[-1]
