@@ -162,6 +162,24 @@ def test_where_no_place_is_enough_the_nearest_of_the_longest_is_taken():
     assert "Move the vehicle to a better place" in placement.cautions[0]
 
 
+@pytest.mark.parametrize(("spare_ft", "distance_ft"), [(-1, 160), (0, 150), (1, 150), (9, 150), (10, 140)])
+def test_a_place_is_enough_when_its_warning_equals_the_need(spare_ft, distance_ft):
+    """A device past the crest is made out from its own distance and the detection range together."""
+    needed_ft = math.ceil(stopping_sight_ft(55.0))
+    placement = place(US, two_lane(detection_ft=needed_ft - 150.0 + spare_ft, hidden_behind_ft=100.0))
+    assert outermost(placement, Toward.BEHIND) == distance_ft
+    assert placement.approach(Toward.BEHIND).ample
+
+
+@pytest.mark.parametrize(("spare_s", "too_slow"), [(-1, True), (0, False), (1, False)])
+def test_a_walk_longer_than_the_time_limit_is_warned_of(spare_s, too_slow):
+    """100 ft out and back on both sides at 3.5 ft/s: 114 s."""
+    rules = replace(US, time_limit_s=114.0 + spare_s)
+    placement = place(rules, two_lane())
+    assert placement.walk.seconds == 114
+    assert any("takes longer than" in caution for caution in placement.cautions) is too_slow
+
+
 def test_where_nothing_gains_the_device_stays():
     """Beyond what a device at the far end can help, the nearest of equals is the rule's own place."""
     view = SimpleView(hidden_ft=480.0, detection_ft=2000.0)

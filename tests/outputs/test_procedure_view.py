@@ -84,6 +84,18 @@ def test_a_vehicle_sees_only_what_can_apply_numbered_anew(library: Library) -> N
     assert left_out > 0
 
 
+def test_a_vehicle_that_says_nothing_of_itself_sees_every_step_and_line(library: Library) -> None:
+    """What is not known to be left out may be the step that counts."""
+    conditional = 0
+    for procedure in library.procedures:
+        whole, own = view_of(procedure), view_of(procedure, _vehicle())
+        assert whole.blocks == own.blocks
+        for part in ("by_heart", "never", "report", "roll_again"):
+            assert getattr(whole, part) == getattr(own, part)
+        conditional += sum(bool(step.condition) for block in own.blocks for step in block.steps)
+    assert conditional > 0
+
+
 def test_every_source_a_view_names_is_in_the_bibliography(library: Library) -> None:
     for procedure in library.procedures:
         named = view_of(procedure).source_ids

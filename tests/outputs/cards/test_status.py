@@ -87,6 +87,14 @@ def test_the_record_of_an_edition_and_of_its_cards_are_read_together(press: Pres
     assert "abc12345" == read_earlier(tmp_path / "edition.json").edition
 
 
+def test_a_record_of_cards_is_read_alone_whatever_lies_beside_it(tmp_path: Path) -> None:
+    own, other = ({"edition": name, "strings": {f"{name}/title": name * 12}} for name in "ab")
+    (tmp_path / "cards.json").write_text(json.dumps(own))
+    (tmp_path / "cards").mkdir()
+    (tmp_path / "cards/cards.json").write_text(json.dumps(other))
+    assert Earlier("a", {"a/title": "a" * 12}) == read_earlier(tmp_path / "cards.json")
+
+
 def test_keys_on_procedure_cards_are_those_that_editions_record(press: Press, half_letter: CardSet) -> None:
     recorded = {key for p in press.library.procedures for key in strings(p)}
     for face in half_letter.faces:
