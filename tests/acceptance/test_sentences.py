@@ -39,7 +39,7 @@ RIGHT = {
     "several of one": ["40 paces", "1 pace", "10-minute rule", "40 ft"],
     "a stop too many": ["and so on ...", "Google, Inc., Netflix", "Put it out. Go."],
     "a space before a stop": ["4 ft. Go", "Stop: go"],
-    "a word twice": ["that thatch", "R1 R2"],
+    "a word twice": ["that thatch", "TRE1 TRE2"],
     "empty brackets": ["(10 ft)"],
     "markup that shows": ["fire & smoke", "a < b"],
     "a template that shows": ["100 %, never more", "{}"],

@@ -25,7 +25,7 @@ WORDS = {
     "group": "stopped",
     "position": "2",
     "family": "tires",
-    "code": "S2",
+    "code": "WOB2",
     "review.author": "The tests",
     "cues": "The trailer shakes.",
     "stopped": "After you have stopped, start here.",

@@ -83,7 +83,7 @@ def test_every_key_of_a_clicker_and_of_a_keyboard_turns_the_slides(
         ("ArrowRight", "ArrowLeft"),
         ("ArrowDown", "ArrowUp"),
         (" ", "Backspace"),
-        ("Enter", "p"),
+        ("Enter", "Backspace"),
     ):
         page.keyboard.press("Home")
         page.keyboard.press(forward)

@@ -143,7 +143,7 @@ def test_printed_a_procedure_leaves_out_the_frame(built_site: Path, open_page: O
     assert not page.locator(".md-sidebar--primary").is_visible()
     assert page.locator(".step__do").first.is_visible()
     size = page.locator(".step__do").first.evaluate("e => parseFloat(getComputedStyle(e).fontSize) * 72 / 96")
-    assert size >= 12  # points: human-factors rule T3, CAP 676 chapter 7
+    assert size >= 12  # points: CAP 676, chapter 7
 
 
 @pytest.mark.parametrize(

@@ -66,7 +66,7 @@ def test_steps_and_the_by_heart_box_reach_the_higher_contrast(
 
 
 def test_type_is_never_below_the_screen_minimum(built_site: Path, open_page: OpenPage) -> None:
-    # Human-factors rules D7 and checklist point 24: body 18 px, nothing that is read below 15 px.
+    # Point 24 of the thirty: body 18 px, nothing that is read below 15 px.
     page = open_page(built_site / "procedures/tire-fire.html")
     sizes = page.evaluate(
         """() => [...document.querySelectorAll('.md-content :is(p, li, td, dd)')]

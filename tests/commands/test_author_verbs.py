@@ -184,7 +184,7 @@ def test_review_tells_state_sources_and_leaves_lines_to_sign():
     assert 0 == done.exit_code
     first = done.stdout.split("=" * 78)[1]
     assert first.splitlines()[1:7] == [
-        "R1  A wheel wobbles  (version 1.0)",
+        "WOB1  A wheel wobbles  (version 1.0)",
         "    in force from 2026-01-05, next review 2027-01-05: in 310 days",
         "    written by The tests",
         "    not yet reviewed by anybody",
@@ -263,7 +263,7 @@ def test_review_as_a_page_holds_the_same_and_needs_nothing_from_outside(tmp_path
     done = run("review", "--project", project, "--html", page, "--since", edition(tmp_path, BASE), *DAY)
     assert 0 == done.exit_code
     soup = BeautifulSoup(page.read_text(encoding="utf-8"), "html.parser")
-    assert ["R1 A wheel wobbles", f"S1 {hostile}"] == [title.get_text() for title in soup.find_all("h2")]
+    assert ["WOB1 A wheel wobbles", f"SMK1 {hostile}"] == [title.get_text() for title in soup.find_all("h2")]
     assert not soup.find_all(["script", "link", "img"])
     assert 6 == len(soup.select("tr.line"))
     changed = soup.select("article#engine-smoke tbody tr")[0]

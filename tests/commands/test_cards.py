@@ -39,10 +39,12 @@ def test_it_writes_faces_and_sheets_for_one_vehicle(project: Path, tmp_path: Pat
 
 
 def test_only_some_cards_can_be_printed(project: Path, tmp_path: Path) -> None:
-    result = run(project, "--size", "a5", "--vehicle", "all", "--only", "s7,P1", "--out", str(tmp_path / "p"))
+    result = run(
+        project, "--size", "a5", "--vehicle", "all", "--only", "sto3,PLC1", "--out", str(tmp_path / "p")
+    )
     assert 0 == result.exit_code, result.output
     html = (tmp_path / "p/a5-all.html").read_text(encoding="utf-8")
-    assert 'id="s7"' in html
+    assert 'id="sto3"' in html
     assert 'id="p1"' in html
     assert 'id="r6"' not in html
 
@@ -66,19 +68,19 @@ def test_what_fits_is_listed_for_every_size(project: Path) -> None:
     assert 0 == result.exit_code
     lines = result.stdout.splitlines()
     assert ["card", "a6", "3x5", "half-letter", "a5"] == lines[0].split()
-    row = next(line for line in lines if line.startswith("S7 "))
+    row = next(line for line in lines if line.startswith("STO3 "))
     assert "lines over" in row
     assert row.rstrip().endswith("pt")
     assert any(line.startswith("half-letter: holds ") for line in lines)
     data = json.loads(run(project, "--fits", "--json").stdout)
-    assert data["S7"]["half-letter"].endswith("pt")
-    assert "over" in data["S7"]["3x5"]
+    assert data["STO3"]["half-letter"].endswith("pt")
+    assert "over" in data["STO3"]["3x5"]
 
 
 def test_status_lists_every_card_with_version_and_dates(project: Path) -> None:
     result = run(project, "--status", "--size", "half-letter", "--vehicle", "all")
     assert 0 == result.exit_code
-    row = next(line for line in result.output.splitlines() if line.strip().startswith("S7"))
+    row = next(line for line in result.output.splitlines() if line.strip().startswith("STO3"))
     assert "1.0" in row
     assert "2026-11-25 to 2027-11-25" in row
     assert "Not yet reviewed by your safety lead: " in result.output
@@ -101,7 +103,7 @@ def test_status_since_an_edition_names_what_to_print_again(project: Path, tmp_pa
     )
     assert 0 == result.exit_code, result.output
     again = [line.split()[0] for line in result.output.splitlines() if "PRINT AGAIN: 1 line changed" in line]
-    assert ["S7"] == again
+    assert ["STO3"] == again
     assert "Since edition 0ld0ld00: " in result.output
 
 
@@ -118,7 +120,7 @@ def test_cards_printed_since_an_edition_carry_bars(project: Path, tmp_path: Path
         "--vehicle",
         "all",
         "--only",
-        "S7",
+        "STO3",
         "--since",
         str(record),
         "--out",
@@ -147,7 +149,7 @@ def _strings(project: Path) -> dict[str, str]:
     ("arguments", "said"),
     [
         (["--vehicle", "tankr"], 'fleet.yml has no vehicle "tankr"; name one of: all, '),
-        (["--only", "S7,Z9"], 'there is no card "Z9"; name one of: '),
+        (["--only", "STO3,Z9"], 'there is no card "Z9"; name one of: '),
         (["--json"], "--json goes with --status or --fits"),
         (["--status", "--fits"], "--status and --fits are two lists; ask for one"),
         (["--size", "a7"], "'a7' is not one of"),
@@ -172,7 +174,7 @@ def test_faults_in_the_content_are_told_and_nothing_is_written(project: Path, tm
     broken = tmp_path / "project"
     shutil.copytree(project, broken, symlinks=True)
     file = broken / "content/procedures/rail-crossing.yml"
-    file.write_text(file.read_text(encoding="utf-8").replace("code: S7", "code: seven"), encoding="utf-8")
+    file.write_text(file.read_text(encoding="utf-8").replace("code: STO3", "code: seven"), encoding="utf-8")
     result = run(broken, "--out", str(tmp_path / "out"))
     assert 1 == result.exit_code
     assert "content/procedures/rail-crossing.yml:" in result.output
@@ -183,7 +185,9 @@ def test_without_pango_it_writes_html_and_says_what_to_install(
     project: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(pdf, "missing", lambda: "no PDF: install Pango")
-    result = run(project, "--size", "a5", "--vehicle", "all", "--only", "S7", "--out", str(tmp_path / "out"))
+    result = run(
+        project, "--size", "a5", "--vehicle", "all", "--only", "STO3", "--out", str(tmp_path / "out")
+    )
     assert 0 == result.exit_code, result.output
     assert {".html"} == {file.suffix for file in (tmp_path / "out").iterdir()}
     assert "no PDF: install Pango; print the HTML pages from a browser instead." in result.output

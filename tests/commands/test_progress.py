@@ -25,7 +25,7 @@ from tests.projects import PROJECT, small_project
 CASES = {
     "build": ("Building", ["build", "--no-cards"]),
     "editions": ("Editions", ["editions", "--no-pdf", "--jobs=1", "--vehicle=coach", "--vehicle=tanker"]),
-    "cards": ("Cards", ["cards", "--size", "a5", "--vehicle", "all", "--only", "A2"]),
+    "cards": ("Cards", ["cards", "--size", "a5", "--vehicle", "all", "--only", "ALL2"]),
     "cards --status": ("Cards", ["cards", "--status", "--json", "--size", "a5", "--vehicle", "all"]),
     "cards --fits": ("Cards", ["cards", "--fits", "--json"]),
     "worksheet": ("Worksheets", ["worksheet", "--scenes", "ferris-ramp", "--variants", "2"]),

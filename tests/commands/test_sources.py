@@ -107,7 +107,7 @@ def test_weak_leaves_out_lines_whose_best_source_was_read(tmp_path: Path) -> Non
 def test_the_text_ends_in_a_table_of_shares() -> None:
     done = run("--project", BASE, "engine-smoke")
     assert done.exit_code == 0
-    assert "S1  Smoke from the engine (engine-smoke)" in done.stdout
+    assert "SMK1  Smoke from the engine (engine-smoke)" in done.stdout
     assert "Turn off the engine." in done.stdout
     table = done.stdout.partition("Best source of the line")[2].splitlines()
     assert table[0].split() == ["By", "heart", "Critical"]

@@ -138,7 +138,7 @@ def test_each_device_is_labelled_with_its_number_distance_and_paces(name, road, 
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("road", list(RoadKind))
 def test_labels_stand_inside_the_drawing_near_what_they_name(road, size):
-    # C12 of the human-factors list: words in the drawing, at most 48 px from the thing; and tied to it.
+    # Point 27 of the thirty: words in the drawing, at most 48 px from the thing; and tied to it.
     for stop in with_class(root_of(drawn("us", road, size=size)), "fp-stop"):
         (thing,) = [box_of(shape) for shape in with_class(stop, "fp-device-edge")]
         (leader,) = with_class(stop, "fp-leader")

@@ -116,7 +116,7 @@ def test_the_contrast_formula_gives_the_values_the_standard_gives():
 
 @pytest.mark.parametrize("ground", ["paper", "land", "road", "shoulder", "byheart-ground", "tile-ground"])
 def test_no_ground_is_bright_at_night(ground):
-    # D9, adapted: at most a tenth of white.
+    # Our own limit: at most a tenth of white.
     assert luminance(BY_NIGHT[ground]) <= 0.1
 
 

@@ -54,7 +54,7 @@ def faults(texts: Iterator[str]) -> list[tuple[str, str]]:
         "Set it there ,then go.",
         "It ends..",
         "Look at the the tire.",
-        "Cards S6 1.0.Not yet reviewed.",
+        "Cards STO2 1.0.Not yet reviewed.",
         "It is None ft long.",
         "Stop there. then go.",
     ],

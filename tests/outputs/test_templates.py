@@ -13,7 +13,7 @@ from forty_paces.outputs.templates import together
         ("Within 10 min of stopping, 1 h at most", ["10 min", "1 h"]),
         ("2/32 in of tread, 2½ mi on", ["2/32 in", "2½ mi"]),
         ("80 km/h or 50 mph", ["80 km/h", "50 mph"]),
-        ("49 CFR 392.22(b), Division 1.1 cargo, S5 and 911", []),
+        ("49 CFR 392.22(b), Division 1.1 cargo, STO1 and 911", []),
     ],
 )
 def test_a_figure_is_held_to_its_unit(text: str, held: list[str]) -> None:

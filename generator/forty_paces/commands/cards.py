@@ -43,7 +43,7 @@ EPILOG = """\b
 Examples:
   fortypaces cards                                    every vehicle, the sizes of fleet.yml
   fortypaces cards --size a5 --paper a4 --vehicle tanker --out print
-  fortypaces cards --size a6 --only A2,P1,P2          some faces of a small set
+  fortypaces cards --size a6 --only ALL2,PLC1,PLC2    some faces of a small set
   fortypaces cards --fits                             which card fits which size
   fortypaces cards --status --since old/edition.json  what changed, what to print again
   fortypaces cards --since old/edition.json           with a bar beside changed lines
@@ -64,7 +64,7 @@ SIZES = (*CARD_SIZES, WALLET_SIZE)
 @click.option(
     "--vehicle", metavar="ID", help="Only this vehicle's cards, or 'all' for the set that serves all."
 )
-@click.option("--only", metavar="CODES", default="", help="Only these cards, such as S1,R3,P2.")
+@click.option("--only", metavar="CODES", default="", help="Only these cards, such as FLM1,SKD1,PLC2.")
 @click.option(
     "--paper",
     type=click.Choice([paper.value for paper in SheetPaper]),

@@ -90,15 +90,15 @@ def test_an_over_long_procedure_fails_with_card_size_lines_and_what_to_shorten(p
     steps = [step(f"s{n}", wordy) for n in range(24)]
     made = press_of(press, procedure(steps=steps))
     with pytest.raises(ContentFault) as caught:
-        card_set(made, "half-letter", only=["S1"])
+        card_set(made, "half-letter", only=["FLM1"])
     (found,) = caught.value.findings
-    miss = try_set(made, "half-letter", only=["S1"])[1][0]
+    miss = try_set(made, "half-letter", only=["FLM1"])[1][0]
     assert "content/procedures/odd-noise.yml:1:1" == str(found.place)
     assert (
         f'"Odd noise underneath" runs {miss.lines_over} lines over a face of half letter, 5.5 by 8.5 in, '
         "in 10 pt, the smallest type allowed"
     ) == found.wrong
-    assert ('card "S1"', 'size "half-letter"') == found.trail
+    assert ('card "FLM1"', 'size "half-letter"') == found.trail
     assert found.mend.startswith("shorten odd-noise/")
     assert "characters (saves a line)" in found.mend
     assert found.mend.endswith("or take a larger size in card_sizes")
@@ -123,14 +123,14 @@ def test_following_the_advice_saves_the_line(press: Press) -> None:
 def test_a_word_too_wide_for_the_card_is_named(press: Press) -> None:
     monster = "Un" + "screw" * 14
     with pytest.raises(ContentFault, match=f'the word "{monster}" is wider than the card of A6'):
-        card_set(press_of(press, procedure(steps=[step("s", monster)])), "a6", only=["S1"])
+        card_set(press_of(press, procedure(steps=[step("s", monster)])), "a6", only=["FLM1"])
 
 
 def test_every_misfit_of_a_fleet_is_told_at_once(press: Press) -> None:
-    both = (long(70), long(70, id="odd-smell", title="Odd smell inside", code="S2", position=2))
+    both = (long(70), long(70, id="odd-smell", title="Odd smell inside", code="FLM2", position=2))
     with pytest.raises(ContentFault) as caught:
         cards.card_sets(press_of(press, *both))
-    assert {'card "S1"', 'card "S2"'} == {found.trail[0] for found in caught.value.findings}
+    assert {'card "FLM1"', 'card "FLM2"'} == {found.trail[0] for found in caught.value.findings}
 
 
 def test_nothing_is_printed_while_a_face_does_not_fit(press: Press) -> None:
@@ -149,7 +149,7 @@ def test_the_default_sizes_hold_every_procedure_of_the_content(press: Press) -> 
 
 def test_the_wallet_holds_every_rolling_procedure(press: Press, wallet: CardSet) -> None:
     rolling = {p.code for p in press.library.procedures if p.group.value == "rolling" and p.by_heart}
-    assert rolling == {face.code for face in wallet.faces} - {"A3"}
+    assert rolling == {face.code for face in wallet.faces} - {"ALL3"}
 
 
 def test_a_vehicles_set_shows_only_what_can_apply_to_it(press: Press) -> None:
@@ -184,8 +184,8 @@ def test_codes_asked_for_by_hand_are_those_of_a_full_set(press: Press, half_lett
 
 
 def test_only_some_faces_can_be_set(press: Press) -> None:
-    found = card_set(press, "half-letter", only=["P1", "S2"])
-    assert ["A1", "S2", "P1"] == [face.code for face in found.faces]
+    found = card_set(press, "half-letter", only=["PLC1", "FLM2"])
+    assert ["ALL1", "FLM2", "PLC1"] == [face.code for face in found.faces]
     assert {3} == {face.of for face in found.faces}
 
 

@@ -32,7 +32,7 @@ def card(press: Press) -> CardSet:
         {"id": "n", "text": "Never stand beside it.", "why": "It bursts.", "source": ["common-practice"]}
     ]
     made = replace(press.library, procedures=(procedure(steps=steps, never=never),))
-    return card_set(Press(made, press.overrides), "half-letter", only=["S1"])
+    return card_set(Press(made, press.overrides), "half-letter", only=["FLM1"])
 
 
 @pytest.fixture(scope="module")

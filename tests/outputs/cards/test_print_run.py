@@ -85,7 +85,7 @@ def test_every_document_is_linked_from_the_page_of_cards(edition: list[Artifact]
     for path in paths(made):
         if path.endswith((".html", ".pdf")):
             assert f'href="{path.removeprefix("cards/")}"' in page, path
-    assert "S1" in page
+    assert "FLM1" in page
     assert "Not yet reviewed by your safety lead." in page
 
 
@@ -94,7 +94,7 @@ def test_the_record_beside_the_cards_lists_every_face(small: Press, edition: lis
     record = json.loads(made["cards/cards.json"].data)
     assert small.library.edition.id == record["edition"]
     assert {"half-letter, all"} <= {face["set"] for face in record["faces"]}
-    assert {"S1", "P1", "A1", "A2"} <= {face["code"] for face in record["faces"]}
+    assert {"FLM1", "PLC1", "ALL1", "ALL2"} <= {face["code"] for face in record["faces"]}
 
 
 def test_without_pango_the_edition_is_built_and_one_line_says_what_to_install(

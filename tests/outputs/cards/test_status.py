@@ -52,13 +52,13 @@ def test_nothing_changed_means_nothing_to_print_again(press: Press) -> None:
 
 
 def test_one_changed_string_names_its_face_and_no_other(press: Press) -> None:
-    other = procedure("odd-smell", title="Smell of fuel", code="S2", position=2)
+    other = procedure("odd-smell", title="Smell of fuel", code="FLM2", position=2)
     before = set_of(press, procedure(), other)
     after = set_of(press, procedure(steps=[step("listen", "Listen at every wheel.")]), other)
     found = {one.code: one for one in statuses([after], DAY, earlier_of(before))}
-    assert ("odd-noise/blocks/look/steps/listen/do",) == found["S1"].changed
-    assert found["S1"].reprint
-    assert not found["S2"].reprint
+    assert ("odd-noise/blocks/look/steps/listen/do",) == found["FLM1"].changed
+    assert found["FLM1"].reprint
+    assert not found["FLM2"].reprint
 
 
 def test_a_string_that_the_earlier_edition_lacks_counts_as_changed(press: Press) -> None:
@@ -69,7 +69,7 @@ def test_a_string_that_the_earlier_edition_lacks_counts_as_changed(press: Press)
 def test_a_face_past_its_review_date_is_overdue_and_one_on_it_is_not(press: Press) -> None:
     cards = set_of(press, procedure())
     for day, overdue in ((dt.date(2027, 11, 25), False), (dt.date(2027, 11, 26), True)):
-        (found,) = [one for one in statuses([cards], day) if one.code == "S1"]
+        (found,) = [one for one in statuses([cards], day) if one.code == "FLM1"]
         assert overdue == found.overdue
 
 

@@ -1,9 +1,8 @@
 """The procedure pages against the structure rules of written emergency procedures.
 
-Rules by their ids in the human-factors register: S2 one fixed order of parts
-(IEC/IEEE 82079-1; RNIB), S11 a notice stands right before its step (ANSI Z535.6),
-S14 a finished line (Degani and Wiener 1990, guideline 6), S16 a box to tick a
-step (DOE-STD-1029-92), R1 version, dates, reviewers, sources (CAP 676).
+One fixed order of parts (IEC/IEEE 82079-1; RNIB), a notice right before its step
+(ANSI Z535.6), a finished line (Degani and Wiener 1990, guideline 6), a box to tick
+a step (DOE-STD-1029-92), version, dates, reviewers and sources (CAP 676).
 """
 
 from __future__ import annotations

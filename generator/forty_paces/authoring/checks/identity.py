@@ -43,6 +43,7 @@ def check_cards_and_positions(draft: Draft) -> Iterator[Finding]:
         lambda one: _free_positions(one, records),
     )
     yield from _shared(procedures, "tile", lambda one: one.tile.lower(), 'the tile "{}"')
+    yield from _letters_of_families(procedures)
     first: dict[str, Filed[Procedure]] = {}
     for filed in procedures:
         start = " ".join(re.findall(r"[\w’'-]+", filed.record.title.lower())[:2])
@@ -52,6 +53,29 @@ def check_cards_and_positions(draft: Draft) -> Iterator[Finding]:
             place = other.document.place(("title",))
             mend = f"change the first two words of one of them; the other is at {place}"
             yield filed.document.finding(("title",), wrong, mend=mend, rule="distinct-title")
+
+
+def _letters_of_families(procedures: Sequence[Filed[Procedure]]) -> Iterator[Finding]:
+    """The letters of a card code stand for one family, and a family has one set of letters."""
+    family_of: dict[str, Filed[Procedure]] = {}
+    letters_of: dict[str, Filed[Procedure]] = {}
+    for filed in procedures:
+        code, family = filed.record.code, filed.record.family
+        letters = code.rstrip("0123456789")
+        same_letters = family_of.setdefault(letters, filed)
+        same_family = letters_of.setdefault(family, filed)
+        if code == same_letters.record.code and filed is not same_letters:
+            continue  # reported as taken
+        if same_letters.record.family != family:
+            other = same_letters
+            wrong = f'the letters {letters} stand for the family "{other.record.family}", not "{family}"'
+            mend = f"choose other letters; {other.record.code} is at {other.document.place(('code',))}"
+            yield filed.document.finding(("code",), wrong, mend=mend)
+        elif same_family.record.code.rstrip("0123456789") != letters:
+            other = same_family
+            wrong = f'the codes of the family "{family}" begin with other letters'
+            mend = f"begin it like {other.record.code} at {other.document.place(('code',))}"
+            yield filed.document.finding(("code",), wrong, mend=mend)
 
 
 def check_places_in_lists(draft: Draft) -> Iterator[Finding]:

@@ -14,7 +14,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Annotated
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from forty_paces.authoring.models.record import Condition, Day, Id, Record, SourceIds, Text, YesNo
 
@@ -223,6 +223,30 @@ class Waiver(Record):
     reason: Text = Field(description="Why the rule does not serve the driver here.")
 
 
+OWN_LETTERS = frozenset({"ALL", "PLC"})
+"""Letters of the cards that no procedure makes: index, numbers and wallet; placing devices."""
+
+LABEL_LETTERS = frozenset({"ADR", "DOT", "EUH", "IBC", "IMO", "RID", "TIR", "UNO"})
+"""Letters with numbers or alone on labels and plates of cargo, packagings and vehicles: the ADR, RID and IMDG
+rules, 49 CFR part 178 (DOT), the CLP regulation (EUH) and the TIR Convention. List from memory."""
+
+
+def _card_code(value: str) -> str:
+    """A code that cannot be taken for one on a label, also where its first letters are hidden.
+
+    GHS hazard statements are H with a number, precautionary statements P; risk and safety phrases of
+    labels before GHS R and S (Regulation (EC) 1272/2008, Directive 67/548/EEC).
+    """
+    letters = value[:3]
+    if letters in LABEL_LETTERS or letters[-1] in "RSPH":
+        raise ValueError(
+            f'"{value}" looks like a code on a label; choose other letters, the last not R, S, P or H'
+        )
+    if letters in OWN_LETTERS:
+        raise ValueError(f'"{letters}" is kept for the cards of every set; choose letters of the family')
+    return value
+
+
 class Procedure(Record):
     """One emergency: from its cue to rolling again."""
 
@@ -235,8 +259,8 @@ class Procedure(Record):
     group: Group = Field(description="rolling: known by heart. stopped: read and done.")
     position: int = Field(ge=1, le=MOST_POSITIONS, description="Its fixed place in the group, 1 to 12.")
     family: Id = Field(description="The family it is taught with, such as tires, skids or fire.")
-    code: Annotated[str, Field(pattern=r"^[A-Z]{1,2}[0-9]{1,2}$")] = Field(
-        description="The card code, such as R1 or S3."
+    code: Annotated[str, Field(pattern=r"^[A-Z]{3}[0-9]{1,2}$"), AfterValidator(_card_code)] = Field(
+        description="The card code: three letters that stand for the family, and a number, such as TRE1."
     )
     version: Annotated[str, Field(pattern=r"^[0-9]+\.[0-9]+$")] = Field(description="Such as 1.0.")
     effective: Day = Field(description="In force from this day.")

@@ -19,9 +19,9 @@ from forty_paces.outputs.cards.placement_faces import PlacementFace, placement_f
 from forty_paces.outputs.press import Press
 from forty_paces.outputs.procedure_view import ProcedureView, view_of
 
-INDEX_CODE = "A1"
-PHONES_CODE = "A2"
-WALLET_CODE = "A3"
+INDEX_CODE = "ALL1"
+PHONES_CODE = "ALL2"
+WALLET_CODE = "ALL3"
 COVER_PHONES = 2
 "How many numbers the first wallet card shows; all of them stand on the card of numbers."
 NOT_REVIEWED = "Not yet reviewed by your safety lead."

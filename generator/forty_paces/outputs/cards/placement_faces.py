@@ -104,7 +104,7 @@ def _road_faces(rules: RuleSet, size: Size) -> Iterator[PlacementFace]:
         id = f"p{place_in_set}"
         yield PlacementFace(
             id=id,
-            code=f"P{place_in_set}",
+            code=f"PLC{place_in_set}",
             kind="placement",
             title=title,
             tile=ROAD_TITLES[road],
@@ -136,7 +136,7 @@ def _moved_face(
     hidden = tuple(hidden_view.within_ft * share for share in HIDDEN_SHARES)
     return PlacementFace(
         id=f"p{place_in_set}",
-        code=f"P{place_in_set}",
+        code=f"PLC{place_in_set}",
         kind="moved",
         title="Bend, hill or other thing hides you",
         tile="Hidden by a bend or hill",

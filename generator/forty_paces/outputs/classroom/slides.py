@@ -52,7 +52,7 @@ class StepLine:
     "Its string id."
     text: str
     where: str
-    "Such as 'R1 Steer tire blows, by heart, line 2'."
+    "Such as 'TRE1 Steer tire blows, by heart, line 2'."
 
 
 @dataclass(frozen=True, slots=True)

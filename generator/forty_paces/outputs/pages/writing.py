@@ -19,7 +19,7 @@ from pydantic.fields import FieldInfo
 from forty_paces.authoring.checks import NAMED_CHECKS
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
-from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.authoring.models.procedure import LABEL_LETTERS, Procedure
 from forty_paces.authoring.models.sources import SourceFile
 from forty_paces.authoring.wording.misread import LIST
 from forty_paces.authoring.wording.registry import RULES
@@ -78,7 +78,15 @@ def artifacts(press: Press) -> Iterator[Artifact]:
     yield Artifact(
         "writing.md",
         press.render(
-            "pages/writing.md.j2", manuals=manuals, rules=RULES, checks=NAMED_CHECKS, misread=LIST
+            "pages/writing.md.j2",
+            manuals=manuals,
+            rules=RULES,
+            checks=NAMED_CHECKS,
+            misread=LIST,
+            families=sorted(
+                {(one.family, one.code.rstrip("0123456789")) for one in press.library.procedures}
+            ),
+            label_letters=sorted(LABEL_LETTERS),
         ).lstrip("\n"),
     )
 

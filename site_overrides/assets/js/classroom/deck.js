@@ -172,9 +172,9 @@
     blank: function () { blank(!root.classList.contains("is-blank")); } };
 
   var KEYS = {
-    ArrowRight: "next", ArrowDown: "next", PageDown: "next", " ": "next", Enter: "next", n: "next",
-    ArrowLeft: "back", ArrowUp: "back", PageUp: "back", Backspace: "back", p: "back",
-    Home: "first", End: "last", ".": "blank", b: "blank", f: "full", t: "time", s: "notes"
+    ArrowRight: "next", ArrowDown: "next", PageDown: "next", " ": "next", Enter: "next",
+    ArrowLeft: "back", ArrowUp: "back", PageUp: "back", Backspace: "back",
+    Home: "first", End: "last", ".": "blank", b: "blank", w: "full", t: "time", n: "notes"
   };
 
   document.addEventListener("keydown", function (event) {
