@@ -26,6 +26,7 @@ def after_event_texts(event: AfterEvent) -> tuple[Said, ...]:
 
 def _before(trip: BeforeTrip) -> Iterator[Said]:
     yield Said("title", ("title",), Role.TITLE, trip.title)
+    yield Said("know_first", ("know_first",), Role.LOCAL_RULE, trip.know_first.text, trip.know_first.source)
     yield from _groups("groups", trip.groups)
     yield Said("finished", ("finished",), Role.FINISHED, trip.finished)
     yield Said("local_rule", ("local_rule",), Role.LOCAL_RULE, trip.local_rule)
@@ -33,6 +34,7 @@ def _before(trip: BeforeTrip) -> Iterator[Said]:
 
 def _after(event: AfterEvent) -> Iterator[Said]:
     yield Said("title", ("title",), Role.TITLE, event.title)
+    yield Said("know_first", ("know_first",), Role.LOCAL_RULE, event.know_first.text, event.know_first.source)
     for i, call in enumerate(event.calls):
         yield Said(f"calls/{call.phone}/say", ("calls", i, "say"), Role.VALUE, call.say)
     for i, item in enumerate(event.record):

@@ -39,6 +39,15 @@ class PointGroup(Record):
     )
 
 
+class KnowFirst(Record):
+    """What the reader must know before the first line of a list."""
+
+    text: Text = Field(
+        description="What the list is not and what it leaves out, or who may read what is written in it."
+    )
+    source: SourceIds = Field(description="Where this is from: ids out of sources.yml.")
+
+
 class _Dated(Record):
     """What a list carries so that an old copy can be spotted."""
 
@@ -47,6 +56,7 @@ class _Dated(Record):
     effective: Day = Field(description="In force from this day.")
     next_review: Day = Field(description="At most 24 months later.")
     review: Review = Field(description="Who wrote and who checked it. Nobody yet is said on the page.")
+    know_first: KnowFirst = Field(description="What the reader must know; printed at the head of the list.")
     local_rule: Text = Field(description="Which local rule or licensed practice wins over this list.")
 
 
@@ -77,7 +87,7 @@ class Picture(Record):
 
     id: Id = Field(description="Stable name of this item.")
     show: Text = Field(description="What must be seen in it.")
-    why: Text = Field(description="What it proves, in one sentence.")
+    why: Text = Field(description="What it shows, or why it is kept. Claim no more than that.")
     source: SourceIds = Field(description="Where this is from.")
 
 
