@@ -96,6 +96,24 @@ def test_every_key_of_a_clicker_and_of_a_keyboard_turns_the_slides(
         assert ("start", 0) == state_of(page), back
 
 
+def test_n_opens_the_notes_w_fills_the_whole_screen_and_the_buttons_say_so(
+    classroom_folder: Path, open_page: OpenPage
+) -> None:
+    page = open_page(classroom_folder / "tires.html", width=1280, height=720)
+    for letter, name in (("N", "Notes"), ("W", "Whole screen"), ("B", "Blank"), ("T", "Timer")):
+        button = page.get_by_role("button", name=f"{name} ({letter})", exact=True)
+        expect(button).to_have_attribute("aria-keyshortcuts", letter)
+    page.evaluate("document.documentElement.requestFullscreen = async () => { document.title = 'whole'; }")
+    page.keyboard.press("w")
+    expect(page).to_have_title("whole")
+    with page.context.expect_page() as opened:
+        page.keyboard.press("n")
+    assert opened.value.url.endswith("tires-notes.html")
+    for letter in "fpsx":
+        page.keyboard.press(letter)
+    assert (("start", 0), 2) == (state_of(page), len(page.context.pages))
+
+
 def state_of(page: Page) -> tuple[str, int]:
     now = on_the_wall(page)
     return now["id"], now["open"]

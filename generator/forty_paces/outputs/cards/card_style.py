@@ -176,7 +176,7 @@ def styles(composition: Composition) -> dict[str, Style]:
         "moved-cell": Style(bold=False, above_mm=1.4, below_mm=1.4, right_mm=0.3, left_mm=0.3),
         **{f"index-{count}": Style(display="row", shares=(1 / count,) * count) for count in range(1, 16)},
         "index-cell": Style(height_mm=TAB_PITCH_MM),
-        "index-words": Style(above_mm=1.2, left_mm=15.0, right_mm=4.0),
+        "index-words": Style(above_mm=1.2, left_mm=18.0, right_mm=2.0),
         "foot": _type(FOOT_PT, bold=False, above_mm=FOOT_ABOVE_MM),
         "wallet-foot": Style(above_mm=0.6, right_mm=WALLET_QR_MM + 1.0),
         "code": Style(size_pt=c.title_pt, lead_pt=round(c.title_pt * LEADING, 4)),
