@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from forty_paces.authoring.documents import Loc
-from forty_paces.authoring.models.procedure import Procedure, Step
+from forty_paces.authoring.models.procedure import OtherWay, Procedure, Step
 
 
 class Role(Enum):
@@ -34,6 +34,8 @@ class Role(Enum):
     STEP = "step"
     HOW = "way to measure"
     OTHERWISE = "fallback"
+    ANSWER = "answer"
+    OTHER_WAY = "line of the other way"
     DECISION_TITLE = "decision title"
     SEE = "condition"
     CHOICE = "choice"
@@ -48,7 +50,9 @@ class Role(Enum):
     LOCAL_RULE = "local rule"
 
 
-ORDERS = frozenset({Role.BY_HEART, Role.STEP, Role.CHOICE, Role.REPORT, Role.ROLL_AGAIN})
+ORDERS = frozenset(
+    {Role.BY_HEART, Role.STEP, Role.OTHER_WAY, Role.CHOICE, Role.REPORT, Role.ROLL_AGAIN}
+)
 """Texts that tell the driver to do one thing."""
 
 
@@ -123,6 +127,18 @@ def _step(step: Step, address: str, loc: Loc) -> Iterator[Said]:
         for name, role in (("how", Role.HOW), ("otherwise", Role.OTHERWISE)):
             text = getattr(step.measure, name)
             yield Said(f"{address}/measure/{name}", (*loc, "measure", name), role, text, step.measure.source)
+    if step.if_not is not None:
+        yield from _other_way(step.if_not, f"{address}/if_not", (*loc, "if_not"))
+
+
+def _other_way(way: OtherWay, address: str, loc: Loc) -> Iterator[Said]:
+    for name in ("can", "title"):
+        yield Said(f"{address}/{name}", (*loc, name), Role.ANSWER, getattr(way, name))
+    for i, line in enumerate(way.lines):
+        at, there = f"{address}/lines/{line.id}", (*loc, "lines", i)
+        yield Said(f"{at}/do", (*there, "do"), Role.OTHER_WAY, line.do, line.source)
+        if line.why is not None:
+            yield Said(f"{at}/why", (*there, "why"), Role.WHY, line.why, line.source)
 
 
 def _decision(procedure: Procedure) -> Iterator[Said]:

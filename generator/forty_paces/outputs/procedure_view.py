@@ -38,6 +38,8 @@ class StepView:
     "Counts on through the blocks of a procedure, from 1."
     step: Step
     condition: str
+    other_way: tuple[LineView, ...] = ()
+    "What is done where the step cannot be done; empty where it decides nothing."
 
     @property
     def notice(self) -> Notice | None:
@@ -96,7 +98,9 @@ def view_of(procedure: Procedure, vehicle: Vehicle | None = None) -> ProcedureVi
                 continue
             number += 1
             key = f"{root}/blocks/{block.id}/steps/{step.id}"
-            steps.append(StepView(key, number, step, _condition(step.when, vehicle)))
+            instead = step.if_not.lines if step.if_not else ()
+            other_way = _lines(key, "if_not/lines", instead, vehicle)
+            steps.append(StepView(key, number, step, _condition(step.when, vehicle), other_way))
         if steps:
             blocks.append(BlockView(f"{root}/blocks/{block.id}", block, tuple(steps)))
     return ProcedureView(
@@ -158,6 +162,8 @@ def _sources(procedure: Procedure) -> tuple[str, ...]:
                 cited.update(dict.fromkeys(step.notice.source))
             if step.measure is not None:
                 cited.update(dict.fromkeys(step.measure.source))
+            for instead in step.if_not.lines if step.if_not else ():
+                cited.update(dict.fromkeys(instead.source))
     for row in procedure.decision.rows if procedure.decision else ():
         cited.update(dict.fromkeys(row.source))
     for cluster in procedure.facts:

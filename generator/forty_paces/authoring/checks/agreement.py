@@ -152,6 +152,8 @@ def _conditions(procedure: Procedure) -> Iterator[tuple[Loc, tuple[Condition, ..
     for i, block in enumerate(procedure.blocks):
         for j, step in enumerate(block.steps):
             yield ("blocks", i, "steps", j, "when"), step.when
+            for k, line in enumerate(step.if_not.lines if step.if_not else ()):
+                yield ("blocks", i, "steps", j, "if_not", "lines", k, "when"), line.when
 
 
 def check_symbols(draft: Draft) -> Iterator[Finding]:

@@ -151,6 +151,8 @@ def _line_ids(procedure: Procedure) -> Iterator[tuple[Loc, str]]:
     for i, block in enumerate(procedure.blocks):
         for j, step in enumerate(block.steps):
             yield ("blocks", i, "steps", j, "id"), step.id
+            for k, line in enumerate(step.if_not.lines if step.if_not else ()):
+                yield ("blocks", i, "steps", j, "if_not", "lines", k, "id"), line.id
     for i, row in enumerate(procedure.decision.rows if procedure.decision else ()):
         yield ("decision", "rows", i, "id"), row.id
     for part in ("never", "report", "roll_again"):

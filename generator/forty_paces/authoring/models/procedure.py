@@ -106,6 +106,20 @@ class Line(Record):
     source: SourceIds = Field(description="Where this is from.")
 
 
+class OtherWay(Record):
+    """The other branch of a step that first decides whether the driver goes at all."""
+
+    can: Text = Field(
+        description="The answer that leads on to the next step, as the driver would give it: "
+        "'There is a way'. Five words or fewer."
+    )
+    title: Text = Field(description="The other answer: 'No way off'. Five words or fewer.")
+    lines: Annotated[tuple[Line, ...], Field(min_length=1, max_length=3)] = Field(
+        description="What is done instead: one to three lines, done in this order. The steps that follow wait "
+        "until the first answer is true."
+    )
+
+
 class Step(Record):
     """One read-and-do action."""
 
@@ -132,6 +146,11 @@ class Step(Record):
     )
     notice: Notice | None = Field(default=None, description="The hazard notice that stands before this step.")
     measure: Measure | None = Field(default=None, description="The value the step works to, if it has one.")
+    if_not: OtherWay | None = Field(
+        default=None,
+        description="What is done where the step cannot be done. With it the step is a decision with two "
+        "answers, such as whether to leave the cab; it stands before the first step that depends on it.",
+    )
     source: SourceIds = Field(description="Where this is from.")
 
 

@@ -14,13 +14,13 @@ PAGE_GRADE = 8.0
 
 _NO_SENTENCES = (
     *(Role.TITLE, Role.TILE, Role.NEED, Role.BLOCK_TITLE, Role.DECISION_TITLE, Role.CLUSTER_TITLE),
-    *(Role.LABEL, Role.VALUE),
+    *(Role.LABEL, Role.VALUE, Role.ANSWER),
 )
 
 
 def step_texts(sheet: Sheet) -> list[str]:
     """What is known by heart and what is read and done."""
-    return [said.text for said in sheet.of(Role.BY_HEART, Role.STEP)]
+    return [said.text for said in sheet.of(Role.BY_HEART, Role.STEP, Role.OTHER_WAY)]
 
 
 def page_texts(sheet: Sheet) -> list[str]:

@@ -142,7 +142,7 @@ _TOGETHER = re.compile(r"\b(?:while|at the same time|together|one of)\b", re.IGN
 
 def one_action(sheet: Sheet) -> Iterator[Hit]:
     """One action a step, unless two truly happen together."""
-    for said in sheet.of(Role.STEP, Role.BY_HEART):
+    for said in sheet.of(Role.STEP, Role.OTHER_WAY, Role.BY_HEART):
         first, *others = sentences(said.text) or [""]
         if _TOGETHER.search(said.text):
             continue

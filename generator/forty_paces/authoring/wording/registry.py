@@ -114,6 +114,12 @@ RULES: tuple[Rule, ...] = (
         orders.wanted_state,
     ),
     Rule(
+        "short-answer",
+        "Five words or fewer in an answer.",
+        "What the driver would say, without a period: 'No way off'.",
+        structure.answer_words,
+    ),
+    Rule(
         "short-sentence",
         "20 words a sentence in orders, 25 elsewhere.",
         "Two sentences, or fewer words.",

@@ -22,6 +22,7 @@ BLOCK_SECONDS = 90
 SPOKEN_WORDS_A_MINUTE = 150
 """Our own constant for calm reading aloud; no source."""
 TILE_WORDS = 3
+ANSWER_WORDS = 5
 
 
 def rolling_is_by_heart(sheet: Sheet) -> Iterator[Hit]:
@@ -99,6 +100,8 @@ def _spoken(block: Block) -> int:
             told += [step.notice.hazard, step.notice.consequence, step.notice.avoid]
         if step.measure is not None:
             told.append(step.measure.how)
+        if step.if_not is not None:
+            told += [step.if_not.title, *(line.do for line in step.if_not.lines)]
     return sum(spoken_words(text) for text in told)
 
 
@@ -155,6 +158,17 @@ def tile_words(sheet: Sheet) -> Iterator[Hit]:
         if count > TILE_WORDS:
             wrong = f"the tile has {count} words; {TILE_WORDS} is the most"
             yield hit(said, wrong, "keep the words that tell this emergency from the others")
+
+
+def answer_words(sheet: Sheet) -> Iterator[Hit]:
+    """An answer is five words or fewer, and ends with no period: it stands on a button."""
+    for said in sheet.of(Role.ANSWER):
+        count = len(said.text.split())
+        if count > ANSWER_WORDS:
+            wrong = f"this answer has {count} words; {ANSWER_WORDS} is the most"
+            yield hit(said, wrong, "say it as the driver would, such as 'No way off'")
+        elif said.text.endswith("."):
+            yield hit(said, "the answer ends with a period", "leave the period out")
 
 
 SHOUTED = re.compile(r"(?:\b[A-Z]{2,}\b[^\w.]+){3,}[A-Z]{2,}\b")

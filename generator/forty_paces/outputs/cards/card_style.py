@@ -151,6 +151,7 @@ def styles(composition: Composition) -> dict[str, Style]:
         "start": Style(above_mm=2 * c.gap_mm),
         "step": Style(above_mm=c.gap_mm),
         "step-do": Style(left_mm=NUMBER_MM),
+        "other-way": Style(left_mm=2 * NUMBER_MM),
         "notice": Style(above_mm=c.gap_mm, below_mm=c.gap_mm, left_mm=NUMBER_MM),
         "notice-word": Style(left_mm=1.0, right_mm=1.0),
         "bold": Style(bold=True),

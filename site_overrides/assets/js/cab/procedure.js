@@ -6,6 +6,7 @@ part("procedure", function () {
   var next = one("[data-next]", bar);
   var back = one("[data-back]", bar);
   var list = one("[data-list]", bar);
+  var other = one("[data-other]", bar);
   var LONG_AGO_MS = 3600000;
   var listedFrom = { screen: null, view: "" };
 
@@ -28,6 +29,7 @@ part("procedure", function () {
     if (done) {
       ticks[keyOf(step)] = at;
       note(keyOf(step) + "/do");
+      refuse(step, false);
     } else {
       delete ticks[keyOf(step)];
       unnote(keyOf(step) + "/do");
@@ -42,8 +44,26 @@ part("procedure", function () {
     if (step.hasAttribute("data-devices-out")) tell("devices", { at: at, out: out });
   }
 
+  /* A step that decides whether the driver goes at all has two answers in the bar: the first leads on, the second
+     opens what is done instead. It stays open until the first is given. */
+  function isRefused(step) {
+    return keyOf(step) in recalledTable("answers");
+  }
+
+  function refuse(step, no) {
+    var answers = recalledTable("answers");
+    if (no === isRefused(step)) return;
+    if (no) {
+      answers[keyOf(step)] = now();
+      note(keyOf(step) + "/if_not/title");
+    } else delete answers[keyOf(step)];
+    remember("answers", answers);
+    paint(step);
+  }
+
   function paint(step) {
     var done = ticked(step);
+    step.classList.toggle("is-refused", isRefused(step));
     step.classList.toggle("is-ticked", done);
     one("[data-tick]", step).checked = done;
   }
@@ -54,6 +74,7 @@ part("procedure", function () {
       var at = ticks[keyOf(step)];
       delete ticks[keyOf(step)];
       if (at !== undefined) sayDevices(step, at, false);
+      refuse(step, false);
     });
     remember("ticks", ticks);
     some.forEach(paint);
@@ -132,9 +153,13 @@ part("procedure", function () {
     back.hidden = false;
     list.hidden = view === "list";
     bar.setAttribute("data-bar", view);
+    var answers = view === "step" ? one(".answers", some[at]) : null;
+    bar.toggleAttribute("data-answers", Boolean(answers));
+    other.hidden = !answers;
+    if (answers) other.textContent = one('[data-key$="/if_not/title"]', answers).textContent;
     next.textContent =
       view === "finished" ? "Finished: back to start"
-      : view === "step" ? "Done, next"
+      : view === "step" ? (answers ? one('[data-key$="/if_not/can"]', answers).textContent : "Done, next")
       : !began(procedure) ? "I have stopped: step 1"
       : open < some.length ? "Go on: step " + (open + 1)
       : "Go on";
@@ -182,6 +207,14 @@ part("procedure", function () {
 
   on(next, "click", leadOn);
   on(back, "click", leadBack);
+  on(other, "click", function () {
+    var step = steps(screens[place.screen])[Number(place.view) - 1];
+    tick(step, false);
+    refuse(step, true);
+    var way = one(".other-way", step);
+    way.scrollIntoView({ block: "nearest" });
+    way.focus({ preventScroll: true });
+  });
   on(list, "click", function () {
     listedFrom = { screen: place.screen, view: place.view };
     go(place.screen, "list");

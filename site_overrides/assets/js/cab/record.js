@@ -23,7 +23,7 @@ part("record", function () {
     });
     var words = found ? found.textContent : "";
     var title = titleOf(entry.what.replace(/["\\]/g, ""));
-    if (/\/see$/.test(entry.what)) words = "Decided: " + words;
+    if (/\/(see|if_not\/title)$/.test(entry.what)) words = "Decided: " + words;
     if (/\/finished$/.test(entry.what)) words = "Finished: " + words;
     return [title && title !== words ? title + ": " : "", entry.words, entry.words && words ? ": " : "", words].join("");
   }

@@ -9,6 +9,7 @@ var KEYS = {
   vehicle: "choice",
   finder: "choice",
   ticks: "record",
+  answers: "record",
   log: "record",
   marks: "record",
   fields: "record",
