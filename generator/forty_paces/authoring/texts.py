@@ -50,9 +50,7 @@ class Role(Enum):
     LOCAL_RULE = "local rule"
 
 
-ORDERS = frozenset(
-    {Role.BY_HEART, Role.STEP, Role.OTHER_WAY, Role.CHOICE, Role.REPORT, Role.ROLL_AGAIN}
-)
+ORDERS = frozenset({Role.BY_HEART, Role.STEP, Role.OTHER_WAY, Role.CHOICE, Role.REPORT, Role.ROLL_AGAIN})
 """Texts that tell the driver to do one thing."""
 
 

@@ -240,7 +240,9 @@ def _fits(press: Press, watch: Watch) -> dict[str, dict[str, str]]:
     for size in counted(CARD_SIZES, len(CARD_SIZES), watch):
         found, misfits = try_set(press, size)
         for face in found.faces:
-            rows.setdefault(face.code, {})[size] = face.composition
+            two = ", 2 faces" if face.kind == "procedure" and face.more else ""
+            rows.setdefault(face.code, {}).setdefault(size, face.composition)
+            rows[face.code][size] += two
         for miss in misfits:
             over = f"{_count(miss.lines_over, 'line')} over" if miss.lines_over else f'"{miss.word}" too wide'
             rows.setdefault(miss.draft.code, {})[size] = over
@@ -251,12 +253,12 @@ def _list_fits(rows: dict[str, dict[str, str]], as_data: bool) -> None:
     if as_data:
         click.echo(json.dumps(rows, indent=1, ensure_ascii=False))
         return
-    click.echo("card  " + "".join(f"{size:<16}" for size in CARD_SIZES))
+    click.echo("card  " + "".join(f"{size:<24}" for size in CARD_SIZES))
     for code in sorted(rows, key=_natural):
-        click.echo(f"{code:<6}" + "".join(f"{rows[code].get(size, ''):<16}" for size in CARD_SIZES).rstrip())
+        click.echo(f"{code:<6}" + "".join(f"{rows[code].get(size, ''):<24}" for size in CARD_SIZES).rstrip())
     for size in CARD_SIZES:
-        held = sum(row[size].endswith("pt") for row in rows.values())
-        click.echo(f"{size}: holds {held} of {len(rows)} faces.")
+        held = sum(" over" not in row[size] and " too wide" not in row[size] for row in rows.values())
+        click.echo(f"{size}: holds {held} of {len(rows)} cards.")
 
 
 def _natural(code: str) -> tuple[str, int]:

@@ -115,8 +115,8 @@ class OtherWay(Record):
     )
     title: Text = Field(description="The other answer: 'No way off'. Five words or fewer.")
     lines: Annotated[tuple[Line, ...], Field(min_length=1, max_length=3)] = Field(
-        description="What is done instead: one to three lines, done in this order. The steps that follow wait "
-        "until the first answer is true."
+        description="What is done instead: one to three lines, done in this order. The steps that follow "
+        "wait until the first answer is true."
     )
 
 

@@ -11,19 +11,30 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from forty_paces.authoring.findings import ContentFault, Finding, Place
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.drawing.formats import Size
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_style import Card, Composition
-from forty_paces.outputs.cards.faces import INDEX_CODE, Draft, drafts, index_draft, wallet_drafts
+from forty_paces.outputs.cards.faces import (
+    INDEX_CODE,
+    Draft,
+    drafts,
+    index_draft,
+    leaves,
+    notes_draft,
+    wallet_drafts,
+)
 from forty_paces.outputs.cards.qr import qr_svg
 from forty_paces.outputs.cards.setting import WALLET_SIZE, Setting, face_html, qr_words
 from forty_paces.outputs.paper.flow import PT_MM, Measured, TooNarrow, measure
 from forty_paces.outputs.paper.typeface import Typeface, typeface_of
 from forty_paces.outputs.press import Press
+
+MOST_FACES = 88
+"Stands for the number of a face while it is measured: two of the widest digits."
 
 _HAIR_MM = 0.05
 "Left free at the foot of a full face, so that no engine's rounding starts a second page."
@@ -44,6 +55,8 @@ class Face:
     reviewed: str
     number: int
     of: int
+    more: str
+    "What follows the title on the back of a leaf; empty on the face that the index names."
     composition: str
     "Which type sizes it is set in."
     needed_mm: float
@@ -125,11 +138,17 @@ def try_set(
         wanted = [draft for draft in wanted if draft.code in only]
     if size != WALLET_SIZE:
         wanted.insert(0, index_draft(press, _index_rows(wanted, card_style.CARDS[size])))
-    setting = Setting(press, size, vehicle, changed, since, len(wanted))
     typeface = typeface_of(press)
-    made = [_set(setting, draft, number, typeface) for number, draft in enumerate(wanted, 1)]
-    faces = tuple(face for face in made if isinstance(face, Face))
-    return CardSet(size, vehicle, faces), tuple(miss for miss in made if isinstance(miss, Misfit))
+    setting = Setting(press, size, vehicle, changed, since, MOST_FACES)
+    fits = [_fit(setting, draft, typeface) for draft in wanted]
+    bound = _bound(fits)
+    setting = replace(setting, of=len(bound))
+    faces = tuple(
+        _face(setting, place, number, typeface)
+        for number, place in enumerate(bound, 1)
+        if place.composition is not None
+    )
+    return CardSet(size, vehicle, faces), tuple(miss for miss in fits if isinstance(miss, Misfit))
 
 
 def known_codes(press: Press) -> frozenset[str]:
@@ -151,9 +170,8 @@ def finding(misfit: Misfit) -> Finding:
         mend = "use a shorter word, or take a larger size in card_sizes"
     else:
         lines = f"{misfit.lines_over} line{'s' * (misfit.lines_over != 1)}"
-        wrong = (
-            f'"{draft.title}" runs {lines} over a face of {title}, in {floor:g} pt, the smallest type allowed'
-        )
+        held = f"both faces of a card of {title}" if draft.kind == "procedure" else f"a face of {title}"
+        wrong = f'"{draft.title}" runs {lines} over {held}, in {floor:g} pt, the smallest type allowed'
         mend = "shorten " + "; ".join(misfit.savings) + "; or take a larger size in card_sizes"
     trail = (f'card "{draft.code}"', f'size "{misfit.size}"')
     return Finding(Place(draft.path, 1, 1), wrong, trail, mend, "card-fits")
@@ -164,39 +182,81 @@ def compositions(size: str) -> tuple[Composition, ...]:
     return card_style.WALLET_COMPOSITIONS if size == WALLET_SIZE else card_style.COMPOSITIONS
 
 
-def _set(setting: Setting, draft: Draft, number: int, typeface: Typeface) -> Face | Misfit:
-    """The face in the first composition that it fits in, whatever digits the edition's id is made of."""
-    card, edition = setting.card, setting.press.library.edition.id
-    widest = max("0123456789abcdef", key=typeface.weight(False).width) * len(edition)
-    measured: Measured | None = None
-    for composition in compositions(setting.size):
-        html = face_html(setting, draft, number, composition)
+@dataclass(frozen=True, slots=True)
+class _Fit:
+    """A card that fits: one face, or both faces of one leaf."""
+
+    parts: tuple[Draft, ...]
+    composition: Composition
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """A face in its order. Without a composition it does not fit, and its number is kept free."""
+
+    draft: Draft
+    composition: Composition | None
+    entry: int
+    "Its row in the index, from 1; 0 on the index itself."
+
+
+def _fit(setting: Setting, draft: Draft, typeface: Typeface) -> _Fit | Misfit:
+    """One face in the largest type that it fits in, else both faces of a leaf in the largest for them."""
+    sizes = compositions(setting.size)
+    ways: list[tuple[Composition, tuple[Draft, ...]]] = [(composition, (draft,)) for composition in sizes]
+    ways += [(composition, leaf) for composition in sizes for leaf in leaves(draft)]
+    misfits = []
+    for composition, parts in ways:
         try:
-            styles = card_style.styles(composition)
-            measured = measure(html.replace(edition, widest), styles, card.column_mm, typeface)
+            over_mm = [
+                (one, measured, measured.height_mm + _HAIR_MM - setting.card.room_mm)
+                for one in parts
+                for measured in [_measured(setting, one, composition, typeface)]
+            ]
         except TooNarrow as narrow:
-            if composition is compositions(setting.size)[-1]:
+            if composition is sizes[-1]:
                 return Misfit(draft, setting.size, 0, (), narrow.word)
             continue
-        if measured.height_mm <= card.room_mm - _HAIR_MM:
-            measured = measure(html, styles, card.column_mm, typeface)
-            gap = max(0, math.floor((card.room_mm - measured.height_mm - _HAIR_MM) * 10))
-            qr = qr_svg(qr_words(setting, draft, number), prefix=f"{draft.id}-{number}")
-            html = face_html(setting, draft, number, composition, gap=gap, qr=qr)
-            return _face(setting, draft, number, composition, measured, gap, html)
-    assert measured is not None, "the last composition was measured or refused"
-    return _misfit(setting, draft, measured)
+        if all(over <= 0 for *_, over in over_mm):
+            return _Fit(parts, composition)
+        if composition is sizes[-1]:
+            misfits.append(_misfit(setting, draft, [(one, over) for _, one, over in over_mm if over > 0]))
+    return min(misfits, key=lambda miss: miss.lines_over)
 
 
-def _face(
-    setting: Setting,
-    draft: Draft,
-    number: int,
-    composition: Composition,
-    measured: Measured,
-    gap: int,
-    html: str,
-) -> Face:
+def _measured(setting: Setting, draft: Draft, composition: Composition, typeface: Typeface) -> Measured:
+    """The words of a face as set, whatever digits the edition's id is made of."""
+    edition = setting.press.library.edition.id
+    widest = max("0123456789abcdef", key=typeface.weight(False).width) * len(edition)
+    html = face_html(setting, draft, MOST_FACES, composition)
+    styles = card_style.styles(composition)
+    return measure(html.replace(edition, widest), styles, setting.card.column_mm, typeface)
+
+
+def _bound(fits: Sequence[_Fit | Misfit]) -> list[_Place]:
+    """The faces in order. A card of two faces begins on a front: the one before it gets a back for notes."""
+    bound: list[_Place] = []
+    for row, fit in enumerate(fits):
+        entry = row  # the index stands first, in row 0
+        if isinstance(fit, Misfit):
+            bound.append(_Place(fit.draft, None, entry))
+            continue
+        if len(fit.parts) == 2 and len(bound) % 2:
+            before = bound[-1]
+            bound.append(replace(before, draft=notes_draft(before.draft)))
+        bound += [_Place(draft, fit.composition, entry) for draft in fit.parts]
+    return bound
+
+
+def _face(setting: Setting, place: _Place, number: int, typeface: Typeface) -> Face:
+    """A face that fits, with the room that is left between its words and its foot."""
+    card, draft, composition = setting.card, place.draft, place.composition
+    assert composition is not None, "only a face that fits is set"
+    html = face_html(setting, draft, number, composition, entry=place.entry)
+    measured = measure(html, card_style.styles(composition), card.column_mm, typeface)
+    gap = max(0, math.floor((card.room_mm - measured.height_mm - _HAIR_MM) * 10))
+    qr = qr_svg(qr_words(setting, draft, number), prefix=f"{draft.id}-{number}")
+    html = face_html(setting, draft, number, composition, entry=place.entry, gap=gap, qr=qr)
     return Face(
         id=draft.id,
         code=draft.code,
@@ -209,6 +269,7 @@ def _face(
         reviewed=draft.reviewed,
         number=number,
         of=setting.of,
+        more=draft.more,
         composition=composition.id,
         needed_mm=measured.height_mm,
         gap=gap,
@@ -217,11 +278,16 @@ def _face(
     )
 
 
-def _misfit(setting: Setting, draft: Draft, measured: Measured) -> Misfit:
-    floor = compositions(setting.size)[-1]
-    over_mm = measured.height_mm + _HAIR_MM - setting.card.room_mm
-    lines_over = max(1, math.ceil(over_mm / (floor.lead_pt * PT_MM) - 1e-6))
-    return Misfit(draft, setting.size, lines_over, tuple(_savings(measured, lines_over)))
+def _misfit(setting: Setting, draft: Draft, over: Sequence[tuple[Measured, float]]) -> Misfit:
+    """What is over at the smallest type, on one face or on two together."""
+    lead_mm = compositions(setting.size)[-1].lead_pt * PT_MM
+    lines = [max(1, math.ceil(over_mm / lead_mm - 1e-6)) for _, over_mm in over]
+    savings = [
+        saving
+        for (measured, _), count in zip(over, lines, strict=True)
+        for saving in _savings(measured, count)
+    ]
+    return Misfit(draft, setting.size, sum(lines), tuple(savings))
 
 
 def _savings(measured: Measured, lines_over: int) -> Iterator[str]:

@@ -157,6 +157,7 @@ def styles(composition: Composition) -> dict[str, Style]:
         "bold": Style(bold=True),
         "choice": Style(above_mm=c.gap_mm - 0.1, left_mm=NUMBER_MM),
         "finished": Style(above_mm=c.gap_mm, below_mm=c.gap_mm, left_mm=NUMBER_MM),
+        "turn-over": Style(above_mm=c.gap_mm, left_mm=NUMBER_MM),
         "never": Style(above_mm=c.gap_mm),
         "never-line": Style(above_mm=0.2, left_mm=NUMBER_MM),
         "by-heart-size": _type(c.by_heart_pt),

@@ -8,7 +8,7 @@ go, what is known by heart. Refuses to know sizes, paper and whether it fits.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from forty_paces.authoring.models.fleet import Vehicle
@@ -50,6 +50,8 @@ class Draft:
     "The content file it is made from."
     names: Mapping[str, object] = field(default_factory=dict)
     "What its macro is given."
+    more: str = ""
+    "What follows the title on the back of a leaf; empty on the face that the index names."
 
 
 def drafts(press: Press, vehicle: Vehicle | None, size: Size) -> tuple[Draft, ...]:
@@ -98,8 +100,27 @@ def _procedure(press: Press, procedure: Procedure, vehicle: Vehicle | None) -> D
         next_review=procedure.next_review,
         reviewed=reviewed_words(procedure),
         path=f"content/procedures/{procedure.id}.yml",
-        names={"view": view, "codes": codes},
+        names={"view": view, "codes": codes, "front": len(view.blocks), "back": 0},
     )
+
+
+def leaves(draft: Draft) -> Iterator[tuple[Draft, Draft]]:
+    """Every way to put a procedure on both faces of one leaf, the fullest front first.
+
+    Blocks stay whole. The back holds at least the decision, the finish and what must never be done.
+    """
+    view = draft.names.get("view")
+    if draft.kind != "procedure" or not isinstance(view, ProcedureView):
+        return
+    for blocks in range(len(view.blocks), 0, -1):
+        front = replace(draft, names={**draft.names, "front": blocks, "back": None})
+        names = {**draft.names, "front": None, "back": blocks}
+        yield front, replace(draft, id=f"{draft.id}-back", more=", continued", names=names)
+
+
+def notes_draft(draft: Draft) -> Draft:
+    """The back of a leaf whose front says everything, where the next card needs a leaf of its own."""
+    return replace(draft, id=f"{draft.id}-notes", kind="notes", more=", notes", names={})
 
 
 def _wallet(press: Press, procedure: Procedure, view: ProcedureView) -> Draft:

@@ -48,9 +48,19 @@ class Setting:
 
 
 def face_html(
-    setting: Setting, draft: Draft, number: int, composition: Composition, *, gap: int = 0, qr: str = ""
+    setting: Setting,
+    draft: Draft,
+    number: int,
+    composition: Composition,
+    *,
+    entry: int = 0,
+    gap: int = 0,
+    qr: str = "",
 ) -> str:
-    """The face as HTML. ``gap`` and ``qr`` take no part in what it measures, and come when it fits."""
+    """The face as HTML. ``entry`` is its row in the index, from 1.
+
+    ``entry``, ``gap`` and ``qr`` take no part in what it measures, and come when it fits.
+    """
     macros = setting.press.templates.get_template("cards/faces.html.j2").make_module({})
     shown = {
         "id": draft.id,
@@ -58,9 +68,10 @@ def face_html(
         "kind": draft.kind,
         "title": draft.title,
         "title_key": draft.title_key,
+        "more": draft.more,
         "side": "front" if number % 2 else "back",
         "composition": composition.class_name,
-        "tab": tab_of(number, setting.card),
+        "tab": tab_of(entry, setting.card),
         "foot": foot_words(setting, draft, number),
         "gap": gap,
         "reviewed": draft.reviewed,
@@ -112,9 +123,9 @@ def qr_words(setting: Setting, draft: Draft, number: int) -> str:
     return words.upper()
 
 
-def tab_of(number: int, card: Card) -> Tab:
-    """The index itself has none (0); the faces after it go down the rows of its columns."""
-    if number < 2 or not card.slots:
+def tab_of(entry: int, card: Card) -> Tab:
+    """The index itself has none (0); the cards after it go down the rows of its columns, from entry 1."""
+    if entry < 1 or not card.slots:
         return Tab(0, 0)
-    column, row = divmod(number - 2, card.slots)
+    column, row = divmod(entry - 1, card.slots)
     return Tab(row + 1, column % 3 + 1)

@@ -150,7 +150,7 @@ def _status(cards: CardSet, face: Face, today: dt.date, changed: tuple[str, ...]
     return FaceStatus(
         set=set_name(cards),
         code=face.code,
-        title=face.title,
+        title=face.title + face.more,
         version=face.version,
         effective=face.effective.isoformat(),
         next_review=face.next_review.isoformat(),
