@@ -36,10 +36,17 @@ def cab_procedures(cab: BeautifulSoup, library: Library) -> Mapping[str, Tag]:
 
 @pytest.fixture(scope="session")
 def cards(built_site: Path) -> Mapping[str, Tag]:
-    """Each face of the default card set, by its code."""
+    """Each card of the default set, by its code: both faces of a leaf together."""
     file = built_site / "cards/half-letter-all.html"
     soup = BeautifulSoup(file.read_text(encoding="utf-8"), "html.parser")
-    return {_one(face, ".code-letters").get_text(): face for face in soup.select("section.face")}
+    found: dict[str, Tag] = {}
+    for face in soup.select("section.face"):
+        code = _one(face, ".code-letters").get_text()
+        if code in found:
+            found[code].append(face)
+        else:
+            found[code] = face
+    return found
 
 
 def _article(file: Path) -> Tag:

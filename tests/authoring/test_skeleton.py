@@ -49,6 +49,8 @@ WORDS = {
     "unit": "s",
     "how": "Count slowly.",
     "otherwise": "Wait longer.",
+    "if_not.can": "There is a way",
+    "if_not.title": "No way off",
     "decision.title": "What you see now",
     "see": "the wheel still turns",
     "leads_to": "finished",

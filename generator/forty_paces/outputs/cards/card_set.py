@@ -34,7 +34,8 @@ from forty_paces.outputs.paper.typeface import Typeface, typeface_of
 from forty_paces.outputs.press import Press
 
 MOST_FACES = 88
-"Stands for the number of a face while it is measured: two of the widest digits."
+"""Stands for the number of a face, and of all faces, while it is measured: how many there are is only known
+once it is known which cards take two. Wallet cards never do."""
 
 _HAIR_MM = 0.05
 "Left free at the foot of a full face, so that no engine's rounding starts a second page."
@@ -139,8 +140,12 @@ def try_set(
     if size != WALLET_SIZE:
         wanted.insert(0, index_draft(press, _index_rows(wanted, card_style.CARDS[size])))
     typeface = typeface_of(press)
-    setting = Setting(press, size, vehicle, changed, since, MOST_FACES)
-    fits = [_fit(setting, draft, typeface) for draft in wanted]
+    wallet = size == WALLET_SIZE
+    setting = Setting(press, size, vehicle, changed, since, len(wanted) if wallet else MOST_FACES)
+    fits = [
+        _fit(setting, draft, number if wallet else MOST_FACES, typeface)
+        for number, draft in enumerate(wanted, 1)
+    ]
     bound = _bound(fits)
     setting = replace(setting, of=len(bound))
     faces = tuple(
@@ -200,7 +205,7 @@ class _Place:
     "Its row in the index, from 1; 0 on the index itself."
 
 
-def _fit(setting: Setting, draft: Draft, typeface: Typeface) -> _Fit | Misfit:
+def _fit(setting: Setting, draft: Draft, number: int, typeface: Typeface) -> _Fit | Misfit:
     """One face in the largest type that it fits in, else both faces of a leaf in the largest for them."""
     sizes = compositions(setting.size)
     ways: list[tuple[Composition, tuple[Draft, ...]]] = [(composition, (draft,)) for composition in sizes]
@@ -211,7 +216,7 @@ def _fit(setting: Setting, draft: Draft, typeface: Typeface) -> _Fit | Misfit:
             over_mm = [
                 (one, measured, measured.height_mm + _HAIR_MM - setting.card.room_mm)
                 for one in parts
-                for measured in [_measured(setting, one, composition, typeface)]
+                for measured in [_measured(setting, one, number, composition, typeface)]
             ]
         except TooNarrow as narrow:
             if composition is sizes[-1]:
@@ -224,11 +229,13 @@ def _fit(setting: Setting, draft: Draft, typeface: Typeface) -> _Fit | Misfit:
     return min(misfits, key=lambda miss: miss.lines_over)
 
 
-def _measured(setting: Setting, draft: Draft, composition: Composition, typeface: Typeface) -> Measured:
+def _measured(
+    setting: Setting, draft: Draft, number: int, composition: Composition, typeface: Typeface
+) -> Measured:
     """The words of a face as set, whatever digits the edition's id is made of."""
     edition = setting.press.library.edition.id
     widest = max("0123456789abcdef", key=typeface.weight(False).width) * len(edition)
-    html = face_html(setting, draft, MOST_FACES, composition)
+    html = face_html(setting, draft, number, composition)
     styles = card_style.styles(composition)
     return measure(html.replace(edition, widest), styles, setting.card.column_mm, typeface)
 
