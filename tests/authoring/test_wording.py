@@ -167,6 +167,8 @@ KEPT = [
     ("sentence-case", Role.TITLE, "Stopped on a rail crossing"),
     ("sentence-case", Role.STEP, "Look for a DANGER or WARNING sign."),
     ("short-tile", Role.TILE, "On a crossing"),
+    ("short-answer", Role.ANSWER, "There is a way off"),
+    ("short-answer", Role.ANSWER, "Yes, there is a way"),
     ("alternatives-together", Role.STEP, "Do one of these: call, or wave."),
     ("no-noun-chain", Role.WHY, "The front brake drum is hot."),
     ("no-noun-chain", Role.WHY, "The driver who sees it stops at once."),
@@ -268,6 +270,8 @@ BROKEN = [
     ("sentence-case", Role.STEP, "Stop. DO NOT GO BACK."),
     ("sentence-case", Role.TITLE, "Tire Smoke Under Trailer"),
     ("short-tile", Role.TILE, "Stopped on a crossing"),
+    ("short-answer", Role.ANSWER, "Yes, there is a way off"),
+    ("short-answer", Role.ANSWER, "No way off."),
     ("no-noun-chain", Role.WHY, "The trailer air brake line fitting leaks."),
     ("stopped-line", Role.STOPPED, "Start here."),
 ]
