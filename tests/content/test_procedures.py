@@ -89,8 +89,8 @@ def test_a_procedure_can_be_known_by_heart(procedure: Procedure) -> None:
     assert 2 <= len(procedure.by_heart) <= 4
 
 
-TWO_WAYS_OUT = ("off-road-wheels", "rail-crossing")
-"""Stop on the shoulder or come back; drive clear or leave the vehicle: seconds decide which."""
+TWO_WAYS_OUT = ("off-road-wheels", "rail-crossing", "crash-scene")
+"""Stop on the shoulder or come back; drive clear or leave the vehicle; your own crash or another's."""
 
 
 def test_no_vehicle_has_more_than_three_lines_to_know_by_heart(
@@ -129,13 +129,13 @@ def test_nothing_rolling_waits_for_reading(procedure: Procedure) -> None:
     assert procedure.stopped.startswith("After you have stopped")
 
 
-LIFE_FIRST = ("rails-first", "water-rises-first", "water-moves-stay", "ramp-first")
+LIFE_FIRST = ("rails-first", "water-rises-first", "water-moves-stay", "ramp-first", "call-crash")
 
 WAYS_OUT_OF_THE_CAB = ("out-away-side", "out-not-low-side", "door-both-hands")
 
 
 def test_emergencies_on_the_shoulder_say_the_flashers_first(library: Library) -> None:
-    """Only people on rails, in rising water or in an escape ramp go before the flashers."""
+    """Only people on rails, in rising water or in an escape ramp, and the call at a crash, go before them."""
     for procedure in library.procedures:
         steps = [step.id for block in procedure.blocks for step in block.steps]
         if "devices-out" in steps:

@@ -156,7 +156,12 @@ def test_every_placement_face_tells_devices_distances_sides_walk_and_cautions(
                 words,
             ), (asked.code, device)
         assert all(leg in words for leg in asked.walk)
-        for caution in ("Flashers on.", "Vest on.", "Not safe to walk that far? Stop short.", "no flame"):
+        for caution in (
+            "Flashers on.",
+            "Vest on.",
+            "Not safe to walk that far? Go back. Do not place it.",
+            "no flame",
+        ):
             assert caution in words, (asked.code, caution)
         assert f"All out within {rules.time_limit_s / 60:g} min." in words
         assert f"Turn to {asked.more}." in words

@@ -1,0 +1,223 @@
+"""Who may leave the cab, in which order, and where to wait: the rules of safety held on the content itself.
+
+Sources: driver manual 2.20 (call before you get out, a helper parks away); National Highways and the road
+authorities of Queensland and South Australia (stay in, belted, without a safe way out); 49 CFR 392.22.
+"""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.fleet import Vehicle
+from forty_paces.authoring.models.procedure import Procedure, Step
+from forty_paces.authoring.texts import ORDERS, Role, texts
+from forty_paces.outputs.cab.assistant import cab_html
+from forty_paces.outputs.cards.card_set import card_set
+from forty_paces.outputs.press import Press
+from forty_paces.outputs.procedure_view import view_of
+
+from tests.content.test_procedures import IDS
+from tests.outputs.conftest import OVERRIDES
+
+OUT_FIRST = ("engine-fire", "tire-fire", "cargo-fire", "extinguisher", "cargo-spill", "rail-crossing")
+"""Fire, smoke, a leak, rails: there the order is to get out first, and no question stands before it."""
+
+LEAVES = re.compile(r"^(?:get out (?:on|away)|open that door|walk off the road)", re.IGNORECASE)
+DEVICES = ("devices-out", "devices-in-fog", "triangles-clear-of-heat", "near")
+
+
+def named(library: Library, name: str) -> Procedure:
+    found = library.procedure(name)
+    assert found is not None
+    return found
+
+
+def steps_of(procedure: Procedure) -> list[Step]:
+    return [step for block in procedure.blocks for step in block.steps]
+
+
+def sends_out(step: Step) -> bool:
+    """The step with which somebody leaves the cab, or stands outside it, on a road."""
+    return bool(LEAVES.match(step.do)) or step.devices_out or step.id in DEVICES
+
+
+ON_A_ROAD = tuple(name for name in IDS if name not in OUT_FIRST)
+
+
+@pytest.mark.parametrize("name", ON_A_ROAD)
+def test_whether_to_go_is_decided_from_the_seat_before_anybody_leaves_the_cab(
+    library: Library, name: str
+) -> None:
+    steps = steps_of(named(library, name))
+    out = [at for at, step in enumerate(steps) if sends_out(step)]
+    assert out, "no step of this procedure leads out of the cab: take it off the list"
+    decides = [at for at, step in enumerate(steps) if step.if_not is not None]
+    assert decides, "nothing decides whether to go"
+    assert decides[0] < out[0]
+
+
+@pytest.mark.parametrize("name", ON_A_ROAD)
+def test_the_other_way_is_to_stay_in_belted_and_to_call(library: Library, name: str) -> None:
+    (step,) = [step for step in steps_of(named(library, name)) if step.if_not is not None]
+    assert step.if_not is not None
+    told = " ".join(line.do for line in step.if_not.lines).lower()
+    for words in ("stay in", "seat belts", "flashers", "911", "live lane", "write down"):
+        assert words in told, words
+
+
+@pytest.mark.parametrize("name", ON_A_ROAD)
+def test_the_exceptions_are_named_where_it_is_decided(library: Library, name: str) -> None:
+    (step,) = [step for step in steps_of(named(library, name)) if step.if_not is not None]
+    assert step.notice is not None
+    first, then = step.notice.avoid.lower().split("get out at once")
+    for danger in ("fire", "smoke", "leak", "rails", "rising water"):
+        assert danger in first, danger
+    assert "power line" in then
+    assert "stay in" in then
+
+
+@pytest.mark.parametrize("name", OUT_FIRST)
+def test_where_the_vehicle_itself_kills_no_question_stands_before_getting_out(
+    library: Library, name: str
+) -> None:
+    assert [] == [step.id for step in steps_of(named(library, name)) if step.if_not is not None]
+
+
+def test_only_a_vehicle_on_a_crossing_is_left_before_the_question(library: Library) -> None:
+    steps = steps_of(named(library, "breakdown"))
+    assert "rails-first" == steps[0].id
+    assert "off the rails first" in steps[0].do
+
+
+@pytest.mark.parametrize("name", ON_A_ROAD)
+def test_a_place_to_wait_is_named(library: Library, name: str) -> None:
+    waits = [s for s in steps_of(named(library, name)) if s.do.startswith(("Wait ", "On a shoulder, wait "))]
+    places = [step for step in waits if "guardrail" in step.do]
+    assert places, "nobody is told where to wait"
+    assert all(re.search(r"back along the road|side the wind comes from", step.do) for step in places)
+    assert any("advice" in step.why and "may differ" in step.why for step in places)
+
+
+@pytest.mark.parametrize("name", ON_A_ROAD)
+def test_nobody_is_sent_to_the_traffic_side(library: Library, name: str) -> None:
+    procedure = named(library, name)
+    assert "no-traffic-side" in {never.id for never in procedure.never}
+    for said in texts(procedure):
+        if said.role not in ORDERS:
+            continue
+        words = said.text.lower()
+        assert not re.search(r"(?:whole vehicle|both sides|all (?:four )?sides|walk round)", words), (
+            said.address
+        )
+        assert not re.search(r"(?:on|to|along) the traffic side", words), said.address
+
+
+def test_no_step_brings_back_the_old_money_bank(library: Library) -> None:
+    for procedure in library.procedures:
+        assert [] == [said.address for said in texts(procedure) if re.search(r"\bbank\b", said.text)]
+
+
+def test_at_a_crash_the_call_is_step_one_and_stands_before_the_devices(library: Library) -> None:
+    crash = named(library, "crash-scene")
+    ids = [step.id for step in steps_of(crash)]
+    assert "call-crash" == ids[0]
+    assert ids.index("call-crash") < ids.index("out-away-side") < ids.index("devices-out")
+    assert "From the seat" in steps_of(crash)[0].do
+    assert "If you have none, protect the scene first" in steps_of(crash)[0].why
+
+
+@pytest.mark.parametrize("name", [name for name in ON_A_ROAD if name != "crash-scene"])
+def test_where_people_are_hurt_or_a_lane_is_blocked_the_call_comes_before_the_devices(
+    library: Library, name: str
+) -> None:
+    steps = steps_of(named(library, name))
+    ids = [step.id for step in steps]
+    call = steps[ids.index("call-from-seat")]
+    assert "people are hurt or you stand in a lane" in call.do
+    assert "from the seat" in call.do
+    first_out = next(at for at, step in enumerate(steps) if sends_out(step))
+    assert ids.index("call-from-seat") < first_out
+
+
+def test_a_helper_parks_away_and_an_own_wreck_goes_to_the_side(library: Library) -> None:
+    """Driver manual 2.20.1."""
+    lines = {line.id: line.do for line in named(library, "crash-scene").by_heart}
+    assert "park well away" in lines["helper-away"]
+    assert "side of the road" in lines["yours-aside"]
+    told = " ".join(said.text for said in texts(named(library, "crash-scene")))
+    assert "close by" not in told.lower()
+
+
+def test_care_follows_the_operator_and_begins_with_bleeding(library: Library) -> None:
+    ids = [step.id for step in steps_of(named(library, "crash-scene"))]
+    order = ["devices-out", "do-as-told", "stop-bleeding", "leave-hurt", "keep-warm"]
+    assert order == sorted(order, key=ids.index)
+
+
+MINUTES = re.compile(r"\b10 min\b|\bten minutes\b|\bten-minute\b")
+
+
+def test_wherever_the_ten_minutes_are_stated_life_goes_first(library: Library) -> None:
+    for procedure in library.procedures:
+        stated = [said for said in texts(procedure) if said.role is Role.STEP and MINUTES.search(said.text)]
+        for said in stated:
+            step = next(s for s in steps_of(procedure) if f"/{s.id}/do" in said.address)
+            assert step.measure is not None
+            assert "Life goes before the 10 min" in step.measure.how, said.address
+        lines = [line for line in procedure.by_heart if MINUTES.search(line.do)]
+        assert all(line.why is not None and "Life goes" in line.why for line in lines), procedure.id
+
+
+def test_every_fire_names_the_case_of_hazardous_cargo(library: Library) -> None:
+    for name in ("engine-fire", "tire-fire", "cargo-fire", "extinguisher"):
+        procedure = named(library, name)
+        conditions = {c.value for block in procedure.blocks for s in block.steps for c in s.when}
+        conditions |= {c.value for line in procedure.by_heart for c in line.when}
+        told = " ".join(said.text.lower() for said in texts(procedure))
+        assert any("hazardous" in c for c in conditions) or "hazardous" in told, name
+
+
+UNKNOWN = Vehicle.model_validate({"id": "somebody", "title": "A vehicle that says nothing of itself"})
+
+
+def conditional(library: Library) -> list[tuple[str, str]]:
+    """Every step with a condition, as its key and its words."""
+    return [
+        (f"{procedure.id}/blocks/{block.id}/steps/{step.id}/do", step.do)
+        for procedure in library.procedures
+        for block in procedure.blocks
+        for step in block.steps
+        if step.when
+    ]
+
+
+def test_a_step_whose_condition_is_unknown_stays_with_its_condition(library: Library) -> None:
+    shown = {
+        f"{step.key}/do": step.condition
+        for procedure in library.procedures
+        for block in view_of(procedure, UNKNOWN).blocks
+        for step in block.steps
+    }
+    wanted = conditional(library)
+    assert len(wanted) > 10
+    for key, _ in wanted:
+        assert shown[key].startswith("With "), key
+
+
+def test_lines_whose_condition_is_unknown_stay_too(library: Library) -> None:
+    for procedure in library.procedures:
+        view = view_of(procedure, UNKNOWN)
+        for part in ("by_heart", "never", "report", "roll_again"):
+            wanted = [line.id for line in getattr(procedure, part)]
+            assert wanted == [line.key.split("/")[-1] for line in getattr(view, part)], (procedure.id, part)
+
+
+def test_the_cab_file_and_the_cards_of_an_unknown_vehicle_hold_every_step(library: Library) -> None:
+    press = Press(library, OVERRIDES)
+    cab = cab_html(press, UNKNOWN)
+    printed = {key for face in card_set(press, "half-letter", UNKNOWN).faces for key in face.strings}
+    for key, _ in conditional(library):
+        assert f'data-key="{key}"' in cab, key
+        assert key in printed, key
