@@ -155,7 +155,7 @@ KEPT = [
     ("digits-with-unit", Role.STEP, "Wait 10 to 15 min."),
     ("digits-with-unit", Role.VALUE, "1 for each 10 ft of cargo, and always at least 2"),
     ("digits-with-unit", Role.VALUE, "62 of 100 highway vehicle fires"),
-    ("digits-with-unit", Role.STEP, "Take exit 12 to I-80, and read card S3, step 4."),
+    ("digits-with-unit", Role.STEP, "Take exit 12 to I-80, and read card FLM3, step 4."),
     ("digits-with-unit", Role.STEP, "Put out three triangles."),
     ("digits-with-unit", Role.WHY, "The ten-minute rule waits for no one."),
     ("cited-figure", Role.FINISHED, "You have called 911."),

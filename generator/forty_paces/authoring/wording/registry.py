@@ -155,7 +155,6 @@ RULES: tuple[Rule, ...] = (
         "No words that stressed or foreign drivers are known to misread.",
         "What the list below gives for them.",
         misread.no_misread_words,
-        advice=True,
     ),
     Rule(
         "plain-reading",
