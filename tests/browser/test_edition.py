@@ -7,11 +7,13 @@ edition with the network dead, hash by hash: a sample would not do.
 from __future__ import annotations
 
 import json
+import re
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.serving import Fault, SiteServer, serving
 from tests.browser.small_edition import (
@@ -276,6 +278,95 @@ class TestUpdate:
         page.reload()
         state_is(page, "new")
         assert page.title() == "aaaaaaaa"
+
+
+NO_EDITIONS = {
+    "empty": "",
+    "foreign": "self.addEventListener('fetch', () => {});\n",
+    "talkative": "self.addEventListener('message', (e) => e.ports[0].postMessage({ whole: true }));\n",
+    "impatient": "self.addEventListener('install', () => self.skipWaiting());\n"
+    "self.addEventListener('activate', (e) => e.waitUntil(self.clients.claim()));\n",
+}
+"""What a browser takes for a worker, sent with status 200 and as JavaScript, though it is no edition."""
+
+
+@pytest.fixture(params=[*NO_EDITIONS])
+def no_edition(request: pytest.FixtureRequest, editions: tuple[Path, Path], tmp_path: Path) -> Path:
+    folder = tmp_path / "no-edition"
+    shutil.copytree(editions[0], folder)
+    (folder / "sw.js").write_text(NO_EDITIONS[request.param], encoding="utf-8")
+    return folder
+
+
+class TestWorkerOfNobody:
+    def test_a_first_visit_that_installs_one_is_never_called_ready(self, new_context, no_edition) -> None:
+        with serving(SiteServer(no_edition, "/yard/guide/")) as server:
+            page = listening(new_context()).new_page()
+            page.goto(server.address)
+            status = page.locator("[data-edition-status]")
+            expect(status).to_have_attribute("data-state", "foreign")
+            expect(status).to_contain_text("Not ready without signal")
+            expect(status).to_contain_text("cab.html as a file")
+            assert said_of(page) == ["foreign"]
+
+    def test_one_that_waits_takes_the_word_ready_away_and_says_what_to_do(
+        self, new_context, server, editions, no_edition
+    ) -> None:
+        page = install(listening(new_context()), server)
+        updating(server, no_edition, no_fault)
+        page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
+        status = page.locator("[data-edition-status]")
+        expect(status).to_have_attribute("data-state", re.compile("threatened|foreign"))
+        expect(status).to_contain_text("Not ready without signal")
+        expect(status).to_contain_text("cab.html as a file")
+
+    @pytest.mark.parametrize("no_edition", ["empty", "foreign", "talkative"], indirect=True)
+    def test_a_page_opened_while_one_waits_is_never_called_ready(
+        self, new_context, server, editions, no_edition
+    ) -> None:
+        page = install(listening(new_context()), server)
+        updating(server, no_edition, no_fault)
+        assert attempt_update(page) == "waiting"
+        second = page.context.new_page()
+        second.goto(server.address + "subjects/page%2002.html")
+        expect(second.locator("[data-edition-status]")).to_have_attribute("data-state", "threatened")
+        assert "ready" not in said_of(second)
+
+    def test_a_good_edition_sent_afterwards_makes_it_ready_again(
+        self, new_context, server, editions, no_edition
+    ) -> None:
+        page = install(new_context(), server)
+        updating(server, no_edition, no_fault)
+        page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
+        expect(page.locator("[data-edition-status]")).to_have_attribute(
+            "data-state", re.compile("threatened|foreign")
+        )
+        updating(server, editions[1], no_fault)
+        assert attempt_update(page) == "waiting"
+        page.goto("about:blank")
+        page.goto(server.address)
+        state_is(page, "ready")
+        assert read_with_dead_network(page, server, editions[1]) == hashes(editions[1])
+
+
+def listening(context: BrowserContext) -> BrowserContext:
+    """A context whose pages note every state that they show."""
+    context.add_init_script(
+        """
+        window.statesShown = [];
+        new MutationObserver((changes) => {
+          for (const change of changes) {
+            if (change.type === "attributes") window.statesShown.push(change.target.dataset.state);
+          }
+        }).observe(document, { subtree: true, attributes: true, attributeFilter: ["data-state"] });
+        """
+    )
+    return context
+
+
+def said_of(page: Page) -> list[str]:
+    """Every state that the page has shown since it was opened."""
+    return list(page.evaluate("window.statesShown"))
 
 
 class TestDamagedStore:

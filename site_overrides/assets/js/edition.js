@@ -3,33 +3,42 @@
    In: `window.fortyPacesEdition`, written before this text by the build. Out: one
    line of words in `[data-edition-status]` (made at the foot of the page where
    there is none) and, where a new whole edition waits, a button to change to it.
-   Never reloads or changes anything unasked. */
-(function () {
+   Never reloads or changes anything unasked.
+
+   A browser installs whatever the address sends as sw.js, even nothing at all, and
+   lets it take over when every page is closed. So nothing is called ready before the
+   worker that serves, and the one that waits, have said which edition they hold. */
+(() => {
   "use strict";
 
-  var edition = window.fortyPacesEdition;
+  const edition = window.fortyPacesEdition;
   if (!edition) return;
 
-  var script = document.currentScript;
-  var root = document.documentElement.getAttribute("data-root");
-  var base = root || !script || !script.src ? new URL(root || "./", location.href) : new URL("../../", script.src);
-
-  var line = document.querySelector("[data-edition-status]");
-  var asked = false;
-  var replaced = false;
-  var text = {
-    label: "edition " + edition.id + " of " + edition.day,
+  const SILENT_MS = 10000; // An edition's worker says within this time that it has heard.
+  const script = /** @type {HTMLScriptElement | null} */ (document.currentScript);
+  const root = document.documentElement.getAttribute("data-root");
+  const base = root || !script || !script.src ? new URL(root || "./", location.href) : new URL("../../", script.src);
+  const fileAboard = "Use cab.html as a file on this tablet, or the cards, and tell whoever runs this address.";
+  const text = {
     file: "Opened as a file: nothing is needed from a network.",
     insecure: "This address is not secure (https), so the browser cannot keep the edition on this tablet.",
     unable: "This browser cannot keep the edition on this tablet.",
     broken: "The new edition did not arrive whole. The one you have stays in use.",
     unsaved: "Not ready without signal yet. Reload this page where there is a signal.",
+    checking: "Looking whether the edition that arrived is whole.",
+    foreign: "Not ready without signal: what this address sent is no edition. " + fileAboard,
+    threatened: "Not ready without signal: this address sent something that is no edition, and it takes over once every page is closed. Keep this page open. " + fileAboard,
     change: "Change to it now",
     reload: "Reload this page",
     replaced: "Another page changed to a new edition.",
   };
 
-  function place() {
+  let line = document.querySelector("[data-edition-status]");
+  let asked = false;
+  let replaced = false;
+  let turns = 0;
+
+  const place = () => {
     if (line) return line;
     line = document.createElement("p");
     line.className = "fp-edition";
@@ -37,74 +46,92 @@
     line.setAttribute("role", "status");
     (document.querySelector(".edition-foot__inner") || document.body).appendChild(line);
     return line;
-  }
+  };
 
-  function say(kind, words, buttonWords, onTap) {
-    if (replaced) return; // A page of an edition that no longer serves says that and nothing else.
-    replaced = kind === "replaced";
-    var home = place();
+  const say = (kind, words, buttonWords, onTap) => {
+    if (replaced && kind !== "foreign") return; // A page of an edition that no longer serves says that and nothing else.
+    replaced = replaced || kind === "replaced";
+    const home = place();
     home.setAttribute("data-state", kind);
     home.textContent = words;
     if (!buttonWords) return;
-    var button = document.createElement("button");
+    const button = document.createElement("button");
     button.type = "button";
     button.textContent = buttonWords;
     button.addEventListener("click", onTap);
-    home.appendChild(document.createTextNode(" "));
-    home.appendChild(button);
-  }
+    home.append(" ", button);
+  };
 
-  function ask(worker, then) {
-    var channel = new MessageChannel();
-    channel.port1.onmessage = function (event) {
-      then(event.data || {});
-    };
-    worker.postMessage({ ask: "state" }, [channel.port2]);
-  }
+  /**
+   * What a worker says of itself; null where it says nothing in time. One that has heard may take as long as it needs
+   * to read its files back.
+   *
+   * @param {ServiceWorker} worker
+   * @param {() => void} late  Called when it does say something after all.
+   * @returns {Promise<{ edition: string, day: string, whole: boolean } | null>}
+   */
+  const ask = (worker, late) =>
+    new Promise((resolve) => {
+      const channel = new MessageChannel();
+      let silent = false;
+      const patience = setTimeout(() => {
+        silent = true;
+        resolve(null);
+      }, SILENT_MS);
+      channel.port1.onmessage = (event) => {
+        const answer = event.data || {};
+        clearTimeout(patience);
+        if (silent) late();
+        else if (!answer.looking) resolve(typeof answer.edition === "string" ? answer : null);
+      };
+      worker.postMessage({ ask: "state", early: true }, [channel.port2]);
+    });
 
-  function offer(worker) {
-    ask(worker, function (found) {
-      if (!found.whole) return;
-      say("new", "A new edition is ready, of " + found.day + ".", text.change, function () {
+  const check = async (registration) => {
+    const turn = (turns += 1);
+    const { active, waiting } = registration;
+    if (!active) return;
+    if (waiting) say("checking", text.checking);
+    const again = () => void check(registration);
+    const [serving, next] = await Promise.all([ask(active, again), waiting ? ask(waiting, again) : null]);
+    if (turn !== turns) return;
+    if (!serving) say("foreign", text.foreign);
+    else if (waiting && !next) say("threatened", text.threatened);
+    else if (next && next.whole) {
+      say("new", "A new edition is ready, of " + next.day + ".", text.change, () => {
         asked = true;
-        worker.postMessage({ do: "switch" });
+        waiting.postMessage({ do: "switch" });
       });
-    });
-  }
+    } else if (serving.whole) say("ready", "Ready without signal: edition " + serving.edition + " of " + serving.day + ".");
+    else say("unsaved", text.unsaved);
+  };
 
-  function tell(worker) {
-    ask(worker, function (found) {
-      if (found.whole) say("ready", "Ready without signal: edition " + found.edition + " of " + found.day + ".");
-      else say("unsaved", text.unsaved);
-    });
-  }
-
-  function watch(worker, registration) {
-    worker.addEventListener("statechange", function () {
-      if (worker.state === "installed" && registration.active) offer(worker);
-      if (worker.state === "activated") tell(worker);
+  const watch = (worker, registration) => {
+    worker.addEventListener("statechange", () => {
+      if (worker.state === "installed" || worker.state === "activated") check(registration);
       if (worker.state === "redundant" && !registration.waiting && !asked) {
+        turns += 1;
         if (registration.active) say("kept", text.broken);
         else say("unsaved", text.unsaved);
       }
     });
-  }
+  };
 
-  function lookForNew(registration) {
-    registration.update().catch(function () {
+  const lookForNew = (registration) => {
+    registration.update().catch(() => {
       /* No network, or none that answers: the edition at hand serves. */
     });
-  }
+  };
 
-  function link(rel, href) {
+  const link = (rel, href) => {
     if (document.querySelector('link[rel="' + rel + '"]')) return;
-    var made = document.createElement("link");
+    const made = document.createElement("link");
     made.rel = rel;
     made.href = new URL(href, base).href;
     document.head.appendChild(made);
-  }
+  };
 
-  function start() {
+  const start = () => {
     if (location.protocol === "file:" || location.protocol === "content:") {
       if (line) say("file", text.file);
       return;
@@ -120,47 +147,51 @@
     link("manifest", "manifest.webmanifest");
     link("apple-touch-icon", "assets/icons/icon-180.png");
 
-    var workers = navigator.serviceWorker;
-    var controlled = Boolean(workers.controller);
-    var followed = null;
-    workers.addEventListener("message", function (event) {
-      var told = event.data || {};
-      if (told.of && followed && followed.installing && !followed.active) say("saving", "Saving for use without signal: " + told.saving + " of " + told.of + " files.");
+    const workers = navigator.serviceWorker;
+    let controlled = Boolean(workers.controller);
+    let followed = null;
+    workers.addEventListener("message", (event) => {
+      const told = event.data || {};
+      if (told.of && followed && followed.installing && !followed.active) {
+        say("saving", "Saving for use without signal: " + told.saving + " of " + told.of + " files.");
+      }
     });
-    workers.addEventListener("controllerchange", function () {
-      if (asked) location.reload();
-      else if (controlled) say("replaced", text.replaced, text.reload, location.reload.bind(location));
+    workers.addEventListener("controllerchange", async () => {
+      if (asked) return location.reload();
+      const was = controlled;
       controlled = true;
+      if (!was) return;
+      turns += 1;
+      say("replaced", text.replaced, text.reload, () => location.reload());
+      // Another page need not have asked for it: a worker of anybody's can take over by itself.
+      if (workers.controller && !(await ask(workers.controller, () => {}))) say("foreign", text.foreign);
     });
-    function follow(registration) {
+    const follow = (registration) => {
       if (!registration || followed) return;
       followed = registration;
-      registration.addEventListener("updatefound", function () {
+      registration.addEventListener("updatefound", () => {
         if (registration.installing) watch(registration.installing, registration);
       });
       if (registration.installing) watch(registration.installing, registration);
-      if (registration.active) tell(registration.active);
-      if (registration.waiting) offer(registration.waiting);
-      window.addEventListener("online", function () {
-        lookForNew(registration);
-      });
-    }
+      check(registration);
+      window.addEventListener("online", () => lookForNew(registration));
+    };
     // Registering waits for an update in progress, on a silent network for long: ask first what is there.
-    workers.getRegistration(base.href).then(follow, function () {});
-    workers.register(new URL("sw.js", base).href, { scope: base.href, updateViaCache: "none" }).then(follow, function () {
+    workers.getRegistration(base.href).then(follow, () => {});
+    workers.register(new URL("sw.js", base).href, { scope: base.href, updateViaCache: "none" }).then(follow, () => {
       if (line && !followed) say("unsaved", text.unsaved);
     });
-  }
+  };
 
-  function warnWhenStale() {
-    var now = Date.now();
-    var due = Date.parse(edition.reviewBy + "T23:59:59");
-    var made = Date.parse(edition.date + "T00:00:00Z") - 86400000;
-    var words = "";
+  const warnWhenStale = () => {
+    const now = Date.now();
+    const due = Date.parse(edition.reviewBy + "T23:59:59");
+    const made = Date.parse(edition.date + "T00:00:00Z") - 86400000;
+    let words = "";
     if (due && now > due) words = "This edition was due for review on " + edition.reviewDay + ". Get a newer one.";
     if (made && now < made) words = "The clock of this device is behind the date of this edition. Times and deadlines will be wrong.";
     if (!words) return;
-    var home = document.querySelector("[data-edition-warning]");
+    let home = document.querySelector("[data-edition-warning]");
     if (!home) {
       home = document.createElement("p");
       home.className = "fp-edition fp-edition--warning";
@@ -168,7 +199,7 @@
     }
     home.textContent = words;
     home.hidden = false;
-  }
+  };
 
   warnWhenStale();
   start();

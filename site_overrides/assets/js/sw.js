@@ -4,8 +4,9 @@
    file is fetched past all caches, compared with its hash and kept under that
    hash, so that a broken download goes on where it stopped and an update fetches
    only what changed. Only when each kept file has been read back and compared is
-   the edition marked complete; only then can it take over, and only when the
-   page says that the driver asked for it. Until then the old edition answers. */
+   the edition marked complete; only then can it take over: when the driver asks
+   for it or, as browsers do unasked, when a page is opened after every page of the
+   old edition was closed. Until then the old edition answers. */
 "use strict";
 
 const EDITION = null;
@@ -41,6 +42,8 @@ self.addEventListener("activate", (event) => event.waitUntil(activate()));
 self.addEventListener("message", (event) => {
   const wanted = event.data || {};
   if (wanted.ask === "state" && event.ports[0]) {
+    // At once, so that a page can tell a worker that reads its files back from one that is none of ours.
+    if (wanted.early) event.ports[0].postMessage({ looking: true });
     event.waitUntil(state().then((answer) => event.ports[0].postMessage(answer)));
   }
   if (wanted.do === "switch") event.waitUntil(self.skipWaiting());
