@@ -16,6 +16,7 @@ import shutil
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
@@ -51,25 +52,79 @@ def find_chromium(playwright: Playwright) -> str:
     )
 
 
+def started(page: Page) -> None:
+    """Wait until the cab assistant has read what the tablet remembers; other pages need no waiting."""
+    page.locator("html.is-starting").wait_for(state="detached")
+
+
+def written(page: Page) -> None:
+    """Wait until the cab assistant says that the disk has every mark; other pages say nothing."""
+    page.locator("html[data-kept=writing]").wait_for(state="detached")
+
+
+def kept_rows(page: Page) -> list[list[Any]]:
+    """The rows of the cab assistant's database: carrier, vehicle, key, entry and value of each."""
+    return list(page.evaluate(_ROWS))
+
+
+def kept_value(page: Page, key: str, entry: str = "") -> Any:
+    """One value of the cab assistant's database, or None."""
+    return next((row[4] for row in kept_rows(page) if row[2:4] == [key, entry]), None)
+
+
+def put_row(page: Page, vehicle: str, key: str, entry: str, value: object) -> None:
+    """Write a row behind the page's back; it reads it when it is next opened."""
+    page.evaluate(_PUT_ROW, [vehicle, key, entry, value])
+
+
+_ROWS = """() => new Promise((done, failed) => {
+  const request = indexedDB.open("forty-paces");
+  request.onerror = () => failed(request.error);
+  request.onsuccess = () => {
+    const database = request.result;
+    if (!database.objectStoreNames.contains("kept")) { database.close(); return done([]); }
+    const rows = database.transaction("kept").objectStore("kept");
+    const keys = rows.getAllKeys();
+    const values = rows.getAll();
+    rows.transaction.oncomplete = () => {
+      database.close();
+      done(keys.result.map((key, at) => [...key, values.result[at]]));
+    };
+  };
+})"""
+_PUT_ROW = """([vehicle, key, entry, value]) => new Promise((done, failed) => {
+  const carrier = JSON.parse(document.getElementById("cab-data").textContent).carrier;
+  const request = indexedDB.open("forty-paces", 1);
+  request.onupgradeneeded = () => request.result.createObjectStore("kept");
+  request.onerror = () => failed(request.error);
+  request.onsuccess = () => {
+    const writing = request.result.transaction("kept", "readwrite");
+    writing.objectStore("kept").put(value, [carrier, vehicle, key, entry]);
+    writing.oncomplete = () => { request.result.close(); done(); };
+  };
+})"""
+
+
 def come_back(page: Page, go: Callable[[], object]) -> None:
     """Leave the page and open one of the same origin, as a driver would see it a moment later.
 
-    Chromium may start the new page before the old one's last writes have landed in
-    storage. A test that reads the screen would then see an older state, so the way is
-    gone again until they were there when the page began: before its own scripts, for
-    by the time a test can ask they may have arrived behind the page's back.
+    The cab assistant says when its marks are on the disk, and nothing is waited for but that.
 
-    A page left in the very moment of a write may take it along to the grave on a busy
-    machine; no hand is so quick, so a quarter of a second passes first.
+    The score sheet of the classroom is in local storage, where nothing says so: Chromium may start
+    the new page before the old one's last writes have landed. A test that reads the screen would
+    then see an older state, so the way is gone again until they were there when the page began:
+    before its own scripts, for by the time a test can ask they may have arrived behind its back.
     """
-    stored = "JSON.stringify(Object.entries(localStorage).sort())"
+    written(page)
+    stored = "JSON.stringify(localStorage.getItem('forty-paces-classroom-scores'))"
     kept = page.evaluate(stored)
     page.add_init_script(
         f"try {{ window.storedAtStart = {stored}; }} catch (nowhere) {{ /* about:blank */ }}"
     )
-    for pause_ms in (250, 250, 1000, 5000):
+    for pause_ms in (0, 250, 1000, 5000) if kept != "null" else (0,):
         time.sleep(pause_ms / 1000)
         go()
+        started(page)
         found = page.evaluate("window.storedAtStart")
         if found == kept:
             return
@@ -79,6 +134,22 @@ def come_back(page: Page, go: Callable[[], object]) -> None:
 def reload(page: Page) -> None:
     """Reload, and find what was stored."""
     come_back(page, page.reload)
+
+
+def _start_with_every_page(page: Page) -> None:
+    """Let ``goto`` and ``reload`` end when the page has started, unless less was asked for."""
+
+    def patient(go: Callable[..., Any]) -> Callable[..., Any]:
+        def gone(*where: Any, **how: Any) -> Any:
+            answer = go(*where, **how)
+            if how.get("wait_until") != "commit":
+                started(page)
+            return answer
+
+        return gone
+
+    page.goto = patient(page.goto)
+    page.reload = patient(page.reload)
 
 
 @pytest.fixture(scope="session")
@@ -102,8 +173,10 @@ def new_context(chromium: Browser) -> Iterator[Callable[..., BrowserContext]]:
 
     def make(**options: object) -> BrowserContext:
         options.setdefault("viewport", {"width": 1280, "height": 800})
-        opened.append(chromium.new_context(**options))
-        return opened[-1]
+        context = chromium.new_context(**options)
+        context.on("page", _start_with_every_page)
+        opened.append(context)
+        return context
 
     yield make
     for context in opened:

@@ -64,7 +64,6 @@ def test_point_13_two_taps_lead_from_the_cab_start_screen_to_step_1_of_every_pro
 ) -> None:
     """The ten seconds and the wrong choices are for people with a watch; the taps are counted here."""
     page = open_page(built_site / "cab.html", width=width, height=height, has_touch=True)
-    page.evaluate("localStorage.clear()")
     for procedure in library.procedures:
         page.goto(f"{(built_site / 'cab.html').as_uri()}#start")
         tile = page.locator(f'.tile[href="#{procedure.id}"]')

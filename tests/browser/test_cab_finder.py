@@ -13,7 +13,7 @@ from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import RoadKind, Situation, Toward
 
 from tests.browser.finder_taps import OpenPage, finder_under, situations, table_of, tapped
-from tests.browsers import reload
+from tests.browsers import reload, started
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
 
@@ -78,6 +78,7 @@ def rounds(chromium, cab_file: Path, table: dict) -> list[tuple[dict, dict]]:
     """Each situation tapped in on the page, with all that the page then shows."""
     page = chromium.new_page()
     page.goto(cab_file.as_uri() + "#find")
+    started(page)
     wanted = situations(table["axes"], SEED)
     read = tapped(page, wanted, READ)
     page.close()

@@ -9,9 +9,9 @@ import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.press import Press
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
-from tests.browsers import reload
+from tests.browsers import put_row, reload
 from tests.outputs.hostile import HOSTILE, poisoned
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
@@ -64,23 +64,28 @@ def test_what_the_driver_types_stays_text(cab_file: Path, open_page: OpenPage) -
 
 def test_what_stands_in_storage_is_not_trusted(cab_file: Path, open_page: OpenPage) -> None:
     page = open_page(cab_file)
-    page.evaluate(
-        """(text) => {
-          const put = (key, value) => localStorage.setItem("forty-paces/" + key, JSON.stringify(value));
-          put("log", [{ at: 1, what: text, words: text }, { at: 2, what: 'x"] , *', words: "" }]);
-          put("fields", { place: text, [text]: text });
-          put("vehicle", text);
-          put("look", text);
-          put("finder", { time: Date.now(), edition: "x", at: { road: text, speed: -1 } });
-          put("events", { "event-1": text });
-          put("stopped", text);
-        }""",
-        HOSTILE,
-    )
+    put_row(page, "", "log", "1", {"id": "1", "at": 1, "what": HOSTILE, "words": HOSTILE})
+    put_row(page, "", "log", "2", {"id": "2", "at": 2, "what": 'x"] , *', "words": ""})
+    put_row(page, "", "log", "3", {"id": "3", "at": 1e300, "what": "out", "words": "no time of day"})
+    put_row(page, "", "log", "4", {"at": 4, "what": "out", "words": "no id"})
+    put_row(page, "", "log", HOSTILE, None)
+    put_row(page, "", "fields", "place", HOSTILE)
+    put_row(page, "", "fields", HOSTILE, HOSTILE)
+    put_row(page, "", "look", "", HOSTILE)
+    put_row(page, "", "text", "", [HOSTILE])
+    put_row(page, "", "finder", "", {"time": 4e12, "edition": "x", "at": {"road": HOSTILE, "speed": -1}})
+    put_row(page, "", "events", "event-1", HOSTILE)
+    put_row(page, "", "stopped", "", HOSTILE)
+    put_row(page, "", HOSTILE, HOSTILE, HOSTILE)
     for hash_ in ("#record", "#clock", "#find", "#tire-fire"):
         page.goto(cab_file.as_uri() + hash_)
         reload(page)
         assert page.is_visible(".screen.is-open h2")
     assert page.evaluate("window.hacked") is None
     assert page.evaluate("document.documentElement.dataset.look") == "day"
+    page.goto(cab_file.as_uri() + "#record")
+    assert page.locator("[data-log] li").count() == 2  # the lines with a time and a name
+    page.goto(cab_file.as_uri() + "#clock")
+    page.click("[data-ten-start]")  # and what is written next is kept
+    expect(page.locator("html")).to_have_attribute("data-kept", "kept")
     assert page.faults == []

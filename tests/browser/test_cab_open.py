@@ -200,6 +200,9 @@ class TestPartsFailAlone:
         [
             "Object.defineProperty(window, 'localStorage', { get() { throw new Error('denied'); } });",
             "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); };",
+            "Object.defineProperty(window, 'indexedDB', { get() { throw new Error('denied'); } });",
+            "IDBObjectStore.prototype.put = () => { throw new DOMException('full', 'QuotaExceededError'); };",
+            "IDBFactory.prototype.open = () => ({});",
             "for (const key of ['ticks','log','stopped','fields','finder','vehicle','look','events','marks'])"
             " localStorage.setItem('forty-paces/' + key, '{\"\\u003cbroken');",
             "for (const key of ['ticks','log','stopped','fields','finder','vehicle','look','events','marks'])"
@@ -208,7 +211,18 @@ class TestPartsFailAlone:
             "window.scrollTo = () => { throw new Error('no'); };",
             "history.pushState = history.replaceState = () => { throw new Error('no'); };",
         ],
-        ids=["denied", "full", "broken", "foreign", "no-voice", "no-scroll", "no-history"],
+        ids=[
+            "denied",
+            "full",
+            "no-database",
+            "full-database",
+            "silent-database",
+            "broken",
+            "foreign",
+            "no-voice",
+            "no-scroll",
+            "no-history",
+        ],
     )
     def test_a_browser_that_lacks_something_still_walks(
         self, cab_file: Path, new_context: NewContext, sabotage: str

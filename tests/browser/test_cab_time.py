@@ -12,7 +12,7 @@ from forty_paces.authoring.models.procedure import Tool
 from forty_paces.outputs.procedure_view import view_of
 from playwright.sync_api import BrowserContext, Page
 
-from tests.browsers import reload
+from tests.browsers import kept_value, put_row, reload, written
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
 
@@ -72,9 +72,7 @@ class TestTime:
         left = []
         for zone in ("America/Denver", "America/Phoenix", "Asia/Kolkata"):
             page = fixed(new_context, cab_file, "2026-11-25T14:04:00-07:00", zone)
-            page.evaluate(
-                "(at) => localStorage.setItem('forty-paces/stopped', String(Date.parse(at)))", start
-            )
+            put_row(page, "", "stopped", "", page.evaluate("(at) => Date.parse(at)", start))
             reload(page)
             go(page, "#clock")
             left.append(page.inner_text("[data-ten-left]"))
@@ -87,7 +85,8 @@ class TestTime:
         go(page, "#clock")
         page.click("[data-ten-start]")
         page.clock.pause_at("2026-11-25T14:01:00-07:00")
-        page.evaluate("localStorage.setItem('forty-paces/stopped', String(Date.now() + 7200000))")
+        written(page)
+        put_row(page, "", "stopped", "", page.evaluate("Date.now() + 7200000"))
         reload(page)
         assert page.inner_text("[data-ten-left]") == "10 min 0 s left"
         assert page.inner_text("[data-clock-shown]") == "Devices: 10 min left"
@@ -145,11 +144,14 @@ class TestDevicesAndClock:
         self, at_devices: Page
     ) -> None:
         page = at_devices
-        stopped = page.evaluate("localStorage.getItem('forty-paces/stopped')")
+        written(page)
+        stopped = kept_value(page, "stopped")
+        assert stopped is not None
         page.click("[data-next]")
         go(page, "#warning-devices")
         page.click("[data-next]")
-        assert page.evaluate("localStorage.getItem('forty-paces/stopped')") == stopped
+        written(page)
+        assert kept_value(page, "stopped") == stopped
         assert page.is_hidden("[data-clock-shown]")
 
     def test_after_a_finished_stop_the_next_one_starts_a_new_clock(self, at_devices: Page) -> None:

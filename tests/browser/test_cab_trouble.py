@@ -9,7 +9,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browsers import reload
+from tests.browsers import kept_value, put_row, reload, written
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
 
@@ -17,10 +17,25 @@ OpenPage = Callable[..., Page]
 NewContext = Callable[..., BrowserContext]
 TOOLS = ("find", "clock", "record", "phones", "vehicle", "index", "clear")
 FULL = """
+  IDBObjectStore.prototype.put = () => { throw new DOMException("full", "QuotaExceededError"); };
   Storage.prototype.setItem = () => { throw new DOMException("full", "QuotaExceededError"); };
 """
 BLOCKED = """
-  Object.defineProperty(window, "localStorage", { get() { throw new DOMException("no", "SecurityError"); } });
+  for (const name of ["localStorage", "indexedDB", "BroadcastChannel"]) {
+    Object.defineProperty(window, name, { get() { throw new DOMException("no", "SecurityError"); } });
+  }
+"""
+MISSING = """
+  for (const name of ["localStorage", "indexedDB", "BroadcastChannel"]) {
+    Object.defineProperty(window, name, { value: undefined });
+  }
+"""
+REFUSED = """
+  IDBFactory.prototype.open = () => {
+    const request = { error: new DOMException("no", "UnknownError") };
+    setTimeout(() => request.onerror());
+    return request;
+  };
 """
 
 
@@ -66,7 +81,8 @@ class TestDoubleTaps:
         assert bar["y"] - y < 48  # within the reach of a finger that taps twice
         page.touchscreen.tap(x, bar["y"] + 5)
         assert page.is_visible("#ice .part--first")
-        assert page.evaluate("localStorage.getItem('forty-paces/stopped')") is None
+        written(page)
+        assert kept_value(page, "stopped") is None
         hold_the_clock(page, "2026-11-25T14:00:02-07:00")  # the same tap two seconds later is meant
         page.touchscreen.tap(x, bar["y"] + 5)
         assert page.is_hidden("#ice .part--first")
@@ -88,10 +104,12 @@ class TestDoubleTaps:
         page = open_page(cab_file.as_uri() + "#clock", width=800, height=1280, has_touch=True)
         crash = page.locator("[data-due] >> nth=0")
         crash.locator('[data-due-set="now"]').tap()
-        before = page.evaluate("JSON.parse(localStorage.getItem('forty-paces/events'))['event-1']")
+        written(page)
+        before = kept_value(page, "events", "event-1")
         for _ in range(3):
             crash.locator('[data-due-set="-5"]').tap()
-        after = page.evaluate("JSON.parse(localStorage.getItem('forty-paces/events'))['event-1']")
+        written(page)
+        after = kept_value(page, "events", "event-1")
         assert before - after == 15 * 60_000
 
 
@@ -170,7 +188,9 @@ class TestAddresses:
 
 
 class TestStorage:
-    @pytest.mark.parametrize("trouble", [FULL, BLOCKED], ids=["full", "blocked"])
+    @pytest.mark.parametrize(
+        "trouble", [FULL, BLOCKED, MISSING, REFUSED], ids=["full", "blocked", "missing", "refused"]
+    )
     def test_without_storage_everything_works_until_the_page_is_closed_and_that_is_said(
         self, cab_file: Path, new_context: NewContext, trouble: str
     ) -> None:
@@ -187,7 +207,7 @@ class TestStorage:
         go(page, "#find")
         page.click('[data-axis="speed"][data-place="0"]')
         go(page, "#record")
-        assert page.is_visible("[data-not-kept]")
+        expect(page.locator("#record [data-not-kept]")).to_be_visible()
         page.fill("#field-place", "Route 9")
         go(page, "#tire-fire")
         assert page.inner_text("[data-next]") == "Go on: step 2"
@@ -199,7 +219,7 @@ class TestStorage:
     def test_with_storage_nothing_is_said_of_it(self, cab_file: Path, open_page: OpenPage) -> None:
         page = open_page(cab_file.as_uri() + "#record")
         page.fill("#field-place", "Route 9")
-        assert page.is_hidden("[data-not-kept]")
+        assert page.is_hidden("#record [data-not-kept]")
 
     def test_two_pages_write_into_one_record(self, cab_file: Path, open_page: OpenPage) -> None:
         one = open_page(cab_file.as_uri() + "#record")
@@ -217,13 +237,10 @@ class TestStorage:
     ) -> None:
         page = open_page(cab_file.as_uri() + "#record")
         page.fill("#field-place", "here")
-        page.evaluate(
-            """() => {
-              localStorage.setItem("forty-paces/fields", JSON.stringify({ place: "there" }));
-              document.dispatchEvent(new Event("visibilitychange"));
-            }"""
-        )
-        assert page.input_value("#field-place") == "there"
+        written(page)
+        put_row(page, "", "fields", "place", "there")
+        page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+        expect(page.locator("#field-place")).to_have_value("there")
 
     def test_marks_of_another_page_move_neither_the_focus_nor_the_view(
         self, cab_file: Path, open_page: OpenPage
@@ -269,19 +286,16 @@ class TestRecordUnderLoad:
 
     def test_a_thousand_marks_are_listed_and_the_oldest_go(self, cab_file: Path, open_page: OpenPage) -> None:
         page = open_page(cab_file)
-        page.evaluate(
-            """() => {
-              const line = (_, at) => ({ at: at + 1, what: "out", words: "x" + at });
-              const log = Array.from({ length: 1000 }, line);
-              localStorage.setItem("forty-paces/log", JSON.stringify(log));
-            }"""
-        )
+        for at in range(1000):
+            id_ = f"{at + 1:09}-a"
+            put_row(page, "", "log", id_, {"id": id_, "at": at + 1, "what": "out", "words": f"x{at}"})
         reload(page)
         go(page, "#clock")
         page.click("[data-ten-start]")
         go(page, "#record")
         lines = page.locator("[data-log] li")
         assert lines.count() == 1000
+        assert lines.nth(0).inner_text().endswith("x1")
         assert lines.nth(999).inner_text().endswith("Stopped")
 
 

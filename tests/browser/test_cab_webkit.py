@@ -36,12 +36,35 @@ def wait_for(met: Callable[[], object], seconds: float = 20) -> None:
         time.sleep(0.05)
 
 
+EMPTY = """
+const done = arguments[0];
+localStorage.clear();
+const request = indexedDB.open("forty-paces");
+request.onsuccess = () => {
+  const emptying = request.result.transaction("kept", "readwrite");
+  emptying.objectStore("kept").clear();
+  emptying.oncomplete = () => { request.result.close(); done(); };
+};
+"""
+
+
+def started(browser: webdriver.WebKitGTK) -> None:
+    wait_for(lambda: not browser.find_elements(By.CSS_SELECTOR, "html.is-starting"))
+
+
+def written(browser: webdriver.WebKitGTK) -> None:
+    wait_for(lambda: browser.find_elements(By.CSS_SELECTOR, "html[data-kept=kept]"))
+
+
 @pytest.fixture
 def cab(webkit: webdriver.WebKitGTK, cab_file: Path) -> webdriver.WebKitGTK:
     webkit.get(cab_file.as_uri())
-    webkit.execute_script("localStorage.clear()")
+    started(webkit)
+    webkit.set_script_timeout(30)
+    webkit.execute_async_script(EMPTY)
     webkit.get("about:blank")
     webkit.get(cab_file.as_uri())
+    started(webkit)
     return webkit
 
 
@@ -70,7 +93,9 @@ class TestWalk:
         tap(cab, '.tile[href="#tire-fire"]')
         tap(cab, "[data-next]")
         tap(cab, "[data-next]")
+        written(cab)
         cab.refresh()
+        started(cab)
         assert visible(cab, ".is-open [data-progress]")[0].text.startswith("Step 2 of")
         assert visible(cab, "[data-clock-shown]")[0].text == "Devices: 10 min left"
 

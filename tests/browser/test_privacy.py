@@ -20,6 +20,7 @@ from forty_paces.outputs.pages.about import KEPT
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.serving import SiteServer, serving
+from tests.browsers import kept_rows, written
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("built-site")]
 
@@ -33,6 +34,9 @@ HELD = """async () => ({
   databases: (await indexedDB.databases()).map(one => one.name), caches: await caches.keys(),
   cookies: document.cookie,
 })"""
+DATABASE = "forty-paces"
+MIRRORED = {"forty-paces/look", "forty-paces/text"}
+"""Kept in the database, and copied to local storage for the first paint."""
 
 WAYS_OUT = """async (outside) => {
   let address = outside;
@@ -105,7 +109,7 @@ class TestSource:
         }
         assert {
             "cab/first.js": {"localStorage"},  # reads the look alone: tests/outputs/cab/test_assistant.py
-            "cab/store.js": {"localStorage"},
+            "cab/memory.js": {"localStorage", "indexedDB"},
             "classroom/scores.js": {"localStorage"},
             "sw.js": {"caches"},
         } == found
@@ -120,9 +124,13 @@ class TestSource:
 
     def test_the_keys_in_the_scripts_are_those_on_the_about_page(self) -> None:
         js = ROOT / "site_overrides/assets/js"
-        store = (js / "cab/store.js").read_text(encoding="utf-8")
-        (prefix,) = re.findall(r'var PREFIX = "(.*?)";', store)
-        (table,) = re.findall(r"var KEYS = \{(.*?)\};", store, re.DOTALL)
+        memory = (js / "cab/memory.js").read_text(encoding="utf-8")
+        (database,) = re.findall(
+            r'const DATABASE = "(.*?)";', (js / "cab/store.js").read_text(encoding="utf-8")
+        )
+        assert database == DATABASE
+        (prefix,) = re.findall(r'const PREFIX = "(.*?)";', memory)
+        (table,) = re.findall(r"const KEYS = \{(.*?)\};", memory, re.DOTALL)
         kinds: dict[str, set[str]] = {"choice": set(), "record": set()}
         for key, kind in re.findall(r'(\w+): "(\w+)"', table):
             kinds[kind].add(prefix + key)
@@ -154,6 +162,12 @@ def walk_the_cab(page: Page, address: str) -> None:
     page.click('.tile[href="#tire-fire"]')
     page.click("[data-next]")
     page.click("[data-next]")
+    step = page.evaluate(
+        "1 + Array.from(document.querySelectorAll('#breakdown .block:not([hidden]) .step:not([hidden])'))"
+        ".findIndex((one) => one.querySelector('.other-way'))"
+    )
+    page.goto(f"{address}#breakdown/{step}")
+    page.click("[data-other]")
     page.goto(address + "#record")
     page.fill("#field-place", "Route 9, mile 41")
     page.locator("[data-mark] >> nth=0").check(force=True)
@@ -174,9 +188,11 @@ def set_one_device(page: Page, address: str) -> None:
 
 
 def held(page: Page) -> dict[str, list[str]]:
+    """What the browser holds, by kind; ``rows`` are the names of what stands in our database."""
     found = page.evaluate(HELD)
     assert "" == found.pop("cookies")
-    return found
+    rows = kept_rows(page) if DATABASE in found["databases"] else []
+    return {**found, "rows": sorted({f"{DATABASE}/{row[2]}" for row in rows})}
 
 
 def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_else(
@@ -196,8 +212,10 @@ def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_el
     page.goto(server.address + "index.html")
 
     found = held(page)
-    assert ([], []) == (found["session"], found["databases"])
-    names = [*found["local"], *found["caches"]]
+    assert ([], [DATABASE]) == (found["session"], found["databases"])
+    names = [*(set(found["local"]) - MIRRORED), *found["caches"], *found["rows"]]
+    assert set(found["local"]) - MIRRORED < set(found["local"])
+    assert MIRRORED < set(found["rows"])
     assert [] == [name for name in names if len(matching(name)) != 1]
     assert sorted(NAMES) == sorted({listed for name in names for listed in matching(name)})
     assert [] == context.cookies()
@@ -208,10 +226,12 @@ def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_el
     page.goto(server.address + "cab.html#record")
     page.click('.is-open [href="#clear"]')
     page.click("[data-record-clear]")
+    written(page)
     after = held(page)
     record = set(KEPT[1].keys)
-    assert record <= set(found["local"])
-    assert set(found["local"]) - record == set(after["local"])
+    assert record <= set(found["rows"])
+    assert set(found["rows"]) - record == set(after["rows"])
+    assert found["local"] == after["local"]
     assert found["caches"] == after["caches"]
 
     # The score sheet goes by its own.
@@ -219,7 +239,7 @@ def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_el
     page.get_by_role("button", name="Clear the sheet").click()
     page.get_by_role("button", name="Yes, clear it now").click()
     after = held(page)
-    assert set(found["local"]) - record - set(KEPT[2].keys) == set(after["local"])
+    assert set(found["local"]) - set(KEPT[2].keys) == set(after["local"])
 
     # What is left goes with the browser's own data, and the page opens as if for the first time.
     session = context.new_cdp_session(page)
@@ -227,7 +247,7 @@ def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_el
     page.goto("about:blank")
     session.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": "all"})
     page.goto(server.address + "cab.html?again")
-    assert [] == held(page)["local"]
+    assert ([], []) == (held(page)["local"], held(page)["rows"])
     assert "day" == page.locator("html").get_attribute("data-look")
 
 

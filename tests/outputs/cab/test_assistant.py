@@ -379,7 +379,7 @@ class TestHostileText:
 
 
 class TestStorageKeys:
-    def test_only_the_store_touches_storage_and_the_first_script_reads_the_look(self) -> None:
+    def test_only_the_memory_touches_storage_and_the_first_script_reads_the_look(self) -> None:
         users = {
             script.name
             for script in SCRIPTS.glob("*.js")
@@ -387,13 +387,13 @@ class TestStorageKeys:
                 r"localStorage|sessionStorage|indexedDB|document\.cookie", script.read_text(encoding="utf-8")
             )
         }
-        assert users == {"store.js", "first.js"}
+        assert users == {"memory.js", "first.js"}
         first = (SCRIPTS / "first.js").read_text(encoding="utf-8")
         assert re.findall(r"localStorage\W+(\w+)", first) == ["getItem"]
 
     def test_every_key_in_use_stands_in_the_list(self) -> None:
         listed = re.search(
-            r"var KEYS = \{(.*?)\};", (SCRIPTS / "store.js").read_text(encoding="utf-8"), re.DOTALL
+            r"const KEYS = \{(.*?)\};", (SCRIPTS / "memory.js").read_text(encoding="utf-8"), re.DOTALL
         )
         keys = set(re.findall(r"(\w+):", listed[1]))
         used = {

@@ -29,6 +29,7 @@ from forty_paces.outputs.style_text import trimmed
 SCRIPTS = (
     "frame",
     "store",
+    "memory",
     "look",
     "screens",
     "vehicle",

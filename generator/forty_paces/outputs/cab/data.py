@@ -45,6 +45,7 @@ def data_for(press: Press, vehicle: Vehicle | None, finder: dict[str, Any]) -> d
     rules = press.library.rules[fleet.rules].rule_set
     vehicles = (vehicle,) if vehicle else fleet.vehicles
     return {
+        "carrier": fleet.carrier,
         "edition": press.library.edition.id,
         "limit": rules.time_limit_s,
         "vehicles": [_equipment(one) for one in vehicles],

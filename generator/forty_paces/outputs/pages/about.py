@@ -155,13 +155,15 @@ KEPT = (
     Kept(
         "Your choices in the cab assistant: day or night, size of text, vehicle, the last road in the finder",
         tuple(f"forty-paces/{name}" for name in ("look", "text", "vehicle", "finder")),
-        "They stay when a record is erased. They go with the browser's own data.",
+        "They stay when a record is erased. They go with the browser's own data. Day or night and the size "
+        "of text are copied to local storage too, so that the first thing painted has the right look.",
     ),
     Kept(
-        "The record in the cab assistant: ticks and their times, what you wrote, which pictures were taken, "
-        "the clocks",
+        "The record in the cab assistant, one for each vehicle: ticks, answers and their times, what you "
+        "wrote, which pictures were taken, the clocks",
         tuple(
-            f"forty-paces/{name}" for name in ("ticks", "log", "marks", "fields", "stopped", "out", "events")
+            f"forty-paces/{name}"
+            for name in ("ticks", "answers", "log", "marks", "fields", "stopped", "out", "events")
         ),
         'Two taps in the record: "Clear the record", then "Erase it all".',
     ),

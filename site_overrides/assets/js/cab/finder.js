@@ -310,6 +310,7 @@ part("finder", function () {
   function takeVehicle() {
     var known = currentVehicle && data.finder.trailers[currentVehicle.id];
     trailerWords = known || null;
+    recall();
     if (!known && counted === "trailers") counted = "paces";
     all("[data-counted=trailers]", home).forEach(function (words) {
       words.parentNode.removeChild(words);
@@ -324,12 +325,15 @@ part("finder", function () {
   }
 
   hear("vehicle", takeVehicle);
+  hear("changed-elsewhere", () => {
+    recall();
+    draw();
+  });
   hear("cleared", function () {
     recall();
     draw();
   });
 
-  recall();
   takeVehicle();
   home.hidden = false;
   printed.open = false;

@@ -12,8 +12,22 @@ try {
   failed.push("data");
 }
 
-/* Start one part. If it breaks, the page stays as it was built and the others go on. */
+/* Parts wait until what the tablet remembers has been read; then they start in their order. */
+let parts = [];
+
 function part(name, start) {
+  if (parts) parts.push([name, start]);
+  else startPart(name, start);
+}
+
+const startParts = () => {
+  const all = parts;
+  parts = null;
+  all.forEach(([name, start]) => startPart(name, start));
+};
+
+/* Start one part. If it breaks, the page stays as it was built and the others go on. */
+function startPart(name, start) {
   try {
     start();
   } catch (fault) {

@@ -21,7 +21,6 @@ part("figures", function () {
 part("open", function () {
   if (failed.indexOf("screens") >= 0 || failed.indexOf("procedure") >= 0) return;
   tell("open");
-  if (place.screen) document.dispatchEvent(new Event("cab-started"));
   // The first time of day put into words takes long on a slow tablet: now, while nobody waits for it.
   window.setTimeout(guarded(function () {
     clockTime(now());
@@ -35,4 +34,11 @@ part("open", function () {
       });
     });
   }
+});
+
+/* The script came whole; what comes next is up to the tablet's memory. */
+document.dispatchEvent(new Event("cab-read"));
+whenRead(() => {
+  startParts();
+  document.dispatchEvent(new Event(place.screen ? "cab-started" : "cab-failed"));
 });

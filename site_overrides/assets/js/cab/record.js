@@ -64,6 +64,7 @@ part("record", function () {
   function draw() {
     if (place.screen === "record" || place.screen === "phones") drawMarks();
     if (place.screen !== "record") return;
+    drawClaim();
     drawFields();
     drawLog();
   }
@@ -183,8 +184,19 @@ part("record", function () {
   hear("shown", draw);
   hear("shown", drawPart);
   hear("noted", drawLog);
-  hear("not-kept", function () {
-    one("[data-not-kept]").hidden = false;
+  hear("not-kept", (failed) => {
+    all("[data-not-kept]").forEach((line) => {
+      line.hidden = !failed;
+    });
+  });
+
+  /* Editions before this one kept records without their vehicle: the driver says whose it is. */
+  const drawClaim = () => {
+    one("[data-unclaimed]").hidden = !unclaimed(currentVehicle ? currentVehicle.id : "");
+  };
+  on(one("[data-claim]"), "click", () => {
+    claimFor(currentVehicle.id);
+    tell("changed-elsewhere");
   });
   hear("changed-elsewhere", draw);
 });

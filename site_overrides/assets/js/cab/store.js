@@ -1,126 +1,254 @@
-/* What this tablet remembers. Every key stands in this list and nowhere else.
+/* A store that answers when it has written: one IndexedDB database, one row a mark, strict durability.
 
-   Storage may be missing, full or cleared at any time: then the page remembers
-   until it is closed, and nothing that matters depends on more. */
+   Rows are kept by carrier and vehicle, because several files may share one origin: the files of a fleet's
+   vehicles on one host, or all files of a tablet in some browsers. Each entry of a table is a row of its own, so
+   that two pages that write at once take nothing from each other. Nothing here knows the page or the driver. */
 
-var KEYS = {
-  look: "choice",
-  text: "choice",
-  vehicle: "choice",
-  finder: "choice",
-  ticks: "record",
-  answers: "record",
-  log: "record",
-  marks: "record",
-  fields: "record",
-  stopped: "record",
-  out: "record",
-  events: "record",
+/**
+ * @typedef {"one" | "table" | "log"} Shape  A single value; texts or times by name; lines in the order written.
+ * @typedef {{ vehicle: string, key: string, entry: string, value?: any }} Change  Without a value: taken away.
+ * @typedef {"kept" | "writing" | "failed"} StoreState
+ * @typedef {{ id: string, at: number, what: string, words: string }} LogLine
+ */
+
+const DATABASE = "forty-paces";
+const ROWS = "kept";
+
+/**
+ * A value as the rows that keep it.
+ *
+ * @param {Shape} shape
+ * @param {any} value
+ * @returns {Map<string, any>}
+ */
+export const toEntries = (shape, value) => {
+  if (value === null || value === undefined) return new Map();
+  if (shape === "log") return new Map(value.map((/** @type {LogLine} */ line) => [line.id, line]));
+  return new Map(shape === "table" ? Object.entries(value) : [["", value]]);
 };
-var PREFIX = "forty-paces/";
-var LOG_LIMIT = 1000;
-var memory = {};
-var kept = true;
 
-function recalled(key) {
-  if (!(key in KEYS)) throw new Error("no such key: " + key);
-  if (key in memory) return memory[key];
-  try {
-    memory[key] = JSON.parse(window.localStorage.getItem(PREFIX + key));
-  } catch (fault) {
-    memory[key] = null;
-  }
-  return memory[key];
-}
+/**
+ * The value that rows keep; the opposite of `toEntries`.
+ *
+ * @param {Shape} shape
+ * @param {Map<string, any>} entries
+ * @returns {any}
+ */
+export const fromEntries = (shape, entries) => {
+  if (shape === "one") return entries.has("") ? entries.get("") : null;
+  if (shape === "table") return Object.fromEntries(entries);
+  return [...entries].sort(([one], [other]) => (one < other ? -1 : 1)).map(([, line]) => line);
+};
 
-function remember(key, value) {
-  if (!(key in KEYS)) throw new Error("no such key: " + key);
-  memory[key] = value;
-  try {
-    window.localStorage.setItem(PREFIX + key, JSON.stringify(value));
-  } catch (fault) {
-    // Kept in memory; the driver is told, for it ends with the page.
-    if (kept) {
-      kept = false;
-      tell("not-kept");
+/**
+ * What has to be written so that `before` becomes `after`.
+ *
+ * @param {Map<string, any>} before
+ * @param {Map<string, any>} after
+ * @returns {{ entry: string, value?: any }[]}
+ */
+export const differences = (before, after) => {
+  const same = (entry) => before.has(entry) && JSON.stringify(before.get(entry)) === JSON.stringify(after.get(entry));
+  const gone = [...before.keys()].filter((entry) => !after.has(entry)).map((entry) => ({ entry }));
+  return [...gone, ...[...after].filter(([entry]) => !same(entry)).map(([entry, value]) => ({ entry, value }))];
+};
+
+/**
+ * The id of the next line of a log: lines sort in the order in which they were written, whatever the clock says.
+ *
+ * @param {{ id?: string }[]} log
+ * @param {string} page  Tells apart two pages that write at once.
+ * @returns {string}
+ */
+export const nextLineId = (log, page) => {
+  const last = log.reduce((most, line) => Math.max(most, parseInt(line.id || "0", 10) || 0), 0);
+  return String(last + 1).padStart(9, "0") + "-" + page;
+};
+
+/**
+ * @typedef {object} StoreOptions
+ * @property {IDBFactory | null | undefined} factory  The browser's databases; null where it has none.
+ * @property {{ postMessage: (what: any) => void, onmessage: any } | null} channel  Reaches the other pages.
+ * @property {string} carrier
+ * @property {() => void} onChange  Another page wrote something.
+ * @property {(state: StoreState) => void} onState
+ */
+
+/**
+ * A store for one carrier. It answers from memory at once, and says by `onState` when the disk has it too.
+ *
+ * @param {StoreOptions} options
+ */
+export const createStore = ({ factory, channel, carrier, onChange, onState }) => {
+  /** @type {Map<string, Map<string, any>>} */
+  let tables = new Map();
+  /** @type {Promise<IDBDatabase> | null} */
+  let opening = null;
+  /** @type {Change[]} */
+  let waiting = [];
+  /** @type {Change[]} */
+  let flying = [];
+  /** @type {Promise<void> | null} */
+  let flushing = null;
+
+  const nameOf = (vehicle, key) => JSON.stringify([vehicle, key]);
+
+  const tableIn = (all, vehicle, key) => {
+    const name = nameOf(vehicle, key);
+    if (!all.has(name)) all.set(name, new Map());
+    return all.get(name);
+  };
+
+  const apply = (all, changes) => {
+    for (const { vehicle, key, entry, value } of changes) {
+      if (value === undefined) tableIn(all, vehicle, key).delete(entry);
+      else tableIn(all, vehicle, key).set(entry, value);
     }
-  }
-}
+  };
 
-function forget(kind) {
-  Object.keys(KEYS).forEach(function (key) {
-    if (KEYS[key] !== kind) return;
-    delete memory[key];
+  const open = () =>
+    new Promise((resolve, reject) => {
+      if (!factory) return reject(new Error("this browser has no database"));
+      const request = factory.open(DATABASE, 1);
+      request.onupgradeneeded = () => request.result.createObjectStore(ROWS);
+      request.onerror = () => reject(request.error);
+      request.onsuccess = () => {
+        const database = request.result;
+        const forget = () => {
+          opening = null;
+        };
+        database.onversionchange = () => {
+          database.close();
+          forget();
+        };
+        database.onclose = forget;
+        resolve(database);
+      };
+    });
+
+  /* One connection; a failed one is tried anew by whoever needs it next. */
+  const connected = () => {
+    if (!opening) {
+      opening = open();
+      opening.catch(() => {
+        opening = null;
+      });
+    }
+    return opening;
+  };
+
+  const ranTo = (transaction) =>
+    new Promise((resolve, reject) => {
+      transaction.oncomplete = () => resolve(undefined);
+      transaction.onabort = () => reject(transaction.error || new Error("not written"));
+    });
+
+  const load = async () => {
+    const transaction = (await connected()).transaction(ROWS, "readonly");
+    const range = IDBKeyRange.bound([carrier], [carrier, []]);
+    const keys = transaction.objectStore(ROWS).getAllKeys(range);
+    const values = transaction.objectStore(ROWS).getAll(range);
+    await ranTo(transaction);
+    const found = new Map();
+    keys.result.forEach(([, vehicle, key, entry], at) => tableIn(found, vehicle, key).set(entry, values.result[at]));
+    apply(found, flying);
+    apply(found, waiting);
+    return found;
+  };
+
+  /* Strict: the transaction is complete when the disk has it, and not when the system has promised to write it. */
+  const commit = async (changes) => {
+    const transaction = (await connected()).transaction(ROWS, "readwrite", { durability: "strict" });
+    const rows = transaction.objectStore(ROWS);
     try {
-      window.localStorage.removeItem(PREFIX + key);
+      for (const { vehicle, key, entry, value } of changes) {
+        if (value === undefined) rows.delete([carrier, vehicle, key, entry]);
+        else rows.put(value, [carrier, vehicle, key, entry]);
+      }
     } catch (fault) {
-      /* Nothing was kept. */
+      transaction.abort();
+      throw fault;
     }
-  });
-}
+    await ranTo(transaction);
+  };
 
-/* A table of texts or times by key; whatever else was found in storage is not one. */
-function recalledTable(key) {
-  var found = recalled(key);
-  return found && typeof found === "object" && !Array.isArray(found) ? found : {};
-}
-
-function recalledTime(key) {
-  var found = recalled(key);
-  return typeof found === "number" && isFinite(found) ? found : null;
-}
-
-function recalledLog() {
-  var found = recalled("log");
-  if (!Array.isArray(found)) return [];
-  return found.filter(function (entry) {
-    return entry && typeof entry.at === "number" && typeof entry.what === "string";
-  });
-}
-
-/* One line of the record: the time, the key of what was done, and its words where it has no key on the page. */
-function note(what, words) {
-  var log = recalledLog();
-  log.push({ at: now(), what: what, words: words || "" });
-  remember("log", log.slice(-LOG_LIMIT));
-  tell("noted");
-}
-
-/* Take back the last line about something that was marked by mistake. */
-function unnote(what) {
-  var log = recalledLog();
-  for (var at = log.length - 1; at >= 0; at -= 1) {
-    if (log[at].what === what) {
-      log.splice(at, 1);
-      break;
+  const flush = async () => {
+    await null; // Everything that one tap changes goes into one transaction.
+    while (waiting.length) {
+      flying = waiting;
+      waiting = [];
+      try {
+        await commit(flying);
+      } catch (fault) {
+        // Tried again with the next mark.
+        waiting = [...flying, ...waiting];
+        flying = [];
+        return onState("failed");
+      }
+      flying = [];
+      if (channel) channel.postMessage("written");
     }
-  }
-  remember("log", log);
-  tell("noted");
-}
+    onState("kept");
+  };
 
-function stale() {
-  return Object.keys(memory).some(function (key) {
-    try {
-      return JSON.stringify(memory[key]) !== (window.localStorage.getItem(PREFIX + key) || "null");
-    } catch (fault) {
-      return false;
-    }
-  });
-}
+  const write = (changes) => {
+    if (!changes.length) return;
+    apply(tables, changes);
+    waiting.push(...changes);
+    onState("writing");
+    flushing = (flushing || Promise.resolve()).then(flush);
+  };
 
-/* A page that was put aside hears of nothing: it reads again what others wrote since. */
-document.addEventListener("visibilitychange", function () {
-  if (document.hidden || !kept || !stale()) return;
-  memory = {};
-  tell("changed-elsewhere");
-});
+  const asText = (all) =>
+    JSON.stringify([...all].map(([name, table]) => [name, [...table].sort(([a], [b]) => (a < b ? -1 : 1))]).filter(([, rows]) => rows.length).sort(([a], [b]) => (a < b ? -1 : 1)));
 
-/* Another page of this edition wrote something: forget what this one holds in memory. */
-window.addEventListener("storage", function (event) {
-  var key = event.key === null ? null : event.key.slice(PREFIX.length);
-  if (key === null) memory = {};
-  else if (event.key.indexOf(PREFIX) === 0) delete memory[key];
-  else return;
-  tell("changed-elsewhere");
-});
+  const reread = async () => {
+    const found = await load();
+    const changed = asText(found) !== asText(tables);
+    tables = found;
+    if (changed) onChange();
+  };
+
+  if (channel) channel.onmessage = () => void reread().catch(() => {});
+
+  return {
+    /** Reads what the database holds; what was written meanwhile stays. Rejects where there is no database. */
+    reread,
+    /** Resolves when nothing waits to be written, or writing has failed. */
+    settled: () => flushing || Promise.resolve(),
+    /**
+     * @param {string} vehicle
+     * @param {string} key
+     * @param {Shape} shape
+     * @returns {any}
+     */
+    get: (vehicle, key, shape) => fromEntries(shape, tables.get(nameOf(vehicle, key)) || new Map()),
+    /**
+     * @param {string} vehicle
+     * @param {string} key
+     * @param {Shape} shape
+     * @param {any} value
+     */
+    set: (vehicle, key, shape, value) => {
+      const before = tables.get(nameOf(vehicle, key)) || new Map();
+      write(differences(before, toEntries(shape, value)).map((change) => ({ vehicle, key, ...change })));
+    },
+    /**
+     * Gives the rows of one vehicle to another, all in one transaction.
+     *
+     * @param {string} from
+     * @param {string} to
+     * @param {string[]} keys
+     */
+    move: (from, to, keys) => {
+      const rows = keys.flatMap((key) => [...(tables.get(nameOf(from, key)) || [])].map(([entry, value]) => ({ key, entry, value })));
+      write(rows.flatMap(({ key, entry, value }) => [{ vehicle: to, key, entry, value }, { vehicle: from, key, entry }]));
+    },
+    /**
+     * @param {string} vehicle
+     * @param {string[]} keys
+     * @returns {boolean}
+     */
+    has: (vehicle, keys) => keys.some((key) => (tables.get(nameOf(vehicle, key)) || new Map()).size > 0),
+  };
+};

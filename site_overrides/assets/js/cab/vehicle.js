@@ -27,6 +27,7 @@ part("vehicle", function () {
   function apply() {
     var vehicle = chosen();
     currentVehicle = vehicle;
+    const otherRecord = keepFor(vehicle ? vehicle.id : "");
     all("[data-when]").forEach(function (element) {
       var when = element.getAttribute("data-when");
       if (!when) return;
@@ -56,11 +57,14 @@ part("vehicle", function () {
       button.setAttribute("aria-pressed", String(mine));
     });
     tell("vehicle");
+    if (otherRecord) tell("changed-elsewhere");
   }
 
   all("[data-vehicle-set]").forEach(function (button) {
     on(button, "click", function () {
-      remember("vehicle", button.getAttribute("data-vehicle-set"));
+      const id = button.getAttribute("data-vehicle-set");
+      if (!currentVehicle && known[id]) claimFor(id);
+      remember("vehicle", id);
       apply();
       go("start");
     });
