@@ -14,7 +14,7 @@ PYTHONS       ?= python3.12 python3.13
 
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: site test serve lint format bench soak oldest pythons pictures audit clean help
+.PHONY: site test test-js serve lint format bench soak oldest pythons pictures audit clean help
 
 help: ## Say what can be made
 	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## /  make \1\t/' | expand -t 18
@@ -28,6 +28,9 @@ test: $(READY) ## Lint, check types and run every test, browsers included
 	@.ci/provide-browsers
 	$(MAKE) --no-print-directory lint
 	$(BIN)/python -m pytest -n $(JOBS) --dist loadgroup
+
+test-js: ## Run the scripts' own tests, where node is installed
+	@if command -v node >/dev/null; then node --test tests/js/; else echo "node is not installed: the scripts' own tests are left out"; fi
 
 serve: $(READY) ## Preview while you edit; a change in content/ reloads the page; prints no cards
 	$(BIN)/mkdocs serve
