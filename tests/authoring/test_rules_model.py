@@ -191,7 +191,7 @@ def test_a_step_without_a_range_is_refused(us):
 def test_a_visibility_class_that_does_not_exist_is_refused(us):
     us["default_visibility"] = "dusk"
     assert fault_of(us)[1] == (
-        'there is no visibility class "dusk" in this file; name one of: night, low-beams, daylight, fog'
+        'there is no visibility class "dusk" in this file; name one of: night, daylight, fog'
     )
     us["default_visibility"] = "night"
     us["examples"][0]["situation"]["visibility"] = "dawn"

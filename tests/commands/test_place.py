@@ -11,6 +11,7 @@ from tests.rule_files import PROJECT, names
 
 DEVICE_KEYS = ["toward", "distance_ft", "paces", "across", "moved", "reason", "source"]
 SIDE_KEYS = ["needed_ft", "warning_ft", "ample", "shortfall_ft", "shortfall_s"]
+ADDED_KEYS = ["look_ft", "look_s", "warning_reflecting_ft", "needed_by"]
 ASKED = ("place", "--road", "two-lane", "--speed", "55")
 
 
@@ -47,13 +48,17 @@ def test_the_plain_case_in_json():
     }
     expected = {
         "needed_ft": 492.5,
-        "warning_ft": 600.0,
-        "ample": True,
-        "shortfall_ft": 0.0,
-        "shortfall_s": 0.0,
+        "warning_ft": 350.0,
+        "ample": False,
+        "shortfall_ft": 143.0,
+        "shortfall_s": 1.8,
+        "look_ft": 0.0,
+        "look_s": 0.0,
+        "warning_reflecting_ft": 600.0,
+        "needed_by": "car",
     }
     assert answer["approach"] == {"behind": expected, "ahead": expected}
-    assert list(answer["approach"]["behind"]) == SIDE_KEYS
+    assert list(answer["approach"]["behind"]) == SIDE_KEYS + ADDED_KEYS
     assert (answer["walk"]["distance_ft"], answer["walk"]["seconds"]) == (400, 114)
     assert len(answer["walk"]["order"]) == 5
     assert all(isinstance(caution, str) for caution in answer["cautions"])
@@ -70,8 +75,8 @@ def test_a_hidden_view_moves_the_device_on_that_side():
     answer = data(*ASKED, "--hidden-behind", "300", "--hidden-ahead", "450")
     assert [(d["distance_ft"], d["moved"]) for d in answer["devices"]] == [
         (10, False),
-        (300, True),
-        (450, True),
+        (310, True),
+        (460, True),
     ]
     assert answer["devices"][1]["source"] == "49 CFR 392.22(b)(2)(iv)"
 
@@ -85,15 +90,14 @@ def test_the_grade_is_that_of_traffic_from_behind():
 def test_snow_needs_more_and_says_that_it_is_assumed():
     answer = data(*ASKED, "--surface", "snow")
     assert answer["approach"]["behind"]["needed_ft"] > 800
-    assert any("an assumption" in said for said in answer["cautions"])
+    assert any("a friction of 0.15 is assumed" in said for said in answer["cautions"])
 
 
 @pytest.mark.parametrize(
     ("option", "warning_ft"),
     [
-        ((), 600),
-        (("--visibility", "night"), 600),
-        (("--visibility", "low-beams"), 350),
+        ((), 350),
+        (("--visibility", "night"), 350),
         (("--visibility", "fog"), 250),
         (("--visibility", "daylight"), 1100),
         (("--detection", "321"), 421),
@@ -123,14 +127,14 @@ def test_every_rule_set_answers_for_every_road(rules, road):
 
 
 def test_people_read_the_distances_the_reasons_the_walk_and_the_cautions():
-    told = run(*ASKED, "--hidden-behind", "300")
+    told = run(*ASKED, "--hidden-behind", "300", "--hidden-from", "0")
     assert told.exit_code == 0
     for wanted in (
         "two-lane road, 55 mph (89 km/h)",
-        "2  behind  300    120  91          7½  center of lane or shoulder, moved out",
+        "2  behind  250    100  76          6¼  center of lane or shoulder, moved out",
         "Moved out from 100 ft, because the view is hidden 300 ft from the vehicle.",
-        "From behind: 800 ft of warning, 493 ft needed to stop. Enough, with 307 ft to spare.",
-        "The walk: 800 ft in all, about 229 s: 38 percent of the 10 minutes the rule gives.",
+        "From behind: drivers get about 500 ft; to stop takes 493 ft. With the reach of a reflector: 550 ft.",
+        "The walk: 700 ft in all, about 200 s: 33 percent of the 10 minutes the rule gives.",
         "1. Walk back from the rear to 10 ft (4 paces)",
         "Mind this",
         "Every distance is measured from the vehicle",
@@ -153,8 +157,8 @@ def test_distances_are_counted_in_trailer_lengths_where_a_trailer_is_told():
 def test_a_missing_margin_is_told_in_feet_and_seconds():
     told = run("place", "--road", "two-lane", "--speed", "70", "--hidden-behind", "600").stdout
     assert (
-        "From behind: 600 ft of warning, 728 ft needed to stop. Not enough: 128 ft are missing, or 1.3 s."
-        in (" ".join(told.split()))
+        "From behind: drivers get about 250 ft; to stop takes 728 ft. With the reach of a reflector: 250 ft. "
+        "478 ft are missing, or 4.7 s." in (" ".join(told.split()))
     )
 
 
@@ -187,7 +191,7 @@ def test_every_scene_is_answered(scene):
     answer = data("place", "--scene", str(scene))
     assert answer["rules"] == "us"
     assert len(answer["devices"]) == 3
-    assert all(len(side) == len(SIDE_KEYS) for side in answer["approach"].values())
+    assert all(len(side) == len(SIDE_KEYS + ADDED_KEYS) for side in answer["approach"].values())
 
 
 def test_a_scene_is_drawn_where_it_is_asked_for(tmp_path):
@@ -236,7 +240,7 @@ def test_a_slope_nobody_can_stop_on_is_a_finding():
         ((*ASKED, "--trailer", "0"), "give 1 to 10,000 ft"),
         ((*ASKED, "--detection", "0"), "give 1 to 10,000 ft"),
         ((*ASKED, "--detection", "300", "--visibility", "fog"), "not both"),
-        ((*ASKED, "--visibility", "dusk"), "name one of: night, low-beams, daylight, fog"),
+        ((*ASKED, "--visibility", "dusk"), "name one of: night, daylight, fog"),
         ((*ASKED, "--surface", "mud"), "'mud' is not one of"),
         ((*ASKED, "--rules", "atlantis"), 'there is no rule set "atlantis"'),
         ((*ASKED, "--rules", "../us"), 'there is no rule set "../us"'),
@@ -287,3 +291,37 @@ def test_help_shows_examples_and_exit_statuses():
     assert told.exit_code == 0
     assert "fortypaces place --road two-lane --speed 55" in told.stdout
     assert "Exit status" in told.stdout
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ((*ASKED, "--hidden-from", "0"), "say how far off the view is hidden"),
+        ((*ASKED, "--hidden-behind", "300", "--hidden-to", "400"), "add --hidden-by obstruction"),
+        (
+            (*ASKED, "--hidden-behind", "300", "--hidden-by", "obstruction", "--hidden-from", "0"),
+            "an obstruction has a far end",
+        ),
+    ],
+)
+def test_ends_that_do_not_belong_to_what_hides_the_vehicle_are_wrong_use(wrong, said):
+    told = run(*wrong)
+    assert told.exit_code == 2
+    assert said in " ".join(told.stderr.split())
+
+
+def test_two_causes_at_once_get_the_worse_answer():
+    hidden = ("--hidden-behind", "400", "--hidden-from", "50", "--visibility", "daylight")
+    warnings = [
+        data(*ASKED, *hidden, *causes)["devices"][1]["distance_ft"]
+        for causes in (("--hidden-by", "curve"), ("--hidden-by", "hill"))
+    ]
+    both = data(*ASKED, *hidden, "--hidden-by", "curve", "--hidden-by", "hill")
+    assert both["devices"][1]["distance_ft"] == max(warnings) == 220
+    assert both["approach"]["behind"]["look_ft"] == 273.0
+
+
+@pytest.mark.parametrize("words", ["enough", "ample", "safe "])
+def test_no_answer_that_people_read_holds_a_verdict(words):
+    for asked in ((), ("--hidden-behind", "300"), ("--hidden-behind", "300", "--hidden-from", "0")):
+        assert words not in run(*ASKED, *asked).stdout.lower()

@@ -43,7 +43,7 @@ HIDDEN = [
 
 
 def situation(road, behind=math.inf, ahead=math.inf, speed_mph=55.0, rules=US):
-    return Situation(road, speed_mph, rules.detection_ft(), hidden_behind_ft=behind, hidden_ahead_ft=ahead)
+    return Situation(road, speed_mph, hidden_behind_ft=behind, hidden_ahead_ft=ahead, **rules.reaches())
 
 
 @cache

@@ -98,7 +98,9 @@ def test_how_far_to_roll_is_told_where_the_vehicle_can():
     solved, words = told(far_trees)
     assert feet(words.sides[0].otherwise[0]) == [solved.roll_ft]
     _, hopeless = told(scene(detection_ft=150.0, blockers=(), can_roll=True))
-    assert hopeless.sides[0].otherwise[0] == "Rolling on a little way does not make the warning enough here."
+    assert hopeless.sides[0].otherwise[0] == (
+        "Rolling on a little way does not bring the warning up to the stopping distance here."
+    )
 
 
 def test_a_view_that_is_lost_again_is_told():

@@ -12,6 +12,7 @@ from forty_paces.geometry.answer import as_values
 from forty_paces.geometry.placement import place, streams
 from forty_paces.geometry.records import RoadKind, Situation, Toward
 from forty_paces.geometry.table import TableReader, build_table
+from forty_paces.geometry.table_builder import TABLE_CAUSES
 from forty_paces.geometry.table_pools import ALPHABET, code, place_of
 from forty_paces.geometry.walk import walking_seconds
 
@@ -36,7 +37,8 @@ def situation(rules, axes, at):
     return Situation(
         road=list(RoadKind)[road],
         speed_mph=axes.speeds_mph[speed],
-        detection_ft=rules.visibility[visibility].detection_ft,
+        **rules.reaches(rules.visibility[visibility].id),
+        hidden_by=TABLE_CAUSES,
         hidden_behind_ft=axes.hidden_ft[behind],
         hidden_ahead_ft=axes.hidden_ft[ahead],
         grade_pct=axes.grades_pct[grade],
@@ -171,7 +173,7 @@ def test_what_the_documentation_says_of_columns_holds(reader):
 def test_the_vehicle_alone_gives_the_nearer_of_hiding_place_and_range(rules, reader):
     plain, axes = rules.rule_set, table_axes.axes_for(rules.rule_set)
     expected = [
-        round(min(hidden_ft, entry.detection_ft), 1)
+        round(plain.down_ft(min(hidden_ft, entry.detection_ft)), 1)
         for hidden_ft in axes.hidden_ft
         for entry in plain.visibility
     ]
@@ -198,8 +200,22 @@ def test_places_that_do_not_fit_are_refused(place_in_pool):
 def test_situations_off_the_axes_have_no_place():
     rules = rule_file("us").rule_set
     axes = table_axes.axes_for(rules)
-    on = Situation(RoadKind.TWO_LANE, 55.0, 500.0, 300.0, math.inf, -6.0)
+    on = Situation(
+        RoadKind.TWO_LANE,
+        55.0,
+        250.0,
+        300.0,
+        math.inf,
+        -6.0,
+        reflecting_ft=500.0,
+        hidden_by=TABLE_CAUSES,
+    )
     assert table_axes.places(rules, axes, on) == [0, 8, 0, 0, 6, 0]
     assert situation(rules, axes, [0, 8, 0, 0, 6, 0]) == on
-    off = Situation(RoadKind.TWO_LANE, 55.0, 500.0, 301.0)
-    assert table_axes.places(rules, axes, off) is None
+    for off in (
+        replace(on, hidden_behind_ft=301.0),
+        replace(on, reflecting_ft=None),
+        replace(on, hidden_from_ft=0.0),
+        replace(on, hidden_to_ft=400.0),
+    ):
+        assert table_axes.places(rules, axes, off) is None

@@ -83,12 +83,14 @@ def _approach_differences(
     for key, wanted_ft, found_ft in (
         ("needed", expected.needed, found.needed_ft),
         ("warning", expected.warning, found.warning_ft),
+        ("reflecting", expected.reflecting, found.reflecting_warning_ft or found.warning_ft),
+        ("look", expected.look, found.look_ft),
     ):
         if wanted_ft is not None and _to_a_tenth(rules, wanted_ft) != _to_a_tenth(rules, found_ft):
             wanted, got = _to_a_tenth(rules, wanted_ft), _to_a_tenth(rules, found_ft)
             yield key, f"the example says {wanted}; the figures give {got}"
     if expected.ample != found.ample:
-        words = {True: "ample", False: "not ample"}
+        words = {True: "yes", False: "no"}
         yield "ample", f"the example says {words[expected.ample]}; the figures say {words[found.ample]}"
 
 

@@ -20,7 +20,7 @@ from forty_paces.commands.placement_text import placement_text
 from forty_paces.commands.project import load_rules, load_scene, rules_in_force, take_project
 from forty_paces.geometry.answer import as_values
 from forty_paces.geometry.placement import place as find_places
-from forty_paces.geometry.records import Placement, RoadKind, RuleSet, Situation, Surface
+from forty_paces.geometry.records import HiddenBy, Placement, RoadKind, RuleSet, Situation, Surface
 from forty_paces.geometry.solver import place_in_scene
 from forty_paces.geometry.units import mph_to_kmh, number
 from forty_paces.outputs.written import naming
@@ -28,7 +28,7 @@ from forty_paces.outputs.written import naming
 EPILOG = """\b
 Examples:
   fortypaces place --road two-lane --speed 55
-  fortypaces place --road two-lane --speed 55 --hidden-behind 300 --svg crest.svg
+  fortypaces place --road two-lane --speed 55 --hidden-behind 400 --hidden-by hill --hidden-from 50
   fortypaces place --road divided --speed 65 --grade -4 --visibility fog --json
   fortypaces place --rules germany --road divided --speed 100
   fortypaces place --scene content/scenes/heron-creek-bend.yml
@@ -59,9 +59,22 @@ class Answer:
 )
 @click.option("--speed", type=figure, help="Posted speed.")
 @click.option(
-    "--hidden-behind", type=figure, metavar="FT", help="A bend, crest or obstruction this far behind."
+    "--hidden-behind", type=figure, metavar="FT", help="How far behind you lose sight of the pavement."
 )
 @click.option("--hidden-ahead", type=figure, metavar="FT", help="The same, ahead.")
+@click.option(
+    "--hidden-by",
+    type=click.Choice([cause.value for cause in HiddenBy]),
+    multiple=True,
+    help="What hides it. Give it twice for two at once: the worse answer counts.  [default: curve]",
+)
+@click.option(
+    "--hidden-from",
+    type=figure,
+    metavar="FT",
+    help="Where the curve or hill begins, from the vehicle; 0: the vehicle stands in it.",
+)
+@click.option("--hidden-to", type=figure, metavar="FT", help="Where an obstruction ends, from the vehicle.")
 @click.option(
     "--grade", "grade_pct", type=figure, metavar="PCT", help="Met by traffic from behind; downhill negative."
 )
@@ -97,7 +110,7 @@ def place(
     typed = UNITS[units] if units is not None else units_of(rule_file.rule_set)
     trailer_ft = None if trailer is None else typed.ft("--trailer", trailer, low=1)
     if scene is not None:
-        given = sorted(name for name, value in told.items() if value is not None)
+        given = sorted(name for name, value in told.items() if value not in (None, ()))
         if given:
             options = ", ".join(f"--{name.removesuffix('_pct').replace('_', '-')}" for name in given)
             raise click.UsageError(f"--scene tells the whole situation: leave out {options}")
@@ -131,6 +144,9 @@ def _situation(
     speed: float | None,
     hidden_behind: float | None,
     hidden_ahead: float | None,
+    hidden_by: tuple[str, ...] | None,
+    hidden_from: float | None,
+    hidden_to: float | None,
     grade_pct: float | None,
     surface: str | None,
     detection: float | None,
@@ -138,10 +154,21 @@ def _situation(
 ) -> Situation:
     if road is None or speed is None:
         raise click.UsageError("give --road and --speed, or a scene with --scene")
+    hidden = hidden_behind is not None or hidden_ahead is not None
+    if not hidden and (hidden_by or hidden_from is not None or hidden_to is not None):
+        raise click.UsageError("say how far off the view is hidden: --hidden-behind or --hidden-ahead")
+    if hidden_from is not None and "obstruction" in (hidden_by or ()):
+        raise click.UsageError("an obstruction has a far end, --hidden-to, and no --hidden-from")
+    if hidden_to is not None and "obstruction" not in (hidden_by or ()):
+        raise click.UsageError("--hidden-to is the far end of an obstruction: add --hidden-by obstruction")
     return Situation(
         road=RoadKind(road),
         speed_mph=typed.mph("--speed", speed),
         detection_ft=_detection_ft(rule_file, typed, detection, visibility),
+        reflecting_ft=None if detection is not None else rule_file.rule_set.reflecting_ft(visibility),
+        hidden_by=tuple(HiddenBy(cause) for cause in hidden_by) if hidden_by else (HiddenBy.CURVE,),
+        hidden_from_ft=None if hidden_from is None else typed.ft("--hidden-from", hidden_from),
+        hidden_to_ft=None if hidden_to is None else typed.ft("--hidden-to", hidden_to),
         hidden_behind_ft=math.inf if hidden_behind is None else typed.ft("--hidden-behind", hidden_behind),
         hidden_ahead_ft=math.inf if hidden_ahead is None else typed.ft("--hidden-ahead", hidden_ahead),
         grade_pct=grade(grade_pct or 0.0),

@@ -90,17 +90,20 @@ def _columns(cells: tuple[str, ...], widths: list[int]) -> str:
 
 
 def _margin(rules: RuleSet, side: Approach) -> str:
-    needed = length_up(rules, side.needed_ft)
-    got = f"{length_down(rules, side.warning_ft)} of warning, {needed} needed to stop."
-    if side.ample:
-        margin = f"Enough, with {length_down(rules, side.warning_ft - side.needed_ft)} to spare."
-    else:
+    whose = "" if side.needed_by == "car" else f" for a {side.needed_by}"
+    told = (
+        f"drivers get about {length_down(rules, side.warning_ft)}; to stop takes "
+        f"{length_up(rules, side.needed_ft)}{whose}."
+    )
+    if side.reflecting_warning_ft is not None:
+        told += f" With the reach of a reflector: {length_down(rules, side.reflecting_warning_ft)}."
+    if not side.ample:
         missing = length_up(rules, side.shortfall_ft)
-        margin = f"Not enough: {missing} are missing, or {units.seconds_up(side.shortfall_s)}."
+        told += f" {missing} are missing, or {units.seconds_up(side.shortfall_s)}."
     if side.gain_ft <= units.FUZZ:
-        return f"{got} {margin} The devices add nothing to what the vehicle itself gives."
+        return f"{told} The devices add nothing to what the vehicle itself gives."
     gained = f"{length_down(rules, side.gain_ft)}, or {units.seconds_down(side.gain_s)}"
-    return f"{got} {margin} The devices add {gained}."
+    return f"{told} The devices add {gained}."
 
 
 def _walk(rules: RuleSet, walk: Walk) -> str:

@@ -62,6 +62,12 @@ def approach_values(side: Approach) -> dict[str, Any]:
         "ample": side.ample,
         "shortfall_ft": tenths_up(side.shortfall_ft),
         "shortfall_s": tenths_up(side.shortfall_s),
+        "look_ft": tenths(side.look_ft),
+        "look_s": side.look_s,
+        "warning_reflecting_ft": None
+        if side.reflecting_warning_ft is None
+        else tenths(side.reflecting_warning_ft),
+        "needed_by": side.needed_by,
     }
 
 

@@ -20,21 +20,26 @@ REASONS: Mapping[str, str] = MappingProxyType(
         "set": "The rule sets this distance for this kind of road.",
         "clear": "The rule sets this distance. Nothing hides the vehicle from this side.",
         "stays": (
-            "The view is hidden {hidden} from the vehicle. The distance that the rule sets is enough: "
-            "drivers get {warning} of warning and need {needed}."
+            "The view is hidden {hidden} from the vehicle. With the device at the rule's own distance "
+            "drivers get about {warning} of warning; to stop takes {needed}."
         ),
         "stays-short": (
-            "The view is hidden {hidden} from the vehicle. Moving the device from {low} out to {high} would "
-            "not give more than {warning} of warning; drivers need {needed}."
+            "The view is hidden {hidden} from the vehicle. Moving the device from {low} out to {high} is "
+            "not known to give more than {warning} of warning; to stop takes {needed}."
         ),
         "moved": (
             "Moved out from {base}, because the view is hidden {hidden} from the vehicle. Drivers get "
-            "{warning} of warning in place of {base_warning}; they need {needed}."
+            "about {warning} of warning in place of {base_warning}; to stop takes {needed}."
         ),
         "moved-short": (
             "Moved out from {base}, because the view is hidden {hidden} from the vehicle. Drivers get "
-            "{warning} of warning in place of {base_warning}, the most that moving it out to {high} can "
-            "give; they need {needed}."
+            "about {warning} of warning in place of {base_warning}, the most that moving it out to {high} "
+            "can give; to stop takes {needed}."
+        ),
+        "moved-unknown": (
+            "Moved out from {base} past the place {hidden} from the vehicle where drivers lose sight of it. "
+            "From how far they see it there is not known, so it is not counted: without it drivers get about "
+            "{warning}; to stop takes {needed}."
         ),
         "beyond": (
             "The view is hidden {hidden} from the vehicle, farther off than the {limit} the rule speaks of. "
@@ -45,16 +50,26 @@ REASONS: Mapping[str, str] = MappingProxyType(
             "it stays where the rule sets it."
         ),
         "range": (
-            "The rule allows {low} to {high}. The near end is enough: drivers get {warning} of warning and "
-            "need {needed}."
+            "The rule allows {low} to {high}. At the near end drivers get about {warning} of warning; to "
+            "stop takes {needed}."
         ),
         "range-short": (
-            "The rule allows {low} to {high}. No place in that range gives more than {warning} of warning; "
-            "drivers need {needed}."
+            "The rule allows {low} to {high}. No place in that range is known to give more than {warning} "
+            "of warning; to stop takes {needed}."
         ),
         "range-moved": (
-            "The rule allows {low} to {high}. Set out here, drivers get {warning} of warning in place of "
-            "{base_warning} from the near end; they need {needed}."
+            "The rule allows {low} to {high}. Set out here, drivers get about {warning} of warning in place "
+            "of {base_warning} from the near end; to stop takes {needed}."
+        ),
+        "look-day": (
+            "Look back from there, off the road: traffic must be in view without a gap for {look}. If you "
+            "see less, go on toward {high} and look again. If it is less there too, say so when you call "
+            "for help, and stay clear."
+        ),
+        "look-night": (
+            "Look back from there, off the road: it must take {look_s} or more from when headlights come "
+            "into view until they pass you, without a gap. If it takes less, go on toward {high} and look "
+            "again. If it is less there too, say so when you call for help, and stay clear."
         ),
     }
 )
@@ -63,10 +78,16 @@ REASONS: Mapping[str, str] = MappingProxyType(
 CAUTIONS: Mapping[str, str] = MappingProxyType(
     {
         "short": (
-            "Drivers from {side} get {warning} of warning and need {needed}. That is {shortfall}, or "
-            "{shortfall_s}, too little. Move the vehicle to a better place if it can roll. Ask the police or "
-            "dispatch for traffic control. Keep everybody well clear of the lane."
+            "Drivers from {side} get about {warning} of warning; to stop takes {needed}. {shortfall}, or "
+            "{shortfall_s}, are missing. Move the vehicle to a better place if it can roll. Ask the police "
+            "or dispatch for traffic control. Keep everybody well clear of the lane."
         ),
+        "beyond": (
+            "What hides the vehicle lies farther off than the rule moves a device. What would help: one more "
+            "device farther out if one is aboard, a person well clear of the road with a light, or traffic "
+            "control by the police."
+        ),
+        "leave-out": "Life goes before the rule: the first device to leave out is {device}.",
         "no-traffic-ahead": (
             "No traffic comes from ahead on a {road} road, so the view hidden ahead was left out."
         ),
@@ -77,16 +98,21 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
         "time": "Have the devices out within {limit} of stopping ({source}).",
         "too-slow": "The walk alone takes longer than the {limit} the rule gives ({source}).",
         "detection": (
-            "This reckons with a device being made out from {detection} away. Rain, fog, dust and glare "
+            "It is assumed that a device is made out from {detection} away. Rain, fog, dust and glare "
             "shorten that, and with it the warning."
         ),
+        "two-reaches": (
+            "It is assumed that by night what does not reflect is made out from {detection} away, and a "
+            "reflecting device from {reflecting}. The devices are placed with the shorter figure. Rain, fog, "
+            "dust and glare shorten both."
+        ),
         "surface": (
-            "Stopping on {surface} is reckoned with a friction of {friction}: an assumption. Real roads "
-            "can be better or worse."
+            "For stopping on {surface} a friction of {friction} is assumed. Real roads can be better or "
+            "worse."
         ),
         "computed": (
-            "The rule sets the distances. Whether the warning is enough is a computed check against "
-            "stopping sight distance, not part of the rule."
+            "The rule sets the distances. Warning and stopping distance are computed, for a car driver at "
+            "the posted speed, and no part of the rule."
         ),
         "local": "Local rules and the directions of police or road crews come first.",
     }
@@ -147,10 +173,27 @@ def paced(rules: RuleSet, length_ft: float) -> str:
     return f"{length(rules, length_ft)} ({units.in_paces(length_ft, rules.pace_ft)})"
 
 
-def reason(key: str, slots: Mapping[str, str], rule: DeviceRule | None = None) -> str:
-    """The reason of that key with its figures, and the rule's own remark on the device."""
-    sentence = REASONS[key].format(**slots)
-    return f"{sentence} {rule.remark}" if rule is not None and rule.remark else sentence
+def look_length(rules: RuleSet, look_ft: float) -> str:
+    """For how far traffic must be in view, in the unit of the rule set, in paces and in lane lines."""
+    counts = [units.in_paces(look_ft, rules.pace_ft)]
+    if rules.lane_line_ft:
+        counts.append(units.in_cycles(units.whole_up(look_ft, rules.lane_line_ft / 4), rules.lane_line_ft))
+    return f"{length_up(rules, look_ft)} ({', '.join(counts)})"
+
+
+def look_seconds(look_s: float) -> str:
+    """A look-back time to half seconds: '3½ s'."""
+    return f"{units.quarters(look_s)} s"
+
+
+def reason(key: str, slots: Mapping[str, str], rule: DeviceRule | None = None, look: str = "") -> str:
+    """The reason of that key with its figures, the rule's own remark on the device, the look-back check."""
+    sentences = [REASONS[key].format(**slots)]
+    if rule is not None and rule.remark:
+        sentences.append(rule.remark)
+    if look:
+        sentences.append(REASONS[look].format(**slots))
+    return " ".join(sentences)
 
 
 def caution(key: str, **slots: str) -> str:

@@ -1,28 +1,20 @@
 """Where the warning devices go: a rule set and a situation in, a placement out.
 
-In: a RuleSet (all figures of a jurisdiction) and a Situation of one hiding place a
-side, or any other View of a side, such as that of a road described in full.
-Out: a Placement with reasons, margins, walk and cautions. Refuses to know any
-regulatory figure and how anything is drawn.
-
-Each side is reckoned alone. N is what its drivers need, the stopping sight distance;
-x is how far from the vehicle the hiding place lies; from D away a device is made
-out. A device at d gives the warning ``d + D`` where it stands at or beyond the
-hiding place (d >= x), else ``min(x, d + D)``, and the vehicle by itself
-``min(x, D)``. The longest of these warnings has to reach N to be ample. Where a
-view is hidden within the rule's limit, the outermost device goes to the nearest
-whole step within the rule's range that makes it ample; where none does, to the
-nearest that gives the longest warning.
+Each side is computed alone, from its need (stopping sight distance) and a :class:`View`: the
+simple model's, or that of a road described in full. Where the view is hidden within the rule's
+limit the outermost device moves out in whole steps within the rule's range. Holds no figure of
+any jurisdiction.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 from forty_paces.geometry import explanation, units
+from forty_paces.geometry.cautions import short_caution, standing_cautions, time_caution
 from forty_paces.geometry.records import (
     Approach,
     Device,
@@ -32,11 +24,16 @@ from forty_paces.geometry.records import (
     RoadKind,
     RuleSet,
     Situation,
+    Spot,
     Surface,
     Toward,
 )
-from forty_paces.geometry.stopping import ASSUMED_FRICTION, needed_sight_ft
+from forty_paces.geometry.simple_view import LEAST_VIEW_S, SimpleView
+from forty_paces.geometry.stopping import needed_sight_ft
 from forty_paces.geometry.walk import walk
+
+HILL_GLOW_S = 1.0
+"By night over a hill the glow of headlights shows before the lamps; added to the look-back time."
 
 
 class View(Protocol):
@@ -44,35 +41,30 @@ class View(Protocol):
 
     @property
     def hidden_ft(self) -> float:
-        """Distance from the vehicle at which something hides it; inf where nothing does."""
+        """Available sight distance to the vehicle; inf where nothing hides it."""
 
     @property
     def vehicle_ft(self) -> float:
         """Warning that the vehicle itself gives."""
 
-    def warning_ft(self, distance_ft: float, across: str) -> float:
-        """Warning, measured to the vehicle, that a device gives at a distance and a place across the road."""
-
-
-@dataclass(frozen=True, slots=True)
-class SimpleView:
-    """One hiding place, one detection range."""
-
-    hidden_ft: float
-    detection_ft: float
+    @property
+    def beyond_ft(self) -> float | None:
+        """The least distance for a device of which no more is known; None where its view is known."""
 
     @property
-    def vehicle_ft(self) -> float:
-        """Seen from the hiding place or from the detection range, whichever is nearer."""
-        return min(self.hidden_ft, self.detection_ft)
+    def over_hill(self) -> bool:
+        """Whether a hill may hide what is looked at."""
 
-    def warning_ft(self, distance_ft: float, across: str) -> float:
-        """A device at or beyond the hiding place is seen before it, others only after it.
+    @property
+    def detection_ft(self) -> float:
+        """Reach for what does not reflect."""
 
-        Where across the road it stands makes no difference here.
-        """
-        seen_from = distance_ft + self.detection_ft
-        return seen_from if distance_ft >= self.hidden_ft - units.FUZZ else min(self.hidden_ft, seen_from)
+    @property
+    def reflecting_ft(self) -> float | None:
+        """Reach for a reflecting device by night; None where one reach holds for everything."""
+
+    def warning_ft(self, devices: Sequence[Spot], *, reflecting: bool = False) -> float:
+        """Longest warning, measured to the vehicle, that the vehicle and these devices give."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +81,8 @@ class Side:
     "The figures of that reason, in words."
     base_warning_ft: float
     "Warning with the outermost device at the distance that the rule sets."
+    look: str = ""
+    "Key of the look-back check in explanation.REASONS; empty where no device moved."
 
 
 def place(rules: RuleSet, situation: Situation) -> Placement:
@@ -115,6 +109,7 @@ def place(rules: RuleSet, situation: Situation) -> Placement:
         layout,
         sides,
         detection_ft=situation.detection_ft,
+        reflecting_ft=situation.reflecting_ft,
         surface=situation.surface,
         left_out_ahead=math.isfinite(situation.hidden_ahead_ft),
     )
@@ -133,29 +128,62 @@ def needed_ft(rules: RuleSet, situation: Situation, toward: Toward) -> float:
 
 def simple_view(situation: Situation, toward: Toward) -> SimpleView:
     """What the simple model knows of one side."""
-    hidden_ft = situation.hidden_behind_ft if toward is Toward.BEHIND else situation.hidden_ahead_ft
-    return SimpleView(hidden_ft, situation.detection_ft)
+    return SimpleView(
+        sight_ft=situation.hidden_behind_ft if toward is Toward.BEHIND else situation.hidden_ahead_ft,
+        detection_ft=situation.detection_ft,
+        speed_mph=situation.speed_mph,
+        reflecting_ft=situation.reflecting_ft,
+        hidden_by=situation.hidden_by,
+        near_ft=situation.hidden_from_ft,
+        far_ft=situation.hidden_to_ft,
+    )
 
 
 def place_side(
-    rules: RuleSet, layout: Layout, toward: Toward, speed_mph: float, needed_ft: float, view: View
+    rules: RuleSet,
+    layout: Layout,
+    toward: Toward,
+    speed_mph: float,
+    needed_ft: float,
+    view: View,
+    needed_by: str = "car",
 ) -> Side:
-    """The devices toward one stream of traffic and what its drivers get."""
+    """The devices toward one stream of traffic and what its drivers get.
+
+    The outermost device goes to the first step with which the warning reaches the need, else to
+    the first of those that give the longest. Where its view there is not known it goes just past
+    the end of the available sight.
+    """
     asked = nearest_first(layout, toward)
     if not asked:
-        approach = approach_of(rules, toward, speed_mph, needed_ft, view.vehicle_ft, view.vehicle_ft)
+        approach = approach_of(rules, toward, speed_mph, needed_ft, view, (), needed_by)
         return Side(toward, (), approach, "set", {}, view.vehicle_ft)
     *inner, outermost = asked
-    fixed_ft = max([view.vehicle_ft, *(view.warning_ft(rule.distance_ft, rule.across) for rule in inner)])
+    fixed: list[Spot] = [(rule.distance_ft, rule.across) for rule in inner]
 
     def best_ft(distance_ft: float) -> float:
-        return max(fixed_ft, view.warning_ft(distance_ft, outermost.across))
+        return rules.down_ft(view.warning_ft([*fixed, (distance_ft, outermost.across)]))
 
     choices = candidates_ft(rules, outermost, view.hidden_ft)
-    chosen_ft = choose_ft(choices, lambda choice: rules.down_ft(best_ft(choice)), rules.up_ft(needed_ft))
+    chosen_ft = choose_ft(choices, best_ft, rules.up_ft(needed_ft))
     base_ft = outermost.distance_ft
-    approach = approach_of(rules, toward, speed_mph, needed_ft, best_ft(chosen_ft), view.vehicle_ft)
-    finding = _finding(rules, outermost, view.hidden_ft, chosen_ft > base_ft, approach.ample)
+    beyond_ft = view.beyond_ft
+    unknown = (
+        beyond_ft is not None
+        and len(choices) > 1
+        and (rules.hidden is not None or view.hidden_ft <= choices[-1] + units.FUZZ)
+        and best_ft(chosen_ft) < rules.up_ft(needed_ft)
+    )
+    if unknown and beyond_ft is not None:
+        chosen_ft = next((one for one in choices if one >= beyond_ft - units.FUZZ), choices[-1])
+    moved = chosen_ft > base_ft
+    spots = (*fixed, (chosen_ft, outermost.across))
+    approach = approach_of(rules, toward, speed_mph, needed_ft, view, spots, needed_by)
+    if moved:
+        approach = _with_look(rules, approach, view, speed_mph, chosen_ft)
+    finding = _finding(rules, outermost, view.hidden_ft, moved, approach.ample)
+    if unknown and moved:
+        finding = "moved-unknown"
     slots = {
         "base": explanation.length(rules, base_ft),
         "low": explanation.length(rules, choices[0]),
@@ -165,12 +193,32 @@ def place_side(
         "warning": explanation.length_down(rules, approach.warning_ft),
         "base_warning": explanation.length_down(rules, best_ft(base_ft)),
         "needed": explanation.length_up(rules, needed_ft),
+        "look": explanation.look_length(rules, approach.look_ft),
+        "look_s": explanation.look_seconds(approach.look_s),
     }
+    look = ""
+    if moved:
+        look = "look-night" if view.reflecting_ft is not None else "look-day"
     devices = [_as_set(rules, rule) for rule in inner]
-    reason = explanation.reason(finding, slots, outermost)
-    by_hidden_view = rules.hidden if finding in ("moved", "moved-short") else None
+    reason = explanation.reason(finding, slots, outermost, look)
+    by_hidden_view = rules.hidden if finding in ("moved", "moved-short", "moved-unknown") else None
     devices.append(_device(rules, outermost, chosen_ft, reason, (by_hidden_view or outermost).source))
-    return Side(toward, tuple(devices), approach, finding, slots, best_ft(base_ft))
+    return Side(toward, tuple(devices), approach, finding, slots, best_ft(base_ft), look)
+
+
+def _with_look(
+    rules: RuleSet, approach: Approach, view: View, speed_mph: float, distance_ft: float
+) -> Approach:
+    """The look-back check of a device moved to a distance: for how far traffic must be in view from it."""
+    reach_ft = view.reflecting_ft if view.reflecting_ft is not None else view.detection_ft
+    least_ft = LEAST_VIEW_S * units.mph_to_fps(speed_mph)
+    look_ft = rules.up_ft(min(reach_ft, max(approach.needed_ft - distance_ft, least_ft)))
+    glow_s = HILL_GLOW_S if view.over_hill else 0.0
+    return replace(
+        approach,
+        look_ft=look_ft,
+        look_s=units.whole_up(units.seconds_at(look_ft, speed_mph), 0.5) + glow_s,
+    )
 
 
 def nearest_first(layout: Layout, toward: Toward) -> list[DeviceRule]:
@@ -206,16 +254,25 @@ def choose_ft(choices: Sequence[float], warning_ft: Callable[[float], float], ne
 
 
 def approach_of(
-    rules: RuleSet, toward: Toward, speed_mph: float, needed_ft: float, warning_ft: float, vehicle_ft: float
+    rules: RuleSet,
+    toward: Toward,
+    speed_mph: float,
+    needed_ft: float,
+    view: View,
+    spots: Sequence[Spot],
+    needed_by: str = "car",
 ) -> Approach:
     """Margins of one stream of traffic, in feet and in seconds at the posted speed.
 
     Warnings are rounded down and the need up to whole units of the rule set before they are
     compared, so that the verdict is the one that the printed figures give.
     """
-    warning_ft, vehicle_ft = rules.down_ft(warning_ft), rules.down_ft(vehicle_ft)
+    warning_ft, vehicle_ft = rules.down_ft(view.warning_ft(spots)), rules.down_ft(view.vehicle_ft)
     shortfall_ft = max(0.0, rules.up_ft(needed_ft) - warning_ft)
     gain_ft = warning_ft - vehicle_ft
+    reflecting_ft = (
+        None if view.reflecting_ft is None else rules.down_ft(view.warning_ft(spots, reflecting=True))
+    )
     return Approach(
         toward=toward,
         needed_ft=needed_ft,
@@ -226,6 +283,8 @@ def approach_of(
         shortfall_s=units.seconds_at(shortfall_ft, speed_mph),
         gain_ft=gain_ft,
         gain_s=units.seconds_at(gain_ft, speed_mph),
+        reflecting_warning_ft=reflecting_ft,
+        needed_by=needed_by,
     )
 
 
@@ -235,6 +294,7 @@ def assemble(
     sides: Iterable[Side],
     *,
     detection_ft: float,
+    reflecting_ft: float | None = None,
     surface: Surface = Surface.NORMAL,
     left_out_ahead: bool = False,
 ) -> Placement:
@@ -246,11 +306,13 @@ def assemble(
     walked = walk(rules, devices)
     warned = [layout.forbidden] if layout.forbidden else []
     warned += [short_caution(rules, side.approach) for side in answered if not side.approach.ample]
+    if any(side.finding == "beyond" and not side.approach.ample for side in answered):
+        warned.append(explanation.caution("beyond"))
     if (walked.share_of_limit or 0.0) > 1:
-        warned.append(time_caution(rules, "too-slow"))
+        warned.append(time_caution(rules, "too-slow", layout.leave_out_first))
     if left_out_ahead and Toward.AHEAD not in seen:
         warned.append(explanation.caution("no-traffic-ahead", road=layout.road))
-    warned += standing_cautions(rules, layout, detection_ft, surface)
+    warned += standing_cautions(rules, layout, detection_ft, reflecting_ft, surface)
     return Placement(
         rules=rules.id,
         road=layout.road,
@@ -259,40 +321,6 @@ def assemble(
         walk=walked,
         cautions=tuple(warned),
     )
-
-
-def standing_cautions(
-    rules: RuleSet, layout: Layout, detection_ft: float, surface: Surface = Surface.NORMAL
-) -> list[str]:
-    """What is said with every answer for a layout, wherever the devices come to stand."""
-    said = [layout.note] if layout.note else []
-    if layout.devices:
-        said += [explanation.caution("measured"), explanation.caution("carry")]
-        if rules.time_limit_s is not None:
-            said.append(time_caution(rules, "time"))
-    said.append(explanation.caution("detection", detection=explanation.length(rules, detection_ft)))
-    if surface is not Surface.NORMAL:
-        friction = units.number(ASSUMED_FRICTION[surface], 2)
-        said.append(explanation.caution("surface", surface=surface, friction=friction))
-    return [*said, *rules.cautions, explanation.caution("computed"), explanation.caution("local")]
-
-
-def short_caution(rules: RuleSet, approach: Approach) -> str:
-    """What drivers from one side lack, and what else to do."""
-    return explanation.caution(
-        "short",
-        side=approach.toward,
-        warning=explanation.length_down(rules, approach.warning_ft),
-        needed=explanation.length_up(rules, approach.needed_ft),
-        shortfall=explanation.length_up(rules, approach.shortfall_ft),
-        shortfall_s=units.seconds_up(approach.shortfall_s),
-    )
-
-
-def time_caution(rules: RuleSet, key: str) -> str:
-    """The caution 'time' or 'too-slow' of a rule set with a time limit."""
-    limit = explanation.minutes(rules.time_limit_s or 0.0)
-    return explanation.caution(key, limit=limit, source=rules.time_limit_source)
 
 
 def _steps(low_ft: float, high_ft: float, step_ft: float) -> tuple[float, ...]:
@@ -329,8 +357,12 @@ def _device(rules: RuleSet, rule: DeviceRule, distance_ft: float, reason: str, s
 def _refuse_nonsense(situation: Situation) -> None:
     if not math.isfinite(situation.speed_mph) or situation.speed_mph <= 0:
         raise ValueError(f"the posted speed must be above 0 mph, not {situation.speed_mph:g}")
-    if not math.isfinite(situation.detection_ft) or situation.detection_ft <= 0:
-        raise ValueError(f"the detection range must be above 0 ft, not {situation.detection_ft:g}")
+    for reach_ft in (situation.detection_ft, situation.reflecting_ft):
+        if reach_ft is not None and (not math.isfinite(reach_ft) or reach_ft <= 0):
+            raise ValueError(f"the detection range must be above 0 ft, not {reach_ft:g}")
+    for end_ft in (situation.hidden_from_ft, situation.hidden_to_ft):
+        if end_ft is not None and (not math.isfinite(end_ft) or end_ft < 0):
+            raise ValueError(f"what hides the vehicle begins and ends 0 ft or more from it, not {end_ft:g}")
     for hidden_ft in (situation.hidden_behind_ft, situation.hidden_ahead_ft):
         if math.isnan(hidden_ft) or hidden_ft < 0:
             raise ValueError(f"a hiding place lies 0 ft or more from the vehicle, not {hidden_ft:g}")

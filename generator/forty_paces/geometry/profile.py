@@ -10,6 +10,7 @@ from __future__ import annotations
 import itertools
 import math
 from bisect import bisect_right
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 
@@ -84,6 +85,17 @@ class Profile:
         grades = [self.first_grade_pct, *(pvi.grade_out_pct for pvi in self.pvis)]
         return [(after - before) / 100 for before, after in itertools.pairwise(grades)]
 
+    def sag_reaches_ft(self, from_ft: float, to_ft: float) -> Iterator[float]:
+        """How far headlights reach in each sag curve that lies between two stations, in feet.
+
+        Headlight sight distance of the AASHTO Green Book: lamps 2 ft up, a beam that rises one degree.
+        A sharp break without a curve is left out.
+        """
+        for change, pvi in zip(self._changes(), self.pvis, strict=True):
+            half = pvi.curve_ft / 2
+            if change > 0 and half and pvi.station_ft - half < to_ft and pvi.station_ft + half > from_ft:
+                yield headlight_sight_ft(pvi.curve_ft, 100 * change)
+
     def elevation_ft(self, station_ft: float) -> float:
         """Height of the road surface above its height at station 0."""
         return self._at(station_ft).elevation(station_ft) - self._datum_ft
@@ -142,6 +154,20 @@ class Profile:
                 for pvi, grade_in in reversed(list(zip(self.pvis, grades, strict=False)))
             ),
         )
+
+
+def headlight_sight_ft(curve_ft: float, grade_change_pct: float) -> float:
+    """How far headlights reach across a sag curve; inf where the whole of it is lit.
+
+    Green Book, lamps 2 ft up and one degree: L = A·S²/(400 + 3.5·S) where the sight lies within
+    the curve, else L = 2S - (400 + 3.5·S)/A, each solved for S.
+    """
+    rate = curve_ft / grade_change_pct
+    within = (3.5 * rate + math.sqrt((3.5 * rate) ** 2 + 1600 * rate)) / 2
+    if within <= curve_ft:
+        return within
+    room = 2 * grade_change_pct - 3.5
+    return math.inf if room <= 0 else (grade_change_pct * curve_ft + 400) / room
 
 
 def _stretches(first_grade: float, pvis: tuple[Pvi, ...]) -> tuple[_Stretch, ...]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import TypedDict
 
 from forty_paces.geometry.units import m_to_ft, mph_to_kmh, whole_down, whole_up
 
@@ -35,6 +36,19 @@ class Surface(StrEnum):
     NORMAL = "normal"
     SNOW = "snow"
     ICE = "ice"
+
+
+class HiddenBy(StrEnum):
+    """What hides the vehicle from a stream of traffic."""
+
+    CURVE = "curve"
+    HILL = "hill"
+    OBSTRUCTION = "obstruction"
+    "A wall, a parked vehicle or the like beside a straight road."
+
+
+Spot = tuple[float, str]
+"""Where a device stands: feet from the vehicle, and the rule's words for where across the road."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +85,8 @@ class Layout:
     source: str = ""
     note: str = ""
     "Printed as a caution where this layout is in force, such as when devices are required at all."
+    leave_out_first: str = ""
+    "Which device to leave out first where there is no time or no room for all; empty where none is named."
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +109,17 @@ class VisibilityClass:
     id: str
     title: str
     detection_ft: float
+    "Reach for what does not reflect; devices are placed with it."
     source: str
+    reflecting_ft: float | None = None
+    "Reach for a reflecting device by night; None where one reach holds for everything."
+
+
+class Reaches(TypedDict):
+    """The two reaches of a visibility class."""
+
+    detection_ft: float
+    reflecting_ft: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,10 +190,23 @@ class RuleSet:
 
     def detection_ft(self, visibility: str | None = None) -> float:
         """Detection range of a visibility class, by default the rule set's own default."""
+        return self.visibility_class(visibility).detection_ft
+
+    def reflecting_ft(self, visibility: str | None = None) -> float | None:
+        """Reach for a reflecting device in that class; None where it has one reach for everything."""
+        return self.visibility_class(visibility).reflecting_ft
+
+    def reaches(self, visibility: str | None = None) -> Reaches:
+        """Both reaches of a class by the names of a :class:`Situation`'s fields."""
+        seen = self.visibility_class(visibility)
+        return {"detection_ft": seen.detection_ft, "reflecting_ft": seen.reflecting_ft}
+
+    def visibility_class(self, visibility: str | None = None) -> VisibilityClass:
+        """A visibility class by its id, by default the rule set's own default."""
         wanted = visibility or self.default_visibility
         for visibility_class in self.visibility:
             if visibility_class.id == wanted:
-                return visibility_class.detection_ft
+                return visibility_class
         raise LookupError(f"rule set {self.id!r} has no visibility class {wanted!r}")
 
 
@@ -179,11 +218,19 @@ class Situation:
     speed_mph: float
     detection_ft: float
     hidden_behind_ft: float = math.inf
-    "Distance behind the vehicle at which a bend, crest or obstruction stops hiding it; inf: no hiding."
+    "Available sight distance behind: to where its driver loses sight of the pavement; inf: no limit."
     hidden_ahead_ft: float = math.inf
     grade_pct: float = 0.0
     "Grade met by traffic from behind, downhill negative; traffic from ahead meets its opposite."
     surface: Surface = Surface.NORMAL
+    reflecting_ft: float | None = None
+    "Reach for a reflecting device by night; None: as ``detection_ft``."
+    hidden_by: tuple[HiddenBy, ...] = (HiddenBy.CURVE,)
+    "What cuts the sight, on either side; of more than one the worse answer counts."
+    hidden_from_ft: float | None = None
+    "Distance to the near end of the curve or hill; 0: the vehicle stands in it; None: unknown."
+    hidden_to_ft: float | None = None
+    "Distance to the far end of an obstruction beside a straight road; None: unknown."
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,6 +266,14 @@ class Approach:
     gain_ft: float
     "warning_ft - vehicle_only_ft."
     gain_s: float
+    look_ft: float = 0.0
+    "For how far traffic must be in view from a moved device, rounded up; 0 where none moved."
+    look_s: float = 0.0
+    "The same by night: from headlights in sight until they pass, to the next half second."
+    reflecting_warning_ft: float | None = None
+    "The warning with the reach for reflecting devices; None where one reach holds for everything."
+    needed_by: str = "car"
+    "Whose stopping distance ``needed_ft`` is: 'car' or 'truck'."
 
 
 @dataclass(frozen=True, slots=True)

@@ -203,7 +203,12 @@ def station_ft(scene: Scene, toward: Toward, distance_ft: float) -> float:
 
 
 def approach_lane(scene: Scene, toward: Toward) -> Lane:
-    """The lane in which traffic from one side comes up: the nearest on the vehicle's carriageway.
+    """The lane nearest to the vehicle in which traffic from one side comes up; errors as below."""
+    return approach_lanes(scene, toward)[0]
+
+
+def approach_lanes(scene: Scene, toward: Toward) -> tuple[Lane, ...]:
+    """The lanes of the vehicle's carriageway in which traffic from one side comes up, the nearest first.
 
     ``LookupError`` where no traffic comes from that side.
     """
@@ -211,7 +216,7 @@ def approach_lane(scene: Scene, toward: Toward) -> Lane:
     lanes = [lane for lane in scene.road.carriageways[0].lanes if lane.forward is forward]
     if not lanes:
         raise LookupError(f"no lane carries traffic from {toward} the vehicle")
-    return min(lanes, key=lambda lane: abs(lane.center_ft - scene.vehicle.offset_ft))
+    return tuple(sorted(lanes, key=lambda lane: abs(lane.center_ft - scene.vehicle.offset_ft)))
 
 
 def standing_lane(scene: Scene) -> Lane:

@@ -45,7 +45,7 @@ class SideWords:
     needed: str
     "What it takes to stop, and what is spare or missing."
     otherwise: tuple[str, ...]
-    "What else to do; empty where the warning is ample."
+    "What else to do; empty where the warning reaches the need."
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,19 +124,24 @@ def _side(rules: RuleSet, solved: ScenePlacement, side: SideSight, approach: App
             f"{lasting(approach.vehicle_only_ft)} before the vehicle."
         ),
         gained=gained,
-        needed=f"At {speed} they need {needed} to stop. {_margin(rules, approach)}",
+        needed=f"At {speed} they need {needed} to stop{_whose(approach)}.{_margin(rules, approach)}",
         otherwise=() if approach.ample else _otherwise(rules, solved),
     )
 
 
+def _whose(approach: Approach) -> str:
+    return "" if approach.needed_by == "car" else f" (a {approach.needed_by})"
+
+
 def _margin(rules: RuleSet, approach: Approach) -> str:
+    told = ""
     if not approach.ample:
         missing_s = units.seconds_up(approach.shortfall_s)
-        return f"{length_up(rules, approach.shortfall_ft)} are missing, or {missing_s}."
-    spare_ft = approach.warning_ft - approach.needed_ft
-    if spare_ft < 1:
-        return "That is just enough."
-    return f"That is enough, with {length_down(rules, spare_ft)} to spare."
+        told = f" {length_up(rules, approach.shortfall_ft)} are missing, or {missing_s}."
+    if approach.reflecting_warning_ft is not None:
+        reflecting = length_down(rules, approach.reflecting_warning_ft)
+        told += f" With the reach of a reflecting device they are warned {reflecting} before it."
+    return told
 
 
 def _view(rules: RuleSet, side: SideSight, approach: Approach) -> str:
@@ -162,10 +167,10 @@ def _otherwise(rules: RuleSet, solved: ScenePlacement) -> tuple[str, ...]:
     if solved.roll_ft is not None:
         told.append(
             f"If the vehicle can roll safely, roll on {length_up(rules, solved.roll_ft)}: "
-            "from there every driver is warned in time."
+            "from there the warning reaches the stopping distance on every side."
         )
     elif solved.scene.can_roll:
-        told.append("Rolling on a little way does not make the warning enough here.")
+        told.append("Rolling on a little way does not bring the warning up to the stopping distance here.")
     told.append("Ask the police or dispatch for traffic control.")
     told.append("Keep everybody far from the road, on the side away from the traffic.")
     return tuple(told)

@@ -21,13 +21,14 @@ mid-height, so that it counts as seen once its upper half shows.
 
 from __future__ import annotations
 
+import heapq
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from forty_paces.geometry.records import Toward
 from forty_paces.geometry.road import Point, Road
-from forty_paces.geometry.scene import Eye, Scene, approach_lane, station_ft
+from forty_paces.geometry.scene import Eye, Scene, approach_lanes, station_ft
 from forty_paces.geometry.walls import Wall, clear_of_all, walls
 
 EYE_HEIGHT_FT = {Eye.CAR: 3.5, Eye.TRUCK: 7.6}
@@ -95,15 +96,21 @@ class Viewer:
         return level
 
 
-def viewer(scene: Scene, toward: Toward) -> Viewer:
-    """The driver who approaches a scene's vehicle from one side, in the middle of the lane used.
+def viewers(scene: Scene, toward: Toward) -> tuple[Viewer, ...]:
+    """The drivers who approach a scene's vehicle from one side: one in the middle of each lane.
 
-    ``LookupError`` where no traffic comes from that side.
+    The lane nearest to the vehicle first. ``LookupError`` where no traffic comes from that side.
     """
-    lane = approach_lane(scene, toward)
-    return Viewer(
-        scene.road, walls(scene.road, scene.blockers), lane.center_ft, EYE_HEIGHT_FT[scene.eye], lane.forward
+    beside = walls(scene.road, scene.blockers)
+    return tuple(
+        Viewer(scene.road, beside, lane.center_ft, EYE_HEIGHT_FT[scene.eye], lane.forward)
+        for lane in approach_lanes(scene, toward)
     )
+
+
+def viewer(scene: Scene, toward: Toward) -> Viewer:
+    """The driver of :func:`viewers` in the lane nearest to the vehicle."""
+    return viewers(scene, toward)[0]
 
 
 def vehicle_target(scene: Scene, toward: Toward) -> Target:
@@ -134,45 +141,57 @@ def hidden_by(
     return None
 
 
-def first_sight(watch: Viewer, target: Target, limit_ft: float) -> FirstSight:
-    """First sight of a target, searched up to ``limit_ft``; sampled at 1 ft, refined to 0.01 ft."""
-    reach = math.ceil(limit_ft)
-    over_crest = _first_below_surface(watch, target, reach)
-    blocked = next(_blocked_in_plan(watch, target, 0, over_crest or reach), None)
-    at = blocked if blocked is not None else over_crest
-    if at is None:
-        return FirstSight(math.inf, None)
-    near, far = at - 1.0, float(at)
-    by = hidden_by(watch, target, far) or SURFACE
-    while far - near > _REFINED_FT:
-        middle = (near + far) / 2
-        found = hidden_by(watch, target, middle)
-        if found is None:
-            near = middle
-        else:
-            far, by = middle, found
-    distance = round((near + far) / 2, 2)
-    return FirstSight(math.inf, None) if distance >= limit_ft else FirstSight(distance, by)
+def first_sight(watch: Viewer, target: Target, limit_ft: float, glimpse_ft: float = 0.0) -> FirstSight:
+    """First sight of a target, searched up to ``limit_ft``; sampled at 1 ft, refined to 0.01 ft.
+
+    A hidden stretch shorter than ``glimpse_ft`` is passed over, but where stretches follow each
+    other at less than that they count as one.
+    """
+    for low, high in _hidden_runs(watch, target, limit_ft, glimpse_ft):
+        if high - low >= glimpse_ft or high >= limit_ft:
+            if low >= limit_ft:
+                break
+            return FirstSight(low, hidden_by(watch, target, low + _REFINED_FT) or _named(watch, target, low))
+    return FirstSight(math.inf, None)
+
+
+def _named(watch: Viewer, target: Target, at_ft: float) -> str:
+    """What hides the target just beyond the edge of a hidden stretch."""
+    return hidden_by(watch, target, math.floor(at_ft) + 1.0) or SURFACE
 
 
 def hidden_intervals(watch: Viewer, target: Target, limit_ft: float) -> tuple[tuple[float, float], ...]:
     """The stretches, as distances from the target, from which it is hidden; ends good to 0.01 ft."""
+    return tuple(_hidden_runs(watch, target, limit_ft))
+
+
+def _hidden_runs(
+    watch: Viewer, target: Target, limit_ft: float, join_ft: float = 0.0
+) -> Iterator[tuple[float, float]]:
+    """Hidden stretches nearest first; those less than ``join_ft`` apart are one."""
     reach = math.ceil(limit_ft)
-    samples = set(_blocked_in_plan(watch, target, 0, reach))
-    samples.update(_below_surface(watch, target, reach))
-    found: list[tuple[float, float]] = []
-    begin: int | None = None
-    for at in range(1, reach + 2):
-        inside = at in samples
-        if inside and begin is None:
-            begin = at
-        elif not inside and begin is not None:
-            low = _edge(watch, target, begin - 1.0, float(begin))
-            high = limit_ft if at > reach else min(limit_ft, _edge(watch, target, float(at), at - 1.0))
-            if low < high:
-                found.append((low, high))
-            begin = None
-    return tuple(found)
+    samples = heapq.merge(_blocked_in_plan(watch, target, 0, reach), _below_surface(watch, target, reach))
+    low: float | None = None
+    last = 0
+    end = 0.0
+    for at in samples:
+        if low is not None and at <= last + 1:
+            last = at
+            continue
+        begin = _edge(watch, target, at - 1.0, float(at))
+        if low is not None:
+            end = min(limit_ft, _edge(watch, target, last + 1.0, float(last)))
+            if begin - end >= join_ft:
+                if low < end:
+                    yield low, end
+                low = begin
+        else:
+            low = begin
+        last = at
+    if low is not None:
+        end = limit_ft if last >= reach else min(limit_ft, _edge(watch, target, last + 1.0, float(last)))
+        if low < end:
+            yield low, end
 
 
 def _edge(watch: Viewer, target: Target, seen: float, hidden: float) -> float:
@@ -210,10 +229,6 @@ def _below_surface(watch: Viewer, target: Target, reach: int) -> Iterator[int]:
             if clearance < 0:
                 yield at
         steepest = max(steepest, level / at)
-
-
-def _first_below_surface(watch: Viewer, target: Target, reach: int) -> int | None:
-    return next(_below_surface(watch, target, reach), None)
 
 
 def _blocked_in_plan(watch: Viewer, target: Target, low: int, high: int) -> Iterator[int]:

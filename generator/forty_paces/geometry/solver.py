@@ -5,15 +5,8 @@ simple model gives, with the hiding place and every warning taken from the sight
 engine, and all that a drawing or a class needs beside it. Refuses to know any
 regulatory figure and how anything is drawn.
 
-The hiding place ``x`` of a side is the vehicle's first sight by geometry alone:
-the farthest distance from which a driver, having once got the vehicle into view,
-does not lose it again, however good the visibility. The vehicle is *hidden* on
-that side when a wall or the road's surface sets that distance; a vehicle that
-is only too far off to be made out is not hidden. A device at ``d`` gives the
-warning ``W(d) = d + min(first sight of the device, D)`` and the vehicle itself
-``min(x, D)``, with ``D`` the detection range; both run along the lane. Where one
-curtain across a straight road is all that hides anything, this is the simple
-model, number for number.
+Every lane from which a driver may come is looked from, and the worst counts; see
+:mod:`forty_paces.geometry.scene_view`.
 
 The stopping sight distance is reckoned on the mean grade of the stretch in which
 a driver brakes to a stop at the vehicle: the work that gravity does depends on
@@ -28,63 +21,21 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from forty_paces.geometry import placement
+from forty_paces.geometry.heavy_vehicle import stopping_parts
 from forty_paces.geometry.records import Device, Placement, RuleSet, Toward
 from forty_paces.geometry.road import Point
-from forty_paces.geometry.scene import Scene, center_offset_ft, station_ft, traffic_side_offset_ft
-from forty_paces.geometry.sight import (
-    DEVICE_TARGET_FT,
-    FirstSight,
-    Target,
-    Viewer,
-    first_sight,
-    hidden_intervals,
-    vehicle_target,
-    viewer,
-)
+from forty_paces.geometry.scene import Eye, Scene, station_ft
+from forty_paces.geometry.scene_view import SceneView, offset_ft
+from forty_paces.geometry.sight import DEVICE_TARGET_FT, Target, Viewer, hidden_intervals, vehicle_target
 from forty_paces.geometry.stopping import CannotStop, metric_stopping_sight, needed_sight_ft, stopping_sight
 from forty_paces.geometry.units import m_to_ft, mph_to_kmh
 from forty_paces.geometry.walk import walking_order
 
 _LONGEST_BRAKING_FT = 20_000
 _ROLL_STEP_FT = 10.0
+_ALIKE_FT = 0.05
+"Sights are good to 0.01 ft: two warnings closer than this are alike."
 _ROLL_LIMIT_FT = 1_000.0
-
-
-@dataclass(frozen=True, slots=True)
-class SceneView:
-    """What drivers from one side see of a scene: a placement.View made by the sight engine."""
-
-    scene: Scene
-    toward: Toward
-    watch: Viewer
-    detection_ft: float
-    horizon_ft: float
-    "How far out the geometry is searched; nothing beyond it can change the answer."
-    vehicle: FirstSight
-    "Of the vehicle, by geometry alone."
-    _sights: dict[tuple[float, str], FirstSight] = field(default_factory=dict, repr=False, compare=False)
-
-    @property
-    def hidden_ft(self) -> float:
-        """The hiding place; inf where nothing hides the vehicle."""
-        return self.vehicle.distance_ft
-
-    @property
-    def vehicle_ft(self) -> float:
-        """Warning that the vehicle itself gives."""
-        return min(self.vehicle.distance_ft, self.detection_ft)
-
-    def device_sight(self, distance_ft: float, across: str) -> FirstSight:
-        """First sight of a device at a distance from the vehicle, by geometry, up to the detection range."""
-        if (distance_ft, across) not in self._sights:
-            station, offset = station_ft(self.scene, self.toward, distance_ft), offset_ft(self.scene, across)
-            target = Target(station, offset, DEVICE_TARGET_FT)
-            self._sights[distance_ft, across] = first_sight(self.watch, target, self.detection_ft)
-        return self._sights[distance_ft, across]
-
-    def warning_ft(self, distance_ft: float, across: str) -> float:
-        """Warning, measured to the vehicle, that a device gives at a distance and a place across the road."""
-        return distance_ft + min(self.device_sight(distance_ft, across).distance_ft, self.detection_ft)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,8 +44,9 @@ class WarningPoint:
 
     distance_ft: float
     sight_ft: float
-    "From how far before it the device is first seen, detection range counted."
+    "From how far before it the device is first seen, within the reach; 0 where it counts for nothing."
     warning_ft: float
+    "0 where it counts for nothing."
     hidden_by: str | None
     "What hides it from farther away; None where only the detection range does."
 
@@ -190,14 +142,23 @@ def place_in_scene(rules: RuleSet, scene: Scene) -> ScenePlacement:
 def solve(rules: RuleSet, scene: Scene) -> tuple[Placement, dict[Toward, SceneView]]:
     """The placement alone, and the views it was made from; errors as in :func:`place_in_scene`."""
     layout = rules.layout(scene.kind, scene.speed_mph)
-    detection = detection_ft(rules, scene)
     views: dict[Toward, SceneView] = {}
     answered = []
     for toward in placement.streams(scene.kind):
-        needed = needed_ft(rules, scene, toward)
-        views[toward] = scene_view(rules, scene, toward, detection, needed)
-        answered.append(placement.place_side(rules, layout, toward, scene.speed_mph, needed, views[toward]))
-    return placement.assemble(rules, layout, answered, detection_ft=detection, surface=scene.surface), views
+        needed, needed_by = need(rules, scene, toward)
+        views[toward] = scene_view(rules, scene, toward, needed)
+        answered.append(
+            placement.place_side(rules, layout, toward, scene.speed_mph, needed, views[toward], needed_by)
+        )
+    assembled = placement.assemble(
+        rules,
+        layout,
+        answered,
+        detection_ft=detection_ft(rules, scene),
+        reflecting_ft=reflecting_ft(rules, scene),
+        surface=scene.surface,
+    )
+    return assembled, views
 
 
 def detection_ft(rules: RuleSet, scene: Scene) -> float:
@@ -205,32 +166,34 @@ def detection_ft(rules: RuleSet, scene: Scene) -> float:
     return scene.detection_ft if scene.detection_ft is not None else rules.detection_ft(scene.visibility)
 
 
-def scene_view(rules: RuleSet, scene: Scene, toward: Toward, detection: float, needed: float) -> SceneView:
-    """The view from one side."""
+def reflecting_ft(rules: RuleSet, scene: Scene) -> float | None:
+    """The reach for reflecting devices: that of the scene's class; None where one reach holds."""
+    return None if scene.detection_ft is not None else rules.reflecting_ft(scene.visibility)
+
+
+def scene_view(rules: RuleSet, scene: Scene, toward: Toward, needed: float) -> SceneView:
+    """The view from one side, over every lane from which a driver may come."""
+    detection, reflecting = detection_ft(rules, scene), reflecting_ft(rules, scene)
     reach = (rules.hidden.within_ft, rules.hidden.to_ft) if rules.hidden else ()
-    horizon = max(detection, needed, *reach)
-    watch = viewer(scene, toward)
-    return SceneView(
-        scene=scene,
-        toward=toward,
-        watch=watch,
-        detection_ft=detection,
-        horizon_ft=horizon,
-        vehicle=first_sight(watch, vehicle_target(scene, toward), math.nextafter(horizon, math.inf)),
-    )
+    horizon = max(detection, reflecting or 0.0, needed, *reach)
+    return SceneView(scene, toward, detection, reflecting, horizon)
 
 
-def offset_ft(scene: Scene, across: str) -> float:
-    """Offset of a device by the rule's words across the road; the center of lane or shoulder by default."""
-    if across in ("traffic side", "beside the vehicle"):
-        return traffic_side_offset_ft(scene)
-    return scene.vehicle.offset_ft if across == "in line with the vehicle" else center_offset_ft(scene)
+def need(rules: RuleSet, scene: Scene, toward: Toward) -> tuple[float, str]:
+    """What drivers from one side need to stop, in feet, and whose need it is: 'car' or 'truck'.
+
+    Stopping sight distance on the mean grade of their braking stretch. Where a truck driver's
+    eye looks, the larger of that and a heavy vehicle's stopping distance by parts counts.
+    """
+    grade_pct = braking_grade_pct(scene, toward, metric=rules.metric)
+    car_ft = needed_sight_ft(scene.speed_mph, grade_pct, scene.surface, metric=rules.metric)
+    truck_ft = stopping_parts(scene.speed_mph).rounded_up().total_ft if scene.eye is Eye.TRUCK else 0.0
+    return (truck_ft, "truck") if truck_ft > car_ft else (car_ft, "car")
 
 
 def needed_ft(rules: RuleSet, scene: Scene, toward: Toward) -> float:
-    """Stopping sight distance of the drivers from one side, on the mean grade of their braking stretch."""
-    grade_pct = braking_grade_pct(scene, toward, metric=rules.metric)
-    return needed_sight_ft(scene.speed_mph, grade_pct, scene.surface, metric=rules.metric)
+    """The distance of :func:`need`."""
+    return need(rules, scene, toward)[0]
 
 
 def braking_grade_pct(scene: Scene, toward: Toward, *, metric: bool = False) -> float:
@@ -272,23 +235,24 @@ def _braking_ft(scene: Scene, grade_pct: float, metric: bool) -> float:
 
 def _side(rules: RuleSet, solved: Placement, view: SceneView, devices: tuple[PlacedDevice, ...]) -> SideSight:
     scene, toward = view.scene, view.toward
+    lane = view.worst_lane([(p.device.distance_ft, p.device.across) for p in devices if p.sight])
     target = vehicle_target(scene, toward)
-    vehicle_line = _line(view, target, view.vehicle_ft)
+    vehicle_line = _line(view, lane.watch, target, lane.vehicle_ft)
     warners = [placed for placed in devices if placed.device.toward is toward and placed.sight]
     best = max(warners, key=lambda placed: placed.sight.warning_ft if placed.sight else 0.0, default=None)
-    if best is None or best.sight is None or best.sight.warning_ft <= view.vehicle_ft:
+    if best is None or best.sight is None or best.sight.warning_ft <= lane.vehicle_ft + _ALIKE_FT:
         warned_by, warning_line = None, vehicle_line
     else:
         aim = Target(best.station_ft, best.offset_ft, DEVICE_TARGET_FT)
-        warned_by, warning_line = best.number, _line(view, aim, best.sight.sight_ft)
+        warned_by, warning_line = best.number, _line(view, lane.watch, aim, best.sight.sight_ft)
     return SideSight(
         view=view,
         toward=toward,
         detection_ft=view.detection_ft,
         grade_pct=braking_grade_pct(scene, toward, metric=rules.metric),
         hidden_ft=view.hidden_ft,
-        hidden_by=view.vehicle.hidden_by,
-        hidden=hidden_intervals(view.watch, target, view.horizon_ft),
+        hidden_by=lane.vehicle.hidden_by,
+        hidden=hidden_intervals(lane.watch, target, view.horizon_ft),
         tried=_tried(rules, solved, toward),
         vehicle_line=vehicle_line,
         warning_line=warning_line,
@@ -310,9 +274,14 @@ def _tried(rules: RuleSet, solved: Placement, toward: Toward) -> tuple[tuple[flo
 
 
 def _warning_point(view: SceneView, distance_ft: float, across: str) -> WarningPoint:
-    sight = view.device_sight(distance_ft, across)
-    seen_from = min(sight.distance_ft, view.detection_ft)
-    return WarningPoint(distance_ft, seen_from, distance_ft + seen_from, sight.hidden_by)
+    lane = view.worst_lane([(distance_ft, across)])
+    seen_from = lane.seen_from_ft(distance_ft, across)
+    return WarningPoint(
+        distance_ft,
+        seen_from,
+        distance_ft + seen_from if seen_from else 0.0,
+        lane.device_sight(distance_ft, across).hidden_by,
+    )
 
 
 def _placed(scene: Scene, views: Mapping[Toward, SceneView], number: int, device: Device) -> PlacedDevice:
@@ -323,8 +292,8 @@ def _placed(scene: Scene, views: Mapping[Toward, SceneView], number: int, device
     return PlacedDevice(number, device, station, offset, *scene.road.position(station, offset), point)
 
 
-def _line(view: SceneView, target: Target, distance_ft: float) -> SightLine:
-    road, watch = view.scene.road, view.watch
+def _line(view: SceneView, watch: Viewer, target: Target, distance_ft: float) -> SightLine:
+    road = view.scene.road
     station = watch.station(target, distance_ft)
     return SightLine(
         eye_station_ft=station,

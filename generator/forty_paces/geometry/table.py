@@ -5,7 +5,7 @@ ready, rounded and written out; whoever reads it does index arithmetic and nothi
 else. Refuses to know the browser. :mod:`forty_paces.geometry.table_reader` is the
 reference reader: a script that does the same steps gives the same answers.
 
-**The format, version 1.** A JSON object. Every list called a *column* runs parallel
+**The format, version 2.** A JSON object. Every list called a *column* runs parallel
 to its neighbors in the same object. *Text* means a place in ``texts``; -1: none.
 
 ``version``, ``rules`` (``id``, ``title``, ``metric``, ``limit_s``)
@@ -16,7 +16,8 @@ to its neighbors in the same object. *Text* means a place in ``texts``; -1: none
     ``speed``: columns ``mph`` (exact) and ``text``, the posted unit first.
     ``grade``: columns ``pct`` and ``text``; ``grade.mirror[g]`` is the grade that traffic
     from ahead meets where traffic from behind meets ``g``.
-    ``visibility``: columns ``id``, ``text``, ``reach`` (a length) and ``reach_ft`` (exact);
+    ``visibility``: columns ``id``, ``text``, ``reach`` and ``reflecting`` (lengths) and ``reach_ft``
+    (exact);
     ``visibility.default`` is the place of the class that the rule set begins with.
     ``hidden``: columns ``length`` (a length; -1: nothing hides the vehicle) and ``ft``
     (exact; null likewise). Lengths here rise, so that places may be compared.
@@ -45,7 +46,8 @@ to its neighbors in the same object. *Text* means a place in ``texts``; -1: none
 ``layouts``
     Each with ``devices`` (in the answer's order: ``toward``, ``length``, ``across``, ``reason``,
     ``source`` texts, ``outer`` 1 where the answer decides distance and reason, ``moved_source``
-    the text cited once it has moved), ``forbidden`` (text), ``cautions`` (for each visibility a
+    the text cited once it has moved), ``forbidden`` (text), ``slow`` (text for a walk
+    that outlasts the limit), ``cautions`` (for each visibility a
     list of texts), ``order`` (texts with the slots {behind} and {ahead}, to be filled with the
     ``paced`` words of the outermost device's length), ``outer`` (for each side the lengths its
     outermost device may have; empty where it has none) and ``walk``: codes of places in
@@ -58,16 +60,21 @@ to its neighbors in the same object. *Text* means a place in ``texts``; -1: none
     is a string of codes, one for each hidden place, each a place in ``answers``.
 
 ``answers``
-    Lists of five: length of the outermost device (-1: none), place in ``warnings``, place in
+    Lists of eight: length of the outermost device (-1: none), place in ``warnings``, place in
     ``warnings`` of the base distance, text of the reason with the slots {hidden} (``text`` of the
-    hidden length), {warning} and {base_warning} (``text`` of those warnings) and {needed}
-    (``text`` of what is needed), place in ``shortfalls``.
+    hidden length), {warning} and {base_warning} (``text`` of those warnings), {needed}
+    (``text`` of what is needed), {look} and {look_s} (of the look-back check), place in
+    ``shortfalls``, place in ``looks``, place in ``warnings`` of the warning with the reach for
+    reflecting devices (-1: one reach), 1 where the caution ``beyond`` is said.
 
-``short``, ``slow``, ``ahead``
+``looks``
+    The look-back check of a moved device: columns ``ft``, ``s``, ``text``, ``s_text``; place 0: none.
+
+``short``, ``beyond``, ``ahead``
     Texts: the caution for a short side, with the slots {side}, {warning}, {needed},
-    {shortfall}, {shortfall_s}; that for a walk that outlasts the limit; for each road that
+    {shortfall}, {shortfall_s}; that for a view hidden beyond the rule's limit; for each road that
     for a hidden view ahead where no traffic comes from there. Cautions are said in the
-    order forbidden, short sides, slow, ahead, then the layout's own.
+    order forbidden, short sides, beyond, slow, ahead, then the layout's own.
 
 ``examples``
     Worked out by hand and representable on the axes: ``id``, ``at`` (places of road, speed,

@@ -66,14 +66,27 @@ def axes_for(rules: RuleSet) -> Axes:
 
 
 def places(rules: RuleSet, axes: Axes, situation: Situation) -> list[int] | None:
-    """Road, speed, grade, visibility, hidden behind, hidden ahead; None where it is off the grid."""
+    """Road, speed, grade, visibility, hidden behind, hidden ahead; None where it is off the grid.
+
+    The grid holds situations in which both ends of what hides the vehicle are unknown.
+    """
     if situation.surface is not Surface.NORMAL:
+        return None
+    if situation.hidden_from_ft is not None or situation.hidden_to_ft is not None:
         return None
     found = [
         list(RoadKind).index(situation.road),
         _place(axes.speeds_mph, situation.speed_mph),
         _place(axes.grades_pct, situation.grade_pct),
-        _place([entry.detection_ft for entry in rules.visibility], situation.detection_ft),
+        next(
+            (
+                place
+                for place, seen in enumerate(rules.visibility)
+                if (seen.detection_ft, seen.reflecting_ft)
+                == (situation.detection_ft, situation.reflecting_ft)
+            ),
+            None,
+        ),
         _place(axes.hidden_ft, situation.hidden_behind_ft),
         _place(axes.hidden_ft, situation.hidden_ahead_ft),
     ]

@@ -13,25 +13,24 @@ from dataclasses import replace
 from typing import Any
 
 from forty_paces.geometry import explanation, units
-from forty_paces.geometry.answer import plain, tenths_up
-from forty_paces.geometry.placement import (
-    Side,
-    SimpleView,
-    nearest_first,
-    place_side,
-    standing_cautions,
-    streams,
-    time_caution,
-)
-from forty_paces.geometry.records import DeviceRule, Layout, RoadKind, RuleSet, Toward
+from forty_paces.geometry.answer import plain, tenths, tenths_up
+from forty_paces.geometry.cautions import standing_cautions, time_caution
+from forty_paces.geometry.placement import Side, nearest_first, place_side, streams
+from forty_paces.geometry.records import DeviceRule, HiddenBy, Layout, RoadKind, RuleSet, Toward
+from forty_paces.geometry.simple_view import SimpleView
 from forty_paces.geometry.stopping import needed_sight_ft
 from forty_paces.geometry.table_axes import Axes, TableExample, located
 from forty_paces.geometry.table_pools import ALPHABET, Lengths, Pool, Spans, code
 from forty_paces.geometry.walk import legs, walking_distance_ft, walking_order, walking_seconds
 
-VERSION = 1
+VERSION = 2
 
-_SLOTS = {name: "{" + name + "}" for name in ("hidden", "warning", "base_warning", "needed")}
+TABLE_CAUSES = (HiddenBy.CURVE, HiddenBy.HILL)
+"The table does not ask what hides the vehicle nor where that begins: the worse of both is given."
+
+_SLOTS = {
+    name: "{" + name + "}" for name in ("hidden", "warning", "base_warning", "needed", "look", "look_s")
+}
 
 
 class Builder:
@@ -44,6 +43,8 @@ class Builder:
         self.warnings = Spans(rules, explanation.length_down)
         self.shortfalls: Pool[tuple[Any, ...]] = Pool()
         self.shortfalls.place((0.0, 0.0, "", ""))
+        self.looks: Pool[tuple[float, float]] = Pool()
+        self.looks.place((0.0, 0.0))
         self.walks: Pool[float] = Pool()
         self.answers: Pool[tuple[int, ...]] = Pool()
         self.blocks: Pool[str] = Pool()
@@ -55,6 +56,7 @@ class Builder:
                 self.lengths.add(hidden_ft)
         for entry in rules.visibility:
             self.lengths.add(entry.detection_ft)
+            self.lengths.add(entry.reflecting_ft or entry.detection_ft)
 
     def table(self, examples: Iterable[TableExample]) -> dict[str, Any]:
         """The whole, in the order of the module's description."""
@@ -81,7 +83,6 @@ class Builder:
             else self.texts.place(explanation.caution("no-traffic-ahead", road=road))
             for road in RoadKind
         ]
-        slow = self.texts.place(time_caution(rules, "too-slow")) if rules.time_limit_s is not None else -1
         short = self._short_template()
         walks = self._walks()
         return {
@@ -98,6 +99,12 @@ class Builder:
             "warnings": self.warnings.columns(),
             "needed": needed.columns(),
             "shortfalls": self._shortfall_columns(),
+            "looks": {
+                "ft": [tenths(look_ft) for look_ft, _ in self.looks.entries],
+                "s": [look_s for _, look_s in self.looks.entries],
+                "text": [explanation.look_length(rules, look_ft) for look_ft, _ in self.looks.entries],
+                "s_text": [explanation.look_seconds(look_s) for _, look_s in self.looks.entries],
+            },
             "walks": walks,
             "vehicle": vehicle,
             "layout": {
@@ -109,7 +116,7 @@ class Builder:
             "blocks": self.blocks.entries,
             "answers": self.answers.entries,
             "short": short,
-            "slow": slow,
+            "beyond": self.texts.place(explanation.caution("beyond")),
             "ahead": ahead,
             "texts": self.texts.entries,
             "examples": [
@@ -136,7 +143,13 @@ class Builder:
                 needed_ft = needed_sight_ft(speed_mph, grade_pct, metric=self.rules.metric)
                 for entry in self.rules.visibility:
                     for hidden_ft in self.axes.hidden_ft:
-                        view = SimpleView(hidden_ft, entry.detection_ft)
+                        view = SimpleView(
+                            hidden_ft,
+                            entry.detection_ft,
+                            speed_mph,
+                            entry.reflecting_ft,
+                            TABLE_CAUSES,
+                        )
                         side = place_side(self.rules, layout, toward, speed_mph, needed_ft, view)
                         if side.devices:
                             outer.add(side.devices[-1].distance_ft)
@@ -170,6 +183,11 @@ class Builder:
                 self.warnings.place(self.rules.down_ft(side.base_warning_ft)),
                 self.texts.place(self._reason(side)) if outermost else -1,
                 self._shortfall(side),
+                self.looks.place((side.approach.look_ft, side.approach.look_s)),
+                -1
+                if side.approach.reflecting_warning_ft is None
+                else self.warnings.place(side.approach.reflecting_warning_ft),
+                int(side.finding == "beyond" and not side.approach.ample),
             )
         )
 
@@ -177,7 +195,11 @@ class Builder:
         """The reason as a template: what hangs on the layout alone is filled in already."""
         filled = explanation.REASONS[side.finding].format(**{**side.slots, **_SLOTS})
         told = explanation.REASONS[side.finding].format(**side.slots)
-        return filled + side.devices[-1].reason.removeprefix(told)
+        rest = side.devices[-1].reason.removeprefix(told)
+        if side.look:
+            rest = rest.removesuffix(explanation.REASONS[side.look].format(**side.slots))
+            rest += explanation.REASONS[side.look].format(**{**side.slots, **_SLOTS})
+        return filled + rest
 
     def _shortfall(self, side: Side) -> int:
         approach = side.approach
@@ -220,8 +242,14 @@ class Builder:
         return {
             "devices": devices,
             "forbidden": self.texts.place(layout.forbidden) if layout.forbidden else -1,
+            "slow": -1
+            if rules.time_limit_s is None
+            else self.texts.place(time_caution(rules, "too-slow", layout.leave_out_first)),
             "cautions": [
-                [self.texts.place(said) for said in standing_cautions(rules, layout, entry.detection_ft)]
+                [
+                    self.texts.place(said)
+                    for said in standing_cautions(rules, layout, entry.detection_ft, entry.reflecting_ft)
+                ]
                 for entry in rules.visibility
             ],
             "order": [self.texts.place(leg) for leg in self._order(layout, outermost)],
@@ -285,6 +313,10 @@ class Builder:
                 "id": [entry.id for entry in rules.visibility],
                 "text": [entry.title for entry in rules.visibility],
                 "reach": [self.lengths.place(entry.detection_ft) for entry in rules.visibility],
+                "reflecting": [
+                    self.lengths.place(entry.reflecting_ft or entry.detection_ft)
+                    for entry in rules.visibility
+                ],
                 "reach_ft": [entry.detection_ft for entry in rules.visibility],
                 "default": [entry.id for entry in rules.visibility].index(rules.default_visibility),
             },
@@ -299,7 +331,12 @@ class Builder:
 
 
 def _alike(one: Layout, other: Layout) -> bool:
-    return (one.devices, one.forbidden, one.note) == (other.devices, other.forbidden, other.note)
+    return (one.devices, one.forbidden, one.note, one.leave_out_first) == (
+        other.devices,
+        other.forbidden,
+        other.note,
+        other.leave_out_first,
+    )
 
 
 def _in_answer_order(layout: Layout, sides: Sequence[Toward]) -> Iterable[DeviceRule]:

@@ -13,7 +13,7 @@ from typing import Any
 
 from forty_paces.geometry.table_pools import place_of
 
-VERSIONS = (1,)
+VERSIONS = (2,)
 
 
 class TableReader:
@@ -62,7 +62,9 @@ class TableReader:
         stopping = speed * len(axes["grade"]["pct"]) + grade
         grid = table["grids"][table["rows"][road][side]]
         block = table["blocks"][self._code(grid, stopping * len(axes["visibility"]["id"]) + visibility)]
-        length, warning, base_warning, reason, short = table["answers"][self._code(block, hidden)]
+        length, warning, base_warning, reason, short, look, reflecting, beyond = table["answers"][
+            self._code(block, hidden)
+        ]
         hidden_length = axes["hidden"]["length"][hidden]
         slots = {
             "side": side,
@@ -72,12 +74,15 @@ class TableReader:
             "needed": table["needed"]["text"][stopping],
             "shortfall": table["shortfalls"]["text"][short],
             "shortfall_s": table["shortfalls"]["s_text"][short],
+            "look": table["looks"]["text"][look],
+            "look_s": table["looks"]["s_text"][look],
         }
         return {
             "length": length,
             "warning": warning,
             "stopping": stopping,
             "short": short,
+            "beyond": beyond,
             "slots": slots,
             "reason": self._filled(reason, slots),
             "approach": {
@@ -86,6 +91,10 @@ class TableReader:
                 "ample": short == 0,
                 "shortfall_ft": table["shortfalls"]["ft"][short],
                 "shortfall_s": table["shortfalls"]["s"][short],
+                "look_ft": table["looks"]["ft"][look],
+                "look_s": table["looks"]["s"][look],
+                "warning_reflecting_ft": None if reflecting < 0 else table["warnings"]["ft"][reflecting],
+                "needed_by": "car",
             },
         }
 
@@ -134,8 +143,10 @@ class TableReader:
         said = [layout["forbidden"]]
         cautions = [self._filled(text) for text in said if text >= 0]
         cautions += [self._filled(table["short"], side["slots"]) for side in sides.values() if side["short"]]
+        if any(side["beyond"] for side in sides.values()):
+            cautions.append(self._filled(table["beyond"]))
         if table["walks"]["slow"][walk]:
-            cautions.append(self._filled(table["slow"]))
+            cautions.append(self._filled(layout["slow"]))
         if table["axes"]["hidden"]["length"][ahead] >= 0 and table["ahead"][road] >= 0:
             cautions.append(self._filled(table["ahead"][road]))
         return cautions + [self._filled(text) for text in layout["cautions"][visibility]]

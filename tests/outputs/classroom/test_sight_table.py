@@ -23,8 +23,8 @@ PLACES = CHOICES.hiding_places_ft()
 
 
 def row(light, speed, place_index):
-    at = 5 * ((light * len(TABLE["speeds"]) + speed) * len(TABLE["places"]) + place_index)
-    return TABLE["rows"][at : at + 5]
+    at = 6 * ((light * len(TABLE["speeds"]) + speed) * len(TABLE["places"]) + place_index)
+    return TABLE["rows"][at : at + 6]
 
 
 def test_every_row_is_the_engines_answer():
@@ -32,14 +32,17 @@ def test_every_row_is_the_engines_answer():
         for speed, mph in enumerate(TABLE["speeds"]):
             for index, hidden in enumerate(PLACES):
                 situation = Situation(
-                    RoadKind.TWO_LANE, mph, visibility.detection_ft, hidden_behind_ft=hidden
+                    RoadKind.TWO_LANE,
+                    mph,
+                    hidden_behind_ft=hidden,
+                    **RULES.reaches(visibility.id),
                 )
                 placement = place(RULES, situation)
                 device = max(
                     (d for d in placement.devices if d.toward is Toward.BEHIND), key=lambda d: d.distance_ft
                 )
                 approach = placement.approach(Toward.BEHIND)
-                distance, warning, _, ample, _ = row(light, speed, index)
+                distance, warning, _, ample, _, _ = row(light, speed, index)
                 assert device.distance_ft == distance
                 assert math.floor(approach.warning_ft + 1e-6) == warning
                 assert approach.ample is bool(ample)
@@ -51,18 +54,20 @@ def test_the_reason_filled_from_the_table_is_the_engines_reason():
     for light, visibility in enumerate(RULES.visibility):
         for speed, mph in enumerate(TABLE["speeds"]):
             for index, hidden in enumerate(PLACES):
-                _, warning, base, _, finding = row(light, speed, index)
+                _, warning, base, _, finding, look = row(light, speed, index)
                 slots = TABLE["slots"] | {
                     "hidden": f"{TABLE['places'][index]:,} ft",
                     "warning": f"{warning:,} ft",
                     "base_warning": f"{base:,} ft",
                     "needed": f"{TABLE['needed'][speed]:,} ft",
                 }
-                filled = TABLE["reasons"][finding].format(**slots)
-                wanted = sight_table.answer(RULES, mph, hidden, visibility.detection_ft).reason
+                filled = " ".join(
+                    filter(None, (TABLE["reasons"][finding].format(**slots), TABLE["looks"][look]))
+                )
+                wanted = sight_table.answer(RULES, mph, hidden, visibility).reason
                 assert wanted == filled
                 rules_reasons += 1
-    assert rules_reasons == len(TABLE["rows"]) // 5
+    assert rules_reasons == len(TABLE["rows"]) // 6
 
 
 def test_what_a_driver_needs_is_the_stopping_sight_distance_rounded_up():

@@ -72,6 +72,11 @@ class RoadLayout(Record):
         default=None, description="Why no device may be placed here, where that is so; then give none."
     )
     note: Text | None = Field(default=None, description="What must be said wherever this layout is in force.")
+    leave_out_first: Text | None = Field(
+        default=None,
+        description="Which device to leave out first where there is no time or no room for all, said in "
+        "the middle of a sentence. Common practice where the rule names none.",
+    )
     citation: Citation = Field(description="The passage as printed.")
     source: SourceIds = Field(description="Where it is from.")
 
@@ -109,6 +114,7 @@ class RoadLayout(Record):
                 forbidden=self.forbidden or "",
                 source=self.citation,
                 note=self.note or "",
+                leave_out_first=self.leave_out_first or "",
             )
             for road in self.roads
         )

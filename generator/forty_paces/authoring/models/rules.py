@@ -56,7 +56,14 @@ class Visibility(Record):
 
     id: Id = Field(description="Stable name, such as night.")
     title: Text = Field(description="What the driver calls it.")
-    reach: LengthFt = Field(gt=0, description="How far away a device is made out.")
+    reach: LengthFt = Field(
+        gt=0, description="How far away what does not reflect is made out; devices are placed with it."
+    )
+    reflecting: LengthFt | None = Field(
+        default=None,
+        gt=0,
+        description="By night: how far away a reflecting device is made out. Its figure is shown beside.",
+    )
     assumption: Text | None = Field(
         default=None, description="What is assumed, where no source gives a range."
     )
@@ -162,7 +169,7 @@ class RuleFile(Record):
             if hidden is None
             else HiddenViewRule(hidden.within, hidden.nearest, hidden.farthest, hidden.step, hidden.citation),
             visibility=tuple(
-                VisibilityClass(entry.id, entry.title, entry.reach, entry.citation)
+                VisibilityClass(entry.id, entry.title, entry.reach, entry.citation, entry.reflecting)
                 for entry in self.visibility
             ),
             default_visibility=self.default_visibility,
@@ -188,6 +195,10 @@ class RuleFile(Record):
             hidden_ahead_ft=math.inf if told.hidden_ahead is None else told.hidden_ahead,
             grade_pct=told.grade_pct,
             surface=told.surface,
+            reflecting_ft=self.rule_set.reflecting_ft(told.visibility),
+            hidden_by=told.hidden_by,
+            hidden_from_ft=told.hidden_from,
+            hidden_to_ft=told.hidden_to,
         )
 
 

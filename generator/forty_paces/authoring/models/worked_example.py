@@ -11,7 +11,7 @@ from pydantic import Field
 from forty_paces.authoring.models.device_layout import Across, Citation
 from forty_paces.authoring.models.quantity import LengthFt, SpeedMph
 from forty_paces.authoring.models.record import Id, Record, SourceIds, Text, YesNo
-from forty_paces.geometry.records import RoadKind, Surface, Toward
+from forty_paces.geometry.records import HiddenBy, RoadKind, Surface, Toward
 
 
 class ExampleSituation(Record):
@@ -21,6 +21,15 @@ class ExampleSituation(Record):
     speed: SpeedMph = Field(gt=0, description="Posted speed.")
     hidden_behind: LengthFt | None = Field(default=None, description="Where the view from behind is hidden.")
     hidden_ahead: LengthFt | None = Field(default=None, description="Where the view from ahead is hidden.")
+    hidden_by: tuple[HiddenBy, ...] = Field(
+        default=(HiddenBy.CURVE,), min_length=1, description="curve, hill or obstruction, as a list."
+    )
+    hidden_from: LengthFt | None = Field(
+        default=None, description="Near end of the curve or hill; leave out where it is unknown."
+    )
+    hidden_to: LengthFt | None = Field(
+        default=None, description="Far end of an obstruction beside a straight road; out where unknown."
+    )
     grade_pct: float = Field(
         default=0.0,
         ge=-30,
@@ -48,8 +57,16 @@ class ExpectedApproach(Record):
 
     toward: Toward = Field(description="behind or ahead.")
     needed: LengthFt | None = Field(default=None, description="Stopping sight distance, to 0.1.")
-    warning: LengthFt | None = Field(default=None, description="The longest warning, to 0.1.")
-    ample: YesNo = Field(description="yes where the warning is enough.")
+    warning: LengthFt | None = Field(
+        default=None, description="The longest warning, rounded down to whole feet or meters."
+    )
+    reflecting: LengthFt | None = Field(
+        default=None, description="The same with the reach of a reflecting device by night."
+    )
+    look: LengthFt | None = Field(
+        default=None, description="For how far traffic must be in view from a moved device, rounded up."
+    )
+    ample: YesNo = Field(description="yes where the rounded warning reaches the need rounded up.")
 
 
 class WorkedExample(Record):

@@ -15,7 +15,15 @@ from functools import lru_cache
 from forty_paces.geometry import units
 from forty_paces.geometry.explanation import length
 from forty_paces.geometry.placement import place
-from forty_paces.geometry.records import DeviceRule, Layout, RoadKind, RuleSet, Situation, Toward
+from forty_paces.geometry.records import (
+    DeviceRule,
+    Layout,
+    RoadKind,
+    RuleSet,
+    Situation,
+    Toward,
+    VisibilityClass,
+)
 from forty_paces.outputs.figures import both_lengths, posted_speeds, speed_band
 
 ROAD_WORDS = {
@@ -131,16 +139,20 @@ def _moved(rules: RuleSet) -> Iterator[MovedTable]:
     for visibility in rules.visibility:
         for road in (RoadKind.TWO_LANE, RoadKind.DIVIDED):
             rows = tuple(
-                MovedRow(
-                    words, tuple(_cell(rules, road, speed, ft, visibility.detection_ft) for ft in hidden)
-                )
+                MovedRow(words, tuple(_cell(rules, road, speed, ft, visibility) for ft in hidden))
                 for speed, words in posted_speeds(rules)
             )
             yield MovedTable(f"{MOVED_WORDS[road]}, {visibility.title.lower()}", columns, rows)
 
 
-def _cell(rules: RuleSet, road: RoadKind, speed_mph: float, hidden_ft: float, detection_ft: float) -> Cell:
-    situation = Situation(road, speed_mph, detection_ft, hidden_behind_ft=hidden_ft)
+def _cell(rules: RuleSet, road: RoadKind, speed_mph: float, hidden_ft: float, seen: VisibilityClass) -> Cell:
+    situation = Situation(
+        road,
+        speed_mph,
+        seen.detection_ft,
+        hidden_behind_ft=hidden_ft,
+        reflecting_ft=seen.reflecting_ft,
+    )
     placement = place(rules, situation)
     behind = [device for device in placement.devices if device.toward is Toward.BEHIND]
     approach = placement.approach(Toward.BEHIND)

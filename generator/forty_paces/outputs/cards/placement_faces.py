@@ -99,7 +99,11 @@ def _road_faces(rules: RuleSet, size: Size) -> Iterator[PlacementFace]:
     for place_in_set, (road, layout) in enumerate(shown, 1):
         band = speed_band(layout, rules.posted_in)
         title = ROAD_TITLES[road] + ("" if band == "any speed" else f", {band}")
-        situation = Situation(road, _speed_within(layout, rules), detection_ft=rules.detection_ft())
+        situation = Situation(
+            road,
+            _speed_within(layout, rules),
+            **rules.reaches(),
+        )
         placement = place(rules, situation)
         id = f"p{place_in_set}"
         yield PlacementFace(
@@ -155,7 +159,10 @@ def _moved_face(
 
 def _moved(rules: RuleSet, speed_mph: float, hidden_ft: float) -> MovedCell:
     situation = Situation(
-        RoadKind.TWO_LANE, speed_mph, detection_ft=rules.detection_ft(), hidden_behind_ft=hidden_ft
+        RoadKind.TWO_LANE,
+        speed_mph,
+        **rules.reaches(),
+        hidden_behind_ft=hidden_ft,
     )
     placement = place(rules, situation)
     outermost = max((d for d in placement.devices if d.toward is Toward.BEHIND), key=lambda d: d.distance_ft)

@@ -167,7 +167,7 @@ def _side(task: Task, toward: Toward, pool: _Pool) -> dict[str, Any]:
     assert side is not None, "only sides that traffic comes from are asked for"
     assert approach is not None
     lengths = task.lengths
-    warnings_ft = [side.view.warning_ft(*tried) for tried in _tried(task, toward)]
+    warnings_ft = [side.view.warning_ft([tried]) for tried in _tried(task, toward)]
     needed = lengths.up(approach.needed_ft)  # rounded before it is compared: as the figures shown
     ample = [lengths.down(warning) >= needed for warning in warnings_ft]
     return {

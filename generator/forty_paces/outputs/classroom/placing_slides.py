@@ -88,7 +88,7 @@ def device_words(lengths: Lengths, one: Expected) -> str:
 
 
 def right_words(lengths: Lengths, one: Expected) -> str:
-    """'Right from 310 to 341 ft; also right, with ample warning, from 310 to 465 ft.'"""
+    """'Right from 310 to 341 ft; also right, from 310 to 465 ft.'"""
     if not one.high_ft:
         return "Right there and nowhere else."
     edge = lengths.own(one.economic_ft)
@@ -101,9 +101,9 @@ def right_words(lengths: Lengths, one: Expected) -> str:
             half.append(f"from {max(low, edge + 1)} to {high} {lengths.unit}")
     told = f"Right from {lengths.own(one.low_ft)} to {lengths.own(one.high_ft)} {lengths.unit}"
     if right:
-        told += f"; also right, with ample warning, {' and '.join(right)}"
+        told += f"; also right, {' and '.join(right)}"
     if half:
-        told += f". Half right, with ample warning and a longer walk than needed, {' and '.join(half)}"
+        told += f". Half right, with a longer walk than needed, {' and '.join(half)}"
     return f"{told}."
 
 
@@ -117,8 +117,8 @@ def margin_words(task: Task, rules: RuleSet) -> str:
     for approach in task.solved.placement.approaches:
         short = length_up(rules, approach.shortfall_ft)
         got, needed = length_down(rules, approach.warning_ft), length_up(rules, approach.needed_ft)
-        verdict = "ample" if approach.ample else f"{short} too short"
-        said.append(f"Drivers from {approach.toward} get {got} and need {needed}: {verdict}.")
+        missing = "" if approach.ample else f"; {short} are missing"
+        said.append(f"Drivers from {approach.toward} get {got}, to stop takes {needed}{missing}.")
     return " ".join(said)
 
 

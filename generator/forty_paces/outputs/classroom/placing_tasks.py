@@ -48,7 +48,7 @@ class Verdict(StrEnum):
 
     RIGHT = "right"
     AMPLE = "ample"
-    "Not the computed one, but it gives ample warning within the rule's range."
+    "Farther than the computed one, within the rule's range, and the warning reaches the need."
     LONG_WALK = "long-walk"
     "Ample warning, but much farther out than it need be: half right."
     TOO_NEAR = "too-near"
@@ -59,8 +59,8 @@ class Verdict(StrEnum):
 
 VERDICT_WORDS = {
     Verdict.RIGHT: "Right",
-    Verdict.AMPLE: "Right: ample warning, with a longer walk than needed",
-    Verdict.LONG_WALK: "Half right: ample warning, but a walk of {seconds} s, {more} s more than needed",
+    Verdict.AMPLE: "Right: within the rule's range, with a longer walk than needed",
+    Verdict.LONG_WALK: "Half right: a walk of {seconds} s, {more} s more than needed",
     Verdict.TOO_NEAR: "Too near the vehicle",
     Verdict.TOO_FAR: "Too far from the vehicle",
     Verdict.MISSING: "Missing on this side",
@@ -80,9 +80,9 @@ class Expected:
     high_ft: float
     "The answer is right from low to high, both included."
     open_ft: tuple[tuple[float, float], ...]
-    "Ranges, in whole steps, that also give ample warning; empty where the rule fixes the distance."
+    "Ranges, in whole steps, in which the warning reaches the need too; empty where the rule fixes one."
     economic_ft: float
-    "Ample warning from farther out is half right: the walk is longer than it need be."
+    "From farther out it is half right: the walk is longer than it need be."
     step_ft: float
     moved: bool
     why: str
@@ -107,7 +107,7 @@ class Task:
     @property
     def light(self) -> str:
         """The light and how far it reaches, in words."""
-        return f"{self.light_name}: a triangle is made out from {self.reach}"
+        return f"{self.light_name}: placed for a reach of {self.reach}"
 
     @property
     def reach(self) -> str:
@@ -243,7 +243,7 @@ def _warned_range(
         needed = min(lengths.rules.up_ft(approach.needed_ft), approach.warning_ft)
 
         def short(count: int) -> bool:
-            warning_ft = view.warning_ft(lengths.ft(count), device.across)
+            warning_ft = view.warning_ft([(lengths.ft(count), device.across)])
             return lengths.rules.down_ft(warning_ft) < needed - units.FUZZ
 
         if approach.vehicle_only_ft < needed and not short(computed):
@@ -260,7 +260,7 @@ def _step_ft(rules: RuleSet, asked: Sequence[DeviceRule], lengths: Lengths) -> f
 
 
 def _open(rules: RuleSet, solved: ScenePlacement, device: Device) -> Iterator[tuple[float, float]]:
-    """Runs of whole steps in the rule's range at which this device gives ample warning."""
+    """Runs of whole steps in the rule's range at which the warning reaches the need."""
     side = solved.side(device.toward)
     approach = solved.placement.approach(device.toward)
     if side is None or approach is None:
@@ -272,11 +272,11 @@ def _open(rules: RuleSet, solved: ScenePlacement, device: Device) -> Iterator[tu
     choices = candidates_ft(rules, nearest_first(layout, device.toward)[-1], side.hidden_ft)
     if len(choices) == 1:
         return
-    others = [placed.sight.warning_ft for placed in same if placed.device is not device and placed.sight]
-    fixed, needed = max([approach.vehicle_only_ft, *others]), rules.up_ft(approach.needed_ft)
+    others = [(one.device.distance_ft, one.device.across) for one in same if one.device is not device]
+    needed = rules.up_ft(approach.needed_ft)
     run: list[float] = []
     for choice in choices:
-        warning = max(fixed, side.view.warning_ft(choice, device.across))
+        warning = side.view.warning_ft([*others, (choice, device.across)])
         if rules.down_ft(warning) >= needed - units.FUZZ:
             run.append(choice if rules.metric else int(choice))
         elif run:

@@ -93,8 +93,8 @@ def _printed(told: Choices, table: dict[str, Any]) -> list[dict[str, Any]]:
     for index, hidden in enumerate(told.hidden, start=first):
         cells = []
         for speed in range(speeds):
-            at = 5 * (speed * places + index)
-            distance, _, _, ample, _ = table["rows"][at : at + 5]
+            at = 6 * (speed * places + index)
+            distance, _, _, ample, _, _ = table["rows"][at : at + 6]
             cells.append(_said(told.lengths, distance) + ("" if ample else " *"))
         rows.append({"place": _said(told.lengths, hidden), "cells": cells})
     return rows

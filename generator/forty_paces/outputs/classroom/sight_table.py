@@ -20,7 +20,8 @@ from typing import Any
 
 from forty_paces.geometry import explanation, placement, units
 from forty_paces.geometry.closed_forms import arc_sight_ft
-from forty_paces.geometry.records import DeviceRule, RoadKind, RuleSet, Toward
+from forty_paces.geometry.records import DeviceRule, RoadKind, RuleSet, Toward, VisibilityClass
+from forty_paces.geometry.simple_view import SimpleView
 from forty_paces.geometry.stopping import needed_sight_ft
 from forty_paces.outputs.classroom.lengths import Lengths
 
@@ -98,6 +99,8 @@ class Answer:
     ample: bool
     finding: str
     reason: str
+    look: str
+    "The look-back check in words; empty where no device moved."
 
 
 def choices(rules: RuleSet) -> Choices:
@@ -110,10 +113,10 @@ def choices(rules: RuleSet) -> Choices:
     return Choices(loose.lengths, tuple(asked))
 
 
-def answer(rules: RuleSet, speed_mph: float, hidden_ft: float, detection_ft: float) -> Answer:
+def answer(rules: RuleSet, speed_mph: float, hidden_ft: float, seen: VisibilityClass) -> Answer:
     """The outermost device behind the vehicle on a level two-lane road."""
     lengths, layout = Lengths(rules), rules.layout(RoadKind.TWO_LANE, speed_mph)
-    view = placement.SimpleView(hidden_ft, detection_ft)
+    view = SimpleView(hidden_ft, seen.detection_ft, speed_mph, seen.reflecting_ft)
     needed = needed_sight_ft(speed_mph, metric=rules.metric)
     side = placement.place_side(rules, layout, Toward.BEHIND, speed_mph, needed, view)
     outermost = side.devices[-1]
@@ -125,6 +128,7 @@ def answer(rules: RuleSet, speed_mph: float, hidden_ft: float, detection_ft: flo
         ample=side.approach.ample,
         finding=side.finding,
         reason=outermost.reason,
+        look=explanation.REASONS[side.look].format(**side.slots) if side.look else "",
     )
 
 
@@ -137,13 +141,14 @@ def _whole(rules: RuleSet, place_ft: float) -> int:
 def table(rules: RuleSet) -> dict[str, Any]:
     """The explorer's numbers as plain values for JSON.
 
-    ``rows`` holds for light, speed and hiding place, in that nesting, the five numbers
-    [distance, warning, warning unmoved, ample, finding]. ``reasons`` are the sentences of
+    ``rows`` holds for light, speed and hiding place, in that nesting, the six numbers
+    [distance, warning, warning unmoved, ample, finding, look-back sentence]. ``reasons`` are the sentences of
     the findings with their slots unfilled; ``base`` and ``slots`` are lists, one a speed,
     where the rule's own distance depends on the speed.
     """
     told, lengths = choices(rules), Lengths(rules)
     places = told.hiding_places_ft()
+    looks = {"": 0}
     outermost = [_outermost(rules, mph) for mph in told.speeds_mph]
     farthest = max(lengths.up(_farthest_ft(rules, rule)) for rule in outermost)
     return {
@@ -159,11 +164,9 @@ def table(rules: RuleSet) -> dict[str, Any]:
             [lengths.down(min(place, light.detection_ft)) for place in places] for light in rules.visibility
         ],
         "rows": [
-            number
-            for light in rules.visibility
-            for row in _rows(rules, told, light.detection_ft)
-            for number in row
+            number for light in rules.visibility for row in _rows(rules, told, light, looks) for number in row
         ],
+        "looks": list(looks),
         "reasons": [explanation.REASONS[finding] for finding in FINDINGS],
         "slots": _one_or_each([_slots(rules, rule) for rule in outermost]),
         "base": _one_or_each([lengths.up(rule.distance_ft) for rule in outermost]),
@@ -203,9 +206,10 @@ def _one_or_each(found: list[Any]) -> Any:
     return found[0] if all(one == found[0] for one in found) else found
 
 
-def _rows(rules: RuleSet, told: Choices, detection_ft: float) -> Iterator[list[int]]:
+def _rows(rules: RuleSet, told: Choices, seen: VisibilityClass, looks: dict[str, int]) -> Iterator[list[int]]:
     for speed_mph in told.speeds_mph:
         for place in told.hiding_places_ft():
-            found = answer(rules, speed_mph, place, detection_ft)
+            found = answer(rules, speed_mph, place, seen)
             finding = FINDINGS.index(found.finding)
-            yield [found.distance, found.warning, found.base_warning, int(found.ample), finding]
+            look = looks.setdefault(found.look, len(looks))
+            yield [found.distance, found.warning, found.base_warning, int(found.ample), finding, look]

@@ -19,7 +19,15 @@ from forty_paces.drawing.schematic import draw_placement
 from forty_paces.geometry import units
 from forty_paces.geometry.explanation import length
 from forty_paces.geometry.placement import asks_for, place
-from forty_paces.geometry.records import Approach, Placement, RoadKind, RuleSet, Situation, Toward
+from forty_paces.geometry.records import (
+    Approach,
+    Placement,
+    RoadKind,
+    RuleSet,
+    Situation,
+    Toward,
+    VisibilityClass,
+)
 from forty_paces.outputs.artifact import Artifact
 from forty_paces.outputs.figures import posted_speeds
 from forty_paces.outputs.press import Press
@@ -132,10 +140,7 @@ def artifacts(press: Press) -> Iterator[Artifact]:
         "tables",
         "placing_tables",
         rules=rules,
-        tables=tuple(
-            (visibility, tuple(_moved_rows(rules, visibility.detection_ft)))
-            for visibility in rules.visibility
-        ),
+        tables=tuple((visibility, tuple(_moved_rows(rules, visibility))) for visibility in rules.visibility),
         hidden=tuple(units.feet(ft) for ft in _hidden_steps(rules)),
     )
     rule_files = tuple(press.library.rules.values())
@@ -160,7 +165,10 @@ def road_figures(rules: RuleSet, page: RoadPage) -> tuple[str, ...]:
     On a page about a hidden view the outermost device of that side has the range the rule gives it.
     """
     speed_mph, _ = posted_speeds(rules)[page.speed]
-    devices = place(rules, Situation(page.road, speed_mph, detection_ft=rules.detection_ft())).devices
+    devices = place(
+        rules,
+        Situation(page.road, speed_mph, **rules.reaches()),
+    ).devices
     lines = []
     for toward in Toward:
         spots = sorted(device.distance_ft for device in devices if device.toward is toward)
@@ -193,7 +201,7 @@ def _road_page(press: Press, rule_file: RuleFile, page: RoadPage) -> Artifact:
     at = partial(
         Situation,
         page.road,
-        detection_ft=rules.detection_ft(),
+        **rules.reaches(),
         hidden_behind_ft=hidden_ft if Toward.BEHIND in page.hidden_toward else math.inf,
         hidden_ahead_ft=hidden_ft if Toward.AHEAD in page.hidden_toward else math.inf,
     )
@@ -245,7 +253,7 @@ def _two_lane(rule_file: RuleFile) -> tuple[tuple[str, str], ...]:
     page = replace(ROAD_PAGES[0], path=f"{rule_file.id}-{ROAD_PAGES[0].path}")
     rules = rule_file.rule_set
     speed_mph, _ = posted_speeds(rules)[page.speed]
-    shown = Situation(page.road, speed_mph, detection_ft=rules.detection_ft())
+    shown = Situation(page.road, speed_mph, **rules.reaches())
     try:
         placement = place(rules, shown)
     except LookupError:
@@ -257,7 +265,7 @@ def _hidden_steps(rules: RuleSet) -> tuple[float, ...]:
     return tuple(rules.hidden.within_ft * share for share in HIDDEN_SHARES) if rules.hidden else ()
 
 
-def _moved_rows(rules: RuleSet, detection_ft: float) -> Iterator[MovedRow]:
+def _moved_rows(rules: RuleSet, seen: VisibilityClass) -> Iterator[MovedRow]:
     """For a two-lane road on the level: where the device toward the hidden side goes.
 
     Speeds at which the rule set asks for none behind have no row.
@@ -268,7 +276,10 @@ def _moved_rows(rules: RuleSet, detection_ft: float) -> Iterator[MovedRow]:
         cells = []
         for hidden_ft in _hidden_steps(rules):
             situation = Situation(
-                RoadKind.TWO_LANE, speed_mph, detection_ft=detection_ft, hidden_behind_ft=hidden_ft
+                RoadKind.TWO_LANE,
+                speed_mph,
+                hidden_behind_ft=hidden_ft,
+                **rules.reaches(seen.id),
             )
             placement = place(rules, situation)
             outermost = max(

@@ -215,10 +215,10 @@ part("finder", function () {
 
   function approachOf(side, got, devices) {
     var alone = devices ? ", " + table.warnings.text[got.vehicleOnly] + " without devices." : ".";
-    var line = "They need " + got.slots.needed + " to stop. They get " + got.slots.warning + " of warning" + alone;
+    var line = "To stop takes " + got.slots.needed + ". They get about " + got.slots.warning + " of warning" + alone;
+    if (got.reflecting >= 0) line += " If a reflector is seen from " + table.lengths.text[got.reflectingReach] + ": " + table.warnings.text[got.reflecting] + ".";
     var gained = [words("p", "gets__line", line)];
-    if (!got.ample) gained.push(words("p", "gets__short", got.slots.shortfall + " too little, or " + got.slots.shortfall_s + "."));
-    else gained.push(words("p", "gets__ample", "That is enough."));
+    if (!got.ample) gained.push(words("p", "gets__short", got.slots.shortfall + " are missing, or " + got.slots.shortfall_s + "."));
     return made("div", { class: "gets" }, [words("h4", "", "Drivers from " + side)].concat(gained));
   }
 

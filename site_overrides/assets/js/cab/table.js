@@ -1,7 +1,7 @@
 /* The reader of the placement table: places on axes in, words and figures out. It finds places and nothing
    else: no distance is added, compared or rounded here. Line for line the twin of the reader in Python. */
 
-var TABLE_VERSION = 1;
+var TABLE_VERSION = 2;
 
 function TableReader(table) {
   if (!table || table.version !== TABLE_VERSION) throw new Error("a table of another version");
@@ -64,6 +64,8 @@ TableReader.prototype.side = function (road, side, speed, grade, visibility, hid
     needed: table.needed.text[stopping],
     shortfall: table.shortfalls.text[answer[4]],
     shortfall_s: table.shortfalls.s_text[answer[4]],
+    look: table.looks.text[answer[5]],
+    look_s: table.looks.s_text[answer[5]],
   };
   return {
     length: answer[0],
@@ -71,6 +73,9 @@ TableReader.prototype.side = function (road, side, speed, grade, visibility, hid
     vehicleOnly: table.vehicle[hidden * axes.visibility.id.length + visibility],
     stopping: stopping,
     shortfall: answer[4],
+    reflecting: answer[6],
+    reflectingReach: axes.visibility.reflecting[visibility],
+    beyond: answer[7] === 1,
     slots: slots,
     reason: this.filled(answer[3], slots),
     ample: answer[4] === 0,
@@ -118,7 +123,11 @@ TableReader.prototype.cautions = function (layout, sides, walk, at) {
   Object.keys(sides).forEach(function (side) {
     if (!sides[side].ample) said.push(reader.filled(table.short, sides[side].slots));
   });
-  if (table.walks.slow[walk]) said.push(this.filled(table.slow));
+  var beyond = Object.keys(sides).some(function (side) {
+    return sides[side].beyond;
+  });
+  if (beyond) said.push(this.filled(table.beyond));
+  if (table.walks.slow[walk]) said.push(this.filled(layout.slow));
   if (table.axes.hidden.length[at.ahead] >= 0 && table.ahead[at.road] >= 0) said.push(this.filled(table.ahead[at.road]));
   return said.concat(
     layout.cautions[at.visibility].map(function (text) {

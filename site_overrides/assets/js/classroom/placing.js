@@ -234,8 +234,11 @@
     task.sides.forEach(function (side) {
       var got = warning(side);
       var line = make("p", { "class": got.ample ? "is-ample" : "is-short" });
-      line.appendChild(document.createTextNode("Drivers from " + side.toward + ": get " + measure.length(got.length) + ", need " + measure.length(side.needed) + ", "));
-      line.appendChild(make("strong", {}, got.ample ? "ample" : "too short"));
+      line.appendChild(document.createTextNode("Drivers from " + side.toward + " get " + measure.length(got.length) + "; to stop takes " + measure.length(side.needed) + "."));
+      if (!got.ample) {
+        line.appendChild(document.createTextNode(" "));
+        line.appendChild(make("strong", {}, measure.length(side.needed - got.length) + " missing"));
+      }
       box.appendChild(line);
     });
   }

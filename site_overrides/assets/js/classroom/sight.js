@@ -37,10 +37,10 @@
 
   function row() {
     var places = table.places.length;
-    var index = 5 * ((set.light * table.speeds.length + set.speed) * places + placeIndex());
-    var found = table.rows.slice(index, index + 5);
+    var index = 6 * ((set.light * table.speeds.length + set.speed) * places + placeIndex());
+    var found = table.rows.slice(index, index + 6);
     return {
-      distance: found[0], warning: found[1], base: found[2], ample: found[3] === 1, finding: found[4],
+      distance: found[0], warning: found[1], base: found[2], ample: found[3] === 1, finding: found[4], look: table.looks[found[5]],
       place: table.places[placeIndex()],
       alone: table.alone[set.light][placeIndex()],
       needed: table.needed[set.speed]
@@ -58,7 +58,7 @@
       base_warning: measure.length(found.base), needed: measure.length(found.needed)
     };
     var said = table.reasons[found.finding].replace(/\{(\w+)\}/g, function (whole, name) { return slots[name]; });
-    return rule.remark ? said + " " + rule.remark : said;
+    return [said, rule.remark, found.look].filter(Boolean).join(" ");
   }
 
   function gauge(id, number, needed) {
