@@ -71,7 +71,8 @@ def test_a_mistyped_distance_contradicts_its_examples():
         (lambda told: told["hidden_view"].update(farthest="400 ft"), "at-the-limit"),
         (lambda told: told["hidden_view"].update(step="20 ft"), "whole-steps"),
         (lambda told: told["visibility"][0].update(reach="400 ft"), "two-lane-clear"),
-        (lambda told: told["visibility"][3].update(reach="200 ft"), "fog"),
+        (lambda told: told["visibility"][2].update(reach="200 ft"), "fog"),
+        (lambda told: told["visibility"][0].update(reflecting="400 ft"), "two-lane-clear"),
         (lambda told: told.update(default_visibility="daylight"), "two-lane-clear"),
         (lambda told: told.pop("hidden_view"), "crest-behind"),
     ],
@@ -83,12 +84,12 @@ def test_any_changed_figure_of_the_rule_is_caught_by_an_example(change, caught_b
 def test_a_mistyped_example_is_told_at_its_own_key():
     def change(told):
         told["examples"][0]["approach"][1]["needed"] = "429.5 ft"
-        told["examples"][0]["approach"][0]["ample"] = "no"
+        told["examples"][0]["approach"][0]["ample"] = "yes"
         told["examples"][2]["approach"].append({"toward": "ahead", "ample": "yes"})
 
     told = [(found.loc, found.wrong) for found in changed(change)]
     assert told == [
-        (("examples", 0, "approach", 0, "ample"), "the example says not ample; the figures say ample"),
+        (("examples", 0, "approach", 0, "ample"), "the example says yes; the figures say no"),
         (
             ("examples", 0, "approach", 1, "needed"),
             "the example says 429.5 ft; the figures give 492.5 ft",
@@ -103,5 +104,5 @@ def test_an_example_on_a_slope_nobody_can_stop_on_is_told():
         told["examples"][-1]["situation"]["grade_pct"] = "-8"
 
     (found,) = changed(change)
-    assert found.loc == ("examples", 14, "situation")
+    assert found.loc == ("examples", 16, "situation")
     assert found.wrong.startswith("this situation has no answer: on ice at a grade of -8 percent")

@@ -81,7 +81,11 @@ def test_lines_of_sight_touch_the_crest_and_do_not_cut_it(name, size):
         heights = np.interp(inside[:, 0], sorted((x1, x2)), [y1, y2] if x1 < x2 else [y2, y1])
         clearances.append(float((inside[:, 1] - heights).min()))
     assert min(clearances) > -0.6
-    assert min(clearances) < 1.5
+    by_the_crest = any(
+        side.hidden_by == SURFACE and side.hidden_ft < side.detection_ft for side in solved(name).sides
+    )
+    if by_the_crest:  # else the reach of the lights ends the line before it comes to the crest
+        assert min(clearances) < 1.5
 
 
 @pytest.mark.parametrize("name", CRESTS)

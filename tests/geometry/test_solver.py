@@ -320,7 +320,7 @@ def test_lines_of_sight_are_drawn_at_the_first_sight():
 
 def test_where_no_device_is_seen_sooner_the_vehicle_itself_warns():
     """Vehicle and devices all come into view together, behind one curtain."""
-    solved = place_in_scene(US, scene(speed_mph=30.0, blockers=(curtain(-300),)))
+    solved = place_in_scene(US, scene(speed_mph=30.0, detection_ft=500.0, blockers=(curtain(-300),)))
     side = solved.side(Toward.BEHIND)
     assert side.warned_by is None
     assert side.warning_line == side.vehicle_line

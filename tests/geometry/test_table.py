@@ -18,7 +18,8 @@ from forty_paces.geometry.walk import walking_seconds
 
 from tests.rule_files import names, rule_file
 
-SMALL_BYTES = 60_000
+SMALL_BYTES = 140_000
+"Of a cab file that may have 1.2 MB."
 
 
 @pytest.fixture(scope="module", params=names())
@@ -102,7 +103,15 @@ def test_the_worked_examples_stand_in_the_table_as_they_were_worked_out(rules, r
 
 def test_the_federal_table_carries_every_example_on_its_axes():
     carried = {e["id"] for e in TableReader(placement_table(rule_file("us"))).table["examples"]}
-    off_the_axes = {"whole-steps"}
+    # The table does not ask where a curve begins or an obstruction ends.
+    off_the_axes = {
+        "whole-steps",
+        "curve-ahead",
+        "both-sides",
+        "divided-curve",
+        "hill-known",
+        "bend-and-hill",
+    }
     assert carried == {example.id for example in rule_file("us").examples} - off_the_axes
 
 
