@@ -61,7 +61,11 @@ def test_every_warning_is_the_engines_for_a_device_tried_there(groups, data):
             for side in one["sides"]:
                 toward = Toward(side["toward"])
                 approach = task.solved.placement.approach(toward)
-                curve = {p.distance_ft: p.warning_ft for p in task.side(toward).curve}
+                seen = task.side(toward)
+                curve = {
+                    ft: min(lane.warning_ft([(ft, across)]) for lane in seen.view.lanes)
+                    for ft, across in seen.tried
+                }
                 assert math.ceil(approach.needed_ft - 1e-6) == side["needed"]
                 assert math.floor(approach.vehicle_only_ft) >= side["needed"] or not side["alone_ample"]
                 for place, feet in enumerate(data["curves"][side["curve"]], start=1):

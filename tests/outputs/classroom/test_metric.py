@@ -127,7 +127,7 @@ def test_within_a_range_that_the_rule_leaves_open_every_ample_place_is_right():
             for low_ft, high_ft in one.open_ft:
                 assert 50 - FUZZ <= ft_to_m(low_ft) <= ft_to_m(high_ft) <= 250 + FUZZ
                 for meters in range(round(ft_to_m(low_ft)), round(ft_to_m(high_ft)) + 1, 10):
-                    warned = max(side.view.warning_ft(m_to_ft(meters), one.across), approach.warning_ft)
+                    warned = max(side.view.warning_ft([(m_to_ft(meters), one.across)]), approach.warning_ft)
                     assert rules.down_ft(warned) >= rules.up_ft(approach.needed_ft) - FUZZ
                     assert verdict(one, m_to_ft(meters)) in POINTS
                     tried += 1
@@ -173,7 +173,7 @@ def test_the_exercises_table_is_the_engines_answer_in_whole_meters(name):
             assert len(curve) * data["step"] == data["reach"] == reach_of(rules)
             assert side["needed"] == math.ceil(ft_to_m(approach.needed_ft) - FUZZ)
             for place, meters in enumerate(curve, start=1):
-                warning = view.warning_ft(m_to_ft(place * data["step"]), across.across if across else "")
+                warning = view.warning_ft([(m_to_ft(place * data["step"]), across.across if across else "")])
                 assert meters == math.floor(ft_to_m(warning) + FUZZ)
                 assert side["ample"][place - 1] == (
                     "1" if rules.down_ft(warning) >= rules.up_ft(approach.needed_ft) - FUZZ else "0"

