@@ -1,20 +1,23 @@
-# Two commands do the job: `make site` builds everything, `make test` proves it.
+# Two commands do the job: `make site` builds everything, `make test` tests it; `make test-all` tests all of it.
 # Both make their own virtual environment and install what they need.
 
 PYTHON ?= python3
 VENV   := .venv
 BIN    := $(VENV)/bin
 READY  := $(VENV)/.ready
-JOBS   ?= 2
+JOBS   ?= $(shell nproc 2>/dev/null || echo 2)
 
 AUDIT         := .venv-audit
 OLDEST        := .venv-oldest
 OLDEST_PYTHON ?= python3.11
 PYTHONS       ?= python3.12 python3.13
 
+# A file of tests stays on one worker, so that what it builds is built once.
+PARALLEL := -n $(JOBS) --dist loadfile
+
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: site test test-js serve lint format bench soak oldest pythons pictures audit clean help
+.PHONY: site test test-all test-js serve lint format bench soak oldest pythons pictures audit clean help
 
 help: ## Say what can be made
 	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## /  make \1\t/' | expand -t 18
@@ -24,10 +27,15 @@ site: $(READY) ## Build the site, the cab file, the cards and the classroom into
 	@echo
 	@echo "Open site/index.html (the site), site/cab.html (the cab assistant, one file) or site/cards/ (print)."
 
-test: $(READY) ## Lint, check types and run every test, browsers included
+test: $(READY) ## Lint, types, all quick tests and one browser walk of each product; minutes
 	@.ci/provide-browsers
 	$(MAKE) --no-print-directory lint
-	$(BIN)/python -m pytest -n $(JOBS) --dist loadgroup
+	$(BIN)/python -m pytest $(PARALLEL) -m '(not browser or walk) and not long'
+
+test-all: $(READY) ## The same with every test, what continuous integration runs
+	@.ci/provide-browsers
+	$(MAKE) --no-print-directory lint
+	$(BIN)/python -m pytest $(PARALLEL)
 
 test-js: ## Run the scripts' own tests, where node is installed
 	@if command -v node >/dev/null; then node --test tests/js/; else echo "node is not installed: the scripts' own tests are left out"; fi
@@ -49,7 +57,7 @@ bench: $(READY) ## Measure, as ratios side by side in one run
 
 soak: $(READY) ## Explore at random and for long: broken content, hostile words, killed builds
 	@.ci/provide-browsers
-	FORTYPACES_SOAK=1 $(BIN)/python -m pytest -n $(JOBS) -m soak
+	FORTYPACES_SOAK=1 $(BIN)/python -m pytest $(PARALLEL) -m soak
 
 pictures: $(READY) ## Take the pictures of the README anew
 	@.ci/provide-browsers
@@ -65,7 +73,7 @@ oldest: $(READY) ## Build and test with the lowest version of everything that is
 	$(OLDEST)/bin/python -m pip install --quiet --constraint $(OLDEST)/oldest.txt --upgrade setuptools
 	$(OLDEST)/bin/python -m pip install --quiet --constraint $(OLDEST)/oldest.txt --no-build-isolation --editable '.[pdf,test]'
 	$(OLDEST)/bin/python -m forty_paces build --site $(OLDEST)/site
-	$(OLDEST)/bin/python -m pytest -n $(JOBS) --dist loadgroup -m 'not browser' \
+	$(OLDEST)/bin/python -m pytest $(PARALLEL) -m 'not browser' \
 	  tests/architecture tests/authoring tests/geometry tests/drawing tests/outputs/pages tests/commands
 
 pythons: $(READY) ## Build with other Pythons and compare every byte

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from filelock import FileLock
 from forty_paces.authoring.library import Library, load_library
+from forty_paces.outputs.paper import pdf
 from forty_paces.plugin import build_site
 from hypothesis import settings
 
@@ -41,11 +42,26 @@ def newest_day(library: Library) -> dt.date:
 
 @pytest.fixture(scope="session")
 def built_site(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
-    """The repository's own site, whole. Workers that run side by side build it once between them."""
-    base = tmp_path_factory.getbasetemp()
-    shared = base if worker_id == "master" else base.parent
-    site = shared / "built" / "site"
+    """The repository's own site, all but its PDFs. Workers side by side build it once between them."""
+    shared = _shared_by_workers(tmp_path_factory, worker_id)
     with FileLock(shared / "built.lock"):
-        if not site.exists():
-            build_site(PROJECT, site_dir=site)
-    return site
+        if not (shared / "built").exists():
+            with pytest.MonkeyPatch.context() as patch:
+                patch.setattr(pdf, "missing", lambda: "this edition is for tests that read no PDF")
+                build_site(PROJECT, site_dir=shared / "built")
+    return shared / "built"
+
+
+@pytest.fixture(scope="session")
+def printed_site(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    """The repository's own site, whole: it takes several times as long, for tests that read its PDFs."""
+    shared = _shared_by_workers(tmp_path_factory, worker_id)
+    with FileLock(shared / "printed.lock"):
+        if not (shared / "printed").exists():
+            build_site(PROJECT, site_dir=shared / "printed")
+    return shared / "printed"
+
+
+def _shared_by_workers(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    base = tmp_path_factory.getbasetemp()
+    return base if worker_id == "master" else base.parent

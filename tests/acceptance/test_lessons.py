@@ -5,23 +5,24 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable, Mapping
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
-from bs4 import BeautifulSoup, Tag
+from bs4 import BeautifulSoup, SoupStrainer, Tag
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Review, Signature
 from forty_paces.outputs.pages.review import MISSED_PCT, RATERS, WALKERS
 from playwright.sync_api import Page
 
 OpenPage = Callable[..., Page]
-pytestmark = pytest.mark.xdist_group("built-site")
 
 
 def drawings(file: Path) -> list[Tag]:
     """The drawings of a page, their case kept as SVG has it."""
-    return BeautifulSoup(file.read_text("utf-8"), "html.parser").select("svg.fp-drawing")
+    found = BeautifulSoup(file.read_text("utf-8"), "html.parser", parse_only=SoupStrainer("svg"))
+    return found.select("svg.fp-drawing")
 
 
 def test_point_27_every_drawing_of_the_edition_has_a_text_alternative(built_site: Path) -> None:
@@ -106,6 +107,7 @@ def lesson_files(built_site: Path, library: Library) -> dict[str, Path]:
     return {name: built_site / f"classroom/{name}.html" for name in library.lessons}
 
 
+@cache
 def slides(file: Path) -> list[Tag]:
     return BeautifulSoup(file.read_text("utf-8"), "html.parser").select("section.slide")
 

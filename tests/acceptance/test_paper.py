@@ -25,7 +25,7 @@ from tests.acceptance.reading import said
 from tests.acceptance.screens import CONTENT
 from tests.drawing.test_tokens import contrast
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("built-site")]
+pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
 OVERRIDES = Path(__file__).resolve().parents[2] / "site_overrides"
@@ -36,14 +36,14 @@ SHEET_MM = (215.9, 279.4)
 
 
 @pytest.fixture(scope="module")
-def faces(built_site: Path) -> Iterator[PDF]:
-    with pdfplumber.open(built_site / "cards/half-letter-all.pdf") as read:
+def faces(printed_site: Path) -> Iterator[PDF]:
+    with pdfplumber.open(printed_site / "cards/half-letter-all.pdf") as read:
         yield read
 
 
 @pytest.fixture(scope="module")
-def sheets(built_site: Path) -> Iterator[PDF]:
-    with pdfplumber.open(built_site / "cards/half-letter-all-sheets-letter.pdf") as read:
+def sheets(printed_site: Path) -> Iterator[PDF]:
+    with pdfplumber.open(printed_site / "cards/half-letter-all-sheets-letter.pdf") as read:
         yield read
 
 
@@ -123,8 +123,8 @@ def test_point_16_every_word_is_read_in_grey_by_red_lamp_and_by_every_kind_of_ey
     assert count > 20
 
 
-def test_point_16_no_ink_of_a_card_vanishes_in_grey_or_under_a_red_lamp(built_site: Path) -> None:
-    document = pypdfium2.PdfDocument(built_site / "cards/half-letter-all.pdf")
+def test_point_16_no_ink_of_a_card_vanishes_in_grey_or_under_a_red_lamp(printed_site: Path) -> None:
+    document = pypdfium2.PdfDocument(printed_site / "cards/half-letter-all.pdf")
     for number in range(len(document)):
         picture = document[number].render(scale=2).to_pil().convert("RGB")
         red, grey = picture.getchannel("R"), picture.convert("L")
@@ -134,9 +134,9 @@ def test_point_16_no_ink_of_a_card_vanishes_in_grey_or_under_a_red_lamp(built_si
 
 
 def test_point_17_print_is_10_pt_or_more_headings_12_by_heart_14_with_an_x_height_of_2_5_mm(
-    faces: PDF, cards: Mapping[str, Tag], library: Library, built_site: Path
+    faces: PDF, cards: Mapping[str, Tag], library: Library, printed_site: Path
 ) -> None:
-    wallet = pdfplumber.open(built_site / "cards/wallet-all.pdf")
+    wallet = pdfplumber.open(printed_site / "cards/wallet-all.pdf")
     for page in (*faces.pages, *wallet.pages):
         assert min(char["size"] for char in inked(page)) >= 10 - 0.01, page.page_number
         names = {char["fontname"].split("+")[1] for char in page.chars}

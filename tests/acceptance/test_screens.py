@@ -16,7 +16,7 @@ from tests.acceptance import screens
 from tests.acceptance.screens import CONTENT, LINES, TABLETS, everywhere, visit
 from tests.drawing.test_tokens import contrast
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("built-site")]
+pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
 READ = {"p", "li", "dd", "td"}

@@ -16,7 +16,7 @@ from tests.acceptance.screens import CAB_SCREENS, CONTENT, SITE_PAGES, TABLETS, 
 from tests.browsers import come_back, reload
 from tests.drawing.test_tokens import contrast
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("built-site")]
+pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
 PRESSED = "a, button, summary, textarea, .tick, label:has(> input[type=checkbox])"

@@ -16,7 +16,7 @@ from playwright.sync_api import BrowserContext, Page
 
 from tests.browsers import reload
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
 NewContext = Callable[..., BrowserContext]

@@ -16,7 +16,7 @@ from forty_paces.geometry.table_builder import TABLE_CAUSES
 from tests.browser.finder_taps import OpenPage, finder_under, situations, table_of, tapped
 from tests.browsers import reload, started
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+pytestmark = pytest.mark.browser
 
 SEED = 392_22
 

@@ -14,7 +14,7 @@ from playwright.sync_api import Page, expect
 from tests.browsers import put_row, reload
 from tests.outputs.hostile import HOSTILE, poisoned
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
 PROJECT = Path(__file__).resolve().parents[2]

@@ -10,7 +10,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.outputs.procedure_view import view_of
 from playwright.sync_api import Page
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
 

@@ -15,7 +15,7 @@ from playwright.sync_api import BrowserContext, Page
 
 from tests.browser.serving import SiteServer, serving
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
 NewContext = Callable[..., BrowserContext]

@@ -12,7 +12,7 @@ from playwright.sync_api import BrowserContext, Page
 
 from tests.browsers import come_back, kept_rows, put_row, reload, written
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+pytestmark = pytest.mark.browser
 
 NewContext = Callable[..., BrowserContext]
 OpenPage = Callable[..., Page]

@@ -11,7 +11,7 @@ from tests.browser.finder_taps import OpenPage, finder_under, situations, table_
 from tests.outputs.cab.sentences import SENTENCE, broken
 from tests.rule_files import names
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+pytestmark = pytest.mark.browser
 
 READ = """
 (figure) => {

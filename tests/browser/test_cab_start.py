@@ -12,7 +12,7 @@ from playwright.sync_api import BrowserContext, Page
 
 from tests.browser.serving import Fault, SiteServer, serving
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
 NewContext = Callable[..., BrowserContext]

@@ -11,7 +11,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browsers import kept_value, put_row, reload, written
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
 NewContext = Callable[..., BrowserContext]

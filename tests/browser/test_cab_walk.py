@@ -12,7 +12,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browsers import reload
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
 READING_MS = 450
@@ -82,6 +82,7 @@ class TestWalk:
             assert (walk["finished"], walk["end"]) == (1, "start")
         assert page.faults == []
 
+    @pytest.mark.walk
     def test_one_procedure_by_real_taps_on_a_touch_screen(
         self, cab_file: Path, open_page: OpenPage, library: Library
     ) -> None:

@@ -18,7 +18,7 @@ from selenium.webdriver.common.by import By
 from tests.browser.serving import SiteServer, serving
 from tests.browser.small_edition import build, hashes
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+pytestmark = pytest.mark.browser
 
 
 def visible(browser: webdriver.WebKitGTK, selector: str) -> list[Any]:

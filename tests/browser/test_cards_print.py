@@ -127,6 +127,7 @@ def test_a_card_page_asks_nothing_of_anyone_and_its_policy_bars_nothing_it_needs
     assert page.evaluate("document.fonts.check('12pt \"Atkinson Hyperlegible\"')")
 
 
+@pytest.mark.walk
 def test_on_a_screen_a_face_is_shown_at_its_printed_size(
     press: Press, new_context: NewContext, tmp_path: Path
 ) -> None:

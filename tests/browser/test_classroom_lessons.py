@@ -74,6 +74,7 @@ def test_a_whole_lesson_by_one_key_fits_the_wall_and_reads_from_the_back_row(
     assert [(classroom_folder / f"{name}.html").as_uri()] == page.requests
 
 
+@pytest.mark.walk
 def test_every_key_of_a_clicker_and_of_a_keyboard_turns_the_slides(
     classroom_folder: Path, open_page: OpenPage
 ) -> None:

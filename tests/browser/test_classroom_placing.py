@@ -158,6 +158,7 @@ def test_a_device_is_set_by_arrow_keys_alone(page: Page, dealt: list[Task]) -> N
     assert "0" == row(page, 1).get_by_role("textbox").input_value()
 
 
+@pytest.mark.walk
 def test_the_whole_exercise_by_keyboard_alone(page: Page, dealt: list[Task]) -> None:
     page.locator("#devices button").first.focus()
     for toward, distance, across in answer(dealt[0]):

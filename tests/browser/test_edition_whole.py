@@ -12,7 +12,7 @@ from playwright.sync_api import BrowserContext, Page
 from tests.browser.serving import SiteServer, serving
 from tests.browser.small_edition import hashes, read_with_dead_network
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("built-site")]
+pytestmark = pytest.mark.browser
 
 NewContext = Callable[..., BrowserContext]
 

@@ -29,7 +29,7 @@ from playwright.sync_api import BrowserContext, Page
 from tests.outputs.hostile import HOSTILE, poisoned
 from tests.projects import PROJECT
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("hostile")]
+pytestmark = pytest.mark.browser
 
 LONG = "Long" * 60
 PAYLOAD = (

@@ -8,17 +8,18 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Collection
+from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import unquote, urldefrag, urljoin, urlsplit
 
 import pytest
 from bs4 import BeautifulSoup
-from playwright.sync_api import BrowserContext, Page, Request, expect
+from playwright.sync_api import Browser, BrowserContext, Page, Request, expect
 
 from tests.browser.serving import SiteServer, serving
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("built-site")]
+pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
 
@@ -38,30 +39,78 @@ def is_printed(path: Path) -> bool:
     return path.parent.name == "sheets" or (path.parent.name == "cards" and path.name != "index.html")
 
 
-def _visit_all(context: BrowserContext, addresses: list[str]) -> tuple[list[str], list[str]]:
-    """Open every address; what was asked for, and what went wrong."""
-    asked: list[str] = []
-    wrong: list[str] = []
+WIDTHS_PX = (320, 390, 800, 1280)
+OVERFLOW = "(root => root.scrollWidth - root.clientWidth)(document.documentElement)"
+
+
+@dataclass
+class Visited:
+    """What was noticed while pages were opened one after the other."""
+
+    asked: list[str] = field(default_factory=list)
+    wrong: list[str] = field(default_factory=list)
+    wide: list[str] = field(default_factory=list)
+
+
+def _visit_all(context: BrowserContext, addresses: list[str], *, measured: Collection[str] = ()) -> Visited:
+    """Open every address; for those ``measured``, also whether the page is wider than the screen."""
+    seen = Visited()
     page = context.new_page()
-    page.on("request", lambda request: asked.append(request.url))
-    page.on("pageerror", lambda error: wrong.append(f"{page.url}: {error}"))
-    page.on("console", lambda said: said.type == "error" and wrong.append(f"{page.url}: {said.text}"))
-    page.on("requestfailed", lambda request: failed(request) and wrong.append(f"failed {request.url}"))
+    page.on("request", lambda request: seen.asked.append(request.url))
+    page.on("pageerror", lambda error: seen.wrong.append(f"{page.url}: {error}"))
+    page.on("console", lambda said: said.type == "error" and seen.wrong.append(f"{page.url}: {said.text}"))
+    page.on("requestfailed", lambda request: failed(request) and seen.wrong.append(f"failed {request.url}"))
     for address in addresses:
         page.goto(address)
+        for width in WIDTHS_PX if address in measured else ():
+            page.set_viewport_size({"width": width, "height": 800})
+            overflow = page.evaluate(OVERFLOW)
+            if overflow > 0:
+                seen.wide.append(f"{address} at {width}: {overflow} px")
     page.close()
-    return asked, wrong
+    return seen
+
+
+@pytest.fixture(scope="module")
+def visited(built_site: Path, chromium: Browser) -> Visited:
+    """Every page opened once from the folder."""
+    context = chromium.new_context(viewport={"width": 1280, "height": 800})
+    on_screens = {path.as_uri() for path in pages_of(built_site) if not is_printed(path)}
+    found = _visit_all(context, [path.as_uri() for path in pages_of(built_site)], measured=on_screens)
+    context.close()
+    return found
 
 
 def test_every_page_opens_from_a_folder_and_asks_nothing_outside_it(
-    built_site: Path, new_context: Callable[..., BrowserContext]
+    built_site: Path, visited: Visited
 ) -> None:
-    pages = pages_of(built_site)
-    asked, wrong = _visit_all(new_context(), [path.as_uri() for path in pages])
-    assert len(pages) > 50
-    assert [] == wrong
+    assert len(pages_of(built_site)) > 50
+    assert [] == visited.wrong
     inside = (built_site.as_uri(), "data:", "blob:")
-    assert [] == [url for url in asked if not url.startswith(inside)]
+    assert [] == [url for url in visited.asked if not url.startswith(inside)]
+
+
+def test_no_page_scrolls_sideways_on_any_screen(visited: Visited) -> None:
+    assert [] == visited.wide
+
+
+@pytest.mark.walk
+def test_a_reader_walks_from_the_start_to_a_procedure_a_distance_and_the_cards(
+    built_site: Path, open_page: OpenPage
+) -> None:
+    """The one walk of the site that every run takes."""
+    page = open_page(built_site / "index.html", width=390, height=800)
+    page.locator('a[href$="procedures/tire-fire.html"]:visible').first.click()
+    expect(page.locator("h1")).to_contain_text("Tire smoke or fire")
+    expect(page.locator(".by-heart").first).to_be_visible()
+    expect(page.locator(".step__do").first).to_be_visible()
+    page.goto((built_site / "placing/two-lane.html").as_uri())
+    expect(page.locator("svg.fp-drawing").first).to_be_visible()
+    page.goto((built_site / "cards/index.html").as_uri())
+    page.locator('a[href$="half-letter-all.html"]:visible').first.click()
+    expect(page.locator("section.face").first).to_be_visible()
+    assert [] == page.faults
+    assert [] == [url for url in page.requests if not url.startswith((built_site.as_uri(), "data:", "blob:"))]
 
 
 def test_every_page_opens_from_a_server_and_asks_nothing_of_anyone_else(
@@ -70,14 +119,15 @@ def test_every_page_opens_from_a_server_and_asks_nothing_of_anyone_else(
     with serving(SiteServer(built_site, prefix="/fleet/paces/")) as server:
         names = [path.relative_to(built_site).as_posix() for path in pages_of(built_site)]
         addresses = [server.address + name for name in names]
-        asked, wrong = _visit_all(new_context(service_workers="block"), addresses)
-        assert [] == wrong
-        assert [] == [url for url in asked if not url.startswith((server.address, "data:", "blob:"))]
+        seen = _visit_all(new_context(service_workers="block"), addresses)
+        assert [] == seen.wrong
+        assert [] == [url for url in seen.asked if not url.startswith((server.address, "data:", "blob:"))]
         assert [] == [path for path, outcome in server.asked if outcome != "served"]
 
 
-def test_every_link_and_anchor_leads_somewhere(built_site: Path) -> None:
-    soups = {path: BeautifulSoup(path.read_bytes(), "html.parser") for path in pages_of(built_site)}
+def test_every_link_and_anchor_leads_somewhere(printed_site: Path) -> None:
+    """In the whole edition: its pages lead to PDFs too."""
+    soups = {path: BeautifulSoup(path.read_bytes(), "html.parser") for path in pages_of(printed_site)}
     ids = {path: {tag["id"] for tag in soup.find_all(id=True)} for path, soup in soups.items()}
     broken = []
     for path, soup in soups.items():
@@ -91,9 +141,9 @@ def test_every_link_and_anchor_leads_somewhere(built_site: Path) -> None:
                     continue
                 target = Path(unquote(parts.path))
                 if not target.is_file():
-                    broken.append(f"{path.relative_to(built_site)}: {found[attribute]}")
+                    broken.append(f"{path.relative_to(printed_site)}: {found[attribute]}")
                 elif anchor and target in ids and unquote(anchor) not in ids[target] and anchor != "__skip":
-                    broken.append(f"{path.relative_to(built_site)}: {found[attribute]} has no such place")
+                    broken.append(f"{path.relative_to(printed_site)}: {found[attribute]} has no such place")
     assert [] == broken
 
 
@@ -115,18 +165,6 @@ def test_a_procedure_is_whole_without_scripts(built_site: Path, open_page: OpenP
     page = open_page(built_site / "procedures/tire-fire.html", java_script_enabled=False)
     for selector in ("h1", ".by-heart", ".stopped", ".step__do", ".notice", ".finished", ".never", ".review"):
         assert page.locator(selector).first.is_visible(), selector
-
-
-@pytest.mark.parametrize("width", [320, 390, 800, 1280])
-def test_no_page_scrolls_sideways(built_site: Path, open_page: OpenPage, width: int) -> None:
-    page = open_page(built_site / "index.html", width=width, height=800)
-    wide = []
-    for path in (path for path in pages_of(built_site) if not is_printed(path)):
-        page.goto(path.as_uri())
-        overflow = page.evaluate("(root => root.scrollWidth - root.clientWidth)(document.documentElement)")
-        if overflow > 0:
-            wide.append(f"{path.relative_to(built_site)}: {overflow} px")
-    assert [] == wide
 
 
 def test_the_theme_is_trimmed_of_what_no_page_asks_for(built_site: Path) -> None:

@@ -10,7 +10,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("built-site")]
+pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
 KINDS = (
@@ -28,6 +28,10 @@ KINDS = (
 )
 AA = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
 
+TRANSITIONS_ENDED = (
+    "Promise.all(document.getAnimations().map((one) => one.finished.catch(() => null))).then(() => 0)"
+)
+
 
 def violations(page: Page, options: dict[str, Any]) -> list[str]:
     """Each violation with the first element that shows it."""
@@ -41,7 +45,7 @@ def test_a_page_has_no_violation_at_aa(built_site: Path, open_page: OpenPage, ki
     page = open_page(built_site / kind)
     if look == "night":
         page.evaluate("document.body.setAttribute('data-md-color-scheme', 'slate')")
-    page.wait_for_timeout(300)  # the frame's own color transitions end
+    page.evaluate(TRANSITIONS_ENDED)
     assert [] == violations(page, AA)
 
 
@@ -59,7 +63,7 @@ def test_steps_and_the_by_heart_box_reach_the_higher_contrast(
     page = open_page(built_site / "procedures/tire-fire.html")
     if look == "night":
         page.evaluate("document.body.setAttribute('data-md-color-scheme', 'slate')")
-    page.wait_for_timeout(300)
+    page.evaluate(TRANSITIONS_ENDED)
     options = {"runOnly": {"type": "rule", "values": ["color-contrast-enhanced"]}}
     response = Axe().run(page, context=".by-heart, .step__do", options=options).response
     assert [] == [v["id"] for v in response["violations"]]

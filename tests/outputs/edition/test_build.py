@@ -17,6 +17,7 @@ from forty_paces.outputs.edition.verification import verify
 
 from tests.missing import missing
 from tests.projects import small_project
+from tests.soaking import SOAK, cases
 
 LIMIT = 300_000
 """Bytes: less than the site's largest file, more than most."""
@@ -94,13 +95,14 @@ def test_mkdocs_itself_stops_as_well(faulty: Path) -> None:
 
 
 @pytest.mark.long
-def test_killed_at_fifty_random_moments_the_site_is_whole_each_time(project: Path) -> None:
-    chance = random.Random(4080)
+@pytest.mark.soak
+def test_killed_at_any_moment_the_site_is_whole_each_time(project: Path) -> None:
+    chance = random.Random() if SOAK else random.Random(4080)
     started = time.monotonic()
     assert build(project).returncode == 0
     whole_run = time.monotonic() - started
     killed = 0
-    while killed < 50:
+    while killed < cases(5, soak=100):
         started = time.monotonic()
         running = subprocess.Popen(command(project), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         try:

@@ -107,6 +107,21 @@ def built(project: Path) -> dict[str, tuple[str, int]]:
     return build(project)
 
 
+def test_all_surroundings_at_once_leave_no_trace(
+    project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
+) -> None:
+    """Folder, hashes, time zone, language, mask, day and line ends, all of them others."""
+    elsewhere = tmp_path / "Über die Straße & back"
+    shutil.copytree(project, elsewhere, ignore=shutil.ignore_patterns("site"))
+    for file in (elsewhere / "content").rglob("*.*"):
+        file.write_bytes(file.read_bytes().replace(b"\n", b"\r\n"))
+    for file in elsewhere.rglob("*"):
+        os.utime(file, (1_500_000_000, 1_500_000_000))
+    other = {"PYTHONHASHSEED": "4080", "TZ": "Pacific/Kiritimati", "LC_ALL": "de_DE.UTF-8"}
+    assert [] == differences(built, build(elsewhere, umask="077", day="2027-05-20", **other))
+
+
+@pytest.mark.long
 @pytest.mark.parametrize(
     "other",
     [
@@ -128,6 +143,7 @@ def test_surroundings_leave_no_trace(
     assert [] == differences(built, build(project, **other))
 
 
+@pytest.mark.long
 def test_a_folder_of_another_name_gives_the_same_bytes(
     project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
 ) -> None:
@@ -138,6 +154,7 @@ def test_a_folder_of_another_name_gives_the_same_bytes(
     assert [] == differences(built, build(elsewhere))
 
 
+@pytest.mark.long
 def test_line_ends_of_a_windows_checkout_give_the_same_edition(
     project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
 ) -> None:
@@ -148,6 +165,7 @@ def test_line_ends_of_a_windows_checkout_give_the_same_edition(
     assert [] == differences(built, build(elsewhere))
 
 
+@pytest.mark.long
 def test_cards_and_their_pdfs_come_out_the_same(project: Path, tmp_path: Path) -> None:
     here, there = (
         shutil.copytree(project, tmp_path / name, ignore=shutil.ignore_patterns("site"))

@@ -22,8 +22,6 @@ from forty_paces.outputs.edition import vehicles
 from forty_paces.outputs.pages.about import SHIPPED, ShippedWork
 from forty_paces.outputs.press import Press
 
-pytestmark = pytest.mark.xdist_group("built-site")
-
 ROOT = Path(__file__).resolve().parents[3]
 ASSETS = ROOT / "site_overrides/assets"
 THEME = Path(str(metadata.distribution("mkdocs-material").locate_file("material/templates")))
