@@ -1,0 +1,222 @@
+"""Faults put into the code by hand, and the tests that must notice each.
+
+A line: the module, the text as it stands (once, or the first of several), what stands in its
+place, and the tests that are run. Mutants that nothing could notice stand in ``EQUIVALENT``, with why.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Mutant:
+    """One change of the code."""
+
+    module: str
+    "Below generator/forty_paces, without its ending."
+    text: str
+    instead: str
+    tests: str
+    "Arguments for pytest, below tests/."
+
+    @property
+    def name(self) -> str:
+        """For reports."""
+        return f"{self.module}: {self.text.strip()} -> {self.instead.strip()}"
+
+
+def _of(module: str, tests: str, *changes: tuple[str, str]) -> tuple[Mutant, ...]:
+    return tuple(Mutant(module, text, instead, tests) for text, instead in changes)
+
+
+MUTANTS = (
+    *_of(
+        "geometry/units",
+        "geometry/test_units.py",
+        ("METERS_PER_FOOT = 0.3048", "METERS_PER_FOOT = 0.305"),
+        ("return length_m / METERS_PER_FOOT", "return length_m * METERS_PER_FOOT"),
+        ("math.ceil((value - FUZZ) / step)", "math.ceil(value / step)"),
+        ("math.floor((value + FUZZ) / step)", "math.floor(value / step)"),
+        ("if speed_mph <= 0:", "if speed_mph < 0:"),
+        ("value * 4 + 0.5", "value * 4"),
+        ("whole_up(value_s, 0.1)", "whole_down(value_s, 0.1)"),
+    ),
+    *_of(
+        "geometry/stopping",
+        "geometry/test_stopping.py",
+        ("REACTION_S = 2.5", "REACTION_S = 2.4"),
+        ("DECELERATION_FPS2 = 11.2", "DECELERATION_FPS2 = 11.3"),
+        ("DECELERATION_MPS2 = 3.4", "DECELERATION_MPS2 = 3.5"),
+        ("net = friction + grade_pct / 100", "net = friction - grade_pct / 100"),
+        ("if net <= 1e-9:", "if net < -1e-9:"),
+        ("whole_up(distance, DESIGN_STEP)", "whole_up(distance)"),
+        ("0.278 * speed_kmh", "0.28 * speed_kmh"),
+        ("or speed < 0:", "or speed < -1:"),
+        ("4 * factor * distance_ft", "2 * factor * distance_ft"),
+    ),
+    *_of(
+        "geometry/walk",
+        "geometry/test_walk.py geometry/test_placement.py",
+        ("return 2 * math.fsum", "return math.fsum"),
+        ("device.toward is Toward.AHEAD, device", "device.toward is Toward.BEHIND, device"),
+        ("WALKING_SPEED_FPS = 3.5", "WALKING_SPEED_FPS = 4.0"),
+    ),
+    *_of(
+        "geometry/placement",
+        "geometry/test_placement.py",
+        ("if warning_ft(choice) >= needed_ft:", "if warning_ft(choice) > needed_ft:"),
+        ("(walked.share_of_limit or 0.0) > 1:", "(walked.share_of_limit or 0.0) > 2:"),
+        ("(walked.share_of_limit or 0.0) > 1:", "(walked.share_of_limit or 0.0) >= 1:"),
+        ("hidden_ft <= rules.hidden.within_ft", "hidden_ft < rules.hidden.within_ft"),
+        (
+            "key=lambda choice: (warning_ft(choice), -choice)",
+            "key=lambda choice: (warning_ft(choice), choice)",
+        ),
+        ("return max(fixed_ft, view.warning_ft", "return min(fixed_ft, view.warning_ft"),
+        ("max(0.0, rules.up_ft(needed_ft) - warning_ft)", "max(0.0, rules.down_ft(needed_ft) - warning_ft)"),
+    ),
+    *_of(
+        "geometry/profile",
+        "geometry/test_road.py geometry/test_sight.py",
+        ("0.5 * self.rate", "self.rate"),
+        ("any(change < 0", "any(change > 0"),
+        ("pvi.station_ft - pvi.curve_ft / 2", "pvi.station_ft - pvi.curve_ft"),
+        ("elevation += pvi.curve_ft * (grade + after) / 2", "elevation += pvi.curve_ft * (grade + after)"),
+        ("if begin < reached:", "if begin > reached:"),
+        ("least = min(a_above_ft, b_above_ft)", "least = max(a_above_ft, b_above_ft)"),
+    ),
+    *_of(
+        "geometry/road",
+        "geometry/test_road.py",
+        ("self.curvature * (station_ft - self.from_ft)", "-self.curvature * (station_ft - self.from_ft)"),
+        ("if not piece.length_ft > 0:", "if not piece.length_ft >= 0:"),
+        ("piece.length_ft >= math.pi * piece.radius_ft", "piece.length_ft > 2 * math.pi * piece.radius_ft"),
+        ("1 if piece.turn is Turn.LEFT else -1", "-1 if piece.turn is Turn.LEFT else 1"),
+    ),
+    *_of(
+        "geometry/walls",
+        "geometry/test_sight.py geometry/test_sight_shapely.py",
+        ("if side_eye * side_target >= 0:", "if side_eye * side_target > 1e9:"),
+        ("if (side_a >= 0) == (side_b >= 0):", "if (side_a >= 0) != (side_b >= 0):"),
+        ("if ahead < self.radius_ft * self.cos_half:", "if ahead > self.radius_ft * self.cos_half:"),
+        ("along_line * (target_z - eye_z) < top", "along_line * (target_z - eye_z) > top"),
+    ),
+    *_of(
+        "geometry/sight",
+        "geometry/test_sight.py geometry/test_sight_shapely.py",
+        ("if clearance < 0:\n            return SURFACE", "if clearance < 5:\n            return SURFACE"),
+        ("slope = (level + watch.height_ft) / at", "slope = (level - watch.height_ft) / at"),
+        ("if distance >= limit_ft else", "if distance >= limit_ft / 2 else"),
+        ("step, bump = -1 if watch.forward else 1", "step, bump = 1 if watch.forward else -1"),
+    ),
+    *_of(
+        "authoring/checks/reviews",
+        "authoring/test_review_days.py faults/test_faults.py",
+        ("days <= WARN_DAYS", "days < WARN_DAYS"),
+        ("signature.day > today", "signature.day >= today"),
+        ("if one.next_review < today:", "if one.next_review <= today:"),
+        ("if one.next_review > latest:", "if one.next_review < latest:"),
+        ("if newer.day < older.day:", "if newer.day > older.day:"),
+        ("changes[0].version != filed.record.version", "changes[-1].version != filed.record.version"),
+    ),
+    *_of(
+        "authoring/checks/checklists",
+        "authoring/test_checklists.py",
+        ("if later.hours < sooner.hours:", "if later.hours > sooner.hours:"),
+        ("if other != loc:", "if other == loc:"),
+        ("elif call.phone in seen:", "elif call.phone not in seen:"),
+    ),
+    *_of(
+        "authoring/checks/routes",
+        "faults/test_faults.py",
+        ("if target == start:", "if target != start:"),
+        ("if row.leads_to not in known:", "if row.leads_to in known:"),
+        ("if step.opens is Tool.DECISION:", "if step.opens is not Tool.DECISION:"),
+    ),
+    *_of(
+        "authoring/yaml_tree",
+        "authoring/test_yaml_tree.py faults/test_unreadable.py faults/test_faults.py",
+        ("if size > LARGEST_FILE_BYTES:", "if size > 2 * LARGEST_FILE_BYTES:"),
+        ('if b"\\x00" in raw:', 'if b"\\x01" in raw:'),
+        ('if character == "\\t":', 'if character != "\\t":'),
+    ),
+    *_of(
+        "authoring/edition",
+        "outputs/edition/test_reproducible.py -k line_ends",
+        ('raw = raw.replace(b"\\r\\n", b"\\n")', "pass"),
+    ),
+    *_of(
+        "outputs/procedure_view",
+        "outputs/test_procedure_view.py",
+        ("vehicle.meets(when) is not False", "vehicle.meets(when) is True"),
+        ("vehicle.meets(when) is True", "vehicle.meets(when) is not False"),
+        ("number += 1", "number += 2"),
+    ),
+    *_of(
+        "outputs/figures",
+        "outputs/test_figures.py",
+        ("units.whole_up(length_ft)", "units.whole_down(length_ft)"),
+        ("units.whole_down(length_ft)", "units.whole_up(length_ft)"),
+        ("divmod(math.ceil(seconds), 60)", "divmod(math.floor(seconds), 60)"),
+        ("days > 2 and", "days >= 0 and"),
+    ),
+    *_of(
+        "outputs/cards/status",
+        "outputs/cards/test_status.py",
+        ("if file.name != RECORD and", "if"),
+        ("hexdigest()[:12]", "hexdigest()[:8]"),
+        ("!= string_hash(text))", "== string_hash(text))"),
+    ),
+    *_of(
+        "outputs/classroom/lots",
+        "outputs/classroom/test_lots.py",
+        ("x ^= x >> 17", "x ^= x >> 16"),
+        ("range(len(order) - 1, 0, -1)", "range(len(order) - 1, 1, -1)"),
+        ("self.below(last + 1)", "self.below(last)"),
+    ),
+    *_of(
+        "outputs/classroom/placing_tasks",
+        "outputs/classroom/test_placing_tasks.py outputs/classroom/test_marking.py -m 'not long'",
+        ("inward = 0.0 if device.moved else tolerance", "inward = tolerance"),
+        ("TOLERANCE_SHARE = 0.1", "TOLERANCE_SHARE = 0.2"),
+        ("ECONOMY = 1.5", "ECONOMY = 5.0"),
+        ("return max(rules.pace_ft,", "return min(rules.pace_ft,"),
+    ),
+    *_of(
+        "outputs/edition/verification",
+        "outputs/edition/test_edition_file.py outputs/edition/test_publication.py",
+        ('and ".." not in parts', ""),
+        ("found[path] != wanted[path]", "found[path] == wanted[path]"),
+        ("if digest == wanted[path]", "if digest != wanted[path]"),
+    ),
+    *_of(
+        "outputs/paper/firm_spaces",
+        "outputs/paper/test_firm_spaces.py",
+        ('"mph", "km/h"', '"km/h"'),
+        ("_DAY.sub(FIRM, _FIGURE.sub(FIRM, text))", "_FIGURE.sub(FIRM, text)"),
+    ),
+    *_of(
+        "outputs/paper/imposition",
+        "outputs/paper/test_imposition.py",
+        ("cards = (faces + 1) // 2", "cards = faces // 2"),
+        ('"short edge" if', '"long edge" if'),
+        ("self.across_mm + GUTTER_MM", "self.across_mm"),
+    ),
+    *_of(
+        "drawing/line_breaks",
+        "drawing/test_line_breaks.py",
+        ('else f"{last} "', "else last"),
+        ("[A-Za-z0-9.,:;]", "[A-Za-z0-9.,:;()]"),
+    ),
+    *_of(
+        "outputs/paper/flow",
+        "outputs/paper/test_flow.py",
+        ("width_mm - self.slack_mm", "width_mm"),
+        ("if reach > width_mm:", "if reach > 2 * width_mm:"),
+        ("cuts.add(at - (part", "cuts.add(at + 0 * (part"),
+    ),
+)
+
+EQUIVALENT: dict[str, str] = {}
+"""Names of mutants that leave every result as it is, and why."""
