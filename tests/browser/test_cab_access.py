@@ -277,7 +277,7 @@ class TestLook:
     def test_single_taps_are_all_it_listens_for(self) -> None:
         for script in (PROJECT / "site_overrides/assets/js/cab").glob("*.js"):
             kinds = set(
-                re.findall(r'(?:addEventListener|on)\((?:\w+, )?"(\w[\w-]*)"', script.read_text("utf-8"))
+                re.findall(r'\b(?:addEventListener|on)\((?:\w+, )?"(\w[\w-]*)"', script.read_text("utf-8"))
             )
             assert kinds <= {
                 "click",
@@ -286,11 +286,12 @@ class TestLook:
                 "submit",
                 "blur",
                 "hashchange",
-                "storage",
                 "visibilitychange",
                 "voiceschanged",
                 "DOMContentLoaded",
+                "cab-read",
                 "cab-started",
+                "cab-failed",
             }, script.name
 
 
