@@ -163,6 +163,6 @@ def test_every_placement_face_tells_devices_distances_sides_walk_and_cautions(
             "no flame",
         ):
             assert caution in words, (asked.code, caution)
-        assert f"All out within {rules.time_limit_s / 60:g} min." in words
+        assert f"All out within {rules.time_limit_s / 60:g} min, but life goes first." in words
         assert f"Turn to {asked.more}." in words
         assert "Local rules win over this card." in words
