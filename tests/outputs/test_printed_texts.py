@@ -141,9 +141,9 @@ def test_every_placement_face_tells_devices_distances_sides_walk_and_cautions(
 ) -> None:
     """From the paper alone: how far in feet, meters and paces, which side, which order, what care."""
     rules = rules_of(press)
-    faces = {face.code: face for face in half_letter.faces}
     for asked in placement_faces(rules, Size.CARD):
-        words = " ".join(blocks(f"<body>{faces[asked.code].html}</body>"))
+        leaf = [face.html for face in half_letter.faces if face.code == asked.code]
+        words = " ".join(block for html in leaf for block in blocks(f"<body>{html}</body>"))
         if asked.kind == "moved":
             assert all(f"{row.hidden_paces} paces" in words for row in asked.rows)
             continue

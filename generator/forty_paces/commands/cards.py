@@ -223,7 +223,7 @@ def _list_status(found: tuple[FaceStatus, ...], earlier: Earlier | None, as_data
             late = "  REVIEW OVERDUE" if one.overdue else ""
             again = f"  PRINT AGAIN: {_count(len(one.changed), 'line')} changed" if one.reprint else ""
             click.echo(
-                f"  {one.code:<4}{one.title:<40.40} {one.version:<9} {one.effective} to {one.next_review} "
+                f"  {one.code:<6}{one.title:<40.40} {one.version:<9} {one.effective} to {one.next_review} "
                 f"{one.type_size:<13}{late}{again}"
             )
     if earlier:
