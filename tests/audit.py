@@ -25,8 +25,8 @@ def verdict(report: Mapping[str, Any]) -> tuple[int, list[str]]:
     said = []
     for one in answered:
         for advisory in one["vulns"]:
-            mended = ", ".join(advisory.get("fix_versions") or ()) or "no version yet"
-            said.append(f"{one['name']} {one['version']}: {advisory['id']}; mended in {mended}")
+            fixed = ", ".join(advisory.get("fix_versions") or ()) or "no version yet"
+            said.append(f"{one['name']} {one['version']}: {advisory['id']}; fixed in {fixed}")
     hits = len(said)
     said += [f"{one['name']}: no answer ({one['skip_reason']})" for one in unanswered]
     said.append(f"{len(answered)} of {len(packages)} packages answered for, {hits} advisories.")

@@ -11,7 +11,7 @@ from typing import Literal
 import pytest
 from bs4 import BeautifulSoup
 from forty_paces.outputs import site as site_parts
-from forty_paces.outputs.days import day_words
+from forty_paces.outputs.common.dates import long_date
 from forty_paces.plugin import FortyPacesPlugin, build_site
 from material.plugins.search.plugin import Parser
 from mkdocs.config import load_config
@@ -68,7 +68,7 @@ def test_the_foot_of_every_page_says_the_day_of_the_edition_in_words(site: Path)
     foot = BeautifulSoup((site / "index.html").read_text("utf-8"), "html.parser").select_one(".edition-foot")
     assert foot is not None
     day = dt.date.fromisoformat(json.loads((site / "edition.json").read_text("utf-8"))["date"])
-    assert day_words(day) in foot.get_text(" ", strip=True)
+    assert long_date(day) in foot.get_text(" ", strip=True)
 
 
 def test_the_page_for_a_wrong_address_needs_no_other_file(site: Path) -> None:

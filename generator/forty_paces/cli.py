@@ -44,7 +44,7 @@ Exit status: 0 all is well; 1 content or data has findings; 2 wrong use.
 """
 
 
-class Verbs(click.Group):
+class VerbGroup(click.Group):
     """The group of verbs, and the only place where a fault becomes words."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
@@ -77,11 +77,11 @@ class Verbs(click.Group):
         except Exception as fault:
             if not standalone_mode:
                 raise
-            click.echo(in_words(fault), err=True)
+            click.echo(error_message(fault), err=True)
             sys.exit(1)
 
 
-def in_words(fault: Exception) -> str:
+def error_message(fault: Exception) -> str:
     """What a user is told of a fault."""
     from forty_paces.authoring.edition import BadClock
     from forty_paces.authoring.findings import ContentFault
@@ -105,7 +105,7 @@ def in_words(fault: Exception) -> str:
 
 
 @click.group(
-    cls=Verbs,
+    cls=VerbGroup,
     epilog=EPILOG,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )

@@ -36,13 +36,14 @@ from forty_paces.authoring.edition import BadClock
 from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.library import Library, load_library
 from forty_paces.drawing.symbols import NAMES as SYMBOLS
-from forty_paces.outputs import raw_blocks, site
-from forty_paces.outputs.artifact import Artifact
-from forty_paces.outputs.bytecode import keep_compiled
-from forty_paces.outputs.days import day_words
+from forty_paces.outputs import site
+from forty_paces.outputs.common import raw_html as raw_blocks
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.dates import long_date
+from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
+from forty_paces.outputs.common.template_cache import cache_compiled_templates
 from forty_paces.outputs.edition import offline, publication
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.watch import NOBODY, Watch
 
 OWN_NAME = "forty-paces"
 """As in the entry point, and in mkdocs.yml."""
@@ -73,7 +74,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         self.library: Library | None = None
         self.stage: Path | None = None
         self.final: Path | None = None
-        self.watch: Watch = NOBODY
+        self.watch: ProgressListener = NO_PROGRESS
         self.fault: Exception | None = None
         self.blocks: dict[str, tuple[str, ...]] = {}
         self.warnings = CountHandler()
@@ -91,7 +92,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         except (BadClock, ContentFault) as fault:
             raise PluginError(str(fault)) from None
         config.extra["edition"] = self.library.edition
-        config.extra["edition_day"] = day_words(self.library.edition.date)
+        config.extra["edition_day"] = long_date(self.library.edition.date)
         config.extra["carrier"] = self.library.fleet.carrier
         if self.command == "build":
             self._open_stage(config)
@@ -103,13 +104,13 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         for file in list(files):
             if site.is_build_only(file.src_uri):
                 files.remove(file)
-        press = Press(library, Path(config.theme.custom_dir or "site_overrides"), self.watch)
+        context = BuildContext(library, Path(config.theme.custom_dir or "site_overrides"), self.watch)
         with_cards = self.config.cards and (self.command != "serve" or self.config.cards_in_preview)
-        parts = site.parts(with_cards=with_cards)
+        parts = site.output_builders(with_cards=with_cards)
         pages = len(files.documentation_pages())
         self.watch.expect(len(parts) + pages)
         for part in parts:
-            for artifact in self._made(part, press):
+            for artifact in self._made(part, context):
                 existing = files.get_file_from_path(artifact.path)
                 if existing is not None:
                     files.remove(existing)
@@ -123,20 +124,20 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Do not compile the theme anew."""
-        keep_compiled(env)
+        cache_compiled_templates(env)
         return env
 
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
         """Set aside the HTML of our own pages, which is finished."""
         if page.file.generated_by != OWN_NAME:
             return markdown
-        text, self.blocks[page.file.src_uri] = raw_blocks.set_aside(markdown)
+        text, self.blocks[page.file.src_uri] = raw_blocks.extract_html_blocks(markdown)
         return text
 
     def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
         """Put it back, but for drawings that the search would only take apart and drop."""
-        whole = raw_blocks.put_back(html, self.blocks.pop(page.file.src_uri, ()))
-        text, self.blocks[page.file.src_uri] = raw_blocks.hold_back(whole)
+        whole = raw_blocks.restore_blocks(html, self.blocks.pop(page.file.src_uri, ()))
+        text, self.blocks[page.file.src_uri] = raw_blocks.extract_figures(whole)
         return text
 
     def on_pre_page(self, page: Page, *, config: MkDocsConfig, files: Files) -> Page:
@@ -149,7 +150,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         self, context: TemplateContext, *, page: Page, config: MkDocsConfig, nav: Navigation
     ) -> TemplateContext:
         """Put these back too, the search having read the page."""
-        page.content = raw_blocks.put_back(page.content or "", self.blocks.pop(page.file.src_uri, ()))
+        page.content = raw_blocks.restore_blocks(page.content or "", self.blocks.pop(page.file.src_uri, ()))
         return context
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
@@ -162,8 +163,8 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         """Trim, seal and publish."""
         if self.command != "build" or self.stage is None or self.final is None:
             return
-        site.trim(self.stage)
-        offline.finish(self.stage, self._checked_library())
+        site.remove_unused_theme_files(self.stage)
+        offline.seal_site(self.stage, self._checked_library())
         if config.strict and self.warnings.get_counts():
             raise PluginError("warnings stand in strict mode; the last good site was left as it was")
         publication.publish(self.stage, self.final)
@@ -178,10 +179,10 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
             self._forget_stage()
 
     @staticmethod
-    def _made(part: site.Part, press: Press) -> Iterator[Artifact]:
+    def _made(part: site.Part, context: BuildContext) -> Iterator[Artifact]:
         """One output's files. A card that a text overflows is a finding like any other."""
         try:
-            yield from part(press)
+            yield from part(context)
         except ContentFault as fault:
             raise PluginError(str(fault)) from None
 
@@ -207,7 +208,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
 
 
 def build_site(
-    project: Path, *, site_dir: Path | None = None, cards: bool = True, watch: Watch = NOBODY
+    project: Path, *, site_dir: Path | None = None, cards: bool = True, watch: ProgressListener = NO_PROGRESS
 ) -> Path:
     """Build the project's site as ``mkdocs build`` does and return its folder.
 

@@ -14,9 +14,9 @@ import pypdfium2
 import pytest
 from bs4 import BeautifulSoup, Tag
 from forty_paces.authoring.library import Library
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.text_ids import texts_by_id
 from forty_paces.outputs.paper.typeface import typeface_of
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.strings import strings
 from pdfplumber.pdf import PDF
 from playwright.sync_api import Page
 
@@ -142,7 +142,7 @@ def test_point_17_print_is_10_pt_or_more_headings_12_by_heart_14_with_an_x_heigh
         names = {char["fontname"].split("+")[1] for char in page.chars}
         assert names <= {"Atkinson-Hyperlegible", "Atkinson-Hyperlegible-Bold"}  # sans, upright, one family
         assert all(char["upright"] for char in inked(page))
-    x_height = typeface_of(Press(library, OVERRIDES)).regular.x_height / 1000
+    x_height = typeface_of(BuildContext(library, OVERRIDES)).regular.x_height / 1000
     texts = [letters(page.extract_text()) for page in faces.pages]
     for procedure in library.procedures:
         (number,) = [at for at, text in enumerate(texts) if f"{procedure.code}version" in text]
@@ -326,7 +326,7 @@ def test_point_22_steps_on_card_page_and_cab_are_the_same_strings(
     for procedure in library.procedures:
         wanted = {
             key: text
-            for key, text in strings(procedure).items()
+            for key, text in texts_by_id(procedure).items()
             if re.search(r"/(?:by_heart|blocks)/.*/(?:do|how|otherwise|hazard|consequence|avoid)$", key)
         }
         assert wanted

@@ -12,8 +12,8 @@ from collections.abc import Iterable, Mapping
 from bs4 import BeautifulSoup, Tag
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.record import CONDITION_WORDS
+from forty_paces.outputs.common.text_ids import texts_by_id
 from forty_paces.outputs.pages.procedures import STEP_TOOLS
-from forty_paces.outputs.strings import strings
 
 from tests.acceptance.reading import loose_texts, said
 
@@ -66,7 +66,7 @@ def loose(tag: Tag, library: Library) -> Iterable[str]:
 
 def test_a_page_holds_every_text_of_its_procedure_under_its_key(library: Library, pages: Pages) -> None:
     for procedure in library.procedures:
-        wanted = strings(procedure)
+        wanted = texts_by_id(procedure)
         tile = wanted.pop(f"{procedure.id}/tile")
         assert tile
         assert wanted == said(pages[procedure.id])
@@ -100,7 +100,7 @@ def test_no_key_stands_twice_on_a_page_and_none_is_used_by_two_procedures(
             keys = [str(tag["data-key"]) for tag in page.select("[data-key]")]
             assert len(keys) == len(set(keys)), name
             assert all(key.startswith(f"{name}/") for key in keys)
-    every = [key for procedure in library.procedures for key in strings(procedure)]
+    every = [key for procedure in library.procedures for key in texts_by_id(procedure)]
     assert len(every) == len(set(every))
 
 

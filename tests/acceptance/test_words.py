@@ -16,7 +16,7 @@ from forty_paces.authoring.checks.sources import watch_due
 from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.library import Library, load_library
 from forty_paces.authoring.models.procedure import Procedure, Signal
-from forty_paces.authoring.wording.registry import RULES, hits_on
+from forty_paces.authoring.wording.registry import RULES, violations_of
 
 from tests.acceptance.reading import orders, place, plain, said, steps, tags_before
 
@@ -31,7 +31,7 @@ def unkept(library: Library, *rules: str) -> list[str]:
     return [
         f"{rule.name} {procedure.id}/{hit.address}: {hit.wrong}"
         for procedure in library.procedures
-        for rule, hit in hits_on(procedure, library.glossary)
+        for rule, hit in violations_of(procedure, library.glossary)
         if rule.name in rules and not (hit.advice or rule.advice)
     ]
 
@@ -63,7 +63,7 @@ def test_the_checks_relied_on_below_still_find_what_they_are_for(
     library: Library, rule: str, words: str
 ) -> None:
     spoilt = with_step(library.procedures[0], do=words, measure=None, when=())
-    found = [one.name for one, hit in hits_on(spoilt, library.glossary)]
+    found = [one.name for one, hit in violations_of(spoilt, library.glossary)]
     assert rule in found
 
 

@@ -41,10 +41,10 @@ def test_only_an_answer_for_every_package_is_clear(
     assert (status, last) == (found, said[-1])
 
 
-def test_a_hit_names_package_advisory_and_what_mends_it() -> None:
+def test_a_hit_names_package_advisory_and_what_fixes_it() -> None:
     _, said = verdict({"dependencies": [BAD, BAD_UNMENDED]})
-    assert "jinja2 3.1.5: PYSEC-0000-1; mended in 3.1.6" in said
-    assert "old 1: PYSEC-0000-2; mended in no version yet" in said
+    assert "jinja2 3.1.5: PYSEC-0000-1; fixed in 3.1.6" in said
+    assert "old 1: PYSEC-0000-2; fixed in no version yet" in said
 
 
 @pytest.mark.parametrize("text", [None, "", "{", "[]", "{}", '{"dependencies": [{}]}'])

@@ -94,4 +94,4 @@ def test_the_letters_of_a_family_are_its_own_and_all_its_codes_have_them(tmp_pat
 
         told = messages(inspect_project(project_with(tmp_path / str(number), path, content), TODAY))
         assert f"content/procedures/wheel-wobble.yml:{wrong}" in told
-        assert 1 == told.count("mend:")
+        assert 1 == told.count("fix:")

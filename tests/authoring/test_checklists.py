@@ -46,7 +46,7 @@ def test_a_call_to_an_unknown_phone_names_the_closest_one(project: Path) -> None
     line = write(project, "after_event.yml", "phone: dispatch", "phone: dispach")
     (finding,) = found(project, "after_event.yml")
     assert finding.wrong == 'there is no phone "dispach" in content/fleet.yml'
-    assert "closest: dispatch" in finding.mend
+    assert "closest: dispatch" in finding.fix
     assert finding.place.line == line
 
 

@@ -100,7 +100,7 @@ def test_unknown_pictograms_are_told_where_the_known_ones_are_given(project):
     assert str(fault) == (
         f'{SMOKE}:4:9: there is no pictogram "engine-fire"\n'
         '    in:   procedure "engine-smoke" > symbol\n'
-        "    mend: name one of: engine-fires, tire-front (closest: engine-fires)"
+        "    fix: name one of: engine-fires, tire-front (closest: engine-fires)"
     )
 
 

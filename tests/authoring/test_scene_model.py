@@ -258,7 +258,7 @@ def hints(text, model=SceneFile):
     """What is wrong and the hint, for each finding in a text."""
     tree, _ = parse_tree(text, "tried.yml")
     _, found = bind(Document("scene", "tried", "content/scenes/tried.yml", tree), model)
-    return {finding.wrong: finding.mend for finding in found}
+    return {finding.wrong: finding.fix for finding in found}
 
 
 def test_a_hint_never_changes_a_unit():

@@ -2,7 +2,7 @@
 
 from forty_paces.authoring.library import load_library
 from forty_paces.authoring.texts import Role, texts
-from forty_paces.outputs.strings import changed_strings, strings
+from forty_paces.outputs.common.text_ids import changed_texts, texts_by_id
 
 from tests.faults.projects import BASE, TODAY
 
@@ -12,7 +12,7 @@ def smoke():
 
 
 def test_a_step_is_named_by_its_ids():
-    assert "Turn off the engine." == strings(smoke())["engine-smoke/blocks/get-out/steps/engine-off/do"]
+    assert "Turn off the engine." == texts_by_id(smoke())["engine-smoke/blocks/get-out/steps/engine-off/do"]
 
 
 def test_all_kinds_of_texts_have_an_id():
@@ -24,7 +24,7 @@ def test_all_kinds_of_texts_have_an_id():
         "engine-smoke/decision/rows/flame/see": "flames show",
         "engine-smoke/never/no-hood/text": "Never open the hood.",
         "engine-smoke/finished": "No smoke shows and the engine is cold.",
-    }.items() <= strings(smoke()).items()
+    }.items() <= texts_by_id(smoke()).items()
 
 
 def test_every_text_that_a_model_holds_is_among_them(library):
@@ -49,7 +49,7 @@ def test_every_text_that_a_model_holds_is_among_them(library):
 
 
 def test_ids_are_unique_within_the_whole_content(library):
-    names = [name for procedure in library.procedures for name in strings(procedure)]
+    names = [name for procedure in library.procedures for name in texts_by_id(procedure)]
     assert len(names) == len(set(names))
 
 
@@ -65,15 +65,15 @@ def test_a_step_put_in_between_renames_no_other():
     block = procedure.blocks[0]
     fewer = block.model_copy(update={"steps": block.steps[1:]})
     shorter = procedure.model_copy(update={"blocks": (fewer,)})
-    kept = {name: text for name, text in strings(procedure).items() if "/flashers/" not in name}
-    assert kept == strings(shorter)
+    kept = {name: text for name, text in texts_by_id(procedure).items() if "/flashers/" not in name}
+    assert kept == texts_by_id(shorter)
 
 
 def test_changed_new_and_gone_texts_are_told_apart():
     before = {"a/title": "1", "a/stopped": "2", "a/finished": "3"}
     now = {"a/title": "1", "a/stopped": "9", "a/cues/1": "4"}
     expected = {"a/cues/1": "new", "a/finished": "gone", "a/stopped": "changed"}
-    assert expected == changed_strings(before, now)
+    assert expected == changed_texts(before, now)
 
 
 def test_orders_hold_the_text_of_every_step(library):

@@ -16,10 +16,10 @@ from forty_paces.authoring.checks.reviews import OVERDUE
 from forty_paces.authoring.library import load_library
 from forty_paces.authoring.models.glossary import Abbreviation, Glossary, Term
 from forty_paces.authoring.models.procedure import Waiver
-from forty_paces.authoring.texts import Role, Said
+from forty_paces.authoring.texts import DriverText, Role
 from forty_paces.authoring.wording.misread import LIST, no_misread_words
-from forty_paces.authoring.wording.registry import RULES, hits_on, used_waivers
-from forty_paces.authoring.wording.rule import Page, Sheet
+from forty_paces.authoring.wording.registry import RULES, used_waivers, violations_of
+from forty_paces.authoring.wording.rule import ProcedureTexts, TextGroup
 
 from tests.faults.projects import BASE, TODAY
 
@@ -36,7 +36,7 @@ CHECKS = {rule.name: rule for rule in RULES}
 
 def broken(rule, role, text):
     """Whether a rule is broken by one text in one role; advice counts."""
-    sheet = Sheet((Said("x", ("x",), role, text),), GLOSSARY, PROCEDURES["engine-smoke"])
+    sheet = ProcedureTexts((DriverText("x", ("x",), role, text),), GLOSSARY, PROCEDURES["engine-smoke"])
     return [hit.wrong for hit in CHECKS[rule].check(sheet) if hit.address == "x"]
 
 
@@ -307,11 +307,11 @@ def test_each_rule_on_texts_is_tried_on_both_sides():
 
 def test_a_short_form_is_told_once_and_only_until_it_is_explained():
     said = [
-        Said("a", ("a",), Role.STEP, "Call on the citizens band radio (CB)."),
-        Said("b", ("b",), Role.STEP, "Leave the CB on."),
+        DriverText("a", ("a",), Role.STEP, "Call on the citizens band radio (CB)."),
+        DriverText("b", ("b",), Role.STEP, "Leave the CB on."),
     ]
     for texts, expected in ((said, []), (said[::-1], ["b"])):
-        sheet = Sheet(tuple(texts), GLOSSARY, PROCEDURES["engine-smoke"])
+        sheet = ProcedureTexts(tuple(texts), GLOSSARY, PROCEDURES["engine-smoke"])
         assert expected == [hit.address for hit in CHECKS["short-form-explained"].check(sheet)]
 
 
@@ -320,7 +320,7 @@ def test_a_block_of_ten_steps_is_too_long(steps, told):
     procedure = PROCEDURES["engine-smoke"]
     step = procedure.blocks[0].steps[1]
     block = procedure.blocks[0].model_copy(update={"steps": (step,) * steps})
-    hits = hits_on(procedure.model_copy(update={"blocks": (block,)}), GLOSSARY)
+    hits = violations_of(procedure.model_copy(update={"blocks": (block,)}), GLOSSARY)
     assert told == ("block-size" in {rule.name for rule, _ in hits})
 
 
@@ -328,7 +328,7 @@ def test_a_block_of_ten_steps_is_too_long(steps, told):
 def test_four_lines_by_heart_are_advice_and_five_a_fault(count, expected):
     procedure = PROCEDURES["wheel-wobble"]
     lines = tuple(procedure.by_heart[0].model_copy(update={"id": f"l{i}"}) for i in range(count))
-    hits = hits_on(procedure.model_copy(update={"by_heart": lines}), GLOSSARY)
+    hits = violations_of(procedure.model_copy(update={"by_heart": lines}), GLOSSARY)
     assert expected == [hit.advice for rule, hit in hits if rule.name == "few-by-heart"]
 
 
@@ -338,7 +338,7 @@ def test_a_block_is_read_aloud_in_ninety_seconds(each, told):
     procedure = PROCEDURES["engine-smoke"]
     step = procedure.blocks[0].steps[1].model_copy(update={"do": words(each)})
     block = procedure.blocks[0].model_copy(update={"steps": (step,) * 3})
-    hits = hits_on(procedure.model_copy(update={"blocks": (block,)}), GLOSSARY)
+    hits = violations_of(procedure.model_copy(update={"blocks": (block,)}), GLOSSARY)
     assert told == ("block-time" in {rule.name for rule, _ in hits})
 
 
@@ -383,7 +383,9 @@ def test_every_name_that_a_finding_may_carry_is_on_the_page_on_writing_procedure
 
 def test_every_line_of_the_list_of_misread_words_is_tried():
     tried = " ".join(text for rule, _, text in BROKEN if rule == "no-misread-words")
-    reached = {hit.mend for hit in no_misread_words(Page((Said("x", (), Role.STEP, tried),), GLOSSARY))}
+    reached = {
+        hit.fix for hit in no_misread_words(TextGroup((DriverText("x", (), Role.STEP, tried),), GLOSSARY))
+    }
     assert [] == [line.words for line in LIST if line.write not in reached]
     assert [] == [line.words for line in LIST if re.search(r"[*+]|{\d+,}", line.pattern)]
 

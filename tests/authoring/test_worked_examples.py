@@ -4,7 +4,7 @@ import copy
 
 import pytest
 from forty_paces.authoring.models.rules import RuleFile
-from forty_paces.authoring.worked_examples import disagreements
+from forty_paces.authoring.worked_examples import example_mismatches
 from forty_paces.geometry.placement import place
 
 from tests.authoring.test_rules_model import texts
@@ -34,14 +34,14 @@ def test_every_worked_example_of_every_rule_file_is_what_the_engine_answers(name
 
 @pytest.mark.parametrize("name", names())
 def test_figures_and_examples_agree(name):
-    assert disagreements(rule_file(name)) == ()
+    assert example_mismatches(rule_file(name)) == ()
 
 
 def changed(change):
     """What the examples say against the federal file after one change."""
     told = copy.deepcopy(texts())
     change(told)
-    return disagreements(RuleFile.model_validate(told))
+    return example_mismatches(RuleFile.model_validate(told))
 
 
 def test_a_mistyped_distance_contradicts_its_examples():

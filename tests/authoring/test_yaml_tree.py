@@ -3,7 +3,7 @@
 import pytest
 import yaml
 from forty_paces.authoring.findings import Place
-from forty_paces.authoring.yaml_tree import Listing, Scalar, Table, parse_tree
+from forty_paces.authoring.yaml_tree import MappingNode, ScalarNode, SequenceNode, parse_tree
 
 TEXT = """\
 # a comment
@@ -29,19 +29,19 @@ def tree(text=TEXT):
 def test_keys_and_values_know_their_line_and_column():
     entry = tree().entry("id")
     assert Place("f.yml", 2, 1) == entry.key_place
-    assert Scalar("tire-fire", Place("f.yml", 2, 5)) == entry.value
+    assert ScalarNode("tire-fire", Place("f.yml", 2, 5)) == entry.value
 
 
 def test_items_know_their_line_and_column():
     cues = tree().child("cues")
-    assert isinstance(cues, Listing)
+    assert isinstance(cues, SequenceNode)
     assert [Place("f.yml", 4, 5), Place("f.yml", 5, 5)] == [item.place for item in cues.items]
     assert ["Smoke shows.", "Yes: flames."] == [item.text for item in cues.items]
 
 
 def test_a_table_in_a_list_stands_where_its_first_key_stands():
     (step,) = tree().child("steps").items
-    assert isinstance(step, Table)
+    assert isinstance(step, MappingNode)
     assert Place("f.yml", 7, 5) == step.place
     assert "Turn off the engine." == step.text("do")
 

@@ -27,8 +27,8 @@ from bs4 import BeautifulSoup
 from forty_paces.authoring.library import Library, load_library
 from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.outputs.cab.assistant import cab_html
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.strings import strings
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.text_ids import texts_by_id
 from playwright.sync_api import Browser, sync_playwright
 
 from tests.bench.measuring import PROJECT, Table, run
@@ -103,7 +103,7 @@ def markdown(procedure: Procedure) -> str:
     """The same strings as plain Markdown, with a heading of their own before the steps."""
     lines = [f"## {procedure.title} {{: #{procedure.id} }}", ""]
     steps_begun = False
-    for key, text in strings(procedure).items():
+    for key, text in texts_by_id(procedure).items():
         if "/steps/" in key and not steps_begun:
             lines += [f"### Steps {{: #first-{procedure.id} }}", ""]
             steps_begun = True
@@ -184,7 +184,7 @@ def tables(rounds: int) -> Iterator[Table]:
         lone = Path(top) / "lone"
         lone.mkdir()
         cab = lone / "cab.html"
-        cab.write_text(cab_html(Press(library, PROJECT / "site_overrides")), encoding="utf-8")
+        cab.write_text(cab_html(BuildContext(library, PROJECT / "site_overrides")), encoding="utf-8")
         word = lone / "word.html"
         word.write_text("<!doctype html><title>One word</title><p>Word", encoding="utf-8")
         words = lone / "words.html"

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import yaml
 from forty_paces.authoring.library import inspect_project
-from forty_paces.authoring.yaml_tree import read_tree
+from forty_paces.authoring.yaml_tree import parse_file
 
 from tests.bench.measuring import PROJECT, Table, processor_s
 
@@ -33,7 +33,7 @@ def load_all(project: Path, loader: type) -> None:
 def read_all(project: Path) -> None:
     """Trees with places, refusals included."""
     for file in files(project):
-        read_tree(file, file.name)
+        parse_file(file, file.name)
 
 
 def times_over(project: Path, times: int, folder: Path) -> Path:

@@ -18,19 +18,19 @@ from pathlib import Path
 import yaml
 from forty_paces.authoring import library
 from forty_paces.authoring.checks import Check
-from forty_paces.authoring.draft import Draft
 from forty_paces.authoring.findings import Finding
+from forty_paces.authoring.parsed_content import ParsedContent
 from forty_paces.cli import main as command
 from forty_paces.drawing.symbols import NAMES
 from forty_paces.outputs import site
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.edition import offline
-from forty_paces.outputs.press import Press
 
 
 def deaf(check: Check) -> Check:
     """The check, its work done and its findings dropped."""
 
-    def run(draft: Draft) -> Iterable[Finding]:
+    def run(draft: ParsedContent) -> Iterable[Finding]:
         list(check(draft))
         return ()
 
@@ -44,9 +44,9 @@ def only_pages(*, with_cards: bool = True) -> tuple[site.Part, ...]:
 
 def write_markdown(project: Path, folder: Path) -> None:
     """Every page of the edition as Markdown, below ``folder``, and the navigation in ``nav.yml``."""
-    press = Press(library.load_library(project, symbols=NAMES), project / "site_overrides")
-    for part in site.parts():
-        for artifact in part(press) if part is not offline.artifacts else ():
+    context = BuildContext(library.load_library(project, symbols=NAMES), project / "site_overrides")
+    for part in site.output_builders():
+        for artifact in part(context) if part is not offline.artifacts else ():
             if artifact.path.endswith(".md"):
                 file = folder / artifact.path
                 file.parent.mkdir(parents=True, exist_ok=True)
@@ -55,7 +55,7 @@ def write_markdown(project: Path, folder: Path) -> None:
         if not (folder / page.name).exists():
             shutil.copy(page, folder)
     pages = {file.relative_to(folder).as_posix() for file in folder.rglob("*.md")}
-    nav = site.navigation(press.library, pages)
+    nav = site.navigation(context.library, pages)
     (folder / "nav.yml").write_text(yaml.safe_dump(nav), encoding="utf-8")
 
 
@@ -64,7 +64,7 @@ def main() -> None:
     project, *options = sys.argv[1:]
     library.ALL_CHECKS = tuple(deaf(check) for check in library.ALL_CHECKS)
     if "--pages" in options:
-        site.parts = only_pages
+        site.output_builders = only_pages
     if "--markdown" in options:
         write_markdown(Path(project), Path(options[options.index("--markdown") + 1]))
         return

@@ -13,9 +13,9 @@ from collections.abc import Callable, Iterator
 from forty_paces.authoring.library import load_library
 from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.models.procedure import Procedure
-from forty_paces.authoring.texts import Role, Said
+from forty_paces.authoring.texts import DriverText, Role
 from forty_paces.authoring.wording.registry import RULES
-from forty_paces.authoring.wording.rule import Rule, Sheet
+from forty_paces.authoring.wording.rule import ProcedureTexts, Rule
 
 from tests.bench.measuring import PROJECT, Table
 
@@ -70,12 +70,14 @@ def _seconds(rule: Rule, filler: str, length: int, procedure: Procedure, rounds:
     )
 
 
-def _sheet(text: str, procedure: Procedure) -> Sheet:
-    said = tuple(Said("x", ("x",), role, text) for role in (Role.STEP, Role.WHY, Role.FINISHED, Role.NEVER))
-    return Sheet(said, Glossary(), procedure)
+def _sheet(text: str, procedure: Procedure) -> ProcedureTexts:
+    said = tuple(
+        DriverText("x", ("x",), role, text) for role in (Role.STEP, Role.WHY, Role.FINISHED, Role.NEVER)
+    )
+    return ProcedureTexts(said, Glossary(), procedure)
 
 
-def _timed(check: Callable[[Sheet], object], sheet: Sheet) -> float:
+def _timed(check: Callable[[ProcedureTexts], object], sheet: ProcedureTexts) -> float:
     start = time.process_time()
     check(sheet)
     return time.process_time() - start

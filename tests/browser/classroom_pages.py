@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from filelock import FileLock
 from forty_paces.authoring.library import load_library
-from forty_paces.outputs.classroom import kit as classroom
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.classroom import index as classroom
+from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page
 
 PROJECT = Path(__file__).resolve().parents[2]
@@ -69,8 +69,8 @@ def classroom_folder(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -
     folder = shared / "classroom-pages"
     with FileLock(shared / "classroom-pages.lock"):
         if not folder.exists():
-            press = Press(load_library(PROJECT), PROJECT / "site_overrides")
-            made = [(one.path, one.data) for one in classroom.artifacts(press, with_pdf=False)]
+            context = BuildContext(load_library(PROJECT), PROJECT / "site_overrides")
+            made = [(one.path, one.data) for one in classroom.artifacts(context, with_pdf=False)]
             for path, data in made:
                 file = folder / path
                 file.parent.mkdir(parents=True, exist_ok=True)

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cab.assistant import cab_html
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.context import BuildContext
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.webkitgtk.options import Options as WebKitOptions
@@ -35,7 +35,7 @@ PROJECT = Path(__file__).resolve().parents[2]
 def cab_file(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The cab assistant as a lone file in an empty folder."""
     file = tmp_path_factory.mktemp("lone") / "cab.html"
-    file.write_text(cab_html(Press(library, PROJECT / "site_overrides")), encoding="utf-8")
+    file.write_text(cab_html(BuildContext(library, PROJECT / "site_overrides")), encoding="utf-8")
     return file
 
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cab.assistant import cab_html
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page
 
 from tests.rule_files import under_rules
@@ -46,9 +46,9 @@ TAPS = """
 
 def finder_under(rules_id: str, library: Library, open_page: OpenPage, folder: Path) -> Page:
     """The finder of a carrier that works by that rule set, in a cab file of its own."""
-    press = Press(under_rules(rules_id, library), PROJECT / "site_overrides")
+    context = BuildContext(under_rules(rules_id, library), PROJECT / "site_overrides")
     file = folder / "cab.html"
-    file.write_text(cab_html(press), encoding="utf-8")
+    file.write_text(cab_html(context), encoding="utf-8")
     return open_page(file.as_uri() + "#find")
 
 

@@ -299,13 +299,13 @@ class TestKeyboardAndReader:
     def test_a_walk_by_keyboard_alone(self, cab_file: Path, open_page: OpenPage) -> None:
         page = open_page(cab_file)
         page.focus('.tile[href="#tire-fire"]')
-        page.keyboard.press("Enter")
+        page.keyboard.context("Enter")
         assert page.evaluate("document.activeElement.id") == "tire-fire-title"
         page.focus("[data-next]")
-        page.keyboard.press("Enter")
+        page.keyboard.context("Enter")
         assert page.evaluate("document.activeElement.classList.contains('is-now')")
         page.focus("[data-next]")
-        page.keyboard.press("Space")
+        page.keyboard.context("Space")
         assert page.inner_text(".is-open .progress").startswith("Step 2 of")
 
     def test_tab_reaches_every_tile_and_nothing_hidden(self, cab_file: Path, open_page: OpenPage) -> None:
@@ -313,7 +313,7 @@ class TestKeyboardAndReader:
         page.evaluate("document.activeElement.blur()")
         reached = []
         for _ in range(60):
-            page.keyboard.press("Tab")
+            page.keyboard.context("Tab")
             at = page.evaluate(
                 "[document.activeElement.getAttribute('href'), document.activeElement.checkVisibility()]"
             )
@@ -326,7 +326,7 @@ class TestKeyboardAndReader:
 
     def test_the_focus_is_plain_to_see(self, cab_file: Path, open_page: OpenPage) -> None:
         page = open_page(cab_file)
-        page.keyboard.press("Tab")
+        page.keyboard.context("Tab")
         outline = page.evaluate("getComputedStyle(document.activeElement).outline")
         assert "solid 4px" in outline
 

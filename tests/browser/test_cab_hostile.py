@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cab.assistant import cab_html
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page, expect
 
 from tests.browsers import put_row, reload
@@ -24,8 +24,8 @@ VIEWS = ("", "/1", "/2", "/decision", "/finished", "/list")
 @pytest.fixture(scope="module")
 def poisoned_file(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
     file = tmp_path_factory.mktemp("poisoned") / "cab.html"
-    press = Press(poisoned(library), PROJECT / "site_overrides")
-    file.write_text(cab_html(press), encoding="utf-8")
+    context = BuildContext(poisoned(library), PROJECT / "site_overrides")
+    file.write_text(cab_html(context), encoding="utf-8")
     return file
 
 

@@ -21,7 +21,7 @@ from pathlib import Path
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cab.assistant import cab_html
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
 from tests.browser.serving import SiteServer, serving
@@ -262,13 +262,13 @@ class TestNothingIsLost:
 def host(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Iterator[SiteServer]:
     """The files of two vehicles, of the whole fleet and of another carrier on one host."""
     folder = tmp_path_factory.mktemp("host")
-    press = Press(library, PROJECT / "site_overrides")
+    context = BuildContext(library, PROJECT / "site_overrides")
     named = {vehicle.id: vehicle for vehicle in library.fleet.vehicles}
-    (folder / "cab.html").write_text(cab_html(press), encoding="utf-8")
+    (folder / "cab.html").write_text(cab_html(context), encoding="utf-8")
     for id_ in ("coach", "tanker"):
-        (folder / f"{id_}.html").write_text(cab_html(press, named[id_], root="./"), encoding="utf-8")
+        (folder / f"{id_}.html").write_text(cab_html(context, named[id_], root="./"), encoding="utf-8")
     fleet = library.fleet.model_copy(update={"carrier": "Another Carrier"})
-    other = Press(dataclasses.replace(library, fleet=fleet), PROJECT / "site_overrides")
+    other = BuildContext(dataclasses.replace(library, fleet=fleet), PROJECT / "site_overrides")
     (folder / "other.html").write_text(cab_html(other, named["coach"], root="./"), encoding="utf-8")
     with serving(SiteServer(folder)) as running:
         yield running

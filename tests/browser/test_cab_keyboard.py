@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from forty_paces.authoring.library import Library
-from forty_paces.outputs.procedure_view import view_of
+from forty_paces.outputs.common.procedure_view import view_procedure
 from playwright.sync_api import Page
 
 pytestmark = pytest.mark.browser
@@ -31,27 +31,27 @@ class TestKeyboard:
 
         def tab_to(selector: str) -> None:
             for _ in range(60):
-                page.keyboard.press("Tab")
+                page.keyboard.context("Tab")
                 if page.evaluate("(wanted) => document.activeElement.matches(wanted)", selector):
                     return
             raise AssertionError(f"Tab does not reach {selector} from here")
 
         tab_to('.tile[href="#tire-fire"]')
-        page.keyboard.press("Enter")
+        page.keyboard.context("Enter")
         tab_to("[data-next]")
-        page.keyboard.press("Enter")
-        for number in range(1, view_of(library.procedure("tire-fire")).step_count + 1):
+        page.keyboard.context("Enter")
+        for number in range(1, view_procedure(library.procedure("tire-fire")).step_count + 1):
             assert progress(page).startswith(f"Step {number} of")
             # The focus stands on the step itself, so a reader begins there and Tab leads on below it.
             assert page.evaluate("document.activeElement.classList.contains('is-now')")
             tab_to("[data-next]")
-            page.keyboard.press("Enter")
+            page.keyboard.context("Enter")
         assert page.evaluate("document.activeElement.matches('[data-decision]')")
         tab_to('[data-choice][href="#tire-fire/finished"]')
-        page.keyboard.press("Enter")
+        page.keyboard.context("Enter")
         assert page.evaluate("document.activeElement.matches('[data-finished]')")
         tab_to("[data-next]")
-        page.keyboard.press("Enter")
+        page.keyboard.context("Enter")
         assert page.is_visible("#start.is-open")
 
     def test_what_has_the_focus_is_never_behind_the_lines_that_stay(
@@ -76,7 +76,7 @@ class TestKeyboard:
                 for key in ("Tab", "Shift+Tab"):
                     seen = set()
                     for _ in range(45):
-                        page.keyboard.press(key)
+                        page.keyboard.context(key)
                         name = page.evaluate("document.activeElement.outerHTML.slice(0, 90)")
                         assert not page.evaluate(hidden), (view, key, width, name)
                         seen.add(name)

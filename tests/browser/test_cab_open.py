@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from forty_paces.authoring.library import Library
-from forty_paces.outputs.strings import strings
+from forty_paces.outputs.common.text_ids import texts_by_id
 from playwright.sync_api import BrowserContext, Page
 
 from tests.browser.serving import SiteServer, serving
@@ -107,7 +107,7 @@ class TestWithoutScripts:
         visible = page.eval_on_selector_all(
             "[data-key]", "all => all.filter(one => one.checkVisibility()).map(one => one.dataset.key)"
         )
-        expected = {key for procedure in library.procedures for key in strings(procedure)}
+        expected = {key for procedure in library.procedures for key in texts_by_id(procedure)}
         assert expected - set(visible) == set()
 
     def test_it_reads_in_order_start_procedures_distances(self, page: Page, library: Library) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Tool
-from forty_paces.outputs.procedure_view import view_of
+from forty_paces.outputs.common.procedure_view import view_procedure
 from playwright.sync_api import BrowserContext, Page
 
 from tests.browsers import kept_value, put_row, reload, written
@@ -101,7 +101,7 @@ class TestDevicesAndClock:
         page = open_page(cab_file)
         page.click('.tile[href="#breakdown"]')
         page.click("[data-next]")
-        steps = [s for block in view_of(library.procedure("breakdown")).blocks for s in block.steps]
+        steps = [s for block in view_procedure(library.procedure("breakdown")).blocks for s in block.steps]
         go(page, f"#breakdown/{next(s.number for s in steps if s.step.devices_out)}")
         return page
 
@@ -111,7 +111,7 @@ class TestDevicesAndClock:
         page = open_page(cab_file)
         found = 0
         for procedure in library.procedures:
-            for block in view_of(procedure).blocks:
+            for block in view_procedure(procedure).blocks:
                 for step in block.steps:
                     if step.step.opens in (None, Tool.DECISION):
                         continue

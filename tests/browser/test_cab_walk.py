@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from forty_paces.authoring.library import Library
-from forty_paces.outputs.procedure_view import view_of
+from forty_paces.outputs.common.procedure_view import view_procedure
 from playwright.sync_api import Page, expect
 
 from tests.browsers import reload
@@ -64,7 +64,7 @@ class TestWalk:
     ) -> None:
         page = open_page(cab_file)
         for procedure in library.procedures:
-            view = view_of(procedure)
+            view = view_procedure(procedure)
             walk = page.evaluate(WALK, procedure.id)
             assert walk["title"] == procedure.title
             # Two taps, a tile and "I have stopped", lead to step 1; one tap leads on from each step.
@@ -87,7 +87,7 @@ class TestWalk:
         self, cab_file: Path, open_page: OpenPage, library: Library
     ) -> None:
         page = open_page(cab_file, width=800, height=1280, has_touch=True)
-        view = view_of(library.procedure("tire-fire"))
+        view = view_procedure(library.procedure("tire-fire"))
         page.tap('.tile[href="#tire-fire"]')
         page.tap("[data-next]")
         for block in view.blocks:
@@ -174,7 +174,7 @@ class TestMarks:
         self, cab_file: Path, open_page: OpenPage, library: Library
     ) -> None:
         page = open_page(cab_file.as_uri() + "#tire-fire")
-        blocks = view_of(library.procedure("tire-fire")).blocks
+        blocks = view_procedure(library.procedure("tire-fire")).blocks
         second = blocks[1].steps
         for _ in range(len(blocks[0].steps) + 2):
             page.click("[data-next]")
@@ -227,7 +227,7 @@ class TestVehicle:
             shown = page.eval_on_selector_all(
                 ".block:not([hidden]) .step:not([hidden])", "all => all.map(one => one.dataset.step)"
             )
-            views = [view_of(procedure, vehicle) for procedure in library.procedures]
+            views = [view_procedure(procedure, vehicle) for procedure in library.procedures]
             assert shown == [step.key for view in views for block in view.blocks for step in block.steps]
             numbers = page.eval_on_selector_all(
                 "#breakdown .step:not([hidden]) .step__number", "all => all.map(one => one.textContent)"
@@ -248,7 +248,7 @@ class TestVehicle:
         assert "unit 118" in page.inner_text("[data-vehicle-shown]")
         page.click("[data-vehicle-shown]")
         page.click('[data-vehicle-set=""]')
-        everything = sum(view_of(procedure).step_count for procedure in library.procedures)
+        everything = sum(view_procedure(procedure).step_count for procedure in library.procedures)
         assert page.locator(".step:not([hidden])").count() == everything
 
     def test_with_no_vehicle_every_condition_is_said(
@@ -258,7 +258,7 @@ class TestVehicle:
         conditional = [
             step.key
             for procedure in library.procedures
-            for block in view_of(procedure).blocks
+            for block in view_procedure(procedure).blocks
             for step in block.steps
             if step.condition
         ]

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.placement import place
-from forty_paces.outputs.procedure_view import view_of
+from forty_paces.outputs.common.procedure_view import view_procedure
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 
@@ -72,7 +72,7 @@ class TestWalk:
     def test_a_procedure_is_walked_to_its_finished_line(
         self, cab: webdriver.WebKitGTK, library: Library
     ) -> None:
-        view = view_of(library.procedure("tire-fire"))
+        view = view_procedure(library.procedure("tire-fire"))
         assert len(visible(cab, ".tile")) == 23
         tap(cab, '.tile[href="#tire-fire"]')
         assert visible(cab, ".is-open .by-heart")
@@ -111,7 +111,7 @@ class TestWalk:
                 "return Array.from(document.querySelectorAll('.is-open .step'))"
                 ".filter((one) => one.offsetParent).map((one) => one.dataset.step)"
             )
-            view = view_of(procedure)
+            view = view_procedure(procedure)
             assert steps == [step.key for block in view.blocks for step in block.steps]
 
     def test_the_start_screen_fits(self, cab: webdriver.WebKitGTK) -> None:

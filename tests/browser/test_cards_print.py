@@ -11,11 +11,11 @@ import pdfplumber
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cards.card_set import card_set
-from forty_paces.outputs.cards.documents import Printed, faces_document, sheets_document
+from forty_paces.outputs.cards.documents import PrintDocument, faces_document, sheets_document
 from forty_paces.outputs.cards.poster import poster_document
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS
-from forty_paces.outputs.press import Press
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
 from playwright.sync_api import BrowserContext
@@ -31,21 +31,21 @@ NewContext = Callable[..., BrowserContext]
 
 
 @pytest.fixture(scope="module")
-def press(library: Library) -> Press:
-    return Press(library, OVERRIDES)
+def context(library: Library) -> BuildContext:
+    return BuildContext(library, OVERRIDES)
 
 
-def document(press: Press, name: str) -> Printed:
+def document(context: BuildContext, name: str) -> PrintDocument:
     size, _, how = name.partition(" ")
     if size == "poster":
-        return poster_document(press, PAPERS[how], "poster")
-    cards = card_set(press, size)
+        return poster_document(context, PAPERS[how], "poster")
+    cards = card_set(context, size)
     if not how:
-        return faces_document(press, cards, name)
-    return sheets_document(press, cards, PAPERS[how], name, folded=size == "id-1")
+        return faces_document(context, cards, name)
+    return sheets_document(context, cards, PAPERS[how], name, folded=size == "id-1")
 
 
-def shown(printed: Printed, page: Sheet, tmp_path: Path) -> str:
+def shown(printed: PrintDocument, page: Sheet, tmp_path: Path) -> str:
     """Opens it from a file of its own, its typeface loaded; gives the address."""
     file = tmp_path / "card.html"
     file.write_text(printed.html, encoding="utf-8")
@@ -54,7 +54,7 @@ def shown(printed: Printed, page: Sheet, tmp_path: Path) -> str:
     return file.as_uri()
 
 
-def chromium_pdf(printed: Printed, new_context: NewContext, tmp_path: Path) -> bytes:
+def chromium_pdf(printed: PrintDocument, new_context: NewContext, tmp_path: Path) -> bytes:
     page = new_context().new_page()
     shown(printed, page, tmp_path)
     made = page.pdf(prefer_css_page_size=True, print_background=True)
@@ -71,9 +71,9 @@ def words(read: PDF, number: int) -> list[str]:
     "name", ["half-letter", "a5", "id-1", "half-letter letter", "id-1 letter", "poster tabloid", "poster a3"]
 )
 def test_the_browser_prints_the_same_pages_at_the_same_size_with_the_same_words(
-    press: Press, new_context: NewContext, tmp_path: Path, name: str
+    context: BuildContext, new_context: NewContext, tmp_path: Path, name: str
 ) -> None:
-    printed = document(press, name)
+    printed = document(context, name)
     expected = pdfplumber.open(io.BytesIO(pdf.to_pdf(printed.html, pages=printed.pages)))
     actual = pdfplumber.open(io.BytesIO(chromium_pdf(printed, new_context, tmp_path)))
     assert len(expected.pages) == len(actual.pages) == printed.pages
@@ -94,13 +94,13 @@ def letters(page: Page) -> list[tuple[str, float, float]]:
 
 
 def test_titles_and_by_heart_lines_stand_where_the_pdf_has_them(
-    press: Press, new_context: NewContext, tmp_path: Path
+    context: BuildContext, new_context: NewContext, tmp_path: Path
 ) -> None:
     """Within 0.4 mm along the line and 0.7 mm down: Chromium rounds the ascent of a font to whole pixels.
 
     A browser that shrank the page to make room for ink beyond its edge would be found out here.
     """
-    printed = document(press, "half-letter")
+    printed = document(context, "half-letter")
     expected = pdfplumber.open(io.BytesIO(pdf.to_pdf(printed.html, pages=printed.pages)))
     actual = pdfplumber.open(io.BytesIO(chromium_pdf(printed, new_context, tmp_path)))
     for one, other in zip(expected.pages, actual.pages, strict=True):
@@ -113,14 +113,14 @@ def test_titles_and_by_heart_lines_stand_where_the_pdf_has_them(
 
 
 def test_a_card_page_asks_nothing_of_anyone_and_its_policy_bars_nothing_it_needs(
-    press: Press, new_context: NewContext, tmp_path: Path
+    context: BuildContext, new_context: NewContext, tmp_path: Path
 ) -> None:
     page = new_context().new_page()
     asked: list[str] = []
     said: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
     page.on("console", lambda message: said.append(message.text))
-    address = shown(document(press, "half-letter"), page, tmp_path)
+    address = shown(document(context, "half-letter"), page, tmp_path)
     outside = [url for url in asked if not url.startswith(("data:", address))]
     assert [] == outside
     assert [] == said
@@ -129,10 +129,10 @@ def test_a_card_page_asks_nothing_of_anyone_and_its_policy_bars_nothing_it_needs
 
 @pytest.mark.walk
 def test_on_a_screen_a_face_is_shown_at_its_printed_size(
-    press: Press, new_context: NewContext, tmp_path: Path
+    context: BuildContext, new_context: NewContext, tmp_path: Path
 ) -> None:
     page = new_context().new_page()
-    shown(document(press, "half-letter"), page, tmp_path)
+    shown(document(context, "half-letter"), page, tmp_path)
     box = page.locator(".page").first.bounding_box()
     assert box is not None
     assert 139.7 / 25.4 * 96 == pytest.approx(box["width"], abs=1)
@@ -183,10 +183,10 @@ OVERLAPS = """
 
 @pytest.mark.parametrize("size", ["half-letter", "a5", "id-1"])
 def test_no_number_box_or_symbol_of_a_face_lies_on_another_or_on_words(
-    press: Press, new_context: NewContext, tmp_path: Path, size: str
+    context: BuildContext, new_context: NewContext, tmp_path: Path, size: str
 ) -> None:
     page = new_context().new_page()
-    shown(document(press, size), page, tmp_path)
+    shown(document(context, size), page, tmp_path)
     assert page.locator(".number").count() > 30
     assert [] == page.evaluate(OVERLAPS)
     page.evaluate("document.querySelectorAll('.number').forEach((one) => { one.style.left = '4mm'; })")

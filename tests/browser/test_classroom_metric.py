@@ -14,7 +14,7 @@ from forty_paces.outputs.classroom import sight_table
 from forty_paces.outputs.classroom.exercise import exercise_html
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, sequence, situations
 from forty_paces.outputs.classroom.sight_page import sight_html
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page, expect
 
 from tests.browser.classroom_pages import SIZES, OpenPage, assert_explorer_fits, height_in_letters
@@ -34,9 +34,9 @@ def tools(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Exercise and explorer under each of those rule sets."""
     folder = tmp_path_factory.mktemp("abroad")
     for name in ABROAD:
-        press = Press(under_rules(name, library), PROJECT / "site_overrides")
-        (folder / f"placing-{name}.html").write_text(exercise_html(press), encoding="utf-8")
-        (folder / f"sight-{name}.html").write_text(sight_html(press), encoding="utf-8")
+        context = BuildContext(under_rules(name, library), PROJECT / "site_overrides")
+        (folder / f"placing-{name}.html").write_text(exercise_html(context), encoding="utf-8")
+        (folder / f"sight-{name}.html").write_text(sight_html(context), encoding="utf-8")
     return folder
 
 
@@ -143,8 +143,8 @@ def test_fields_keys_and_marks_speak_of_meters_with_feet_beside_them(
     assert page.locator(".device-row .unit").inner_text() == "m"
     page.get_by_label("Device 1: 5 m farther").click()
     field.focus()
-    page.keyboard.press("PageUp")
-    page.keyboard.press("Shift+ArrowUp")
+    page.keyboard.context("PageUp")
+    page.keyboard.context("Shift+ArrowUp")
     assert field.input_value() == "56"
     page.get_by_role("button", name="Mark it").click()
     told = page.locator("#marks").inner_text()

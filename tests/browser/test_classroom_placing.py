@@ -12,8 +12,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.records import Toward
-from forty_paces.outputs.classroom.lots import Lots
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, sequence, situations
+from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from playwright.sync_api import Page, expect
 
 from tests.browser.classroom_pages import (
@@ -148,13 +148,13 @@ def test_the_warning_is_the_engines_for_the_device_as_it_moves(page: Page, dealt
 def test_a_device_is_set_by_arrow_keys_alone(page: Page, dealt: list[Task]) -> None:
     row(page, 1).get_by_role("textbox").focus()
     for _ in range(3):
-        page.keyboard.press("ArrowUp")
-    page.keyboard.press("PageUp")
-    page.keyboard.press("ArrowDown")
-    page.keyboard.press("Shift+ArrowUp")
+        page.keyboard.context("ArrowUp")
+    page.keyboard.context("PageUp")
+    page.keyboard.context("ArrowDown")
+    page.keyboard.context("Shift+ArrowUp")
     assert "121" == row(page, 1).get_by_role("textbox").input_value()
     for _ in range(3):
-        page.keyboard.press("PageDown")
+        page.keyboard.context("PageDown")
     assert "0" == row(page, 1).get_by_role("textbox").input_value()
 
 
@@ -162,25 +162,25 @@ def test_a_device_is_set_by_arrow_keys_alone(page: Page, dealt: list[Task]) -> N
 def test_the_whole_exercise_by_keyboard_alone(page: Page, dealt: list[Task]) -> None:
     page.locator("#devices button").first.focus()
     for toward, distance, across in answer(dealt[0]):
-        press(page, toward == "behind", steps=1)
+        context(page, toward == "behind", steps=1)
         page.keyboard.type(str(distance))
-        page.keyboard.press("Tab")  # over "farther"
-        press(page, across == "traffic side", steps=0)
-    page.keyboard.press("Tab") if page.evaluate("document.activeElement.id") != "mark" else None
-    page.keyboard.press("Enter")
+        page.keyboard.context("Tab")  # over "farther"
+        context(page, across == "traffic side", steps=0)
+    page.keyboard.context("Tab") if page.evaluate("document.activeElement.id") != "mark" else None
+    page.keyboard.context("Enter")
     assert engine_marks(dealt[0], answer(dealt[0])) == shown_marks(page)
     assert "marks" == page.evaluate("document.activeElement.id")
 
 
-def press(page: Page, first: bool, steps: int) -> None:
+def context(page: Page, first: bool, steps: int) -> None:
     """Choose one of the two buttons that follow, and go on past both and ``steps`` more."""
     if steps == 0:
-        page.keyboard.press("Tab")
+        page.keyboard.context("Tab")
     if not first:
-        page.keyboard.press("Tab")
-    page.keyboard.press("Space")
+        page.keyboard.context("Tab")
+    page.keyboard.context("Space")
     for _ in range((1 if not first else 2) + steps):
-        page.keyboard.press("Tab")
+        page.keyboard.context("Tab")
 
 
 def test_a_tap_on_the_road_sets_the_device_whose_turn_it_is(page: Page) -> None:
@@ -210,14 +210,14 @@ def test_the_script_deals_and_marks_as_python_does_in_hundreds_of_tries(page: Pa
         numbers,
     )
     for number, (draws, order) in zip(numbers, dealt, strict=True):
-        lots = Lots(number)
+        lots = SeededRandom(number)
         assert [lots.below(1000) for _ in range(30)] == draws
         assert list(lots.shuffled(range(20))) == order
 
     rules = library.rules["us"].rule_set
     data = json.loads(page.locator("#table").text_content() or "")
     across = data["across"]
-    lots = Lots(4)
+    lots = SeededRandom(4)
     for group, found in zip(situations(rules, library.scenes.values()), data["tasks"], strict=True):
         task, told = scene_task(rules, group[0]), found[0]
         attempts = [

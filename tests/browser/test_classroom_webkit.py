@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 from forty_paces.authoring.library import Library
-from forty_paces.outputs.classroom.lots import Lots
 from forty_paces.outputs.classroom.placing_tasks import scene_task, sequence, situations
+from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
@@ -68,7 +68,7 @@ def test_the_exercise_deals_and_marks_as_python_does(
     draws = webkit.execute_script(
         "const l = classroom.lots(2463534242); return Array.from({length: 50}, () => l.below(100000))"
     )
-    lots = Lots(2463534242)
+    lots = SeededRandom(2463534242)
     assert [lots.below(100000) for _ in range(50)] == draws
     for number, one in enumerate(task.expected):
         row = webkit.find_element(By.CSS_SELECTOR, f"[data-device='{number}']")

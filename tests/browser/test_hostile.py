@@ -23,7 +23,7 @@ from forty_paces.drawing.svg import standalone
 from forty_paces.geometry.solver import place_in_scene
 from forty_paces.outputs.cards.card_set import try_set
 from forty_paces.outputs.cards.documents import faces_document
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import BrowserContext, Page
 
 from tests.outputs.hostile import HOSTILE, poisoned
@@ -215,11 +215,11 @@ def test_no_drawing_runs_anything_when_it_is_opened_by_itself(
 def test_no_card_runs_anything(library: Library, visit: Visit, tmp_path: Path) -> None:
     """Cards are never shrunk, so most that carry the payload are refused; those that fit must be harmless."""
     attacked = poisoned(dataclasses.replace(library, procedures=library.procedures[:8]), SHORT)
-    press = Press(attacked, PROJECT / "site_overrides")
-    found, _ = try_set(press, "half-letter", attacked.fleet.vehicles[0])
+    context = BuildContext(attacked, PROJECT / "site_overrides")
+    found, _ = try_set(context, "half-letter", attacked.fleet.vehicles[0])
     assert found.faces
     file = tmp_path / "cards.html"
-    file.write_text(faces_document(press, found, "cards").html, encoding="utf-8")
+    file.write_text(faces_document(context, found, "cards").html, encoding="utf-8")
     page = visit.open(file)
     assert SHORT in page.evaluate("document.body.textContent")
     assert page.evaluate("document.querySelectorAll('script, img, iframe').length") == 0

@@ -10,8 +10,8 @@ import pytest
 from bs4 import BeautifulSoup
 from click.testing import CliRunner
 from forty_paces.cli import main
+from forty_paces.outputs.common.text_ids import texts_by_id
 from forty_paces.outputs.edition.edition_file import string_hashes
-from forty_paces.outputs.strings import strings
 
 from tests.conftest import newest_day
 from tests.faults.projects import BASE, fault_text, project_with, told
@@ -67,7 +67,7 @@ def test_check_as_json_is_nothing_but_json(tmp_path):
                 "at": "blocks/get-out/steps/engine-off/do",
                 "wrong": 'a second action follows: "take"',
                 "in": ['procedure "engine-smoke"', 'block "get-out"', 'step "engine-off"', "do"],
-                "mend": "make it a step of its own",
+                "fix": "make it a step of its own",
             }
         ],
     } == json.loads(done.stdout)
@@ -173,7 +173,7 @@ def edition(tmp_path, library_project):
     from tests.faults.projects import TODAY
 
     library = load_library(library_project, TODAY)
-    texts = [pair for procedure in library.procedures for pair in strings(procedure).items()]
+    texts = [pair for procedure in library.procedures for pair in texts_by_id(procedure).items()]
     file = tmp_path / "edition.json"
     file.write_text(json.dumps({"edition": "0ld0ld00", "strings": string_hashes(texts)}))
     return file

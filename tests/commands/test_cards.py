@@ -98,10 +98,10 @@ def test_status_since_an_edition_names_what_to_print_again(project: Path, tmp_pa
     assert listed
     old = tmp_path / "site"
     (old / "cards").mkdir(parents=True)
-    strings = _strings(project)
+    texts_by_id = _strings(project)
     key = "rail-crossing/stopped"
-    strings[key] = hashlib.sha256(b"Other words.").hexdigest()[:12]
-    (old / "edition.json").write_text(json.dumps({"edition": "0ld0ld00", "strings": strings}))
+    texts_by_id[key] = hashlib.sha256(b"Other words.").hexdigest()[:12]
+    (old / "edition.json").write_text(json.dumps({"edition": "0ld0ld00", "strings": texts_by_id}))
     result = run(
         project, "--status", "--size", "half-letter", "--vehicle", "all", "--since", str(old / "edition.json")
     )
@@ -112,10 +112,10 @@ def test_status_since_an_edition_names_what_to_print_again(project: Path, tmp_pa
 
 
 def test_cards_printed_since_an_edition_carry_bars(project: Path, tmp_path: Path) -> None:
-    strings = _strings(project)
-    strings["rail-crossing/finished"] = "0" * 12
+    texts_by_id = _strings(project)
+    texts_by_id["rail-crossing/finished"] = "0" * 12
     record = tmp_path / "edition.json"
-    record.write_text(json.dumps({"edition": "0ld0ld00", "strings": strings}))
+    record.write_text(json.dumps({"edition": "0ld0ld00", "strings": texts_by_id}))
     out = tmp_path / "out"
     result = run(
         project,
@@ -138,13 +138,13 @@ def test_cards_printed_since_an_edition_carry_bars(project: Path, tmp_path: Path
 
 def _strings(project: Path) -> dict[str, str]:
     """The record an edition of this project would hold."""
-    from forty_paces.outputs.strings import strings
+    from forty_paces.outputs.common.text_ids import texts_by_id
 
     library = load_library(project)
     return {
         key: hashlib.sha256(text.encode()).hexdigest()[:12]
         for procedure in library.procedures
-        for key, text in strings(procedure).items()
+        for key, text in texts_by_id(procedure).items()
     }
 
 

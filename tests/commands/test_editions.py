@@ -13,7 +13,7 @@ import pytest
 from bs4 import BeautifulSoup
 from click.testing import CliRunner, Result
 from forty_paces.cli import main
-from forty_paces.outputs.edition.vehicle_pool import outcomes
+from forty_paces.outputs.edition.parallel import outcomes
 from forty_paces.outputs.edition.vehicles import Job, Outcome, State, part_of
 from forty_paces.outputs.edition.verification import verify
 from hypothesis import given
@@ -183,7 +183,7 @@ def test_what_is_wrong_with_one_vehicle_keeps_no_other_waiting(project: Path) ->
     done = run(project)
     assert done.exit_code == 1
     assert "tractor-trailer: content/" in done.output
-    assert "mend:" in done.output
+    assert "fix:" in done.output
     assert done.output.count("nothing was written") == 1
     assert "editions: 1 built, 2 unchanged, 1 failed.\n" in done.output
     assert ["coach"] == made_anew(project, before)

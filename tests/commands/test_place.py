@@ -269,7 +269,7 @@ def test_findings_in_a_rule_file_are_told_with_their_place(tmp_path):
     assert told.stdout == ""
     line = 1 + faulty[: faulty.index("distance: 200 ft")].count("\n")
     assert f'content/rules/us.yml:{line}:19: "200" is not a length with its unit' in told.stderr
-    assert 'mend: write it like "100 ft" or "45 m"' in told.stderr
+    assert 'fix: write it like "100 ft" or "45 m"' in told.stderr
 
 
 def test_no_distance_is_told_from_a_rule_file_that_its_own_examples_contradict(tmp_path):
@@ -283,7 +283,7 @@ def test_no_distance_is_told_from_a_rule_file_that_its_own_examples_contradict(t
     assert (told.exit_code, told.stdout) == (1, "")
     assert "content/rules/us.yml" in told.stderr
     assert "the figures give" in told.stderr
-    assert "mend: look the rule up again" in told.stderr
+    assert "fix: look the rule up again" in told.stderr
 
 
 def test_help_shows_examples_and_exit_statuses():

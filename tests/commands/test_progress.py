@@ -16,8 +16,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from forty_paces.commands.progress import watched
-from forty_paces.outputs.watch import NOBODY, counted
+from forty_paces.commands.progress import show_progress
+from forty_paces.outputs.common.progress import NO_PROGRESS, track
 from forty_paces.plugin import build_site
 
 from tests.projects import PROJECT, small_project
@@ -162,8 +162,8 @@ def test_a_bar_ends_its_line_before_findings_are_told(project: Path) -> None:
 def test_without_a_terminal_the_whole_work_takes_about_ten_lines(
     capsys: pytest.CaptureFixture[str], number: int, at_most: int
 ) -> None:
-    with watched("Work") as watch:
-        assert list(range(number)) == list(counted(range(number), number, watch))
+    with show_progress("Work") as watch:
+        assert list(range(number)) == list(track(range(number), number, watch))
     told = capsys.readouterr()
     assert "" == told.out
     lines = told.err.splitlines()
@@ -173,7 +173,7 @@ def test_without_a_terminal_the_whole_work_takes_about_ten_lines(
 
 
 def test_work_that_grows_is_told_with_what_is_known_of_it(capsys: pytest.CaptureFixture[str]) -> None:
-    with watched("Work") as watch:
+    with show_progress("Work") as watch:
         watch.expect(2)
         watch.step()
         watch.expect(2)
@@ -184,10 +184,10 @@ def test_work_that_grows_is_told_with_what_is_known_of_it(capsys: pytest.Capture
     )
 
 
-@pytest.mark.parametrize("told", [lambda: NOBODY, None])
+@pytest.mark.parametrize("told", [lambda: NO_PROGRESS, None])
 def test_nothing_to_do_and_nobody_to_tell_say_nothing(
     capsys: pytest.CaptureFixture[str], told: Callable[[], object] | None
 ) -> None:
-    with watched("Work", quiet=told is not None) as watch:
-        assert [] == list(counted([], 0, watch))
+    with show_progress("Work", quiet=told is not None) as watch:
+        assert [] == list(track([], 0, watch))
     assert ("", "") == tuple(capsys.readouterr())

@@ -9,7 +9,7 @@ from typing import Any
 
 import yaml
 from forty_paces.authoring.library import Library
-from forty_paces.authoring.texts import Said, texts
+from forty_paces.authoring.texts import DriverText, texts
 
 from tests.content.checklist_texts import after_event_texts, before_trip_texts
 
@@ -22,7 +22,7 @@ def published() -> dict[str, Any]:
     return yaml.safe_load(TABLE.read_text(encoding="utf-8"))
 
 
-def said_by_id(library: Library) -> Mapping[str, Said]:
+def said_by_id(library: Library) -> Mapping[str, DriverText]:
     """Procedures by their id, the two lists as 'before-trip' and 'after-event'."""
     assert library.before_trip is not None
     assert library.after_event is not None
@@ -32,7 +32,7 @@ def said_by_id(library: Library) -> Mapping[str, Said]:
     return {f"{owner}/{said.address}": said for owner, found in parts.items() for said in found}
 
 
-def said_at(library: Library, where: str) -> list[Said]:
+def said_at(library: Library, where: str) -> list[DriverText]:
     """The text of that id, or all texts of the record it begins."""
     start = where.rstrip("/") + "/"
     return [said for name, said in said_by_id(library).items() if name == where or name.startswith(start)]

@@ -16,11 +16,11 @@ from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.procedure import Procedure, Tool
 from forty_paces.authoring.models.record import CONDITION_WORDS, Condition
-from forty_paces.authoring.texts import Said, texts
+from forty_paces.authoring.texts import DriverText, texts
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.cards.card_set import card_set
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.procedure_view import view_of
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.procedure_view import view_procedure
 
 from tests.content.published import said_by_id
 from tests.outputs.conftest import OVERRIDES
@@ -67,7 +67,7 @@ KEEPS_AWAY = re.compile(
 )
 
 
-def shown(procedure: Procedure, vehicle: Vehicle) -> Iterator[Said]:
+def shown(procedure: Procedure, vehicle: Vehicle) -> Iterator[DriverText]:
     """The texts of a procedure that this vehicle's copies hold."""
     hidden = [
         f"{part}/{line.id}/"
@@ -100,7 +100,7 @@ def test_no_procedure_gives_a_stand_off_figure_where_only_the_guidebook_can(
     assert found == {}
 
 
-def _is_a_driving_or_securing_figure(procedure: Procedure, said: Said) -> bool:
+def _is_a_driving_or_securing_figure(procedure: Procedure, said: DriverText) -> bool:
     """Braking, gap and tie-down distances: miles driven and feet of cargo, never people kept off."""
     if procedure.family in FIRE_AND_CARGO:
         return procedure.id == "load-shift"
@@ -126,8 +126,8 @@ def test_the_cab_file_of_such_a_vehicle_holds_no_figure_in_fires_and_spills(
 ) -> None:
     made = NO_FIGURE[name]
     fleet = library.fleet.model_copy(update={"vehicles": (made,)})
-    press = Press(dataclasses.replace(library, fleet=fleet), OVERRIDES)
-    page = BeautifulSoup(cab_html(press, made), "html.parser")
+    context = BuildContext(dataclasses.replace(library, fleet=fleet), OVERRIDES)
+    page = BeautifulSoup(cab_html(context, made), "html.parser")
     found = {
         element["data-key"]: element.get_text()
         for procedure in library.procedures
@@ -143,10 +143,10 @@ def test_the_tankers_cards_hold_no_figure_in_fires_and_spills(library: Library) 
     fires = tuple(
         one for one in library.procedures if one.family in FIRE_AND_CARGO and one.id != "load-shift"
     )
-    press = Press(dataclasses.replace(library, procedures=fires), OVERRIDES)
+    context = BuildContext(dataclasses.replace(library, procedures=fires), OVERRIDES)
     printed = {
         key: text
-        for face in card_set(press, "half-letter", tanker).faces
+        for face in card_set(context, "half-letter", tanker).faces
         for key, text in face.strings.items()
         if key.startswith(tuple(f"{one.id}/" for one in fires))
     }
@@ -185,7 +185,7 @@ def test_each_vehicle_is_given_the_way_to_move_off_that_fits_it(library: Library
     assert procedure is not None
 
     def ways(one: Vehicle | None) -> dict[str, str]:
-        steps = (step for block in view_of(procedure, one).blocks for step in block.steps)
+        steps = (step for block in view_procedure(procedure, one).blocks for step in block.steps)
         wanted = ("move-away", "move-away-far")
         return {step.step.id: step.condition for step in steps if step.step.id in wanted}
 
@@ -213,7 +213,7 @@ def test_a_fire_is_left_called_in_and_decided_before_any_device_stands(library: 
 
 
 def test_the_cab_file_opens_the_decision_from_the_step_that_asks_for_it(library: Library) -> None:
-    page = BeautifulSoup(cab_html(Press(library, OVERRIDES)), "html.parser")
+    page = BeautifulSoup(cab_html(BuildContext(library, OVERRIDES)), "html.parser")
     for fire in FIRES:
         links = page.select(f".step .step__tool a[href='#{fire}/decision']")
         assert len(links) == 1, fire

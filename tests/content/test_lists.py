@@ -9,7 +9,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
 from forty_paces.authoring.texts import texts
 from forty_paces.authoring.wording import figures, orders, vocabulary
-from forty_paces.authoring.wording.rule import Page
+from forty_paces.authoring.wording.rule import TextGroup
 
 from tests.content.checklist_texts import after_event_texts, before_trip_texts
 
@@ -42,7 +42,7 @@ def event(library: Library) -> AfterEvent:
 )
 def test_the_lists_keep_the_wording_rules_of_procedures(library: Library, rule, trip, event) -> None:
     for said in (before_trip_texts(trip), after_event_texts(event)):
-        page = Page(said, library.glossary)
+        page = TextGroup(said, library.glossary)
         assert [(hit.address, hit.wrong) for hit in rule(page) if not hit.advice] == []
 
 

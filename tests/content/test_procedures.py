@@ -231,7 +231,7 @@ SHORTEST_SENTENCE = 4
 
 
 def test_no_sentence_is_written_in_two_files() -> None:
-    """A sentence that two procedures need stands in shared.yml, so that a mend reaches every page."""
+    """A sentence that two procedures need stands in shared.yml, so that a correction reaches every page."""
     where: defaultdict[str, set[str]] = defaultdict(set)
     for name, tree in _files().items():
         for sentence in _sentences(tree):

@@ -15,8 +15,8 @@ from forty_paces.authoring.models.procedure import Procedure, Step
 from forty_paces.authoring.texts import ORDERS, Role, texts
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.cards.card_set import card_set
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.procedure_view import view_of
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.procedure_view import view_procedure
 
 from tests.content.test_procedures import IDS
 from tests.outputs.conftest import OVERRIDES
@@ -197,7 +197,7 @@ def test_a_step_whose_condition_is_unknown_stays_with_its_condition(library: Lib
     shown = {
         f"{step.key}/do": step.condition
         for procedure in library.procedures
-        for block in view_of(procedure, UNKNOWN).blocks
+        for block in view_procedure(procedure, UNKNOWN).blocks
         for step in block.steps
     }
     wanted = conditional(library)
@@ -208,16 +208,16 @@ def test_a_step_whose_condition_is_unknown_stays_with_its_condition(library: Lib
 
 def test_lines_whose_condition_is_unknown_stay_too(library: Library) -> None:
     for procedure in library.procedures:
-        view = view_of(procedure, UNKNOWN)
+        view = view_procedure(procedure, UNKNOWN)
         for part in ("by_heart", "never", "report", "roll_again"):
             wanted = [line.id for line in getattr(procedure, part)]
             assert wanted == [line.key.split("/")[-1] for line in getattr(view, part)], (procedure.id, part)
 
 
 def test_the_cab_file_and_the_cards_of_an_unknown_vehicle_hold_every_step(library: Library) -> None:
-    press = Press(library, OVERRIDES)
-    cab = cab_html(press, UNKNOWN)
-    printed = {key for face in card_set(press, "half-letter", UNKNOWN).faces for key in face.strings}
+    context = BuildContext(library, OVERRIDES)
+    cab = cab_html(context, UNKNOWN)
+    printed = {key for face in card_set(context, "half-letter", UNKNOWN).faces for key in face.strings}
     for key, _ in conditional(library):
         assert f'data-key="{key}"' in cab, key
         assert key in printed, key

@@ -11,7 +11,7 @@ from xml.etree import ElementTree
 
 from forty_paces.authoring.binding import plain
 from forty_paces.authoring.models.scene import SceneFile
-from forty_paces.authoring.yaml_tree import read_tree
+from forty_paces.authoring.yaml_tree import parse_file
 from forty_paces.drawing.labels import text_boxes, view_box
 from forty_paces.drawing.text import Box
 from forty_paces.geometry.placement import place
@@ -59,7 +59,7 @@ ROADS = list(itertools.product(RULES, RoadKind))
 
 @cache
 def scene(name):
-    tree, findings = read_tree(SCENES / f"{name}.yml", name)
+    tree, findings = parse_file(SCENES / f"{name}.yml", name)
     assert not findings
     return SceneFile.model_validate(plain(tree)).scene()
 

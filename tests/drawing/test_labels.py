@@ -3,8 +3,8 @@
 import itertools
 
 import pytest
-from forty_paces.drawing.labels import Busy, Label, clip, crosses, place_labels, spread, text_boxes
-from forty_paces.drawing.text import Block, Box, Line
+from forty_paces.drawing.labels import AvoidPoint, Label, clip, crosses, place_labels, spread, text_boxes
+from forty_paces.drawing.text import Box, TextBlock, TextLine
 from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import LineString, box
@@ -72,7 +72,7 @@ def test_clipping_gives_the_part_inside_the_box_as_shapely_does(a, b):
 
 
 def label(x, y, words="a label"):
-    return Label((x, y), Block((Line(words, 15),)))
+    return Label((x, y), TextBlock((TextLine(words, 15),)))
 
 
 def test_labels_round_one_spot_do_not_overlap_and_stay_on_the_page():
@@ -93,14 +93,14 @@ def test_a_label_keeps_off_what_is_blocked_and_rather_off_what_is_busy():
     blocked = Box(150, 0, 300, 300)
     (found,) = place_labels([label(150, 150)], page, blocked=[blocked])
     assert not found.box.overlaps(blocked)
-    busy = [Busy(x, y, 50) for x in range(0, 150, 5) for y in range(0, 300, 5)]
+    busy = [AvoidPoint(x, y, 50) for x in range(0, 150, 5) for y in range(0, 300, 5)]
     (found,) = place_labels([label(150, 150)], page, busy=busy)
     assert found.box.left >= 145
 
 
 def test_a_label_takes_the_better_of_the_points_it_may_be_tied_to():
     page = Box(0, 0, 400, 200)
-    crowded = Label((60, 100), Block((Line("here", 15),)), elsewhere=((340, 100),))
+    crowded = Label((60, 100), TextBlock((TextLine("here", 15),)), elsewhere=((340, 100),))
     (found,) = place_labels([crowded], page, blocked=[Box(0, 0, 200, 200)])
     assert found.label.anchor == (340, 100)
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.labels import text_boxes
-from forty_paces.drawing.profile import LENGTHS, Profile, draw_profile, shows_crest
+from forty_paces.drawing.profile import LENGTHS, ProfileDrawing, draw_profile, shows_crest
 from forty_paces.geometry.sight import SURFACE
 from forty_paces.geometry.units import feet
 
@@ -63,7 +63,7 @@ def test_the_drawing_says_how_much_larger_heights_are_and_draws_them_so(name):
 
 
 def ends_ft(name):
-    return Profile(solved(name), US, "q", LENGTHS[Size.WIDE]).stations
+    return ProfileDrawing(solved(name), US, "q", LENGTHS[Size.WIDE]).stations
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -9,7 +9,7 @@ from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.labels import text_boxes
 from forty_paces.drawing.schematic import draw_placement
-from forty_paces.drawing.spacing import BROKEN_FROM_FT
+from forty_paces.drawing.station_scale import BROKEN_FROM_FT
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import Device, Placement, RoadKind, Toward, Walk
 from forty_paces.geometry.units import feet, meters, paces

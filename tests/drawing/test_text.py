@@ -4,7 +4,7 @@ import pytest
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 from forty_paces.drawing.advances import ASCENT, BOLD, DESCENT, REGULAR
-from forty_paces.drawing.text import Block, Box, Line, balanced, line_box, text_width, wrap
+from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced, line_box, text_width, wrap
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -75,13 +75,13 @@ def test_a_character_outside_the_face_counts_as_a_full_em():
 
 
 def test_a_line_with_room_is_as_wide_as_the_widest_words_it_may_hold():
-    line = Line("10 ft", 20, bold=True, lead="at ", room="500 ft")
+    line = TextLine("10 ft", 20, bold=True, lead="at ", room="500 ft")
     assert line.width == text_width("at 500 ft", 20, bold=True)
 
 
 @pytest.mark.parametrize(("anchor", "left"), [("start", 100.0), ("middle", 80.0), ("end", 60.0)])
 def test_a_block_s_box_follows_its_anchor(anchor, left):
-    block = Block((Line("x", 10), Line("y", 20)))
+    block = TextBlock((TextLine("x", 10), TextLine("y", 20)))
     shift = block.width / 40
     box = block.box(100, 5, anchor)
     assert box.left == pytest.approx(100 - (100 - left) * shift)

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from forty_paces.drawing.paint import DAY, PAINT
+from forty_paces.drawing.presentation import DAY, PAINT
 
 from tests.drawing.samples import ASSETS
 

@@ -34,12 +34,12 @@ def test_a_fault_is_told_word_for_word(name, tmp_path):
 
 
 @pytest.mark.parametrize("name", FAULTS)
-def test_a_fault_is_told_once_and_with_a_way_to_mend_it(name):
+def test_a_fault_is_told_once_and_with_a_way_to_fix_it(name):
     blocks = re.split(r"^(?=content/)", told(name), flags=re.MULTILINE)[1:]
     assert 1 <= len(blocks) <= MOST_FINDINGS
     for block in blocks:
         assert re.match(r"content/[\w./-]+\.yml:[1-9]\d*:[1-9]\d*: \S", block)
-        assert re.search(r"^    mend: \S", block, flags=re.MULTILINE)
+        assert re.search(r"^    fix: \S", block, flags=re.MULTILINE)
 
 
 def test_there_are_many_faults_each_with_its_message():

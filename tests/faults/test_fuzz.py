@@ -107,7 +107,7 @@ def survives(project: Path, path: str, content: bytes) -> None:
             if finding.place.path == path:
                 assert finding.place.line <= lines
             assert finding.wrong.strip()
-            assert finding.mend.strip()
+            assert finding.fix.strip()
             assert "\n" not in finding.wrong
             assert "Traceback" not in str(finding)
         assert (inspection.library is None) == bool(inspection.faults)

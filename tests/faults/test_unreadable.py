@@ -23,12 +23,12 @@ def only(inspection):
 
 @pytest.mark.parametrize("encoding", ["utf-16", "utf-16-le", "utf-16-be", "utf-32"])
 def test_utf_16_and_utf_32_are_named_and_refused(encoding, tmp_path):
-    expected = f"{PROCEDURE}:1:1: the file is saved as UTF-16 or UTF-32, not as UTF-8\n    mend: {SAVE}"
+    expected = f"{PROCEDURE}:1:1: the file is saved as UTF-16 or UTF-32, not as UTF-8\n    fix: {SAVE}"
     assert expected == only(inspected(tmp_path, PROCEDURE, TEXT.encode(encoding)))
 
 
 def test_a_byte_order_mark_is_refused(tmp_path):
-    expected = f"{PROCEDURE}:1:1: the file begins with a byte order mark\n    mend: {SAVE}"
+    expected = f"{PROCEDURE}:1:1: the file begins with a byte order mark\n    fix: {SAVE}"
     assert expected == only(inspected(tmp_path, PROCEDURE, codecs.BOM_UTF8 + TEXT.encode()))
 
 
@@ -36,7 +36,7 @@ def test_latin_1_is_refused_at_the_first_byte_that_shows_it(tmp_path):
     raw = TEXT.replace("hood.", "h\u00f6\u00f6d.").encode("latin-1")
     expected = (
         f"{PROCEDURE}:15:27: the byte 0xf6 is not UTF-8; the file was saved in another encoding\n"
-        f"    mend: {SAVE}"
+        f"    fix: {SAVE}"
     )
     assert expected == only(inspected(tmp_path, PROCEDURE, raw))
 
@@ -44,13 +44,13 @@ def test_latin_1_is_refused_at_the_first_byte_that_shows_it(tmp_path):
 def test_a_binary_file_is_refused(tmp_path):
     expected = (
         f"{PROCEDURE}:2:1: the file holds NUL bytes: it is not a text file\n"
-        "    mend: put back the text file, from a copy if need be"
+        "    fix: put back the text file, from a copy if need be"
     )
     assert expected == only(inspected(tmp_path, PROCEDURE, b"\x89PNG\r\n\x1a\x00\x00\x00\rIHDR"))
 
 
 def test_an_empty_file_is_named(tmp_path):
-    expected = f"{PROCEDURE}:1:1: the file is empty\n    mend: fill it in, or delete the file"
+    expected = f"{PROCEDURE}:1:1: the file is empty\n    fix: fill it in, or delete the file"
     assert expected == only(inspected(tmp_path, PROCEDURE, ""))
 
 
@@ -60,7 +60,7 @@ def test_fifty_megabytes_are_refused_by_their_size_unread(tmp_path):
         file.truncate(50_000_000)  # sparse: were it read, its NUL bytes would be told instead
     expected = (
         f"{PROCEDURE}:1:1: the file holds 50,000,000 bytes; {LARGEST_FILE_BYTES:,} is the most that is read\n"
-        "    mend: split it, or take out what is not procedure text"
+        "    fix: split it, or take out what is not procedure text"
     )
     assert expected == only(inspect_project(project, TODAY))
 
@@ -134,7 +134,7 @@ def test_a_folder_in_the_place_of_a_file_is_named(tmp_path):
     project = project_with(tmp_path, PROCEDURE, "")
     (project / PROCEDURE).unlink()
     (project / PROCEDURE).mkdir()
-    expected = f"{PROCEDURE}:1:1: this is not a file\n    mend: put a YAML text file here"
+    expected = f"{PROCEDURE}:1:1: this is not a file\n    fix: put a YAML text file here"
     assert expected == only(inspect_project(project, TODAY))
 
 
@@ -156,7 +156,7 @@ def test_a_file_that_is_not_named_yml_is_not_passed_over_in_silence(tmp_path):
     path = "content/procedures/brake-smoke.yaml"
     expected = (
         f'{path}:1:1: the name "brake-smoke.yaml" does not end in .yml, so the file is not read\n'
-        "    mend: rename it to end in .yml, or move it out of this folder"
+        "    fix: rename it to end in .yml, or move it out of this folder"
     )
     assert expected == only(inspected(tmp_path, path, TEXT))
 
@@ -167,10 +167,10 @@ def test_a_file_in_a_place_where_nothing_is_read_is_told(tmp_path):
     (project / "content/procedures/notes.md").write_text("For ourselves.")
     assert messages(inspect_project(project, TODAY)) == (
         "content/glosary.yml:1:1: this file is not read\n"
-        "    mend: name one of: content/after_event.yml, content/before_trip.yml, content/fleet.yml, "
+        "    fix: name one of: content/after_event.yml, content/before_trip.yml, content/fleet.yml, "
         "content/glossary.yml, content/shared.yml, content/sources.yml (closest: content/glossary.yml)\n"
         "content/procedure/brake-smoke.yml:1:1: this file is not read\n"
-        "    mend: name one of: content/lessons/brake-smoke.yml, content/procedures/brake-smoke.yml, "
+        "    fix: name one of: content/lessons/brake-smoke.yml, content/procedures/brake-smoke.yml, "
         "content/rules/brake-smoke.yml, content/scenes/brake-smoke.yml "
         "(closest: content/procedures/brake-smoke.yml)\n"
     )
@@ -190,11 +190,11 @@ def test_missing_files_are_named(tmp_path):
     (tmp_path / "content").mkdir()
     assert messages(inspect_project(tmp_path, TODAY)) == (
         "content/fleet.yml:1:1: this file is missing\n"
-        "    mend: add the file, with at least 'carrier: the carrier's name'\n"
+        "    fix: add the file, with at least 'carrier: the carrier's name'\n"
         "content/procedures:1:1: there is no procedure\n"
-        "    mend: begin with 'fortypaces new procedure ID'\n"
+        "    fix: begin with 'fortypaces new procedure ID'\n"
         "content/rules:1:1: there is no rule set, so no distance can be given\n"
-        "    mend: add content/rules/ID.yml, and name it in content/fleet.yml as 'rules: ID'\n"
+        "    fix: add content/rules/ID.yml, and name it in content/fleet.yml as 'rules: ID'\n"
         "content/sources.yml:1:1: this file is missing\n"
-        "    mend: add the file, with at least 'sources: a list of documents'\n"
+        "    fix: add the file, with at least 'sources: a list of documents'\n"
     )

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from forty_paces.authoring.binding import plain
 from forty_paces.authoring.models.scene import SceneFile
-from forty_paces.authoring.yaml_tree import read_tree
+from forty_paces.authoring.yaml_tree import parse_file
 from forty_paces.geometry.closed_forms import sag_headlight_sight_ft
 from forty_paces.geometry.records import RoadKind, Toward
 from forty_paces.geometry.road import Arc
@@ -27,7 +27,7 @@ RADII = published("minimum_radius")
 
 
 def scene_file(name):
-    tree, findings = read_tree(FOLDER / f"{name}.yml", name)
+    tree, findings = parse_file(FOLDER / f"{name}.yml", name)
     assert not findings
     return SceneFile.model_validate(plain(tree))
 

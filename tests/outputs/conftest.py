@@ -10,48 +10,48 @@ import pdfplumber
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cards.card_set import CardSet, card_set
-from forty_paces.outputs.cards.documents import Printed, faces_document, sheets_document
-from forty_paces.outputs.cards.setting import WALLET_SIZE
+from forty_paces.outputs.cards.documents import PrintDocument, faces_document, sheets_document
+from forty_paces.outputs.cards.face_layout import WALLET_SIZE
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS
-from forty_paces.outputs.press import Press
 from pdfplumber.pdf import PDF
 
 OVERRIDES = Path(__file__).resolve().parents[2] / "site_overrides"
 
 
 @pytest.fixture(scope="session")
-def press(library: Library) -> Press:
+def context(library: Library) -> BuildContext:
     """The repository's own content, set up for printing."""
-    return Press(library, OVERRIDES)
+    return BuildContext(library, OVERRIDES)
 
 
 @pytest.fixture(scope="session")
-def half_letter(press: Press) -> CardSet:
+def half_letter(context: BuildContext) -> CardSet:
     """The default set for all vehicles."""
-    return card_set(press, "half-letter")
+    return card_set(context, "half-letter")
 
 
 @pytest.fixture(scope="session")
-def wallet(press: Press) -> CardSet:
+def wallet(context: BuildContext) -> CardSet:
     """The wallet set for all vehicles."""
-    return card_set(press, WALLET_SIZE)
+    return card_set(context, WALLET_SIZE)
 
 
 @pytest.fixture(scope="session")
-def faces(press: Press, half_letter: CardSet) -> Printed:
+def faces(context: BuildContext, half_letter: CardSet) -> PrintDocument:
     """The default set, a face a page."""
-    return faces_document(press, half_letter, "cards/half-letter-all")
+    return faces_document(context, half_letter, "cards/half-letter-all")
 
 
 @pytest.fixture(scope="session")
-def sheets(press: Press, half_letter: CardSet) -> Printed:
+def sheets(context: BuildContext, half_letter: CardSet) -> PrintDocument:
     """The default set on Letter."""
-    return sheets_document(press, half_letter, PAPERS["letter"], "cards/half-letter-all-sheets-letter")
+    return sheets_document(context, half_letter, PAPERS["letter"], "cards/half-letter-all-sheets-letter")
 
 
 @pytest.fixture(scope="session")
-def faces_data(faces: Printed) -> bytes:
+def faces_data(faces: PrintDocument) -> bytes:
     """Its PDF."""
     return pdf.to_pdf(faces.html, pages=faces.pages)
 
@@ -64,15 +64,15 @@ def faces_pdf(faces_data: bytes) -> Iterator[PDF]:
 
 
 @pytest.fixture(scope="session")
-def sheets_pdf(sheets: Printed) -> Iterator[PDF]:
+def sheets_pdf(sheets: PrintDocument) -> Iterator[PDF]:
     """The sheets' PDF, read back."""
     with pdfplumber.open(io.BytesIO(pdf.to_pdf(sheets.html, pages=sheets.pages))) as opened:
         yield opened
 
 
 @pytest.fixture(scope="session")
-def wallet_pdf(press: Press, wallet: CardSet) -> Iterator[PDF]:
+def wallet_pdf(context: BuildContext, wallet: CardSet) -> Iterator[PDF]:
     """The wallet set's PDF, read back."""
-    printed = faces_document(press, wallet, "cards/wallet-all")
+    printed = faces_document(context, wallet, "cards/wallet-all")
     with pdfplumber.open(io.BytesIO(pdf.to_pdf(printed.html, pages=printed.pages))) as opened:
         yield opened

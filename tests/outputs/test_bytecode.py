@@ -7,7 +7,7 @@ from pathlib import Path
 
 import jinja2
 import pytest
-from forty_paces.outputs.bytecode import KeptBytecode, keep_compiled
+from forty_paces.outputs.common.template_cache import TemplateCache, cache_compiled_templates
 
 SOURCE = "{% if who %}<b>{{ who }}</b>{% endif %}"
 
@@ -21,7 +21,7 @@ def own_store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def environment(**options: bool) -> jinja2.Environment:
     made = jinja2.Environment(loader=jinja2.DictLoader({"page.html": SOURCE}), **options)
-    keep_compiled(made)
+    cache_compiled_templates(made)
     return made
 
 
@@ -38,7 +38,7 @@ def test_a_second_build_compiles_nothing(monkeypatch: pytest.MonkeyPatch) -> Non
 def test_a_changed_template_is_compiled_anew() -> None:
     shown(environment(autoescape=True))
     changed = jinja2.Environment(loader=jinja2.DictLoader({"page.html": "changed"}), autoescape=True)
-    keep_compiled(changed)
+    cache_compiled_templates(changed)
     assert "changed" == shown(changed)
 
 
@@ -70,7 +70,7 @@ def test_a_full_disk_keeps_nothing_and_stops_nothing(
 def test_without_a_folder_of_ones_own_templates_are_compiled_as_ever(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    def unsafe(self: KeptBytecode) -> str:
+    def unsafe(self: TemplateCache) -> str:
         raise RuntimeError("Cannot determine safe temp directory")
 
     monkeypatch.setattr(jinja2.FileSystemBytecodeCache, "_get_default_cache_dir", unsafe)

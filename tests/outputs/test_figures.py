@@ -6,7 +6,7 @@ import math
 
 import pytest
 from forty_paces.geometry.records import Layout, RoadKind
-from forty_paces.outputs import figures
+from forty_paces.outputs.common import figures
 from hypothesis import given
 from hypothesis import strategies as st
 

@@ -20,12 +20,12 @@ from forty_paces.authoring.library import Library
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.cards.card_set import try_set
 from forty_paces.outputs.cards.documents import faces_document
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.raw_html import extract_html_blocks, restore_blocks
 from forty_paces.outputs.edition import offline
 from forty_paces.outputs.pages import about, placing, review, trip
 from forty_paces.outputs.pages import procedures as pages
 from forty_paces.outputs.pages import scenes as scene_pages
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.raw_blocks import put_back, set_aside
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -106,19 +106,19 @@ def small(library: Library) -> Library:
 
 def outputs(library: Library) -> Iterator[tuple[str, str]]:
     """Every page as MkDocs would set it, the cab file, the faces that fit, by name."""
-    press = Press(library, PROJECT / "site_overrides")
+    context = BuildContext(library, PROJECT / "site_overrides")
     for part in (pages, placing, scene_pages, trip, about, review):
-        for artifact in part.artifacts(press):
+        for artifact in part.artifacts(context):
             body = str(artifact.content)
             if body.startswith("---\n"):
                 body = body.split("\n---\n", 1)[1]
-            text, blocks = set_aside(body)
+            text, blocks = extract_html_blocks(body)
             html = markdown.markdown(text, extensions=["attr_list", "tables", "toc"])
-            yield artifact.path, put_back(html, blocks)
-    yield "cab.html", cab_html(press)
-    found, _ = try_set(press, "half-letter")
+            yield artifact.path, restore_blocks(html, blocks)
+    yield "cab.html", cab_html(context)
+    found, _ = try_set(context, "half-letter")
     if found.faces:
-        yield "cards.html", faces_document(press, found, "cards").html
+        yield "cards.html", faces_document(context, found, "cards").html
 
 
 def live(html: str) -> Counter[str]:
@@ -170,8 +170,8 @@ def test_fuzz_no_text_becomes_live_in_any_output(
 @settings(max_examples=CASES, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_fuzz_data_that_scripts_read_comes_back_to_the_letter(small: Library, text: str) -> None:
     attacked = poisoned(small, f" {text} ")
-    press = Press(attacked, PROJECT / "site_overrides")
-    made = {artifact.path: artifact for artifact in offline.artifacts(press)}
+    context = BuildContext(attacked, PROJECT / "site_overrides")
+    made = {artifact.path: artifact for artifact in offline.artifacts(context)}
     manifest = json.loads(made["manifest.webmanifest"].data)
     assert attacked.fleet.carrier in manifest["name"]
     status = made["assets/js/edition.js"].data.decode()

@@ -17,9 +17,9 @@ from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.cards.placement_faces import placement_faces
 from forty_paces.outputs.cards.poster import poster_document
 from forty_paces.outputs.classroom import exercise, lessons, sight_page
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.pages import placing, scenes
 from forty_paces.outputs.paper.sheets import PAPERS
-from forty_paces.outputs.press import Press
 
 PROJECT = Path(__file__).resolve().parents[2]
 BAN = "No device may stand in the road here."
@@ -69,38 +69,38 @@ SHAPES: tuple[Callable[[list[Any]], None], ...] = (
 
 
 @pytest.fixture(params=SHAPES, ids=lambda shape: shape.__name__)
-def press(request: pytest.FixtureRequest, library: Library) -> Press:
+def context(request: pytest.FixtureRequest, library: Library) -> BuildContext:
     """The real content for a carrier under the federal rules, changed to that shape."""
     file = PROJECT / "content" / "rules" / "us.yml"
     told = copy.deepcopy(yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader))
     request.param(told["layouts"])
     rules = {**library.rules, "us": RuleFile.model_validate(told)}
-    return Press(replace(library, rules=rules), PROJECT / "site_overrides")
+    return BuildContext(replace(library, rules=rules), PROJECT / "site_overrides")
 
 
-def test_pages_and_classroom_can_be_made(press: Press) -> None:
+def test_pages_and_classroom_can_be_made(context: BuildContext) -> None:
     for part in (placing, scenes, sight_page, exercise):
-        for artifact in part.artifacts(press):
+        for artifact in part.artifacts(context):
             assert artifact.data
-    assert lessons.decks(press)
+    assert lessons.decks(context)
 
 
-def test_the_cab_file_can_be_made(press: Press) -> None:
-    assert "</html>" in cab_html(press)
+def test_the_cab_file_can_be_made(context: BuildContext) -> None:
+    assert "</html>" in cab_html(context)
 
 
-def test_cards_show_a_table_of_moved_devices_only_where_one_can_move(press: Press) -> None:
-    rules = press.library.rules["us"].rule_set
+def test_cards_show_a_table_of_moved_devices_only_where_one_can_move(context: BuildContext) -> None:
+    rules = context.library.rules["us"].rule_set
     shown = [face for face in placement_faces(rules) if face.kind == "moved"]
     behind = [d for layout in rules.layouts for d in layout.devices if layout.road == "two-lane"]
     assert bool(shown) == any(device.toward == "behind" for device in behind)
     assert all(cell.paces for face in shown for row in face.rows for cell in row.cells)
 
 
-def test_the_poster_sends_nobody_to_a_card_that_is_not_there(press: Press) -> None:
+def test_the_poster_sends_nobody_to_a_card_that_is_not_there(context: BuildContext) -> None:
     """Bans have no drawing on the poster, but a card of their own, and so a number."""
-    faces = placement_faces(press.library.rules["us"].rule_set)
+    faces = placement_faces(context.library.rules["us"].rule_set)
     moved = {face.code for face in faces if face.kind == "moved"}
-    poster = poster_document(press, PAPERS["tabloid"], "poster")
+    poster = poster_document(context, PAPERS["tabloid"], "poster")
     assert (poster is None) == (not any(face.drawing for face in faces))
     assert set(re.findall(r"card (P[0-9]+)", poster.html if poster else "")) == moved

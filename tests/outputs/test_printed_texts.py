@@ -15,8 +15,8 @@ from forty_paces.drawing.formats import Size
 from forty_paces.outputs.cards.card_set import CardSet
 from forty_paces.outputs.cards.placement_faces import placement_faces
 from forty_paces.outputs.cards.poster import poster_document
+from forty_paces.outputs.classroom.documents import recall_papers, signoff_paper, yard_paper
 from forty_paces.outputs.classroom.lessons import decks, lesson_html, notes_html
-from forty_paces.outputs.classroom.papers import recall_papers, signoff_paper, yard_paper
 from forty_paces.outputs.classroom.placing_slides import device_words, margin_words, right_words
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.worksheets import (
@@ -28,8 +28,8 @@ from forty_paces.outputs.classroom.worksheets import (
     worksheet_document,
     worksheets,
 )
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.sheets import PAPERS
-from forty_paces.outputs.press import Press
 
 LETTER = PAPERS["letter"]
 FAULT = re.compile(
@@ -68,8 +68,8 @@ def test_the_sweep_lets_good_words_pass(text: str) -> None:
     assert [] == faults(iter([text]))
 
 
-def said_of(task: Task, press: Press) -> Iterator[str]:
-    rules = rules_of(press)
+def said_of(task: Task, context: BuildContext) -> Iterator[str]:
+    rules = rules_of(context)
     yield from (situation_words(task), needed_words(task, rules), margin_words(task, rules))
     yield task.scene.teaching_point
     yield from task.solved.placement.cautions
@@ -78,28 +78,28 @@ def said_of(task: Task, press: Press) -> Iterator[str]:
         yield from (f"{device_words(task.lengths, one)}.", right_words(task.lengths, one), one.why)
 
 
-def test_every_situation_that_can_be_dealt_is_told_in_whole_sentences(press: Press) -> None:
-    rules = rules_of(press)
+def test_every_situation_that_can_be_dealt_is_told_in_whole_sentences(context: BuildContext) -> None:
+    rules = rules_of(context)
     texts = [
         text
-        for group in situations(rules, press.library.scenes.values())
+        for group in situations(rules, context.library.scenes.values())
         for scene in group
-        for text in said_of(scene_task(rules, scene), press)
+        for text in said_of(scene_task(rules, scene), context)
     ]
     assert len(texts) > 2000
     assert [] == faults(iter(texts))
     assert [] == [text for text in texts if not re.search(r"^[A-Z0-9].*[.!?]$", text)]
 
 
-def printed(press: Press) -> Iterator[tuple[str, str]]:
-    for sheet in worksheets(rules_of(press), scene_groups(press), 3, 2):
-        yield f"worksheet {sheet.name}", worksheet_document(press, sheet, LETTER, "x").html
-        yield f"key {sheet.name}", key_document(press, sheet, LETTER, "x").html
-    for document in recall_papers(press, decks(press), LETTER):
+def printed(context: BuildContext) -> Iterator[tuple[str, str]]:
+    for sheet in worksheets(rules_of(context), scene_groups(context), 3, 2):
+        yield f"worksheet {sheet.name}", worksheet_document(context, sheet, LETTER, "x").html
+        yield f"key {sheet.name}", key_document(context, sheet, LETTER, "x").html
+    for document in recall_papers(context, decks(context), LETTER):
         yield document.title, document.html
-    yield "yard", yard_paper(press, LETTER).html
-    yield "sign-off", signoff_paper(press, LETTER).html
-    yield "poster", poster_document(press, PAPERS["tabloid"], "x").html
+    yield "yard", yard_paper(context, LETTER).html
+    yield "sign-off", signoff_paper(context, LETTER).html
+    yield "poster", poster_document(context, PAPERS["tabloid"], "x").html
 
 
 def blocks(html: str) -> Iterator[str]:
@@ -114,18 +114,18 @@ def blocks(html: str) -> Iterator[str]:
         yield " ".join(text.get_text().split())
 
 
-def test_every_classroom_paper_and_the_poster_reads_well(press: Press) -> None:
+def test_every_classroom_paper_and_the_poster_reads_well(context: BuildContext) -> None:
     count = 0
-    for name, html in printed(press):
+    for name, html in printed(context):
         texts = list(blocks(html))
         assert [] == faults(iter(texts)), name
         count += len(texts)
     assert count > 1000
 
 
-def test_every_lesson_and_its_notes_read_well(press: Press) -> None:
-    for deck in decks(press):
-        for html in (lesson_html(press, deck), notes_html(press, deck)):
+def test_every_lesson_and_its_notes_read_well(context: BuildContext) -> None:
+    for deck in decks(context):
+        for html in (lesson_html(context, deck), notes_html(context, deck)):
             texts = list(blocks(html))
             assert len(texts) > 20
             assert [] == faults(iter(texts)), deck.lesson.id
@@ -137,10 +137,10 @@ def test_every_card_reads_well(half_letter: CardSet, wallet: CardSet) -> None:
 
 
 def test_every_placement_face_tells_devices_distances_sides_walk_and_cautions(
-    press: Press, half_letter: CardSet
+    context: BuildContext, half_letter: CardSet
 ) -> None:
     """From the paper alone: how far in feet, meters and paces, which side, which order, what care."""
-    rules = rules_of(press)
+    rules = rules_of(context)
     for asked in placement_faces(rules, Size.CARD):
         leaf = [face.html for face in half_letter.faces if face.code == asked.code]
         words = " ".join(block for html in leaf for block in blocks(f"<body>{html}</body>"))

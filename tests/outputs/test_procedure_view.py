@@ -6,7 +6,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.record import Condition
-from forty_paces.outputs.procedure_view import condition_words, view_of
+from forty_paces.outputs.common.procedure_view import condition_words, view_procedure
 
 
 def _vehicle(**equipment: object) -> Vehicle:
@@ -66,7 +66,7 @@ def test_every_condition_has_words_and_an_answer_for_a_fully_described_vehicle()
 
 def test_for_nobody_in_particular_every_step_is_shown_with_its_condition(library: Library) -> None:
     for procedure in library.procedures:
-        shown = [s for block in view_of(procedure).blocks for s in block.steps]
+        shown = [s for block in view_procedure(procedure).blocks for s in block.steps]
         assert [s.id for b in procedure.blocks for s in b.steps] == [s.step.id for s in shown]
         assert list(range(1, len(shown) + 1)) == [s.number for s in shown]
         assert [bool(s.step.when) for s in shown] == [bool(s.condition) for s in shown]
@@ -76,7 +76,7 @@ def test_a_vehicle_sees_only_what_can_apply_numbered_anew(library: Library) -> N
     left_out = 0
     for vehicle in library.fleet.vehicles:
         for procedure in library.procedures:
-            whole, own = view_of(procedure), view_of(procedure, vehicle)
+            whole, own = view_procedure(procedure), view_procedure(procedure, vehicle)
             steps = [s for block in own.blocks for s in block.steps]
             assert list(range(1, len(steps) + 1)) == [s.number for s in steps]
             assert all(vehicle.meets(s.step.when) is not False for s in steps)
@@ -88,7 +88,7 @@ def test_a_vehicle_that_says_nothing_of_itself_sees_every_step_and_line(library:
     """What is not known to be left out may be the step that counts."""
     conditional = 0
     for procedure in library.procedures:
-        whole, own = view_of(procedure), view_of(procedure, _vehicle())
+        whole, own = view_procedure(procedure), view_procedure(procedure, _vehicle())
         assert whole.blocks == own.blocks
         for part in ("by_heart", "never", "report", "roll_again"):
             assert getattr(whole, part) == getattr(own, part)
@@ -98,6 +98,6 @@ def test_a_vehicle_that_says_nothing_of_itself_sees_every_step_and_line(library:
 
 def test_every_source_a_view_names_is_in_the_bibliography(library: Library) -> None:
     for procedure in library.procedures:
-        named = view_of(procedure).source_ids
+        named = view_procedure(procedure).source_ids
         assert len(set(named)) == len(named) > 0
         assert set(named) <= set(library.sources)

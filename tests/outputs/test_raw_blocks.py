@@ -8,9 +8,9 @@ from pathlib import Path
 import markdown
 import pytest
 from forty_paces.authoring.library import Library
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.raw_html import extract_figures, extract_html_blocks, restore_blocks
 from forty_paces.outputs.pages import about, placing, procedures, reference, review, scenes, trip, writing
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.raw_blocks import hold_back, put_back, set_aside
 from hypothesis import given
 from hypothesis import strategies as st
 from material.plugins.search.plugin import Parser
@@ -36,7 +36,7 @@ def converted(text: str) -> str:
 
 
 def test_a_block_stands_aside_whole_and_headings_stay() -> None:
-    text, blocks = set_aside(f"# Title\n\n{BLOCK}\n\n## Next\n")
+    text, blocks = extract_html_blocks(f"# Title\n\n{BLOCK}\n\n## Next\n")
     assert (BLOCK,) == blocks
     assert "# Title" in text
     assert "## Next" in text
@@ -44,7 +44,7 @@ def test_a_block_stands_aside_whole_and_headings_stay() -> None:
 
 
 def test_blocks_that_touch_stand_aside_one_by_one() -> None:
-    assert 2 == len(set_aside(f"{BLOCK}\n{BLOCK}\n")[1])
+    assert 2 == len(extract_html_blocks(f"{BLOCK}\n{BLOCK}\n")[1])
 
 
 @pytest.mark.parametrize(
@@ -60,7 +60,7 @@ def test_blocks_that_touch_stand_aside_one_by_one() -> None:
     ],
 )
 def test_what_is_no_block_of_its_own_is_left_to_the_converter(text: str) -> None:
-    assert (text, ()) == set_aside(text)
+    assert (text, ()) == extract_html_blocks(text)
 
 
 PIECES = st.lists(
@@ -86,15 +86,15 @@ PIECES = st.lists(
 
 @given(st.text() | PIECES)
 def test_nothing_is_lost_on_the_way(text: str) -> None:
-    assert text == put_back(*set_aside(text))
-    assert text == put_back(*hold_back(text))
+    assert text == restore_blocks(*extract_html_blocks(text))
+    assert text == restore_blocks(*extract_figures(text))
 
 
 def pages(library: Library) -> Iterator[tuple[str, str]]:
     """Path and Markdown of every page, its front matter apart."""
-    press = Press(library, PROJECT / "site_overrides")
+    context = BuildContext(library, PROJECT / "site_overrides")
     for part in WRITTEN:
-        for artifact in part.artifacts(press):
+        for artifact in part.artifacts(context):
             if artifact.path.endswith(".md"):
                 yield artifact.path, str(artifact.content).split("\n---\n", 1)[-1]
 
@@ -102,9 +102,9 @@ def pages(library: Library) -> Iterator[tuple[str, str]]:
 def test_every_page_comes_out_as_the_converter_alone_would_leave_it(library: Library) -> None:
     aside = 0
     for path, body in pages(library):
-        text, blocks = set_aside(body)
+        text, blocks = extract_html_blocks(body)
         aside += len(blocks)
-        assert converted(body) == put_back(converted(text), blocks), path
+        assert converted(body) == restore_blocks(converted(text), blocks), path
     assert 300 < aside
 
 
@@ -120,11 +120,11 @@ def test_the_search_finds_the_same_without_the_figures_it_leaves_out(library: Li
     figures = 0
     for path, body in pages(library):
         whole = converted(body)
-        text, held = hold_back(whole)
+        text, held = extract_figures(whole)
         figures += len(held)
         assert found(whole) == found(text), path
     assert 50 < figures
 
 
 def test_a_figure_that_is_to_be_found_is_not_held_back() -> None:
-    assert ("<figure><p>Words</figure>", ()) == hold_back("<figure><p>Words</figure>")
+    assert ("<figure><p>Words</figure>", ()) == extract_figures("<figure><p>Words</figure>")

@@ -10,7 +10,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs import site
 from forty_paces.outputs.cards import print_run as cards
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.context import BuildContext
 
 PROJECT = Path(__file__).resolve().parents[2]
 
@@ -52,7 +52,9 @@ def test_a_library_too_large_to_name_on_every_page_is_reached_from_the_start_pag
     assert every == set(listed)
     more = (*many, first)
     assert ["index.md"] == targets(site.navigation(replace(library, procedures=more), every))
-    start = next(iter(site.PAGES[0](Press(replace(library, procedures=more), PROJECT / "site_overrides"))))
+    start = next(
+        iter(site.PAGES[0](BuildContext(replace(library, procedures=more), PROJECT / "site_overrides")))
+    )
     assert all(f"procedures/{one.id}.html" in str(start.content) for one in more)
 
 
@@ -64,9 +66,11 @@ def test_titles_cannot_become_markup_in_the_navigation(library: Library) -> None
 
 
 def test_with_and_without_cards_the_page_of_cards_is_there(library: Library) -> None:
-    press = Press(library, PROJECT / "site_overrides")
-    assert cards.artifacts.__code__ is site.parts()[-1](press).gi_code  # not run: it takes a minute
-    (page,) = site.parts(with_cards=False)[-1](press)
+    context = BuildContext(library, PROJECT / "site_overrides")
+    assert (
+        cards.artifacts.__code__ is site.output_builders()[-1](context).gi_code
+    )  # not run: it takes a minute
+    (page,) = site.output_builders(with_cards=False)[-1](context)
     assert "cards/index.md" == page.path
     assert "was built without its cards" in str(page.content)
 
@@ -100,6 +104,6 @@ def test_trimming_takes_source_maps_and_search_languages_away_and_nothing_else(t
     for path in (*kept, *taken):
         (tmp_path / path).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / path).write_text("x", encoding="utf-8")
-    site.trim(tmp_path)
+    site.remove_unused_theme_files(tmp_path)
     left = {file.relative_to(tmp_path).as_posix() for file in tmp_path.rglob("*") if file.is_file()}
     assert left == set(kept)

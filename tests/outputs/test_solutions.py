@@ -6,34 +6,36 @@ from dataclasses import replace
 
 import pytest
 from forty_paces.geometry.solver import place_in_scene
-from forty_paces.outputs import solutions
+from forty_paces.outputs.common import scene_solutions as solutions
 
 from tests.drawing.samples import RULES, SCENE_NAMES, US, scene
 
 
 @pytest.mark.parametrize("name", SCENE_NAMES)
 def test_an_answer_held_is_the_solver_s(name: str) -> None:
-    assert place_in_scene(US, scene(name)) == solutions.solution(US, scene(name))
+    assert place_in_scene(US, scene(name)) == solutions.solve_scene(US, scene(name))
 
 
 def test_an_equal_question_is_not_solved_again(monkeypatch: pytest.MonkeyPatch) -> None:
-    solutions.solution.cache_clear()
+    solutions.solve_scene.cache_clear()
     asked = []
     monkeypatch.setattr(
         solutions, "place_in_scene", lambda *told: asked.append(told) or place_in_scene(*told)
     )
     here = scene("quarry-bend")
     for speed_mph in (40.0, 40.0, 45.0, 40.0):
-        solutions.solution(US, replace(here, speed_mph=speed_mph))
+        solutions.solve_scene(US, replace(here, speed_mph=speed_mph))
     assert [40.0, 45.0] == [told.speed_mph for _, told in asked]
-    solutions.solution.cache_clear()
+    solutions.solve_scene.cache_clear()
 
 
 def test_another_rule_set_is_another_question() -> None:
     here = scene("sawmill-straight")
-    assert solutions.solution(US, here) != solutions.solution(RULES["ontario"], here)
+    assert solutions.solve_scene(US, here) != solutions.solve_scene(RULES["ontario"], here)
 
 
 def test_what_cannot_be_answered_is_refused_as_the_solver_refuses_it() -> None:
     with pytest.raises(LookupError):
-        solutions.solution(US, replace(scene("sawmill-straight"), visibility="moonlight", detection_ft=None))
+        solutions.solve_scene(
+            US, replace(scene("sawmill-straight"), visibility="moonlight", detection_ft=None)
+        )

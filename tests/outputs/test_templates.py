@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from forty_paces.outputs.templates import together
+from forty_paces.outputs.common.templates import keep_figures_with_units
 
 
 @pytest.mark.parametrize(
@@ -17,12 +17,12 @@ from forty_paces.outputs.templates import together
     ],
 )
 def test_a_figure_is_held_to_its_unit(text: str, held: list[str]) -> None:
-    marked = str(together(text))
+    marked = str(keep_figures_with_units(text))
     for figure in held:
         assert f'<span class="together">{figure}</span>' in marked
     assert marked.count("<span") == len(held)
 
 
 def test_the_words_themselves_stay_and_markup_in_them_stays_text() -> None:
-    marked = str(together("<b>5 psi</b> & more"))
+    marked = str(keep_figures_with_units("<b>5 psi</b> & more"))
     assert marked == '&lt;b&gt;<span class="together">5 psi</span>&lt;/b&gt; &amp; more'

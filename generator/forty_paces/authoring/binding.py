@@ -5,7 +5,7 @@ or findings that name place, trail and what to write instead. Refuses to know
 anything that lies between two files.
 
 A model's own validators may raise ``ValueError("what is wrong; what to write")``:
-the part after the first semicolon becomes the mending hint.
+the part after the first semicolon becomes the hint.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from pydantic_core import ErrorDetails
 from forty_paces.authoring.documents import Document, Loc
 from forty_paces.authoring.findings import Finding, clip, close_name, name_one_of
 from forty_paces.authoring.models.record import METRIC_UNITS, MeasuredRecord, metric_twin
-from forty_paces.authoring.yaml_tree import Listing, Node, Scalar, Table
+from forty_paces.authoring.yaml_tree import MappingNode, Node, ScalarNode, SequenceNode
 
 Bound = TypeVar("Bound", bound=BaseModel)
 
@@ -53,7 +53,12 @@ def _as_written(document: Document, loc: Loc) -> Loc:
     written: list[str | int] = []
     for step in loc:
         holder, twin = document.node(tuple(written)), metric_twin(step) if isinstance(step, str) else None
-        if twin and isinstance(holder, Table) and holder.entry(str(step)) is None and holder.entry(twin):
+        if (
+            twin
+            and isinstance(holder, MappingNode)
+            and holder.entry(str(step)) is None
+            and holder.entry(twin)
+        ):
             step = twin
         written.append(step)
     return tuple(written)
@@ -62,11 +67,11 @@ def _as_written(document: Document, loc: Loc) -> Loc:
 def plain(node: Node) -> Any:
     """A tree as dictionaries, lists and texts."""
     match node:
-        case Scalar():
+        case ScalarNode():
             return node.text
-        case Listing():
+        case SequenceNode():
             return [plain(item) for item in node.items]
-        case Table():
+        case MappingNode():
             return {entry.key: plain(entry.value) for entry in node.entries}
 
 
@@ -84,7 +89,7 @@ def _telling(
         node = document.node(loc)
         if detail["type"] == "missing" and loc in meant:
             continue  # it is there, misspelled
-        if detail["type"] == "too_short" and isinstance(node, Listing):
+        if detail["type"] == "too_short" and isinstance(node, SequenceNode):
             least = (detail.get("ctx") or {}).get("min_length", 1)
             if len(node.items) >= least:
                 continue  # long enough, but for items that are at fault themselves
@@ -114,18 +119,18 @@ def _finding(document: Document, model: type[BaseModel], detail: ErrorDetails) -
         return _unknown(document, model, loc)
     written = _as_written(document, loc)
     field = field_at(model, loc)
-    wrong, mend = _words(detail, document.node(written), loc, model, written)
+    wrong, fix = _words(detail, document.node(written), loc, model, written)
     described = _described(field)
     if written != loc:
         described = described.replace("in feet", "in meters").replace("miles per hour", "km/h")
-    return document.finding(written, wrong, mend=mend or f"what belongs here: {described}")
+    return document.finding(written, wrong, fix=fix or f"what belongs here: {described}")
 
 
 def _missing(document: Document, model: type[BaseModel], loc: Loc) -> Finding:
     field = field_at(model, loc)
     wrong = f'the key "{loc[-1]}" is missing'
-    mend = f'add "{loc[-1]}": {_described(field)}'
-    return document.finding(loc[:-1], wrong, mend=mend)
+    fix = f'add "{loc[-1]}": {_described(field)}'
+    return document.finding(loc[:-1], wrong, fix=fix)
 
 
 def _unknown(document: Document, model: type[BaseModel], loc: Loc) -> Finding:
@@ -133,8 +138,8 @@ def _unknown(document: Document, model: type[BaseModel], loc: Loc) -> Finding:
     key, meant = str(loc[-1]), _meant_key(model, loc)
     known = _known_keys(owner)
     wrong = f'there is no key "{clip(key)}" here'
-    mend = f'write "{meant}"' if meant is not None else name_one_of(key, known)
-    return document.finding(loc, wrong, mend=mend, key=True)
+    fix = f'write "{meant}"' if meant is not None else name_one_of(key, known)
+    return document.finding(loc, wrong, fix=fix, key=True)
 
 
 def _described(field: FieldInfo | None) -> str:
@@ -146,13 +151,13 @@ def _described(field: FieldInfo | None) -> str:
 def _words(
     detail: ErrorDetails, node: Node | None, loc: Loc, model: type[BaseModel], written: Loc
 ) -> tuple[str, str]:
-    """What is wrong and, where the field's description does not say it best, how to mend it."""
+    """What is wrong and, where the field's description does not say it best, how to fix it."""
     kind = detail["type"]
     fact = _Told(detail.get("ctx") or {}, node, loc, model, written)
-    empty = isinstance(node, Scalar) and not node.text and kind not in _HELD_OTHERWISE
+    empty = isinstance(node, ScalarNode) and not node.text and kind not in _HELD_OTHERWISE
     if kind == "value_error":
-        wrong, _, mend = str(detail["msg"]).removeprefix("Value error, ").partition("; ")
-        return f'"{fact.key}" is empty' if empty else wrong, mend
+        wrong, _, fix = str(detail["msg"]).removeprefix("Value error, ").partition("; ")
+        return f'"{fact.key}" is empty' if empty else wrong, fix
     if empty:
         return _empty(fact)
     told = _WORDS.get(kind)
@@ -188,11 +193,11 @@ class _Told:
     def quoted(self) -> str:
         """The author's value in quotes, or what stands there instead of a text."""
         match self.node:
-            case Scalar(text=""):
+            case ScalarNode(text=""):
                 return "an empty value"
-            case Scalar():
+            case ScalarNode():
                 return f'"{clip(self.node.text)}"'
-            case Listing():
+            case SequenceNode():
                 return "a list"
             case _:
                 return "a group of keys"
@@ -200,7 +205,7 @@ class _Told:
     @property
     def bound_unit(self) -> str:
         """The unit of a limit, where the author wrote the value with one: limits are in feet and mph."""
-        written = self.node.text.split() if isinstance(self.node, Scalar) else []
+        written = self.node.text.split() if isinstance(self.node, ScalarNode) else []
         unit = written[1] if len(written) == 2 else ""
         return {"ft": " ft", "m": " ft", "mph": " mph", "km/h": " mph"}.get(unit, "")
 
@@ -221,7 +226,11 @@ def _wants_text(told: _Told) -> tuple[str, str]:
 
 def _wants_list(told: _Told) -> tuple[str, str]:
     wrong = f'"{told.key}" holds {told.quoted} where a list is wanted'
-    name = told.node.text if isinstance(told.node, Scalar) and re.fullmatch(r"[\w-]+", told.node.text) else ""
+    name = (
+        told.node.text
+        if isinstance(told.node, ScalarNode) and re.fullmatch(r"[\w-]+", told.node.text)
+        else ""
+    )
     if name:
         return wrong, f"write [{name}]"
     return wrong, "begin each item on a line of its own with '- ', or write [one, two]"
@@ -230,8 +239,8 @@ def _wants_list(told: _Told) -> tuple[str, str]:
 def _wants_keys(told: _Told) -> tuple[str, str]:
     owner = next(iter(models_at(told.model, told.loc)), None)
     required = [name for name, field in owner.model_fields.items() if field.is_required()] if owner else []
-    mend = f"write the keys it needs: {', '.join(required)}" if required else "write its keys below it"
-    return f'"{told.key}" holds {told.quoted} where a group of keys is wanted', mend
+    fix = f"write the keys it needs: {', '.join(required)}" if required else "write its keys below it"
+    return f'"{told.key}" holds {told.quoted} where a group of keys is wanted', fix
 
 
 def _empty(told: _Told) -> tuple[str, str]:
@@ -239,33 +248,33 @@ def _empty(told: _Told) -> tuple[str, str]:
         return f'"{told.key}" is too short', ""
     field = field_at(told.model, told.loc)
     optional = field is not None and not field.is_required()
-    mend = "write the text, or leave the key out" if optional else f"write it: {_described(field)}"
+    fix = "write the text, or leave the key out" if optional else f"write it: {_described(field)}"
     if choices := told.choices():
-        mend += f" One of: {', '.join(choices)}."
-    return f'"{told.key}" is empty', mend
+        fix += f" One of: {', '.join(choices)}."
+    return f'"{told.key}" is empty', fix
 
 
 def _too_long(told: _Told) -> tuple[str, str]:
-    length = len(told.node.text) if isinstance(told.node, Scalar) else 0
+    length = len(told.node.text) if isinstance(told.node, ScalarNode) else 0
     wrong = f'"{told.key}" has {length} characters; {told.limits["max_length"]} is the most'
     return wrong, "shorten it, or split it into two"
 
 
 def _pattern(told: _Told) -> tuple[str, str]:
     if "a-z" in str(told.limits.get("pattern")):
-        mend = "use small letters, digits and single hyphens, such as stop-engine"
-        return f"{told.quoted} is not a name that can be pointed to", mend
+        fix = "use small letters, digits and single hyphens, such as stop-engine"
+        return f"{told.quoted} is not a name that can be pointed to", fix
     return f'{told.quoted} does not have the form of "{told.key}"', ""
 
 
 def _choice(told: _Told) -> tuple[str, str]:
-    wanted = told.node.text if isinstance(told.node, Scalar) else ""
+    wanted = told.node.text if isinstance(told.node, ScalarNode) else ""
     return f'{told.quoted} is not a value of "{told.key}"', name_one_of(wanted, told.choices())
 
 
 def _number(told: _Told) -> tuple[str, str]:
-    mend = "write digits alone: the unit has its own key or stands in the key's name"
-    return f'{told.quoted} is not a number in "{told.key}"', mend
+    fix = "write digits alone: the unit has its own key or stands in the key's name"
+    return f'{told.quoted} is not a number in "{told.key}"', fix
 
 
 def _whole_number(told: _Told) -> tuple[str, str]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from forty_paces.authoring.findings import Finding, Place, clip
-from forty_paces.authoring.yaml_tree import Listing, Node, Scalar, Table
+from forty_paces.authoring.yaml_tree import MappingNode, Node, ScalarNode, SequenceNode
 
 Step: TypeAlias = str | int
 Loc: TypeAlias = tuple[Step, ...]
@@ -77,7 +77,7 @@ class Document:
     "The file's name without .yml."
     path: str
     "Relative to the project, with forward slashes."
-    tree: Table
+    tree: MappingNode
 
     def place(self, loc: Loc = (), *, key: bool = False) -> Place:
         """Where that part stands; ``key`` for its key instead of its value.
@@ -117,34 +117,34 @@ class Document:
         loc: Loc,
         wrong: str,
         *,
-        mend: str,
+        fix: str,
         rule: str = "",
         advice: bool = False,
         key: bool = False,
         address: str = "",
     ) -> Finding:
         """A finding about that part, with its place and trail."""
-        return Finding(self.place(loc, key=key), wrong, self.trail(loc), mend, rule, advice, address)
+        return Finding(self.place(loc, key=key), wrong, self.trail(loc), fix, rule, advice, address)
 
     def _walk(self, loc: Sequence[Step]) -> Iterator[tuple[Step, Node, Place | None]]:
         """Each step of the way that the tree really has; names of union members are passed over."""
         node: Node = self.tree
         for step in loc:
-            if isinstance(node, Table) and isinstance(step, str):
+            if isinstance(node, MappingNode) and isinstance(step, str):
                 entry = node.entry(step)
                 if entry is None:
                     continue
                 node = entry.value
                 yield step, node, entry.key_place
-            elif isinstance(node, Listing) and isinstance(step, int) and step < len(node.items):
+            elif isinstance(node, SequenceNode) and isinstance(step, int) and step < len(node.items):
                 node = node.items[step]
                 yield step, node, None
 
     def _thing(self, holder: str, position: int, node: Node) -> str:
         word = SINGULAR.get(holder, holder.rstrip("s").replace("_", " ") or "item")
-        if isinstance(node, Scalar):
+        if isinstance(node, ScalarNode):
             return f'{word} "{clip(node.text, 40)}"'
-        if isinstance(node, Table):
+        if isinstance(node, MappingNode):
             for key in _NAMES:
                 name = node.text(key)
                 if name:

@@ -1,11 +1,11 @@
 """What is wrong with a content file, said to its author.
 
-In: a place, the author's words, a trail of named things and a mending hint.
+In: a place, the author's words, a trail of named things and a hint.
 Out: findings in one form, sorted. The only formatter of such messages.
 
     content/procedures/tire-fire.yml:14:11: the next procedure "evacuat" does not exist
         in:   procedure "tire-fire" > decision > row "spreads" > leads_to
-        mend: name one of: evacuation, cargo-fire (closest: evacuation)
+        fix: name one of: evacuation, cargo-fire (closest: evacuation)
 
 Exception tree: ``ContentFault`` (findings stand; nothing may be written).
 """
@@ -43,14 +43,14 @@ class Place:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Finding:
-    """One thing to mend."""
+    """One thing to fix."""
 
     place: Place
     wrong: str
     "What is wrong, with the author's own value quoted."
     trail: tuple[str, ...] = field(default=())
     "Named things from the file down to the fault, such as ('procedure \"skid\"', 'step \"steer\"', 'do')."
-    mend: str = ""
+    fix: str = ""
     "What to write instead; every check has something to offer."
     rule: str = ""
     "The wording or structure rule it breaks, such as verb-first; empty for plain faults."
@@ -61,7 +61,7 @@ class Finding:
 
     def __post_init__(self) -> None:
         """Show what cannot be seen as numbers, whoever prints the finding."""
-        for name in ("wrong", "mend", "address"):
+        for name in ("wrong", "fix", "address"):
             object.__setattr__(self, name, printable(getattr(self, name)))
         object.__setattr__(self, "trail", tuple(printable(part) for part in self.trail))
 
@@ -71,7 +71,7 @@ class Finding:
         lines = [f"{self.place}: {label}"]
         if self.trail:
             lines.append("    in:   " + " > ".join(self.trail))
-        lines.append("    mend: " + self.mend)
+        lines.append("    fix: " + self.fix)
         return "\n".join(lines)
 
 

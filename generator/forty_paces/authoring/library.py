@@ -20,7 +20,6 @@ from forty_paces.authoring.binding import bind
 from forty_paces.authoring.checks import ALL_CHECKS
 from forty_paces.authoring.checks.dates import OVERDUE
 from forty_paces.authoring.documents import Document
-from forty_paces.authoring.draft import Draft, Filed
 from forty_paces.authoring.edition import Edition, clock_day, edition_of
 from forty_paces.authoring.findings import ContentFault, Finding, Place, name_one_of, printable
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
@@ -31,8 +30,9 @@ from forty_paces.authoring.models.procedure import Group, Procedure
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import Source, SourceFile
+from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
 from forty_paces.authoring.sharing import Shared
-from forty_paces.authoring.yaml_tree import read_tree
+from forty_paces.authoring.yaml_tree import parse_file
 from forty_paces.geometry.scene import Scene
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -146,7 +146,7 @@ class _Reading:
     documents: dict[str, Document] = field(default_factory=dict)
     names: dict[str, frozenset[str]] = field(default_factory=dict)
 
-    def draft(self, today: dt.date, symbols: Iterable[str] | None) -> Draft:
+    def draft(self, today: dt.date, symbols: Iterable[str] | None) -> ParsedContent:
         passages = self._document("content/shared.yml", "shared passages")
         there = (self.project / "content/shared.yml").exists()
         shared = Shared(passages, unreadable=there and passages is None)
@@ -157,20 +157,20 @@ class _Reading:
         procedures = self._folder("procedures", "procedure", Procedure, shared)
         if not self.names["procedure"]:
             wrong = "there is no procedure"
-            mend = "begin with 'fortypaces new procedure ID'"
-            self.findings.append(Finding(Place("content/procedures", 1, 1), wrong, mend=mend))
+            fix = "begin with 'fortypaces new procedure ID'"
+            self.findings.append(Finding(Place("content/procedures", 1, 1), wrong, fix=fix))
         self.findings += shared.unused_findings()
         self._strays()
         rules = self._folder("rules", "rule set", RuleFile)
         if not self.names["rule set"]:
             wrong = "there is no rule set, so no distance can be given"
-            mend = "add content/rules/ID.yml, and name it in content/fleet.yml as 'rules: ID'"
-            self.findings.append(Finding(Place("content/rules", 1, 1), wrong, mend=mend))
+            fix = "add content/rules/ID.yml, and name it in content/fleet.yml as 'rules: ID'"
+            self.findings.append(Finding(Place("content/rules", 1, 1), wrong, fix=fix))
         scenes = self._folder("scenes", "scene", SceneFile)
         lessons = self._folder("lessons", "lesson", Lesson)
         before_trip = self._one("content/before_trip.yml", "list", BeforeTrip)
         after_event = self._one("content/after_event.yml", "list", AfterEvent)
-        return Draft(
+        return ParsedContent(
             today=today,
             documents=MappingProxyType(dict(sorted(self.documents.items()))),
             procedures=procedures,
@@ -195,7 +195,7 @@ class _Reading:
             if parts[0] in FOLDERS or path in FILES or any(part.startswith(".") for part in parts):
                 continue
             names = FILES if len(parts) == 1 else [f"content/{folder}/{parts[1]}" for folder in FOLDERS]
-            finding = Finding(Place(path, 1, 1), "this file is not read", mend=name_one_of(path, names))
+            finding = Finding(Place(path, 1, 1), "this file is not read", fix=name_one_of(path, names))
             self.findings.append(finding)
 
     def _document(self, path: str, kind: str, needed: str = "") -> Document | None:
@@ -204,12 +204,12 @@ class _Reading:
         if file.exists() or file.is_symlink():
             return self._read(file, path, kind)
         if needed:
-            mend = f"add the file, with at least '{needed}'"
-            self.findings.append(Finding(Place(path, 1, 1), "this file is missing", mend=mend))
+            fix = f"add the file, with at least '{needed}'"
+            self.findings.append(Finding(Place(path, 1, 1), "this file is missing", fix=fix))
         return None
 
     def _read(self, file: Path, path: str, kind: str) -> Document | None:
-        tree, findings = read_tree(file, path)
+        tree, findings = parse_file(file, path)
         self.findings += findings
         if tree is None:
             return None
@@ -217,13 +217,13 @@ class _Reading:
         self.documents[path] = document
         return document
 
-    def _one(self, path: str, kind: str, model: type[Model], needed: str = "") -> Filed[Model] | None:
+    def _one(self, path: str, kind: str, model: type[Model], needed: str = "") -> ParsedRecord[Model] | None:
         document = self._document(path, kind, needed)
         return self._bound(document, model) if document is not None else None
 
     def _bound(
         self, document: Document, model: type[Model], shared: Shared | None = None
-    ) -> Filed[Model] | None:
+    ) -> ParsedRecord[Model] | None:
         unreplaced: frozenset[Any] = frozenset()
         if shared is not None:
             document, findings, unreplaced = shared.expand(document)
@@ -231,13 +231,13 @@ class _Reading:
             self.documents[document.path] = document
         record, findings = bind(document, model, unreplaced)
         self.findings += findings
-        return Filed(document, record) if record is not None and not unreplaced else None
+        return ParsedRecord(document, record) if record is not None and not unreplaced else None
 
     def _folder(
         self, folder: str, kind: str, model: type[Model], shared: Shared | None = None
-    ) -> tuple[Filed[Model], ...]:
+    ) -> tuple[ParsedRecord[Model], ...]:
         top = self.project / "content" / folder
-        found: list[Filed[Model]] = []
+        found: list[ParsedRecord[Model]] = []
         names: list[str] = []
         files = sorted(top.iterdir()) if top.is_dir() else []
         for file in files:
@@ -246,8 +246,8 @@ class _Reading:
                 continue
             if file.suffix != ".yml":
                 wrong = f'the name "{printable(file.name)}" does not end in .yml, so the file is not read'
-                mend = "rename it to end in .yml, or move it out of this folder"
-                self.findings.append(Finding(Place(path, 1, 1), wrong, mend=mend))
+                fix = "rename it to end in .yml, or move it out of this folder"
+                self.findings.append(Finding(Place(path, 1, 1), wrong, fix=fix))
                 continue
             names.append(printable(file.stem))
             document = self._read(file, path, kind)
@@ -258,7 +258,7 @@ class _Reading:
         return tuple(found)
 
 
-def _library(project: Path, draft: Draft) -> Library:
+def _library(project: Path, draft: ParsedContent) -> Library:
     procedures = tuple(sorted((filed.record for filed in draft.procedures), key=_shown_order))
     assert draft.fleet is not None  # a missing or faulty fleet file is a fault, so we are not here
     sources = draft.sources.record.sources if draft.sources is not None else ()

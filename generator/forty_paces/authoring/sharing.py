@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from forty_paces.authoring.documents import Document, Loc
 from forty_paces.authoring.findings import Finding, name_one_of
-from forty_paces.authoring.yaml_tree import Entry, Listing, Node, Scalar, Table
+from forty_paces.authoring.yaml_tree import MappingEntry, MappingNode, Node, ScalarNode, SequenceNode
 
 MOST_NODES = 20_000
 """A procedure grown larger than this is a passage used over and over, not a procedure."""
@@ -30,10 +30,10 @@ class Shared:
     "True where there is a file, but not as a tree: what it holds is then unknown, and nothing is missing."
     used: set[str] = field(default_factory=set)
 
-    def passages(self) -> Table | None:
+    def passages(self) -> MappingNode | None:
         """The table under the key ``shared``."""
         found = self.document.tree.child("shared") if self.document is not None else None
-        return found if isinstance(found, Table) else None
+        return found if isinstance(found, MappingNode) else None
 
     def own_findings(self) -> list[Finding]:
         """What is wrong with shared.yml itself, as far as no procedure needs it to be known."""
@@ -43,7 +43,7 @@ class Shared:
             self.document.finding(
                 (entry.key,),
                 f'there is no key "{entry.key}" here',
-                mend='put every passage under the one key "shared"',
+                fix='put every passage under the one key "shared"',
                 key=True,
             )
             for entry in self.document.tree.entries
@@ -51,13 +51,13 @@ class Shared:
         ]
         passages = self.passages()
         if passages is None and not found:
-            mend = "write 'shared:', and below it one id for each passage"
-            return [self.document.finding((), 'the key "shared" is missing', mend=mend)]
+            fix = "write 'shared:', and below it one id for each passage"
+            return [self.document.finding((), 'the key "shared" is missing', fix=fix)]
         for entry in passages.entries if passages is not None else ():
-            if not isinstance(entry.value, Table):
+            if not isinstance(entry.value, MappingNode):
                 wrong = f'the shared passage "{entry.key}" is not a group of keys'
-                mend = "write a whole step, line or notice: its keys, two spaces further in"
-                found.append(self.document.finding(("shared", entry.key), wrong, mend=mend))
+                fix = "write a whole step, line or notice: its keys, two spaces further in"
+                found.append(self.document.finding(("shared", entry.key), wrong, fix=fix))
         return found
 
     def unused_findings(self) -> list[Finding]:
@@ -69,7 +69,7 @@ class Shared:
             self.document.finding(
                 ("shared", entry.key),
                 f'no procedure uses the shared passage "{entry.key}"',
-                mend=f"write {{use: {entry.key}}} where it belongs, or delete it",
+                fix=f"write {{use: {entry.key}}} where it belongs, or delete it",
                 advice=True,
                 key=True,
             )
@@ -81,7 +81,7 @@ class Shared:
         """The document with every ``{use: ID}`` replaced, findings, and the ways to marks left unreplaced."""
         work = _Expansion(self, document)
         tree = work.node(document.tree, (), ())
-        if not isinstance(tree, Table):
+        if not isinstance(tree, MappingNode):
             tree = document.tree
         grown = Document(document.kind, document.name, document.path, tree)
         return grown, tuple(work.findings), frozenset(work.faulty)
@@ -102,31 +102,33 @@ class _Expansion:
         if self.stopped:
             return node
         match node:
-            case Scalar():
+            case ScalarNode():
                 return node
-            case Listing(items, place):
+            case SequenceNode(items, place):
                 grown = tuple(self.node(item, (*loc, i), within) for i, item in enumerate(items))
-                return Listing(grown, place)
-            case Table(entries, place):
+                return SequenceNode(grown, place)
+            case MappingNode(entries, place):
                 use = node.entry("use")
                 if use is not None:
                     return self._passage(node, use, loc, within)
                 kept = tuple(
-                    Entry(entry.key, entry.key_place, self.node(entry.value, (*loc, entry.key), within))
+                    MappingEntry(
+                        entry.key, entry.key_place, self.node(entry.value, (*loc, entry.key), within)
+                    )
                     for entry in entries
                 )
-                return Table(kept, place)
+                return MappingNode(kept, place)
 
-    def _passage(self, table: Table, use: Entry, loc: Loc, within: tuple[str, ...]) -> Node:
+    def _passage(self, table: MappingNode, use: MappingEntry, loc: Loc, within: tuple[str, ...]) -> Node:
         passages = self.shared.passages()
         known = [entry.key for entry in passages.entries] if passages is not None else []
-        wanted = use.value.text if isinstance(use.value, Scalar) else ""
+        wanted = use.value.text if isinstance(use.value, ScalarNode) else ""
         found = passages.child(wanted) if passages is not None else None
         if len(table.entries) > 1:
             others = ", ".join(f'"{entry.key}"' for entry in table.entries if entry is not use)
-            mend = "delete the other keys, or delete 'use' and write the passage out"
-            self._fault(use, loc, f'"use" stands beside {others}: it must stand alone', mend)
-        elif not isinstance(use.value, Scalar):
+            fix = "delete the other keys, or delete 'use' and write the passage out"
+            self._fault(use, loc, f'"use" stands beside {others}: it must stand alone', fix)
+        elif not isinstance(use.value, ScalarNode):
             self._fault(use, loc, '"use" must name one shared passage', name_one_of("", known))
         elif passages is None and (self.shared.unreadable or self.shared.document is not None):
             self.faulty.add(loc)
@@ -140,7 +142,7 @@ class _Expansion:
         elif len(within) >= DEEPEST_USE:
             wrong = f"shared passages stand within one another more than {DEEPEST_USE} deep"
             self._endless(use, loc, wrong, "write this one out instead of naming it")
-        elif isinstance(found, Table):
+        elif isinstance(found, MappingNode):
             self.shared.used.add(wanted)
             grown = self.node(found, loc, (*within, wanted))
             if self.count > MOST_NODES and not self.stopped:
@@ -149,11 +151,11 @@ class _Expansion:
             return grown
         return table
 
-    def _endless(self, use: Entry, loc: Loc, wrong: str, mend: str) -> None:
-        self._fault(use, loc, wrong, mend)
+    def _endless(self, use: MappingEntry, loc: Loc, wrong: str, fix: str) -> None:
+        self._fault(use, loc, wrong, fix)
         self.faulty.add(())
         self.stopped = True
 
-    def _fault(self, use: Entry, loc: Loc, wrong: str, mend: str) -> None:
-        self.findings.append(Finding(use.value.place, wrong, self.document.trail(loc), mend))
+    def _fault(self, use: MappingEntry, loc: Loc, wrong: str, fix: str) -> None:
+        self.findings.append(Finding(use.value.place, wrong, self.document.trail(loc), fix))
         self.faulty.add(loc)

@@ -17,7 +17,7 @@ TOO_DEEP = (
     "the text is nested too deep to be content",
     "write it flatter: no content file needs more than ten levels",
 )
-"""Wrong and mend for nesting beyond the reader's limit."""
+"""Message and fix for nesting beyond the reader's limit."""
 
 _TAB = ("a tab stands where spaces must be", "use spaces instead, two for each level")
 _TAG = ("the sign ! before a value marks a tag", "put texts that begin with ! in double quotes")
@@ -28,7 +28,7 @@ class _Complaint:
     """A complaint is known by pieces of the reader's two phrases."""
 
     wrong: str
-    mend: str
+    fix: str
     context: str = ""
     problem: str = ""
     at_context: bool = False
@@ -121,13 +121,13 @@ def syntax_finding(error: yaml.YAMLError, text: str, path: str) -> Finding:
     if "cannot start any token" in problem and mark is not None:
         character = "".join(text.splitlines()[mark.line : mark.line + 1])[mark.column : mark.column + 1]
         wrong = f'a text cannot begin with "{character}"'
-        return Finding(_place(path, mark), wrong, mend="put the whole text in double quotes")
+        return Finding(_place(path, mark), wrong, fix="put the whole text in double quotes")
     for complaint in _COMPLAINTS:
         if complaint.fits(context, problem):
             shown = getattr(error, "context_mark", None) if complaint.at_context else None
-            return Finding(_place(path, shown or mark), complaint.wrong, mend=complaint.mend)
+            return Finding(_place(path, shown or mark), complaint.wrong, fix=complaint.fix)
     wrong = f"the file cannot be read from here on ({clip(problem)})"
-    return Finding(_place(path, mark), wrong, mend="compare it with a file that works")
+    return Finding(_place(path, mark), wrong, fix="compare it with a file that works")
 
 
 def _place(path: str, mark: Any) -> Place:

@@ -55,7 +55,7 @@ ORDERS = frozenset({Role.BY_HEART, Role.STEP, Role.OTHER_WAY, Role.CHOICE, Role.
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class DriverText:
     """One text of a procedure."""
 
     address: str
@@ -68,49 +68,49 @@ class Said:
     "The ids its figures are cited to; empty where the model asks for none."
 
 
-def texts(procedure: Procedure) -> tuple[Said, ...]:
+def texts(procedure: Procedure) -> tuple[DriverText, ...]:
     """Every driver-facing text, in the order in which a page shows them."""
     return tuple(_texts(procedure))
 
 
-def _texts(procedure: Procedure) -> Iterator[Said]:
-    yield Said("title", ("title",), Role.TITLE, procedure.title)
-    yield Said("tile", ("tile",), Role.TILE, procedure.tile)
+def _texts(procedure: Procedure) -> Iterator[DriverText]:
+    yield DriverText("title", ("title",), Role.TITLE, procedure.title)
+    yield DriverText("tile", ("tile",), Role.TILE, procedure.tile)
     yield from _counted("cues", procedure.cues, Role.CUE)
     yield from _lines(procedure, "by_heart", Role.BY_HEART)
-    yield Said("stopped", ("stopped",), Role.STOPPED, procedure.stopped)
+    yield DriverText("stopped", ("stopped",), Role.STOPPED, procedure.stopped)
     yield from _counted("need", procedure.need, Role.NEED)
     for i, block in enumerate(procedure.blocks):
         address, loc = f"blocks/{block.id}", ("blocks", i)
-        yield Said(f"{address}/title", (*loc, "title"), Role.BLOCK_TITLE, block.title)
+        yield DriverText(f"{address}/title", (*loc, "title"), Role.BLOCK_TITLE, block.title)
         for j, step in enumerate(block.steps):
             yield from _step(step, f"{address}/steps/{step.id}", (*loc, "steps", j))
     yield from _decision(procedure)
     for i, never in enumerate(procedure.never):
         address, place = f"never/{never.id}", ("never", i)
-        yield Said(f"{address}/text", (*place, "text"), Role.NEVER, never.text, never.source)
-        yield Said(f"{address}/why", (*place, "why"), Role.WHY, never.why, never.source)
-    yield Said("finished", ("finished",), Role.FINISHED, procedure.finished)
+        yield DriverText(f"{address}/text", (*place, "text"), Role.NEVER, never.text, never.source)
+        yield DriverText(f"{address}/why", (*place, "why"), Role.WHY, never.why, never.source)
+    yield DriverText("finished", ("finished",), Role.FINISHED, procedure.finished)
     yield from _facts(procedure)
     yield from _lines(procedure, "report", Role.REPORT)
     yield from _lines(procedure, "roll_again", Role.ROLL_AGAIN)
-    yield Said("local_rule", ("local_rule",), Role.LOCAL_RULE, procedure.local_rule)
+    yield DriverText("local_rule", ("local_rule",), Role.LOCAL_RULE, procedure.local_rule)
 
 
-def _counted(part: str, lines: tuple[str, ...], role: Role) -> Iterator[Said]:
+def _counted(part: str, lines: tuple[str, ...], role: Role) -> Iterator[DriverText]:
     for i, text in enumerate(lines):
-        yield Said(f"{part}/{i + 1}", (part, i), role, text)
+        yield DriverText(f"{part}/{i + 1}", (part, i), role, text)
 
 
-def _lines(procedure: Procedure, part: str, role: Role) -> Iterator[Said]:
+def _lines(procedure: Procedure, part: str, role: Role) -> Iterator[DriverText]:
     for i, line in enumerate(getattr(procedure, part)):
         address, loc = f"{part}/{line.id}", (part, i)
-        yield Said(f"{address}/do", (*loc, "do"), role, line.do, line.source)
+        yield DriverText(f"{address}/do", (*loc, "do"), role, line.do, line.source)
         if line.why is not None:
-            yield Said(f"{address}/why", (*loc, "why"), Role.WHY, line.why, line.source)
+            yield DriverText(f"{address}/why", (*loc, "why"), Role.WHY, line.why, line.source)
 
 
-def _step(step: Step, address: str, loc: Loc) -> Iterator[Said]:
+def _step(step: Step, address: str, loc: Loc) -> Iterator[DriverText]:
     if step.notice is not None:
         for name, role in (
             ("hazard", Role.HAZARD),
@@ -118,42 +118,46 @@ def _step(step: Step, address: str, loc: Loc) -> Iterator[Said]:
             ("avoid", Role.AVOID),
         ):
             text = getattr(step.notice, name)
-            yield Said(f"{address}/notice/{name}", (*loc, "notice", name), role, text, step.notice.source)
-    yield Said(f"{address}/do", (*loc, "do"), Role.STEP, step.do, step.source)
-    yield Said(f"{address}/why", (*loc, "why"), Role.WHY, step.why, step.source)
+            yield DriverText(
+                f"{address}/notice/{name}", (*loc, "notice", name), role, text, step.notice.source
+            )
+    yield DriverText(f"{address}/do", (*loc, "do"), Role.STEP, step.do, step.source)
+    yield DriverText(f"{address}/why", (*loc, "why"), Role.WHY, step.why, step.source)
     if step.measure is not None:
         for name, role in (("how", Role.HOW), ("otherwise", Role.OTHERWISE)):
             text = getattr(step.measure, name)
-            yield Said(f"{address}/measure/{name}", (*loc, "measure", name), role, text, step.measure.source)
+            yield DriverText(
+                f"{address}/measure/{name}", (*loc, "measure", name), role, text, step.measure.source
+            )
     if step.if_not is not None:
         yield from _other_way(step.if_not, f"{address}/if_not", (*loc, "if_not"))
 
 
-def _other_way(way: OtherWay, address: str, loc: Loc) -> Iterator[Said]:
+def _other_way(way: OtherWay, address: str, loc: Loc) -> Iterator[DriverText]:
     for name in ("can", "title"):
-        yield Said(f"{address}/{name}", (*loc, name), Role.ANSWER, getattr(way, name))
+        yield DriverText(f"{address}/{name}", (*loc, name), Role.ANSWER, getattr(way, name))
     for i, line in enumerate(way.lines):
         at, there = f"{address}/lines/{line.id}", (*loc, "lines", i)
-        yield Said(f"{at}/do", (*there, "do"), Role.OTHER_WAY, line.do, line.source)
+        yield DriverText(f"{at}/do", (*there, "do"), Role.OTHER_WAY, line.do, line.source)
         if line.why is not None:
-            yield Said(f"{at}/why", (*there, "why"), Role.WHY, line.why, line.source)
+            yield DriverText(f"{at}/why", (*there, "why"), Role.WHY, line.why, line.source)
 
 
-def _decision(procedure: Procedure) -> Iterator[Said]:
+def _decision(procedure: Procedure) -> Iterator[DriverText]:
     if procedure.decision is None:
         return
-    yield Said("decision/title", ("decision", "title"), Role.DECISION_TITLE, procedure.decision.title)
+    yield DriverText("decision/title", ("decision", "title"), Role.DECISION_TITLE, procedure.decision.title)
     for i, row in enumerate(procedure.decision.rows):
         address, loc = f"decision/rows/{row.id}", ("decision", "rows", i)
-        yield Said(f"{address}/see", (*loc, "see"), Role.SEE, row.see, row.source)
-        yield Said(f"{address}/do", (*loc, "do"), Role.CHOICE, row.do, row.source)
+        yield DriverText(f"{address}/see", (*loc, "see"), Role.SEE, row.see, row.source)
+        yield DriverText(f"{address}/do", (*loc, "do"), Role.CHOICE, row.do, row.source)
 
 
-def _facts(procedure: Procedure) -> Iterator[Said]:
+def _facts(procedure: Procedure) -> Iterator[DriverText]:
     for i, cluster in enumerate(procedure.facts):
         address, loc = f"facts/{cluster.id}", ("facts", i)
-        yield Said(f"{address}/title", (*loc, "title"), Role.CLUSTER_TITLE, cluster.title)
+        yield DriverText(f"{address}/title", (*loc, "title"), Role.CLUSTER_TITLE, cluster.title)
         for j, fact in enumerate(cluster.items):
             at, there = f"{address}/items/{fact.id}", (*loc, "items", j)
-            yield Said(f"{at}/label", (*there, "label"), Role.LABEL, fact.label, fact.source)
-            yield Said(f"{at}/value", (*there, "value"), Role.VALUE, fact.value, fact.source)
+            yield DriverText(f"{at}/label", (*there, "label"), Role.LABEL, fact.label, fact.source)
+            yield DriverText(f"{at}/value", (*there, "value"), Role.VALUE, fact.value, fact.source)

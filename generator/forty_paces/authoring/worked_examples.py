@@ -23,7 +23,7 @@ MEND = "look the rule up again: either the figure above or this example is wrong
 
 
 @dataclass(frozen=True, slots=True)
-class Disagreement:
+class ExampleMismatch:
     """One point where an example and the figures differ."""
 
     example: str
@@ -34,10 +34,10 @@ class Disagreement:
     "What differs, in the author's words."
 
 
-def disagreements(rules: RuleFile) -> tuple[Disagreement, ...]:
+def example_mismatches(rules: RuleFile) -> tuple[ExampleMismatch, ...]:
     """Every disagreement of one rule file; none means that figures and examples agree."""
     return tuple(
-        Disagreement(example.id, ("examples", position, *loc), wrong)
+        ExampleMismatch(example.id, ("examples", position, *loc), wrong)
         for position, example in enumerate(rules.examples)
         for loc, wrong in _differences(rules, example)
     )

@@ -1,6 +1,6 @@
 """YAML text -> a tree that knows where every key and value stands.
 
-In: one file, or its text. Out: a :class:`Table` of tables, listings and scalars,
+In: one file, or its text. Out: a :class:`MappingNode` of tables, listings and scalars,
 each with its :class:`Place`, and findings where the text is not the plain YAML
 this project reads. Refuses to know what the keys mean, and refuses the parts of
 YAML that surprise: every scalar stays the text it was written as (``no`` is not
@@ -35,7 +35,7 @@ _PARSER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
 @dataclass(frozen=True, slots=True)
-class Scalar:
+class ScalarNode:
     """A text as it was written, quotes and folding resolved."""
 
     text: str
@@ -45,7 +45,7 @@ class Scalar:
 
 
 @dataclass(frozen=True, slots=True)
-class Listing:
+class SequenceNode:
     """Values in order."""
 
     items: tuple[Node, ...]
@@ -53,7 +53,7 @@ class Listing:
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class MappingEntry:
     """One key with its value."""
 
     key: str
@@ -62,20 +62,20 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class MappingNode:
     """Keys with values, in the order written."""
 
-    entries: tuple[Entry, ...]
+    entries: tuple[MappingEntry, ...]
     place: Place
 
-    def entry(self, key: str) -> Entry | None:
+    def entry(self, key: str) -> MappingEntry | None:
         """The entry of that key, or None."""
         return next((entry for entry in self.entries if entry.key == key), None)
 
     def text(self, key: str) -> str | None:
         """The text under that key; None where there is no such key or it holds no text."""
         entry = self.entry(key)
-        return entry.value.text if entry is not None and isinstance(entry.value, Scalar) else None
+        return entry.value.text if entry is not None and isinstance(entry.value, ScalarNode) else None
 
     def child(self, key: str) -> Node | None:
         """The value under that key, or None."""
@@ -83,10 +83,10 @@ class Table:
         return entry.value if entry is not None else None
 
 
-Node: TypeAlias = Scalar | Listing | Table
+Node: TypeAlias = ScalarNode | SequenceNode | MappingNode
 
 
-def read_tree(file: Path, path: str) -> tuple[Table | None, tuple[Finding, ...]]:
+def parse_file(file: Path, path: str) -> tuple[MappingNode | None, tuple[Finding, ...]]:
     """Read one content file, shown to the author as ``path``.
 
     Returns the tree, or None where something stands against it, and every finding
@@ -95,15 +95,15 @@ def read_tree(file: Path, path: str) -> tuple[Table | None, tuple[Finding, ...]]
     start = Place(path, 1, 1)
     try:
         if not file.is_file():
-            return None, (Finding(start, "this is not a file", mend="put a YAML text file here"),)
+            return None, (Finding(start, "this is not a file", fix="put a YAML text file here"),)
         size = file.stat().st_size
         if size > LARGEST_FILE_BYTES:
             wrong = f"the file holds {size:,} bytes; {LARGEST_FILE_BYTES:,} is the most that is read"
-            return None, (Finding(start, wrong, mend="split it, or take out what is not procedure text"),)
+            return None, (Finding(start, wrong, fix="split it, or take out what is not procedure text"),)
         raw = file.read_bytes()
     except OSError as error:
         wrong = f"the file cannot be opened ({error.strerror or type(error).__name__})"
-        return None, (Finding(start, wrong, mend="mend its name or its permissions"),)
+        return None, (Finding(start, wrong, fix="change its name or its permissions"),)
     text, fault = decode(raw, path)
     if fault is not None:
         return None, (fault,)
@@ -115,13 +115,13 @@ def decode(raw: bytes, path: str) -> tuple[str, Finding | None]:
     start = Place(path, 1, 1)
     save = "save it as UTF-8 without a byte order mark (in the editor: Save as, encoding UTF-8)"
     if raw[:2] in (b"\xff\xfe", b"\xfe\xff") or (b"\x00" in raw[:4] and raw[:4].strip(b"\x00")[:1].isascii()):
-        return "", Finding(start, "the file is saved as UTF-16 or UTF-32, not as UTF-8", mend=save)
+        return "", Finding(start, "the file is saved as UTF-16 or UTF-32, not as UTF-8", fix=save)
     if raw.startswith(b"\xef\xbb\xbf"):
-        return "", Finding(start, "the file begins with a byte order mark", mend=save)
+        return "", Finding(start, "the file begins with a byte order mark", fix=save)
     if b"\x00" in raw:
         line = raw[: raw.index(b"\x00")].count(b"\n") + 1
         wrong = "the file holds NUL bytes: it is not a text file"
-        return "", Finding(Place(path, line, 1), wrong, mend="put back the text file, from a copy if need be")
+        return "", Finding(Place(path, line, 1), wrong, fix="put back the text file, from a copy if need be")
     try:
         return raw.decode("utf-8"), None
     except UnicodeDecodeError as error:
@@ -129,10 +129,10 @@ def decode(raw: bytes, path: str) -> tuple[str, Finding | None]:
         line = before.count(b"\n") + 1
         column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8")) + 1
         wrong = f"the byte {raw[error.start]:#04x} is not UTF-8; the file was saved in another encoding"
-        return "", Finding(Place(path, line, column), wrong, mend=save)
+        return "", Finding(Place(path, line, column), wrong, fix=save)
 
 
-def parse_tree(text: str, path: str, parser: Any = _PARSER) -> tuple[Table | None, tuple[Finding, ...]]:
+def parse_tree(text: str, path: str, parser: Any = _PARSER) -> tuple[MappingNode | None, tuple[Finding, ...]]:
     """The tree of a text, with findings; ``parser`` is one of PyYAML's loaders."""
     hidden = tuple(_unwanted_characters(text, path))
     if hidden:
@@ -161,10 +161,10 @@ def _unwanted_characters(text: str, path: str) -> Iterator[Finding]:
                 continue
             place = Place(path, number, column)
             if character == "\t":
-                yield Finding(place, "a tab stands here", mend="use spaces instead, two for each level")
+                yield Finding(place, "a tab stands here", fix="use spaces instead, two for each level")
             else:
                 wrong = f"the invisible character U+{ord(character):04X} stands here"
-                yield Finding(place, wrong, mend="delete it, and type the text anew around it if you must")
+                yield Finding(place, wrong, fix="delete it, and type the text anew around it if you must")
             found += 1
             break
         if found == 5:
@@ -178,8 +178,8 @@ class _Frame:
     place: Place
     is_table: bool
     items: list[Node] = field(default_factory=list)
-    entries: list[Entry] = field(default_factory=list)
-    key: Scalar | None = None
+    entries: list[MappingEntry] = field(default_factory=list)
+    key: ScalarNode | None = None
     seen: dict[str, Place] = field(default_factory=dict)
 
 
@@ -205,34 +205,34 @@ class _Builder:
                 self._refuse_marks(event, place)
                 self._note_long_quote(event)
                 self._refuse_unseen(event, place)
-                self._add(Scalar(event.value, place, quoted=bool(event.style)))
+                self._add(ScalarNode(event.value, place, quoted=bool(event.style)))
             case yaml.AliasEvent():
                 self._refuse_marks(event, place)
-                self._add(Scalar("", place, quoted=True))
+                self._add(ScalarNode("", place, quoted=True))
             case yaml.MappingStartEvent() | yaml.SequenceStartEvent():
                 self._refuse_marks(event, place)
                 if len(self.open) >= DEEPEST:
-                    self.findings.append(Finding(place, TOO_DEEP[0], mend=TOO_DEEP[1]))
+                    self.findings.append(Finding(place, TOO_DEEP[0], fix=TOO_DEEP[1]))
                     return False
                 self.open.append(_Frame(place, isinstance(event, yaml.MappingStartEvent)))
             case yaml.MappingEndEvent():
                 frame = self.open.pop()
-                self._add(Table(tuple(frame.entries), frame.place))
+                self._add(MappingNode(tuple(frame.entries), frame.place))
             case yaml.SequenceEndEvent():
                 frame = self.open.pop()
-                self._add(Listing(tuple(frame.items), frame.place))
+                self._add(SequenceNode(tuple(frame.items), frame.place))
         return True
 
-    def root(self) -> Table | None:
+    def root(self) -> MappingNode | None:
         """The whole file as one table; None, with a finding, where it is something else."""
         if self.top is None and not self.findings:
             self.findings.append(
-                Finding(Place(self.path, 1, 1), "the file is empty", mend="fill it in, or delete the file")
+                Finding(Place(self.path, 1, 1), "the file is empty", fix="fill it in, or delete the file")
             )
-        elif self.top is not None and not isinstance(self.top, Table):
+        elif self.top is not None and not isinstance(self.top, MappingNode):
             wrong = "the file must be a set of keys, each followed by a colon"
-            self.findings.append(Finding(self.top.place, wrong, mend="begin with a key, such as 'id: ...'"))
-        return self.top if isinstance(self.top, Table) else None
+            self.findings.append(Finding(self.top.place, wrong, fix="begin with a key, such as 'id: ...'"))
+        return self.top if isinstance(self.top, MappingNode) else None
 
     def _note_long_quote(self, event: Any) -> None:
         if event.style in ("'", '"') and event.end_mark.line > event.start_mark.line:
@@ -246,51 +246,51 @@ class _Builder:
         start = self.long_quote.start_mark
         place = Place(self.path, start.line + 1, start.column + 1)
         wrong = f"the quoted text that begins here runs on to line {mark.line + 1}"
-        return Finding(place, wrong, mend="add the closing quote at the end of the text")
+        return Finding(place, wrong, fix="add the closing quote at the end of the text")
 
     def _document(self, event: Any, place: Place) -> bool:
         self.documents += 1
         if self.documents > 1:
             wrong = "a second document begins here"
-            mend = "take out the line of three hyphens: one file holds one thing"
-            self.findings.append(Finding(place, wrong, mend=mend))
+            fix = "take out the line of three hyphens: one file holds one thing"
+            self.findings.append(Finding(place, wrong, fix=fix))
             return False
         if event.version or event.tags:
             wrong = "a line that begins with % gives orders to the YAML reader"
-            self.findings.append(Finding(place, wrong, mend="delete that line: content files need none"))
+            self.findings.append(Finding(place, wrong, fix="delete that line: content files need none"))
         return True
 
     def _refuse_marks(self, event: Any, place: Place) -> None:
         if isinstance(event, yaml.AliasEvent):
             wrong = f"the alias *{event.anchor} points to text elsewhere"
-            mend = "write the text out, or put it into content/shared.yml and write {use: ID}"
+            fix = "write the text out, or put it into content/shared.yml and write {use: ID}"
         elif event.anchor:
             wrong = f"the anchor &{event.anchor} marks text for use elsewhere"
-            mend = "take it out; what several procedures share stands in content/shared.yml"
+            fix = "take it out; what several procedures share stands in content/shared.yml"
         elif event.tag:
             shown = event.tag.replace("tag:yaml.org,2002:", "!!")
             wrong = f"the tag {shown} stands before this value"
-            mend = "take it out: the kind of each value follows from its key"
+            fix = "take it out: the kind of each value follows from its key"
         else:
             return
-        self.findings.append(Finding(place, wrong, mend=mend))
+        self.findings.append(Finding(place, wrong, fix=fix))
 
     def _refuse_unseen(self, event: Any, place: Place) -> None:
         """Refuse what escapes in double quotes bring in unseen, and texts beyond all measure."""
         text = event.value
         if len(text) > LONGEST_TEXT:
             wrong = f"this text has {len(text):,} characters; {LONGEST_TEXT:,} is the most that is read"
-            self.findings.append(Finding(place, wrong, mend="make several entries of it, or cut it"))
+            self.findings.append(Finding(place, wrong, fix="make several entries of it, or cut it"))
         elif not (text.isascii() and text.isprintable()):
             hidden = next((one for one in text if one != "\n" and is_unseen(one)), None)
             if hidden is not None:
                 wrong = f"this text holds the invisible character U+{ord(hidden):04X}, written as an escape"
-                mend = "delete the escape; every character of a text must be one that can be seen"
-                self.findings.append(Finding(place, wrong, mend=mend))
+                fix = "delete the escape; every character of a text must be one that can be seen"
+                self.findings.append(Finding(place, wrong, fix=fix))
 
     def _add(self, node: Node) -> None:
         if not self.open:
-            if not (isinstance(node, Scalar) and node.text == "" and not node.quoted):
+            if not (isinstance(node, ScalarNode) and node.text == "" and not node.quoted):
                 self.top = node
             return
         frame = self.open[-1]
@@ -299,29 +299,29 @@ class _Builder:
         elif frame.key is None:
             frame.key = self._key(frame, node)
         else:
-            frame.entries.append(Entry(frame.key.text, frame.key.place, self._checked(node)))
+            frame.entries.append(MappingEntry(frame.key.text, frame.key.place, self._checked(node)))
             frame.key = None
 
-    def _key(self, frame: _Frame, node: Node) -> Scalar:
-        if not isinstance(node, Scalar):
+    def _key(self, frame: _Frame, node: Node) -> ScalarNode:
+        if not isinstance(node, ScalarNode):
             wrong = "a list or a group of keys is used as a key"
-            self.findings.append(Finding(node.place, wrong, mend="a key is one word in small letters"))
-            return Scalar("", node.place)
+            self.findings.append(Finding(node.place, wrong, fix="a key is one word in small letters"))
+            return ScalarNode("", node.place)
         if node.text == "<<" and not node.quoted:
-            mend = "write the keys out, or put them into content/shared.yml and write {use: ID}"
-            self.findings.append(Finding(node.place, "the merge key << is not read here", mend=mend))
+            fix = "write the keys out, or put them into content/shared.yml and write {use: ID}"
+            self.findings.append(Finding(node.place, "the merge key << is not read here", fix=fix))
         elif node.text in frame.seen:
             first = frame.seen[node.text]
             wrong = f'the key "{clip(node.text)}" stands here for the second time'
-            mend = f"keep one of them; the first is on line {first.line}"
-            self.findings.append(Finding(node.place, wrong, mend=mend))
+            fix = f"keep one of them; the first is on line {first.line}"
+            self.findings.append(Finding(node.place, wrong, fix=fix))
         frame.seen.setdefault(node.text, node.place)
         return node
 
     def _checked(self, node: Node) -> Node:
         """Bare ``null`` and ``~`` would be shown to a driver as words: refused."""
-        if isinstance(node, Scalar) and not node.quoted and node.text in ("null", "Null", "NULL", "~"):
+        if isinstance(node, ScalarNode) and not node.quoted and node.text in ("null", "Null", "NULL", "~"):
             wrong = f'"{node.text}" is not a value here'
-            mend = "leave the whole key out where there is nothing to say"
-            self.findings.append(Finding(node.place, wrong, mend=mend))
+            fix = "leave the whole key out where there is nothing to say"
+            self.findings.append(Finding(node.place, wrong, fix=fix))
         return node

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import click
 
-from forty_paces.commands.progress import watched
+from forty_paces.commands.progress import show_progress
 from forty_paces.commands.project import take_project
 
 EPILOG = """\b
@@ -45,7 +45,7 @@ def build(project: Path | None, site: Path | None, no_cards: bool, quiet: bool) 
     if site is not None and _meet(site, folder / "content"):
         raise click.UsageError(f"--site: {site} and the content would lie in one another; name another")
     try:
-        with watched("Building", quiet=quiet) as watch:
+        with show_progress("Building", quiet=quiet) as watch:
             built = build_site(folder, site_dir=site, cards=not no_cards, watch=watch)
     except BuildFailed as failed:
         click.echo(str(failed), err=True)

@@ -17,26 +17,26 @@ from forty_paces.authoring.findings import ContentFault, name_one_of
 from forty_paces.authoring.library import day_of_reading, load_library
 from forty_paces.authoring.models.fleet import CardSize, SheetPaper, Vehicle
 from forty_paces.commands.figures import day
-from forty_paces.commands.progress import watched
+from forty_paces.commands.progress import show_progress
 from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.drawing.symbols import NAMES
 from forty_paces.outputs.cards.card_set import CardSet, card_set, finding, known_codes, try_set
-from forty_paces.outputs.cards.documents import Printed, faces_document, sheets_document
+from forty_paces.outputs.cards.documents import PrintDocument, faces_document, sheets_document
+from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.cards.print_run import pdfs
-from forty_paces.outputs.cards.setting import WALLET_SIZE
 from forty_paces.outputs.cards.status import (
-    Earlier,
+    EarlierEdition,
     FaceStatus,
-    NotARecord,
+    InvalidRecord,
     as_json,
     changed_keys,
     read_earlier,
     statuses,
 )
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.progress import ProgressListener, track
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.paper.sheets import PAPERS, Paper
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.watch import Watch, counted
+from forty_paces.outputs.paper.sheets import PAPERS, PaperSize
 from forty_paces.outputs.written import naming
 
 EPILOG = """\b
@@ -111,19 +111,21 @@ def cards(
     if status and fits:
         raise click.UsageError("--status and --fits are two lists; ask for one")
     folder = take_project(project, quiet=quiet)
-    press = Press(load_library(folder, today, NAMES), find_overrides(folder))
+    context = BuildContext(load_library(folder, today, NAMES), find_overrides(folder))
     if fits:
-        with watched("Cards", quiet=quiet) as watch:
-            rows = _fits(press, watch)
+        with show_progress("Cards", quiet=quiet) as watch:
+            rows = _fits(context, watch)
         _list_fits(rows, as_data)
         return
     earlier = _earlier(since) if since else None
-    wanted = _codes(press, only)
-    sizes = (size,) if size else (*(one.value for one in press.library.fleet.card_sizes), WALLET_SIZE)
-    vehicles = _vehicles(press, vehicle)
-    with watched("Cards", quiet=quiet) as watch:
-        sets = _sets(press, sizes, vehicles, wanted, earlier, watch)
-        printed = [] if status else _printed(press, sets, PAPERS[paper or press.library.fleet.paper.value])
+    wanted = _codes(context, only)
+    sizes = (size,) if size else (*(one.value for one in context.library.fleet.card_sizes), WALLET_SIZE)
+    vehicles = _vehicles(context, vehicle)
+    with show_progress("Cards", quiet=quiet) as watch:
+        sets = _sets(context, sizes, vehicles, wanted, earlier, watch)
+        printed = (
+            [] if status else _printed(context, sets, PAPERS[paper or context.library.fleet.paper.value])
+        )
         data = list(pdfs(printed, watch)) if not pdf.missing() else []
     if status:
         _list_status(statuses(sets, today or day_of_reading(), earlier), earlier, as_data)
@@ -136,15 +138,15 @@ def cards(
         click.echo(f"{why}; print the HTML pages from a browser instead.", err=True)
 
 
-def _earlier(file: Path) -> Earlier:
+def _earlier(file: Path) -> EarlierEdition:
     try:
         return read_earlier(file)
-    except NotARecord as fault:
+    except InvalidRecord as fault:
         raise click.UsageError(f"--since: {fault}") from None
 
 
-def _vehicles(press: Press, wanted: str | None) -> tuple[Vehicle | None, ...]:
-    vehicles = {vehicle.id: vehicle for vehicle in press.library.fleet.vehicles}
+def _vehicles(context: BuildContext, wanted: str | None) -> tuple[Vehicle | None, ...]:
+    vehicles = {vehicle.id: vehicle for vehicle in context.library.fleet.vehicles}
     if wanted is None:
         return (None, *vehicles.values())
     if wanted == "all":
@@ -155,53 +157,53 @@ def _vehicles(press: Press, wanted: str | None) -> tuple[Vehicle | None, ...]:
     return (vehicles[wanted],)
 
 
-def _codes(press: Press, only: str) -> frozenset[str]:
+def _codes(context: BuildContext, only: str) -> frozenset[str]:
     wanted = frozenset(code.strip().upper() for code in only.split(",") if code.strip())
     if not wanted:
         return wanted
-    known = known_codes(press)
+    known = known_codes(context)
     for code in sorted(wanted - known):
         raise click.UsageError(f'--only: there is no card "{code}"; {name_one_of(code, known)}')
     return wanted
 
 
 def _sets(
-    press: Press,
+    context: BuildContext,
     sizes: Iterable[str],
     vehicles: tuple[Vehicle | None, ...],
     only: frozenset[str],
-    earlier: Earlier | None,
-    watch: Watch,
+    earlier: EarlierEdition | None,
+    watch: ProgressListener,
 ) -> tuple[CardSet, ...]:
     """Every set asked for; one :class:`ContentFault` with all that does not fit."""
     made: list[CardSet] = []
     faults = []
     wanted = [(size, vehicle) for size in sizes for vehicle in vehicles]
-    for size, vehicle in counted(wanted, len(wanted), watch):
-        found, misfits = try_set(press, size, vehicle, only=only)
+    for size, vehicle in track(wanted, len(wanted), watch):
+        found, misfits = try_set(context, size, vehicle, only=only)
         faults += [finding(misfit) for misfit in misfits]
         if earlier and not misfits:
             changed = frozenset(key for face in found.faces for key in changed_keys(face, earlier))
-            found = card_set(press, size, vehicle, only=only, changed=changed, since=earlier.edition)
+            found = card_set(context, size, vehicle, only=only, changed=changed, since=earlier.edition)
         made.append(found)
     if faults:
         raise ContentFault(faults)
     return tuple(one for one in made if one.faces)
 
 
-def _printed(press: Press, sets: tuple[CardSet, ...], paper: Paper) -> list[Printed]:
+def _printed(context: BuildContext, sets: tuple[CardSet, ...], paper: PaperSize) -> list[PrintDocument]:
     """For each set its faces one by one, and its sheets to cut."""
-    printed: list[Printed] = []
+    printed: list[PrintDocument] = []
     for one in sets:
         folded = one.size == WALLET_SIZE
         stem = f"{'wallet' if folded else one.size}-{one.owner}"
-        printed.append(faces_document(press, one, stem))
+        printed.append(faces_document(context, one, stem))
         path = f"{stem}-{'fold' if folded else 'sheets'}-{paper.id}"
-        printed.append(sheets_document(press, one, paper, path, folded=folded))
+        printed.append(sheets_document(context, one, paper, path, folded=folded))
     return printed
 
 
-def _write(out: Path, printed: Sequence[Printed], data: Sequence[bytes]) -> None:
+def _write(out: Path, printed: Sequence[PrintDocument], data: Sequence[bytes]) -> None:
     out.mkdir(parents=True, exist_ok=True)
     for document in printed:
         file = out / f"{document.path}.html"
@@ -213,7 +215,7 @@ def _write(out: Path, printed: Sequence[Printed], data: Sequence[bytes]) -> None
             file.write_bytes(content)
 
 
-def _list_status(found: tuple[FaceStatus, ...], earlier: Earlier | None, as_data: bool) -> None:
+def _list_status(found: tuple[FaceStatus, ...], earlier: EarlierEdition | None, as_data: bool) -> None:
     if as_data:
         click.echo(as_json(found))
         return
@@ -234,11 +236,11 @@ def _list_status(found: tuple[FaceStatus, ...], earlier: Earlier | None, as_data
         click.echo(f"Not yet reviewed by your safety lead: {', '.join(sorted(unsigned, key=_natural))}.")
 
 
-def _fits(press: Press, watch: Watch) -> dict[str, dict[str, str]]:
+def _fits(context: BuildContext, watch: ProgressListener) -> dict[str, dict[str, str]]:
     """By card and by size: how it is set where it fits, and by how much it does not where it does not."""
     rows: dict[str, dict[str, str]] = {}
-    for size in counted(CARD_SIZES, len(CARD_SIZES), watch):
-        found, misfits = try_set(press, size)
+    for size in track(CARD_SIZES, len(CARD_SIZES), watch):
+        found, misfits = try_set(context, size)
         for face in found.faces:
             two = ", 2 faces" if face.kind == "procedure" and face.more else ""
             rows.setdefault(face.code, {}).setdefault(size, face.composition)

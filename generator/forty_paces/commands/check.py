@@ -75,7 +75,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "at": finding.address,
         "wrong": finding.wrong,
         "in": list(finding.trail),
-        "mend": finding.mend,
+        "fix": finding.fix,
     }
 
 

@@ -16,14 +16,14 @@ import click
 from forty_paces.authoring.edition import fingerprint
 from forty_paces.authoring.findings import name_one_of
 from forty_paces.authoring.library import load_library
-from forty_paces.commands.progress import watched
+from forty_paces.commands.progress import show_progress
 from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.drawing.symbols import NAMES
+from forty_paces.outputs.common.progress import track
 from forty_paces.outputs.edition import publication
-from forty_paces.outputs.edition.vehicle_pool import cores, outcomes
-from forty_paces.outputs.edition.vehicles import Job, Outcome, State, part_of, strangers
+from forty_paces.outputs.edition.parallel import cores, outcomes
+from forty_paces.outputs.edition.vehicles import Job, Outcome, State, part_of, unknown_vehicle_folders
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.watch import counted
 
 EPILOG = """\b
 Examples:
@@ -112,15 +112,15 @@ def editions(
     ]
     found = _run(work, jobs or cores(), quiet)
     _tell(found, out, quiet)
-    for name in strangers(out, fleet):
+    for name in unknown_vehicle_folders(out, fleet):
         click.echo(f"{out / name}: the fleet has no such vehicle any more; remove it.", err=True)
     sys.exit(1 if any(one.state is State.FAILED for one in found) else 0)
 
 
 def _run(work: Sequence[Job], processes: int, quiet: bool) -> list[Outcome]:
     """All outcomes, by vehicle."""
-    with watched("Editions", quiet=quiet) as watch:
-        found = list(counted(outcomes(work, processes), len(work), watch))
+    with show_progress("Editions", quiet=quiet) as watch:
+        found = list(track(outcomes(work, processes), len(work), watch))
     return sorted(found, key=lambda one: one.vehicle)
 
 

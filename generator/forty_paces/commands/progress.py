@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from forty_paces.outputs.watch import NOBODY, Watch
+from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
 
 if TYPE_CHECKING:
     from click._termui_impl import ProgressBar
@@ -23,11 +23,11 @@ LINES = 10
 
 
 @contextmanager
-def watched(label: str, *, quiet: bool = False) -> Iterator[Watch]:
+def show_progress(label: str, *, quiet: bool = False) -> Iterator[ProgressListener]:
     """Someone to tell while the work goes on. ``quiet``: nobody."""
     with ExitStack() as stack:
         if quiet:
-            yield NOBODY
+            yield NO_PROGRESS
         elif sys.stderr.isatty():
             yield _Bar(label, stack)
         else:

@@ -18,13 +18,13 @@ from pydantic import BaseModel
 from forty_paces.authoring.binding import bind
 from forty_paces.authoring.checks.agreement import example_findings
 from forty_paces.authoring.documents import Document
-from forty_paces.authoring.draft import Filed
 from forty_paces.authoring.edition import FLEET_FILE
 from forty_paces.authoring.findings import ContentFault, Finding, clip, name_one_of, printable
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scene import SceneFile
-from forty_paces.authoring.yaml_tree import read_tree
+from forty_paces.authoring.parsed_content import ParsedRecord
+from forty_paces.authoring.yaml_tree import parse_file
 
 RULES = Path("content", "rules")
 CONFIG = "mkdocs.yml"
@@ -133,7 +133,7 @@ def rules_in_force(project: Path) -> str:
     if not (project / FLEET_FILE).exists():
         wrong = f"{project} has no {FLEET_FILE} that says which rule set is in force; name one with --rules"
         raise click.UsageError(wrong)
-    tree, findings = read_tree(project / FLEET_FILE, FLEET_FILE)
+    tree, findings = parse_file(project / FLEET_FILE, FLEET_FILE)
     if tree is None:
         raise ContentFault(findings)
     if tree.entry("rules") is None:
@@ -141,8 +141,8 @@ def rules_in_force(project: Path) -> str:
     name = tree.text("rules")
     if name not in rule_names(project):
         place = tree.child("rules").place  # type: ignore[union-attr]  # the entry is there
-        mend = name_one_of(name or "", rule_names(project))
-        raise ContentFault([Finding(place, f'the rule set "{clip(name or "")}" does not exist', mend=mend)])
+        fix = name_one_of(name or "", rule_names(project))
+        raise ContentFault([Finding(place, f'the rule set "{clip(name or "")}" does not exist', fix=fix)])
     return name
 
 
@@ -168,14 +168,14 @@ def load_scene(project: Path, file: Path) -> SceneFile:
     return _filed(file, project, "scene", SceneFile).record
 
 
-def _filed(file: Path, project: Path, kind: str, model: type[Model]) -> Filed[Model]:
+def _filed(file: Path, project: Path, kind: str, model: type[Model]) -> ParsedRecord[Model]:
     inside = file.resolve().is_relative_to(project.resolve())
     path = (file.resolve().relative_to(project.resolve()) if inside else file).as_posix()
-    tree, findings = read_tree(file, path)
+    tree, findings = parse_file(file, path)
     if tree is None:
         raise ContentFault(findings)
     document = Document(kind, file.stem, path, tree)
     record, faults = bind(document, model)
     if record is None:
         raise ContentFault(faults)
-    return Filed(document, record)
+    return ParsedRecord(document, record)

@@ -15,6 +15,7 @@ from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.library import day_of_reading, inspect_project
 from forty_paces.commands.figures import day
 from forty_paces.commands.project import find_overrides, take_project
+from forty_paces.outputs.common.templates import template_environment
 from forty_paces.outputs.edition.edition_file import read_text
 from forty_paces.outputs.pages.review_report import (
     QUESTIONS,
@@ -25,7 +26,6 @@ from forty_paces.outputs.pages.review_report import (
     source_words,
     watch_words,
 )
-from forty_paces.outputs.templates import environment
 from forty_paces.outputs.written import naming
 
 EPILOG = """\b
@@ -88,7 +88,7 @@ def _edition(file: Path) -> tuple[str, dict[str, str]]:
 
 
 def _html(folder: Path, report: ReviewReport) -> str:
-    template = environment(find_overrides(folder)).get_template("pages/review.html.j2")
+    template = template_environment(find_overrides(folder)).get_template("pages/review.html.j2")
     return template.render(
         report=report,
         questions=QUESTIONS,

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import click
 
-from forty_paces.outputs.edition.verification import Verdict
+from forty_paces.outputs.edition.verification import VerificationResult
 from forty_paces.outputs.edition.verification import verify as compare
 
 EPILOG = """\b
@@ -42,7 +42,7 @@ def verify(path: Path, as_json: bool) -> None:
     sys.exit(0 if verdict.whole else 1)
 
 
-def _as_data(verdict: Verdict) -> dict[str, object]:
+def _as_data(verdict: VerificationResult) -> dict[str, object]:
     return {
         "edition": verdict.edition,
         "date": verdict.date,
@@ -55,7 +55,7 @@ def _as_data(verdict: Verdict) -> dict[str, object]:
     }
 
 
-def _as_words(verdict: Verdict) -> str:
+def _as_words(verdict: VerificationResult) -> str:
     if verdict.whole:
         counted = f"{verdict.files} files, each as it was made"
         return f"Edition {verdict.edition} of {verdict.date} is whole: {counted}."

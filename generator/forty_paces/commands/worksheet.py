@@ -15,16 +15,16 @@ import click
 from forty_paces.authoring.findings import name_one_of
 from forty_paces.authoring.library import load_library
 from forty_paces.authoring.models.fleet import SheetPaper
-from forty_paces.commands.progress import watched
+from forty_paces.commands.progress import show_progress
 from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.drawing.symbols import NAMES
 from forty_paces.outputs.cards.print_run import pdfs
-from forty_paces.outputs.classroom.papers import worksheet_papers
+from forty_paces.outputs.classroom.documents import worksheet_papers
 from forty_paces.outputs.classroom.worksheets import LETTERS, SITUATIONS, scene_groups
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.progress import track
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.watch import counted
 from forty_paces.outputs.written import naming
 
 EPILOG = f"""\b
@@ -91,18 +91,18 @@ def worksheet(
     """Print worksheets for placing the devices by hand, and an answer key for each."""
     top = take_project(project, quiet=quiet)
     library = load_library(top, symbols=NAMES)
-    press = Press(library, find_overrides(top))
-    groups = scene_groups(press, _scenes(scenes, library.scenes))
+    context = BuildContext(library, find_overrides(top))
+    groups = scene_groups(context, _scenes(scenes, library.scenes))
     if not groups:
         raise click.UsageError("there is no scene to place devices in; add a file to content/scenes")
     sheet = PAPERS[paper or library.fleet.paper.value]
     count = situations or (len(groups) if scenes else None)
     why_no_pdf = pdf.missing()
-    with watched("Worksheets", quiet=quiet) as watch:
+    with show_progress("Worksheets", quiet=quiet) as watch:
         papers = worksheet_papers(
-            press, groups, sheet, number=number, variants=variants, count=count, folder=""
+            context, groups, sheet, number=number, variants=variants, count=count, folder=""
         )
-        made = list(counted(papers, PAPERS_A_VARIANT * variants, watch))
+        made = list(track(papers, PAPERS_A_VARIANT * variants, watch))
         printed = [] if why_no_pdf else list(pdfs(made, watch))
     out.mkdir(parents=True, exist_ok=True)
     written = [(out / f"{one.path.lstrip('/')}.html", one.html.encode()) for one in made]

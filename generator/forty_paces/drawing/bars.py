@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from forty_paces.drawing import labels, marks, svg
 from forty_paces.drawing.svg import Element
-from forty_paces.drawing.text import Block, Line, balanced
+from forty_paces.drawing.text import TextBlock, TextLine, balanced
 from forty_paces.geometry.heavy_vehicle import StoppingParts
 from forty_paces.geometry.units import feet, number
 
@@ -24,7 +24,7 @@ GAP = 8.0
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class BarSegment:
     """One stretch of a bar."""
 
     name: str
@@ -37,10 +37,10 @@ class Part:
 def draw_stopping(parts: StoppingParts, *, prefix: str, title: str) -> str:
     """A stopping distance as a bar of its parts; ``ValueError`` for a prefix that cannot start an id."""
     stretches = [
-        Part("seeing the hazard", parts.perception_ft, feet(parts.perception_ft), "fp-bar"),
-        Part("foot to the brake", parts.reaction_ft, feet(parts.reaction_ft), "fp-bar-grey"),
-        Part("air lag", parts.lag_ft, feet(parts.lag_ft), "fp-bar-light"),
-        Part("braking", parts.braking_ft, feet(parts.braking_ft), "fp-bar-solid"),
+        BarSegment("seeing the hazard", parts.perception_ft, feet(parts.perception_ft), "fp-bar"),
+        BarSegment("foot to the brake", parts.reaction_ft, feet(parts.reaction_ft), "fp-bar-grey"),
+        BarSegment("air lag", parts.lag_ft, feet(parts.lag_ft), "fp-bar-light"),
+        BarSegment("braking", parts.braking_ft, feet(parts.braking_ft), "fp-bar-solid"),
     ]
     shown = [stretch for stretch in stretches if stretch.length > 0]
     said = ", ".join(f"{stretch.name} {stretch.figure}" for stretch in shown)
@@ -72,24 +72,24 @@ def draw_gap(seconds: int, *, prefix: str, title: str) -> str:
         x = rear + step * second
         children.append(svg.line((x, foot + 5), (x, foot + 19), "fp-ruler"))
         if second and step >= 26:
-            line = Block((Line(number(second), SMALL),))
+            line = TextBlock((TextLine(number(second), SMALL),))
             children += line.draw(x - step / 2, foot + 20, "middle")
     words = f"{number(seconds)} {'second' if seconds == 1 else 'seconds'}"
-    children += Block((Line(words, BOLD, bold=True),)).draw((rear + front) / 2, foot + 40, "middle")
+    children += TextBlock((TextLine(words, BOLD, bold=True),)).draw((rear + front) / 2, foot + 40, "middle")
     height = foot + 66
     children.insert(0, svg.rect(0, 0, WIDTH, height, "fp-plate"))
     desc = f"{words} between the vehicle ahead and yours."
     return svg.drawing(WIDTH, height, children, prefix=prefix, title=title, desc=desc, classes="fp-gap-bar")
 
 
-def _bar(parts: Sequence[Part], total: str, *, prefix: str, title: str, desc: str) -> str:
+def _bar(parts: Sequence[BarSegment], total: str, *, prefix: str, title: str, desc: str) -> str:
     run = WIDTH - 2 * EDGE
     whole = math.fsum(part.length for part in parts)
     blocks = [
-        Block(
+        TextBlock(
             (
-                *(Line(word, SMALL) for word in balanced(part.name, SMALL, 92)),
-                Line(part.figure, BOLD, bold=True),
+                *(TextLine(word, SMALL) for word in balanced(part.name, SMALL, 92)),
+                TextLine(part.figure, BOLD, bold=True),
             )
         )
         for part in parts
@@ -119,7 +119,7 @@ def _bar(parts: Sequence[Part], total: str, *, prefix: str, title: str, desc: st
         svg.polyline(
             [(EDGE, below - 6), (EDGE, below), (EDGE + run, below), (EDGE + run, below - 6)], "fp-ruler"
         ),
-        *Block((Line(total, BOLD, bold=True),)).draw(WIDTH / 2, below + 4, "middle"),
+        *TextBlock((TextLine(total, BOLD, bold=True),)).draw(WIDTH / 2, below + 4, "middle"),
     ]
     height = below + 32
     children.insert(0, svg.rect(0, 0, WIDTH, height, "fp-plate"))

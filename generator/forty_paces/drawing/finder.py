@@ -23,11 +23,11 @@ from collections.abc import Sequence
 from forty_paces.drawing import measures
 from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import FORMATS, Format, Size, label_width
-from forty_paces.drawing.ground import Ground
-from forty_paces.drawing.painter import Painter, entrances, traffic_line
 from forty_paces.drawing.schematic import markings, title
-from forty_paces.drawing.spacing import Stop, hidden_block, spaced
-from forty_paces.drawing.text import Block, Line, balanced
+from forty_paces.drawing.schematic_layout import SchematicLayout
+from forty_paces.drawing.schematic_renderer import SchematicRenderer, entrances, traffic_line
+from forty_paces.drawing.station_scale import StationMark, hidden_block, spaced
+from forty_paces.drawing.text import TextBlock, TextLine, balanced
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import Device, DeviceRule, RoadKind, RuleSet, Toward
 from forty_paces.geometry.units import feet, paces
@@ -62,8 +62,8 @@ def draw_finder(
         width=width,
         entrance=entrances(form, road, traffic),
     )
-    painter = Painter(
-        ground=Ground(sheet, road, markings(rules), keep_left=rules.traffic_keeps == "left"),
+    painter = SchematicRenderer(
+        ground=SchematicLayout(sheet, road, markings(rules), keep_left=rules.traffic_keeps == "left"),
         prefix=prefix,
         traffic=traffic,
         causes=dict.fromkeys(streams(road), tuple(Cause)),
@@ -83,14 +83,14 @@ def _as_set(rules: RuleSet, rule: DeviceRule) -> Device:
 
 def _stops(
     rules: RuleSet, layout: Sequence[DeviceRule], toward: Toward, form: Format, width: float
-) -> list[Stop]:
+) -> list[StationMark]:
     """The devices of one side, each with room for the farthest place it may go."""
     farthest = {(rule.toward, rule.distance_ft): _farthest_ft(rules, rule, layout) for rule in layout}
     stops = []
     for number, device in enumerate(walking_order(_as_set(rules, rule) for rule in layout), 1):
         if device.toward is toward:
             lines = _lines(rules, device, number, farthest[toward, device.distance_ft], form, width)
-            stops.append(Stop(device.distance_ft, Block(lines), device, number, slot=f"d{number}"))
+            stops.append(StationMark(device.distance_ft, TextBlock(lines), device, number, slot=f"d{number}"))
     return stops
 
 
@@ -104,32 +104,32 @@ def _farthest_ft(rules: RuleSet, rule: DeviceRule, layout: Sequence[DeviceRule])
 
 def _lines(
     rules: RuleSet, device: Device, number: int, farthest_ft: float, form: Format, width: float
-) -> tuple[Line, ...]:
+) -> tuple[TextLine, ...]:
     big, middle, small = form.sizes
     slot = f"d{number}"
     farthest = measures.distance(farthest_ft, rules)
     most = measures.paces(paces(farthest_ft, rules.pace_ft))
     distance = measures.distance(device.distance_ft, rules)
     lines = [
-        Line(distance, big, bold=True, room=farthest, slot=f"{slot}-distance"),
-        Line(measures.paces(device.paces), middle, bold=True, room=most, slot=f"{slot}-paces"),
+        TextLine(distance, big, bold=True, room=farthest, slot=f"{slot}-distance"),
+        TextLine(measures.paces(device.paces), middle, bold=True, room=most, slot=f"{slot}-paces"),
     ]
     if rules.metric:
-        lines.append(Line(feet(device.distance_ft), small, room=feet(farthest_ft), slot=f"{slot}-feet"))
-    lines += [Line(part, small) for part in balanced(device.across, small, width)]
+        lines.append(TextLine(feet(device.distance_ft), small, room=feet(farthest_ft), slot=f"{slot}-feet"))
+    lines += [TextLine(part, small) for part in balanced(device.across, small, width)]
     if farthest_ft > device.distance_ft:
-        lines.append(Line("moved out", small, bold=True, hook="fp-moved-note", shown=False))
+        lines.append(TextLine("moved out", small, bold=True, hook="fp-moved-note", shown=False))
     return tuple(lines)
 
 
 def _hidden(
-    rules: RuleSet, devices: Sequence[Stop], toward: Toward, form: Format, width: float
-) -> list[Stop]:
+    rules: RuleSet, devices: Sequence[StationMark], toward: Toward, form: Format, width: float
+) -> list[StationMark]:
     """Two places where a hidden stretch may begin: just short of the outermost device, and beyond it."""
     outermost = max((stop.distance_ft for stop in devices), default=0.0)
     room = measures.distance(ROOM_FT, rules)
     return [
-        Stop(
+        StationMark(
             outermost + shift,
             hidden_block("", form, width, room=room, slot=f"{toward}-{case}"),
             slot=f"{toward}-{case}",

@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from xml.etree import ElementTree
 
 from forty_paces.drawing.svg import Point
-from forty_paces.drawing.text import Block, Box, line_box
+from forty_paces.drawing.text import Box, TextBlock, line_box
 
 _DISTANCES = (9.0, 16.0, 26.0, 38.0, 54.0, 74.0, 98.0, 126.0, 160.0, 200.0, 250.0)
 _DIRECTIONS = tuple((math.cos(math.pi * step / 12), math.sin(math.pi * step / 12)) for step in range(24))
@@ -31,7 +31,7 @@ class Label:
     """Words that belong to a point."""
 
     anchor: Point
-    block: Block
+    block: TextBlock
     icon: float = 0.0
     "Width kept free before the words for a symbol."
     icon_height: float = 0.0
@@ -57,7 +57,7 @@ class PlacedLabel:
 
 
 @dataclass(frozen=True, slots=True)
-class Busy:
+class AvoidPoint:
     """A point that is better left uncovered."""
 
     x: float
@@ -70,7 +70,7 @@ def place_labels(
     page: Box,
     *,
     blocked: Iterable[Box] = (),
-    busy: Sequence[Busy] = (),
+    busy: Sequence[AvoidPoint] = (),
     among: Iterable[PlacedLabel] = (),
     barrier: Sequence[Point] = (),
 ) -> tuple[PlacedLabel, ...] | None:

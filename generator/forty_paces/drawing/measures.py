@@ -7,7 +7,7 @@ both. It refuses to compute where anything goes.
 
 from __future__ import annotations
 
-from forty_paces.drawing.text import Line, balanced
+from forty_paces.drawing.text import TextLine, balanced
 from forty_paces.geometry.explanation import length, posted_speed
 from forty_paces.geometry.records import Device, RuleSet, Toward
 from forty_paces.geometry.units import METERS_PER_FOOT, feet, meters, number
@@ -48,21 +48,21 @@ def device_sentence(number: int, device: Device, rules: RuleSet) -> str:
 
 def device_lines(
     device: Device, rules: RuleSet, *, sizes: tuple[float, float, float], width: float
-) -> tuple[Line, ...]:
+) -> tuple[TextLine, ...]:
     """A device's label: distance, paces, where across the road, and whether it moved.
 
     One that stands beside the vehicle has no distance to tell.
     """
     big, middle, small = sizes
     if not device.distance_ft:
-        return tuple(Line(part, middle, bold=True) for part in balanced(device.across, middle, width))
+        return tuple(TextLine(part, middle, bold=True) for part in balanced(device.across, middle, width))
     lines = [
-        Line(distance(device.distance_ft, rules), big, bold=True),
-        Line(paces(device.paces), middle, bold=True),
+        TextLine(distance(device.distance_ft, rules), big, bold=True),
+        TextLine(paces(device.paces), middle, bold=True),
     ]
     if rules.metric:
-        lines.append(Line(feet(device.distance_ft), small))
-    lines += [Line(part, small) for part in balanced(device.across, small, width)]
+        lines.append(TextLine(feet(device.distance_ft), small))
+    lines += [TextLine(part, small) for part in balanced(device.across, small, width)]
     if device.moved:
-        lines.append(Line("moved out", small, bold=True))
+        lines.append(TextLine("moved out", small, bold=True))
     return tuple(lines)

@@ -18,7 +18,7 @@ from forty_paces.drawing.labels import Label, PlacedLabel
 from forty_paces.drawing.scene_frame import PAST_FT
 from forty_paces.drawing.scene_labels import ICON, ROW_GAP, SMALL, drawn_label
 from forty_paces.drawing.svg import Element, Point, element
-from forty_paces.drawing.text import Block, Box, Line, around, balanced
+from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced, bounding_box
 from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene, station_ft
 from forty_paces.geometry.sight import EYE_HEIGHT_FT, SURFACE, TAIL_LAMP_FT
@@ -46,7 +46,7 @@ def draw_profile(solved: ScenePlacement, rules: RuleSet, *, prefix: str, size: S
     """
     if size not in LENGTHS:
         raise ValueError(f"a profile is drawn wide or tall, not {size}")
-    return Profile(solved, rules, prefix, LENGTHS[size]).draw()
+    return ProfileDrawing(solved, rules, prefix, LENGTHS[size]).draw()
 
 
 def shows_crest(solved: ScenePlacement) -> bool:
@@ -55,7 +55,7 @@ def shows_crest(solved: ScenePlacement) -> bool:
 
 
 @dataclass(frozen=True)
-class Profile:
+class ProfileDrawing:
     """One profile in the making. Page points before ``taken`` is known have their own origin."""
 
     solved: ScenePlacement
@@ -178,15 +178,19 @@ class Profile:
         above = [self._vehicle_label()]
         for side in self.sides:
             for text in self._texts(side):
-                lines = [Line(part, SMALL) for part in balanced(text.words, SMALL, 118)]
-                lines.append(Line(text.figure, SMALL + 1, bold=True))
+                lines = [TextLine(part, SMALL) for part in balanced(text.words, SMALL, 118)]
+                lines.append(TextLine(text.figure, SMALL + 1, bold=True))
                 anchor = self.at(station_ft(self.scene, side.toward, text.distance_ft), self._eye_ft)
-                above.append(Label(anchor, Block(tuple(lines))))
+                above.append(Label(anchor, TextBlock(tuple(lines))))
         below = [
             Label(
                 self.at(placed.station_ft),
-                Block(
-                    (Line(measures.distance(placed.device.distance_ft, self.rules), SMALL + 1, bold=True),)
+                TextBlock(
+                    (
+                        TextLine(
+                            measures.distance(placed.device.distance_ft, self.rules), SMALL + 1, bold=True
+                        ),
+                    )
                 ),
                 ICON + 4,
                 ICON,
@@ -203,7 +207,7 @@ class Profile:
     def _vehicle_label(self) -> Label:
         rear, front = self.vehicle[1], self.vehicle[2]
         anchor = ((rear[0] + front[0]) / 2, min(rear[1], front[1]))
-        return Label(anchor, Block((Line("Your vehicle", SMALL + 1, bold=True),)))
+        return Label(anchor, TextBlock((TextLine("Your vehicle", SMALL + 1, bold=True),)))
 
     def _row(self, wanted: Sequence[Label], side: int) -> list[PlacedLabel]:
         if not wanted:
@@ -231,7 +235,7 @@ class Profile:
         corners = [*self.surface, *self.vehicle, *(end for line in self.lines for end in line)]
         for found in self.placed:
             corners += [(found.box.left, found.box.top), (found.box.right, found.box.bottom)]
-        box = around(corners).grown(EDGE)
+        box = bounding_box(corners).grown(EDGE)
         return Box(min(box.left, 0), box.top, max(box.right, self.length), box.bottom + 30)
 
     # drawing
@@ -336,5 +340,5 @@ class Profile:
         return f"Heights {number(self.times)} times as large as lengths"
 
     def _foot(self, taken: Box) -> list[Element]:
-        block = Block((Line(self._heights, SMALL),))
+        block = TextBlock((TextLine(self._heights, SMALL),))
         return block.draw(taken.left + EDGE, taken.bottom - 24)

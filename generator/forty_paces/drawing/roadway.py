@@ -49,7 +49,7 @@ class Projection:
 
 
 @dataclass(frozen=True, slots=True)
-class Pen:
+class LineStyle:
     """Widths of the markings in page units, and the pattern of broken lines."""
 
     line: float = 3.0
@@ -65,7 +65,7 @@ class Roadway:
 
     road: Road
     projection: Projection
-    pen: Pen = Pen()
+    pen: LineStyle = LineStyle()
     markings: Markings = Markings.YELLOW_CENTER
 
     def at(self, station: float, offset: float) -> Point:

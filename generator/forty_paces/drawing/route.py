@@ -16,7 +16,7 @@ from forty_paces.drawing import svg
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.marks import ruler_tip
 from forty_paces.drawing.svg import Element, Point, element
-from forty_paces.drawing.text import Block, Box, Line, wrap
+from forty_paces.drawing.text import Box, TextBlock, TextLine, wrap
 
 TALL_WIDTH, WIDE_WIDTH = 400.0, 760.0
 EDGE = 12.0
@@ -79,14 +79,14 @@ class _Node:
     right: float
 
     @property
-    def block(self) -> Block:
+    def block(self) -> TextBlock:
         """Its words, broken to its width."""
         room = self.right - self.left - 2 * PAD
         lines = []
         for text, bold in self.texts:
             size = PLAIN if bold else SMALL
-            lines += [Line(line, size, bold=bold) for line in wrap(text, size, room, bold=bold)]
-        return Block(tuple(lines))
+            lines += [TextLine(line, size, bold=bold) for line in wrap(text, size, room, bold=bold)]
+        return TextBlock(tuple(lines))
 
 
 @dataclass(frozen=True, slots=True)

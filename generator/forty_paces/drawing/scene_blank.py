@@ -13,13 +13,13 @@ from functools import cached_property
 
 from forty_paces.drawing import measures, svg
 from forty_paces.drawing.labels import PlacedLabel
-from forty_paces.drawing.profile import EDGE, RELIEF, Profile
-from forty_paces.drawing.scene_frame import Frame, Room, fitted
+from forty_paces.drawing.profile import EDGE, RELIEF, ProfileDrawing
+from forty_paces.drawing.scene_frame import DrawingArea, SceneFrame, fit_projection
 from forty_paces.drawing.scene_labels import SMALL, SceneLabels, drawn_label
 from forty_paces.drawing.scene_plan import ScenePlan
 from forty_paces.drawing.schematic import markings
 from forty_paces.drawing.svg import Element, Point
-from forty_paces.drawing.text import Block, Box, Line
+from forty_paces.drawing.text import Box, TextBlock, TextLine
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene, center_offset_ft, station_ft
 from forty_paces.geometry.solver import ScenePlacement, SideSight, SightLine
@@ -31,12 +31,12 @@ PAST_FT = 60.0
 QUIET_FT = 150.0
 "Road shown where no traffic comes from."
 
-SCREEN = Room(along=640, across=105, upright=False)
+SCREEN = DrawingArea(along=640, across=105, upright=False)
 "A strip above the controls of the exercise."
-WALL = Room(along=460, across=165, upright=False)
+WALL = DrawingArea(along=460, across=165, upright=False)
 "Less road to a unit of type: what the back row reads."
-WALL_BLANK = Room(along=430, across=105, upright=False)
-SHEET = Room(along=640, across=150, upright=False)
+WALL_BLANK = DrawingArea(along=430, across=105, upright=False)
+SHEET = DrawingArea(along=640, across=150, upright=False)
 "Part of a page of paper, its words at 11 pt and more."
 
 
@@ -111,7 +111,7 @@ class BlankPlan(ScenePlan):
 
 
 @dataclass(frozen=True)
-class BlankProfile(Profile):
+class BlankProfile(ProfileDrawing):
     """The road from the side, without what follows from it: no lines of sight, no devices."""
 
     @cached_property
@@ -138,7 +138,7 @@ class BlankProfile(Profile):
         length_ft = 90.0 * measures.FEET_PER_METER if self.rules.metric else 300.0
         run, right, foot = length_ft * self.scale, taken.right - EDGE, taken.bottom - 12
         bar = [(right - run, foot - 7), (right - run, foot), (right, foot), (right, foot - 7)]
-        words = Block((Line(measures.both(length_ft, self.rules), SMALL),))
+        words = TextBlock((TextLine(measures.both(length_ft, self.rules), SMALL),))
         return [
             *super()._foot(taken),
             svg.polyline(bar, "fp-ruler"),
@@ -151,17 +151,21 @@ def rises_and_falls(scene: Scene) -> bool:
     return bool(scene.road.profile.pvis)
 
 
-def blank_profile(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Room = SHEET) -> str:
+def blank_profile(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: DrawingArea = SHEET) -> str:
     """The road from the side without its answer, as SVG."""
     return BlankProfile(solved, rules, prefix, room.along).draw()
 
 
-def blank_plan(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Room = SCREEN) -> BlankPlan:
+def blank_plan(
+    solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: DrawingArea = SCREEN
+) -> BlankPlan:
     """The scene without its answer."""
     return BlankPlan(solved, rules, prefix, _frame(solved.scene, rules, room), markings(rules))
 
 
-def solved_plan(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: Room = WALL) -> ScenePlan:
+def solved_plan(
+    solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: DrawingArea = WALL
+) -> ScenePlan:
     """The scene with its answer, over the same length of road as :func:`blank_plan` shows."""
     return ScenePlan(solved, rules, prefix, _frame(solved.scene, rules, room), markings(rules))
 
@@ -176,8 +180,8 @@ def _ends(scene: Scene, rules: RuleSet) -> tuple[float, float]:
     return -reach_ft(rules), scene.vehicle.length_ft + ahead
 
 
-def _frame(scene: Scene, rules: RuleSet, room: Room) -> Frame:
-    return fitted(scene, *_ends(scene, rules), room)
+def _frame(scene: Scene, rules: RuleSet, room: DrawingArea) -> SceneFrame:
+    return fit_projection(scene, *_ends(scene, rules), room)
 
 
 def _words(scene: Scene) -> str:

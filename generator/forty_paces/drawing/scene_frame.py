@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.roadway import Projection
-from forty_paces.drawing.text import around
+from forty_paces.drawing.text import bounding_box
 from forty_paces.geometry.records import Toward
 from forty_paces.geometry.road import Point
 from forty_paces.geometry.scene import Blocker, Scene, Strip
@@ -31,7 +31,7 @@ LARGEST_SCALE = 1.3
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class DrawingArea:
     """The most that the road may fill on a sheet, and which way it runs."""
 
     along: float
@@ -40,13 +40,13 @@ class Room:
 
 
 ROOMS = {
-    Size.WIDE: Room(along=620, across=300, upright=False),
-    Size.TALL: Room(along=660, across=130, upright=True),
+    Size.WIDE: DrawingArea(along=620, across=300, upright=False),
+    Size.TALL: DrawingArea(along=660, across=130, upright=True),
 }
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class SceneFrame:
     """What part of a scene is drawn, how it is turned and how large."""
 
     start_ft: float
@@ -62,22 +62,22 @@ class Frame:
         return self.projection.scale
 
 
-def frame(solved: ScenePlacement, size: Size) -> Frame:
+def frame(solved: ScenePlacement, size: Size) -> SceneFrame:
     """The frame of a scene; ``ValueError`` for a size that no scene is drawn in."""
     if size not in ROOMS:
         raise ValueError(f"a scene is drawn wide or tall, not {size}")
-    return fitted(solved.scene, *shown_stations(solved), ROOMS[size])
+    return fit_projection(solved.scene, *shown_stations(solved), ROOMS[size])
 
 
-def fitted(scene: Scene, start_ft: float, end_ft: float, room: Room) -> Frame:
+def fit_projection(scene: Scene, start_ft: float, end_ft: float, room: DrawingArea) -> SceneFrame:
     """The road between two stations, turned to run along the room and as large as it allows."""
     road = scene.road
     first, last = road.position(start_ft), road.position(end_ft)
     turn = -math.atan2(last[1] - first[1], last[0] - first[0]) + (math.pi / 2 if room.upright else 0.0)
-    turned = around(Projection(turn=turn).at(corner) for corner in _edges(scene, start_ft, end_ft))
+    turned = bounding_box(Projection(turn=turn).at(corner) for corner in _edges(scene, start_ft, end_ft))
     long, wide = (turned.height, turned.width) if room.upright else (turned.width, turned.height)
     scale = min(room.along / long, room.across / wide, LARGEST_SCALE)
-    return Frame(start_ft, end_ft, Projection(scale, turn), room.upright)
+    return SceneFrame(start_ft, end_ft, Projection(scale, turn), room.upright)
 
 
 def shown_stations(solved: ScenePlacement) -> tuple[float, float]:

@@ -14,11 +14,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from forty_paces.drawing import labels, marks, measures, scene_words, svg
-from forty_paces.drawing.labels import Busy, Label, PlacedLabel
+from forty_paces.drawing.labels import AvoidPoint, Label, PlacedLabel
 from forty_paces.drawing.roadway import Roadway
-from forty_paces.drawing.scene_frame import Frame, outline
+from forty_paces.drawing.scene_frame import SceneFrame, outline
 from forty_paces.drawing.svg import Element, Point
-from forty_paces.drawing.text import Block, Box, Line, around, balanced
+from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced, bounding_box
 from forty_paces.geometry.records import RuleSet, Toward
 from forty_paces.geometry.scene import Blocker, Scene, Strip, approach_lane, station_ft, traffic_side
 from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight, SightLine
@@ -41,7 +41,7 @@ class SceneLabels:
 
     solved: ScenePlacement
     rules: RuleSet
-    frame: Frame
+    frame: SceneFrame
     roadway: Roadway
 
     @cached_property
@@ -73,7 +73,7 @@ class SceneLabels:
     @cached_property
     def taken(self) -> Box:
         """The page that road and labels take up."""
-        box = around(_corners([*(found.box for found in self.placed), self.ground])).grown(EDGE)
+        box = bounding_box(_corners([*(found.box for found in self.placed), self.ground])).grown(EDGE)
         return Box(box.left, box.top, box.right, box.bottom + 26)
 
     def shown(self, station: float) -> float:
@@ -88,22 +88,22 @@ class SceneLabels:
     def _device_label(self, placed: PlacedDevice) -> Label:
         device = placed.device
         lines = [
-            Line(measures.distance(device.distance_ft, self.rules), BIG, bold=True),
-            Line(measures.paces(device.paces), SMALL + 1, bold=True),
+            TextLine(measures.distance(device.distance_ft, self.rules), BIG, bold=True),
+            TextLine(measures.paces(device.paces), SMALL + 1, bold=True),
         ]
         if not device.distance_ft:
-            lines = [Line(part, SMALL + 1, bold=True) for part in balanced(device.across, SMALL + 1, 118)]
+            lines = [TextLine(part, SMALL + 1, bold=True) for part in balanced(device.across, SMALL + 1, 118)]
         elif self.rules.metric:
-            lines.append(Line(feet(device.distance_ft), SMALL))
+            lines.append(TextLine(feet(device.distance_ft), SMALL))
         if device.moved:
-            lines.append(Line("moved out", SMALL))
+            lines.append(TextLine("moved out", SMALL))
         at = self.roadway.at(placed.station_ft, placed.offset_ft)
-        return Label(at, Block(tuple(lines)), ICON + 8, ICON, number=placed.number)
+        return Label(at, TextBlock(tuple(lines)), ICON + 8, ICON, number=placed.number)
 
     def _vehicle_label(self) -> Label:
         at = self.roadway.at(self.scene.vehicle.length_ft / 2, self.scene.vehicle.offset_ft)
         words = ("Your", "vehicle") if self.frame.upright else ("Your vehicle",)
-        return Label(at, Block(tuple(Line(word, SMALL + 1, bold=True) for word in words)))
+        return Label(at, TextBlock(tuple(TextLine(word, SMALL + 1, bold=True) for word in words)))
 
     def _sight_labels(self, side: SideSight) -> list[Label]:
         found = []
@@ -111,11 +111,11 @@ class SceneLabels:
             true = station_ft(self.scene, side.toward, text.distance_ft)
             station = self.shown(true)
             at = self.roadway.at(station, approach_lane(self.scene, side.toward).center_ft)
-            words = [Line(part, SMALL) for part in balanced(text.words, SMALL, 118)]
-            words.append(Line(text.figure, SMALL + 1, bold=True))
+            words = [TextLine(part, SMALL) for part in balanced(text.words, SMALL, 118)]
+            words.append(TextLine(text.figure, SMALL + 1, bold=True))
             if station != true:
-                words.append(Line("off the drawing", SMALL))
-            found.append(Label(at, Block(tuple(words))))
+                words.append(TextLine("off the drawing", SMALL))
+            found.append(Label(at, TextBlock(tuple(words))))
         return found
 
     def on_page(self, blocker: Blocker) -> list[Point]:
@@ -145,7 +145,7 @@ class SceneLabels:
     @cached_property
     def ground(self) -> Box:
         """What the road and all that stands beside it take up."""
-        return around(self.obstacles)
+        return bounding_box(self.obstacles)
 
     def _row(self, wanted: Sequence[Label], side: int) -> list[PlacedLabel]:
         """Labels beside the road on one side of it, in the order of their anchors along the page."""
@@ -175,10 +175,10 @@ class SceneLabels:
         for blocker in self.scene.blockers:
             corners = self.on_page(blocker)
             if corners:
-                lines = tuple(Line(word, SMALL) for word in balanced(blocker.title, SMALL, 118))
+                lines = tuple(TextLine(word, SMALL) for word in balanced(blocker.title, SMALL, 118))
                 first, *others = _spots(blocker, corners)
-                wanted.append(Label(first, Block(lines), elsewhere=tuple(others)))
-        page = around(_corners([*(one.box for one in taken), self.ground]))
+                wanted.append(Label(first, TextBlock(lines), elsewhere=tuple(others)))
+        page = bounding_box(_corners([*(one.box for one in taken), self.ground]))
         grown = 48.0
         while True:
             found = labels.place_labels(
@@ -203,7 +203,7 @@ class SceneLabels:
         return [self.roadway.at(self.frame.start_ft + step_ft * index, offset) for index in range(count + 1)]
 
     @cached_property
-    def busy(self) -> list[Busy]:
+    def busy(self) -> list[AvoidPoint]:
         """What names should rather not cover: pavement, the ruler, sight lines."""
         spots = []
         step = 9 / self.frame.scale
@@ -213,19 +213,19 @@ class SceneLabels:
             across = max(2, math.ceil((way.right_ft - way.left_ft) / step))
             offsets = [way.left_ft + (way.right_ft - way.left_ft) * i / across for i in range(across + 1)]
             for station in stations:
-                spots += [Busy(*self.roadway.at(station, offset), 25) for offset in offsets]
+                spots += [AvoidPoint(*self.roadway.at(station, offset), 25) for offset in offsets]
         lines = self.sight_lines()
         if not lines:  # where the answer is not shown, no name may keep clear of it
             return spots
         spots += [
-            Busy(*self.roadway.at(station, self.ruler_offset_ft), 60)
+            AvoidPoint(*self.roadway.at(station, self.ruler_offset_ft), 60)
             for station in stations
             if any(
                 min(0.0, one.station_ft) <= station <= max(0.0, one.station_ft) for one in self.solved.devices
             )
         ]
         for line in lines:
-            spots += [Busy(*spot, 22) for spot in _between(*self.line_on_page(line))]
+            spots += [AvoidPoint(*spot, 22) for spot in _between(*self.line_on_page(line))]
         return spots
 
     def sight_lines(self) -> list[SightLine]:

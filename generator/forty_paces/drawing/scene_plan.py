@@ -16,12 +16,12 @@ from functools import cached_property
 from forty_paces.drawing import marks, measures, scene_words, svg
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.labels import PlacedLabel
-from forty_paces.drawing.roadway import Markings, Pen, Roadway
-from forty_paces.drawing.scene_frame import Frame, frame
+from forty_paces.drawing.roadway import LineStyle, Markings, Roadway
+from forty_paces.drawing.scene_frame import SceneFrame, frame
 from forty_paces.drawing.scene_labels import SMALL, SceneLabels, drawn_label
 from forty_paces.drawing.schematic import markings
 from forty_paces.drawing.svg import Element, Point
-from forty_paces.drawing.text import Block, Box, Line
+from forty_paces.drawing.text import Box, TextBlock, TextLine
 from forty_paces.geometry.records import RuleSet, Toward
 from forty_paces.geometry.road import Lane
 from forty_paces.geometry.scene import Scene, approach_lane, station_ft, vehicle_corners
@@ -48,7 +48,7 @@ class ScenePlan:
     solved: ScenePlacement
     rules: RuleSet
     prefix: str
-    frame: Frame
+    frame: SceneFrame
     markings: Markings
 
     @cached_property
@@ -60,7 +60,7 @@ class ScenePlan:
     def roadway(self) -> Roadway:
         """The road on the page, its lines thin but never invisible."""
         scale = self.frame.scale
-        pen = Pen(line=max(1.2, 0.4 * scale), dash=(10 * scale, 30 * scale), inset=1.1)
+        pen = LineStyle(line=max(1.2, 0.4 * scale), dash=(10 * scale, 30 * scale), inset=1.1)
         return Roadway(self.scene.road, self.frame.projection, pen, self.markings)
 
     @cached_property
@@ -211,7 +211,7 @@ class ScenePlan:
         bar = svg.polyline(
             [(left, foot - 7), (left, foot), (left + run, foot), (left + run, foot - 7)], "fp-ruler"
         )
-        words = Block((Line(measures.both(length_ft, self.rules), SMALL),))
+        words = TextBlock((TextLine(measures.both(length_ft, self.rules), SMALL),))
         return [bar, *words.draw(left + run + 8, foot - 14)]
 
 

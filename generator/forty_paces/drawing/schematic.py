@@ -18,14 +18,14 @@ from dataclasses import replace
 from forty_paces.drawing import measures
 from forty_paces.drawing.causes import WORDS, Cause
 from forty_paces.drawing.formats import FORMATS, Format, Size, label_width
-from forty_paces.drawing.ground import Ground
-from forty_paces.drawing.painter import Painter, entrances, traffic_line
 from forty_paces.drawing.roadway import Markings
-from forty_paces.drawing.spacing import Sheet, Stop, hidden_block, spaced
+from forty_paces.drawing.schematic_layout import SchematicLayout
+from forty_paces.drawing.schematic_renderer import SchematicRenderer, entrances, traffic_line
+from forty_paces.drawing.station_scale import StationMark, StationScale, hidden_block, spaced
 from forty_paces.drawing.surroundings import PANEL_HEIGHT, hill_panel
 from forty_paces.drawing.svg import Element, element
 from forty_paces.drawing.svg import number as number_text
-from forty_paces.drawing.text import Block, Line
+from forty_paces.drawing.text import TextBlock, TextLine
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import Placement, RoadKind, RuleSet, Situation, Toward
 from forty_paces.geometry.road import Turn
@@ -63,8 +63,8 @@ def draw_placement(
     traffic = {toward: line for toward in streams(placement.road) if toward not in crowded}
     hills = [toward for toward, cause in named.items() if shaped and cause is Cause.HILL]
 
-    def ground_on(form: Format) -> Ground:
-        return Ground(
+    def ground_on(form: Format) -> SchematicLayout:
+        return SchematicLayout(
             sheet=lay_out(placement, rules, situation, form, traffic),
             kind=placement.road,
             markings=markings(rules),
@@ -81,7 +81,7 @@ def draw_placement(
     while not ground.clear:
         form = replace(form, gap=form.gap + 6)
         ground = ground_on(form)
-    painter = Painter(
+    painter = SchematicRenderer(
         ground=ground,
         prefix=prefix,
         traffic=traffic,
@@ -113,7 +113,7 @@ def _turn(toward: Toward, cause: Cause) -> Turn:
 
 
 def _hill(
-    placement: Placement, situation: Situation, ground: Ground, toward: Toward, top: float
+    placement: Placement, situation: Situation, ground: SchematicLayout, toward: Toward, top: float
 ) -> list[Element]:
     """The side view of a hill, with the device that stands on the driver's side of the crest."""
     hidden_ft = hidden_sides(situation)[toward]
@@ -177,17 +177,17 @@ def lay_out(
     rules: RuleSet,
     situation: Situation,
     form: Format,
-    traffic: Mapping[Toward, Line],
-) -> Sheet:
+    traffic: Mapping[Toward, TextLine],
+) -> StationScale:
     """Where everything is drawn along the road."""
     width = label_width(form, placement.road)
-    stops: dict[Toward, list[Stop]] = {Toward.BEHIND: [], Toward.AHEAD: []}
+    stops: dict[Toward, list[StationMark]] = {Toward.BEHIND: [], Toward.AHEAD: []}
     for number, device in enumerate(walking_order(placement.devices), 1):
         lines = measures.device_lines(device, rules, sizes=form.sizes, width=width)
-        stops[device.toward].append(Stop(device.distance_ft, Block(lines), device, number))
+        stops[device.toward].append(StationMark(device.distance_ft, TextBlock(lines), device, number))
     for toward, distance_ft in hidden_sides(situation).items():
         block = hidden_block(measures.distance(distance_ft, rules), form, width)
-        stops[toward].append(Stop(distance_ft, block, slot=f"{toward}-hidden"))
+        stops[toward].append(StationMark(distance_ft, block, slot=f"{toward}-hidden"))
     return spaced(
         stops[Toward.BEHIND],
         stops[Toward.AHEAD],

@@ -9,22 +9,22 @@ from __future__ import annotations
 import math
 
 from forty_paces.drawing import marks, svg
-from forty_paces.drawing.ground import INSIDE, STREET, Ground
+from forty_paces.drawing.schematic_layout import INSIDE, STREET, SchematicLayout
 from forty_paces.drawing.svg import Element, Point, element, points
-from forty_paces.drawing.text import Block, Line, balanced
+from forty_paces.drawing.text import TextBlock, TextLine, balanced
 from forty_paces.geometry.records import Toward
 
 PANEL_HEIGHT = 176.0
 "Height of the side view of a hill."
 
 
-def drawn(ground: Ground) -> list[Element]:
+def drawn(ground: SchematicLayout) -> list[Element]:
     """Everything beside the road."""
     shapes = [shape for toward in Toward for shape in _block(ground, toward)]
     return shapes + (_street(ground) if ground.street else [])
 
 
-def _block(ground: Ground, toward: Toward) -> list[Element]:
+def _block(ground: SchematicLayout, toward: Toward) -> list[Element]:
     """What hides the view: a strip along the inside of a bend, or one thing beside a straight road."""
     inside, stop = ground.inside(toward), ground.hidden_stop(toward)
     if inside is None or stop is None:
@@ -38,7 +38,7 @@ def _block(ground: Ground, toward: Toward) -> list[Element]:
     return [svg.polygon(ground.roadway.band(near, deep, begin, end), "fp-obstacle")]
 
 
-def _street(ground: Ground) -> list[Element]:
+def _street(ground: SchematicLayout) -> list[Element]:
     """Sidewalk, houses and lamps on the far side."""
     roadway, sheet, out = ground.roadway, ground.sheet, -ground.side
     curb = ground.far_edge + out * 16
@@ -88,14 +88,16 @@ def hill_panel(
     small = sizes[2]
     x, y = at(0.1, 24)
     sees = f"sees device {number}, not the vehicle" if number is not None else "does not see the vehicle"
-    said = Block(tuple(Line(part, small) for part in balanced(f"This driver {sees}", small, span * 0.42)))
+    said = TextBlock(
+        tuple(TextLine(part, small) for part in balanced(f"This driver {sees}", small, span * 0.42))
+    )
     shapes += said.draw(left + 2 if from_behind else right - 2, 4, "start" if from_behind else "end")
     shapes.append(marks.leader((x, 4 + said.height + 2), (x, y + 2)))
     if number is not None:
         mark_x, mark_y = at(0.42)
         shapes += [svg.line(eye, (mark_x, mark_y - 10), kind) for kind in ("fp-sight-back", "fp-sight")]
         shapes.append(marks.device((mark_x, mark_y - 12), number))
-    shapes += Block((Line("Seen from the side", small),)).draw(left, PANEL_HEIGHT - 21)
+    shapes += TextBlock((TextLine("Seen from the side", small),)).draw(left, PANEL_HEIGHT - 21)
     return shapes
 
 

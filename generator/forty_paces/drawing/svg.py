@@ -13,7 +13,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from forty_paces.drawing.paint import FONT_FAMILY, PAINT
+from forty_paces.drawing.presentation import FONT_FAMILY, PAINT
 
 Point = tuple[float, float]
 

@@ -80,7 +80,7 @@ class Box:
         return Box(self.left - margin, self.top - margin, self.right + margin, self.bottom + margin)
 
 
-def around(corners: Iterable[tuple[float, float]]) -> Box:
+def bounding_box(corners: Iterable[tuple[float, float]]) -> Box:
     """The smallest box holding every corner; ``ValueError`` when there is none."""
     xs, ys = zip(*corners, strict=True)
     return Box(min(xs), min(ys), max(xs), max(ys))
@@ -96,7 +96,7 @@ def line_box(
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class TextLine:
     """One line of a text block."""
 
     text: str
@@ -121,10 +121,10 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class TextBlock:
     """Lines set under one another as one label."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[TextLine, ...]
 
     @property
     def width(self) -> float:
@@ -152,7 +152,7 @@ class Block:
         return drawn
 
 
-def _set(line: Line, x: float, y: float, anchor: Anchor, id: str | None) -> Element:
+def _set(line: TextLine, x: float, y: float, anchor: Anchor, id: str | None) -> Element:
     words: tuple[Element | str, ...] = (line.text,)
     if line.lead:
         words = (line.lead, element("tspan", "", words, id=id)) if id else (line.lead + line.text,)

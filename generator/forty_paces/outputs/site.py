@@ -15,14 +15,14 @@ from markupsafe import escape
 
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Group
-from forty_paces.outputs.artifact import Artifact
-from forty_paces.outputs.cards import left_out
+from forty_paces.outputs.cards import placeholder as left_out
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.edition import offline
 from forty_paces.outputs.pages import about, placing, reference, review, scenes, trip, writing
 from forty_paces.outputs.pages import procedures as pages
-from forty_paces.outputs.press import Press
 
-Part = Callable[[Press], Iterable[Artifact]]
+Part = Callable[[BuildContext], Iterable[Artifact]]
 """One output: from a press to its files."""
 
 
@@ -39,7 +39,7 @@ PAGES: tuple[Part, ...] = (
 """What is made of pages alone."""
 
 
-def parts(*, with_cards: bool = True) -> tuple[Part, ...]:
+def output_builders(*, with_cards: bool = True) -> tuple[Part, ...]:
     """Every output of the edition, in the order in which they are made; without cards, no PDF either."""
     if with_cards:
         return (*PAGES, _classroom_on_paper, _cab, offline.artifacts, _cards)
@@ -49,28 +49,28 @@ def parts(*, with_cards: bool = True) -> tuple[Part, ...]:
 # A room beside the pages is loaded when it is first asked for: it doubles what the build has to load.
 
 
-def _cab(press: Press) -> Iterable[Artifact]:
+def _cab(context: BuildContext) -> Iterable[Artifact]:
     from forty_paces.outputs.cab import assistant
 
-    return assistant.artifacts(press)
+    return assistant.artifacts(context)
 
 
-def _classroom(press: Press) -> Iterable[Artifact]:
-    from forty_paces.outputs.classroom import kit
+def _classroom(context: BuildContext) -> Iterable[Artifact]:
+    from forty_paces.outputs.classroom import index as kit
 
-    return kit.artifacts(press, with_pdf=False)
-
-
-def _classroom_on_paper(press: Press) -> Iterable[Artifact]:
-    from forty_paces.outputs.classroom import kit
-
-    return kit.artifacts(press, with_pdf=True)
+    return kit.artifacts(context, with_pdf=False)
 
 
-def _cards(press: Press) -> Iterable[Artifact]:
+def _classroom_on_paper(context: BuildContext) -> Iterable[Artifact]:
+    from forty_paces.outputs.classroom import index as kit
+
+    return kit.artifacts(context, with_pdf=True)
+
+
+def _cards(context: BuildContext) -> Iterable[Artifact]:
     from forty_paces.outputs.cards import print_run
 
-    return print_run.artifacts(press)
+    return print_run.artifacts(context)
 
 
 LISTED = 120
@@ -143,7 +143,7 @@ def is_build_only(path: str) -> bool:
     return path.startswith(SEALED_FOLDERS) or path.endswith(".j2") or path in SEALED_FILES
 
 
-def trim(site: Path) -> None:
+def remove_unused_theme_files(site: Path) -> None:
     """Remove what the theme ships and no page asks for."""
     shutil.rmtree(site / "assets/javascripts/lunr", ignore_errors=True)
     (site / "assets/images/favicon.png").unlink(missing_ok=True)  # the pages name the project's own icon

@@ -183,7 +183,7 @@ async function drop(cache, others) {
 
 let looked = null;
 
-/* Reads every file back the first time it is asked, and mends what it can. */
+/* Reads every file back the first time it is asked, and repairs what it can. */
 function state() {
   if (!looked) {
     looked = look().catch(() => ({ whole: false }));

@@ -19,11 +19,11 @@ from forty_paces.geometry.records import RoadKind, Situation, Toward
 from forty_paces.outputs.cab.assistant import artifacts, cab_html
 from forty_paces.outputs.cab.data import deadline_groups, phone_lines
 from forty_paces.outputs.cab.tables import base_tables, moved_tables, posted_speeds
-from forty_paces.outputs.figures import pace
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.procedure_view import view_of
-from forty_paces.outputs.sealed import embedded, hashed
-from forty_paces.outputs.strings import strings
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.figures import pace
+from forty_paces.outputs.common.procedure_view import view_procedure
+from forty_paces.outputs.common.self_contained import csp_hash, inline_json
+from forty_paces.outputs.common.text_ids import texts_by_id
 
 from tests.outputs.hostile import HOSTILE, poisoned
 from tests.rule_files import under_rules
@@ -34,8 +34,8 @@ MOST_BYTES = 1_200_000
 MOST_BYTES_PACKED = 350_000
 
 
-def press_of(library: Library) -> Press:
-    return Press(library, PROJECT / "site_overrides")
+def press_of(library: Library) -> BuildContext:
+    return BuildContext(library, PROJECT / "site_overrides")
 
 
 @pytest.fixture(scope="module")
@@ -79,8 +79,8 @@ class TestOneFile:
     def test_the_policy_admits_its_own_style_and_script_and_nothing_else(self, page: BeautifulSoup) -> None:
         policy = page.select_one('meta[http-equiv="Content-Security-Policy"]')["content"]
         parts = dict(part.split(" ", 1) for part in policy.split("; "))
-        styles = [hashed(one.string) for one in page.find_all("style")]
-        scripts = [hashed(one.string) for one in page.find_all("script") if not one.get("type")]
+        styles = [csp_hash(one.string) for one in page.find_all("style")]
+        scripts = [csp_hash(one.string) for one in page.find_all("script") if not one.get("type")]
         expected = {
             "default-src": "'none'",
             "base-uri": "'none'",
@@ -146,7 +146,9 @@ class TestWholeText:
         shown = {
             element["data-key"]: element.get_text() for element in page.find_all(attrs={"data-key": True})
         }
-        expected = {key: text for procedure in library.procedures for key, text in strings(procedure).items()}
+        expected = {
+            key: text for procedure in library.procedures for key, text in texts_by_id(procedure).items()
+        }
         missing = {key: text for key, text in expected.items() if shown.get(key) != text}
         assert missing == {}
 
@@ -338,9 +340,9 @@ class TestVehicleEditions:
         vehicle = next(one for one in library.fleet.vehicles if one.id == "straight-truck")
         page = BeautifulSoup(cab_html(press_of(library), vehicle), "html.parser")
         shown = [step["data-step"] for step in page.select(".step")]
-        views = [view_of(procedure, vehicle) for procedure in library.procedures]
+        views = [view_procedure(procedure, vehicle) for procedure in library.procedures]
         assert shown == [step.key for view in views for block in view.blocks for step in block.steps]
-        whole = [view_of(procedure) for procedure in library.procedures]
+        whole = [view_procedure(procedure) for procedure in library.procedures]
         assert len(shown) < sum(view.step_count for view in whole)
         tags = {tag.get_text() for tag in page.select(".step .condition")}
         assert not any("hydraulic" in tag for tag in tags)
@@ -367,13 +369,13 @@ class TestHostileText:
         assert page.select("img, iframe, object, embed, base, link[rel=stylesheet]") == []
         assert len(page.find_all("script")) == 3
         policy = page.select_one('meta[http-equiv="Content-Security-Policy"]')["content"]
-        assert all(hashed(sheet.string) in policy for sheet in page.find_all("style"))
+        assert all(csp_hash(sheet.string) in policy for sheet in page.find_all("style"))
         assert HOSTILE in page.title.string
         shown = [element.get_text() for element in page.find_all(attrs={"data-key": True})]
         assert all(HOSTILE in text for text in shown)
 
     def test_data_for_the_script_cannot_end_its_element(self) -> None:
-        text = embedded({"a": "</script><script>alert(1)</script>", "b": "\u2028&"})
+        text = inline_json({"a": "</script><script>alert(1)</script>", "b": "\u2028&"})
         assert not re.search(r"[<>&\u2028]", text)
         assert json.loads(text) == {"a": "</script><script>alert(1)</script>", "b": "\u2028&"}
 

@@ -15,10 +15,10 @@ import pytest
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_set import CardSet, Face, card_set, compositions
 from forty_paces.outputs.cards.documents import faces_document
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.flow import SLACK_MM, measure
 from forty_paces.outputs.paper.typeface import typeface_of
-from forty_paces.outputs.press import Press
 from pdfplumber.pdf import PDF
 
 MM = 25.4 / 72
@@ -29,10 +29,10 @@ EXACT_MM = 0.004
 """With less slack than the fit leaves, to be compared line for line; engines round by as much."""
 
 
-def measured_lines(press: Press, cards: CardSet, face: Face, slack_mm: float) -> list[str]:
+def measured_lines(context: BuildContext, cards: CardSet, face: Face, slack_mm: float) -> list[str]:
     (composition,) = [one for one in compositions(cards.size) if one.id == face.composition]
     styles = card_style.styles(composition)
-    typeface = typeface_of(press)
+    typeface = typeface_of(context)
     found = measure(face.html, styles, cards.card.column_mm, typeface, slack_mm=slack_mm)
     return [line.replace("\u00a0", " ") for paragraph in found.paragraphs for line in paragraph.lines]
 
@@ -42,12 +42,12 @@ def printed_lines(read: PDF, number: int) -> list[str]:
     return [line["text"].replace("\u00a0", " ") for line in lines]
 
 
-def check(press: Press, cards: CardSet, read: PDF) -> None:
+def check(context: BuildContext, cards: CardSet, read: PDF) -> None:
     assert len(cards.faces) == len(read.pages)
     feet = []
     for number, face in enumerate(cards.faces):
-        exact = measured_lines(press, cards, face, EXACT_MM)
-        left = len(measured_lines(press, cards, face, SLACK_MM)) - len(exact)
+        exact = measured_lines(context, cards, face, EXACT_MM)
+        left = len(measured_lines(context, cards, face, SLACK_MM)) - len(exact)
         assert left >= 0, "slack can only cost lines"
         page = read.pages[number]
         if not left:  # where slack cost a line, room for it stays free above or below the foot
@@ -65,27 +65,29 @@ def check(press: Press, cards: CardSet, read: PDF) -> None:
 
 
 def test_half_letter_faces_print_line_for_line_as_measured(
-    press: Press, half_letter: CardSet, faces_pdf: PDF
+    context: BuildContext, half_letter: CardSet, faces_pdf: PDF
 ) -> None:
-    check(press, half_letter, faces_pdf)
+    check(context, half_letter, faces_pdf)
 
 
-def test_wallet_faces_print_line_for_line_as_measured(press: Press, wallet: CardSet, wallet_pdf: PDF) -> None:
-    check(press, wallet, wallet_pdf)
+def test_wallet_faces_print_line_for_line_as_measured(
+    context: BuildContext, wallet: CardSet, wallet_pdf: PDF
+) -> None:
+    check(context, wallet, wallet_pdf)
 
 
 @pytest.mark.parametrize("owner", [None, 3])
-def test_a5_faces_print_line_for_line_as_measured(press: Press, owner: int | None) -> None:
-    vehicle = None if owner is None else press.library.fleet.vehicles[owner]
-    cards = card_set(press, "a5", vehicle)
-    data = pdf.to_pdf(faces_document(press, cards, "x").html, pages=len(cards.faces))
+def test_a5_faces_print_line_for_line_as_measured(context: BuildContext, owner: int | None) -> None:
+    vehicle = None if owner is None else context.library.fleet.vehicles[owner]
+    cards = card_set(context, "a5", vehicle)
+    data = pdf.to_pdf(faces_document(context, cards, "x").html, pages=len(cards.faces))
     with pdfplumber.open(io.BytesIO(data)) as read:
-        check(press, cards, read)
+        check(context, cards, read)
 
 
-def test_every_letter_printed_is_one_the_measure_knows(press: Press, half_letter: CardSet) -> None:
+def test_every_letter_printed_is_one_the_measure_knows(context: BuildContext, half_letter: CardSet) -> None:
     """A letter from another font would be wider or narrower than was measured."""
-    typeface = typeface_of(press)
+    typeface = typeface_of(context)
     for face in half_letter.faces:
         for key, text in face.strings.items():
             assert typeface.regular.knows(text), key

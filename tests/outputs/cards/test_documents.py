@@ -18,12 +18,12 @@ import zxingcpp
 from bs4 import BeautifulSoup
 from forty_paces.outputs.cards.card_set import CardSet, card_set
 from forty_paces.outputs.cards.card_style import SAFE_MM
-from forty_paces.outputs.cards.documents import Printed, faces_document
+from forty_paces.outputs.cards.documents import PrintDocument, faces_document
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.text_ids import texts_by_id
 from forty_paces.outputs.pages import procedures
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.typeface import typeface_of
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.strings import strings
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
 
@@ -50,15 +50,15 @@ def letters(text: str) -> str:
 
 @pytest.mark.parametrize("size", ["half-letter", "a5", "id-1"])
 def test_pages_are_the_finished_size_to_a_tenth_of_a_millimetre(
-    press: Press, faces_pdf: PDF, wallet_pdf: PDF, size: str
+    context: BuildContext, faces_pdf: PDF, wallet_pdf: PDF, size: str
 ) -> None:
     if size == "a5":
-        cards = card_set(press, "a5")
-        data = pdf.to_pdf(faces_document(press, cards, "x").html, pages=len(cards.faces))
+        cards = card_set(context, "a5")
+        data = pdf.to_pdf(faces_document(context, cards, "x").html, pages=len(cards.faces))
         read, paper = pdfplumber.open(io.BytesIO(data)), cards.card.paper
     else:
         read = faces_pdf if size == "half-letter" else wallet_pdf
-        paper = card_set(press, size).card.paper
+        paper = card_set(context, size).card.paper
     for page in read.pages:
         assert paper.width_mm == pytest.approx(float(page.width) * MM, abs=0.1)
         assert paper.height_mm == pytest.approx(float(page.height) * MM, abs=0.1)
@@ -116,9 +116,9 @@ def test_the_body_is_of_the_size_that_the_face_is_said_to_be_set_in(
 
 
 def test_by_heart_lines_have_an_x_height_of_2_5_mm(
-    press: Press, half_letter: CardSet, faces_pdf: PDF
+    context: BuildContext, half_letter: CardSet, faces_pdf: PDF
 ) -> None:
-    x_height = typeface_of(press).regular.x_height / 1000
+    x_height = typeface_of(context).regular.x_height / 1000
     for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
         by_heart = [text for key, text in face.strings.items() if "/by_heart/" in key]
         sizes = {char["size"] for char in page.chars if round(char["size"], 1) == 14.5}
@@ -163,12 +163,12 @@ def test_every_font_is_embedded(faces_pdf: PDF) -> None:
     assert all({"FontFile", "FontFile2", "FontFile3"} & set(one) for one in descriptors)
 
 
-def test_the_pdf_is_tagged_and_has_its_title_and_language(press: Press, faces_pdf: PDF) -> None:
+def test_the_pdf_is_tagged_and_has_its_title_and_language(context: BuildContext, faces_pdf: PDF) -> None:
     catalog = faces_pdf.doc.catalog
     assert "StructTreeRoot" in catalog
     assert catalog["MarkInfo"]["Marked"] in (True, "true")
     assert b"en" == catalog["Lang"]
-    title = f"{press.library.fleet.carrier}: glovebox cards for all vehicles, half letter, 5.5 by 8.5 in"
+    title = f"{context.library.fleet.carrier}: glovebox cards for all vehicles, half letter, 5.5 by 8.5 in"
     assert title == faces_pdf.metadata["Title"]
     assert catalog["ViewerPreferences"]["DisplayDocTitle"] in (True, "true")
 
@@ -184,10 +184,10 @@ def test_every_picture_in_the_pdf_has_words_instead(faces_pdf: PDF) -> None:
     assert all(figure.get("Alt") for figure in figures)
 
 
-def test_strings_on_cards_are_those_of_the_site(press: Press, half_letter: CardSet) -> None:
+def test_strings_on_cards_are_those_of_the_site(context: BuildContext, half_letter: CardSet) -> None:
     site = {
         key: text
-        for artifact in procedures.artifacts(press)
+        for artifact in procedures.artifacts(context)
         if artifact.path.startswith("procedures/")
         for key, text in _keyed(str(artifact.content)).items()
     }
@@ -201,11 +201,11 @@ def test_strings_on_cards_are_those_of_the_site(press: Press, half_letter: CardS
 
 
 def test_every_string_of_a_procedure_that_is_to_be_done_is_on_its_card(
-    press: Press, half_letter: CardSet
+    context: BuildContext, half_letter: CardSet
 ) -> None:
-    for made in press.library.procedures:
+    for made in context.library.procedures:
         shown = {key: text for face in half_letter.faces for key, text in face.strings.items()}
-        for key, text in strings(made).items():
+        for key, text in texts_by_id(made).items():
             part = key.split("/")[1]
             is_reason = key.endswith("/why")
             if part in ("by_heart", "blocks", "decision", "never", "finished", "stopped") and not is_reason:
@@ -213,9 +213,9 @@ def test_every_string_of_a_procedure_that_is_to_be_done_is_on_its_card(
 
 
 def test_each_face_says_which_it_is_and_until_when(
-    press: Press, half_letter: CardSet, faces_pdf: PDF
+    context: BuildContext, half_letter: CardSet, faces_pdf: PDF
 ) -> None:
-    edition = press.library.edition.id
+    edition = context.library.edition.id
     for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
         found = page_words(page)
         day = f"{face.next_review.day} {face.next_review:%b} {face.next_review.year}"
@@ -227,10 +227,10 @@ def test_each_face_says_which_it_is_and_until_when(
 
 
 def test_a_telephone_reads_the_same_facts_from_every_face(
-    press: Press, half_letter: CardSet, faces_data: bytes
+    context: BuildContext, half_letter: CardSet, faces_data: bytes
 ) -> None:
     """Read by ZXing, a reader that shares no code with the writer."""
-    edition = press.library.edition.id.upper()
+    edition = context.library.edition.id.upper()
     rendered = pypdfium2.PdfDocument(faces_data)
     for face, page in zip(half_letter.faces, rendered, strict=True):
         (code,) = zxingcpp.read_barcodes(page.render(scale=300 / 72).to_pil())
@@ -242,8 +242,8 @@ def test_a_telephone_reads_the_same_facts_from_every_face(
         assert expected == code.text
 
 
-def test_wallet_faces_are_read_by_a_telephone_too(press: Press, wallet: CardSet) -> None:
-    printed = faces_document(press, wallet, "w")
+def test_wallet_faces_are_read_by_a_telephone_too(context: BuildContext, wallet: CardSet) -> None:
+    printed = faces_document(context, wallet, "w")
     rendered = pypdfium2.PdfDocument(pdf.to_pdf(printed.html, pages=printed.pages))
     for face, page in zip(wallet.faces, rendered, strict=True):
         (code,) = zxingcpp.read_barcodes(page.render(scale=400 / 72).to_pil())
@@ -265,10 +265,12 @@ def test_text_is_black_or_reversed_on_a_signal_ground(faces_pdf: PDF) -> None:
             assert max(char["non_stroking_color"] or (0,)) in (0, pytest.approx(0x11 / 255, abs=0.01), 1)
 
 
-def test_the_same_edition_gives_the_same_bytes_in_another_process(press: Press, half_letter: CardSet) -> None:
+def test_the_same_edition_gives_the_same_bytes_in_another_process(
+    context: BuildContext, half_letter: CardSet
+) -> None:
     one = half_letter.faces[2]
     cards = CardSet(half_letter.size, None, (one,))
-    html = faces_document(press, cards, "x").html
+    html = faces_document(context, cards, "x").html
     code = (
         "import sys; from forty_paces.outputs.paper.pdf import to_pdf; "
         "sys.stdout.buffer.write(to_pdf(sys.stdin.read()))"
@@ -287,10 +289,12 @@ def test_the_same_edition_gives_the_same_bytes_in_another_process(press: Press, 
     assert made[0].startswith(b"%PDF")
 
 
-def test_a_page_that_ran_over_is_refused(press: Press, faces: Printed, half_letter: CardSet) -> None:
+def test_a_page_that_ran_over_is_refused(
+    context: BuildContext, faces: PrintDocument, half_letter: CardSet
+) -> None:
     """The guard against a layout that differs from the measure: make the words larger than was measured."""
     one = CardSet(half_letter.size, None, half_letter.faces[2:3])
-    html = faces_document(press, one, "x").html
+    html = faces_document(context, one, "x").html
     larger = html.replace("line-height:13pt", "line-height:19pt")
     assert larger != html
     with pytest.raises(pdf.PageCountWrong, match="was composed on 1 page but fills 2"):

@@ -11,8 +11,8 @@ from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards import print_run as cards
 from forty_paces.outputs.cards.card_set import CardSet, Face, Misfit, card_set, known_codes, try_set
-from forty_paces.outputs.cards.setting import WALLET_SIZE
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.cards.face_layout import WALLET_SIZE
+from forty_paces.outputs.common.context import BuildContext
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
@@ -21,14 +21,14 @@ from tests.outputs.conftest import OVERRIDES
 from tests.soaking import cases
 
 
-def press_of(press: Press, *procedures: Procedure) -> Press:
+def press_of(context: BuildContext, *procedures: Procedure) -> BuildContext:
     """The same press with only these procedures."""
-    return Press(replace(press.library, procedures=procedures), press.overrides)
+    return BuildContext(replace(context.library, procedures=procedures), context.overrides)
 
 
-def set_one(press: Press, made: Procedure, size: str) -> Face | Misfit:
+def set_one(context: BuildContext, made: Procedure, size: str) -> Face | Misfit:
     """The one procedure's face, or why there is none."""
-    found, misfits = try_set(press_of(press, made), size, only=[made.code])
+    found, misfits = try_set(press_of(context, made), size, only=[made.code])
     every = {face.code: face for face in found.faces if not face.more} | {
         miss.draft.code: miss for miss in misfits
     }
@@ -40,17 +40,19 @@ def long(lines: int, **more: object) -> Procedure:
     return procedure(steps=[step(f"s{n}", "Look at the wheel on that side.") for n in range(lines)], **more)
 
 
-def test_a_short_procedure_is_set_in_12_pt_at_every_size(press: Press) -> None:
+def test_a_short_procedure_is_set_in_12_pt_at_every_size(context: BuildContext) -> None:
     for size in ("a6", "half-letter", "a5"):
-        face = set_one(press, procedure(), size)
+        face = set_one(context, procedure(), size)
         assert isinstance(face, Face)
         assert "12 pt" == face.composition
 
 
-def test_headings_give_way_first_then_steps_by_half_points_to_10_pt_and_no_further(press: Press) -> None:
+def test_headings_give_way_first_then_steps_by_half_points_to_10_pt_and_no_further(
+    context: BuildContext,
+) -> None:
     seen = [
         face.composition if isinstance(face, Face) else "refused"
-        for face in (set_one(press, long(count), "half-letter") for count in range(8, 44))
+        for face in (set_one(context, long(count), "half-letter") for count in range(8, 44))
     ]
     order = ["12 pt", "12 pt close", "11.5 pt", "11 pt", "10.5 pt", "10 pt", "refused"]
     assert order == list(dict.fromkeys(seen))
@@ -69,14 +71,16 @@ def blocks_of(*steps: int, **more: object) -> Procedure:
     return procedure(blocks=told, **more)
 
 
-def both_faces(press: Press, made: Procedure) -> tuple[Face, ...]:
+def both_faces(context: BuildContext, made: Procedure) -> tuple[Face, ...]:
     """Every face of the one procedure."""
-    return tuple(face for face in card_set(press_of(press, made), "half-letter").faces if face.code == "FLM1")
+    return tuple(
+        face for face in card_set(press_of(context, made), "half-letter").faces if face.code == "FLM1"
+    )
 
 
-def test_a_procedure_too_long_for_one_face_takes_both_faces_of_one_leaf(press: Press) -> None:
+def test_a_procedure_too_long_for_one_face_takes_both_faces_of_one_leaf(context: BuildContext) -> None:
     made = blocks_of(9, 9, 9, 9)
-    front, back = both_faces(press, made)
+    front, back = both_faces(context, made)
     assert (1, 0) == (front.number % 2, back.number % 2)
     assert front.number + 1 == back.number
     assert front.composition == back.composition
@@ -85,9 +89,9 @@ def test_a_procedure_too_long_for_one_face_takes_both_faces_of_one_leaf(press: P
     assert "Odd noise underneath</span>, continued</h2>" in back.html
 
 
-def test_blocks_stay_whole_and_every_step_stands_once_on_a_leaf(press: Press) -> None:
+def test_blocks_stay_whole_and_every_step_stands_once_on_a_leaf(context: BuildContext) -> None:
     made = blocks_of(9, 9, 9, 9)
-    front, back = both_faces(press, made)
+    front, back = both_faces(context, made)
     for block in made.blocks:
         keys = {f"odd-noise/blocks/{block.id}/steps/{one.id}/do" for one in block.steps}
         assert keys <= set(front.strings) or keys <= set(back.strings)
@@ -96,25 +100,27 @@ def test_blocks_stay_whole_and_every_step_stands_once_on_a_leaf(press: Press) ->
     assert "odd-noise/finished" in back.strings
 
 
-def test_a_leaf_begins_on_a_front_and_the_face_before_it_gets_a_back_for_notes(press: Press) -> None:
+def test_a_leaf_begins_on_a_front_and_the_face_before_it_gets_a_back_for_notes(context: BuildContext) -> None:
     short = procedure(id="odd-smell", title="Odd smell inside", code="FLM1", position=1)
     made = blocks_of(9, 9, 9, 9, code="FLM2", position=2)
-    faces = card_set(press_of(press, short, made), "half-letter").faces
+    faces = card_set(press_of(context, short, made), "half-letter").faces
     assert ["ALL1", "ALL2", "FLM1", "FLM1", "FLM2", "FLM2"] == [face.code for face in faces[:6]]
     assert ["", "", "", ", notes", "", ", continued"] == [face.more for face in faces[:6]]
     assert {} == {k: v for k, v in faces[3].strings.items() if k != "odd-smell/title"}
 
 
-def test_no_face_changes_its_type_or_is_refused_for_the_digits_of_an_edition_id(press: Press) -> None:
+def test_no_face_changes_its_type_or_is_refused_for_the_digits_of_an_edition_id(
+    context: BuildContext,
+) -> None:
     # Ids differ in width, so that under a carrier's name of some length the foot takes a line more for
     # one edition than for the next. Among faces of every fullness, one is full to that line.
-    fleet = press.library.fleet.model_copy(update={"carrier": "A" * 23})
+    fleet = context.library.fleet.model_copy(update={"carrier": "A" * 23})
 
     def set_under(id_: str) -> list[Face | Misfit]:
-        edition = replace(press.library.edition, id=id_)
-        library = replace(press.library, edition=edition, fleet=fleet)
+        edition = replace(context.library.edition, id=id_)
+        library = replace(context.library, edition=edition, fleet=fleet)
         full = (long(lines) for lines in range(20, 40))
-        return [set_one(Press(library, press.overrides), one, "half-letter") for one in full]
+        return [set_one(BuildContext(library, context.overrides), one, "half-letter") for one in full]
 
     narrow, wide = (
         [face if isinstance(face, Face) else None for face in set_under(digit * 8)] for digit in "10"
@@ -126,19 +132,19 @@ def test_no_face_changes_its_type_or_is_refused_for_the_digits_of_an_edition_id(
     assert any(one < other for one, other in heights), "the foot never took a line more: nothing was tried"
 
 
-def test_one_line_too_many_is_one_line_over(press: Press) -> None:
+def test_one_line_too_many_is_one_line_over(context: BuildContext) -> None:
     counts = range(24, 44)
-    first = next(n for n in counts if isinstance(set_one(press, long(n), "half-letter"), Misfit))
+    first = next(n for n in counts if isinstance(set_one(context, long(n), "half-letter"), Misfit))
     for more in range(3):
-        miss = set_one(press, long(first + more), "half-letter")
+        miss = set_one(context, long(first + more), "half-letter")
         assert isinstance(miss, Misfit)
         assert more + 1 == pytest.approx(miss.lines_over, abs=1)
 
 
-def test_an_over_long_procedure_fails_with_card_size_lines_and_what_to_shorten(press: Press) -> None:
+def test_an_over_long_procedure_fails_with_card_size_lines_and_what_to_shorten(context: BuildContext) -> None:
     wordy = "Look at each wheel from a few steps away, on both sides, for smoke, for flame and for fluid."
     steps = [step(f"s{n}", wordy) for n in range(24)]
-    made = press_of(press, procedure(steps=steps))
+    made = press_of(context, procedure(steps=steps))
     with pytest.raises(ContentFault) as caught:
         card_set(made, "half-letter", only=["FLM1"])
     (found,) = caught.value.findings
@@ -149,64 +155,64 @@ def test_an_over_long_procedure_fails_with_card_size_lines_and_what_to_shorten(p
         "5.5 by 8.5 in, in 10 pt, the smallest type allowed"
     ) == found.wrong
     assert ('card "FLM1"', 'size "half-letter"') == found.trail
-    assert found.mend.startswith("shorten odd-noise/")
-    assert "characters (saves a line)" in found.mend
-    assert found.mend.endswith("or take a larger size in card_sizes")
+    assert found.fix.startswith("shorten odd-noise/")
+    assert "characters (saves a line)" in found.fix
+    assert found.fix.endswith("or take a larger size in card_sizes")
 
 
-def test_following_the_advice_saves_the_line(press: Press) -> None:
+def test_following_the_advice_saves_the_line(context: BuildContext) -> None:
     """Shorten the very string that is named, by as many characters as are named: one line less is needed."""
     wordy = "Look at each wheel from a few steps away, on both sides, for smoke or for any flame now."
     steps = [step(f"s{n}", wordy) for n in range(24)]
-    miss = set_one(press, procedure(steps=steps), "half-letter")
+    miss = set_one(context, procedure(steps=steps), "half-letter")
     assert isinstance(miss, Misfit)
     advice = next(saving for saving in miss.savings if "/steps/" in saving)
     key, _, rest = advice.partition(" by ")
     letters = int(rest.split()[0])
     wanted = key.removeprefix("odd-noise/blocks/look/steps/").removesuffix("/do")
     steps = [step(one["id"], wordy[:-letters] if one["id"] == wanted else wordy) for one in steps]
-    after = set_one(press, procedure(steps=steps), "half-letter")
+    after = set_one(context, procedure(steps=steps), "half-letter")
     assert isinstance(after, Misfit)
     assert miss.lines_over - 1 == after.lines_over
 
 
-def test_a_word_too_wide_for_the_card_is_named(press: Press) -> None:
+def test_a_word_too_wide_for_the_card_is_named(context: BuildContext) -> None:
     monster = "Un" + "screw" * 14
     with pytest.raises(ContentFault, match=f'the word "{monster}" is wider than the card of A6'):
-        card_set(press_of(press, procedure(steps=[step("s", monster)])), "a6", only=["FLM1"])
+        card_set(press_of(context, procedure(steps=[step("s", monster)])), "a6", only=["FLM1"])
 
 
-def test_every_misfit_of_a_fleet_is_told_at_once(press: Press) -> None:
+def test_every_misfit_of_a_fleet_is_told_at_once(context: BuildContext) -> None:
     both = (long(70), long(70, id="odd-smell", title="Odd smell inside", code="FLM2", position=2))
     with pytest.raises(ContentFault) as caught:
-        cards.card_sets(press_of(press, *both))
+        cards.card_sets(press_of(context, *both))
     assert {'card "FLM1"', 'card "FLM2"'} == {found.trail[0] for found in caught.value.findings}
 
 
-def test_nothing_is_printed_while_a_face_does_not_fit(press: Press) -> None:
+def test_nothing_is_printed_while_a_face_does_not_fit(context: BuildContext) -> None:
     with pytest.raises(ContentFault):
-        list(cards.artifacts(press_of(press, long(70))))
+        list(cards.artifacts(press_of(context, long(70))))
 
 
-def test_the_default_sizes_hold_every_procedure_of_the_content(press: Press) -> None:
-    for size in press.library.fleet.card_sizes:
-        for vehicle in (None, *press.library.fleet.vehicles):
-            found, misfits = try_set(press, size.value, vehicle)
+def test_the_default_sizes_hold_every_procedure_of_the_content(context: BuildContext) -> None:
+    for size in context.library.fleet.card_sizes:
+        for vehicle in (None, *context.library.fleet.vehicles):
+            found, misfits = try_set(context, size.value, vehicle)
             assert () == misfits
-            codes = {p.code for p in press.library.procedures}
+            codes = {p.code for p in context.library.procedures}
             assert codes <= {face.code for face in found.faces}
 
 
-def test_the_wallet_holds_every_rolling_procedure(press: Press, wallet: CardSet) -> None:
-    rolling = {p.code for p in press.library.procedures if p.group.value == "rolling" and p.by_heart}
+def test_the_wallet_holds_every_rolling_procedure(context: BuildContext, wallet: CardSet) -> None:
+    rolling = {p.code for p in context.library.procedures if p.group.value == "rolling" and p.by_heart}
     assert rolling == {face.code for face in wallet.faces} - {"ALL3"}
 
 
-def test_a_vehicles_set_shows_only_what_can_apply_to_it(press: Press) -> None:
-    for vehicle in press.library.fleet.vehicles:
-        found = card_set(press, "half-letter", vehicle)
+def test_a_vehicles_set_shows_only_what_can_apply_to_it(context: BuildContext) -> None:
+    for vehicle in context.library.fleet.vehicles:
+        found = card_set(context, "half-letter", vehicle)
         shown = {key for face in found.faces for key in face.strings}
-        for made in press.library.procedures:
+        for made in context.library.procedures:
             for block in made.blocks:
                 for one in block.steps:
                     key = f"{made.id}/blocks/{block.id}/steps/{one.id}/do"
@@ -233,28 +239,28 @@ def test_an_index_row_stands_level_with_the_tab_of_its_face(half_letter: CardSet
         assert f"tab-{column % 3 + 1} slot-{row + 1}" in face.html
 
 
-def test_codes_asked_for_by_hand_are_those_of_a_full_set(press: Press, half_letter: CardSet) -> None:
-    assert {face.code for face in half_letter.faces} == known_codes(press)
+def test_codes_asked_for_by_hand_are_those_of_a_full_set(context: BuildContext, half_letter: CardSet) -> None:
+    assert {face.code for face in half_letter.faces} == known_codes(context)
 
 
-def test_only_some_faces_can_be_set(press: Press) -> None:
-    found = card_set(press, "half-letter", only=["PLC1", "FLM2"])
+def test_only_some_faces_can_be_set(context: BuildContext) -> None:
+    found = card_set(context, "half-letter", only=["PLC1", "FLM2"])
     assert ["ALL1", "FLM2", "PLC1"] == list(dict.fromkeys(face.code for face in found.faces))
     assert {len(found.faces)} == {face.of for face in found.faces}
 
 
 @pytest.mark.parametrize("signal", ["danger", "warning", "caution", "notice"])
-def test_a_notice_says_its_word_before_its_step(press: Press, signal: str) -> None:
+def test_a_notice_says_its_word_before_its_step(context: BuildContext, signal: str) -> None:
     made = procedure(steps=[step("look", "Look at the tire.", notice=notice(signal))])
-    face = set_one(press, made, "half-letter")
+    face = set_one(context, made, "half-letter")
     assert isinstance(face, Face)
     assert face.html.index(f">{signal.upper()}<") < face.html.index("Look at the tire.")
     assert f"notice-{signal}" in face.html
 
 
-def test_hostile_words_are_printed_as_words(press: Press) -> None:
+def test_hostile_words_are_printed_as_words(context: BuildContext) -> None:
     evil = '<img src=x onerror="alert(1)"> & </p><script>'
-    face = set_one(press, procedure(finished=evil, title=evil), "a5")
+    face = set_one(context, procedure(finished=evil, title=evil), "a5")
     assert isinstance(face, Face)
     assert evil == face.strings["odd-noise/finished"]
     assert "<script" not in face.html
@@ -272,9 +278,9 @@ def test_hostile_words_are_printed_as_words(press: Press) -> None:
     st.sampled_from(["a6", "half-letter", "a5"]),
 )
 def test_a_set_face_never_needs_more_room_than_its_card_has(texts: list[str], size: str) -> None:
-    press = _press()
+    context = _press()
     made = procedure(steps=[step(f"s{n}", text) for n, text in enumerate(texts)])
-    face = set_one(press, made, size)
+    face = set_one(context, made, size)
     if isinstance(face, Face):
         card = card_style.CARDS[size]
         total = face.needed_mm + face.gap / 10
@@ -286,12 +292,12 @@ def test_a_set_face_never_needs_more_room_than_its_card_has(texts: list[str], si
         assert face.lines_over > 0 or face.word
 
 
-_PRESSES: list[Press] = []
+_PRESSES: list[BuildContext] = []
 
 
-def _press() -> Press:
+def _press() -> BuildContext:
     if not _PRESSES:
-        _PRESSES.append(Press(load_library(OVERRIDES.parent), OVERRIDES))
+        _PRESSES.append(BuildContext(load_library(OVERRIDES.parent), OVERRIDES))
     return _PRESSES[0]
 
 

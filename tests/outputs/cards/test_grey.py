@@ -11,8 +11,8 @@ import pypdfium2
 import pytest
 from forty_paces.outputs.cards.card_set import CardSet, card_set
 from forty_paces.outputs.cards.documents import faces_document
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.press import Press
 from numpy.typing import NDArray
 from pdfplumber import open as open_pdf
 
@@ -25,19 +25,19 @@ DOTS = 300 / 25.4
 
 
 @pytest.fixture(scope="module")
-def card(press: Press) -> CardSet:
+def card(context: BuildContext) -> CardSet:
     """One face with all four signal words."""
     steps = [step(signal, "Look at the tire.", notice=notice(signal)) for signal in SIGNALS]
     never = [
         {"id": "n", "text": "Never stand beside it.", "why": "It bursts.", "source": ["common-practice"]}
     ]
-    made = replace(press.library, procedures=(procedure(steps=steps, never=never),))
-    return card_set(Press(made, press.overrides), "half-letter", only=["FLM1"])
+    made = replace(context.library, procedures=(procedure(steps=steps, never=never),))
+    return card_set(BuildContext(made, context.overrides), "half-letter", only=["FLM1"])
 
 
 @pytest.fixture(scope="module")
-def data(press: Press, card: CardSet) -> bytes:
-    printed = faces_document(press, card, "x")
+def data(context: BuildContext, card: CardSet) -> bytes:
+    printed = faces_document(context, card, "x")
     return pdf.to_pdf(printed.html, pages=printed.pages)
 
 

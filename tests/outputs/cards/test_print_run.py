@@ -10,20 +10,20 @@ from dataclasses import replace
 from types import ModuleType
 
 import pytest
-from forty_paces.outputs.artifact import Artifact
 from forty_paces.outputs.cards import print_run as cards
-from forty_paces.outputs.cards.documents import Printed
+from forty_paces.outputs.cards.documents import PrintDocument
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.press import Press
 
 from tests.outputs.cards.card_content import procedure
 
 
 @pytest.fixture(scope="module")
-def small(press: Press) -> Press:
+def small(context: BuildContext) -> BuildContext:
     """One short procedure and one vehicle, so that a whole edition of cards is quick to make."""
-    fleet = press.library.fleet.model_copy(update={"vehicles": press.library.fleet.vehicles[:1]})
-    return Press(replace(press.library, procedures=(procedure(),), fleet=fleet), press.overrides)
+    fleet = context.library.fleet.model_copy(update={"vehicles": context.library.fleet.vehicles[:1]})
+    return BuildContext(replace(context.library, procedures=(procedure(),), fleet=fleet), context.overrides)
 
 
 @pytest.fixture
@@ -44,7 +44,7 @@ def hidden(monkeypatch: pytest.MonkeyPatch) -> Iterator[type[Exception]]:
 
 
 @pytest.fixture(scope="module")
-def edition(small: Press) -> list[Artifact]:
+def edition(small: BuildContext) -> list[Artifact]:
     """Everything the cards add to a small edition."""
     return list(cards.artifacts(small))
 
@@ -54,7 +54,7 @@ def paths(made: list[Artifact]) -> set[str]:
 
 
 def test_an_edition_has_each_document_as_html_and_the_main_ones_as_pdf(
-    small: Press, edition: list[Artifact]
+    small: BuildContext, edition: list[Artifact]
 ) -> None:
     made = edition
     vehicle = small.library.fleet.vehicles[0].id
@@ -89,7 +89,7 @@ def test_every_document_is_linked_from_the_page_of_cards(edition: list[Artifact]
     assert "Not yet reviewed by your safety lead." in page
 
 
-def test_the_record_beside_the_cards_lists_every_face(small: Press, edition: list[Artifact]) -> None:
+def test_the_record_beside_the_cards_lists_every_face(small: BuildContext, edition: list[Artifact]) -> None:
     made = {artifact.path: artifact for artifact in edition}
     record = json.loads(made["cards/cards.json"].data)
     assert small.library.edition.id == record["edition"]
@@ -98,7 +98,7 @@ def test_the_record_beside_the_cards_lists_every_face(small: Press, edition: lis
 
 
 def test_without_pango_the_edition_is_built_and_one_line_says_what_to_install(
-    small: Press, hidden: type[Exception], caplog: pytest.LogCaptureFixture
+    small: BuildContext, hidden: type[Exception], caplog: pytest.LogCaptureFixture
 ) -> None:
     with caplog.at_level(logging.WARNING):
         made = list(cards.artifacts(small))
@@ -113,7 +113,9 @@ def test_without_pango_the_edition_is_built_and_one_line_says_what_to_install(
     assert ".pdf" not in page
 
 
-def test_without_pango_faces_are_fitted_as_they_are_with_it(small: Press, hidden: type[Exception]) -> None:
+def test_without_pango_faces_are_fitted_as_they_are_with_it(
+    small: BuildContext, hidden: type[Exception]
+) -> None:
     without = cards.card_sets(small)
     pdf._engine.cache_clear()
     assert [face.html for one in without for face in one.faces] == [
@@ -146,7 +148,8 @@ def test_pdfs_come_in_order_whether_made_by_one_process_or_several(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     jobs = [
-        Printed(f"p{n}", f"P{n}", f"<html lang=en><title>P{n}</title><body><p>Page {n}", 1) for n in range(4)
+        PrintDocument(f"p{n}", f"P{n}", f"<html lang=en><title>P{n}</title><body><p>Page {n}", 1)
+        for n in range(4)
     ]
     several = list(cards.pdfs(jobs))
     monkeypatch.setattr("os.cpu_count", lambda: 1)
@@ -156,7 +159,7 @@ def test_pdfs_come_in_order_whether_made_by_one_process_or_several(
 
 def test_a_page_that_runs_over_in_another_process_is_still_told(monkeypatch: pytest.MonkeyPatch) -> None:
     words = "<p>Words.</p>" * 200
-    jobs = [Printed(f"p{n}", "T", f"<html lang=en><title>T</title><body>{words}", 1) for n in range(3)]
+    jobs = [PrintDocument(f"p{n}", "T", f"<html lang=en><title>T</title><body>{words}", 1) for n in range(3)]
     with pytest.raises(pdf.PageCountWrong, match="was composed on 1 page but fills"):
         list(cards.pdfs(jobs))
 

@@ -9,10 +9,10 @@ import pdfplumber
 import pytest
 from forty_paces.outputs.cards.card_set import CardSet
 from forty_paces.outputs.cards.documents import dry_run_document, sheets_document
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.imposition import Imposition, impose
 from forty_paces.outputs.paper.sheets import PAPERS
-from forty_paces.outputs.press import Press
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
 
@@ -127,9 +127,9 @@ def test_a_face_on_a_sheet_has_the_words_of_the_face_alone(half_letter: CardSet,
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_a_test_sheet_shows_front_and_back_of_each_card_in_register(
-    press: Press, wallet: CardSet, paper: str
+    context: BuildContext, wallet: CardSet, paper: str
 ) -> None:
-    printed = dry_run_document(press, wallet, PAPERS[paper], "t")
+    printed = dry_run_document(context, wallet, PAPERS[paper], "t")
     plan = impose(wallet.card.paper, PAPERS[paper])
     with opened(printed.html, 2) as read:
         front, back = read.pages
@@ -151,9 +151,9 @@ def test_a_test_sheet_shows_front_and_back_of_each_card_in_register(
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_wallet_cards_lie_beside_their_backs_with_a_dashed_mark_to_fold_along(
-    press: Press, wallet: CardSet, paper: str
+    context: BuildContext, wallet: CardSet, paper: str
 ) -> None:
-    printed = sheets_document(press, wallet, PAPERS[paper], "w", folded=True)
+    printed = sheets_document(context, wallet, PAPERS[paper], "w", folded=True)
     plan = impose(wallet.card.paper, PAPERS[paper], folded=True)
     with opened(printed.html, printed.pages) as read:
         for page in read.pages:
@@ -168,8 +168,8 @@ def test_wallet_cards_lie_beside_their_backs_with_a_dashed_mark_to_fold_along(
                         assert char["x1"] * MM <= fold - 4 or char["x0"] * MM >= fold + 4
 
 
-def test_fold_marks_are_dashed_and_crop_marks_are_not(press: Press, wallet: CardSet) -> None:
-    html = sheets_document(press, wallet, PAPERS["letter"], "w", folded=True).html
+def test_fold_marks_are_dashed_and_crop_marks_are_not(context: BuildContext, wallet: CardSet) -> None:
+    html = sheets_document(context, wallet, PAPERS["letter"], "w", folded=True).html
     plan = impose(wallet.card.paper, PAPERS["letter"], folded=True)
     rules = re.findall(r"\.mark-\d+\{[^}]*mm (dashed|solid) #111\}", html)
     assert sum(mark.fold for mark in plan.marks()) == rules.count("dashed") == 2

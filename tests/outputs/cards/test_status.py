@@ -15,67 +15,71 @@ from forty_paces.authoring.models.procedure import Procedure, Signature
 from forty_paces.outputs.cards.card_set import CardSet, card_set
 from forty_paces.outputs.cards.documents import faces_document
 from forty_paces.outputs.cards.status import (
-    Earlier,
-    NotARecord,
+    EarlierEdition,
+    InvalidRecord,
     changed_keys,
     face_record,
     read_earlier,
     statuses,
     string_hash,
 )
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.text_ids import texts_by_id
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.strings import strings
 
 from tests.outputs.cards.card_content import procedure, step
 
 DAY = dt.date(2026, 12, 1)
 
 
-def set_of(press: Press, *procedures: Procedure, **options: object) -> CardSet:
-    made = Press(replace(press.library, procedures=procedures), press.overrides)
+def set_of(context: BuildContext, *procedures: Procedure, **options: object) -> CardSet:
+    made = BuildContext(replace(context.library, procedures=procedures), context.overrides)
     return card_set(made, "half-letter", only=[p.code for p in procedures], **options)  # type: ignore[arg-type]
 
 
-def earlier_of(cards: CardSet, edition: str = "0ld0ld00") -> Earlier:
-    return Earlier(edition, {k: string_hash(t) for face in cards.faces for k, t in face.strings.items()})
+def earlier_of(cards: CardSet, edition: str = "0ld0ld00") -> EarlierEdition:
+    return EarlierEdition(
+        edition, {k: string_hash(t) for face in cards.faces for k, t in face.strings.items()}
+    )
 
 
 def test_a_hash_is_the_first_12_digits_of_sha_256() -> None:
     assert hashlib.sha256(b"Stop.").hexdigest()[:12] == string_hash("Stop.")
 
 
-def test_nothing_changed_means_nothing_to_print_again(press: Press) -> None:
-    cards = set_of(press, procedure())
+def test_nothing_changed_means_nothing_to_print_again(context: BuildContext) -> None:
+    cards = set_of(context, procedure())
     found = statuses([cards], DAY, earlier_of(cards))
     assert [False] * len(cards.faces) == [one.reprint for one in found]
 
 
-def test_one_changed_string_names_its_face_and_no_other(press: Press) -> None:
+def test_one_changed_string_names_its_face_and_no_other(context: BuildContext) -> None:
     other = procedure("odd-smell", title="Smell of fuel", code="FLM2", position=2)
-    before = set_of(press, procedure(), other)
-    after = set_of(press, procedure(steps=[step("listen", "Listen at every wheel.")]), other)
+    before = set_of(context, procedure(), other)
+    after = set_of(context, procedure(steps=[step("listen", "Listen at every wheel.")]), other)
     found = {one.code: one for one in statuses([after], DAY, earlier_of(before))}
     assert ("odd-noise/blocks/look/steps/listen/do",) == found["FLM1"].changed
     assert found["FLM1"].reprint
     assert not found["FLM2"].reprint
 
 
-def test_a_string_that_the_earlier_edition_lacks_counts_as_changed(press: Press) -> None:
-    cards = set_of(press, procedure())
-    assert set(cards.faces[1].strings) == set(changed_keys(cards.faces[1], Earlier("x", {})))
+def test_a_string_that_the_earlier_edition_lacks_counts_as_changed(context: BuildContext) -> None:
+    cards = set_of(context, procedure())
+    assert set(cards.faces[1].strings) == set(changed_keys(cards.faces[1], EarlierEdition("x", {})))
 
 
-def test_a_face_past_its_review_date_is_overdue_and_one_on_it_is_not(press: Press) -> None:
-    cards = set_of(press, procedure())
+def test_a_face_past_its_review_date_is_overdue_and_one_on_it_is_not(context: BuildContext) -> None:
+    cards = set_of(context, procedure())
     for day, overdue in ((dt.date(2027, 11, 25), False), (dt.date(2027, 11, 26), True)):
         (found,) = [one for one in statuses([cards], day) if one.code == "FLM1"]
         assert overdue == found.overdue
 
 
-def test_the_record_of_an_edition_and_of_its_cards_are_read_together(press: Press, tmp_path: Path) -> None:
-    cards = set_of(press, procedure())
-    record = face_record(press, [cards])
+def test_the_record_of_an_edition_and_of_its_cards_are_read_together(
+    context: BuildContext, tmp_path: Path
+) -> None:
+    cards = set_of(context, procedure())
+    record = face_record(context, [cards])
     keys = {k: v for k, v in record["strings"].items() if k.startswith("odd-noise/")}
     (tmp_path / "edition.json").write_text(json.dumps({"edition": "abc12345", "strings": keys}))
     (tmp_path / "cards").mkdir()
@@ -92,11 +96,13 @@ def test_a_record_of_cards_is_read_alone_whatever_lies_beside_it(tmp_path: Path)
     (tmp_path / "cards.json").write_text(json.dumps(own))
     (tmp_path / "cards").mkdir()
     (tmp_path / "cards/cards.json").write_text(json.dumps(other))
-    assert Earlier("a", {"a/title": "a" * 12}) == read_earlier(tmp_path / "cards.json")
+    assert EarlierEdition("a", {"a/title": "a" * 12}) == read_earlier(tmp_path / "cards.json")
 
 
-def test_keys_on_procedure_cards_are_those_that_editions_record(press: Press, half_letter: CardSet) -> None:
-    recorded = {key for p in press.library.procedures for key in strings(p)}
+def test_keys_on_procedure_cards_are_those_that_editions_record(
+    context: BuildContext, half_letter: CardSet
+) -> None:
+    recorded = {key for p in context.library.procedures for key in texts_by_id(p)}
     for face in half_letter.faces:
         if face.kind == "procedure":
             assert set(face.strings) <= recorded, face.code
@@ -116,15 +122,15 @@ def test_keys_on_procedure_cards_are_those_that_editions_record(press: Press, ha
 def test_a_file_that_is_no_record_is_refused_with_the_reason(tmp_path: Path, text: str, wrong: str) -> None:
     file = tmp_path / "edition.json"
     file.write_text(text)
-    with pytest.raises(NotARecord, match=wrong):
+    with pytest.raises(InvalidRecord, match=wrong):
         read_earlier(file)
 
 
-def test_changed_lines_carry_a_bar_and_the_foot_says_so(press: Press) -> None:
+def test_changed_lines_carry_a_bar_and_the_foot_says_so(context: BuildContext) -> None:
     steps = [step("listen", "Listen at each wheel."), step("look", "Look under the trailer.")]
     changed = {"odd-noise/blocks/look/steps/look/do"}
-    marked = set_of(press, procedure(steps=steps), changed=changed, since="0ld0ld00")
-    plain = set_of(press, procedure(steps=steps))
+    marked = set_of(context, procedure(steps=steps), changed=changed, since="0ld0ld00")
+    plain = set_of(context, procedure(steps=steps))
     html = marked.faces[1].html
     assert 1 == html.count(' changed"')
     assert html.index(' changed"') < html.index("Look under the trailer.")
@@ -133,10 +139,10 @@ def test_changed_lines_carry_a_bar_and_the_foot_says_so(press: Press) -> None:
     assert ' changed"' not in plain.faces[1].html
 
 
-def test_the_bar_is_printed_in_the_edge_margin_clear_of_the_words(press: Press) -> None:
+def test_the_bar_is_printed_in_the_edge_margin_clear_of_the_words(context: BuildContext) -> None:
     changed = {"odd-noise/blocks/look/steps/listen/do"}
-    cards = set_of(press, procedure(), changed=changed, since="0ld0ld00")
-    printed = faces_document(press, cards, "x")
+    cards = set_of(context, procedure(), changed=changed, since="0ld0ld00")
+    printed = faces_document(context, cards, "x")
     mm = 25.4 / 72
     with pdfplumber.open(io.BytesIO(pdf.to_pdf(printed.html, pages=printed.pages))) as read:
         page = read.pages[1]
@@ -153,11 +159,13 @@ def test_the_bar_is_printed_in_the_edge_margin_clear_of_the_words(press: Press) 
     assert float(bars[0]["x0"]) * mm >= 4.1, "clear of the tabs, which reach 4 mm in from the trim"
 
 
-def test_a_signed_procedure_says_who_signed_and_an_unsigned_one_that_nobody_has(press: Press) -> None:
+def test_a_signed_procedure_says_who_signed_and_an_unsigned_one_that_nobody_has(
+    context: BuildContext,
+) -> None:
     signed = procedure()
     review = signed.review.model_copy(
         update={"safety_lead": Signature(name="Odalys Brandvold, safety lead", day=dt.date(2026, 11, 26))}
     )
-    cards = set_of(press, signed.model_copy(update={"review": review}))
+    cards = set_of(context, signed.model_copy(update={"review": review}))
     assert "Signed by Odalys Brandvold, safety lead, 2026-11-26." in cards.faces[1].html
-    assert "Not yet reviewed by your safety lead." in set_of(press, procedure()).faces[1].html
+    assert "Not yet reviewed by your safety lead." in set_of(context, procedure()).faces[1].html

@@ -10,10 +10,10 @@ from types import MappingProxyType
 from forty_paces.authoring.binding import bind
 from forty_paces.authoring.checks.lessons import check_lessons
 from forty_paces.authoring.documents import Document
-from forty_paces.authoring.draft import Draft, Filed
 from forty_paces.authoring.library import Library, load_library
 from forty_paces.authoring.models.lesson import Lesson
-from forty_paces.authoring.yaml_tree import read_tree
+from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
+from forty_paces.authoring.yaml_tree import parse_file
 
 PROJECT = Path(__file__).resolve().parents[3]
 
@@ -36,7 +36,7 @@ def findings(folder: Path, name: str, *changes: tuple[str, str]) -> list[str]:
     file = folder / f"{name}.yml"
     file.write_text(text, encoding="utf-8")
     path = f"content/lessons/{name}.yml"
-    tree, told = read_tree(file, path)
+    tree, told = parse_file(file, path)
     assert tree is not None
     assert not told
     document = Document("lesson", name, path, tree)
@@ -44,11 +44,11 @@ def findings(folder: Path, name: str, *changes: tuple[str, str]) -> list[str]:
     if lesson is None:
         return [str(finding) for finding in told]
     library = real_library()
-    draft = Draft(
+    draft = ParsedContent(
         today=dt.date(2026, 11, 25),
         documents=MappingProxyType({path: document}),
-        procedures=tuple(Filed(document, procedure) for procedure in library.procedures),
-        lessons=(Filed(document, lesson),),
+        procedures=tuple(ParsedRecord(document, procedure) for procedure in library.procedures),
+        lessons=(ParsedRecord(document, lesson),),
         file_names=MappingProxyType(
             {
                 "procedure": frozenset(procedure.id for procedure in library.procedures),

@@ -8,7 +8,7 @@ from forty_paces.drawing.scene_blank import SCREEN, blank_plan
 from forty_paces.geometry.records import Toward
 from forty_paces.outputs.classroom.exercise import exercise_html, reach_of, table
 from forty_paces.outputs.classroom.placing_tasks import situations, tasks
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.context import BuildContext
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
@@ -31,7 +31,7 @@ def data(groups):
 
 @pytest.fixture(scope="module")
 def html():
-    return exercise_html(Press(LIBRARY, PROJECT / "site_overrides"))
+    return exercise_html(BuildContext(LIBRARY, PROJECT / "site_overrides"))
 
 
 def test_every_task_carries_its_expected_devices(groups, data):

@@ -1,15 +1,15 @@
 """Lengths in whole units of a rule set: words, and the way there and back."""
 
 import pytest
-from forty_paces.outputs.classroom.lengths import Lengths
+from forty_paces.outputs.classroom.lengths import LengthFormat
 from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.rule_files import names, rule_file
 
-US = Lengths(rule_file("us").rule_set)
-GERMANY = Lengths(rule_file("germany").rule_set)
-UK = Lengths(rule_file("uk").rule_set)
+US = LengthFormat(rule_file("us").rule_set)
+GERMANY = LengthFormat(rule_file("germany").rule_set)
+UK = LengthFormat(rule_file("uk").rule_set)
 HUNDRED_M_FT = 100 / 0.3048
 FUZZ_FT = 1e-5
 
@@ -55,7 +55,7 @@ def test_a_script_is_told_nothing_where_it_is_feet_and_miles_an_hour():
 @pytest.mark.parametrize("name", names())
 @given(length_ft=st.floats(0, 5000))
 def test_whole_units_enclose_a_length(name, length_ft):
-    lengths = Lengths(rule_file(name).rule_set)
+    lengths = LengthFormat(rule_file(name).rule_set)
     low, high = lengths.down(length_ft), lengths.up(length_ft)
     assert lengths.ft(low) <= length_ft + FUZZ_FT
     assert length_ft <= lengths.ft(high) + FUZZ_FT
@@ -65,7 +65,7 @@ def test_whole_units_enclose_a_length(name, length_ft):
 @pytest.mark.parametrize("name", names())
 @given(count=st.integers(0, 2000))
 def test_a_count_turned_into_feet_is_the_same_count_again(name, count):
-    lengths = Lengths(rule_file(name).rule_set)
+    lengths = LengthFormat(rule_file(name).rule_set)
     assert (
         lengths.up(lengths.ft(count))
         == lengths.down(lengths.ft(count))

@@ -40,7 +40,7 @@ def test_a_step_that_no_procedure_has_is_refused_and_the_nearest_named(tmp_path)
         'content/lessons/tires.yml:32:13: there is no line "steer-tire-blowout/by_heart/off-break/do" '
         "[line-known]",
         '    in:   lesson "tires" > recall > question "first-bang" > step',
-        "    mend: point at a line that exists, such as steer-tire-blowout/by_heart/off-brake/do or "
+        "    fix: point at a line that exists, such as steer-tire-blowout/by_heart/off-brake/do or "
         "steer-tire-blowout/by_heart/off-brake/why or steer-tire-blowout/by_heart/ease-off-straight/do",
     ]
 
@@ -48,7 +48,7 @@ def test_a_step_that_no_procedure_has_is_refused_and_the_nearest_named(tmp_path)
 def test_a_step_of_a_procedure_that_the_lesson_does_not_teach_is_refused(tmp_path):
     (told,) = findings(tmp_path, "tires", (FIRST_BANG_STEP, "step: fog/by_heart/low-beams/do"))
     assert "a line of another procedure than this part teaches" in told
-    assert "mend: point at a line of steer-tire-blowout or rear-tire-blowout or off-road-wheels" in told
+    assert "fix: point at a line of steer-tire-blowout or rear-tire-blowout or off-road-wheels" in told
 
 
 def test_a_question_that_gives_its_answer_away_is_refused(tmp_path):

@@ -6,14 +6,14 @@ from types import MappingProxyType
 
 import pytest
 from bs4 import BeautifulSoup
-from forty_paces.outputs.classroom.lessons import decks, lesson_html, notes_html, shelf_of, which_html
+from forty_paces.outputs.classroom.lessons import decks, lesson_context, lesson_html, notes_html, which_html
 from forty_paces.outputs.classroom.slides import SlideKind
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.context import BuildContext
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 from tests.outputs.hostile import HOSTILE
 
-PRESS = Press(real_library(), PROJECT / "site_overrides")
+PRESS = BuildContext(real_library(), PROJECT / "site_overrides")
 DECKS = decks(PRESS)
 
 
@@ -58,7 +58,7 @@ def test_which_choice_is_right_is_said_only_inside_the_answer(shown):
 
 def test_the_lines_shown_are_the_procedures_own(shown):
     _, page = shown
-    texts = shelf_of(PRESS).texts
+    texts = lesson_context(PRESS).texts
     keyed = page.select("[data-key]")
     assert keyed
     for element in keyed:
@@ -119,9 +119,9 @@ def test_words_that_try_to_break_out_are_shown_as_words():
         return value
 
     library = dataclasses.replace(real_library(), lessons=MappingProxyType({"tires": poisoned(lesson)}))
-    press = Press(library, PROJECT / "site_overrides")
-    (one,) = decks(press)
-    for html in (lesson_html(press, one), notes_html(press, one), which_html(press, [one])):
+    context = BuildContext(library, PROJECT / "site_overrides")
+    (one,) = decks(context)
+    for html in (lesson_html(context, one), notes_html(context, one), which_html(context, [one])):
         page = BeautifulSoup(html, "html.parser")
         assert not page.select("img, [onerror]")
         assert len(page.select("script")) == 1

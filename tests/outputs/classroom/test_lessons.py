@@ -6,16 +6,16 @@ Sources: IES practice guide NCER 2007-2004 (recommendations 1, 2 and 5b), Dunlos
 import pytest
 from forty_paces.geometry.records import RoadKind
 from forty_paces.outputs.classroom.lesson_view import deck, mixed_slides
-from forty_paces.outputs.classroom.lessons import decks, shelf_of
+from forty_paces.outputs.classroom.lessons import decks, lesson_context
 from forty_paces.outputs.classroom.placing_tasks import scene_task
 from forty_paces.outputs.classroom.slides import Session, SlideKind
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.context import BuildContext
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 from tests.rule_files import under_rules
 
 LIBRARY = real_library()
-PRESS = Press(LIBRARY, PROJECT / "site_overrides")
+PRESS = BuildContext(LIBRARY, PROJECT / "site_overrides")
 LESSONS = tuple(LIBRARY.lessons.values())
 DECKS = {one.lesson.id: one for one in decks(PRESS)}
 
@@ -35,7 +35,7 @@ def test_a_lesson_opens_closed_book_with_the_box_of_every_procedure_it_teaches(l
 
 @pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.id)
 def test_every_question_shows_answer_reason_and_the_procedures_own_line(lesson):
-    texts = shelf_of(PRESS).texts
+    texts = lesson_context(PRESS).texts
     asked = [slide for slide in DECKS[lesson.id].slides if slide.kind is SlideKind.QUESTION]
     assert asked
     for slide in asked:
@@ -124,7 +124,7 @@ def test_the_mixed_set_holds_every_cue_once_in_three_orders():
 
 def test_the_same_lesson_gives_the_same_slides():
     lesson = LIBRARY.lessons["tires"]
-    shelf = shelf_of(PRESS)
+    shelf = lesson_context(PRESS)
     assert deck(lesson, shelf) == deck(lesson, shelf)
 
 
@@ -136,8 +136,8 @@ def test_no_lesson_claims_a_limit_to_attention():
 
 def placing_slides_under(rules_id):
     """The placing slides of every lesson for a carrier that works by another rule set."""
-    press = Press(under_rules(rules_id, LIBRARY), PROJECT / "site_overrides")
-    return [slide for one in decks(press) for slide in one.slides if slide.kind is SlideKind.PLACING]
+    context = BuildContext(under_rules(rules_id, LIBRARY), PROJECT / "site_overrides")
+    return [slide for one in decks(context) for slide in one.slides if slide.kind is SlideKind.PLACING]
 
 
 @pytest.mark.parametrize("rules_id", sorted(LIBRARY.rules))

@@ -9,15 +9,16 @@ from bs4 import BeautifulSoup
 from forty_paces.authoring.library import load_library
 from forty_paces.geometry.records import Toward
 from forty_paces.geometry.units import ft_to_m, m_to_ft, mph_to_kmh
-from forty_paces.outputs.classroom import kit, sight_table, yard_plan
+from forty_paces.outputs.classroom import index as kit
+from forty_paces.outputs.classroom import sight_table, yard_plan
 from forty_paces.outputs.classroom.exercise import exercise_html, reach_of
 from forty_paces.outputs.classroom.lessons import decks
 from forty_paces.outputs.classroom.placing_slides import device_words, right_words
 from forty_paces.outputs.classroom.placing_tasks import Verdict, scene_task, situations
 from forty_paces.outputs.classroom.slides import SlideKind
 from forty_paces.outputs.classroom.worksheets import scene_groups, worksheet_document, worksheets
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.sheets import PAPERS, SHEET_MARGINS
-from forty_paces.outputs.press import Press
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 from tests.outputs.classroom.marking import POINTS, verdict
@@ -35,7 +36,7 @@ YARD_TABLES = 'main[aria-label="Yard plan"] table'
 
 
 def press_of(name):
-    return Press(under_rules(name, LIBRARY), PROJECT / "site_overrides")
+    return BuildContext(under_rules(name, LIBRARY), PROJECT / "site_overrides")
 
 
 def rules_of(name):
@@ -59,8 +60,8 @@ def made(request, tmp_path_factory):
     """The pages of a project whose fleet.yml names that rule set, by path."""
     project = project_abroad(tmp_path_factory.mktemp("abroad"), request.param)
     library = load_library(project)
-    press = Press(library, project / "site_overrides")
-    pages = {one.path: one.data.decode() for one in kit.artifacts(press, with_pdf=False)}
+    context = BuildContext(library, project / "site_overrides")
+    pages = {one.path: one.data.decode() for one in kit.artifacts(context, with_pdf=False)}
     return library.rules[request.param].rule_set, pages
 
 
@@ -239,10 +240,10 @@ def test_own_paces_are_counted_over_30_m_and_never_short(name):
 
 def test_the_scale_of_a_worksheet_is_that_of_its_drawing():
     """Whose bar says how long it is."""
-    press = press_of("germany")
-    (sheet,) = worksheets(rules_of("germany"), scene_groups(press), 1, 1)
+    context = press_of("germany")
+    (sheet,) = worksheets(rules_of("germany"), scene_groups(context), 1, 1)
     paper = PAPERS["a4"]
-    soup = BeautifulSoup(worksheet_document(press, sheet, paper, "w").html, "html.parser")
+    soup = BeautifulSoup(worksheet_document(context, sheet, paper, "w").html, "html.parser")
     column_cm = (paper.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm) / 10
     for situation in soup.select(".situation"):
         (said,) = re.findall(r"1 cm on this sheet is ([0-9.]+) m\.", " ".join(situation.get_text().split()))

@@ -4,19 +4,19 @@ import pytest
 from bs4 import BeautifulSoup
 from forty_paces.drawing.labels import text_boxes, view_box
 from forty_paces.geometry import units
-from forty_paces.outputs.classroom import kit as classroom
+from forty_paces.outputs.classroom import index as classroom
 from forty_paces.outputs.classroom import yard_plan
+from forty_paces.outputs.classroom.documents import signoff_paper, yard_paper
 from forty_paces.outputs.classroom.lessons import decks
-from forty_paces.outputs.classroom.papers import signoff_paper, yard_paper
 from forty_paces.outputs.classroom.recall_cards import ASKED, recall_cards, recall_document
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS
-from forty_paces.outputs.press import Press
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()
-PRESS = Press(LIBRARY, PROJECT / "site_overrides")
+PRESS = BuildContext(LIBRARY, PROJECT / "site_overrides")
 RULES = LIBRARY.rules["us"].rule_set
 DECKS = decks(PRESS)
 LETTER = PAPERS["letter"]
@@ -110,7 +110,7 @@ def test_every_paper_fills_the_pages_it_was_composed_on():
 
 
 def test_the_index_leads_to_every_page_and_paper():
-    listing = classroom.Listing(DECKS, classroom.papers(PRESS, DECKS))
+    listing = classroom.ClassroomIndex(DECKS, classroom.papers(PRESS, DECKS))
     text = classroom.index_page(PRESS, listing)
     for one in DECKS:
         assert f'href="classroom/{one.lesson.id}.html"' in text

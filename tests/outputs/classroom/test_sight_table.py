@@ -10,7 +10,7 @@ from forty_paces.geometry.stopping import stopping_sight
 from forty_paces.outputs.classroom import sight_table
 from forty_paces.outputs.classroom.sight_page import sight_html
 from forty_paces.outputs.classroom.sight_pictures import HEIGHT, WIDTH, Picture
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.context import BuildContext
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 from tests.rule_files import under_rules
@@ -114,7 +114,7 @@ def test_where_traffic_keeps_left_the_picture_is_its_mirror_image(radius):
 )
 def test_the_center_line_has_the_color_of_the_rule_sets_country(name, yellow):
     """US MUTCD part 3 and Canada: yellow parts opposing traffic. Elsewhere it is white."""
-    html = sight_html(Press(under_rules(name, LIBRARY), PROJECT / "site_overrides"))
+    html = sight_html(BuildContext(under_rules(name, LIBRARY), PROJECT / "site_overrides"))
     roads = html.split('<g class="road"', 1)[1].split('id="unseen"')[0]
     assert ("fp-mark-yellow" in roads) is yellow
 
@@ -134,7 +134,7 @@ def test_the_sight_line_at_the_hiding_place_just_touches_the_obstruction(radius)
 
 
 def test_the_page_stands_alone_and_is_a_table_without_scripts():
-    html = sight_html(Press(LIBRARY, PROJECT / "site_overrides"))
+    html = sight_html(BuildContext(LIBRARY, PROJECT / "site_overrides"))
     assert "default-src &#39;none&#39;" in html
     assert " style=" not in html
     assert "The same as a table" in html

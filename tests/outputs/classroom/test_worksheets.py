@@ -10,7 +10,7 @@ from forty_paces.drawing.scene_blank import SCREEN, SHEET, WALL, WALL_BLANK, bla
 from forty_paces.geometry.explanation import length_up
 from forty_paces.geometry.solver import place_in_scene
 from forty_paces.outputs.classroom.worksheets import (
-    deal,
+    deal_situations,
     key_document,
     needed_words,
     scene_groups,
@@ -18,15 +18,15 @@ from forty_paces.outputs.classroom.worksheets import (
     worksheet_document,
     worksheets,
 )
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS, SHEET_MARGINS
 from forty_paces.outputs.paper.typeface import typeface_of
-from forty_paces.outputs.press import Press
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()
-PRESS = Press(LIBRARY, PROJECT / "site_overrides")
+PRESS = BuildContext(LIBRARY, PROJECT / "site_overrides")
 RULES = LIBRARY.rules["us"].rule_set
 GROUPS = scene_groups(PRESS)
 LETTER = PAPERS["letter"]
@@ -70,7 +70,7 @@ def test_neighbors_never_have_the_same_situation_at_the_same_place():
     few = scene_groups(PRESS, ("quarry-bend", "drover-crest"))
     for groups, count in ((GROUPS, None), (few, 2), (GROUPS, 12)):
         for number in range(50):
-            for one, other in pairwise(deal(groups, number, 5, count)):
+            for one, other in pairwise(deal_situations(groups, number, 5, count)):
                 assert all(mine is not yours for mine, yours in zip(one, other, strict=True))
 
 
@@ -199,7 +199,7 @@ def test_a_thousand_numbers_deal_only_possible_situations_and_come_round_to_all(
     possible = {id(scene) for group in GROUPS for scene in group}
     seen = set()
     for number in range(1000):
-        for sheet in deal(GROUPS, number, 2):
+        for sheet in deal_situations(GROUPS, number, 2):
             assert len({scene.id for scene in sheet}) == 4
             seen |= {id(scene) for scene in sheet}
     assert possible == seen

@@ -56,7 +56,7 @@ def test_a_build_without_cards_warns_of_nothing(project: Path) -> None:
 
 @pytest.fixture
 def faulty(project: Path) -> Iterator[Path]:
-    """The project with two faults in two files, mended again afterwards."""
+    """The project with two faults in two files, corrected again afterwards."""
     before = {}
     for name, old, new in (
         ("procedures/hydroplaning.yml", "version:", "verison:"),
@@ -74,7 +74,7 @@ def test_findings_stop_the_build_and_are_all_told(faulty: Path) -> None:
     done = build(faulty)
     assert done.returncode == 1
     assert "content/procedures/hydroplaning.yml" in done.stderr
-    assert 'mend: write "version"' in done.stderr or "closest: version" in done.stderr
+    assert 'fix: write "version"' in done.stderr or "closest: version" in done.stderr
     assert "content/procedures/rail-crossing.yml" in done.stderr
     assert "Traceback" not in done.stderr
     assert is_whole(faulty / "site")

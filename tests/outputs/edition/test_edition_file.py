@@ -12,14 +12,14 @@ import pytest
 from click.testing import CliRunner
 from forty_paces.commands.verify import verify as verify_command
 from forty_paces.outputs.edition.edition_file import (
-    NotSealable,
+    CannotSeal,
     hashes_below,
     list_key,
     listed_in,
+    remove_file_list,
     seal,
-    unsealed,
 )
-from forty_paces.outputs.edition.verification import Kind, verify
+from forty_paces.outputs.edition.verification import DifferenceKind, verify
 
 PROJECT = Path(__file__).resolve().parents[3]
 WORKER_CODE = (PROJECT / "site_overrides/assets/js/sw.js").read_text(encoding="utf-8")
@@ -46,7 +46,7 @@ def edition(tmp_path: Path) -> Path:
     return site
 
 
-def kinds(site: Path) -> list[tuple[str, Kind]]:
+def kinds(site: Path) -> list[tuple[str, DifferenceKind]]:
     return [(d.path, d.kind) for d in verify(site).differences]
 
 
@@ -67,7 +67,7 @@ class TestSealing:
         assert hashes_below(edition) == listed
 
     def test_the_workers_code_is_the_overrides_code_with_only_the_list_put_in(self, edition: Path) -> None:
-        assert unsealed((edition / "sw.js").read_text(encoding="utf-8")) == WORKER_CODE
+        assert remove_file_list((edition / "sw.js").read_text(encoding="utf-8")) == WORKER_CODE
 
     def test_sealing_twice_changes_no_byte(self, edition: Path) -> None:
         before = {file: file.read_bytes() for file in sorted(edition.rglob("*")) if file.is_file()}
@@ -83,12 +83,12 @@ class TestSealing:
         assert first != second
 
     def test_a_folder_without_the_worker_cannot_be_sealed(self, tmp_path: Path) -> None:
-        with pytest.raises(NotSealable, match=r"sw\.js is missing"):
+        with pytest.raises(CannotSeal, match=r"sw\.js is missing"):
             seal(tmp_path, ABOUT, DAY)
 
     def test_a_worker_without_a_place_for_the_list_cannot_be_sealed(self, tmp_path: Path) -> None:
         (tmp_path / "sw.js").write_text("self.addEventListener('fetch', () => {});\n", encoding="utf-8")
-        with pytest.raises(NotSealable, match="no place for the list"):
+        with pytest.raises(CannotSeal, match="no place for the list"):
             seal(tmp_path, ABOUT, DAY)
 
     def test_the_same_list_has_the_same_key_in_any_order(self) -> None:
@@ -111,7 +111,7 @@ class TestVerifying:
         data = bytearray((edition / path).read_bytes())
         data[len(data) // 2] ^= 1
         (edition / path).write_bytes(data)
-        assert [(path, Kind.CHANGED)] == kinds(edition)
+        assert [(path, DifferenceKind.CHANGED)] == kinds(edition)
 
     def test_every_single_turned_bit_of_the_worker_is_found(self, edition: Path) -> None:
         whole = (edition / "sw.js").read_bytes()
@@ -127,25 +127,29 @@ class TestVerifying:
 
     def test_a_missing_file_is_found(self, edition: Path) -> None:
         (edition / "empty.txt").unlink()
-        assert kinds(edition) == [("empty.txt", Kind.MISSING)]
+        assert kinds(edition) == [("empty.txt", DifferenceKind.MISSING)]
 
     def test_an_extra_file_is_found(self, edition: Path) -> None:
         (edition / "assets" / "stray.html").write_text("stray", encoding="utf-8")
-        assert kinds(edition) == [("assets/stray.html", Kind.EXTRA)]
+        assert kinds(edition) == [("assets/stray.html", DifferenceKind.EXTRA)]
 
     def test_a_renamed_file_is_found_with_its_new_name(self, edition: Path) -> None:
         (edition / "index.html").rename(edition / "home.html")
         (difference,) = verify(edition).differences
-        assert (difference.path, difference.kind, difference.now) == ("index.html", Kind.RENAMED, "home.html")
+        assert (difference.path, difference.kind, difference.now) == (
+            "index.html",
+            DifferenceKind.RENAMED,
+            "home.html",
+        )
 
     def test_a_missing_worker_is_found(self, edition: Path) -> None:
         (edition / "sw.js").unlink()
-        assert kinds(edition) == [("sw.js", Kind.MISSING)]
+        assert kinds(edition) == [("sw.js", DifferenceKind.MISSING)]
 
     def test_a_worker_with_windows_line_ends_is_found(self, edition: Path) -> None:
         text = (edition / "sw.js").read_bytes().replace(b"\n", b"\r\n")
         (edition / "sw.js").write_bytes(text)
-        assert kinds(edition) == [("sw.js", Kind.CHANGED)]
+        assert kinds(edition) == [("sw.js", DifferenceKind.CHANGED)]
 
     def test_the_record_of_another_edition_is_found(self, edition: Path, tmp_path: Path) -> None:
         other = tmp_path / "other"
@@ -163,29 +167,29 @@ class TestVerifying:
     @pytest.mark.parametrize(
         ("text", "kind"),
         [
-            ("", Kind.UNREADABLE),
-            ("[]", Kind.UNREADABLE),
-            ("{", Kind.UNREADABLE),
-            ("[" * 100_000, Kind.UNREADABLE),
-            ('{"format": 99}', Kind.UNREADABLE),
+            ("", DifferenceKind.UNREADABLE),
+            ("[]", DifferenceKind.UNREADABLE),
+            ("{", DifferenceKind.UNREADABLE),
+            ("[" * 100_000, DifferenceKind.UNREADABLE),
+            ('{"format": 99}', DifferenceKind.UNREADABLE),
             (
                 '{"format": 1, "edition": "a", "date": "b", "day": "c", "worker": {}, "files": []}',
-                Kind.UNREADABLE,
+                DifferenceKind.UNREADABLE,
             ),
             (
                 '{"format": 1, "edition": "a", "date": "b", "day": "c", "worker": {}, "files": {"../x": ""}}',
-                Kind.UNREADABLE,
+                DifferenceKind.UNREADABLE,
             ),
         ],
     )
     def test_a_broken_record_is_a_finding_and_never_a_crash(
-        self, edition: Path, text: str, kind: Kind
+        self, edition: Path, text: str, kind: DifferenceKind
     ) -> None:
         (edition / "edition.json").write_text(text, encoding="utf-8")
         assert [("edition.json", kind)] == kinds(edition)
 
     def test_an_empty_folder_is_no_edition(self, tmp_path: Path) -> None:
-        assert kinds(tmp_path) == [("edition.json", Kind.MISSING)]
+        assert kinds(tmp_path) == [("edition.json", DifferenceKind.MISSING)]
 
 
 class TestCommand:

@@ -11,19 +11,25 @@ from pathlib import Path
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Signature
-from forty_paces.outputs.edition.edition_file import NotSealable
-from forty_paces.outputs.edition.offline import about, artifacts, finish, review_day, status_script
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.text_ids import texts_by_id
+from forty_paces.outputs.edition.edition_file import CannotSeal
+from forty_paces.outputs.edition.offline import (
+    artifacts,
+    edition_metadata,
+    review_day,
+    seal_site,
+    status_script,
+)
 from forty_paces.outputs.edition.verification import verify
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.strings import strings
 
 from tests.outputs.hostile import HOSTILE, poisoned
 
 PROJECT = Path(__file__).resolve().parents[3]
 
 
-def press_of(library: Library) -> Press:
-    return Press(library, PROJECT / "site_overrides")
+def press_of(library: Library) -> BuildContext:
+    return BuildContext(library, PROJECT / "site_overrides")
 
 
 @pytest.fixture(scope="module")
@@ -68,11 +74,11 @@ class TestArtifacts:
 
 class TestRecord:
     def test_each_procedure_stands_with_its_version_and_review_date(self, library: Library) -> None:
-        shown = [(p["id"], p["version"], p["next_review"]) for p in about(library)["procedures"]]
+        shown = [(p["id"], p["version"], p["next_review"]) for p in edition_metadata(library)["procedures"]]
         assert shown == [(p.id, p.version, p.next_review.isoformat()) for p in library.procedures]
 
     def test_a_review_that_did_not_happen_is_not_claimed(self, library: Library) -> None:
-        for procedure in about(library)["procedures"]:
+        for procedure in edition_metadata(library)["procedures"]:
             assert procedure["review"] == {"technical": None, "user": None, "safety_lead": None}
 
     def test_a_signature_that_was_given_is_told(self, library: Library) -> None:
@@ -80,23 +86,23 @@ class TestRecord:
         first = library.procedures[0]
         review = first.review.model_copy(update={"safety_lead": signed})
         changed = (first.model_copy(update={"review": review}), *library.procedures[1:])
-        told = about(dataclasses.replace(library, procedures=changed))["procedures"][0]["review"]
+        told = edition_metadata(dataclasses.replace(library, procedures=changed))["procedures"][0]["review"]
         assert told["safety_lead"] == {"name": "Odalys Brandvold, safety lead", "day": "2026-12-01"}
 
     def test_every_string_has_twelve_digits_of_its_sha256(self, library: Library) -> None:
         expected = {
             key: hashlib.sha256(text.encode()).hexdigest()[:12]
             for procedure in library.procedures
-            for key, text in strings(procedure).items()
+            for key, text in texts_by_id(procedure).items()
         }
-        assert about(library)["strings"] == expected
+        assert edition_metadata(library)["strings"] == expected
 
     def test_one_changed_word_changes_one_hash(self, library: Library) -> None:
         first = library.procedures[0]
         changed = (first.model_copy(update={"finished": first.finished + " Now."}), *library.procedures[1:])
         before, now = (
-            about(library)["strings"],
-            about(dataclasses.replace(library, procedures=changed))["strings"],
+            edition_metadata(library)["strings"],
+            edition_metadata(dataclasses.replace(library, procedures=changed))["strings"],
         )
         assert {key for key in before if before[key] != now[key]} == {f"{first.id}/finished"}
 
@@ -116,7 +122,7 @@ class TestFinish:
         self, made: dict[str, bytes], library: Library, tmp_path: Path
     ) -> None:
         self.write(made, tmp_path)
-        finish(tmp_path, library)
+        seal_site(tmp_path, library)
         verdict = verify(tmp_path)
         assert verdict.whole
         assert (verdict.edition, verdict.date) == (library.edition.id, library.edition.date.isoformat())
@@ -125,18 +131,18 @@ class TestFinish:
         self, made: dict[str, bytes], library: Library, tmp_path: Path
     ) -> None:
         self.write(made, tmp_path)
-        finish(tmp_path, library)
+        seal_site(tmp_path, library)
         (tmp_path / "late.html").write_text("late", encoding="utf-8")
         assert [difference.path for difference in verify(tmp_path).differences] == ["late.html"]
 
     def test_without_the_worker_nothing_is_finished(self, library: Library, tmp_path: Path) -> None:
-        with pytest.raises(NotSealable):
-            finish(tmp_path, library)
+        with pytest.raises(CannotSeal):
+            seal_site(tmp_path, library)
         assert list(tmp_path.iterdir()) == []
 
     def test_hostile_texts_stay_inside_their_quotes(self, library: Library, tmp_path: Path) -> None:
         spoiled = poisoned(library)
         self.write({artifact.path: artifact.data for artifact in artifacts(press_of(spoiled))}, tmp_path)
-        finish(tmp_path, spoiled)
+        seal_site(tmp_path, spoiled)
         assert verify(tmp_path).whole
         assert HOSTILE in json.loads((tmp_path / "edition.json").read_text(encoding="utf-8"))["carrier"]

@@ -83,7 +83,7 @@ def test_a_folder_that_holds_something_else_is_never_taken(tmp_path: Path) -> No
     assert [path.name for path in letters.iterdir()] == ["to-the-bank.txt"]
 
 
-def test_a_kill_between_the_two_renames_is_mended_by_the_next_build(tmp_path: Path) -> None:
+def test_a_kill_between_the_two_renames_is_repaired_by_the_next_build(tmp_path: Path) -> None:
     retired = tmp_path / (publication._RETIRED + "x") / "site"
     _site(retired, "old")
     publication.clear_leftovers(tmp_path / "site")

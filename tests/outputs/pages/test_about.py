@@ -18,9 +18,9 @@ import pytest
 from bs4 import BeautifulSoup
 from fontTools.ttLib import TTFont
 from forty_paces.authoring.library import Library
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.edition import vehicles
 from forty_paces.outputs.pages.about import SHIPPED, ShippedWork
-from forty_paces.outputs.press import Press
 
 ROOT = Path(__file__).resolve().parents[3]
 ASSETS = ROOT / "site_overrides/assets"
@@ -251,9 +251,9 @@ class TestTypeface:
             assert words in told
 
     def test_the_folder_of_one_vehicle_holds_the_license(self, library: Library) -> None:
-        press = Press(library, ROOT / "site_overrides")
+        context = BuildContext(library, ROOT / "site_overrides")
         vehicle = library.fleet.vehicles[0]
-        made = {one.path: one.data for one in vehicles.artifacts(press, vehicle, with_pdf=False)}
+        made = {one.path: one.data for one in vehicles.artifacts(context, vehicle, with_pdf=False)}
         beside = ASSETS / "fonts/LICENSE-atkinson-hyperlegible.txt"
         assert beside.read_bytes() == made[beside.name]
         assert f'href="{beside.name}"' in made["index.html"].decode()

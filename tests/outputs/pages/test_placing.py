@@ -5,17 +5,18 @@ from __future__ import annotations
 import pytest
 from bs4 import BeautifulSoup
 from forty_paces.authoring.library import Library
-from forty_paces.outputs.figures import MILE_STEPS
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.figures import MILE_STEPS
 from forty_paces.outputs.pages import placing
-from forty_paces.outputs.press import Press
 
 from tests.rule_files import under_rules
 
 
 @pytest.fixture(scope="module")
-def pages(press: Press) -> dict[str, BeautifulSoup]:
+def pages(context: BuildContext) -> dict[str, BeautifulSoup]:
     return {
-        artifact.path: BeautifulSoup(artifact.content, "html.parser") for artifact in placing.artifacts(press)
+        artifact.path: BeautifulSoup(artifact.content, "html.parser")
+        for artifact in placing.artifacts(context)
     }
 
 
@@ -58,8 +59,8 @@ def test_rows_that_differ_by_side_stay_apart_under_one_speed(pages: dict[str, Be
     assert len(MILE_STEPS) == len(pages["placing/crest.md"].select('th[scope="row"][rowspan="2"]'))
 
 
-def test_a_device_beside_the_vehicle_is_not_said_to_be_0_m_behind(press: Press) -> None:
-    australian = Press(under_rules("australia-sa", press.library), press.overrides)
+def test_a_device_beside_the_vehicle_is_not_said_to_be_0_m_behind(context: BuildContext) -> None:
+    australian = BuildContext(under_rules("australia-sa", context.library), context.overrides)
     made = {one.path: str(one.content) for one in placing.artifacts(australian)}
     assert "beside the vehicle" in made["placing/rule-sets.md"]
     assert "0 m (0 ft)" not in made["placing/rule-sets.md"]

@@ -14,11 +14,11 @@ import pytest
 from bs4 import BeautifulSoup, Tag
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Tool
-from forty_paces.outputs.artifact import Artifact
-from forty_paces.outputs.bibliography import how_met
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.bibliography import how_met
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.text_ids import texts_by_id
 from forty_paces.outputs.pages import procedures as pages
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.strings import strings
 
 PROJECT = Path(__file__).resolve().parents[3]
 ORDER = (
@@ -42,8 +42,8 @@ ORDER = (
 
 @pytest.fixture(scope="module")
 def made(library: Library) -> dict[str, Artifact]:
-    press = Press(library, PROJECT / "site_overrides")
-    return {artifact.path: artifact for artifact in pages.artifacts(press)}
+    context = BuildContext(library, PROJECT / "site_overrides")
+    return {artifact.path: artifact for artifact in pages.artifacts(context)}
 
 
 @pytest.fixture(scope="module")
@@ -68,7 +68,7 @@ def test_every_string_stands_on_its_page_letter_for_letter(
     library: Library, soups: dict[str, BeautifulSoup]
 ) -> None:
     for procedure in library.procedures:
-        expected = strings(procedure)
+        expected = texts_by_id(procedure)
         found = dict(shown(soups[procedure.id]))
         not_on_a_page = {
             key for key in expected if key.endswith(("/order_reason", "/tile")) or "/changes/" in key

@@ -9,8 +9,8 @@ import pytest
 from bs4 import BeautifulSoup
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.heavy_vehicle import following_gap_s, stopping_parts
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.pages import reference
-from forty_paces.outputs.press import Press
 
 from tests.drawing.samples import assert_sound
 
@@ -20,7 +20,7 @@ NAMES = ("stopping", "heavy-stopping", "following-gap", "hydroplaning", "headlig
 
 @pytest.fixture(scope="module")
 def pages(library: Library) -> dict[str, str]:
-    made = reference.artifacts(Press(library, OVERRIDES))
+    made = reference.artifacts(BuildContext(library, OVERRIDES))
     return {page.path.removeprefix("reference/").removesuffix(".md"): str(page.content) for page in made}
 
 

@@ -12,8 +12,8 @@ from forty_paces.authoring.library import Library, load_library
 from forty_paces.authoring.models.procedure import Signature
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.route import draw_route
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.pages import review as review_page
-from forty_paces.outputs.press import Press
 
 from tests.drawing.samples import assert_legible
 from tests.drawing.test_route import assert_a_route
@@ -24,7 +24,7 @@ OVERRIDES = Path(__file__).resolve().parents[3] / "site_overrides"
 @pytest.fixture(scope="module")
 def sheets(library: Library) -> dict[str, Tag]:
     """Each procedure's part of the page."""
-    (page,) = review_page.artifacts(Press(library, OVERRIDES))
+    (page,) = review_page.artifacts(BuildContext(library, OVERRIDES))
     assert page.path == "review.md"
     soup = BeautifulSoup(page.content, "html.parser")
     return {str(tag["aria-labelledby"]): tag for tag in soup.select("section.review-sheet")}
@@ -77,7 +77,7 @@ def test_a_signature_in_the_file_is_printed_and_the_claim_that_there_is_none_goe
     review = first.review.model_copy(update={"technical": signed})
     changed = first.model_copy(update={"review": review})
     others = library.procedures[1:]
-    (page,) = review_page.artifacts(Press(replace(library, procedures=(changed, *others)), OVERRIDES))
+    (page,) = review_page.artifacts(BuildContext(replace(library, procedures=(changed, *others)), OVERRIDES))
     sheet = BeautifulSoup(page.content, "html.parser").select("section.review-sheet")[0].get_text()
     assert "A. Reader, mechanic, 2026-12-01" in sheet
     assert "Not yet reviewed by anybody." not in sheet
@@ -100,5 +100,5 @@ def test_every_procedures_route_is_drawn_as_its_file_has_it(library: Library, si
 def test_the_page_reads_the_same_on_every_day() -> None:
     days = (dt.date(2026, 12, 1), dt.date(2027, 5, 1))
     read = [load_library(OVERRIDES.parent, day) for day in days]
-    first, second = (next(iter(review_page.artifacts(Press(one, OVERRIDES)))).content for one in read)
+    first, second = (next(iter(review_page.artifacts(BuildContext(one, OVERRIDES)))).content for one in read)
     assert first == second

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from forty_paces.outputs.paper.firm_spaces import UNITS, firm_html, firm_words
+from forty_paces.outputs.paper.no_break_spaces import UNITS, html_with_no_break_spaces, with_no_break_spaces
 from forty_paces.outputs.paper.pictures import view_box
 from hypothesis import given
 from hypothesis import strategies as st
@@ -13,26 +13,26 @@ FIRM = "\u00a0"
 
 @pytest.mark.parametrize("unit", UNITS)
 def test_a_figure_stays_with_its_unit(unit: str) -> None:
-    assert f"Walk 40{FIRM}{unit}, then stop." == firm_words(f"Walk 40 {unit}, then stop.")
+    assert f"Walk 40{FIRM}{unit}, then stop." == with_no_break_spaces(f"Walk 40 {unit}, then stop.")
 
 
 @pytest.mark.parametrize(
     "text", ["Stop 3 inches", "2 metal rods", "10 hours", "Unit 204 in the yard is 2 m/s"]
 )
 def test_other_words_may_part(text: str) -> None:
-    assert text.replace("204 in", f"204{FIRM}in") == firm_words(text)
+    assert text.replace("204 in", f"204{FIRM}in") == with_no_break_spaces(text)
 
 
 def test_a_day_stays_with_its_month_and_a_code_with_its_part() -> None:
-    assert f"of 25{FIRM}Nov 2026" == firm_words("of 25 Nov 2026")
-    assert f"49{FIRM}CFR{FIRM}392.22(b)" == firm_words("49 CFR 392.22(b)")
+    assert f"of 25{FIRM}Nov 2026" == with_no_break_spaces("of 25 Nov 2026")
+    assert f"49{FIRM}CFR{FIRM}392.22(b)" == with_no_break_spaces("49 CFR 392.22(b)")
 
 
 def test_tags_attributes_and_paths_stay_as_they_are() -> None:
     drawn = (
         '<svg viewBox="0 0 10 20" aria-label="10 ft"><path d="M0 0 m 5 10 s 1 2"/><text>10 ft</text></svg>'
     )
-    made = firm_html(drawn)
+    made = html_with_no_break_spaces(drawn)
     assert drawn == made.replace(FIRM, " ")
     assert 1 == made.count(FIRM)
     assert (10, 20) == view_box(made)
@@ -40,6 +40,6 @@ def test_tags_attributes_and_paths_stay_as_they_are() -> None:
 
 @given(st.text(alphabet="0123456789 ftminNovCR%<>/ap", max_size=60))
 def test_no_word_changes_and_twice_is_once(text: str) -> None:
-    once = firm_html(text)
+    once = html_with_no_break_spaces(text)
     assert text == once.replace(FIRM, " ")
-    assert once == firm_html(once)
+    assert once == html_with_no_break_spaces(once)

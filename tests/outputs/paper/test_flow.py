@@ -8,12 +8,12 @@ from functools import cache
 import pdfplumber
 import pytest
 from forty_paces.authoring.library import load_library
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.paper.box_style import Style, style_sheet
+from forty_paces.outputs.paper.box_style import BoxStyle, style_sheet
 from forty_paces.outputs.paper.flow import PT_MM, TooNarrow, measure
 from forty_paces.outputs.paper.sheets import PAPERS, Margins, PaperDocument, document_html
 from forty_paces.outputs.paper.typeface import Typeface, typeface_of
-from forty_paces.outputs.press import Press
 from hypothesis import Phase, example, given, settings
 from hypothesis import strategies as st
 
@@ -21,20 +21,20 @@ from tests.outputs.conftest import OVERRIDES
 from tests.soaking import cases
 
 STYLES = {
-    "text": Style(size_pt=10, lead_pt=13, bold=False),
-    "box": Style(above_mm=1, below_mm=2, left_mm=3, right_mm=4, border_mm=0.5),
-    "big": Style(size_pt=14.5, lead_pt=18.85),
-    "strong": Style(bold=True),
-    "hand": Style(display="aside"),
-    "tall": Style(height_mm=20),
-    "pair": Style(display="row", shares=(0.3, 0.7)),
+    "text": BoxStyle(size_pt=10, lead_pt=13, bold=False),
+    "box": BoxStyle(above_mm=1, below_mm=2, left_mm=3, right_mm=4, border_mm=0.5),
+    "big": BoxStyle(size_pt=14.5, lead_pt=18.85),
+    "strong": BoxStyle(bold=True),
+    "hand": BoxStyle(display="aside"),
+    "tall": BoxStyle(height_mm=20),
+    "pair": BoxStyle(display="row", shares=(0.3, 0.7)),
 }
 LEAD = 13 * PT_MM
 
 
 @pytest.fixture(scope="module")
-def typeface(press: Press) -> Typeface:
-    return typeface_of(press)
+def typeface(context: BuildContext) -> Typeface:
+    return typeface_of(context)
 
 
 def height(html: str, typeface: Typeface, width: float = 100) -> float:
@@ -142,8 +142,8 @@ def test_lines_end_where_a_layout_engine_ends_them(
     paragraphs: list[list[tuple[str, bool]]],
 ) -> None:
     """WeasyPrint breaks by Pango and its own reading of UAX 14; ours must agree line for line."""
-    press = _press()
-    typeface = typeface_of(press)
+    context = _press()
+    typeface = typeface_of(context)
     html = "".join(
         "<p>"
         + " ".join(f'<span class="strong">{word}</span>' if bold else word for word, bold in paragraph)
@@ -151,7 +151,7 @@ def test_lines_end_where_a_layout_engine_ends_them(
         for paragraph in paragraphs
     )
     html = f'<div class="text">{html}</div>'
-    expected = _engine_lines(press, html, 74)
+    expected = _engine_lines(context, html, 74)
     readings = [
         measure(html, STYLES, 74, typeface, slack_mm=slack).paragraphs
         for slack in (ENGINE_ROUNDING_MM, 0, -ENGINE_ROUNDING_MM)
@@ -172,17 +172,17 @@ def test_a_line_full_to_a_hair_is_ended_before_its_last_word(typeface: Typeface)
 
 
 @cache
-def _press() -> Press:
+def _press() -> BuildContext:
     """One for all examples: a fixture handed to hypothesis would be printed with each failure."""
-    return Press(load_library(OVERRIDES.parent), OVERRIDES)
+    return BuildContext(load_library(OVERRIDES.parent), OVERRIDES)
 
 
-def _engine_lines(press: Press, html: str, width_mm: float) -> list[str]:
+def _engine_lines(context: BuildContext, html: str, width_mm: float) -> list[str]:
     css = style_sheet(STYLES, "main")
     edge = PAPERS["a4"].width_mm - 10 - width_mm
     document = PaperDocument("L", PAPERS["a4"], f"<main>{html}</main>", Margins(8, edge, 8, 10), css)
     lines: list[str] = []
-    with pdfplumber.open(io.BytesIO(pdf.to_pdf(document_html(press, document)))) as read:
+    with pdfplumber.open(io.BytesIO(pdf.to_pdf(document_html(context, document)))) as read:
         for page in read.pages:
             lines += [line["text"] for line in page.extract_text_lines(return_chars=False, x_tolerance=1)]
     return lines

@@ -8,12 +8,12 @@ import pytest
 from forty_paces.outputs.paper.imposition import (
     MARK_GAP_MM,
     SPARE_MM,
-    Cell,
+    ImposedFace,
     SheetTooSmall,
     impose,
     sheet_css,
 )
-from forty_paces.outputs.paper.sheets import PAPERS, Paper
+from forty_paces.outputs.paper.sheets import PAPERS, PaperSize
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -60,7 +60,7 @@ faces = st.integers(1, 60)
 
 @given(cards, papers, faces, st.booleans())
 def test_every_face_stands_once_and_within_the_sheet_with_room_for_its_marks(
-    card: Paper, paper: Paper, count: int, folded: bool
+    card: PaperSize, paper: PaperSize, count: int, folded: bool
 ) -> None:
     try:
         plan = impose(card, paper, folded=folded)
@@ -81,7 +81,7 @@ def test_every_face_stands_once_and_within_the_sheet_with_room_for_its_marks(
 
 
 @given(cards, papers, faces)
-def test_each_back_lies_exactly_behind_its_front(card: Paper, paper: Paper, count: int) -> None:
+def test_each_back_lies_exactly_behind_its_front(card: PaperSize, paper: PaperSize, count: int) -> None:
     plan = impose(card, paper)
     sides = plan.sides(count)
     for front, back in zip(sides[::2], sides[1::2], strict=True):
@@ -95,7 +95,9 @@ def test_each_back_lies_exactly_behind_its_front(card: Paper, paper: Paper, coun
 
 
 @given(cards, papers, st.booleans())
-def test_no_mark_touches_a_card_or_runs_off_the_sheet(card: Paper, paper: Paper, folded: bool) -> None:
+def test_no_mark_touches_a_card_or_runs_off_the_sheet(
+    card: PaperSize, paper: PaperSize, folded: bool
+) -> None:
     try:
         plan = impose(card, paper, folded=folded)
     except SheetTooSmall:
@@ -127,7 +129,7 @@ def test_places_are_classes_so_that_no_element_carries_a_style() -> None:
     assert css.count("{left:") == len(plan.marks()) + plan.cards_a_sheet
 
 
-def _apart(one: Cell, other: Cell, card: Paper) -> float:
+def _apart(one: ImposedFace, other: ImposedFace, card: PaperSize) -> float:
     across = abs(one.left_mm - other.left_mm) - card.width_mm
     down = abs(one.top_mm - other.top_mm) - card.height_mm
     return max(across, down)

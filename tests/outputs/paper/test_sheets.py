@@ -10,6 +10,7 @@ from pathlib import Path
 import pdfplumber
 import pytest
 import yaml
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.rulers import rulers
 from forty_paces.outputs.paper.sheets import (
@@ -20,7 +21,6 @@ from forty_paces.outputs.paper.sheets import (
     document_html,
     page_rule,
 )
-from forty_paces.outputs.press import Press
 
 PUBLISHED = yaml.safe_load(
     (Path(__file__).parents[2] / "published/paper_sizes.yml").read_text(encoding="utf-8")
@@ -56,13 +56,13 @@ def test_a_page_rule_names_size_margins_and_the_typeface_of_its_foot() -> None:
 
 @pytest.mark.parametrize("name", ["letter", "a4"])
 def test_a_flowing_document_prints_on_its_paper_with_its_foot_and_page_numbers(
-    press: Press, name: str
+    context: BuildContext, name: str
 ) -> None:
     lines = "".join(f'<p class="whole">Line {number} of the sheet.</p>' for number in range(90))
     body = f"<main>{lines}</main>"
     paper = PAPERS[name]
     document = PaperDocument("A worksheet", paper, body, SHEET_MARGINS, foot="Worksheet 3, variant B")
-    with pdfplumber.open(io.BytesIO(pdf.to_pdf(document_html(press, document)))) as read:
+    with pdfplumber.open(io.BytesIO(pdf.to_pdf(document_html(context, document)))) as read:
         total = len(read.pages)
         assert total >= 2
         for number, page in enumerate(read.pages, 1):
@@ -75,16 +75,16 @@ def test_a_flowing_document_prints_on_its_paper_with_its_foot_and_page_numbers(
             assert {"Atkinson-Hyperlegible"} == {char["fontname"].split("+")[1] for char in page.chars}
 
 
-def test_a_document_carries_a_policy_that_lets_nothing_in(press: Press) -> None:
-    html = document_html(press, PaperDocument("T", PAPERS["a4"], "<main><p>Words.</p></main>"))
+def test_a_document_carries_a_policy_that_lets_nothing_in(context: BuildContext) -> None:
+    html = document_html(context, PaperDocument("T", PAPERS["a4"], "<main><p>Words.</p></main>"))
     assert "default-src 'none'" in unescape(html)
     assert not re.search(r"(?:src|href)=", html)
     assert " style=" not in html
 
 
-def test_the_rulers_are_50_mm_and_2_in_long_on_paper(press: Press) -> None:
+def test_the_rulers_are_50_mm_and_2_in_long_on_paper(context: BuildContext) -> None:
     body = f"<main><p>R</p>{rulers('x')}</main>"
-    html = document_html(press, PaperDocument("T", PAPERS["a4"], body, Margins.all_round(20)))
+    html = document_html(context, PaperDocument("T", PAPERS["a4"], body, Margins.all_round(20)))
     with pdfplumber.open(io.BytesIO(pdf.to_pdf(html, pages=1))) as read:
         page = read.pages[0]
         level = sorted(float(line["width"]) * MM for line in page.lines if float(line["width"]) * MM > 10)

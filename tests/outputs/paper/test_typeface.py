@@ -7,10 +7,10 @@ import io
 import pdfplumber
 import pytest
 from forty_paces.drawing.advances import BOLD, REGULAR
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS, Margins, PaperDocument, document_html
 from forty_paces.outputs.paper.typeface import Typeface, typeface_of
-from forty_paces.outputs.press import Press
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -24,8 +24,8 @@ WORDS = (
 
 
 @pytest.fixture(scope="module")
-def typeface(press: Press) -> Typeface:
-    return typeface_of(press)
+def typeface(context: BuildContext) -> Typeface:
+    return typeface_of(context)
 
 
 def test_advances_are_those_the_drawings_measure_with(typeface: Typeface) -> None:
@@ -49,13 +49,13 @@ def test_kerning_pulls_known_pairs_together(typeface: Typeface) -> None:
 
 @pytest.mark.parametrize("bold", [False, True])
 def test_lines_are_as_wide_in_a_pdf_as_they_were_measured(
-    press: Press, typeface: Typeface, bold: bool
+    context: BuildContext, typeface: Typeface, bold: bool
 ) -> None:
     """Pango and HarfBuzz set the same words: the check against a shaper that is not ours."""
     rows = "".join(f'<p class="row">{row}</p>' for row in WORDS)
     css = f".row{{font-size:20pt;line-height:40pt;white-space:nowrap;font-weight:{700 if bold else 400}}}"
     document = PaperDocument("W", PAPERS["a3"], f"<main>{rows}</main>", Margins.all_round(10), css)
-    with pdfplumber.open(io.BytesIO(pdf.to_pdf(document_html(press, document), pages=1))) as read:
+    with pdfplumber.open(io.BytesIO(pdf.to_pdf(document_html(context, document), pages=1))) as read:
         found = read.pages[0].extract_text_lines(return_chars=False)
     assert len(WORDS) == len(found)
     for words, line in zip(WORDS, found, strict=True):

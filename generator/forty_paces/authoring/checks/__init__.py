@@ -19,12 +19,12 @@ from forty_paces.authoring.checks import (
     routes,
     sources,
 )
-from forty_paces.authoring.draft import Draft
 from forty_paces.authoring.findings import Finding
+from forty_paces.authoring.parsed_content import ParsedContent
 from forty_paces.authoring.wording.elsewhere import check_other_words
 from forty_paces.authoring.wording.registry import check_wording
 
-Check = Callable[[Draft], Iterable[Finding]]
+Check = Callable[[ParsedContent], Iterable[Finding]]
 
 ALL_CHECKS: tuple[Check, ...] = (
     identity.check_file_names,

@@ -11,13 +11,13 @@ import re
 from collections.abc import Iterator
 
 from forty_paces.authoring.documents import Loc
-from forty_paces.authoring.draft import Draft, Filed
 from forty_paces.authoring.findings import Finding, name_one_of
 from forty_paces.authoring.models.procedure import Procedure, Unit
 from forty_paces.authoring.models.record import CONDITION_WORDS, Condition
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.worked_example import WorkedExample
-from forty_paces.authoring.worked_examples import MEND, disagreements
+from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
+from forty_paces.authoring.worked_examples import MEND, example_mismatches
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.solver import needed_ft
 from forty_paces.geometry.stopping import CannotStop
@@ -37,22 +37,22 @@ _UNIT_AS_WRITTEN: dict[Unit, str] = {
 }
 
 
-def check_worked_examples(draft: Draft) -> Iterator[Finding]:
+def check_worked_examples(draft: ParsedContent) -> Iterator[Finding]:
     """Every worked example of a rule file agrees with its figures."""
     for filed in draft.rules:
         yield from example_findings(filed)
 
 
-def example_findings(filed: Filed[RuleFile]) -> Iterator[Finding]:
+def example_findings(filed: ParsedRecord[RuleFile]) -> Iterator[Finding]:
     """Where the worked examples of one rule file and its figures differ."""
-    for found in disagreements(filed.record):
+    for found in example_mismatches(filed.record):
         example = filed.record.examples[int(found.loc[1])]
         lines = " and ".join(str(line) for line in _figure_lines(filed, example))
-        mend = f"{MEND}; the figures begin on line {lines}"
-        yield filed.document.finding(found.loc, found.wrong, mend=mend)
+        fix = f"{MEND}; the figures begin on line {lines}"
+        yield filed.document.finding(found.loc, found.wrong, fix=fix)
 
 
-def _figure_lines(filed: Filed[RuleFile], example: WorkedExample) -> Iterator[int]:
+def _figure_lines(filed: ParsedRecord[RuleFile], example: WorkedExample) -> Iterator[int]:
     """The lines of the layout in force, and of the hidden-view rule where the example needs it."""
     told = example.situation
     for i, layout in enumerate(filed.record.layouts):
@@ -64,7 +64,7 @@ def _figure_lines(filed: Filed[RuleFile], example: WorkedExample) -> Iterator[in
         yield filed.document.place(("hidden_view",)).line
 
 
-def check_measures(draft: Draft) -> Iterator[Finding]:
+def check_measures(draft: ParsedContent) -> Iterator[Finding]:
     """A step's text and its measure give the same figure."""
     for filed in draft.procedures:
         for i, block in enumerate(filed.record.blocks):
@@ -81,11 +81,11 @@ def check_measures(draft: Draft) -> Iterator[Finding]:
                     unit = step.measure.unit.value
                     wrong = f"the measure says {step.measure.value:g} {unit}, the step says {said[0]} {unit}"
                     line = filed.document.place((*loc[:4], "do"))
-                    mend = f"mend the one that is wrong; the step is at {line}"
-                    yield filed.document.finding(loc, wrong, mend=mend)
+                    fix = f"correct the one that is wrong; the step is at {line}"
+                    yield filed.document.finding(loc, wrong, fix=fix)
 
 
-def check_carrier_rules(draft: Draft) -> Iterator[Finding]:
+def check_carrier_rules(draft: ParsedContent) -> Iterator[Finding]:
     """The rule set that the carrier names exists."""
     if draft.fleet is None:
         return
@@ -93,11 +93,11 @@ def check_carrier_rules(draft: Draft) -> Iterator[Finding]:
     if wanted not in known:
         loc: Loc = ("rules",) if draft.fleet.document.tree.entry("rules") is not None else ()
         wrong = f'the rule set "{wanted}" does not exist'
-        mend = f"{name_one_of(wanted, known)}; rule sets are files in content/rules"
-        yield draft.fleet.document.finding(loc, wrong, mend=mend)
+        fix = f"{name_one_of(wanted, known)}; rule sets are files in content/rules"
+        yield draft.fleet.document.finding(loc, wrong, fix=fix)
 
 
-def check_scenes(draft: Draft) -> Iterator[Finding]:
+def check_scenes(draft: ParsedContent) -> Iterator[Finding]:
     """Every scene has an answer under the rule set in force: a visibility class, and room to stop in."""
     wanted = draft.fleet.record.rules if draft.fleet is not None else None
     in_force = next((filed.record for filed in draft.rules if filed.record.id == wanted), None)
@@ -108,18 +108,18 @@ def check_scenes(draft: Draft) -> Iterator[Finding]:
         named = scene.record.visibility
         if named is not None and named not in classes:
             wrong = f'the rule set "{wanted}" has no visibility class "{named}"'
-            yield scene.document.finding(("visibility",), wrong, mend=name_one_of(named, classes))
+            yield scene.document.finding(("visibility",), wrong, fix=name_one_of(named, classes))
             continue
         try:
             road = scene.record.scene()
             for toward in streams(road.kind):
                 needed_ft(in_force.rule_set, road, toward)
         except CannotStop as refusal:
-            mend = "make the grade less steep or the surface better: this scene has no answer"
-            yield scene.document.finding(("grades",), str(refusal), mend=mend)
+            fix = "make the grade less steep or the surface better: this scene has no answer"
+            yield scene.document.finding(("grades",), str(refusal), fix=fix)
 
 
-def check_conditions(draft: Draft) -> Iterator[Finding]:
+def check_conditions(draft: ParsedContent) -> Iterator[Finding]:
     """No line asks for two things that no vehicle has together."""
     for filed in draft.procedures:
         for loc, when in _conditions(filed.record):
@@ -127,7 +127,7 @@ def check_conditions(draft: Draft) -> Iterator[Finding]:
                 if _OPPOSITE[condition] in when:
                     both = f"{CONDITION_WORDS[condition]} and {CONDITION_WORDS[_OPPOSITE[condition]]}"
                     wrong = f"no vehicle has {both} at once, so nobody would ever see this line"
-                    yield filed.document.finding(loc, wrong, mend="keep one of the two conditions")
+                    yield filed.document.finding(loc, wrong, fix="keep one of the two conditions")
                     break
 
 
@@ -156,12 +156,12 @@ def _conditions(procedure: Procedure) -> Iterator[tuple[Loc, tuple[Condition, ..
                 yield ("blocks", i, "steps", j, "if_not", "lines", k, "when"), line.when
 
 
-def check_symbols(draft: Draft) -> Iterator[Finding]:
+def check_symbols(draft: ParsedContent) -> Iterator[Finding]:
     """Every tile's pictogram can be drawn."""
     if draft.symbols is None:
         return
     for filed in draft.procedures:
         if filed.record.symbol not in draft.symbols:
             wrong = f'there is no pictogram "{filed.record.symbol}"'
-            mend = name_one_of(filed.record.symbol, draft.symbols)
-            yield filed.document.finding(("symbol",), wrong, mend=mend)
+            fix = name_one_of(filed.record.symbol, draft.symbols)
+            yield filed.document.finding(("symbol",), wrong, fix=fix)

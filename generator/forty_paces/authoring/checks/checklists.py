@@ -10,12 +10,12 @@ from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
 from forty_paces.authoring.documents import Document, Loc
-from forty_paces.authoring.draft import Draft
 from forty_paces.authoring.findings import Finding, name_one_of
 from forty_paces.authoring.models.checklists import AfterEvent, PointGroup
+from forty_paces.authoring.parsed_content import ParsedContent
 
 
-def check_checklists(draft: Draft) -> Iterator[Finding]:
+def check_checklists(draft: ParsedContent) -> Iterator[Finding]:
     """Everything that is wrong in before_trip.yml and after_event.yml beyond a single record."""
     if draft.before_trip is not None:
         document, trip = draft.before_trip.document, draft.before_trip.record
@@ -47,16 +47,16 @@ def _once(document: Document, named: Iterable[tuple[Loc, str]]) -> Iterator[Find
         other = first.setdefault(name, loc)
         if other != loc:
             wrong = f'the id "{name}" is used twice in this list'
-            mend = f"give one of them another id; the other is at {document.place(other)}"
-            yield document.finding(loc, wrong, mend=mend)
+            fix = f"give one of them another id; the other is at {document.place(other)}"
+            yield document.finding(loc, wrong, fix=fix)
 
 
 def _deadlines(document: Document, event: AfterEvent) -> Iterator[Finding]:
     for i, (sooner, later) in enumerate(pairwise(event.deadlines)):
         if later.hours < sooner.hours:
             wrong = f'"{later.id}" ({later.hours:g} h) stands below "{sooner.id}" ({sooner.hours:g} h)'
-            mend = "put the deadline that falls due first above the other"
-            yield document.finding(("deadlines", i + 1, "hours"), wrong, mend=mend)
+            fix = "put the deadline that falls due first above the other"
+            yield document.finding(("deadlines", i + 1, "hours"), wrong, fix=fix)
 
 
 def _calls(document: Document, event: AfterEvent, known: list[str]) -> Iterator[Finding]:
@@ -65,9 +65,9 @@ def _calls(document: Document, event: AfterEvent, known: list[str]) -> Iterator[
         loc: Loc = ("calls", i, "phone")
         if call.phone not in known:
             wrong = f'there is no phone "{call.phone}" in content/fleet.yml'
-            mend = name_one_of(call.phone, known) if known else "add the number to content/fleet.yml"
-            yield document.finding(loc, wrong, mend=mend, advice=not known)  # a new carrier has none yet
+            fix = name_one_of(call.phone, known) if known else "add the number to content/fleet.yml"
+            yield document.finding(loc, wrong, fix=fix, advice=not known)  # a new carrier has none yet
         elif call.phone in seen:
             wrong = f'the phone "{call.phone}" is called twice'
-            yield document.finding(loc, wrong, mend="keep the earlier call")
+            yield document.finding(loc, wrong, fix="keep the earlier call")
         seen.add(call.phone)

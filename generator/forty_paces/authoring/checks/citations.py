@@ -9,14 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from forty_paces.authoring.documents import Document, Loc
-from forty_paces.authoring.draft import Draft
 from forty_paces.authoring.findings import Finding, name_one_of
-from forty_paces.authoring.yaml_tree import Listing, Node, Scalar, Table
+from forty_paces.authoring.parsed_content import ParsedContent
+from forty_paces.authoring.yaml_tree import MappingNode, Node, ScalarNode, SequenceNode
 
 SOURCES = "content/sources.yml"
 
 
-def check_citations(draft: Draft) -> Iterator[Finding]:
+def check_citations(draft: ParsedContent) -> Iterator[Finding]:
     """Unknown sources are faults; sources that nothing cites are advice."""
     known = draft.source_ids()
     cited: set[str] = set()
@@ -27,8 +27,8 @@ def check_citations(draft: Draft) -> Iterator[Finding]:
             cited.add(wanted)
             if wanted not in known and known:
                 wrong = f'the source "{wanted}" does not exist'
-                mend = f"{name_one_of(wanted, known)}; or add it to {SOURCES}"
-                yield document.finding(loc, wrong, mend=mend)
+                fix = f"{name_one_of(wanted, known)}; or add it to {SOURCES}"
+                yield document.finding(loc, wrong, fix=fix)
     if draft.sources is None:
         return
     idle = [(i, one.id) for i, one in enumerate(draft.sources.record.sources) if one.id not in cited]
@@ -37,8 +37,8 @@ def check_citations(draft: Draft) -> Iterator[Finding]:
             f" and {len(idle) - 8} more" if len(idle) > 8 else ""
         )
         wrong = f"no content file cites {len(idle)} of the sources: {shown}"
-        mend = "cite them where their figures are used, or delete them"
-        yield draft.sources.document.finding(("sources", idle[0][0]), wrong, mend=mend, advice=True)
+        fix = "cite them where their figures are used, or delete them"
+        yield draft.sources.document.finding(("sources", idle[0][0]), wrong, fix=fix, advice=True)
 
 
 def cited_ids(document: Document) -> Iterator[tuple[Loc, str]]:
@@ -47,14 +47,14 @@ def cited_ids(document: Document) -> Iterator[tuple[Loc, str]]:
 
 
 def _cited(node: Node, loc: Loc) -> Iterator[tuple[Loc, str]]:
-    if isinstance(node, Listing):
+    if isinstance(node, SequenceNode):
         for i, item in enumerate(node.items):
             yield from _cited(item, (*loc, i))
-    elif isinstance(node, Table):
+    elif isinstance(node, MappingNode):
         for entry in node.entries:
-            if entry.key == "source" and isinstance(entry.value, Listing):
+            if entry.key == "source" and isinstance(entry.value, SequenceNode):
                 for i, item in enumerate(entry.value.items):
-                    if isinstance(item, Scalar):
+                    if isinstance(item, ScalarNode):
                         yield (*loc, "source", i), item.text
             else:
                 yield from _cited(entry.value, (*loc, entry.key))

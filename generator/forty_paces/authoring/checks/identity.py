@@ -10,25 +10,25 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any, TypeVar
 
 from forty_paces.authoring.documents import Document, Loc
-from forty_paces.authoring.draft import Draft, Filed
 from forty_paces.authoring.findings import Finding
 from forty_paces.authoring.models.procedure import MOST_POSITIONS, Procedure
+from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
 
 Kept = TypeVar("Kept")
 
 
-def check_file_names(draft: Draft) -> Iterator[Finding]:
+def check_file_names(draft: ParsedContent) -> Iterator[Finding]:
     """The id in a file is the file's name."""
     for document in draft.documents.values():
         if document.kind in ("procedure", "rule set", "scene", "lesson"):
             written = document.tree.text("id")
             if written is not None and written != document.name:
                 wrong = f'the id "{written}" is not the file\'s name'
-                mend = f'write "id: {document.name}", or rename the file to {written}.yml'
-                yield document.finding(("id",), wrong, mend=mend)
+                fix = f'write "id: {document.name}", or rename the file to {written}.yml'
+                yield document.finding(("id",), wrong, fix=fix)
 
 
-def check_cards_and_positions(draft: Draft) -> Iterator[Finding]:
+def check_cards_and_positions(draft: ParsedContent) -> Iterator[Finding]:
     """No two procedures share a card code, a place in their group, a title or its first two words."""
     procedures = sorted(draft.procedures, key=lambda filed: filed.document.path)
     records = [filed.record for filed in procedures]
@@ -44,21 +44,21 @@ def check_cards_and_positions(draft: Draft) -> Iterator[Finding]:
     )
     yield from _shared(procedures, "tile", lambda one: one.tile.lower(), 'the tile "{}"')
     yield from _letters_of_families(procedures)
-    first: dict[str, Filed[Procedure]] = {}
+    first: dict[str, ParsedRecord[Procedure]] = {}
     for filed in procedures:
         start = " ".join(re.findall(r"[\w’'-]+", filed.record.title.lower())[:2])
         other = first.setdefault(start, filed)
         if other is not filed:
             wrong = f'the title "{filed.record.title}" begins like "{other.record.title}"'
             place = other.document.place(("title",))
-            mend = f"change the first two words of one of them; the other is at {place}"
-            yield filed.document.finding(("title",), wrong, mend=mend, rule="distinct-title")
+            fix = f"change the first two words of one of them; the other is at {place}"
+            yield filed.document.finding(("title",), wrong, fix=fix, rule="distinct-title")
 
 
-def _letters_of_families(procedures: Sequence[Filed[Procedure]]) -> Iterator[Finding]:
+def _letters_of_families(procedures: Sequence[ParsedRecord[Procedure]]) -> Iterator[Finding]:
     """The letters of a card code stand for one family, and a family has one set of letters."""
-    family_of: dict[str, Filed[Procedure]] = {}
-    letters_of: dict[str, Filed[Procedure]] = {}
+    family_of: dict[str, ParsedRecord[Procedure]] = {}
+    letters_of: dict[str, ParsedRecord[Procedure]] = {}
     for filed in procedures:
         code, family = filed.record.code, filed.record.family
         letters = code.rstrip("0123456789")
@@ -69,22 +69,22 @@ def _letters_of_families(procedures: Sequence[Filed[Procedure]]) -> Iterator[Fin
         if same_letters.record.family != family:
             other = same_letters
             wrong = f'the letters {letters} stand for the family "{other.record.family}", not "{family}"'
-            mend = f"choose other letters; {other.record.code} is at {other.document.place(('code',))}"
-            yield filed.document.finding(("code",), wrong, mend=mend)
+            fix = f"choose other letters; {other.record.code} is at {other.document.place(('code',))}"
+            yield filed.document.finding(("code",), wrong, fix=fix)
         elif same_family.record.code.rstrip("0123456789") != letters:
             other = same_family
             wrong = f'the codes of the family "{family}" begin with other letters'
-            mend = f"begin it like {other.record.code} at {other.document.place(('code',))}"
-            yield filed.document.finding(("code",), wrong, mend=mend)
+            fix = f"begin it like {other.record.code} at {other.document.place(('code',))}"
+            yield filed.document.finding(("code",), wrong, fix=fix)
 
 
-def check_places_in_lists(draft: Draft) -> Iterator[Finding]:
+def check_places_in_lists(draft: ParsedContent) -> Iterator[Finding]:
     """No two scenes and no two lessons share their place in the list."""
     yield from _places_once(draft.scenes)
     yield from _places_once(draft.lessons)
 
 
-def _places_once(listed: Sequence[Filed[Any]]) -> Iterator[Finding]:
+def _places_once(listed: Sequence[ParsedRecord[Any]]) -> Iterator[Finding]:
     taken = {filed.record.position for filed in listed}
     free = next((f", such as {number}" for number in range(1, 100) if number not in taken), "")
     in_order = sorted(listed, key=lambda filed: filed.document.path)
@@ -92,21 +92,21 @@ def _places_once(listed: Sequence[Filed[Any]]) -> Iterator[Finding]:
 
 
 def _shared(
-    several: Iterable[Filed[Kept]],
+    several: Iterable[ParsedRecord[Kept]],
     key: str,
     value: Callable[[Kept], object],
     words: str,
     free: Callable[[Kept], str] = lambda _: "",
 ) -> Iterator[Finding]:
-    first: dict[object, Filed[Kept]] = {}
+    first: dict[object, ParsedRecord[Kept]] = {}
     for filed in several:
         other = first.setdefault(value(filed.record), filed)
         if other is not filed:
             shown = words.format(getattr(filed.record, key))
             wrong = f'{shown} is taken by the {other.document.kind} "{other.document.name}"'
             place = other.document.place((key,))
-            mend = f"give one of them another{free(filed.record)}; the other is at {place}"
-            yield filed.document.finding((key,), wrong, mend=mend)
+            fix = f"give one of them another{free(filed.record)}; the other is at {place}"
+            yield filed.document.finding((key,), wrong, fix=fix)
 
 
 def _free_positions(one: Procedure, procedures: Iterable[Procedure]) -> str:
@@ -121,7 +121,7 @@ def _free_code(one: Procedure, procedures: Iterable[Procedure]) -> str:
     return next((f", such as {code}" for code in codes if code not in taken), "")
 
 
-def check_ids_within(draft: Draft) -> Iterator[Finding]:
+def check_ids_within(draft: ParsedContent) -> Iterator[Finding]:
     """Ids that name things in one file are used once each."""
     for filed in draft.procedures:
         yield from _once(filed.document, _line_ids(filed.record), "line")
@@ -166,11 +166,11 @@ def _once(document: Document, named: Iterable[tuple[Loc, str]], word: str) -> It
         other = first.setdefault(name, loc)
         if other != loc:
             wrong = f'the id "{name}" names a second {word}'
-            mend = f"give one of them another id; the other is at {document.place(other)}"
-            yield document.finding(loc, wrong, mend=mend)
+            fix = f"give one of them another id; the other is at {document.place(other)}"
+            yield document.finding(loc, wrong, fix=fix)
 
 
-def check_glossary(draft: Draft) -> Iterator[Finding]:
+def check_glossary(draft: ParsedContent) -> Iterator[Finding]:
     """A word that stands for one thing is not the wrong word for another."""
     if draft.glossary is None:
         return
@@ -182,8 +182,8 @@ def check_glossary(draft: Draft) -> Iterator[Finding]:
             loc = ("terms", i, "instead_of", j)
             if word.lower() in proper:
                 wrong = f'"{word}" is replaced by "{term.term}" here, and is a term of its own elsewhere'
-                yield draft.glossary.document.finding(loc, wrong, mend="keep one of the two entries")
+                yield draft.glossary.document.finding(loc, wrong, fix="keep one of the two entries")
             elif word.lower() in first:
                 wrong = f'"{word}" is replaced by "{term.term}" here and by "{first[word.lower()]}" before'
-                yield draft.glossary.document.finding(loc, wrong, mend="leave it with the term it belongs to")
+                yield draft.glossary.document.finding(loc, wrong, fix="leave it with the term it belongs to")
             first.setdefault(word.lower(), term.term)

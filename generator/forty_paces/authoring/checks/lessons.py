@@ -14,10 +14,10 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from forty_paces.authoring.documents import Loc
-from forty_paces.authoring.draft import Draft, Filed
 from forty_paces.authoring.findings import Finding, name_one_of
 from forty_paces.authoring.models.lesson import Lesson
 from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
 from forty_paces.authoring.texts import texts
 
 TAKEN_NAMES = ("placing", "sight", "sheets", "which")
@@ -27,13 +27,13 @@ OWN_PLACING_ATTEMPTS = 2
 """Situations a learner places alone before a placing lesson ends."""
 
 
-def check_lessons(draft: Draft) -> Iterable[Finding]:
+def check_lessons(draft: ParsedContent) -> Iterable[Finding]:
     """Everything that is wrong between a lesson and what it points to."""
     procedures = {filed.record.id: filed.record for filed in draft.procedures}
     for filed in draft.lessons:
         if filed.record.id in TAKEN_NAMES:
             wrong = f'the name "{filed.record.id}" belongs to another page of the classroom'
-            yield filed.document.finding(("id",), wrong, mend="give the lesson another id and file name")
+            yield filed.document.finding(("id",), wrong, fix="give the lesson another id and file name")
         yield from _unique(filed)
         yield from _pointers(filed, draft)
         yield from _steps(filed, procedures)
@@ -53,18 +53,18 @@ def _named(lesson: Lesson) -> Iterator[tuple[Loc, str]]:
             yield (key, number), part.id
 
 
-def _unique(filed: Filed[Lesson]) -> Iterator[Finding]:
+def _unique(filed: ParsedRecord[Lesson]) -> Iterator[Finding]:
     first: dict[str, Loc] = {}
     for loc, name in _named(filed.record):
         if name in first:
             wrong = f'the id "{name}" is used twice in this lesson'
             line = filed.document.place(first[name]).line
-            mend = f"give this one a name of its own; the other stands in line {line}"
-            yield filed.document.finding((*loc, "id"), wrong, mend=mend)
+            fix = f"give this one a name of its own; the other stands in line {line}"
+            yield filed.document.finding((*loc, "id"), wrong, fix=fix)
         first.setdefault(name, loc)
 
 
-def _pointers(filed: Filed[Lesson], draft: Draft) -> Iterator[Finding]:
+def _pointers(filed: ParsedRecord[Lesson], draft: ParsedContent) -> Iterator[Finding]:
     lesson = filed.record
     pointed: list[tuple[Loc, str, str]] = []
     pointed += [(("procedures", n), "procedure", name) for n, name in enumerate(lesson.procedures)]
@@ -81,16 +81,16 @@ def _pointers(filed: Filed[Lesson], draft: Draft) -> Iterator[Finding]:
             if rival.procedure == mixed.procedure:
                 wrong = f'"{rival.procedure}" is the right answer here, not a mistake'
                 yield filed.document.finding(
-                    loc, wrong, mend="name another emergency", rule="distinct-emergency"
+                    loc, wrong, fix="name another emergency", rule="distinct-emergency"
                 )
     pointed += [(("placing", n, "scene"), "scene", placing.scene) for n, placing in enumerate(lesson.placing)]
     for loc, kind, name in pointed:
         if name not in draft.names(kind):
             wrong = f'there is no {kind} "{name}"'
-            yield filed.document.finding(loc, wrong, mend=name_one_of(name, draft.names(kind)))
+            yield filed.document.finding(loc, wrong, fix=name_one_of(name, draft.names(kind)))
 
 
-def _steps(filed: Filed[Lesson], procedures: Mapping[str, Procedure]) -> Iterator[Finding]:
+def _steps(filed: ParsedRecord[Lesson], procedures: Mapping[str, Procedure]) -> Iterator[Finding]:
     lesson = filed.record
     known = {
         name: {f"{name}/{said.address}" for said in texts(procedure)}
@@ -100,11 +100,11 @@ def _steps(filed: Filed[Lesson], procedures: Mapping[str, Procedure]) -> Iterato
         owner = step.partition("/")[0]
         if owner not in allowed:
             wrong = f'"{step}" is a line of another procedure than this part teaches'
-            mend = f"point at a line of {' or '.join(allowed)}"
-            yield filed.document.finding(loc, wrong, mend=mend, rule="line-known")
+            fix = f"point at a line of {' or '.join(allowed)}"
+            yield filed.document.finding(loc, wrong, fix=fix, rule="line-known")
         elif owner in known and step not in known[owner]:
             wrong = f'there is no line "{step}"'
-            yield filed.document.finding(loc, wrong, mend=_nearest(step, known[owner]), rule="line-known")
+            yield filed.document.finding(loc, wrong, fix=_nearest(step, known[owner]), rule="line-known")
 
 
 def _nearest(step: str, known: Iterable[str]) -> str:
@@ -124,79 +124,79 @@ def _pointed_steps(lesson: Lesson) -> Iterator[tuple[Loc, str, Sequence[str]]]:
         yield ("mixed", number, "step"), mixed.step, (mixed.procedure,)
 
 
-def _boxes(filed: Filed[Lesson], procedures: Mapping[str, Procedure]) -> Iterator[Finding]:
+def _boxes(filed: ParsedRecord[Lesson], procedures: Mapping[str, Procedure]) -> Iterator[Finding]:
     for number, name in enumerate(filed.record.recall.by_heart):
         if name in procedures and not procedures[name].by_heart:
             wrong = f'the procedure "{name}" has no by-heart box to recall'
-            mend = "leave it out here and ask a closed-book question instead"
+            fix = "leave it out here and ask a closed-book question instead"
             yield filed.document.finding(
-                ("recall", "by_heart", number), wrong, mend=mend, rule="recall-question"
+                ("recall", "by_heart", number), wrong, fix=fix, rule="recall-question"
             )
 
 
-def _choices(filed: Filed[Lesson]) -> Iterator[Finding]:
+def _choices(filed: ParsedRecord[Lesson]) -> Iterator[Finding]:
     for loc, question in filed.record.questions():
         seen = {_plain(question.answer)}
         for number, choice in enumerate(question.wrong):
             if _plain(choice.text) in seen:
                 wrong = f'the choice "{choice.text}" is offered twice'
-                mend = "write another mistake that a driver could make"
+                fix = "write another mistake that a driver could make"
                 yield filed.document.finding(
-                    (*loc, "wrong", number, "text"), wrong, mend=mend, rule="distinct-choice"
+                    (*loc, "wrong", number, "text"), wrong, fix=fix, rule="distinct-choice"
                 )
             seen.add(_plain(choice.text))
         for key, text in (("ask", question.ask), ("cue", question.cue or "")):
             if _plain(question.answer) in _plain(text):
                 wrong = f'the {key} gives its answer away: "{question.answer}"'
-                mend = "ask without the words of the answer"
-                yield filed.document.finding((*loc, key), wrong, mend=mend, rule="recall-question")
+                fix = "ask without the words of the answer"
+                yield filed.document.finding((*loc, key), wrong, fix=fix, rule="recall-question")
 
 
-def _cues(filed: Filed[Lesson], procedures: Mapping[str, Procedure]) -> Iterator[Finding]:
+def _cues(filed: ParsedRecord[Lesson], procedures: Mapping[str, Procedure]) -> Iterator[Finding]:
     for number, mixed in enumerate(filed.record.mixed):
         procedure = procedures.get(mixed.procedure)
         names = (procedure.title, procedure.tile) if procedure else ()
         for name in names:
             if f" {_plain(name)} " in f" {_plain(mixed.cue)} ":
                 wrong = f'the cue names the emergency: "{name}"'
-                mend = "tell only what the driver sees, hears or feels"
+                fix = "tell only what the driver sees, hears or feels"
                 yield filed.document.finding(
-                    ("mixed", number, "cue"), wrong, mend=mend, rule="distinct-emergency"
+                    ("mixed", number, "cue"), wrong, fix=fix, rule="distinct-emergency"
                 )
                 break
 
 
-def _fading(filed: Filed[Lesson]) -> Iterator[Finding]:
+def _fading(filed: ParsedRecord[Lesson]) -> Iterator[Finding]:
     lesson = filed.record
     shares = [example.solved / len(example.steps) for example in lesson.examples]
     for number in range(1, len(shares)):
         if shares[number] > shares[number - 1]:
             wrong = "this example is solved further than the one before it"
-            mend = "put worked examples first, then part-done ones, then own attempts"
-            yield filed.document.finding(("examples", number, "solved"), wrong, mend=mend, rule="fading")
+            fix = "put worked examples first, then part-done ones, then own attempts"
+            yield filed.document.finding(("examples", number, "solved"), wrong, fix=fix, rule="fading")
     if shares and (shares[0] < 1 or shares[-1] > 0):
         wrong = "the examples do not go all the way from solved to unsolved"
-        mend = "begin with one whose solved is the number of its steps, and end with one whose solved is 0"
-        yield filed.document.finding(("examples",), wrong, mend=mend, rule="fading", key=True)
+        fix = "begin with one whose solved is the number of its steps, and end with one whose solved is 0"
+        yield filed.document.finding(("examples",), wrong, fix=fix, rule="fading", key=True)
     yield from _fading_placing(filed)
 
 
-def _fading_placing(filed: Filed[Lesson]) -> Iterator[Finding]:
+def _fading_placing(filed: ParsedRecord[Lesson]) -> Iterator[Finding]:
     solved = [placing.solved for placing in filed.record.placing]
     if not solved:
         return
     if solved != sorted(solved, reverse=True):
         wrong = "the placing examples do not fade from solved to unsolved"
-        mend = "order them by solved, highest first"
-        yield filed.document.finding(("placing",), wrong, mend=mend, rule="fading", key=True)
+        fix = "order them by solved, highest first"
+        yield filed.document.finding(("placing",), wrong, fix=fix, rule="fading", key=True)
     own = solved.count(0)
     if own < OWN_PLACING_ATTEMPTS or len(set(solved)) < 3:
         wrong = "the placing examples need a solved one, a part-solved one and two own attempts"
-        mend = "add scenes until there is one of each, with solved: 0 on two or more"
-        yield filed.document.finding(("placing",), wrong, mend=mend, rule="fading", key=True)
+        fix = "add scenes until there is one of each, with solved: 0 on two or more"
+        yield filed.document.finding(("placing",), wrong, fix=fix, rule="fading", key=True)
 
 
-def _returns(filed: Filed[Lesson]) -> Iterator[Finding]:
+def _returns(filed: ParsedRecord[Lesson]) -> Iterator[Finding]:
     lesson = filed.record
     askable = [question.id for _, question in lesson.questions()]
     askable += [placing.id for placing in lesson.placing] + [mixed.id for mixed in lesson.mixed]
@@ -207,7 +207,7 @@ def _returns(filed: Filed[Lesson]) -> Iterator[Finding]:
             if name not in asked:
                 wrong = f'"{name}" is no question that this lesson asks'
                 loc: Loc = ("returns", key, number)
-                yield filed.document.finding(loc, wrong, mend=name_one_of(name, asked), rule="return-asked")
+                yield filed.document.finding(loc, wrong, fix=name_one_of(name, asked), rule="return-asked")
 
 
 def _plain(text: str) -> str:

@@ -10,17 +10,17 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from forty_paces.authoring.checks.dates import OVERDUE, WARN_DAYS, months_later
-from forty_paces.authoring.draft import Draft, Filed
 from forty_paces.authoring.findings import Finding
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
 from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
 
 Reviewed = Procedure | BeforeTrip | AfterEvent
 
 LONGEST_MONTHS = 24
 
 
-def check_reviews(draft: Draft) -> Iterator[Finding]:
+def check_reviews(draft: ParsedContent) -> Iterator[Finding]:
     """Dates in order, 24 months apart at most, none overdue; a change log for the version."""
     for filed in draft.procedures:
         yield from _dates(filed, draft.today)
@@ -32,55 +32,55 @@ def check_reviews(draft: Draft) -> Iterator[Finding]:
             yield from _signatures(found, draft.today)
 
 
-def _dates(filed: Filed[Reviewed], today: dt.date) -> Iterator[Finding]:
+def _dates(filed: ParsedRecord[Reviewed], today: dt.date) -> Iterator[Finding]:
     one = filed.record
     latest = months_later(one.effective, LONGEST_MONTHS)
     if one.next_review <= one.effective:
         wrong = f"the next review ({one.next_review}) is not after the effective date ({one.effective})"
-        mend = f"write a day after {one.effective}, {latest} at the latest"
-        yield filed.document.finding(("next_review",), wrong, mend=mend, rule=OVERDUE)
+        fix = f"write a day after {one.effective}, {latest} at the latest"
+        yield filed.document.finding(("next_review",), wrong, fix=fix, rule=OVERDUE)
         return
     if one.next_review > latest:
         wrong = (
             f"the next review ({one.next_review}) is more than {LONGEST_MONTHS} months after {one.effective}"
         )
         yield filed.document.finding(
-            ("next_review",), wrong, mend=f"write {latest} or a day before it", rule=OVERDUE
+            ("next_review",), wrong, fix=f"write {latest} or a day before it", rule=OVERDUE
         )
     if one.next_review < today:
         wrong = f"the review of this {filed.document.kind} was due on {one.next_review}; today is {today}"
-        mend = "have it reviewed, then set 'effective' and 'next_review' anew and add a line to 'changes'"
-        yield filed.document.finding(("next_review",), wrong, mend=mend, rule=OVERDUE)
+        fix = "have it reviewed, then set 'effective' and 'next_review' anew and add a line to 'changes'"
+        yield filed.document.finding(("next_review",), wrong, fix=fix, rule=OVERDUE)
     elif (one.next_review - today).days <= WARN_DAYS:
         wrong = f"the review of this {filed.document.kind} is due on {one.next_review}"
-        mend = "have it reviewed before that day: from then on nothing is built"
-        yield filed.document.finding(("next_review",), wrong, mend=mend, rule=OVERDUE, advice=True)
+        fix = "have it reviewed before that day: from then on nothing is built"
+        yield filed.document.finding(("next_review",), wrong, fix=fix, rule=OVERDUE, advice=True)
 
 
-def _signatures(filed: Filed[Reviewed], today: dt.date) -> Iterator[Finding]:
+def _signatures(filed: ParsedRecord[Reviewed], today: dt.date) -> Iterator[Finding]:
     for name in ("technical", "user", "safety_lead"):
         signature = getattr(filed.record.review, name)
         if signature is not None and signature.day > today:
             wrong = f"this signature is dated {signature.day}, which is still to come; today is {today}"
-            mend = "write the day it was really done, or take the signature out"
-            yield filed.document.finding(("review", name, "day"), wrong, mend=mend, rule="signature-date")
+            fix = "write the day it was really done, or take the signature out"
+            yield filed.document.finding(("review", name, "day"), wrong, fix=fix, rule="signature-date")
 
 
-def _changes(filed: Filed[Procedure]) -> Iterator[Finding]:
+def _changes(filed: ParsedRecord[Procedure]) -> Iterator[Finding]:
     changes = filed.record.changes
     if not changes:
         wrong = "the change log is empty"
-        mend = f'add "changes" with a line for version {filed.record.version}'
-        yield filed.document.finding((), wrong, mend=mend, rule="change-log")
+        fix = f'add "changes" with a line for version {filed.record.version}'
+        yield filed.document.finding((), wrong, fix=fix, rule="change-log")
         return
     if changes[0].version != filed.record.version:
         told, version = changes[0].version, filed.record.version
         wrong = f"the change log begins with version {told}, but this is version {version}"
-        mend = f"add a first line for version {filed.record.version}: the day, and what changed"
-        yield filed.document.finding(("changes", 0, "version"), wrong, mend=mend, rule="change-log")
+        fix = f"add a first line for version {filed.record.version}: the day, and what changed"
+        yield filed.document.finding(("changes", 0, "version"), wrong, fix=fix, rule="change-log")
     for i, (newer, older) in enumerate(pairwise(changes)):
         if newer.day < older.day:
             wrong = f"the change of {older.day} stands below that of {newer.day}"
             yield filed.document.finding(
-                ("changes", i + 1, "day"), wrong, mend="put the newest change first", rule="change-log"
+                ("changes", i + 1, "day"), wrong, fix="put the newest change first", rule="change-log"
             )

@@ -8,14 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from forty_paces.authoring.documents import Loc
-from forty_paces.authoring.draft import Draft
 from forty_paces.authoring.findings import Finding, name_one_of
 from forty_paces.authoring.models.procedure import Procedure, Tool
+from forty_paces.authoring.parsed_content import ParsedContent
 
 FINISHED = "finished"
 
 
-def check_branches(draft: Draft) -> Iterator[Finding]:
+def check_branches(draft: ParsedContent) -> Iterator[Finding]:
     """Every row of a decision ends, or opens a procedure that exists; no two open each other in a circle."""
     known = draft.names("procedure")
     leads: dict[str, list[tuple[str, Loc]]] = {}
@@ -24,7 +24,7 @@ def check_branches(draft: Draft) -> Iterator[Finding]:
         if filed.record.decision is None:
             for loc in _steps_that_open_the_decision(filed.record):
                 wrong = "this step opens the decision, but the procedure has none"
-                yield filed.document.finding(loc, wrong, mend='add "decision", or leave "opens" out')
+                yield filed.document.finding(loc, wrong, fix='add "decision", or leave "opens" out')
         rows = filed.record.decision.rows if filed.record.decision else ()
         for i, row in enumerate(rows):
             loc = ("decision", "rows", i, "leads_to")
@@ -32,15 +32,15 @@ def check_branches(draft: Draft) -> Iterator[Finding]:
                 continue
             if row.leads_to not in known:
                 wrong = f'the next procedure "{row.leads_to}" does not exist'
-                mend = name_one_of(row.leads_to, {*known, FINISHED})
-                yield filed.document.finding(loc, wrong, mend=mend)
+                fix = name_one_of(row.leads_to, {*known, FINISHED})
+                yield filed.document.finding(loc, wrong, fix=fix)
             else:
                 leads.setdefault(filed.document.name, []).append((row.leads_to, loc))
     for circle, loc in _circles(leads):
         shown = " > ".join((*circle, circle[0]))
         wrong = f"the decisions lead round in a circle: {shown}"
-        mend = f"let one of these rows lead to '{FINISHED}'"
-        yield by_name[circle[-1]].finding(loc, wrong, mend=mend)
+        fix = f"let one of these rows lead to '{FINISHED}'"
+        yield by_name[circle[-1]].finding(loc, wrong, fix=fix)
 
 
 def _steps_that_open_the_decision(procedure: Procedure) -> Iterator[Loc]:

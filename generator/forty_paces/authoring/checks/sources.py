@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from forty_paces.authoring.checks.citations import cited_ids
 from forty_paces.authoring.checks.dates import OVERDUE, WARN_DAYS, months_later
 from forty_paces.authoring.documents import Document, Loc
-from forty_paces.authoring.draft import Draft
 from forty_paces.authoring.findings import Finding
 from forty_paces.authoring.models.sources import READ_BASES, Basis, Source, SourceKind
+from forty_paces.authoring.parsed_content import ParsedContent
 
 WATCH_MONTHS = 6
 """A watched regulation, and what rests on it, is due this long after the last look."""
@@ -21,7 +21,7 @@ def watch_due(source: Source) -> dt.date | None:
     return months_later(source.watch.looked, WATCH_MONTHS) if source.watch is not None else None
 
 
-def check_sources(draft: Draft) -> Iterator[Finding]:
+def check_sources(draft: ParsedContent) -> Iterator[Finding]:
     """Each source names its text, its copy and its day where it must, and nowhere else."""
     if draft.sources is None:
         return
@@ -33,7 +33,7 @@ def check_sources(draft: Draft) -> Iterator[Finding]:
         yield from _is_dated(document, loc, source, draft.today)
 
 
-def check_watched_sources(draft: Draft) -> Iterator[Finding]:
+def check_watched_sources(draft: ParsedContent) -> Iterator[Finding]:
     """A watched source is due six months after the last look, with everything that rests on it."""
     if draft.sources is None:
         return
@@ -47,7 +47,7 @@ def check_watched_sources(draft: Draft) -> Iterator[Finding]:
             wrong = (
                 f"this look is dated {source.watch.looked}, which is still to come; today is {draft.today}"
             )
-            yield draft.sources.document.finding(loc, wrong, mend="write the day it was really done")
+            yield draft.sources.document.finding(loc, wrong, fix="write the day it was really done")
             continue
         if (due - draft.today).days > WARN_DAYS:
             continue
@@ -58,11 +58,11 @@ def check_watched_sources(draft: Draft) -> Iterator[Finding]:
         wrong = (
             f'the watched source "{source.id}" {state}, with what rests on it: {_named(resting, source.id)}'
         )
-        mend = (
+        fix = (
             f"look at {source.watch.where}; bring those texts up to date; then write the day as 'looked'"
             + ("" if late else ": past that day nothing is built")
         )
-        yield draft.sources.document.finding(loc, wrong, mend=mend, rule=OVERDUE, advice=not late)
+        yield draft.sources.document.finding(loc, wrong, fix=fix, rule=OVERDUE, advice=not late)
 
 
 def _can_be_found(document: Document, loc: Loc, source: Source) -> Iterator[Finding]:
@@ -75,35 +75,35 @@ def _can_be_found(document: Document, loc: Loc, source: Source) -> Iterator[Find
     for field, what in needed.items():
         if getattr(source, field) is None:
             wrong = f'the source "{source.id}" ({source.basis.value}) has no "{field}"'
-            yield document.finding(loc, wrong, mend=f'add "{field}": {what}')
+            yield document.finding(loc, wrong, fix=f'add "{field}": {what}')
 
 
 def _says_where_it_was_met(document: Document, loc: Loc, source: Source) -> Iterator[Finding]:
     if source.basis in (Basis.READ_IN_A_COPY, Basis.SECOND_HAND) and source.met_in is None:
         wrong = f'the source "{source.id}" is {source.basis.value}, but names no "met_in"'
-        mend = 'add "met_in": the copy or the reporting text, by its own title or the name of its site'
-        yield document.finding(loc, wrong, mend=mend)
+        fix = 'add "met_in": the copy or the reporting text, by its own title or the name of its site'
+        yield document.finding(loc, wrong, fix=fix)
     if source.basis in (Basis.READ, Basis.MEMORY, Basis.COMPUTED) and source.met_in is not None:
         wrong = f'the source "{source.id}" is said to be {source.basis.value}, but was met in another text'
-        mend = 'write "basis: read-in-a-copy", "read-in-part" or "second-hand", or take "met_in" out'
-        yield document.finding((*loc, "met_in"), wrong, mend=mend)
+        fix = 'write "basis: read-in-a-copy", "read-in-part" or "second-hand", or take "met_in" out'
+        yield document.finding((*loc, "met_in"), wrong, fix=fix)
 
 
 def _is_dated(document: Document, loc: Loc, source: Source, today: dt.date) -> Iterator[Finding]:
     if source.basis in READ_BASES and source.checked is None:
         wrong = f'the source "{source.id}" is said to be {source.basis.value}, but on no day'
-        mend = 'add "checked" with the day on which it was read, or write "basis: memory"'
-        yield document.finding(loc, wrong, mend=mend)
+        fix = 'add "checked" with the day on which it was read, or write "basis: memory"'
+        yield document.finding(loc, wrong, fix=fix)
     elif source.basis not in READ_BASES and source.checked is not None:
         wrong = f'the source "{source.id}" bears a day of reading, but its basis is {source.basis.value}'
-        mend = 'take "checked" out, or read the text and say so in "basis"'
-        yield document.finding((*loc, "checked"), wrong, mend=mend)
+        fix = 'take "checked" out, or read the text and say so in "basis"'
+        yield document.finding((*loc, "checked"), wrong, fix=fix)
     elif source.checked is not None and source.checked > today:
         wrong = f"this reading is dated {source.checked}, which is still to come; today is {today}"
-        yield document.finding((*loc, "checked"), wrong, mend="write the day on which it was really read")
+        yield document.finding((*loc, "checked"), wrong, fix="write the day on which it was really read")
 
 
-def _resting_on(draft: Draft) -> dict[str, list[str]]:
+def _resting_on(draft: ParsedContent) -> dict[str, list[str]]:
     """For each source id, the content files that cite it."""
     resting: dict[str, list[str]] = {}
     for path, document in draft.documents.items():

@@ -18,7 +18,7 @@ from forty_paces.authoring.models.procedure import Review, When
 from forty_paces.authoring.models.record import Day, Id, Record, SourceIds, Text, YesNo
 
 
-class Point(Record):
+class ChecklistPoint(Record):
     """One thing to look at, and the state that is right."""
 
     id: Id = Field(description="Stable name of this point within the list.")
@@ -34,7 +34,7 @@ class PointGroup(Record):
 
     id: Id = Field(description="Stable name of this group.")
     title: Text = Field(description="Where you stand: 'In the cab', 'At the front wheels'.")
-    points: Annotated[tuple[Point, ...], Field(min_length=1, max_length=9)] = Field(
+    points: Annotated[tuple[ChecklistPoint, ...], Field(min_length=1, max_length=9)] = Field(
         description="One to nine points."
     )
 
@@ -82,7 +82,7 @@ class RecordItem(Record):
     source: SourceIds = Field(description="Where the duty or the practice is from.")
 
 
-class Picture(Record):
+class PictureToTake(Record):
     """One photograph, or one thing to keep as evidence."""
 
     id: Id = Field(description="Stable name of this item.")
@@ -91,7 +91,7 @@ class Picture(Record):
     source: SourceIds = Field(description="Where this is from.")
 
 
-class Weight(StrEnum):
+class Importance(StrEnum):
     """What happens when a deadline passes."""
 
     AIM = "aim"
@@ -105,7 +105,7 @@ class Deadline(Record):
     what: Text = Field(description="What is due, in one short phrase.")
     hours: float = Field(gt=0, le=9000, allow_inf_nan=False, description="Hours from the event.")
     from_event: Text = Field(description="The event that starts the clock: 'the crash'.")
-    weight: Weight = Field(
+    weight: Importance = Field(
         description="aim: later still counts, but the reason is written down; limit: later does not count."
     )
     past: Text = Field(description="What follows once the hours are over.")
@@ -139,7 +139,7 @@ class AfterEvent(_Dated):
     record: Annotated[tuple[RecordItem, ...], Field(min_length=1)] = Field(
         description="What is written down, in the order in which it is forgotten."
     )
-    pictures: tuple[Picture, ...] = Field(description="Photographs and evidence.")
+    pictures: tuple[PictureToTake, ...] = Field(description="Photographs and evidence.")
     deadlines: Annotated[tuple[Deadline, ...], Field(min_length=1)] = Field(
         description="What is due when, soonest first."
     )

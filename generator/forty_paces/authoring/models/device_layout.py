@@ -31,7 +31,7 @@ class Across(StrEnum):
     SAME_SIDE = "same side of the road"
 
 
-class PlacedDevice(Record):
+class DevicePosition(Record):
     """One device as the rule states it."""
 
     toward: Toward = Field(description="behind or ahead: the traffic it faces.")
@@ -67,7 +67,7 @@ class RoadLayout(Record):
     roads: tuple[RoadKind, ...] = Field(min_length=1, description="two-lane, divided, one-way.")
     speed_from: SpeedMph = Field(default=0.0, description="In force from this posted speed on.")
     speed_below: SpeedMph | None = Field(default=None, description="In force below this posted speed.")
-    devices: tuple[PlacedDevice, ...] = Field(default=(), description="The devices, in any order.")
+    devices: tuple[DevicePosition, ...] = Field(default=(), description="The devices, in any order.")
     forbidden: Text | None = Field(
         default=None, description="Why no device may be placed here, where that is so; then give none."
     )

@@ -162,7 +162,7 @@ class Block(Record):
     steps: Annotated[tuple[Step, ...], Field(min_length=1)] = Field(description="One to nine steps.")
 
 
-class Choice(Record):
+class DecisionRow(Record):
     """One row of the if/then table."""
 
     id: Id = Field(description="Stable name of this row.")
@@ -176,7 +176,7 @@ class Decision(Record):
     """The one decision a page may hold: rows the driver can tell apart by looking."""
 
     title: Text = Field(description="What is being decided, as a short phrase.")
-    rows: Annotated[tuple[Choice, ...], Field(min_length=2)] = Field(description="Two or more rows.")
+    rows: Annotated[tuple[DecisionRow, ...], Field(min_length=2)] = Field(description="Two or more rows.")
 
 
 class Never(Record):

@@ -46,7 +46,7 @@ Width = Annotated[float, Field(ge=0, le=200, allow_inf_nan=False)]
 Grade = Annotated[float, Field(ge=-20, le=20, allow_inf_nan=False)]
 
 
-class Side(StrEnum):
+class RoadSide(StrEnum):
     """The side of the road that traffic keeps to."""
 
     RIGHT = "right"
@@ -150,7 +150,7 @@ class Section(MeasuredRecord):
     median_ft: Width = Field(
         default=40.0, description="Between the paved edges of a divided road's carriageways, in feet."
     )
-    keeps: Side = Field(default=Side.RIGHT, description="The side traffic keeps to: right or left.")
+    keeps: RoadSide = Field(default=RoadSide.RIGHT, description="The side traffic keeps to: right or left.")
     lane_lines: YesNo = Field(default=False, description="yes where broken lane lines are painted.")
 
     def carriageways(self, kind: RoadKind) -> tuple[Carriageway, ...]:
@@ -164,7 +164,7 @@ class Section(MeasuredRecord):
                 ways = divided(
                     self.lanes, self.lane_ft, self.shoulder_ft, self.far_shoulder_ft, self.median_ft
                 )
-        return ways if self.keeps is Side.RIGHT else tuple(way.mirrored() for way in ways)
+        return ways if self.keeps is RoadSide.RIGHT else tuple(way.mirrored() for way in ways)
 
 
 class StandingVehicle(MeasuredRecord):
@@ -319,4 +319,4 @@ class SceneFile(MeasuredRecord):
         # On a shoulder too narrow for it the vehicle keeps to the outer edge and juts into the lane.
         beside = section.shoulder_ft / 2 if section.shoulder_ft >= width else section.shoulder_ft - width / 2
         offset = section.lane_ft / 2 + beside
-        return offset if section.keeps is Side.RIGHT else -offset
+        return offset if section.keeps is RoadSide.RIGHT else -offset

@@ -10,9 +10,9 @@ import re
 from collections.abc import Iterator
 
 from forty_paces.authoring.findings import clip
-from forty_paces.authoring.texts import Role, Said
+from forty_paces.authoring.texts import DriverText, Role
 from forty_paces.authoring.wording.language import UNIT_WORDS
-from forty_paces.authoring.wording.rule import Hit, Sheet, hit
+from forty_paces.authoring.wording.rule import ProcedureTexts, Violation, violation
 
 FEET_IN_A_METER = 1 / 0.3048
 """The international foot, exact."""
@@ -69,13 +69,13 @@ def figures(text: str) -> list[str]:
     return [found.group().strip() for found in _FIGURE.finditer(_NO_FIGURE.sub(_blank, text))]
 
 
-def digits_with_unit(sheet: Sheet) -> Iterator[Hit]:
+def digits_with_unit(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Digits, always with their unit; feet first, meters after and in step with them."""
     for said in sheet.texts:
         spelled = _SPELLED.search(said.text)
         if spelled is not None and not said.text[spelled.end() :].startswith(" rule"):
             wrong = f'"{spelled.group()}" is written in words'
-            yield hit(said, wrong, "write digits and the unit, such as '10 ft' or '5 s'")
+            yield violation(said, wrong, "write digits and the unit, such as '10 ft' or '5 s'")
         if _DIGIT.search(said.text) is None:
             continue
         if said.role is not Role.LABEL:
@@ -85,12 +85,12 @@ def digits_with_unit(sheet: Sheet) -> Iterator[Hit]:
             right = feet / FEET_IN_A_METER
             if abs(meters - right) > AGREE_WITHIN * right:
                 wrong = f'"{pair.group().strip()}" does not agree: {feet:g} ft are {right:.1f} m'
-                yield hit(said, wrong, "mend the one that is wrong")
+                yield violation(said, wrong, "correct the one that is wrong")
         if _METERS_FIRST.search(said.text):
-            yield hit(said, "meters stand before feet", "write feet first, then meters in brackets")
+            yield violation(said, "meters stand before feet", "write feet first, then meters in brackets")
 
 
-def _bare_figures(said: Said) -> Iterator[Hit]:
+def _bare_figures(said: DriverText) -> Iterator[Violation]:
     text = _NO_FIGURE.sub(_blank, said.text)
     for found in _FIGURE.finditer(text):
         if any(pattern.match(text, found.end()) for pattern in (_UNIT, _COUNTED, _RANGE)):
@@ -98,7 +98,7 @@ def _bare_figures(said: Said) -> Iterator[Hit]:
         if _LIMIT_BEFORE.search(text, max(0, found.start() - 12), found.start()):
             continue  # "1 strap for each 10 ft, and at least 2": the thing was named before
         wrong = f'the figure "{found.group()}" has no unit and counts nothing'
-        yield hit(said, wrong, "write what it measures or counts right after it")
+        yield violation(said, wrong, "write what it measures or counts right after it")
 
 
 _UNCITED = (
@@ -107,13 +107,13 @@ _UNCITED = (
 )
 
 
-def cited_figures(sheet: Sheet) -> Iterator[Hit]:
+def cited_figures(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Every figure carries its source."""
     for said in sheet.of(*_UNCITED):
         found = figures(said.text)
         if found:
             wrong = f'the figure "{clip(found[0])}" stands where no source can be given'
-            yield hit(
+            yield violation(
                 said, wrong, "move it into a step or a fact that cites its source, and say it without here"
             )
 

@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from forty_paces.authoring.wording.rule import Hit, Page, hit
+from forty_paces.authoring.wording.rule import TextGroup, Violation, violation
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,9 +132,9 @@ _ANY = re.compile(
 )
 
 
-def no_misread_words(page: Page) -> Iterator[Hit]:
+def no_misread_words(page: TextGroup) -> Iterator[Violation]:
     """No words that are known to be misread."""
     for said in page.texts:
         for found in _ANY.finditer(said.text):
             line = LIST[int((found.lastgroup or "n0")[1:])]
-            yield hit(said, f'"{found.group()}" is easily misread: {line.misread}', line.write)
+            yield violation(said, f'"{found.group()}" is easily misread: {line.misread}', line.write)

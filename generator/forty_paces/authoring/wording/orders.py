@@ -19,7 +19,7 @@ from forty_paces.authoring.wording.language import (
     sentences,
     verb_at,
 )
-from forty_paces.authoring.wording.rule import Hit, Sheet, hit
+from forty_paces.authoring.wording.rule import ProcedureTexts, Violation, violation
 from forty_paces.authoring.wording.verbs import IRREGULAR_PARTICIPLES, STATES
 
 ORDER_WORDS = 20
@@ -32,7 +32,7 @@ _EXPLANATIONS = (
 )
 
 
-def sentence_length(sheet: Sheet) -> Iterator[Hit]:
+def sentence_length(sheet: ProcedureTexts) -> Iterator[Violation]:
     """20 words a sentence in orders, 25 in explanations."""
     for said in sheet.texts:
         most = _most_words(said.role)
@@ -42,7 +42,7 @@ def sentence_length(sheet: Sheet) -> Iterator[Hit]:
             count = length(sentence)
             if count > most:
                 wrong = f'the sentence "{clip(sentence, 40)}" has {count} words; {most} is the most'
-                yield hit(said, wrong, "cut it, or make two sentences of it")
+                yield violation(said, wrong, "cut it, or make two sentences of it")
 
 
 def _most_words(role: Role) -> int | None:
@@ -51,25 +51,25 @@ def _most_words(role: Role) -> int | None:
     return ORDER_WORDS if role in (*ORDERS - {Role.BY_HEART}, Role.NEVER) else None
 
 
-def by_heart_length(sheet: Sheet) -> Iterator[Hit]:
+def by_heart_length(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Ten words a by-heart line."""
     for said in sheet.of(Role.BY_HEART):
         count = length(said.text)
         if count > BY_HEART_WORDS:
             wrong = f"this by-heart line has {count} words; {BY_HEART_WORDS} is the most"
-            yield hit(said, wrong, "keep the action alone; its reason goes into 'why'")
+            yield violation(said, wrong, "keep the action alone; its reason goes into 'why'")
 
 
 _ANOTHER_WAY = re.compile(r"(?:or|alternatively|otherwise|instead)\b", re.IGNORECASE)
 
 
-def imperative(sheet: Sheet) -> Iterator[Hit]:
+def imperative(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Orders begin with their verb, or with a clause that a comma closes."""
     for said in sheet.texts:
         if said.role is Role.NEVER:
             if verb_at(said.text) != "do not":
                 wrong = f'"{clip(said.text, 40)}" does not begin with Never or Do not'
-                yield hit(said, wrong, "begin it with 'Never' or 'Do not' and the verb")
+                yield violation(said, wrong, "begin it with 'Never' or 'Do not' and the verb")
             continue
         if said.role not in ORDERS:
             continue
@@ -78,11 +78,11 @@ def imperative(sheet: Sheet) -> Iterator[Hit]:
         first = next(iter(sentences(said.text)), "")
         if order_in(first) is None:
             wrong = f'"{clip(said.text, 40)}" does not begin with an action'
-            mend = (
+            fix = (
                 "begin with the verb, such as 'Turn off' or 'Walk'; a condition may stand before it, "
                 "closed by a comma"
             )
-            yield hit(said, wrong, mend)
+            yield violation(said, wrong, fix)
 
 
 _PASSIVE = re.compile(
@@ -92,7 +92,7 @@ _PASSIVE = re.compile(
 )
 
 
-def active_voice(sheet: Sheet) -> Iterator[Hit]:
+def active_voice(sheet: ProcedureTexts) -> Iterator[Violation]:
     """No passive in orders; elsewhere advice where the doer is named after 'by'."""
     for said in sheet.texts:
         for sentence in sentences(said.text):
@@ -101,11 +101,11 @@ def active_voice(sheet: Sheet) -> Iterator[Hit]:
                 if found["participle"].lower() in STATES and not found["by"]:
                     continue
                 if said.role in ORDERS:
-                    mend = "say who does it: 'you' is left out, so begin with the verb"
-                    yield hit(said, f'"{found.group().strip()}" is passive', mend)
+                    fix = "say who does it: 'you' is left out, so begin with the verb"
+                    yield violation(said, f'"{found.group().strip()}" is passive', fix)
                 elif found["by"]:
-                    mend = "put the doer first: 'Heat weakens the tire'"
-                    yield hit(said, f'"{found.group().strip()}" is passive', mend, advice=True)
+                    fix = "put the doer first: 'Heat weakens the tire'"
+                    yield violation(said, f'"{found.group().strip()}" is passive', fix, advice=True)
 
 
 _LATE_CONDITION = re.compile(
@@ -119,7 +119,7 @@ _NO_CONDITION = frozenset(
 _WHETHER = frozenset({"see", "look", "ask", "feel", "out", "tell", "listen", "watch"})
 
 
-def condition_first(sheet: Sheet) -> Iterator[Hit]:
+def condition_first(sheet: ProcedureTexts) -> Iterator[Violation]:
     """The condition stands before the action."""
     for said in sheet.texts:
         if said.role not in ORDERS:
@@ -129,18 +129,18 @@ def condition_first(sheet: Sheet) -> Iterator[Hit]:
                 before, word = found["before"].lower(), found["word"].lower()
                 if before in _WHETHER and word == "if":
                     wrong = f'"{found.group().strip()}" reads like a condition'
-                    yield hit(said, wrong, "write 'whether' instead of 'if'")
+                    yield violation(said, wrong, "write 'whether' instead of 'if'")
                 elif before not in _NO_CONDITION:
                     tail = clip(sentence[found.start("word") :], 40)
                     wrong = f'the condition "{tail}" stands after the action'
-                    yield hit(said, wrong, "put it first, with a comma after it")
+                    yield violation(said, wrong, "put it first, with a comma after it")
                 break
 
 
 _TOGETHER = re.compile(r"\b(?:while|at the same time|together|one of)\b", re.IGNORECASE)
 
 
-def one_action(sheet: Sheet) -> Iterator[Hit]:
+def one_action(sheet: ProcedureTexts) -> Iterator[Violation]:
     """One action a step, unless two truly happen together."""
     for said in sheet.of(Role.STEP, Role.OTHER_WAY, Role.BY_HEART):
         first, *others = sentences(said.text) or [""]
@@ -148,22 +148,22 @@ def one_action(sheet: Sheet) -> Iterator[Hit]:
             continue
         for verb in further_orders(first):
             wrong = f'a second action follows: "{verb}"'
-            yield hit(said, wrong, "make it a step of its own")
+            yield violation(said, wrong, "make it a step of its own")
             break
         for sentence in others:
             if order_in(sentence) is not None:
                 wrong = f'the sentence "{clip(sentence, 40)}" is a second action'
-                mend = "make it a step of its own, or a never line where it forbids something"
-                yield hit(said, wrong, mend)
+                fix = "make it a step of its own, or a never line where it forbids something"
+                yield violation(said, wrong, fix)
                 break
 
 
-def alternatives_together(sheet: Sheet) -> Iterator[Hit]:
+def alternatives_together(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Equally good ways stand in one step."""
     for said in sheet.of(Role.STEP, Role.BY_HEART):
         if _ANOTHER_WAY.match(said.text):
             wrong = "this step is another way of doing the step before it"
-            yield hit(said, wrong, "put both into one step that begins with 'Do one of these:'")
+            yield violation(said, wrong, "put both into one step that begins with 'Do one of these:'")
 
 
 _VAGUE = re.compile(
@@ -173,20 +173,22 @@ _VAGUE = re.compile(
 )
 
 
-def no_vague_condition(sheet: Sheet) -> Iterator[Hit]:
+def no_vague_condition(sheet: ProcedureTexts) -> Iterator[Violation]:
     """The driver can see whether a condition holds."""
     for said in sheet.texts:
         if said.role not in ORDERS and said.role not in (Role.SEE, Role.AVOID, Role.OTHERWISE, Role.NEVER):
             continue
         for found in _VAGUE.finditer(said.text):
             wrong = f'"{found.group()}" leaves the decision to somebody who cannot see what you mean'
-            yield hit(said, wrong, "name what the driver can see, such as 'if smoke still rises'")
+            yield violation(said, wrong, "name what the driver can see, such as 'if smoke still rises'")
     for said in sheet.of(Role.SEE):
         if re.match(r"(?:if|when)\b", said.text, re.IGNORECASE):
-            yield hit(said, "the page prints 'If' before this text already", "leave the first word out")
+            yield violation(said, "the page prints 'If' before this text already", "leave the first word out")
     for said in sheet.of(Role.CHOICE):
         if re.match(r"then\b", said.text, re.IGNORECASE):
-            yield hit(said, "the page prints 'then' before this text already", "leave the first word out")
+            yield violation(
+                said, "the page prints 'then' before this text already", "leave the first word out"
+            )
 
 
 _CHECKED = re.compile(
@@ -196,7 +198,7 @@ _STATE_FOLLOWS = re.compile(r"\b(?:that|whether)\b|\d")
 _SET = re.compile(r"\bset\b(?! (?:out|up|off|down|aside)\b)(?P<rest>.*)", re.IGNORECASE)
 
 
-def wanted_state(sheet: Sheet) -> Iterator[Hit]:
+def wanted_state(sheet: ProcedureTexts) -> Iterator[Violation]:
     """An order names the state that is wanted, not that something is looked at."""
     for said in sheet.texts:
         if said.role not in ORDERS:
@@ -204,13 +206,13 @@ def wanted_state(sheet: Sheet) -> Iterator[Hit]:
         for sentence in sentences(said.text):
             found = _CHECKED.search(sentence)
             if found is not None and not _STATE_FOLLOWS.search(sentence[found.end() :]):
-                mend = (
+                fix = (
                     "say what must be seen: 'Look for fuel on the ground', 'The gauge reads 100 psi or more'"
                 )
-                yield hit(said, f'"{found.group()}" does not say what must be found', mend)
+                yield violation(said, f'"{found.group()}" does not say what must be found', fix)
             set_found = _SET.search(sentence)
             if set_found is not None and not re.search(r"\d|brake|\bto\b|\bon\b|\bin\b", set_found["rest"]):
-                yield hit(said, '"set" does not say to what', "name the position or value it is set to")
+                yield violation(said, '"set" does not say to what', "name the position or value it is set to")
 
 
 _TIME_OR_DISTANCE = re.compile(
@@ -219,12 +221,12 @@ _TIME_OR_DISTANCE = re.compile(
 )
 
 
-def measured_steps(sheet: Sheet) -> Iterator[Hit]:
+def measured_steps(sheet: ProcedureTexts) -> Iterator[Violation]:
     """A time or distance comes with a way to tell it, and with what follows where it is missed."""
     for i, block in enumerate(sheet.procedure.blocks):
         for j, step in enumerate(block.steps):
             if step.measure is None and _TIME_OR_DISTANCE.search(step.do):
-                yield Hit(
+                yield Violation(
                     f"blocks/{block.id}/steps/{step.id}/do",
                     ("blocks", i, "steps", j, "do"),
                     "this step works to a time or distance, but does not say how to measure it",

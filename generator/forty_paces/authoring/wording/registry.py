@@ -9,13 +9,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from forty_paces.authoring.documents import Document
-from forty_paces.authoring.draft import Draft, Filed
 from forty_paces.authoring.findings import Finding, name_one_of
 from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.models.procedure import Procedure, Waiver
+from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
 from forty_paces.authoring.texts import texts
 from forty_paces.authoring.wording import figures, misread, orders, structure, vocabulary
-from forty_paces.authoring.wording.rule import Hit, Rule, Sheet
+from forty_paces.authoring.wording.rule import ProcedureTexts, Rule, Violation
 
 RULES: tuple[Rule, ...] = (
     Rule(
@@ -219,26 +219,26 @@ class Waived:
     "What would have been reported."
 
 
-def check_wording(draft: Draft) -> Iterator[Finding]:
+def check_wording(draft: ParsedContent) -> Iterator[Finding]:
     """The findings of every rule on every procedure, less those waived, plus waivers that waive nothing."""
     glossary = draft.glossary.record if draft.glossary is not None else Glossary()
     for filed in draft.procedures:
-        hits = hits_on(filed.record, glossary)
+        hits = violations_of(filed.record, glossary)
         for rule, hit in hits:
             if _waiver(filed.record, rule, hit) is None:
                 yield _finding(filed.document, rule, hit)
         yield from _waiver_findings(filed, hits)
 
 
-def _finding(document: Document, rule: Rule, hit: Hit) -> Finding:
+def _finding(document: Document, rule: Rule, hit: Violation) -> Finding:
     advice = hit.advice or rule.advice
     address = hit.address if rule.waivable else ""
-    return document.finding(hit.loc, hit.wrong, mend=hit.mend, rule=rule.name, advice=advice, address=address)
+    return document.finding(hit.loc, hit.wrong, fix=hit.fix, rule=rule.name, advice=advice, address=address)
 
 
-def hits_on(procedure: Procedure, glossary: Glossary) -> list[tuple[Rule, Hit]]:
+def violations_of(procedure: Procedure, glossary: Glossary) -> list[tuple[Rule, Violation]]:
     """Everything the rules say of one procedure, waived or not."""
-    sheet = Sheet(texts(procedure), glossary, procedure)
+    sheet = ProcedureTexts(texts(procedure), glossary, procedure)
     return [(rule, hit) for rule in RULES for hit in rule.check(sheet)]
 
 
@@ -247,34 +247,36 @@ def used_waivers(procedure: Procedure, glossary: Glossary) -> tuple[Waived, ...]
     if not procedure.waive:
         return ()
     found = []
-    for rule, hit in hits_on(procedure, glossary):
+    for rule, hit in violations_of(procedure, glossary):
         waiver = _waiver(procedure, rule, hit)
         if waiver is not None:
             found.append(Waived(waiver, hit.wrong))
     return tuple(found)
 
 
-def _waiver(procedure: Procedure, rule: Rule, hit: Hit) -> Waiver | None:
+def _waiver(procedure: Procedure, rule: Rule, hit: Violation) -> Waiver | None:
     if not rule.waivable:
         return None
     return next((one for one in procedure.waive if one.rule == rule.name and one.at == hit.address), None)
 
 
-def _waiver_findings(filed: Filed[Procedure], hits: list[tuple[Rule, Hit]]) -> Iterator[Finding]:
+def _waiver_findings(filed: ParsedRecord[Procedure], hits: list[tuple[Rule, Violation]]) -> Iterator[Finding]:
     by_name = {rule.name: rule for rule in RULES}
     for i, waiver in enumerate(filed.record.waive):
         loc = ("waive", i)
         rule = by_name.get(waiver.rule)
         if rule is None:
             wrong = f'there is no rule "{waiver.rule}"'
-            yield filed.document.finding((*loc, "rule"), wrong, mend=name_one_of(waiver.rule, by_name))
+            yield filed.document.finding((*loc, "rule"), wrong, fix=name_one_of(waiver.rule, by_name))
         elif not rule.waivable:
             wrong = f'the rule {rule.name} cannot be waived: "{rule.says}"'
-            yield filed.document.finding((*loc, "rule"), wrong, mend="mend the text, and delete this waiver")
+            yield filed.document.finding(
+                (*loc, "rule"), wrong, fix="correct the text, and delete this waiver"
+            )
         elif not any(one.name == rule.name and hit.address == waiver.at for one, hit in hits):
             places = [hit.address for one, hit in hits if one.name == rule.name]
             wrong = f'nothing at "{waiver.at}" breaks the rule {rule.name}'
-            mend = (
+            fix = (
                 name_one_of(waiver.at, places) if places else "delete this waiver: the rule holds everywhere"
             )
-            yield filed.document.finding((*loc, "at"), wrong, mend=mend)
+            yield filed.document.finding((*loc, "at"), wrong, fix=fix)

@@ -12,37 +12,37 @@ from dataclasses import dataclass
 from forty_paces.authoring.documents import Loc
 from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.models.procedure import Procedure
-from forty_paces.authoring.texts import Role, Said
+from forty_paces.authoring.texts import DriverText, Role
 
 
 @dataclass(frozen=True, slots=True)
-class Page:
+class TextGroup:
     """Texts that are read together, of a procedure or of anything else."""
 
-    texts: tuple[Said, ...]
+    texts: tuple[DriverText, ...]
     "In reading order."
     glossary: Glossary
 
-    def of(self, *roles: Role) -> Iterator[Said]:
+    def of(self, *roles: Role) -> Iterator[DriverText]:
         """The texts that have one of these roles."""
         return (said for said in self.texts if said.role in roles)
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet(Page):
+class ProcedureTexts(TextGroup):
     """One procedure as the rules see it."""
 
     procedure: Procedure
 
 
 @dataclass(frozen=True, slots=True)
-class Hit:
+class Violation:
     """One place where a rule is broken."""
 
     address: str
     loc: Loc
     wrong: str
-    mend: str
+    fix: str
     advice: bool = False
 
 
@@ -56,13 +56,13 @@ class Rule:
     "The rule in one line."
     write: str
     "What to write to keep it, in one line."
-    check: Callable[[Sheet], Iterator[Hit]]
+    check: Callable[[ProcedureTexts], Iterator[Violation]]
     advice: bool = False
     "True where it is only ever reported and never stops a build."
     waivable: bool = True
     "False where no reason can outweigh it: a figure without a source, five actions by heart."
 
 
-def hit(said: Said, wrong: str, mend: str, *, advice: bool = False) -> Hit:
+def violation(said: DriverText, wrong: str, fix: str, *, advice: bool = False) -> Violation:
     """A hit on one text."""
-    return Hit(said.address, said.loc, wrong, mend, advice)
+    return Violation(said.address, said.loc, wrong, fix, advice)

@@ -12,7 +12,7 @@ from forty_paces.authoring.findings import clip
 from forty_paces.authoring.models.procedure import Block, Group
 from forty_paces.authoring.texts import Role
 from forty_paces.authoring.wording.language import spoken_words, verb_at, words
-from forty_paces.authoring.wording.rule import Hit, Page, Sheet, hit
+from forty_paces.authoring.wording.rule import ProcedureTexts, TextGroup, Violation, violation
 from forty_paces.authoring.wording.verbs import ALSO_NOUNS
 
 MOST_BY_HEART = 4
@@ -25,36 +25,36 @@ TILE_WORDS = 3
 ANSWER_WORDS = 5
 
 
-def rolling_is_by_heart(sheet: Sheet) -> Iterator[Hit]:
+def rolling_is_by_heart(sheet: ProcedureTexts) -> Iterator[Violation]:
     """What happens while the vehicle rolls is known by heart."""
     if sheet.procedure.group is Group.ROLLING and not sheet.procedure.by_heart:
         wrong = "this emergency happens while the vehicle rolls, but nothing in it is known by heart"
-        mend = 'add "by_heart" with one to three actions, or move it into the group "stopped"'
-        yield Hit("by_heart", ("group",), wrong, mend)
+        fix = 'add "by_heart" with one to three actions, or move it into the group "stopped"'
+        yield Violation("by_heart", ("group",), wrong, fix)
 
 
-def stopped_line(sheet: Sheet) -> Iterator[Hit]:
+def stopped_line(sheet: ProcedureTexts) -> Iterator[Violation]:
     """A line divides what is done rolling from what is read."""
     for said in sheet.of(Role.STOPPED):
         if not re.search(r"\byou have stopped\b|\bvehicle has stopped\b", said.text, re.IGNORECASE):
             wrong = "the stopped line does not say that the vehicle has stopped"
-            yield hit(said, wrong, "begin it with 'After you have stopped'")
+            yield violation(said, wrong, "begin it with 'After you have stopped'")
 
 
-def few_by_heart(sheet: Sheet) -> Iterator[Hit]:
+def few_by_heart(sheet: ProcedureTexts) -> Iterator[Violation]:
     """At most four actions by heart, three wanted."""
     count = len(sheet.procedure.by_heart)
     if count > MOST_BY_HEART:
         wrong = f"there are {count} by-heart lines; {MOST_BY_HEART} is the most that is remembered"
-        mend = "move what can wait until the vehicle has stopped into the blocks"
-        yield Hit("by_heart", ("by_heart",), wrong, mend)
+        fix = "move what can wait until the vehicle has stopped into the blocks"
+        yield Violation("by_heart", ("by_heart",), wrong, fix)
     elif count > WANTED_BY_HEART:
         wrong = f"there are {count} by-heart lines; {WANTED_BY_HEART} are remembered better"
-        mend = "ask of each line whether it could wait until the vehicle has stopped"
-        yield Hit("by_heart", ("by_heart",), wrong, mend, advice=True)
+        fix = "ask of each line whether it could wait until the vehicle has stopped"
+        yield Violation("by_heart", ("by_heart",), wrong, fix, advice=True)
 
 
-def critical_first(sheet: Sheet) -> Iterator[Hit]:
+def critical_first(sheet: ProcedureTexts) -> Iterator[Violation]:
     """A critical step stands before those that are not, or says why it cannot."""
     for i, block in enumerate(sheet.procedure.blocks):
         lesser = None
@@ -62,7 +62,7 @@ def critical_first(sheet: Sheet) -> Iterator[Hit]:
             if not step.critical:
                 lesser = lesser or step.id
             elif lesser is not None and step.order_reason is None:
-                yield Hit(
+                yield Violation(
                     f"blocks/{block.id}/steps/{step.id}",
                     ("blocks", i, "steps", j),
                     f'the critical step "{step.id}" stands after "{lesser}", which is not critical',
@@ -70,16 +70,16 @@ def critical_first(sheet: Sheet) -> Iterator[Hit]:
                 )
 
 
-def block_size(sheet: Sheet) -> Iterator[Hit]:
+def block_size(sheet: ProcedureTexts) -> Iterator[Violation]:
     """One to nine steps a block."""
     for i, block in enumerate(sheet.procedure.blocks):
         if len(block.steps) > MOST_STEPS:
             wrong = f'the block "{block.id}" has {len(block.steps)} steps; {MOST_STEPS} is the most'
-            mend = "split it where the driver would pause, and give each part a title"
-            yield Hit(f"blocks/{block.id}", ("blocks", i), wrong, mend)
+            fix = "split it where the driver would pause, and give each part a title"
+            yield Violation(f"blocks/{block.id}", ("blocks", i), wrong, fix)
 
 
-def block_seconds(sheet: Sheet) -> Iterator[Hit]:
+def block_seconds(sheet: ProcedureTexts) -> Iterator[Violation]:
     """A block is read aloud in 90 seconds. Reasons are left out: they are for class and quiet hours."""
     for i, block in enumerate(sheet.procedure.blocks):
         seconds = _spoken(block) * 60 / SPOKEN_WORDS_A_MINUTE
@@ -87,7 +87,7 @@ def block_seconds(sheet: Sheet) -> Iterator[Hit]:
             wrong = (
                 f'the block "{block.id}" takes {seconds:.0f} s to read aloud; {BLOCK_SECONDS} s is the most'
             )
-            yield Hit(
+            yield Violation(
                 f"blocks/{block.id}", ("blocks", i), wrong, "split it, or shorten its steps and notices"
             )
 
@@ -105,13 +105,15 @@ def _spoken(block: Block) -> int:
     return sum(spoken_words(text) for text in told)
 
 
-def notes_inform(sheet: Sheet) -> Iterator[Hit]:
+def notes_inform(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Reasons and hazards inform; they give no orders."""
     for said in sheet.of(Role.WHY, Role.HAZARD, Role.CONSEQUENCE):
         verb = verb_at(said.text)
         if verb is not None and verb not in ALSO_NOUNS and words(said.text)[0].lower() not in ("see", "let"):
             wrong = f'this {said.role.value} gives an order: "{clip(said.text, 40)}"'
-            yield hit(said, wrong, "say what is so or what would happen; an action is a step of its own")
+            yield violation(
+                said, wrong, "say what is so or what would happen; an action is a step of its own"
+            )
 
 
 _SEEN = re.compile(
@@ -123,66 +125,66 @@ _ALL_OF_IT = re.compile(r"\b(?:situation|everything|all|it)\b", re.IGNORECASE)
 _UNSEEN = re.compile(r"\b(?:safe|ok|okay|done|complete|completed|fine|secure|under control)\b", re.IGNORECASE)
 
 
-def finished_is_seen(sheet: Sheet) -> Iterator[Hit]:
+def finished_is_seen(sheet: ProcedureTexts) -> Iterator[Violation]:
     """The finished line states what the driver can see."""
     for said in sheet.of(Role.FINISHED):
         verb = verb_at(said.text)
-        mend = "state what can be seen, such as 'No smoke rises and the triangles stand'"
+        fix = "state what can be seen, such as 'No smoke rises and the triangles stand'"
         if verb is not None and verb not in ALSO_NOUNS:
-            yield hit(said, "the finished line gives an order instead of a state", mend)
+            yield violation(said, "the finished line gives an order instead of a state", fix)
         elif (whole := _ALL_OF_IT.search(said.text)) and _UNSEEN.search(said.text, whole.end()):
-            yield hit(said, "nobody can see the state that the finished line names", mend)
+            yield violation(said, "nobody can see the state that the finished line names", fix)
         elif not _SEEN.search(said.text):
-            yield hit(said, "the finished line names no state that can be seen", mend)
+            yield violation(said, "the finished line names no state that can be seen", fix)
 
 
 _HEADINGS = (Role.TITLE, Role.BLOCK_TITLE, Role.DECISION_TITLE, Role.CLUSTER_TITLE)
 
 
-def headings(sheet: Sheet) -> Iterator[Hit]:
+def headings(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Headings name the event or the act, never 'How to'."""
     for said in sheet.of(*_HEADINGS):
         if re.match(r"how to\b", said.text, re.IGNORECASE):
-            yield hit(said, "the heading begins with 'How to'", "name the act: 'Put out the triangles'")
+            yield violation(said, "the heading begins with 'How to'", "name the act: 'Put out the triangles'")
         elif said.text.endswith("."):
-            yield hit(said, "the heading ends with a period", "leave the period out")
+            yield violation(said, "the heading ends with a period", "leave the period out")
         elif said.role is Role.BLOCK_TITLE and verb_at(said.text) is None:
             wrong = f'the block title "{clip(said.text, 40)}" does not begin with a verb'
-            yield hit(said, wrong, "say what the block achieves: 'Get everyone clear'", advice=True)
+            yield violation(said, wrong, "say what the block achieves: 'Get everyone clear'", advice=True)
 
 
-def tile_words(sheet: Sheet) -> Iterator[Hit]:
+def tile_words(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Three words or fewer on a tile."""
     for said in sheet.of(Role.TILE):
         count = len(said.text.split())
         if count > TILE_WORDS:
             wrong = f"the tile has {count} words; {TILE_WORDS} is the most"
-            yield hit(said, wrong, "keep the words that tell this emergency from the others")
+            yield violation(said, wrong, "keep the words that tell this emergency from the others")
 
 
-def answer_words(sheet: Sheet) -> Iterator[Hit]:
+def answer_words(sheet: ProcedureTexts) -> Iterator[Violation]:
     """An answer is five words or fewer, and ends with no period: it stands on a button."""
     for said in sheet.of(Role.ANSWER):
         count = len(said.text.split())
         if count > ANSWER_WORDS:
             wrong = f"this answer has {count} words; {ANSWER_WORDS} is the most"
-            yield hit(said, wrong, "say it as the driver would, such as 'No way off'")
+            yield violation(said, wrong, "say it as the driver would, such as 'No way off'")
         elif said.text.endswith("."):
-            yield hit(said, "the answer ends with a period", "leave the period out")
+            yield violation(said, "the answer ends with a period", "leave the period out")
 
 
 SHOUTED = re.compile(r"(?:\b[A-Z]{2,}\b[^\w.]+){3,}[A-Z]{2,}\b")
 """More than three words in capitals; what is shouted is no short form."""
 
 
-def sentence_case(page: Page) -> Iterator[Hit]:
+def sentence_case(page: TextGroup) -> Iterator[Violation]:
     """Capitals only for labels and short forms."""
     for said in page.texts:
         if SHOUTED.search(said.text):
             wrong = "more than three words in a row are in capitals"
-            yield hit(said, wrong, "write it in small letters; capitals are harder to read")
+            yield violation(said, wrong, "write it in small letters; capitals are harder to read")
         elif said.role in (*_HEADINGS, Role.TILE):
             found = [word for word in words(said.text)[1:] if len(word) > 3]
             if len(found) > 1 and all(word[0].isupper() and word[1:].islower() for word in found):
                 wrong = "every word of the heading begins with a capital"
-                yield hit(said, wrong, "capitalize the first word only")
+                yield violation(said, wrong, "capitalize the first word only")

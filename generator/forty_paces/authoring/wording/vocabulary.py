@@ -13,7 +13,7 @@ from forty_paces.authoring.texts import Role
 from forty_paces.authoring.wording.grades import PAGE_GRADE, STEP_GRADE, page_texts, step_texts
 from forty_paces.authoring.wording.language import UNIT_WORDS
 from forty_paces.authoring.wording.reading_grade import hardest_words, reading_grade
-from forty_paces.authoring.wording.rule import Hit, Page, Sheet, hit
+from forty_paces.authoring.wording.rule import ProcedureTexts, TextGroup, Violation, violation
 from forty_paces.authoring.wording.structure import SHOUTED
 from forty_paces.authoring.wording.verbs import LINKING, QUALITIES
 
@@ -22,15 +22,15 @@ _DUTY = re.compile(
 )
 
 
-def plain_duty(page: Page) -> Iterator[Hit]:
+def plain_duty(page: TextGroup) -> Iterator[Violation]:
     """A duty is 'must', a ban 'must not'; never 'shall'."""
     for said in page.texts:
         for found in _DUTY.finditer(said.text):
-            mend = "write 'must' for a duty, 'must not' for a ban, 'should' for advice"
-            yield hit(said, f'"{found.group()}" is not how a duty is said here', mend)
+            fix = "write 'must' for a duty, 'must not' for a ban, 'should' for advice"
+            yield violation(said, f'"{found.group()}" is not how a duty is said here', fix)
 
 
-def one_term(page: Page) -> Iterator[Hit]:
+def one_term(page: TextGroup) -> Iterator[Violation]:
     """One term for one thing, everywhere."""
     replaced = {word.lower(): term.term for term in page.glossary.terms for word in term.instead_of}
     if not replaced:
@@ -43,7 +43,7 @@ def one_term(page: Page) -> Iterator[Hit]:
         masked = right.sub(lambda found: "·" * len(found.group()), said.text)
         for found in wrong_word.finditer(masked):
             term = replaced.get(found["word"].lower(), "")
-            yield hit(said, f'"{found.group()}" is called "{term}" everywhere else', f'write "{term}"')
+            yield violation(said, f'"{found.group()}" is called "{term}" everywhere else', f'write "{term}"')
 
 
 def _any_of(phrases: Iterable[str]) -> re.Pattern[str]:
@@ -66,7 +66,7 @@ _TWISTED_WORDS = re.compile(
 )
 
 
-def positive(sheet: Sheet) -> Iterator[Hit]:
+def positive(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Nothing that is denied twice, or excepted from an exception."""
     for said in sheet.texts:
         end = 0
@@ -75,8 +75,8 @@ def positive(sheet: Sheet) -> Iterator[Hit]:
                 continue  # within what was reported
             end = last
             wrong = f'"{clip(said.text[first:last], 40)}" has to be untangled'
-            mend = "say it positively: 'at least', 'at most', 'only when'"
-            yield hit(said, wrong, mend)
+            fix = "say it positively: 'at least', 'at most', 'only when'"
+            yield violation(said, wrong, fix)
 
 
 def _twisted(text: str) -> Iterator[tuple[int, int]]:
@@ -105,13 +105,13 @@ def _around(before: str, after: str) -> str:
     return f"{left.group() if left else ''}/{right.group() if right else ''}".strip()
 
 
-def no_slash(page: Page) -> Iterator[Hit]:
+def no_slash(page: TextGroup) -> Iterator[Violation]:
     """No slash outside units, fractions and dates."""
     for said in page.texts:
         before, slash, after = _UNIT_SLASH.sub(" ", said.text).partition("/")
         if slash:
             wrong = f'"{_around(before, after)}" leaves open which of the two is meant'
-            yield hit(said, wrong, "write 'and' or 'or', or name the one that is meant")
+            yield violation(said, wrong, "write 'and' or 'or', or name the one that is meant")
 
 
 _SHORT = re.compile(r"(?<![\w&])[A-Z][A-Z&]*[A-Z](?:s\b|\b)")
@@ -119,7 +119,7 @@ _QUOTED = re.compile(r"[\"“][^\"“”]*[\"”]")
 _NO_SHORT_FORM = frozenset({"OK", "DANGER", "WARNING", "CAUTION", "NOTICE"})
 
 
-def short_forms(sheet: Sheet) -> Iterator[Hit]:
+def short_forms(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Every short form is in the glossary and said in full at its first use."""
     known = {entry.short: entry.long for entry in sheet.glossary.abbreviations}
     read = ""
@@ -132,17 +132,17 @@ def short_forms(sheet: Sheet) -> Iterator[Hit]:
                 continue
             told.add(short)
             if short not in known:
-                mend = (
+                fix = (
                     "write the words, or add it to the abbreviations in content/glossary.yml; "
                     "put what is printed on a label in double quotes"
                 )
-                yield hit(said, f'the short form "{short}" is explained nowhere', mend)
+                yield violation(said, f'the short form "{short}" is explained nowhere', fix)
             elif known[short].lower() not in read and said.role not in (Role.TITLE, Role.TILE):
                 wrong = f'"{short}" is not said in full at its first use on this page'
-                yield hit(said, wrong, f'write "{known[short]} ({short})" here')
+                yield violation(said, wrong, f'write "{known[short]} ({short})" here')
 
 
-def noun_chains(sheet: Sheet) -> Iterator[Hit]:
+def noun_chains(sheet: ProcedureTexts) -> Iterator[Violation]:
     """No more than three nouns in a row; a guess, so advice only."""
     for said in sheet.texts:
         for clause in re.split(r"[^\w’'\- ]+", said.text):
@@ -154,14 +154,14 @@ def noun_chains(sheet: Sheet) -> Iterator[Hit]:
                 if ends or re.search(r"(?:ly|ed|ing)$", lowered):
                     if len(run) > 3:
                         chain = " ".join(run)
-                        mend = "take it apart with 'of', 'for' or 'on'"
-                        yield hit(said, f'"{chain}" is a chain of {len(run)} nouns', mend, advice=True)
+                        fix = "take it apart with 'of', 'for' or 'on'"
+                        yield violation(said, f'"{chain}" is a chain of {len(run)} nouns', fix, advice=True)
                     run = []
                 else:
                     run.append(word)
 
 
-def plain_reading(sheet: Sheet) -> Iterator[Hit]:
+def plain_reading(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Orders at grade 6 or below, the page at grade 8, by the worse of two formulas."""
     for name, loc, said, limit in (
         ("the by-heart lines and steps", ("blocks",), step_texts(sheet), STEP_GRADE),
@@ -171,5 +171,5 @@ def plain_reading(sheet: Sheet) -> Iterator[Hit]:
         if grade > limit + 0.05:
             hard = ", ".join(hardest_words(said))
             wrong = f"{name} read at grade {grade:.1f}; {limit:g} is the most"
-            mend = f"make long sentences two, and replace long words where you can: {hard}"
-            yield Hit("steps" if loc else "page", loc, wrong, mend)
+            fix = f"make long sentences two, and replace long words where you can: {hard}"
+            yield Violation("steps" if loc else "page", loc, wrong, fix)

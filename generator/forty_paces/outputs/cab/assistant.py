@@ -15,16 +15,22 @@ from markupsafe import Markup
 
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.procedure import Tool as StepTool
-from forty_paces.outputs.artifact import Artifact
 from forty_paces.outputs.cab.data import data_for, deadline_groups, phone_lines
 from forty_paces.outputs.cab.finder import finder_view
 from forty_paces.outputs.cab.tables import base_tables, moved_tables
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.minify import minify_css
+from forty_paces.outputs.common.procedure_view import view_procedure
+from forty_paces.outputs.common.self_contained import (
+    WEIGHTS,
+    content_security_policy,
+    font_faces,
+    inline_json,
+    inline_source,
+)
 from forty_paces.outputs.edition.offline import review_day, status_script
 from forty_paces.outputs.pages.procedures import Tool, tile_groups
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.procedure_view import view_of
-from forty_paces.outputs.sealed import WEIGHTS, embedded, enclosed, font_faces, policy
-from forty_paces.outputs.style_text import trimmed
 
 SCRIPTS = (
     "frame",
@@ -72,28 +78,28 @@ _EXPORT = re.compile(r"^export (?=(?:async )?function|const |class )", re.MULTIL
 _TYPEFACE, _POLICY = "<style>[typeface of the cab file]</style>", "[policy of the cab file]"
 
 
-def artifacts(press: Press) -> Iterator[Artifact]:
+def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """``cab.html`` for every vehicle, and one file for each vehicle of a small fleet."""
-    yield Artifact("cab.html", cab_html(press))
-    for vehicle in press.vehicles_in_site:
-        yield Artifact(f"vehicles/{vehicle.id}/cab.html", cab_html(press, vehicle))
+    yield Artifact("cab.html", cab_html(context))
+    for vehicle in context.vehicles_in_site:
+        yield Artifact(f"vehicles/{vehicle.id}/cab.html", cab_html(context, vehicle))
 
 
-def cab_html(press: Press, vehicle: Vehicle | None = None, *, root: str = "") -> str:
+def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str = "") -> str:
     """The whole file. With a vehicle, steps that cannot apply to it are left out.
 
     ``root`` is the way from it to the folder of the worker; by default that of the site.
     """
-    library = press.library
-    views = tuple(view_of(procedure, vehicle) for procedure in library.procedures)
+    library = context.library
+    views = tuple(view_procedure(procedure, vehicle) for procedure in library.procedures)
     rule_file = library.rules[library.fleet.rules]
     after = library.after_event
     finder = finder_view(rule_file, (vehicle,) if vehicle else library.fleet.vehicles)
-    first_script = enclosed(press.asset_text("js/cab/first.js"))
-    script = enclosed(cab_script(press))
-    style_start = enclosed(cab_style(press, STYLES_OF_START))
-    style_rest = enclosed(cab_style(press, STYLES_OF_REST))
-    page = press.render(
+    first_script = inline_source(context.asset_text("js/cab/first.js"))
+    script = inline_source(cab_script(context))
+    style_start = inline_source(cab_style(context, STYLES_OF_START))
+    style_rest = inline_source(cab_style(context, STYLES_OF_REST))
+    page = context.render(
         "cab/cab.html.j2",
         root=root or ("../../" if vehicle else "./"),
         vehicle=vehicle,
@@ -113,28 +119,30 @@ def cab_html(press: Press, vehicle: Vehicle | None = None, *, root: str = "") ->
         phones=phone_lines(library.fleet, after),
         review_day=review_day(library),
         cited=tuple(library.sources),
-        data=embedded(data_for(press, vehicle, finder.values)),
+        data=inline_json(data_for(context, vehicle, finder.values)),
         first_script=first_script,
         script=script,
         style_start=style_start,
         style_rest=style_rest,
         typeface=Markup(_TYPEFACE),
-        policy=_POLICY,
+        content_security_policy=_POLICY,
     )
-    typeface = enclosed(cab_typeface(press, page))
-    guard = policy(styles=[style_start, style_rest, typeface], scripts=[first_script, script], installs=True)
+    typeface = inline_source(cab_typeface(context, page))
+    guard = content_security_policy(
+        styles=[style_start, style_rest, typeface], scripts=[first_script, script], installs=True
+    )
     # The policy stands before any text of the library, and no text of the library can write an element.
     return page.replace(_POLICY, guard, 1).replace(_TYPEFACE, f"<style>{typeface}</style>", 1)
 
 
-def cab_script(press: Press) -> str:
+def cab_script(context: BuildContext) -> str:
     """The parts in one classic script, then the status of the edition.
 
     One scope holds them all, and a file opened from a folder may load no module: where a part is
     written as a module, so that it can be run alone, its imports and exports are taken off.
     """
-    parts = "\n".join(_joined(press.asset_text(f"js/cab/{name}.js")) for name in SCRIPTS)
-    return f'(function () {{\n"use strict";\n{parts}\n}})();\n{status_script(press)}'
+    parts = "\n".join(_joined(context.asset_text(f"js/cab/{name}.js")) for name in SCRIPTS)
+    return f'(function () {{\n"use strict";\n{parts}\n}})();\n{status_script(context)}'
 
 
 def _joined(module: str) -> str:
@@ -142,15 +150,15 @@ def _joined(module: str) -> str:
     return _EXPORT.sub("", _IMPORT.sub("", module))
 
 
-def cab_style(press: Press, names: Iterable[str]) -> str:
+def cab_style(context: BuildContext, names: Iterable[str]) -> str:
     """Sheets by name, in the order in which they count, as one."""
-    return "\n".join(trimmed(press.asset_text(f"css/{name}.css")) for name in names)
+    return "\n".join(minify_css(context.asset_text(f"css/{name}.css")) for name in names)
 
 
-def cab_typeface(press: Press, text: str) -> str:
+def cab_typeface(context: BuildContext, text: str) -> str:
     """The typeface cut down to ``text``."""
     fonts = {
-        weight: press.asset_bytes(f"fonts/atkinson-hyperlegible-latin-{weight}-normal.woff2")
+        weight: context.asset_bytes(f"fonts/atkinson-hyperlegible-latin-{weight}-normal.woff2")
         for weight in WEIGHTS
     }
     return font_faces(fonts, text)

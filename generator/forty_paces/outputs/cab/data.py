@@ -13,7 +13,7 @@ from typing import Any
 from forty_paces.authoring.models.checklists import AfterEvent, Deadline
 from forty_paces.authoring.models.fleet import Fleet, Vehicle
 from forty_paces.authoring.models.record import Condition
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.context import BuildContext
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,14 +39,14 @@ class DeadlineGroup:
     deadlines: tuple[Deadline, ...]
 
 
-def data_for(press: Press, vehicle: Vehicle | None, finder: dict[str, Any]) -> dict[str, Any]:
+def data_for(context: BuildContext, vehicle: Vehicle | None, finder: dict[str, Any]) -> dict[str, Any]:
     """All that the script reads; ``finder`` holds the table and what goes with it."""
-    fleet = press.library.fleet
-    rules = press.library.rules[fleet.rules].rule_set
+    fleet = context.library.fleet
+    rules = context.library.rules[fleet.rules].rule_set
     vehicles = (vehicle,) if vehicle else fleet.vehicles
     return {
         "carrier": fleet.carrier,
-        "edition": press.library.edition.id,
+        "edition": context.library.edition.id,
         "limit": rules.time_limit_s,
         "vehicles": [_equipment(one) for one in vehicles],
         "finder": finder,

@@ -42,7 +42,7 @@ CAUSE_BUTTONS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class FinderOption:
     """One button: its place on the axis, its words and, for a distance, the same in other counts."""
 
     place: int
@@ -67,11 +67,11 @@ class FinderDrawing:
 class FinderView:
     """Everything the finder's screen needs."""
 
-    roads: tuple[Choice, ...]
-    speeds: tuple[Choice, ...]
-    visibilities: tuple[Choice, ...]
-    grades: tuple[Choice, ...]
-    hidden: tuple[Choice, ...]
+    roads: tuple[FinderOption, ...]
+    speeds: tuple[FinderOption, ...]
+    visibilities: tuple[FinderOption, ...]
+    grades: tuple[FinderOption, ...]
+    hidden: tuple[FinderOption, ...]
     causes: tuple[tuple[str, str], ...]
     "Ids and words of what may hide the vehicle."
     sides: tuple[tuple[str, str], ...]
@@ -122,17 +122,17 @@ def _table_text(rule_file: RuleFile) -> str:
     return placement_table(rule_file)
 
 
-def _choices(words: Iterable[str], chosen: int) -> tuple[Choice, ...]:
-    return tuple(Choice(place, each, chosen=place == chosen) for place, each in enumerate(words))
+def _choices(words: Iterable[str], chosen: int) -> tuple[FinderOption, ...]:
+    return tuple(FinderOption(place, each, chosen=place == chosen) for place, each in enumerate(words))
 
 
-def _hidden(table: dict[str, Any]) -> Iterable[Choice]:
+def _hidden(table: dict[str, Any]) -> Iterable[FinderOption]:
     """The hiding places; the first, which hides nothing, is another button."""
     lengths = table["lengths"]
     for place, length in enumerate(table["axes"]["hidden"]["length"]):
         if length >= 0:
             counts = (("paces", lengths["paces_text"][length]), ("lines", lengths["lines"][length]))
-            yield Choice(place, lengths["text"][length], tuple(pair for pair in counts if pair[1]))
+            yield FinderOption(place, lengths["text"][length], tuple(pair for pair in counts if pair[1]))
 
 
 def _trailers(table: dict[str, Any], vehicles: Iterable[Vehicle]) -> dict[str, list[str]]:

@@ -24,7 +24,7 @@ from forty_paces.geometry.records import (
     Toward,
     VisibilityClass,
 )
-from forty_paces.outputs.figures import both_lengths, posted_speeds, speed_band
+from forty_paces.outputs.common.figures import both_lengths, posted_speeds, speed_band
 
 ROAD_WORDS = {
     RoadKind.TWO_LANE: "Two-lane road",

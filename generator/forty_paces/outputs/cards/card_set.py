@@ -18,20 +18,20 @@ from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.drawing.formats import Size
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_style import Card, Composition
+from forty_paces.outputs.cards.face_layout import WALLET_SIZE, FaceLayout, face_html, qr_words
 from forty_paces.outputs.cards.faces import (
     INDEX_CODE,
-    Draft,
-    drafts,
-    index_draft,
+    FaceContent,
+    face_contents,
+    index_face_content,
     leaves,
     notes_draft,
-    wallet_drafts,
+    wallet_face_contents,
 )
 from forty_paces.outputs.cards.qr import qr_svg
-from forty_paces.outputs.cards.setting import WALLET_SIZE, Setting, face_html, qr_words
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.flow import PT_MM, Measured, TooNarrow, measure
 from forty_paces.outputs.paper.typeface import Typeface, typeface_of
-from forty_paces.outputs.press import Press
 
 MOST_FACES = 88
 """Stands for the number of a face, and of all faces, while it is measured: how many there are is only known
@@ -92,7 +92,7 @@ class CardSet:
 class Misfit:
     """A face that does not fit, even at the floor."""
 
-    draft: Draft
+    draft: FaceContent
     size: str
     lines_over: int
     savings: tuple[str, ...]
@@ -102,7 +102,7 @@ class Misfit:
 
 
 def card_set(
-    press: Press,
+    context: BuildContext,
     size: str,
     vehicle: Vehicle | None = None,
     *,
@@ -115,14 +115,14 @@ def card_set(
     ``only`` names the codes wanted, all if empty. ``changed`` are string keys whose lines get a bar,
     against the edition ``since``. Raises :class:`ContentFault`, a finding for each face that does not fit.
     """
-    found, misfits = try_set(press, size, vehicle, only=only, changed=changed, since=since)
+    found, misfits = try_set(context, size, vehicle, only=only, changed=changed, since=since)
     if misfits:
         raise ContentFault(finding(misfit) for misfit in misfits)
     return found
 
 
 def try_set(
-    press: Press,
+    context: BuildContext,
     size: str,
     vehicle: Vehicle | None = None,
     *,
@@ -132,16 +132,16 @@ def try_set(
 ) -> tuple[CardSet, tuple[Misfit, ...]]:
     """The faces that fit, numbered as in the whole set, and those that do not."""
     if size == WALLET_SIZE:
-        wanted = list(wallet_drafts(press, vehicle))
+        wanted = list(wallet_face_contents(context, vehicle))
     else:
-        wanted = list(drafts(press, vehicle, drawing_size(card_style.CARDS[size])))
+        wanted = list(face_contents(context, vehicle, drawing_size(card_style.CARDS[size])))
     if only:
         wanted = [draft for draft in wanted if draft.code in only]
     if size != WALLET_SIZE:
-        wanted.insert(0, index_draft(press, _index_rows(wanted, card_style.CARDS[size])))
-    typeface = typeface_of(press)
+        wanted.insert(0, index_face_content(context, _index_rows(wanted, card_style.CARDS[size])))
+    typeface = typeface_of(context)
     wallet = size == WALLET_SIZE
-    setting = Setting(press, size, vehicle, changed, since, len(wanted) if wallet else MOST_FACES)
+    setting = FaceLayout(context, size, vehicle, changed, since, len(wanted) if wallet else MOST_FACES)
     fits = [
         _fit(setting, draft, number if wallet else MOST_FACES, typeface)
         for number, draft in enumerate(wanted, 1)
@@ -156,9 +156,9 @@ def try_set(
     return CardSet(size, vehicle, faces), tuple(miss for miss in fits if isinstance(miss, Misfit))
 
 
-def known_codes(press: Press) -> frozenset[str]:
+def known_codes(context: BuildContext) -> frozenset[str]:
     """The codes of every face that a full set has."""
-    return frozenset([INDEX_CODE, *(draft.code for draft in drafts(press, None, Size.CARD))])
+    return frozenset([INDEX_CODE, *(draft.code for draft in face_contents(context, None, Size.CARD))])
 
 
 def drawing_size(card: Card) -> Size:
@@ -172,14 +172,14 @@ def finding(misfit: Misfit) -> Finding:
     floor = compositions(misfit.size)[-1].body_pt
     if misfit.word:
         wrong = f'the word "{misfit.word}" is wider than the card of {title} at {floor:g} pt'
-        mend = "use a shorter word, or take a larger size in card_sizes"
+        fix = "use a shorter word, or take a larger size in card_sizes"
     else:
         lines = f"{misfit.lines_over} line{'s' * (misfit.lines_over != 1)}"
         held = f"both faces of a card of {title}" if draft.kind == "procedure" else f"a face of {title}"
         wrong = f'"{draft.title}" runs {lines} over {held}, in {floor:g} pt, the smallest type allowed'
-        mend = "shorten " + "; ".join(misfit.savings) + "; or take a larger size in card_sizes"
+        fix = "shorten " + "; ".join(misfit.savings) + "; or take a larger size in card_sizes"
     trail = (f'card "{draft.code}"', f'size "{misfit.size}"')
-    return Finding(Place(draft.path, 1, 1), wrong, trail, mend, "card-fits")
+    return Finding(Place(draft.path, 1, 1), wrong, trail, fix, "card-fits")
 
 
 def compositions(size: str) -> tuple[Composition, ...]:
@@ -191,7 +191,7 @@ def compositions(size: str) -> tuple[Composition, ...]:
 class _Fit:
     """A card that fits: one face, or both faces of one leaf."""
 
-    parts: tuple[Draft, ...]
+    parts: tuple[FaceContent, ...]
     composition: Composition
 
 
@@ -199,16 +199,18 @@ class _Fit:
 class _Place:
     """A face in its order. Without a composition it does not fit, and its number is kept free."""
 
-    draft: Draft
+    draft: FaceContent
     composition: Composition | None
     entry: int
     "Its row in the index, from 1; 0 on the index itself."
 
 
-def _fit(setting: Setting, draft: Draft, number: int, typeface: Typeface) -> _Fit | Misfit:
+def _fit(setting: FaceLayout, draft: FaceContent, number: int, typeface: Typeface) -> _Fit | Misfit:
     """One face in the largest type that it fits in, else both faces of a leaf in the largest for them."""
     sizes = compositions(setting.size)
-    ways: list[tuple[Composition, tuple[Draft, ...]]] = [(composition, (draft,)) for composition in sizes]
+    ways: list[tuple[Composition, tuple[FaceContent, ...]]] = [
+        (composition, (draft,)) for composition in sizes
+    ]
     ways += [(composition, leaf) for composition in sizes for leaf in leaves(draft)]
     misfits = []
     for composition, parts in ways:
@@ -230,10 +232,10 @@ def _fit(setting: Setting, draft: Draft, number: int, typeface: Typeface) -> _Fi
 
 
 def _measured(
-    setting: Setting, draft: Draft, number: int, composition: Composition, typeface: Typeface
+    setting: FaceLayout, draft: FaceContent, number: int, composition: Composition, typeface: Typeface
 ) -> Measured:
     """The words of a face as set, whatever digits the edition's id is made of."""
-    edition = setting.press.library.edition.id
+    edition = setting.context.library.edition.id
     widest = max("0123456789abcdef", key=typeface.weight(False).width) * len(edition)
     html = face_html(setting, draft, number, composition)
     styles = card_style.styles(composition)
@@ -255,7 +257,7 @@ def _bound(fits: Sequence[_Fit | Misfit]) -> list[_Place]:
     return bound
 
 
-def _face(setting: Setting, place: _Place, number: int, typeface: Typeface) -> Face:
+def _face(setting: FaceLayout, place: _Place, number: int, typeface: Typeface) -> Face:
     """A face that fits, with the room that is left between its words and its foot."""
     card, draft, composition = setting.card, place.draft, place.composition
     assert composition is not None, "only a face that fits is set"
@@ -285,7 +287,7 @@ def _face(setting: Setting, place: _Place, number: int, typeface: Typeface) -> F
     )
 
 
-def _misfit(setting: Setting, draft: Draft, over: Sequence[tuple[Measured, float]]) -> Misfit:
+def _misfit(setting: FaceLayout, draft: FaceContent, over: Sequence[tuple[Measured, float]]) -> Misfit:
     """What is over at the smallest type, on one face or on two together."""
     lead_mm = compositions(setting.size)[-1].lead_pt * PT_MM
     lines = [max(1, math.ceil(over_mm / lead_mm - 1e-6)) for _, over_mm in over]
@@ -309,9 +311,9 @@ def _savings(measured: Measured, lines_over: int) -> Iterator[str]:
         yield "the steps themselves: every step left out saves a line or more"
 
 
-def _index_rows(wanted: Sequence[Draft], card: Card) -> tuple[tuple[object, ...], ...]:
+def _index_rows(wanted: Sequence[FaceContent], card: Card) -> tuple[tuple[object, ...], ...]:
     """The index, row by row; the faces run down its columns."""
     slots = card.slots
     columns = max(1, math.ceil(len(wanted) / slots))
-    cells: list[Draft | None] = [*wanted, *[None] * (slots * columns - len(wanted))]
+    cells: list[FaceContent | None] = [*wanted, *[None] * (slots * columns - len(wanted))]
     return tuple(tuple(cells[row + column * slots] for column in range(columns)) for row in range(slots))

@@ -16,8 +16,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 
-from forty_paces.outputs.paper.box_style import Style, style_sheet
-from forty_paces.outputs.paper.sheets import PAPERS, Paper
+from forty_paces.outputs.paper.box_style import BoxStyle, style_sheet
+from forty_paces.outputs.paper.sheets import PAPERS, PaperSize
 
 LEADING = 1.3
 "Distance between baselines over type size."
@@ -79,7 +79,7 @@ WALLET_COMPOSITIONS = (
 class Card:
     """A finished card: its paper and its margins, as seen on a front."""
 
-    paper: Paper
+    paper: PaperSize
     thumb_mm: float
     "Margin at the bound edge (left on fronts, right on backs): ring hole and tick boxes, no text."
     edge_mm: float
@@ -121,9 +121,9 @@ CARDS: dict[str, Card] = {
 """Card formats by size."""
 
 
-def _type(size_pt: float, *, bold: bool | None = None, above_mm: float = 0.0) -> Style:
+def _type(size_pt: float, *, bold: bool | None = None, above_mm: float = 0.0) -> BoxStyle:
     """Type of one size with the leading that goes with it."""
-    return Style(size_pt=size_pt, lead_pt=round(size_pt * LEADING, 4), bold=bold, above_mm=above_mm)
+    return BoxStyle(size_pt=size_pt, lead_pt=round(size_pt * LEADING, 4), bold=bold, above_mm=above_mm)
 
 
 CODE_MM = 14.0
@@ -136,52 +136,52 @@ SYMBOL_DOWN_MM = 0.4
 "From the top of the notice to its symbol."
 
 
-def styles(composition: Composition) -> dict[str, Style]:
+def styles(composition: Composition) -> dict[str, BoxStyle]:
     """The styles of a face, by class name; later ones overlay earlier ones."""
     c = composition
     return {
         "face": _type(c.body_pt, bold=False),
-        "aside": Style(display="aside"),
-        "head": Style(below_mm=0.8, right_mm=CODE_MM),
+        "aside": BoxStyle(display="aside"),
+        "head": BoxStyle(below_mm=0.8, right_mm=CODE_MM),
         "title": _type(c.title_pt, bold=True),
         "heading": _type(c.heading_pt, bold=True, above_mm=c.gap_mm + 0.3),
         "by-heart": replace(_type(c.by_heart_pt), below_mm=0.5, border_mm=0.8),
-        "by-heart-title": Style(size_pt=12.0, lead_pt=13.8, bold=True, below_mm=0.3, left_mm=1.0),
-        "by-heart-line": Style(left_mm=6.2, right_mm=0.6),
-        "start": Style(above_mm=2 * c.gap_mm),
-        "step": Style(above_mm=c.gap_mm),
-        "step-do": Style(left_mm=NUMBER_MM),
-        "other-way": Style(left_mm=2 * NUMBER_MM),
-        "notice": Style(above_mm=c.gap_mm, below_mm=c.gap_mm, left_mm=NUMBER_MM),
-        "notice-word": Style(left_mm=1.0, right_mm=1.0),
-        "bold": Style(bold=True),
-        "choice": Style(above_mm=c.gap_mm - 0.1, left_mm=NUMBER_MM),
-        "finished": Style(above_mm=c.gap_mm, below_mm=c.gap_mm, left_mm=NUMBER_MM),
-        "turn-over": Style(above_mm=c.gap_mm, left_mm=NUMBER_MM),
-        "never": Style(above_mm=c.gap_mm),
-        "never-line": Style(above_mm=0.2, left_mm=NUMBER_MM),
+        "by-heart-title": BoxStyle(size_pt=12.0, lead_pt=13.8, bold=True, below_mm=0.3, left_mm=1.0),
+        "by-heart-line": BoxStyle(left_mm=6.2, right_mm=0.6),
+        "start": BoxStyle(above_mm=2 * c.gap_mm),
+        "step": BoxStyle(above_mm=c.gap_mm),
+        "step-do": BoxStyle(left_mm=NUMBER_MM),
+        "other-way": BoxStyle(left_mm=2 * NUMBER_MM),
+        "notice": BoxStyle(above_mm=c.gap_mm, below_mm=c.gap_mm, left_mm=NUMBER_MM),
+        "notice-word": BoxStyle(left_mm=1.0, right_mm=1.0),
+        "bold": BoxStyle(bold=True),
+        "choice": BoxStyle(above_mm=c.gap_mm - 0.1, left_mm=NUMBER_MM),
+        "finished": BoxStyle(above_mm=c.gap_mm, below_mm=c.gap_mm, left_mm=NUMBER_MM),
+        "turn-over": BoxStyle(above_mm=c.gap_mm, left_mm=NUMBER_MM),
+        "never": BoxStyle(above_mm=c.gap_mm),
+        "never-line": BoxStyle(above_mm=0.2, left_mm=NUMBER_MM),
         "by-heart-size": _type(c.by_heart_pt),
-        "wallet-head": Style(below_mm=0.6),
-        "wallet-line": Style(left_mm=4.2),
-        "wallet-phone": Style(above_mm=0.3),
-        "phone": Style(above_mm=1.0),
+        "wallet-head": BoxStyle(below_mm=0.6),
+        "wallet-line": BoxStyle(left_mm=4.2),
+        "wallet-phone": BoxStyle(above_mm=0.3),
+        "phone": BoxStyle(above_mm=1.0),
         "phone-number": _type(c.heading_pt, bold=True),
-        "blank": Style(above_mm=1.0, height_mm=7.5),
-        "drawing": Style(above_mm=0.5, below_mm=0.5),
-        "device": Style(above_mm=0.6, left_mm=NUMBER_MM),
-        "walk": Style(above_mm=0.4),
-        "leg": Style(above_mm=0.4, left_mm=NUMBER_MM),
-        "caution": Style(above_mm=1.0),
-        "moved-head": Style(bold=True, above_mm=1.5),
-        **{f"moved-{count}": Style(display="row", shares=_moved_shares(count)) for count in range(2, 8)},
-        "moved-box": Style(below_mm=0.25),
-        "moved-cell": Style(bold=False, above_mm=1.4, below_mm=1.4, right_mm=0.3, left_mm=0.3),
-        **{f"index-{count}": Style(display="row", shares=(1 / count,) * count) for count in range(1, 16)},
-        "index-cell": Style(height_mm=TAB_PITCH_MM),
-        "index-words": Style(above_mm=1.2, left_mm=18.0, right_mm=2.0),
+        "blank": BoxStyle(above_mm=1.0, height_mm=7.5),
+        "drawing": BoxStyle(above_mm=0.5, below_mm=0.5),
+        "device": BoxStyle(above_mm=0.6, left_mm=NUMBER_MM),
+        "walk": BoxStyle(above_mm=0.4),
+        "leg": BoxStyle(above_mm=0.4, left_mm=NUMBER_MM),
+        "caution": BoxStyle(above_mm=1.0),
+        "moved-head": BoxStyle(bold=True, above_mm=1.5),
+        **{f"moved-{count}": BoxStyle(display="row", shares=_moved_shares(count)) for count in range(2, 8)},
+        "moved-box": BoxStyle(below_mm=0.25),
+        "moved-cell": BoxStyle(bold=False, above_mm=1.4, below_mm=1.4, right_mm=0.3, left_mm=0.3),
+        **{f"index-{count}": BoxStyle(display="row", shares=(1 / count,) * count) for count in range(1, 16)},
+        "index-cell": BoxStyle(height_mm=TAB_PITCH_MM),
+        "index-words": BoxStyle(above_mm=1.2, left_mm=18.0, right_mm=2.0),
         "foot": _type(FOOT_PT, bold=False, above_mm=FOOT_ABOVE_MM),
-        "wallet-foot": Style(above_mm=0.6, right_mm=WALLET_QR_MM + 1.0),
-        "code": Style(size_pt=c.title_pt, lead_pt=round(c.title_pt * LEADING, 4)),
+        "wallet-foot": BoxStyle(above_mm=0.6, right_mm=WALLET_QR_MM + 1.0),
+        "code": BoxStyle(size_pt=c.title_pt, lead_pt=round(c.title_pt * LEADING, 4)),
     }
 
 

@@ -16,11 +16,18 @@ from markupsafe import escape
 from forty_paces.drawing.symbols import SIGNALS, symbol_svg
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_set import CardSet
-from forty_paces.outputs.paper.firm_spaces import firm_html
-from forty_paces.outputs.paper.imposition import Imposition, Side, cell_class, impose, marks_html, sheet_css
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.paper.imposition import (
+    Imposition,
+    SheetSide,
+    cell_class,
+    impose,
+    marks_html,
+    sheet_css,
+)
+from forty_paces.outputs.paper.no_break_spaces import html_with_no_break_spaces
 from forty_paces.outputs.paper.rulers import rulers
-from forty_paces.outputs.paper.sheets import Margins, Paper, PaperDocument, document_html
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.paper.sheets import Margins, PaperDocument, PaperSize, document_html
 
 _CLASSES = re.compile(r'class="([^"]*)"')
 
@@ -29,7 +36,7 @@ SHEETS = ("cards.css",)
 
 
 @dataclass(frozen=True, slots=True)
-class Printed:
+class PrintDocument:
     """One document, ready for any browser or for PDF."""
 
     path: str
@@ -40,10 +47,10 @@ class Printed:
     "How many pages were composed."
 
 
-def faces_document(press: Press, cards: CardSet, path: str) -> Printed:
+def faces_document(context: BuildContext, cards: CardSet, path: str) -> PrintDocument:
     """Every face on a page of its own, at the finished size."""
     body = "\n".join(f'<div class="page">{face.html}</div>' for face in cards.faces)
-    title = set_title(press, cards)
+    title = set_title(context, cards)
     document = PaperDocument(
         title,
         cards.card.paper,
@@ -52,40 +59,42 @@ def faces_document(press: Press, cards: CardSet, path: str) -> Printed:
         f"{_set_css(cards)}\n@media screen{{.page{{padding-bottom:{cards.card.bottom_mm:g}mm}}}}",
         SHEETS,
     )
-    return Printed(path, title, document_html(press, document), len(cards.faces))
+    return PrintDocument(path, title, document_html(context, document), len(cards.faces))
 
 
 def sheets_document(
-    press: Press, cards: CardSet, paper: Paper, path: str, *, folded: bool = False
-) -> Printed:
+    context: BuildContext, cards: CardSet, paper: PaperSize, path: str, *, folded: bool = False
+) -> PrintDocument:
     """The faces on sheets of paper with marks to cut and fold along."""
     plan = impose(cards.card.paper, paper, folded=folded)
     sides = plan.sides(len(cards.faces))
     body = "\n".join(_sheet(plan, side, _faces_on(side, cards), sides) for side in sides)
-    title = f"{set_title(press, cards)}, on {paper.title}"
-    return Printed(path, title, _sheet_document(press, cards, plan, title, body), len(sides))
+    title = f"{set_title(context, cards)}, on {paper.title}"
+    return PrintDocument(path, title, _sheet_document(context, cards, plan, title, body), len(sides))
 
 
-def dry_run_document(press: Press, cards: CardSet, paper: Paper, path: str) -> Printed:
+def dry_run_document(context: BuildContext, cards: CardSet, paper: PaperSize, path: str) -> PrintDocument:
     """One sheet with empty cards: shows whether backs fall behind fronts, and whether the size is right."""
     plan = impose(cards.card.paper, paper)
     sides = plan.sides(2 * plan.cards_a_sheet)
     body = "\n".join(_sheet(plan, side, _blanks_on(side), sides) for side in sides)
     title = f"Test sheet for cards of {cards.card.paper.title}, on {paper.title}"
-    return Printed(path, title, _sheet_document(press, cards, plan, title, body), len(sides))
+    return PrintDocument(path, title, _sheet_document(context, cards, plan, title, body), len(sides))
 
 
-def set_title(press: Press, cards: CardSet) -> str:
+def set_title(context: BuildContext, cards: CardSet) -> str:
     """'Larkspur Basin Freight: cards for Tanker, A6'."""
     owner = cards.vehicle.title if cards.vehicle else "all vehicles"
     what = "wallet cards" if not cards.card.slots else "glovebox cards"
-    return f"{press.library.fleet.carrier}: {what} for {owner}, {cards.card.paper.title}"
+    return f"{context.library.fleet.carrier}: {what} for {owner}, {cards.card.paper.title}"
 
 
-def _sheet_document(press: Press, cards: CardSet, plan: Imposition, title: str, body: str) -> str:
+def _sheet_document(context: BuildContext, cards: CardSet, plan: Imposition, title: str, body: str) -> str:
     css = f"{_set_css(cards)}\n{sheet_css(plan)}\n{_edge_css(plan)}"
-    document = PaperDocument(title, plan.paper, firm_html(_main(title, body)), style=css, sheets=SHEETS)
-    return document_html(press, document)
+    document = PaperDocument(
+        title, plan.paper, html_with_no_break_spaces(_main(title, body)), style=css, sheets=SHEETS
+    )
+    return document_html(context, document)
 
 
 def _main(title: str, body: str) -> str:
@@ -111,12 +120,12 @@ def _address_of(signal: str) -> str:
     return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
 
 
-def _faces_on(side: Side, cards: CardSet) -> Iterator[str]:
+def _faces_on(side: SheetSide, cards: CardSet) -> Iterator[str]:
     for cell in side.cells:
         yield f'<div class="cell {cell_class(cell)}">{cards.faces[cell.face].html}</div>'
 
 
-def _blanks_on(side: Side) -> Iterator[str]:
+def _blanks_on(side: SheetSide) -> Iterator[str]:
     for cell in side.cells:
         word = f"{'Back' if side.back else 'Front'} {cell.face // 2 + 1}"
         yield (
@@ -125,7 +134,7 @@ def _blanks_on(side: Side) -> Iterator[str]:
         )
 
 
-def _sheet(plan: Imposition, side: Side, cells: Iterator[str], sides: tuple[Side, ...]) -> str:
+def _sheet(plan: Imposition, side: SheetSide, cells: Iterator[str], sides: tuple[SheetSide, ...]) -> str:
     name = f"sheet-{side.sheet}-{'back' if side.back else 'front'}"
     return (
         f'<div class="page sheet" id="{name}">{marks_html(plan)}<p class="edge-words edge-top">'
@@ -135,7 +144,7 @@ def _sheet(plan: Imposition, side: Side, cells: Iterator[str], sides: tuple[Side
     )
 
 
-def _sheet_words(plan: Imposition, side: Side, sides: tuple[Side, ...]) -> str:
+def _sheet_words(plan: Imposition, side: SheetSide, sides: tuple[SheetSide, ...]) -> str:
     sheets = sides[-1].sheet
     if plan.folded:
         how = "Print on one side at 100 %. Cut at the solid marks, fold outward at the dashed marks."

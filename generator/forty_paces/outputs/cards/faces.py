@@ -16,8 +16,8 @@ from forty_paces.authoring.models.procedure import Group, Procedure
 from forty_paces.drawing.formats import Size
 from forty_paces.geometry.records import RuleSet
 from forty_paces.outputs.cards.placement_faces import PlacementFace, placement_faces
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.procedure_view import ProcedureView, view_of
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.procedure_view import ProcedureView, view_procedure
 
 INDEX_CODE = "ALL1"
 PHONES_CODE = "ALL2"
@@ -28,7 +28,7 @@ NOT_REVIEWED = "Not yet reviewed by your safety lead."
 
 
 @dataclass(frozen=True, slots=True)
-class Draft:
+class FaceContent:
     """One face, unnumbered."""
 
     id: str
@@ -54,41 +54,48 @@ class Draft:
     "What follows the title on the back of a leaf; empty on the face that the index names."
 
 
-def drafts(press: Press, vehicle: Vehicle | None, size: Size) -> tuple[Draft, ...]:
+def face_contents(context: BuildContext, vehicle: Vehicle | None, size: Size) -> tuple[FaceContent, ...]:
     """Every face of the set for one vehicle, or for all of them, but the index, which needs the numbers.
 
     ``size`` is the kind of drawing that the card has room for.
     """
-    procedures = press.library.procedures
-    stopped = [_procedure(press, p, vehicle) for p in procedures if p.group is Group.STOPPED]
-    rolling = [_procedure(press, p, vehicle) for p in procedures if p.group is Group.ROLLING]
-    placing = [_placement(press, face) for face in placement_faces(_rules(press), size)]
-    return (_phones(press, vehicle), *stopped, *placing, *rolling)
+    procedures = context.library.procedures
+    stopped = [_procedure(context, p, vehicle) for p in procedures if p.group is Group.STOPPED]
+    rolling = [_procedure(context, p, vehicle) for p in procedures if p.group is Group.ROLLING]
+    placing = [_placement(context, face) for face in placement_faces(_rules(context), size)]
+    return (_phones(context, vehicle), *stopped, *placing, *rolling)
 
 
-def index_draft(press: Press, entries: tuple[tuple[object, ...], ...]) -> Draft:
+def index_face_content(context: BuildContext, entries: tuple[tuple[object, ...], ...]) -> FaceContent:
     """The index of a numbered set. ``entries`` are its rows, as the macro takes them."""
     return _of_edition(
-        press, "index", INDEX_CODE, "index", "Find the card", "Index", "content/fleet.yml", {"rows": entries}
+        context,
+        "index",
+        INDEX_CODE,
+        "index",
+        "Find the card",
+        "Index",
+        "content/fleet.yml",
+        {"rows": entries},
     )
 
 
-def wallet_drafts(press: Press, vehicle: Vehicle | None = None) -> tuple[Draft, ...]:
+def wallet_face_contents(context: BuildContext, vehicle: Vehicle | None = None) -> tuple[FaceContent, ...]:
     """What is known by heart while the vehicle rolls, a procedure a face, behind a cover."""
-    rolling = [p for p in press.library.procedures if p.group is Group.ROLLING]
-    views = [(p, view_of(p, vehicle)) for p in rolling]
-    shown = [_wallet(press, p, view) for p, view in views if view.by_heart]
-    return (_wallet_cover(press, shown), *shown)
+    rolling = [p for p in context.library.procedures if p.group is Group.ROLLING]
+    views = [(p, view_procedure(p, vehicle)) for p in rolling]
+    shown = [_wallet(context, p, view) for p, view in views if view.by_heart]
+    return (_wallet_cover(context, shown), *shown)
 
 
-def _rules(press: Press) -> RuleSet:
-    return press.library.rules[press.library.fleet.rules].rule_set
+def _rules(context: BuildContext) -> RuleSet:
+    return context.library.rules[context.library.fleet.rules].rule_set
 
 
-def _procedure(press: Press, procedure: Procedure, vehicle: Vehicle | None) -> Draft:
-    view = view_of(procedure, vehicle)
-    codes = {p.id: p.code for p in press.library.procedures}
-    return Draft(
+def _procedure(context: BuildContext, procedure: Procedure, vehicle: Vehicle | None) -> FaceContent:
+    view = view_procedure(procedure, vehicle)
+    codes = {p.id: p.code for p in context.library.procedures}
+    return FaceContent(
         id=procedure.code.lower(),
         code=procedure.code,
         kind="procedure",
@@ -104,7 +111,7 @@ def _procedure(press: Press, procedure: Procedure, vehicle: Vehicle | None) -> D
     )
 
 
-def leaves(draft: Draft) -> Iterator[tuple[Draft, Draft]]:
+def leaves(draft: FaceContent) -> Iterator[tuple[FaceContent, FaceContent]]:
     """Every way to put a procedure on both faces of one leaf, the fullest front first.
 
     Blocks stay whole. The back holds at least the decision, the finish and what must never be done.
@@ -118,13 +125,13 @@ def leaves(draft: Draft) -> Iterator[tuple[Draft, Draft]]:
         yield front, replace(draft, id=f"{draft.id}-back", more=", continued", names=names)
 
 
-def notes_draft(draft: Draft) -> Draft:
+def notes_draft(draft: FaceContent) -> FaceContent:
     """The back of a leaf whose front says everything, where the next card needs a leaf of its own."""
     return replace(draft, id=f"{draft.id}-notes", kind="notes", more=", notes", names={})
 
 
-def _wallet(press: Press, procedure: Procedure, view: ProcedureView) -> Draft:
-    base = _procedure(press, procedure, view.vehicle)
+def _wallet(context: BuildContext, procedure: Procedure, view: ProcedureView) -> FaceContent:
+    base = _procedure(context, procedure, view.vehicle)
     return replace(
         base,
         id=f"w-{base.id}",
@@ -135,11 +142,11 @@ def _wallet(press: Press, procedure: Procedure, view: ProcedureView) -> Draft:
     )
 
 
-def _wallet_cover(press: Press, shown: Sequence[Draft]) -> Draft:
+def _wallet_cover(context: BuildContext, shown: Sequence[FaceContent]) -> FaceContent:
     """Whose cards these are, the first numbers to call, and whether anybody has signed them."""
-    phones = [phone for phone in press.library.fleet.phones if any(sign.isdigit() for sign in phone.number)]
+    phones = [phone for phone in context.library.fleet.phones if any(sign.isdigit() for sign in phone.number)]
     cover = _of_edition(
-        press,
+        context,
         "wallet",
         WALLET_CODE,
         "wallet_cover",
@@ -158,23 +165,23 @@ def reviewed_words(procedure: Procedure) -> str:
     return f"Signed by {signed.name}, {signed.day.isoformat()}." if signed else NOT_REVIEWED
 
 
-def _phones(press: Press, vehicle: Vehicle | None) -> Draft:
+def _phones(context: BuildContext, vehicle: Vehicle | None) -> FaceContent:
     return _of_edition(
-        press,
+        context,
         "phones",
         PHONES_CODE,
         "phones",
         "Numbers to call",
         "Numbers to call",
         "content/fleet.yml",
-        {"phones": press.library.fleet.phones, "vehicle": vehicle},
+        {"phones": context.library.fleet.phones, "vehicle": vehicle},
     )
 
 
-def _placement(press: Press, face: PlacementFace) -> Draft:
-    rules = press.library.fleet.rules
+def _placement(context: BuildContext, face: PlacementFace) -> FaceContent:
+    rules = context.library.fleet.rules
     return _of_edition(
-        press,
+        context,
         face.id,
         face.code,
         face.kind,
@@ -186,7 +193,7 @@ def _placement(press: Press, face: PlacementFace) -> Draft:
 
 
 def _of_edition(
-    press: Press,
+    context: BuildContext,
     id: str,
     code: str,
     kind: str,
@@ -194,10 +201,10 @@ def _of_edition(
     tile: str,
     path: str,
     names: Mapping[str, object],
-) -> Draft:
+) -> FaceContent:
     """A face put together from several files: its version is the edition."""
-    library = press.library
-    return Draft(
+    library = context.library
+    return FaceContent(
         id=id,
         code=code,
         kind=kind,

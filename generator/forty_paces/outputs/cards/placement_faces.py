@@ -23,7 +23,7 @@ from forty_paces.geometry.records import (
     Situation,
     Toward,
 )
-from forty_paces.outputs.figures import posted_speeds, speed_band
+from forty_paces.outputs.common.figures import posted_speeds, speed_band
 from forty_paces.outputs.pages.placing import HIDDEN_SHARES
 
 ROAD_TITLES = {

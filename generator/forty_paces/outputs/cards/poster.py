@@ -9,13 +9,13 @@ import math
 from collections.abc import Sequence
 
 from forty_paces.drawing.formats import Size
-from forty_paces.outputs.cards.documents import Printed
+from forty_paces.outputs.cards.documents import PrintDocument
 from forty_paces.outputs.cards.placement_faces import PlacementFace, placement_faces
-from forty_paces.outputs.days import day_short
-from forty_paces.outputs.paper.firm_spaces import firm_html
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.dates import short_date
+from forty_paces.outputs.paper.no_break_spaces import html_with_no_break_spaces
 from forty_paces.outputs.paper.pictures import sized, view_box
-from forty_paces.outputs.paper.sheets import Paper, PaperDocument, document_html
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.paper.sheets import PaperDocument, PaperSize, document_html
 
 MARGIN_MM = 14.0
 BESIDE_SHARE = 0.55
@@ -30,12 +30,12 @@ _HEADING_MM = 24.0
 "Room for the name of a road and what stands between it and the drawing above."
 
 
-def poster_document(press: Press, paper: Paper, path: str) -> Printed | None:
+def poster_document(context: BuildContext, paper: PaperSize, path: str) -> PrintDocument | None:
     """The drawings of every road of the rule set in force, as large as the paper takes them.
 
     None where the rule set puts devices on no road.
     """
-    rules = press.library.rules[press.library.fleet.rules].rule_set
+    rules = context.library.rules[context.library.fleet.rules].rule_set
     faces = placement_faces(rules, Size.CARD)
     roads = [face for face in faces if face.drawing]
     if not roads:
@@ -44,8 +44,8 @@ def poster_document(press: Press, paper: Paper, path: str) -> Printed | None:
     rows = [roads[start : start + in_row] for start in range(0, len(roads), in_row)]
     share = BESIDE_SHARE if in_row == 1 else PAIR_SHARE
     scale = _scale(rows, paper, share)
-    title = f"{press.library.fleet.carrier}: where the warning devices go"
-    body = press.render(
+    title = f"{context.library.fleet.carrier}: where the warning devices go"
+    body = context.render(
         "cards/poster.html.j2",
         title="Stopped? Put the devices out.",
         rows=[
@@ -54,15 +54,17 @@ def poster_document(press: Press, paper: Paper, path: str) -> Printed | None:
         with_walk=in_row == 1,
         more=next((face.code for face in faces if face.kind == "moved"), ""),
         time_limit_min=rules.time_limit_s / 60 if rules.time_limit_s else None,
-        edition_day=day_short(press.library.edition.date),
+        edition_day=short_date(context.library.edition.date),
         label=title,
     )
     style = f".poster{{padding:{MARGIN_MM:g}mm}}.poster-drawing{{width:{share * 100:g}%}}"
-    document = PaperDocument(title, paper, firm_html(body), style=style, sheets=("cards.css",))
-    return Printed(path, title, document_html(press, document), 1)
+    document = PaperDocument(
+        title, paper, html_with_no_break_spaces(body), style=style, sheets=("cards.css",)
+    )
+    return PrintDocument(path, title, document_html(context, document), 1)
 
 
-def _scale(rows: Sequence[Sequence[PlacementFace]], paper: Paper, share: float) -> float:
+def _scale(rows: Sequence[Sequence[PlacementFace]], paper: PaperSize, share: float) -> float:
     """Millimeters a unit of the drawings, all alike: what the width of one and the height of all allow."""
     boxes = [[view_box(face.drawing) for face in row] for row in rows]
     width = (paper.width_mm - 2 * MARGIN_MM) * share / max(box[0] for row in boxes for box in row)

@@ -16,21 +16,21 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 
 from forty_paces.authoring.findings import ContentFault, Finding
-from forty_paces.outputs.artifact import Artifact
 from forty_paces.outputs.cards.card_set import CardSet, finding, try_set
 from forty_paces.outputs.cards.documents import (
-    Printed,
+    PrintDocument,
     dry_run_document,
     faces_document,
     sheets_document,
 )
+from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.cards.poster import poster_document
-from forty_paces.outputs.cards.setting import WALLET_SIZE
 from forty_paces.outputs.cards.status import RECORD, face_record
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener, track
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.paper.sheets import PAPERS, Paper
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.watch import NOBODY, Watch, counted
+from forty_paces.outputs.paper.sheets import PAPERS, PaperSize
 
 log = logging.getLogger("mkdocs.forty-paces.cards")
 
@@ -41,10 +41,10 @@ _WORTH_A_POOL = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Listed:
+class CatalogEntry:
     """A document as the page of cards lists it."""
 
-    printed: Printed
+    printed: PrintDocument
     kind: str
     "faces, sheets, fold, test or poster."
     size: str
@@ -53,13 +53,13 @@ class Listed:
     "Vehicle id, 'all', or empty."
 
 
-def artifacts(press: Press) -> Iterator[Artifact]:
+def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """Everything below cards/. Raises :class:`ContentFault` where a face does not fit."""
-    sets = card_sets(press)
-    listed = tuple(documents(press, sets))
-    yield Artifact("cards/index.md", index_page(press, sets, listed).lstrip("\n"))
+    sets = card_sets(context)
+    listed = tuple(documents(context, sets))
+    yield Artifact("cards/index.md", index_page(context, sets, listed).lstrip("\n"))
     yield Artifact(
-        f"cards/{RECORD}", json.dumps(face_record(press, sets), indent=1, ensure_ascii=False) + "\n"
+        f"cards/{RECORD}", json.dumps(face_record(context, sets), indent=1, ensure_ascii=False) + "\n"
     )
     for one in listed:
         yield Artifact(f"{one.printed.path}.html", one.printed.html)
@@ -67,21 +67,21 @@ def artifacts(press: Press) -> Iterator[Artifact]:
         log.warning("%s; the cards print from their HTML pages", why)
         return
     wanted = [one.printed for one in listed]
-    for printed, data in zip(wanted, pdfs(wanted, press.watch), strict=True):
+    for printed, data in zip(wanted, pdfs(wanted, context.watch), strict=True):
         yield Artifact(f"{printed.path}.pdf", data)
 
 
-def card_sets(press: Press) -> tuple[CardSet, ...]:
+def card_sets(context: BuildContext) -> tuple[CardSet, ...]:
     """For all vehicles and for each of a small fleet, at every size of the fleet and the wallet.
 
     One fault tells of all misfits.
     """
-    fleet = press.library.fleet
+    fleet = context.library.fleet
     sets: list[CardSet] = []
     faults: list[Finding] = []
     for size in (*(size.value for size in fleet.card_sizes), WALLET_SIZE):
-        for vehicle in (None, *press.vehicles_in_site):
-            found, misfits = try_set(press, size, vehicle)
+        for vehicle in (None, *context.vehicles_in_site):
+            found, misfits = try_set(context, size, vehicle)
             sets.append(found)
             faults += [finding(misfit) for misfit in misfits]
     if faults:
@@ -99,25 +99,25 @@ def _once(faults: Iterable[Finding]) -> Iterator[Finding]:
             yield fault
 
 
-def documents(press: Press, sets: Iterable[CardSet]) -> Iterator[Listed]:
+def documents(context: BuildContext, sets: Iterable[CardSet]) -> Iterator[CatalogEntry]:
     """Every printable document of the edition."""
     for cards in sets:
         if not cards.faces:
             continue
-        yield from _set_documents(press, cards)
+        yield from _set_documents(context, cards)
     sizes = dict.fromkeys(cards.size for cards in sets)
     for size in sizes:
         one = next(cards for cards in sets if cards.size == size)
         for paper in _papers(SHEET_PAPERS):
             path = f"cards/test-sheet-{size}-{paper.id}"
-            yield Listed(dry_run_document(press, one, paper, path), "test", size, paper.id, "")
+            yield CatalogEntry(dry_run_document(context, one, paper, path), "test", size, paper.id, "")
     for paper in _papers(POSTER_PAPERS):
-        printed = poster_document(press, paper, f"cards/poster-{paper.id}")
+        printed = poster_document(context, paper, f"cards/poster-{paper.id}")
         if printed is not None:
-            yield Listed(printed, "poster", "", paper.id, "")
+            yield CatalogEntry(printed, "poster", "", paper.id, "")
 
 
-def _set_documents(press: Press, cards: CardSet) -> Iterator[Listed]:
+def _set_documents(context: BuildContext, cards: CardSet) -> Iterator[CatalogEntry]:
     """For all vehicles: faces one by one, and sheets for every paper. For one: sheets for the fleet's paper.
 
     The command ``fortypaces cards`` makes the others on demand; an edition that holds them all would be
@@ -126,26 +126,26 @@ def _set_documents(press: Press, cards: CardSet) -> Iterator[Listed]:
     wallet = cards.size == WALLET_SIZE
     stem = f"cards/{'wallet' if wallet else cards.size}-{cards.owner}"
     kind = "fold" if wallet else "sheets"
-    papers = [press.library.fleet.paper.value]
+    papers = [context.library.fleet.paper.value]
     if cards.vehicle is None:
-        yield Listed(faces_document(press, cards, stem), "faces", cards.size, "", cards.owner)
+        yield CatalogEntry(faces_document(context, cards, stem), "faces", cards.size, "", cards.owner)
         papers = list(SHEET_PAPERS)
     for paper in _papers(papers):
-        printed = sheets_document(press, cards, paper, f"{stem}-{kind}-{paper.id}", folded=wallet)
-        yield Listed(printed, kind, cards.size, paper.id, cards.owner)
+        printed = sheets_document(context, cards, paper, f"{stem}-{kind}-{paper.id}", folded=wallet)
+        yield CatalogEntry(printed, kind, cards.size, paper.id, cards.owner)
 
 
-def _papers(ids: Iterable[str]) -> Iterator[Paper]:
+def _papers(ids: Iterable[str]) -> Iterator[PaperSize]:
     return (PAPERS[id] for id in ids)
 
 
-def pdfs(printed: Iterable[Printed], watch: Watch = NOBODY) -> Iterator[bytes]:
+def pdfs(printed: Iterable[PrintDocument], watch: ProgressListener = NO_PROGRESS) -> Iterator[bytes]:
     """PDF of each document, in order; in several processes where there are cores and documents enough."""
     jobs = list(printed)
-    yield from counted(_made(jobs), len(jobs), watch)
+    yield from track(_made(jobs), len(jobs), watch)
 
 
-def _made(jobs: Sequence[Printed]) -> Iterator[bytes]:
+def _made(jobs: Sequence[PrintDocument]) -> Iterator[bytes]:
     workers = min(os.cpu_count() or 1, len(jobs))
     if workers < 2 or len(jobs) < _WORTH_A_POOL:
         yield from map(_pdf, jobs)
@@ -155,19 +155,19 @@ def _made(jobs: Sequence[Printed]) -> Iterator[bytes]:
         yield from pool.map(_pdf, jobs)
 
 
-def _pdf(printed: Printed) -> bytes:
+def _pdf(printed: PrintDocument) -> bytes:
     return pdf.to_pdf(printed.html, pages=printed.pages)
 
 
-def index_page(press: Press, sets: Iterable[CardSet], listed: Iterable[Listed]) -> str:
+def index_page(context: BuildContext, sets: Iterable[CardSet], listed: Iterable[CatalogEntry]) -> str:
     """The page that lists what can be printed and which versions are current, as Markdown."""
     everything = tuple(listed)
-    return press.render(
+    return context.render(
         "pages/cards.md.j2",
         sets=tuple(sets),
         listed=everything,
         faces=next(iter(sets)).faces if sets else (),
         papers=PAPERS,
-        vehicles_in_site=press.vehicles_in_site,
+        vehicles_in_site=context.vehicles_in_site,
         has_pdf=not pdf.missing(),
     )

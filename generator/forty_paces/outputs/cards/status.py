@@ -16,19 +16,19 @@ from pathlib import Path
 from typing import Any
 
 from forty_paces.outputs.cards.card_set import CardSet, Face
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.edition.edition_file import read_text
-from forty_paces.outputs.press import Press
 
 RECORD = "cards.json"
 """The record beside the printed cards: every face with the hashes of its strings."""
 
 
-class NotARecord(ValueError):
+class InvalidRecord(ValueError):
     """The file is not the record of an edition; the message says what is wrong with it."""
 
 
 @dataclass(frozen=True, slots=True)
-class Earlier:
+class EarlierEdition:
     """What is known of an earlier edition."""
 
     edition: str
@@ -62,9 +62,9 @@ def string_hash(text: str) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:12]
 
 
-def face_record(press: Press, sets: Iterable[CardSet]) -> dict[str, Any]:
+def face_record(context: BuildContext, sets: Iterable[CardSet]) -> dict[str, Any]:
     """What cards.json holds."""
-    edition = press.library.edition
+    edition = context.library.edition
     return {
         "edition": edition.id,
         "date": edition.date.isoformat(),
@@ -97,10 +97,10 @@ def set_name(cards: CardSet) -> str:
     return f"{cards.size}, {cards.owner}"
 
 
-def read_earlier(file: Path) -> Earlier:
+def read_earlier(file: Path) -> EarlierEdition:
     """The record of an earlier edition: edition.json, joined by cards/cards.json where that lies beside it.
 
-    Raises :class:`NotARecord`, with what is wrong, and ``OSError`` where the file cannot be read.
+    Raises :class:`InvalidRecord`, with what is wrong, and ``OSError`` where the file cannot be read.
     """
     record = _json(file)
     strings = dict(_strings(record, file))
@@ -109,34 +109,34 @@ def read_earlier(file: Path) -> Earlier:
         strings |= _strings(_json(beside), beside)
     edition = record.get("edition")
     if not isinstance(edition, str):
-        raise NotARecord(f"{file.name} does not name its edition")
-    return Earlier(edition, strings)
+        raise InvalidRecord(f"{file.name} does not name its edition")
+    return EarlierEdition(edition, strings)
 
 
 def _json(file: Path) -> dict[str, Any]:
     try:
         record = json.loads(read_text(file))
     except (ValueError, RecursionError):
-        raise NotARecord(f"{file.name} is not the record of an edition: it is no JSON") from None
+        raise InvalidRecord(f"{file.name} is not the record of an edition: it is no JSON") from None
     if not isinstance(record, dict):
-        raise NotARecord(f"{file.name} is not the record of an edition")
+        raise InvalidRecord(f"{file.name} is not the record of an edition")
     return record
 
 
 def _strings(record: Mapping[str, Any], file: Path) -> Mapping[str, str]:
     strings = record.get("strings")
     if not isinstance(strings, dict) or not all(isinstance(value, str) for value in strings.values()):
-        raise NotARecord(f'{file.name} has no hashes of strings under "strings"')
+        raise InvalidRecord(f'{file.name} has no hashes of strings under "strings"')
     return strings
 
 
-def changed_keys(face: Face, earlier: Earlier) -> tuple[str, ...]:
+def changed_keys(face: Face, earlier: EarlierEdition) -> tuple[str, ...]:
     """Keys of the face's strings that the earlier edition has not, or has otherwise."""
     return tuple(key for key, text in face.strings.items() if earlier.strings.get(key) != string_hash(text))
 
 
 def statuses(
-    sets: Iterable[CardSet], today: dt.date, earlier: Earlier | None = None
+    sets: Iterable[CardSet], today: dt.date, earlier: EarlierEdition | None = None
 ) -> tuple[FaceStatus, ...]:
     """The status of every face. Without an earlier edition nothing counts as changed."""
     return tuple(

@@ -16,13 +16,13 @@ from typing import Any
 from forty_paces.drawing.scene_blank import SCREEN, BlankPlan, blank_plan, reach_ft
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.walk import WALKING_SPEED_FPS
-from forty_paces.outputs.artifact import Artifact
-from forty_paces.outputs.classroom.lengths import Lengths
+from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.placing_slides import device_words
 from forty_paces.outputs.classroom.placing_tasks import VERDICT_WORDS, Expected, Task, situations, tasks
-from forty_paces.outputs.classroom.standing import standing_alone
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.sealed import embedded
+from forty_paces.outputs.classroom.standalone import standalone_page
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.self_contained import inline_json
 
 LEAST_REACH = {"ft": 550, "m": 165}
 "Farthest distance that can be set, at least."
@@ -38,31 +38,31 @@ ROAD_WORDS = {
 }
 
 
-def artifacts(press: Press) -> Iterator[Artifact]:
+def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """The page, under the rule set that the fleet works by."""
-    yield Artifact("classroom/placing.html", exercise_html(press))
+    yield Artifact("classroom/placing.html", exercise_html(context))
 
 
-def exercise_html(press: Press) -> str:
+def exercise_html(context: BuildContext) -> str:
     """The whole page."""
-    rules = press.library.rules[press.library.fleet.rules].rule_set
-    groups = tasks(rules, situations(rules, press.library.scenes.values()))
+    rules = context.library.rules[context.library.fleet.rules].rule_set
+    groups = tasks(rules, situations(rules, context.library.scenes.values()))
     plans = [
         blank_plan(group[0].solved, rules, prefix=f"road-{index}", room=SCREEN)
         for index, group in enumerate(groups)
     ]
     data = table(rules, groups, plans)
-    return standing_alone(
-        press,
+    return standalone_page(
+        context,
         "classroom/placing.html.j2",
         styles=("css/classroom.css", "css/classroom-tools.css"),
         scripts=tuple(f"classroom/{name}.js" for name in ("lots", "measure", "marking", "scores", "placing")),
         data=data,
-        data_json=embedded(data),
+        data_json=inline_json(data),
         roads=[plan.draw() for plan in plans],
         plain=[_own(group) for group in groups],
         road_words=ROAD_WORDS,
-        pace=Lengths(rules).pace(),
+        pace=LengthFormat(rules).pace(),
         device_words=device_words,
     )
 
@@ -76,7 +76,7 @@ def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[Blan
     Every length is in whole feet, or in whole meters where ``measure`` says so.
     """
     pool = _Pool()
-    lengths, reach = Lengths(rules), reach_of(rules)
+    lengths, reach = LengthFormat(rules), reach_of(rules)
     return {
         **lengths.for_script(reach),
         "across": list(pool.across(groups)),
@@ -94,7 +94,7 @@ def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[Blan
 
 def reach_of(rules: RuleSet) -> int:
     """The farthest distance that can be set, in whole steps of the rule set's unit."""
-    lengths = Lengths(rules)
+    lengths = LengthFormat(rules)
     beyond_ft = (1 + BEYOND_SHARE) * rules.farthest_ft
     steps = -(-lengths.up(beyond_ft) // lengths.step)
     return max(LEAST_REACH[lengths.unit], steps * lengths.step)
@@ -142,7 +142,7 @@ def _scene(task: Task, plan: BlankPlan) -> dict[str, Any]:
     }
 
 
-def _distances_ft(lengths: Lengths) -> list[float]:
+def _distances_ft(lengths: LengthFormat) -> list[float]:
     """Every step out to where a device can be set, as far as the road is drawn."""
     farthest = min(reach_of(lengths.rules), lengths.down(reach_ft(lengths.rules)))
     return [lengths.ft(count) for count in range(0, farthest + 1, lengths.step)]
@@ -193,7 +193,7 @@ def _tried(task: Task, toward: Toward) -> Iterator[tuple[float, str]]:
         yield lengths.ft(count), asked.get(count, asked[max(asked)] if asked else "")
 
 
-def _expected(lengths: Lengths, one: Expected, pool: _Pool) -> dict[str, Any]:
+def _expected(lengths: LengthFormat, one: Expected, pool: _Pool) -> dict[str, Any]:
     return {
         "toward": one.toward.value,
         "distance": lengths.own(one.distance_ft),

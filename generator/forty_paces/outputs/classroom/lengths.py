@@ -3,7 +3,7 @@
 In: a rule set, lengths in feet. Out: counts of whole feet, or of whole meters where the
 rule set is written in meters, and words with feet and paces beside the meters. Refuses
 to know what is measured. The engine and the marks stay in feet: a count is turned back
-into feet by :meth:`Lengths.ft`.
+into feet by :meth:`LengthFormat.ft`.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ TENTHS = 1
 
 
 @dataclass(frozen=True, slots=True)
-class Lengths:
+class LengthFormat:
     """How one rule set's lengths and speeds are told."""
 
     rules: RuleSet

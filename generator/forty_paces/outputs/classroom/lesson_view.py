@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 
 from forty_paces.authoring.models.lesson import Example, Lesson, Mixed, Question
 from forty_paces.authoring.models.procedure import Procedure
-from forty_paces.outputs.classroom.lots import Lots
+from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from forty_paces.outputs.classroom.slides import (
     Deck,
     Option,
@@ -27,7 +27,7 @@ from forty_paces.outputs.classroom.slides import (
     Solved,
     StepLine,
 )
-from forty_paces.outputs.procedure_view import view_of
+from forty_paces.outputs.common.procedure_view import view_procedure
 
 LETTERS = "ABCDEF"
 SOLVED_ON_A_SLIDE = 3
@@ -35,7 +35,7 @@ SOLVED_ON_A_SLIDE = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Shelf:
+class LessonContext:
     """Where a lesson looks things up."""
 
     procedures: Mapping[str, Procedure]
@@ -48,7 +48,7 @@ class Shelf:
         return StepLine(key, self.texts[key], f"{procedure.code} {procedure.title}, {_part(procedure, key)}")
 
 
-def deck(lesson: Lesson, shelf: Shelf, placing: tuple[Slide, ...] = ()) -> Deck:
+def deck(lesson: Lesson, shelf: LessonContext, placing: tuple[Slide, ...] = ()) -> Deck:
     """The lesson's slides; ``placing`` holds those that were made from scenes."""
     slides = [
         _opening(lesson),
@@ -74,7 +74,7 @@ def mixed_slides(decks: Iterable[Deck]) -> tuple[Slide, ...]:
         if slide.kind is SlideKind.WHICH
     ]
     orders = {
-        session: Lots.named("which", session.value).shuffled([slide.id for slide in cues])
+        session: SeededRandom.named("which", session.value).shuffled([slide.id for slide in cues])
         for session in Session
     }
     opening = Slide("start", SlideKind.OPENING, "Start", "Which emergency is this?")
@@ -84,7 +84,9 @@ def mixed_slides(decks: Iterable[Deck]) -> tuple[Slide, ...]:
     )
 
 
-def question_slide(lesson: Lesson, part: str, question: Question, shelf: Shelf, situation: str = "") -> Slide:
+def question_slide(
+    lesson: Lesson, part: str, question: Question, shelf: LessonContext, situation: str = ""
+) -> Slide:
     """One question with its answer apart."""
     options = _options(lesson.id, question)
     answer = Reveal("Show the answer", question.answer, question.why, shelf.line(question.step), options)
@@ -110,7 +112,7 @@ def _closing() -> Slide:
     return Slide("close", SlideKind.CLOSING, "Before you go", "Come back to this twice")
 
 
-def _recall(lesson: Lesson, shelf: Shelf) -> Iterator[Slide]:
+def _recall(lesson: Lesson, shelf: LessonContext) -> Iterator[Slide]:
     for name in lesson.recall.by_heart:
         procedure = shelf.procedures[name]
         count = len(procedure.by_heart)
@@ -122,14 +124,14 @@ def _recall(lesson: Lesson, shelf: Shelf) -> Iterator[Slide]:
             title=f"Write down {lines}.",
             cue=procedure.title,
             reveals=(Reveal("Show the box", "", "", None),),
-            view=view_of(procedure),
+            view=view_procedure(procedure),
             pause_s=60,
         )
     for question in lesson.recall.questions:
         yield question_slide(lesson, "Closed book", question, shelf)
 
 
-def _walkthrough(lesson: Lesson, shelf: Shelf) -> Iterator[Slide]:
+def _walkthrough(lesson: Lesson, shelf: LessonContext) -> Iterator[Slide]:
     walk = lesson.walkthrough
     if walk is None:
         return
@@ -139,7 +141,7 @@ def _walkthrough(lesson: Lesson, shelf: Shelf) -> Iterator[Slide]:
         yield question_slide(lesson, "Walkthrough", question, shelf)
 
 
-def _example(lesson: Lesson, example: Example, shelf: Shelf) -> Iterator[Slide]:
+def _example(lesson: Lesson, example: Example, shelf: LessonContext) -> Iterator[Slide]:
     count, solved = len(example.steps), example.solved
     part = "Worked example" if solved == count else "Part-done example" if solved else "Your own attempt"
     for start in range(0, solved, SOLVED_ON_A_SLIDE):
@@ -156,7 +158,7 @@ def _example(lesson: Lesson, example: Example, shelf: Shelf) -> Iterator[Slide]:
         yield question_slide(lesson, part, step, shelf, example.situation)
 
 
-def _which(lesson: Lesson, mixed: Mixed, shelf: Shelf) -> Slide:
+def _which(lesson: Lesson, mixed: Mixed, shelf: LessonContext) -> Slide:
     rivals = [(shelf.procedures[m.procedure].title, m.correction) for m in mixed.mistaken_for]
     answer = shelf.procedures[mixed.procedure].title
     options = _drawn((lesson.id, mixed.id), answer, rivals)
@@ -197,7 +199,7 @@ def _options(lesson_id: str, question: Question) -> tuple[Option, ...]:
 
 
 def _drawn(words: tuple[str, ...], answer: str, rivals: list[tuple[str, str]]) -> tuple[Option, ...]:
-    order = Lots.named(*words).shuffled([(answer, ""), *rivals])
+    order = SeededRandom.named(*words).shuffled([(answer, ""), *rivals])
     return tuple(
         Option(letter, text, not correction, correction)
         for letter, (text, correction) in zip(LETTERS, order, strict=False)
@@ -210,7 +212,7 @@ def _turns(lesson: Lesson, slides: list[Slide]) -> dict[str, dict[Session, int]]
     }
     boxes = [slide.id for slide in slides if slide.kind is SlideKind.BY_HEART]
     for session, names in ((Session.WEEK, lesson.returns.week), (Session.MONTH, lesson.returns.month)):
-        again = Lots.named(lesson.id, session.value).shuffled(names)
+        again = SeededRandom.named(lesson.id, session.value).shuffled(names)
         for turn, name in enumerate(["start", *boxes, *again, "close"]):
             turns[name][session] = turn
     return turns

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from forty_paces.outputs.artifact import Artifact
-from forty_paces.outputs.classroom.lesson_view import Shelf, deck, mixed_slides
+from forty_paces.outputs.classroom.lesson_view import LessonContext, deck, mixed_slides
 from forty_paces.outputs.classroom.placing_slides import placing_slides
 from forty_paces.outputs.classroom.slides import SESSION_TITLES, Deck, Session
-from forty_paces.outputs.classroom.standing import standing_alone
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.strings import strings
+from forty_paces.outputs.classroom.standalone import standalone_page
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.text_ids import texts_by_id
 
 ORDER_TITLES = {
     Session.FIRST: "First order",
@@ -24,19 +24,19 @@ ORDER_TITLES = {
 }
 
 
-def artifacts(press: Press, shown: Iterable[Deck]) -> Iterator[Artifact]:
+def artifacts(context: BuildContext, shown: Iterable[Deck]) -> Iterator[Artifact]:
     """A page and its notes for every lesson, and the page that mixes their cues."""
     known = tuple(shown)
     if known:
-        yield Artifact("classroom/which.html", which_html(press, known))
+        yield Artifact("classroom/which.html", which_html(context, known))
     for one in known:
-        yield Artifact(f"classroom/{one.lesson.id}.html", lesson_html(press, one))
-        yield Artifact(f"classroom/{one.lesson.id}-notes.html", notes_html(press, one))
+        yield Artifact(f"classroom/{one.lesson.id}.html", lesson_html(context, one))
+        yield Artifact(f"classroom/{one.lesson.id}-notes.html", notes_html(context, one))
 
 
-def decks(press: Press) -> tuple[Deck, ...]:
+def decks(context: BuildContext) -> tuple[Deck, ...]:
     """Every lesson's slides."""
-    shelf, library = shelf_of(press), press.library
+    shelf, library = lesson_context(context), context.library
     rules = library.rules[library.fleet.rules].rule_set
     return tuple(
         deck(lesson, shelf, tuple(placing_slides(lesson, shelf, library.scenes, rules)))
@@ -44,16 +44,16 @@ def decks(press: Press) -> tuple[Deck, ...]:
     )
 
 
-def shelf_of(press: Press) -> Shelf:
+def lesson_context(context: BuildContext) -> LessonContext:
     """Procedures and their texts by id."""
-    procedures = press.library.procedures
+    procedures = context.library.procedures
     texts: dict[str, str] = {}
     for procedure in procedures:
-        texts.update(strings(procedure))
-    return Shelf({procedure.id: procedure for procedure in procedures}, texts)
+        texts.update(texts_by_id(procedure))
+    return LessonContext({procedure.id: procedure for procedure in procedures}, texts)
 
 
-def lesson_html(press: Press, shown: Deck) -> str:
+def lesson_html(context: BuildContext, shown: Deck) -> str:
     """The projected page."""
     unreviewed = [one.code for one in shown.procedures if one.review.safety_lead is None]
     names = {
@@ -62,23 +62,23 @@ def lesson_html(press: Press, shown: Deck) -> str:
         "notes_href": f"{shown.lesson.id}-notes.html",
         "unreviewed": unreviewed,
     }
-    return _standing(press, "lesson", "deck", names)
+    return _standing(context, "lesson", "deck", names)
 
 
-def which_html(press: Press, shown: Iterable[Deck]) -> str:
+def which_html(context: BuildContext, shown: Iterable[Deck]) -> str:
     """Every lesson's cues in one set."""
-    return _standing(press, "which", "deck", {"shown": mixed_slides(shown), "orders": ORDER_TITLES.items()})
+    return _standing(context, "which", "deck", {"shown": mixed_slides(shown), "orders": ORDER_TITLES.items()})
 
 
-def notes_html(press: Press, shown: Deck) -> str:
+def notes_html(context: BuildContext, shown: Deck) -> str:
     """The teacher's notes, to follow in a second window or on paper."""
     names = {"lesson": shown.lesson, "deck": shown}
-    return _standing(press, "notes", "notes", names)
+    return _standing(context, "notes", "notes", names)
 
 
-def _standing(press: Press, template: str, script: str, names: Mapping[str, object]) -> str:
-    return standing_alone(
-        press,
+def _standing(context: BuildContext, template: str, script: str, names: Mapping[str, object]) -> str:
+    return standalone_page(
+        context,
         f"classroom/{template}.html.j2",
         styles=("css/classroom.css",),
         scripts=(f"classroom/{script}.js",),

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from forty_paces.authoring.models.lesson import Lesson, PlacingExample
-from forty_paces.drawing.profile import Profile, shows_crest
+from forty_paces.drawing.profile import ProfileDrawing, shows_crest
 from forty_paces.drawing.scene_blank import (
     WALL,
     WALL_BLANK,
@@ -21,8 +21,8 @@ from forty_paces.drawing.scene_blank import (
 from forty_paces.geometry.explanation import length_down, length_up
 from forty_paces.geometry.records import RuleSet, Toward
 from forty_paces.geometry.scene import Scene
-from forty_paces.outputs.classroom.lengths import Lengths
-from forty_paces.outputs.classroom.lesson_view import Shelf
+from forty_paces.outputs.classroom.lengths import LengthFormat
+from forty_paces.outputs.classroom.lesson_view import LessonContext
 from forty_paces.outputs.classroom.placing_tasks import Expected, Task, scene_task
 from forty_paces.outputs.classroom.slides import Reveal, Slide, SlideKind, Solved
 
@@ -30,14 +30,14 @@ COUNT_WORDS = {1: "one", 2: "two", 3: "three", 4: "four"}
 
 
 def placing_slides(
-    lesson: Lesson, shelf: Shelf, scenes: Mapping[str, Scene], rules: RuleSet
+    lesson: Lesson, shelf: LessonContext, scenes: Mapping[str, Scene], rules: RuleSet
 ) -> Iterator[Slide]:
     """One slide an example, in the order of the lesson."""
     for example in lesson.placing:
         yield _slide(example, scene_task(rules, scenes[example.scene]), shelf, rules)
 
 
-def _slide(example: PlacingExample, task: Task, shelf: Shelf, rules: RuleSet) -> Slide:
+def _slide(example: PlacingExample, task: Task, shelf: LessonContext, rules: RuleSet) -> Slide:
     count, shown = len(task.expected), min(example.solved, len(task.expected))
     left = count - shown
     devices = tuple(_device(task.lengths, one) for one in task.expected)
@@ -71,7 +71,7 @@ def _asked_of(task: Task, rules: RuleSet, prefix: str) -> str:
 def _from_the_side(prefix: str, task: Task, rules: RuleSet) -> Iterator[Reveal]:
     """The road's rise and fall, where that is what hides the vehicle."""
     if shows_crest(task.solved):
-        drawn = Profile(task.solved, rules, f"{prefix}-side", WALL.along).draw()
+        drawn = ProfileDrawing(task.solved, rules, f"{prefix}-side", WALL.along).draw()
         yield Reveal("From the side", "", "", None, drawing=drawn)
 
 
@@ -80,14 +80,14 @@ def _situation(task: Task) -> str:
     return f"{task.scene.title}. Posted {task.posted}. {task.light_name}: seen from {task.reach}."
 
 
-def device_words(lengths: Lengths, one: Expected) -> str:
+def device_words(lengths: LengthFormat, one: Expected) -> str:
     """'100 ft (40 paces) behind, center of lane or shoulder'; 'Beside the vehicle' has no distance."""
     if not one.distance_ft:
         return f"{one.across[0].upper()}{one.across[1:]}"
     return f"{lengths.paced(one.distance_ft, one.paces)} {one.toward}, {one.across}"
 
 
-def right_words(lengths: Lengths, one: Expected) -> str:
+def right_words(lengths: LengthFormat, one: Expected) -> str:
     """'Right from 310 to 341 ft; also right, from 310 to 465 ft.'"""
     if not one.high_ft:
         return "Right there and nowhere else."
@@ -107,7 +107,7 @@ def right_words(lengths: Lengths, one: Expected) -> str:
     return f"{told}."
 
 
-def _given(lengths: Lengths, one: Expected) -> str:
+def _given(lengths: LengthFormat, one: Expected) -> str:
     return f"{lengths.said(one.distance_ft)} {one.toward}" if one.distance_ft else one.across
 
 
@@ -133,6 +133,6 @@ def _asked(left: int, shown: int) -> str:
     return "Where does the last one go?" if left == 1 else f"Where do the other {count} go?"
 
 
-def _device(lengths: Lengths, one: Expected) -> Solved:
+def _device(lengths: LengthFormat, one: Expected) -> Solved:
     side = "Behind" if one.toward is Toward.BEHIND else "Ahead"
     return Solved(ask=side, answer=device_words(lengths, one), why=one.why)

@@ -28,9 +28,9 @@ from forty_paces.geometry.records import Device, DeviceRule, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.solver import ScenePlacement, SideSight, detection_ft, needed_ft
 from forty_paces.geometry.stopping import CannotStop
-from forty_paces.outputs.classroom.lengths import Lengths
-from forty_paces.outputs.classroom.lots import Lots, Thing
-from forty_paces.outputs.solutions import solution
+from forty_paces.outputs.classroom.lengths import LengthFormat
+from forty_paces.outputs.classroom.seeded_random import SeededRandom, Thing
+from forty_paces.outputs.common.scene_solutions import solve_scene
 
 TOLERANCE_SHARE = 0.1
 ECONOMY = 1.5
@@ -100,7 +100,7 @@ class Task:
     "Such as 'Clear night'."
     reach_ft: float
     "From how far a device is made out."
-    lengths: Lengths
+    lengths: LengthFormat
     solved: ScenePlacement
     expected: tuple[Expected, ...]
 
@@ -154,7 +154,7 @@ def tasks(rules: RuleSet, groups: Iterable[Iterable[Scene]]) -> tuple[tuple[Task
 
 def scene_task(rules: RuleSet, scene: Scene) -> Task:
     """The scene as its author wrote it. ``LookupError`` or ``CannotStop`` where it cannot be solved."""
-    return _task(rules, scene, solution(rules, scene))
+    return _task(rules, scene, solve_scene(rules, scene))
 
 
 def variants(rules: RuleSet, scene: Scene) -> Iterator[Scene]:
@@ -183,7 +183,7 @@ def _speeds_mph(rules: RuleSet, scene: Scene) -> list[float]:
 
 
 def _task(rules: RuleSet, scene: Scene, solved: ScenePlacement) -> Task:
-    light, lengths = scene.visibility or "own", Lengths(rules)
+    light, lengths = scene.visibility or "own", LengthFormat(rules)
     return Task(
         id=f"{scene.id}/{lengths.posted_count(scene.speed_mph)}/{light}",
         scene=scene,
@@ -205,7 +205,7 @@ def _light_name(rules: RuleSet, scene: Scene) -> str:
 
 
 def _expected(rules: RuleSet, solved: ScenePlacement, device: Device) -> Expected:
-    lengths, distance = Lengths(rules), device.distance_ft
+    lengths, distance = LengthFormat(rules), device.distance_ft
     tolerance = tolerance_ft(rules, distance)
     asked = rules.layout(solved.scene.kind, solved.scene.speed_mph).devices
     within = any(
@@ -232,7 +232,7 @@ def _expected(rules: RuleSet, solved: ScenePlacement, device: Device) -> Expecte
 
 
 def _warned_range(
-    solved: ScenePlacement, device: Device, lengths: Lengths, low_ft: float, high_ft: float
+    solved: ScenePlacement, device: Device, lengths: LengthFormat, low_ft: float, high_ft: float
 ) -> tuple[float, float]:
     """The range in whole units, cut where drivers would get less warning than the device was set for."""
     low, computed = lengths.up(low_ft), lengths.up(device.distance_ft)
@@ -252,7 +252,7 @@ def _warned_range(
     return lengths.ft(low), lengths.ft(high)
 
 
-def _step_ft(rules: RuleSet, asked: Sequence[DeviceRule], lengths: Lengths) -> float:
+def _step_ft(rules: RuleSet, asked: Sequence[DeviceRule], lengths: LengthFormat) -> float:
     """The rule's own steps, where it lets the device move."""
     steps = [rule.step_ft for rule in asked if rule.step_ft is not None]
     step = rules.hidden.step_ft if rules.hidden else min(steps, default=lengths.ft(lengths.step))
@@ -291,7 +291,7 @@ def sequence(groups: Sequence[Sequence[Thing]], number: int, count: int) -> tupl
 
     ``groups`` holds them scene by scene. The exercise's script deals in the same way.
     """
-    lots = Lots(number)
+    lots = SeededRandom(number)
     dealt: list[Thing] = []
     while len(dealt) < count:
         for place in lots.shuffled(range(len(groups))):

@@ -8,13 +8,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from forty_paces.outputs.cards.documents import Printed
+from forty_paces.outputs.cards.documents import PrintDocument
 from forty_paces.outputs.classroom.slides import Deck, Slide, SlideKind
-from forty_paces.outputs.paper.firm_spaces import firm_html
-from forty_paces.outputs.paper.imposition import Imposition, Side, cell_class, impose, marks_html, sheet_css
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.paper.imposition import (
+    Imposition,
+    SheetSide,
+    cell_class,
+    impose,
+    marks_html,
+    sheet_css,
+)
+from forty_paces.outputs.paper.no_break_spaces import html_with_no_break_spaces
 from forty_paces.outputs.paper.rulers import rulers
-from forty_paces.outputs.paper.sheets import PAPERS, Paper, PaperDocument, document_html
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.paper.sheets import PAPERS, PaperDocument, PaperSize, document_html
 
 CARD = PAPERS["3x5"]
 ASKED = (SlideKind.BY_HEART, SlideKind.QUESTION, SlideKind.WHICH)
@@ -36,14 +43,14 @@ def recall_cards(shown: Deck) -> tuple[RecallCard, ...]:
     return tuple(RecallCard(number, len(slides), slide) for number, slide in enumerate(slides, start=1))
 
 
-def recall_document(press: Press, shown: Deck, paper: Paper, path: str) -> Printed:
+def recall_document(context: BuildContext, shown: Deck, paper: PaperSize, path: str) -> PrintDocument:
     """The lesson's cards on sheets to cut, backs behind their fronts."""
     plan = impose(CARD, paper)
     cards = recall_cards(shown)
-    faces = [_face(press, shown, card, side) for card in cards for side in ("front", "back")]
+    faces = [_face(context, shown, card, side) for card in cards for side in ("front", "back")]
     sides = plan.sides(len(faces))
     title = f"Recall cards: {shown.lesson.title}"
-    body = press.render(
+    body = context.render(
         "classroom/recall.html.j2",
         title=title,
         sheets=[_sheet(plan, side, faces) for side in sides],
@@ -57,16 +64,20 @@ def recall_document(press: Press, shown: Deck, paper: Paper, path: str) -> Print
         f".rulers{{left:{left - 1:g}mm;bottom:{max(1.0, top - 19.5):g}mm}}"
     )
     document = PaperDocument(
-        title, plan.paper, firm_html(body), style=f"{sheet_css(plan)}\n{edges}", sheets=("worksheets.css",)
+        title,
+        plan.paper,
+        html_with_no_break_spaces(body),
+        style=f"{sheet_css(plan)}\n{edges}",
+        sheets=("worksheets.css",),
     )
-    return Printed(path, title, document_html(press, document), len(sides))
+    return PrintDocument(path, title, document_html(context, document), len(sides))
 
 
 @dataclass(frozen=True, slots=True)
-class SheetSide:
+class RecallSheetSide:
     """One side of one sheet, ready to be shown."""
 
-    side: Side
+    side: SheetSide
     name: str
     marks: str
     rulers: str
@@ -74,11 +85,11 @@ class SheetSide:
     "Class and HTML of each face."
 
 
-def _sheet(plan: Imposition, side: Side, faces: list[str]) -> SheetSide:
+def _sheet(plan: Imposition, side: SheetSide, faces: list[str]) -> RecallSheetSide:
     name = f"sheet-{side.sheet}-{'back' if side.back else 'front'}"
     cells = tuple((cell_class(cell), faces[cell.face]) for cell in side.cells)
-    return SheetSide(side, name, marks_html(plan), rulers(name), cells)
+    return RecallSheetSide(side, name, marks_html(plan), rulers(name), cells)
 
 
-def _face(press: Press, shown: Deck, card: RecallCard, side: str) -> str:
-    return press.render("classroom/recall_face.html.j2", card=card, lesson=shown.lesson, side=side)
+def _face(context: BuildContext, shown: Deck, card: RecallCard, side: str) -> str:
+    return context.render("classroom/recall_face.html.j2", card=card, lesson=shown.lesson, side=side)

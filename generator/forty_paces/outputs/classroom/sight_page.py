@@ -13,14 +13,14 @@ from typing import Any
 
 from forty_paces.drawing import svg
 from forty_paces.drawing.schematic import markings
-from forty_paces.outputs.artifact import Artifact
 from forty_paces.outputs.classroom import sight_pictures, sight_table
-from forty_paces.outputs.classroom.lengths import Lengths
+from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.sight_pictures import Picture
 from forty_paces.outputs.classroom.sight_table import Choices
-from forty_paces.outputs.classroom.standing import standing_alone
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.sealed import embedded
+from forty_paces.outputs.classroom.standalone import standalone_page
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.self_contained import inline_json
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,20 +31,20 @@ class RoadPicture:
     hedges: tuple[str, ...]
 
 
-def artifacts(press: Press) -> Iterator[Artifact]:
+def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """The page, under the rule set that the fleet works by; none where that moves nothing there."""
-    if is_shown(press):
-        yield Artifact("classroom/sight.html", sight_html(press))
+    if is_shown(context):
+        yield Artifact("classroom/sight.html", sight_html(context))
 
 
-def is_shown(press: Press) -> bool:
+def is_shown(context: BuildContext) -> bool:
     """Whether there is a device behind, on a two-lane road, that could move."""
-    return bool(sight_table.choices(press.library.rules[press.library.fleet.rules].rule_set).speeds)
+    return bool(sight_table.choices(context.library.rules[context.library.fleet.rules].rule_set).speeds)
 
 
-def sight_html(press: Press) -> str:
+def sight_html(context: BuildContext) -> str:
     """The whole page."""
-    rules = press.library.rules[press.library.fleet.rules].rule_set
+    rules = context.library.rules[context.library.fleet.rules].rule_set
     told = sight_table.choices(rules)
     ft, reach_ft = told.lengths.ft, told.lengths.ft(told.reach)
     offsets_ft = tuple(ft(offset) for offset in told.offsets)
@@ -53,14 +53,14 @@ def sight_html(press: Press) -> str:
     pictures.append(draw(None, reach_ft))
     roads = [_road(picture, ft(told.step)) for picture in pictures]
     table = sight_table.table(rules) | {"step": told.step, "roads": roads}
-    return standing_alone(
-        press,
+    return standalone_page(
+        context,
         "classroom/sight.html.j2",
         styles=("css/classroom.css", "css/classroom-tools.css"),
         scripts=("classroom/measure.js", "classroom/sight.js"),
         lengths=told.lengths,
         table=table,
-        table_json=embedded(table),
+        table_json=inline_json(table),
         roads=[RoadPicture(p.svg(), _hedges(p)) for p in pictures],
         printed=_printed(told, table),
         stripes=svg.stripes("sight-stripes", "fp-hidden-ground", "fp-hidden-stripe").write(),
@@ -100,5 +100,5 @@ def _printed(told: Choices, table: dict[str, Any]) -> list[dict[str, Any]]:
     return rows
 
 
-def _said(lengths: Lengths, count: int) -> str:
+def _said(lengths: LengthFormat, count: int) -> str:
     return lengths.said(lengths.ft(count)) if lengths.rules.metric else f"{count} ft"

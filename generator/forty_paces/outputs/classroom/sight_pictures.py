@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from forty_paces.drawing import marks
-from forty_paces.drawing.roadway import Markings, Pen, Projection, Roadway
+from forty_paces.drawing.roadway import LineStyle, Markings, Projection, Roadway
 from forty_paces.drawing.svg import Element, Point, group, points, polygon
-from forty_paces.drawing.text import around
+from forty_paces.drawing.text import bounding_box
 from forty_paces.geometry.closed_forms import arc_sight_ft
 from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn, two_lane
 from forty_paces.geometry.units import whole_down
@@ -90,12 +90,12 @@ class Picture:
         turn = -math.atan2(ends[1][1] - ends[0][1], ends[1][0] - ends[0][0])
         beside = (-30.0 * self.side, 60.0 * self.side)
         lines = [self.road.line(offset, -self.reach_ft, PAST_FT, 1.0) for offset in beside]
-        turned = around(Projection(turn=turn).at(point) for line in lines for point in line)
+        turned = bounding_box(Projection(turn=turn).at(point) for line in lines for point in line)
         scale = min((WIDTH - 2 * EDGE) / turned.width, (HEIGHT - 2 * EDGE) / turned.height, 0.9)
         x = (WIDTH - turned.width * scale) / 2 - turned.left * scale
         y = (HEIGHT - turned.height * scale) / 2 - turned.top * scale
         projection = Projection(scale, turn, x, y)
-        pen = Pen(line=1.4, dash=(10 * scale, 30 * scale), inset=1.6)
+        pen = LineStyle(line=1.4, dash=(10 * scale, 30 * scale), inset=1.6)
         return Roadway(self.road, projection, pen, self.markings)
 
     @cached_property

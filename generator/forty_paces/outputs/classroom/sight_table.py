@@ -23,7 +23,7 @@ from forty_paces.geometry.closed_forms import arc_sight_ft
 from forty_paces.geometry.records import DeviceRule, RoadKind, RuleSet, Toward, VisibilityClass
 from forty_paces.geometry.simple_view import SimpleView
 from forty_paces.geometry.stopping import needed_sight_ft
-from forty_paces.outputs.classroom.lengths import Lengths
+from forty_paces.outputs.classroom.lengths import LengthFormat
 
 SPEEDS = {"mph": tuple(range(25, 75, 5)), "km/h": tuple(range(40, 130, 10))}
 "As posted."
@@ -46,7 +46,7 @@ FINDINGS = tuple(explanation.REASONS)
 class Choices:
     """What can be set under one rule set, in its own units."""
 
-    lengths: Lengths
+    lengths: LengthFormat
     speeds: tuple[int, ...]
     "As posted: those at which the rule set asks for a device behind on a two-lane road."
 
@@ -105,7 +105,7 @@ class Answer:
 
 def choices(rules: RuleSet) -> Choices:
     """What can be set under a rule set; no speed where it moves nothing there."""
-    loose = Choices(Lengths(rules), SPEEDS[rules.posted_in])
+    loose = Choices(LengthFormat(rules), SPEEDS[rules.posted_in])
     speeds = zip(loose.speeds, loose.speeds_mph, strict=True)
     asked = [
         speed for speed, mph in speeds if placement.asks_for(rules, RoadKind.TWO_LANE, Toward.BEHIND, mph)
@@ -115,7 +115,7 @@ def choices(rules: RuleSet) -> Choices:
 
 def answer(rules: RuleSet, speed_mph: float, hidden_ft: float, seen: VisibilityClass) -> Answer:
     """The outermost device behind the vehicle on a level two-lane road."""
-    lengths, layout = Lengths(rules), rules.layout(RoadKind.TWO_LANE, speed_mph)
+    lengths, layout = LengthFormat(rules), rules.layout(RoadKind.TWO_LANE, speed_mph)
     view = SimpleView(hidden_ft, seen.detection_ft, speed_mph, seen.reflecting_ft)
     needed = needed_sight_ft(speed_mph, metric=rules.metric)
     side = placement.place_side(rules, layout, Toward.BEHIND, speed_mph, needed, view)
@@ -135,7 +135,7 @@ def answer(rules: RuleSet, speed_mph: float, hidden_ft: float, seen: VisibilityC
 def _whole(rules: RuleSet, place_ft: float) -> int:
     """Where a view ends in whole units, rounded as :func:`.explanation.hidden_length` rounds it."""
     beyond = rules.hidden is not None and place_ft > rules.hidden.within_ft
-    return Lengths(rules).up(place_ft) if beyond else Lengths(rules).down(place_ft)
+    return LengthFormat(rules).up(place_ft) if beyond else LengthFormat(rules).down(place_ft)
 
 
 def table(rules: RuleSet) -> dict[str, Any]:
@@ -146,7 +146,7 @@ def table(rules: RuleSet) -> dict[str, Any]:
     the findings with their slots unfilled; ``base`` and ``slots`` are lists, one a speed,
     where the rule's own distance depends on the speed.
     """
-    told, lengths = choices(rules), Lengths(rules)
+    told, lengths = choices(rules), LengthFormat(rules)
     places = told.hiding_places_ft()
     looks = {"": 0}
     outermost = [_outermost(rules, mph) for mph in told.speeds_mph]
@@ -176,7 +176,7 @@ def table(rules: RuleSet) -> dict[str, Any]:
 
 def _paces(rules: RuleSet, farthest_ft: int) -> list[int]:
     """To every step; to every whole meter they are told with the measure."""
-    step_ft = Lengths(rules).step
+    step_ft = LengthFormat(rules).step
     return [units.paces(distance_ft, rules.pace_ft) for distance_ft in range(0, farthest_ft + 1, step_ft)]
 
 

@@ -12,7 +12,7 @@ from enum import StrEnum
 
 from forty_paces.authoring.models.lesson import Lesson
 from forty_paces.authoring.models.procedure import Procedure
-from forty_paces.outputs.procedure_view import ProcedureView
+from forty_paces.outputs.common.procedure_view import ProcedureView
 
 
 class Session(StrEnum):

@@ -13,26 +13,26 @@ from dataclasses import dataclass, replace
 
 from markupsafe import escape
 
-from forty_paces.drawing.profile import Profile, shows_crest
+from forty_paces.drawing.profile import ProfileDrawing, shows_crest
 from forty_paces.drawing.scene_blank import SHEET, blank_plan, blank_profile, rises_and_falls, solved_plan
 from forty_paces.drawing.scene_plan import ScenePlan
 from forty_paces.geometry import units
 from forty_paces.geometry.explanation import length_up
 from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene
-from forty_paces.outputs.cards.documents import Printed
+from forty_paces.outputs.cards.documents import PrintDocument
 from forty_paces.outputs.classroom.exercise import ROAD_WORDS
-from forty_paces.outputs.classroom.lengths import Lengths
-from forty_paces.outputs.classroom.lots import Lots
+from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.placing_slides import device_words, margin_words, right_words
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
-from forty_paces.outputs.paper.box_style import Style
-from forty_paces.outputs.paper.firm_spaces import firm_html, firm_words
+from forty_paces.outputs.classroom.seeded_random import SeededRandom
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.paper.box_style import BoxStyle
 from forty_paces.outputs.paper.flow import measure
+from forty_paces.outputs.paper.no_break_spaces import html_with_no_break_spaces, with_no_break_spaces
 from forty_paces.outputs.paper.pictures import view_box
-from forty_paces.outputs.paper.sheets import INCH_MM, SHEET_MARGINS, Paper, PaperDocument, document_html
+from forty_paces.outputs.paper.sheets import INCH_MM, SHEET_MARGINS, PaperDocument, PaperSize, document_html
 from forty_paces.outputs.paper.typeface import Typeface, typeface_of
-from forty_paces.outputs.press import Press
 
 SITUATIONS = 4
 "Situations on a worksheet, where no scenes are named."
@@ -46,7 +46,7 @@ WHY_MM = 8.5
 "A line to write on."
 MOST_LINES = 5
 "Lines to write on, where a page has room."
-WORDS = {"words": Style(size_pt=11.0, lead_pt=14.4), "scale": Style(bold=True)}
+WORDS = {"words": BoxStyle(size_pt=11.0, lead_pt=14.4), "scale": BoxStyle(bold=True)}
 LINE_MM = 5.1
 SLACK_MM = 0.5
 "Left free at the end of a line of words."
@@ -74,7 +74,7 @@ class Worksheet:
 
 
 @dataclass(frozen=True, slots=True)
-class Situation:
+class PaperSituation:
     """One situation on paper."""
 
     place: int
@@ -93,19 +93,19 @@ class Situation:
     "To write the reason on."
 
 
-def rules_of(press: Press) -> RuleSet:
+def rules_of(context: BuildContext) -> RuleSet:
     """The rule set that the fleet works by."""
-    return press.library.rules[press.library.fleet.rules].rule_set
+    return context.library.rules[context.library.fleet.rules].rule_set
 
 
-def scene_groups(press: Press, scenes: Sequence[str] = ()) -> tuple[tuple[Scene, ...], ...]:
+def scene_groups(context: BuildContext, scenes: Sequence[str] = ()) -> tuple[tuple[Scene, ...], ...]:
     """Every variant of the named scenes, or of all, scene by scene. ``KeyError`` for no scene."""
-    library = press.library
+    library = context.library
     wanted = [library.scenes[name] for name in scenes] if scenes else library.scenes.values()
-    return situations(rules_of(press), wanted)
+    return situations(rules_of(context), wanted)
 
 
-def deal(
+def deal_situations(
     groups: Sequence[Sequence[Scene]], number: int, variants: int, count: int | None = None
 ) -> tuple[tuple[Scene, ...], ...]:
     """The situations of each variant of a number: ``count`` each, all scenes where there are fewer.
@@ -113,8 +113,8 @@ def deal(
     At no place do two neighboring variants have the same one, as long as some scene comes in two ways.
     """
     places = min(count or SITUATIONS, len(groups))
-    order = Lots(number).shuffled(range(len(groups)))
-    dealt = [Lots.named(number, group[0].id).shuffled(group) for group in groups]
+    order = SeededRandom(number).shuffled(range(len(groups)))
+    dealt = [SeededRandom.named(number, group[0].id).shuffled(group) for group in groups]
     return tuple(
         tuple(_dealt(order, dealt, variant * places + place) for place in range(places))
         for variant in range(variants)
@@ -128,10 +128,10 @@ def worksheets(
     variants: int,
     count: int | None = None,
 ) -> tuple[Worksheet, ...]:
-    """The sheets of one number, dealt by :func:`deal` and solved."""
+    """The sheets of one number, dealt by :func:`deal_situations` and solved."""
     return tuple(
         Worksheet(number, variant, tuple(scene_task(rules, scene) for scene in scenes))
-        for variant, scenes in enumerate(deal(groups, number, variants, count))
+        for variant, scenes in enumerate(deal_situations(groups, number, variants, count))
     )
 
 
@@ -142,48 +142,50 @@ def _dealt(order: Sequence[int], dealt: Sequence[Sequence[Scene]], position: int
     return group[turn % len(group)]
 
 
-def worksheet_document(press: Press, sheet: Worksheet, paper: Paper, path: str) -> Printed:
+def worksheet_document(context: BuildContext, sheet: Worksheet, paper: PaperSize, path: str) -> PrintDocument:
     """The sheet to fill in."""
-    rules = rules_of(press)
+    rules = rules_of(context)
     pages = list(
-        _pages([_blank(press, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)], paper)
+        _pages([_blank(context, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)], paper)
     )
     across = list(dict.fromkeys(device.across for layout in rules.layouts for device in layout.devices))
-    body = press.render(
-        "classroom/worksheet.html.j2", sheet=sheet, pages=pages, across=across, unit=Lengths(rules).unit
+    body = context.render(
+        "classroom/worksheet.html.j2", sheet=sheet, pages=pages, across=across, unit=LengthFormat(rules).unit
     )
     title = f"Worksheet {sheet.name}: place the devices"
-    return printed(press, title, body, paper, path, len(pages))
+    return printed(context, title, body, paper, path, len(pages))
 
 
-def key_document(press: Press, sheet: Worksheet, paper: Paper, path: str) -> Printed:
+def key_document(context: BuildContext, sheet: Worksheet, paper: PaperSize, path: str) -> PrintDocument:
     """Its answers, a page a situation."""
-    solved = [_solved(press, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)]
+    solved = [_solved(context, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)]
     words = {"device_words": device_words, "right_words": right_words}
-    body = press.render("classroom/key.html.j2", sheet=sheet, situations=solved, **words)
+    body = context.render("classroom/key.html.j2", sheet=sheet, situations=solved, **words)
     title = f"Answer key {sheet.name}: place the devices"
-    return printed(press, title, body, paper, path, len(solved))
+    return printed(context, title, body, paper, path, len(solved))
 
 
-def printed(press: Press, title: str, body: str, paper: Paper, path: str, pages: int) -> Printed:
+def printed(
+    context: BuildContext, title: str, body: str, paper: PaperSize, path: str, pages: int
+) -> PrintDocument:
     """A classroom document of so many pages composed by hand."""
-    edition = press.library.edition
+    edition = context.library.edition
     document = PaperDocument(
         title=title,
         paper=paper,
-        body=firm_html(body),
+        body=html_with_no_break_spaces(body),
         margins=SHEET_MARGINS,
         sheets=("drawing.css", "worksheets.css"),
-        foot=f"{press.library.fleet.carrier}, edition {edition.id}. {title}.",
+        foot=f"{context.library.fleet.carrier}, edition {edition.id}. {title}.",
     )
-    return Printed(path, title, document_html(press, document), pages)
+    return PrintDocument(path, title, document_html(context, document), pages)
 
 
-def _pages(situations: Sequence[Situation], paper: Paper) -> Iterator[list[Situation]]:
+def _pages(situations: Sequence[PaperSituation], paper: PaperSize) -> Iterator[list[PaperSituation]]:
     """As many situations a page as its height holds, in order, at least one; what is left is to write on."""
     room_mm = paper.height_mm - SHEET_MARGINS.top_mm - SHEET_MARGINS.bottom_mm - HEAD_MM
     left_mm = room_mm - HOW_MM
-    page: list[Situation] = []
+    page: list[PaperSituation] = []
     for situation in situations:
         needed_mm = SITUATION_MM + situation.height_mm
         if page and needed_mm > left_mm:
@@ -195,34 +197,36 @@ def _pages(situations: Sequence[Situation], paper: Paper) -> Iterator[list[Situa
         yield _with_lines(page, left_mm)
 
 
-def _with_lines(page: Sequence[Situation], left_mm: float) -> list[Situation]:
+def _with_lines(page: Sequence[PaperSituation], left_mm: float) -> list[PaperSituation]:
     more = max(0, int(left_mm / WHY_MM / len(page)))
     return [replace(one, lines=min(MOST_LINES, 1 + more)) for one in page]
 
 
-def _blank(press: Press, sheet: Worksheet, place: int, paper: Paper) -> Situation:
-    rules = rules_of(press)
+def _blank(context: BuildContext, sheet: Worksheet, place: int, paper: PaperSize) -> PaperSituation:
+    rules = rules_of(context)
     task = sheet.tasks[place - 1]
     plan = blank_plan(task.solved, rules, prefix=f"sheet-{place}", room=SHEET)
     words = f"{situation_words(task)} {needed_words(task, rules)}"
-    rows, height_mm = _on_paper(press, plan, words, paper)
+    rows, height_mm = _on_paper(context, plan, words, paper)
     side = ""
     if rises_and_falls(task.scene):
         side = blank_profile(task.solved, rules, prefix=f"side-{place}")
         wide, high = view_box(side)
         height_mm += high / wide * _column_mm(paper) + BETWEEN_MM
-    return Situation(place, task, rows, plan.draw(), height_mm, profile=side)
+    return PaperSituation(place, task, rows, plan.draw(), height_mm, profile=side)
 
 
-def _solved(press: Press, sheet: Worksheet, place: int, paper: Paper) -> Situation:
-    rules = rules_of(press)
+def _solved(context: BuildContext, sheet: Worksheet, place: int, paper: PaperSize) -> PaperSituation:
+    rules = rules_of(context)
     task = sheet.tasks[place - 1]
     plan = solved_plan(task.solved, rules, prefix=f"key-{place}", room=SHEET)
     side = (
-        Profile(task.solved, rules, f"side-{place}", SHEET.along).draw() if shows_crest(task.solved) else ""
+        ProfileDrawing(task.solved, rules, f"side-{place}", SHEET.along).draw()
+        if shows_crest(task.solved)
+        else ""
     )
-    rows, height_mm = _on_paper(press, plan, situation_words(task), paper)
-    return Situation(place, task, rows, plan.draw(), height_mm, margin_words(task, rules), side)
+    rows, height_mm = _on_paper(context, plan, situation_words(task), paper)
+    return PaperSituation(place, task, rows, plan.draw(), height_mm, margin_words(task, rules), side)
 
 
 def situation_words(task: Task) -> str:
@@ -246,14 +250,14 @@ _OVERLONG = re.compile(r"[^ ]{40}(?=[^ ])")
 
 
 def _on_paper(
-    press: Press, plan: ScenePlan, words: str, paper: Paper
+    context: BuildContext, plan: ScenePlan, words: str, paper: PaperSize
 ) -> tuple[tuple[tuple[str, str], ...], float]:
     """The lines of what is given, and their height with the drawing's, at the width between the margins."""
     column_mm = _column_mm(paper)
     mm_to_the_unit = column_mm / plan.page.width
-    scale = _scale_words(1 / mm_to_the_unit / plan.frame.scale, rules_of(press))
-    given = _OVERLONG.sub(r"\g<0> ", firm_words(words))
-    rows = tuple(_rows(given, firm_words(scale), column_mm, typeface_of(press)))
+    scale = _scale_words(1 / mm_to_the_unit / plan.frame.scale, rules_of(context))
+    given = _OVERLONG.sub(r"\g<0> ", with_no_break_spaces(words))
+    rows = tuple(_rows(given, with_no_break_spaces(scale), column_mm, typeface_of(context)))
     return rows, plan.page.height * mm_to_the_unit + LINE_MM * len(rows)
 
 
@@ -263,7 +267,7 @@ def _scale_words(feet_to_the_mm: float, rules: RuleSet) -> str:
     return f"1 in on this sheet is {INCH_MM * feet_to_the_mm:.0f} ft."
 
 
-def _column_mm(paper: Paper) -> float:
+def _column_mm(paper: PaperSize) -> float:
     return paper.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm
 
 

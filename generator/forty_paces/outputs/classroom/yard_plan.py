@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from forty_paces.drawing import svg
 from forty_paces.drawing.svg import Element
-from forty_paces.drawing.text import Block, Line
+from forty_paces.drawing.text import TextBlock, TextLine
 from forty_paces.geometry import units
 from forty_paces.geometry.explanation import length
 from forty_paces.geometry.records import RuleSet, Toward
@@ -99,8 +99,8 @@ def draw_yard(rules: RuleSet, *, prefix: str) -> str:
         svg.line((EDGE, BASE), (rear, BASE), "fp-ruler"),
         svg.line((front, BASE), (width - EDGE, BASE), "fp-ruler"),
         svg.rect(rear, BASE - 19, TRUCK, 38, "fp-vehicle"),
-        *Block((Line("Rear bumper", 15),)).draw(rear - 6, BASE - 62, "end"),
-        *Block((Line("Front bumper", 15),)).draw(front + 6, BASE - 62),
+        *TextBlock((TextLine("Rear bumper", 15),)).draw(rear - 6, BASE - 62, "end"),
+        *TextBlock((TextLine("Front bumper", 15),)).draw(front + 6, BASE - 62),
         svg.line((rear, BASE - 64), (rear, BASE + 26), "fp-outline"),
         svg.line((front, BASE - 64), (front, BASE + 26), "fp-outline"),
     ]
@@ -122,9 +122,9 @@ def _mark(mark: YardMark, number: int, x: float, rules: RuleSet) -> list[Element
     """One mark, numbered as in the table below the drawing."""
     paces = "1 pace" if mark.paces == 1 else f"{mark.paces} paces"
     own, other = mark.lengths(rules)
-    lines = (Line(own, 19, bold=True), Line(paces, 16, bold=True), Line(other, 15))
+    lines = (TextLine(own, 19, bold=True), TextLine(paces, 16, bold=True), TextLine(other, 15))
     return [
         svg.line((x, BASE - 13), (x, BASE + 13), "fp-ruler"),
-        *Block((Line(str(number), 16, bold=True),)).draw(x, BASE - 38, "middle"),
-        *Block(lines).draw(x, BASE + 22, "middle"),
+        *TextBlock((TextLine(str(number), 16, bold=True),)).draw(x, BASE - 38, "middle"),
+        *TextBlock(lines).draw(x, BASE + 22, "middle"),
     ]

@@ -39,7 +39,7 @@ _UNSEALED = "const EDITION = null;"
 _LIST_START = "const EDITION = "
 
 
-class NotSealable(Exception):
+class CannotSeal(Exception):
     """The folder lacks the worker's code, so that no edition can be made of it."""
 
 
@@ -74,12 +74,12 @@ def seal(site_dir: Path, about: Mapping[str, Any], day: dt.date) -> None:
     ``about`` is what the record says besides hashes: at least ``edition`` (its
     id) and ``day`` (its date in words). The time of every file and folder follows
     from the edition's day and content, so that a web server which compares only
-    times never calls two editions the same. Raises :class:`NotSealable`.
+    times never calls two editions the same. Raises :class:`CannotSeal`.
     """
     worker = site_dir / WORKER
     if not worker.is_file():
-        raise NotSealable(f"{WORKER} is missing from the site")
-    code = unsealed(read_text(worker))
+        raise CannotSeal(f"{WORKER} is missing from the site")
+    code = remove_file_list(read_text(worker))
     record = {
         "format": FORMAT,
         **about,
@@ -92,7 +92,7 @@ def seal(site_dir: Path, about: Mapping[str, Any], day: dt.date) -> None:
         record_file.write_text(text, encoding="utf-8", newline="\n")
     listed = listing(record, sha256_of(text.encode()))
     with naming(worker):
-        worker.write_text(sealed(code, listed), encoding="utf-8", newline="\n")
+        worker.write_text(insert_file_list(code, listed), encoding="utf-8", newline="\n")
     _stamp(site_dir, day, listed["key"])
 
 
@@ -133,33 +133,33 @@ def list_key(hashes: Mapping[str, str]) -> str:
     return sha256_of(lines.encode())[:32]
 
 
-def sealed(code: str, listed: Mapping[str, Any]) -> str:
+def insert_file_list(code: str, listed: Mapping[str, Any]) -> str:
     """The worker with its list put in."""
     # "<" is written out of the way, so that the line means the same wherever the text is shown.
     data = json.dumps(listed, separators=(",", ":")).replace("<", "\\u003c")
     return code.replace(_UNSEALED, f"{_LIST_START}{data};", 1)
 
 
-def unsealed(text: str) -> str:
+def remove_file_list(text: str) -> str:
     """The worker's code with its list taken out."""
     if text.count(_LIST_START) != 1:
-        raise NotSealable(f"{WORKER} has no place for the list of files")
+        raise CannotSeal(f"{WORKER} has no place for the list of files")
     start = text.index(_LIST_START)
     end = text.find(";\n", start)
     if end < 0:
-        raise NotSealable(f"{WORKER} is cut short")
+        raise CannotSeal(f"{WORKER} is cut short")
     return text[:start] + _UNSEALED + text[end + 1 :]
 
 
 def listed_in(text: str) -> dict[str, Any]:
-    """The list a sealed worker carries; :class:`NotSealable` where it carries none."""
+    """The list a sealed worker carries; :class:`CannotSeal` where it carries none."""
     try:
         start = text.index(_LIST_START) + len(_LIST_START)
         listed = json.loads(text[start : text.index(";\n", start)])
     except ValueError:
-        raise NotSealable(f"the list in {WORKER} cannot be read") from None
+        raise CannotSeal(f"the list in {WORKER} cannot be read") from None
     if not isinstance(listed, dict):
-        raise NotSealable(f"{WORKER} was never sealed")
+        raise CannotSeal(f"{WORKER} was never sealed")
     return listed
 
 

@@ -15,45 +15,45 @@ from typing import Any
 
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Procedure, Signature
-from forty_paces.outputs.artifact import Artifact
-from forty_paces.outputs.days import day_words
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.dates import long_date
+from forty_paces.outputs.common.self_contained import inline_json
+from forty_paces.outputs.common.text_ids import texts_by_id
 from forty_paces.outputs.edition.edition_file import WORKER, seal, string_hashes
 from forty_paces.outputs.edition.icons import SIZES_PX, icon_png
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.sealed import embedded
-from forty_paces.outputs.strings import strings
 
 STATUS_SCRIPT = "assets/js/edition.js"
 
 
-def artifacts(press: Press) -> Iterator[Artifact]:
+def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """What the offline edition adds before the folder is sealed."""
-    yield Artifact("manifest.webmanifest", json.dumps(_manifest(press.library), indent=1) + "\n")
-    svg = press.asset_text("icons/icon.svg")
+    yield Artifact("manifest.webmanifest", json.dumps(_manifest(context.library), indent=1) + "\n")
+    svg = context.asset_text("icons/icon.svg")
     yield Artifact("assets/icons/icon.svg", svg)
     for size in SIZES_PX:
         yield Artifact(f"assets/icons/icon-{size}.png", icon_png(svg, size))
-    yield Artifact(WORKER, press.asset_text("js/sw.js"))
-    yield Artifact(STATUS_SCRIPT, status_script(press))
+    yield Artifact(WORKER, context.asset_text("js/sw.js"))
+    yield Artifact(STATUS_SCRIPT, status_script(context))
 
 
-def finish(site_dir: Path, library: Library) -> None:
+def seal_site(site_dir: Path, library: Library) -> None:
     """Seal a finished site: ``edition.json``, the worker's list, one time on every file.
 
     Run last: a file written afterwards is outside the edition, and ``fortypaces
     verify`` will say so. Raises ``NotSealable`` where the worker is missing.
     """
-    seal(site_dir, about(library), library.edition.date)
+    seal(site_dir, edition_metadata(library), library.edition.date)
 
 
-def about(library: Library) -> dict[str, Any]:
+def edition_metadata(library: Library) -> dict[str, Any]:
     """What edition.json says besides hashes of files."""
     review_by = review_day(library)
-    texts = [pair for procedure in library.procedures for pair in strings(procedure).items()]
+    texts = [pair for procedure in library.procedures for pair in texts_by_id(procedure).items()]
     return {
         "edition": library.edition.id,
         "date": library.edition.date.isoformat(),
-        "day": day_words(library.edition.date),
+        "day": long_date(library.edition.date),
         "carrier": library.fleet.carrier,
         "review_by": review_by.isoformat(),
         "procedures": [_procedure(procedure) for procedure in library.procedures],
@@ -61,18 +61,18 @@ def about(library: Library) -> dict[str, Any]:
     }
 
 
-def status_script(press: Press) -> str:
+def status_script(context: BuildContext) -> str:
     """The status script with the edition it belongs to, for pages and for the cab file."""
-    library = press.library
+    library = context.library
     review_by = review_day(library)
     edition = {
         "id": library.edition.id,
         "date": library.edition.date.isoformat(),
-        "day": day_words(library.edition.date),
+        "day": long_date(library.edition.date),
         "reviewBy": review_by.isoformat(),
-        "reviewDay": day_words(review_by),
+        "reviewDay": long_date(review_by),
     }
-    return f"window.fortyPacesEdition = {embedded(edition)};\n" + press.asset_text("js/edition.js")
+    return f"window.fortyPacesEdition = {inline_json(edition)};\n" + context.asset_text("js/edition.js")
 
 
 def review_day(library: Library) -> dt.date:

@@ -6,7 +6,7 @@ take the place of a folder that holds anything but an edition.
 
 On Linux and macOS the exchange is one system call, so that at every moment the
 name leads to a whole site. Elsewhere it is two renames, and the moment between
-them is mended at the next build (:func:`clear_leftovers`).
+them is repaired at the next build (:func:`clear_leftovers`).
 """
 
 from __future__ import annotations

@@ -25,19 +25,19 @@ from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.library import Library, load_library
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.drawing.symbols import NAMES as SYMBOLS
-from forty_paces.outputs.artifact import Artifact
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.cards.card_set import card_set
-from forty_paces.outputs.cards.documents import Printed, faces_document, sheets_document
-from forty_paces.outputs.cards.setting import WALLET_SIZE
+from forty_paces.outputs.cards.documents import PrintDocument, faces_document, sheets_document
+from forty_paces.outputs.cards.face_layout import WALLET_SIZE
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.minify import minify_css
+from forty_paces.outputs.common.self_contained import content_security_policy, inline_source
 from forty_paces.outputs.edition import offline, publication
 from forty_paces.outputs.edition.edition_file import RECORD, read_text, seal
 from forty_paces.outputs.edition.verification import verify
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.sealed import enclosed, policy
-from forty_paces.outputs.style_text import trimmed
 from forty_paces.outputs.written import naming
 
 LAYOUT = 2
@@ -84,7 +84,7 @@ def part_of(vehicles: Sequence[str], number: int, count: int) -> tuple[str, ...]
     return tuple(sorted(vehicles)[number - 1 :: count])
 
 
-def strangers(out: Path, vehicles: Sequence[str]) -> tuple[str, ...]:
+def unknown_vehicle_folders(out: Path, vehicles: Sequence[str]) -> tuple[str, ...]:
     """Folders of ``out`` that hold the edition of a vehicle which the fleet does not have."""
     folders = sorted(record.parent for record in out.glob(f"*/{RECORD}")) if out.is_dir() else []
     return tuple(
@@ -118,13 +118,13 @@ def _make(job: Job) -> Outcome:
         return Outcome(vehicle.id, State.UNCHANGED)
     stage = publication.open_stage(folder)
     try:
-        for artifact in artifacts(Press(own, job.overrides), vehicle, with_pdf=job.with_pdf):
+        for artifact in artifacts(BuildContext(own, job.overrides), vehicle, with_pdf=job.with_pdf):
             file = stage / artifact.path
             file.parent.mkdir(parents=True, exist_ok=True)
             with naming(file):
                 file.write_bytes(artifact.data)
         about = {
-            **offline.about(own),
+            **offline.edition_metadata(own),
             "vehicle": {"id": vehicle.id, "title": vehicle.title},
             "inputs": inputs,
         }
@@ -142,47 +142,49 @@ def own_library(project: Path, library: Library, vehicle: Vehicle) -> Library:
     return replace(library, fleet=fleet, edition=vehicle_edition(project, fleet, library.edition.date))
 
 
-def artifacts(press: Press, vehicle: Vehicle, *, with_pdf: bool) -> Iterator[Artifact]:
+def artifacts(context: BuildContext, vehicle: Vehicle, *, with_pdf: bool) -> Iterator[Artifact]:
     """Every file of the folder but its record."""
-    printed = tuple(_printed(press, vehicle))
-    yield Artifact("cab.html", cab_html(press, vehicle, root="./"))
-    yield from offline.artifacts(press)
-    yield Artifact(FONT_LICENSE, press.asset_text(f"fonts/{FONT_LICENSE}"))
+    printed = tuple(_printed(context, vehicle))
+    yield Artifact("cab.html", cab_html(context, vehicle, root="./"))
+    yield from offline.artifacts(context)
+    yield Artifact(FONT_LICENSE, context.asset_text(f"fonts/{FONT_LICENSE}"))
     for document in printed:
         yield Artifact(f"{document.path}.html", document.html)
     sheets = printed[1::2] if with_pdf else ()
     for document in sheets:
         yield Artifact(f"{document.path}.pdf", pdf.to_pdf(document.html, pages=document.pages))
-    yield Artifact("index.html", _first_page(press, vehicle, printed, sheets))
+    yield Artifact("index.html", _first_page(context, vehicle, printed, sheets))
 
 
-def _printed(press: Press, vehicle: Vehicle) -> Iterator[Printed]:
+def _printed(context: BuildContext, vehicle: Vehicle) -> Iterator[PrintDocument]:
     """For each size, the faces and then the sheets to cut, on the fleet's paper."""
-    fleet = press.library.fleet
+    fleet = context.library.fleet
     for size in (*(size.value for size in fleet.card_sizes), WALLET_SIZE):
-        cards = card_set(press, size, vehicle)
+        cards = card_set(context, size, vehicle)
         if not cards.faces:
             continue
         folded = size == WALLET_SIZE
         stem = f"cards/{'wallet' if folded else size}"
-        yield faces_document(press, cards, stem)
+        yield faces_document(context, cards, stem)
         path = f"{stem}-{'fold' if folded else 'sheets'}-{fleet.paper.value}"
-        yield sheets_document(press, cards, PAPERS[fleet.paper.value], path, folded=folded)
+        yield sheets_document(context, cards, PAPERS[fleet.paper.value], path, folded=folded)
 
 
-def _first_page(press: Press, vehicle: Vehicle, printed: Sequence[Printed], sheets: Sequence[Printed]) -> str:
+def _first_page(
+    context: BuildContext, vehicle: Vehicle, printed: Sequence[PrintDocument], sheets: Sequence[PrintDocument]
+) -> str:
     """What a browser shows that is given the folder's address alone."""
-    style = enclosed(
-        trimmed("\n".join(press.asset_text(f"css/{name}.css") for name in ("tokens", "vehicle")))
+    style = inline_source(
+        minify_css("\n".join(context.asset_text(f"css/{name}.css") for name in ("tokens", "vehicle")))
     )
-    return press.render(
+    return context.render(
         "pages/vehicle.html.j2",
         vehicle=vehicle,
         printed=printed,
         as_pdf={document.path for document in sheets},
         font_license=FONT_LICENSE,
         style=style,
-        policy=policy(styles=[style]),
+        content_security_policy=content_security_policy(styles=[style]),
     )
 
 

@@ -1,7 +1,7 @@
 """Whether a copied edition is still the edition.
 
 In: a folder. Out: every difference between its files and what edition.json
-and the worker vouch for. Refuses to mend anything.
+and the worker vouch for. Repairs nothing.
 """
 
 from __future__ import annotations
@@ -17,18 +17,18 @@ from forty_paces.outputs.edition.edition_file import (
     FORMAT,
     RECORD,
     WORKER,
-    NotSealable,
+    CannotSeal,
     files_below,
+    insert_file_list,
     listed_in,
     listing,
     read_text,
-    sealed,
+    remove_file_list,
     sha256_of,
-    unsealed,
 )
 
 
-class Kind(StrEnum):
+class DifferenceKind(StrEnum):
     """How a file differs from the edition."""
 
     CHANGED = "changed"
@@ -43,7 +43,7 @@ class Difference:
     """One file that is not as the edition has it."""
 
     path: str
-    kind: Kind
+    kind: DifferenceKind
     words: str
     "What is wrong, in one sentence."
     now: str = ""
@@ -51,7 +51,7 @@ class Difference:
 
 
 @dataclass(frozen=True, slots=True)
-class Verdict:
+class VerificationResult:
     """What a folder turned out to be."""
 
     edition: str
@@ -67,20 +67,20 @@ class Verdict:
         return not self.differences
 
 
-def verify(folder: Path) -> Verdict:
+def verify(folder: Path) -> VerificationResult:
     """Compare a folder with its own record. Never raises for anything that files may hold."""
     try:
         record = _read_record(folder / RECORD)
     except (OSError, ValueError) as fault:
-        kind = Kind.MISSING if not (folder / RECORD).exists() else Kind.UNREADABLE
-        words = "is not there, so nothing can be compared" if kind is Kind.MISSING else str(fault)
-        return Verdict("", "", 0, (Difference(RECORD, kind, words),))
+        kind = DifferenceKind.MISSING if not (folder / RECORD).exists() else DifferenceKind.UNREADABLE
+        words = "is not there, so nothing can be compared" if kind is DifferenceKind.MISSING else str(fault)
+        return VerificationResult("", "", 0, (Difference(RECORD, kind, words),))
     wanted: dict[str, str] = record["files"]
     found, unreadable = _hash_all(folder)
     differences = [*unreadable, *_compare(wanted, found, {d.path for d in unreadable})]
     if not any(d.path == WORKER for d in unreadable):
         differences += _check_worker(folder, record)
-    return Verdict(record["edition"], record["date"], len(wanted) + 2, tuple(sorted(differences)))
+    return VerificationResult(record["edition"], record["date"], len(wanted) + 2, tuple(sorted(differences)))
 
 
 def _read_record(file: Path) -> dict[str, Any]:
@@ -112,7 +112,9 @@ def _hash_all(folder: Path) -> tuple[dict[str, str], list[Difference]]:
         try:
             hashes[path] = sha256_of(file.read_bytes())
         except OSError as fault:
-            unreadable.append(Difference(path, Kind.UNREADABLE, f"cannot be read: {fault.strerror}"))
+            unreadable.append(
+                Difference(path, DifferenceKind.UNREADABLE, f"cannot be read: {fault.strerror}")
+            )
     return hashes, unreadable
 
 
@@ -123,35 +125,35 @@ def _compare(wanted: Mapping[str, str], found: Mapping[str, str], skip: set[str]
     }
     for path in wanted:
         if path in found and found[path] != wanted[path]:
-            yield Difference(path, Kind.CHANGED, "was changed since the edition was made")
+            yield Difference(path, DifferenceKind.CHANGED, "was changed since the edition was made")
     for path in missing:
         now = next((other for other, digest in extra.items() if digest == wanted[path]), None)
         if now is None:
-            yield Difference(path, Kind.MISSING, "is missing")
+            yield Difference(path, DifferenceKind.MISSING, "is missing")
         else:
             del extra[now]
-            yield Difference(path, Kind.RENAMED, f"was renamed to {now}", now)
+            yield Difference(path, DifferenceKind.RENAMED, f"was renamed to {now}", now)
     for path in extra:
-        yield Difference(path, Kind.EXTRA, "is no part of the edition")
+        yield Difference(path, DifferenceKind.EXTRA, "is no part of the edition")
 
 
 def _check_worker(folder: Path, record: Mapping[str, Any]) -> Iterator[Difference]:
     """The worker must carry the edition's code, and list its files and record to the letter."""
-    changed = Difference(WORKER, Kind.CHANGED, "was changed since the edition was made")
+    changed = Difference(WORKER, DifferenceKind.CHANGED, "was changed since the edition was made")
     try:
         text = read_text(folder / WORKER)
-        code, listed = unsealed(text), listed_in(text)
+        code, listed = remove_file_list(text), listed_in(text)
     except FileNotFoundError:
-        yield Difference(WORKER, Kind.MISSING, "is missing")
+        yield Difference(WORKER, DifferenceKind.MISSING, "is missing")
         return
-    except (OSError, UnicodeDecodeError, NotSealable):
+    except (OSError, UnicodeDecodeError, CannotSeal):
         yield changed
         return
     if sha256_of(code.encode()) != record["worker"].get("code_sha256"):
         yield changed
-    elif text != sealed(code, listing(record, sha256_of((folder / RECORD).read_bytes()))):
+    elif text != insert_file_list(code, listing(record, sha256_of((folder / RECORD).read_bytes()))):
         same_files = listed.get("files", [])[:-1] == [
             [path, digest] for path, digest in record["files"].items()
         ]
         words = "does not agree with the worker's list: one of the two was changed"
-        yield Difference(RECORD, Kind.CHANGED, words) if same_files else changed
+        yield Difference(RECORD, DifferenceKind.CHANGED, words) if same_files else changed

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fnmatch import fnmatchcase
 
-from forty_paces.outputs.artifact import Artifact
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class ShippedWork:
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class StoredItem:
     """Something that a browser keeps on the device."""
 
     what: str
@@ -152,13 +152,13 @@ SHIPPED = (
 """Held against the files of a built site, and against the licenses of what is installed, by tests."""
 
 KEPT = (
-    Kept(
+    StoredItem(
         "Your choices in the cab assistant: day or night, size of text, vehicle, the last road in the finder",
         tuple(f"forty-paces/{name}" for name in ("look", "text", "vehicle", "finder")),
         "They stay when a record is erased. They go with the browser's own data. Day or night and the size "
         "of text are copied to local storage too, so that the first thing painted has the right look.",
     ),
-    Kept(
+    StoredItem(
         "The record in the cab assistant, one for each vehicle: ticks, answers and their times, what you "
         "wrote, which pictures were taken, the clocks",
         tuple(
@@ -167,13 +167,15 @@ KEPT = (
         ),
         'Two taps in the record: "Clear the record", then "Erase it all".',
     ),
-    Kept(
+    StoredItem(
         "Scores of the placing exercise, with the names that the trainer wrote",
         ("forty-paces-classroom-scores",),
         'Two taps below the scores: "Clear the sheet", then "Yes, clear it now".',
     ),
-    Kept("Day or night on the pages of this site", ("*.__palette",), "It goes with the browser's own data."),
-    Kept(
+    StoredItem(
+        "Day or night on the pages of this site", ("*.__palette",), "It goes with the browser's own data."
+    ),
+    StoredItem(
         "The files of this edition, where it was put on a tablet from a web address",
         ("forty-paces *",),
         "They go with the browser's own data. A new edition takes the place of the old one.",
@@ -182,8 +184,8 @@ KEPT = (
 """All of it; held by tests against the scripts, and against what a browser holds after a walk."""
 
 
-def artifacts(press: Press) -> Iterator[Artifact]:
+def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """The page ``about.html``."""
-    unsigned = tuple(p for p in press.library.procedures if p.review.safety_lead is None)
-    text = press.render("pages/about.md.j2", shipped=SHIPPED, kept=KEPT, unsigned=unsigned)
+    unsigned = tuple(p for p in context.library.procedures if p.review.safety_lead is None)
+    text = context.render("pages/about.md.j2", shipped=SHIPPED, kept=KEPT, unsigned=unsigned)
     yield Artifact("about.md", text.lstrip("\n"))

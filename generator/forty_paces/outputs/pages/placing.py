@@ -28,9 +28,9 @@ from forty_paces.geometry.records import (
     Toward,
     VisibilityClass,
 )
-from forty_paces.outputs.artifact import Artifact
-from forty_paces.outputs.figures import posted_speeds
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.figures import posted_speeds
 
 HIDDEN_SHARES = (0.2, 0.3, 0.4, 0.6, 0.8, 1.0)
 """Hidden distances shown, as shares of the farthest the rule speaks of."""
@@ -127,25 +127,25 @@ class MovedRow:
     "Distance, paces, whether the warning is ample."
 
 
-def artifacts(press: Press) -> Iterator[Artifact]:
+def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """All pages below placing/."""
-    rule_file = press.library.rules[press.library.fleet.rules]
+    rule_file = context.library.rules[context.library.fleet.rules]
     rules = rule_file.rule_set
     roads = tuple((page, road_figures(rules, page)) for page in ROAD_PAGES)
-    yield _page(press, "index", "placing", rule_file=rule_file, roads=roads)
+    yield _page(context, "index", "placing", rule_file=rule_file, roads=roads)
     for road_page in ROAD_PAGES:
-        yield _road_page(press, rule_file, road_page)
+        yield _road_page(context, rule_file, road_page)
     yield _page(
-        press,
+        context,
         "tables",
         "placing_tables",
         rules=rules,
         tables=tuple((visibility, tuple(_moved_rows(rules, visibility))) for visibility in rules.visibility),
         hidden=tuple(units.feet(ft) for ft in _hidden_steps(rules)),
     )
-    rule_files = tuple(press.library.rules.values())
+    rule_files = tuple(context.library.rules.values())
     drawings = {file.id: _two_lane(file) for file in rule_files}
-    yield _page(press, "rule-sets", "rule_sets", rule_files=rule_files, drawings=drawings)
+    yield _page(context, "rule-sets", "rule_sets", rule_files=rule_files, drawings=drawings)
 
 
 def navigation() -> list[dict[str, str] | str]:
@@ -195,7 +195,7 @@ def _by_side(approaches: tuple[Approach, ...]) -> tuple[tuple[str, Approach], ..
     return sides
 
 
-def _road_page(press: Press, rule_file: RuleFile, page: RoadPage) -> Artifact:
+def _road_page(context: BuildContext, rule_file: RuleFile, page: RoadPage) -> Artifact:
     rules = rule_file.rule_set
     hidden_ft = rules.hidden.within_ft * 0.6 if rules.hidden and page.hidden_toward else math.inf
     at = partial(
@@ -209,7 +209,7 @@ def _road_page(press: Press, rule_file: RuleFile, page: RoadPage) -> Artifact:
     shown = at(speed_mph=speed_mph)
     placement = place(rules, shown)
     return _page(
-        press,
+        context,
         page.path,
         "road",
         page=page,
@@ -291,5 +291,5 @@ def _moved_rows(rules: RuleSet, seen: VisibilityClass) -> Iterator[MovedRow]:
         yield MovedRow(words, tuple(cells))
 
 
-def _page(press: Press, path: str, template: str, **names: object) -> Artifact:
-    return Artifact(f"placing/{path}.md", press.render(f"pages/{template}.md.j2", **names).lstrip("\n"))
+def _page(context: BuildContext, path: str, template: str, **names: object) -> Artifact:
+    return Artifact(f"placing/{path}.md", context.render(f"pages/{template}.md.j2", **names).lstrip("\n"))

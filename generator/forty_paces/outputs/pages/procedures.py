@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from forty_paces.authoring.models.procedure import Group, Procedure
 from forty_paces.authoring.models.procedure import Tool as StepTool
 from forty_paces.authoring.models.sources import SourceKind
-from forty_paces.outputs.artifact import Artifact
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.procedure_view import view_of
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.procedure_view import view_procedure
 
 GROUP_TITLES = {
     Group.STOPPED: "Stopped: read and do",
@@ -88,24 +88,24 @@ def tile_groups(procedures: tuple[Procedure, ...]) -> tuple[TileGroup, ...]:
     )
 
 
-def artifacts(press: Press) -> Iterator[Artifact]:
+def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """Start, procedure, sources and glossary pages."""
-    library = press.library
-    yield _page(press, "index", "start", groups=tile_groups(library.procedures), tools=START_TOOLS)
+    library = context.library
+    yield _page(context, "index", "start", groups=tile_groups(library.procedures), tools=START_TOOLS)
     titles = {p.id: p.title for p in library.procedures}
     for procedure in library.procedures:
         yield _page(
-            press,
+            context,
             f"procedures/{procedure.id}",
             "procedure",
-            view=view_of(procedure),
+            view=view_procedure(procedure),
             titles=titles,
             tools=tools_of(procedure),
         )
-    yield _page(press, "sources", "sources", kinds=tuple(_KIND_TITLES.items()))
-    yield _page(press, "glossary", "glossary", glossary=library.glossary)
+    yield _page(context, "sources", "sources", kinds=tuple(_KIND_TITLES.items()))
+    yield _page(context, "glossary", "glossary", glossary=library.glossary)
 
 
-def _page(press: Press, path: str, template: str, **names: object) -> Artifact:
-    text = press.render(f"pages/{template}.md.j2", **names)
+def _page(context: BuildContext, path: str, template: str, **names: object) -> Artifact:
+    text = context.render(f"pages/{template}.md.j2", **names)
     return Artifact(f"{path}.md", text.lstrip("\n"))

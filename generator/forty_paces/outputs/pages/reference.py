@@ -15,8 +15,8 @@ from forty_paces.geometry import heavy_vehicle, stopping
 from forty_paces.geometry.heavy_vehicle import BrakeSystem, StoppingParts
 from forty_paces.geometry.stopping import CannotStop, StoppingSight
 from forty_paces.geometry.units import mph_to_fps
-from forty_paces.outputs.artifact import Artifact
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
 
 SPEEDS_MPH = tuple(range(15, 85, 5))
 """Rows of the speed tables, as in the published ones."""
@@ -48,17 +48,17 @@ class GradeRow:
     design_ft: tuple[int | None, ...]
 
 
-def artifacts(press: Press) -> Iterator[Artifact]:
+def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """All pages below reference/."""
     yield _page(
-        press,
+        context,
         "stopping",
         parts=tuple((v, stopping.stopping_sight(v)) for v in SPEEDS_MPH),
         grades=GRADES_PCT,
         by_grade=tuple(grade_row(v) for v in SPEEDS_MPH),
     )
     yield _page(
-        press,
+        context,
         "heavy-stopping",
         rows=heavy_rows(),
         ratios=((2, 4), (3, 9)),
@@ -70,7 +70,7 @@ def artifacts(press: Press) -> Iterator[Artifact]:
         ),
     )
     yield _page(
-        press,
+        context,
         "following-gap",
         rows=tuple(
             (ft, heavy_vehicle.following_gap_s(ft, 40), heavy_vehicle.following_gap_s(ft, 55))
@@ -86,12 +86,12 @@ def artifacts(press: Press) -> Iterator[Artifact]:
         short=short_gap(),
     )
     yield _page(
-        press,
+        context,
         "hydroplaning",
         rows=tuple((p, heavy_vehicle.hydroplaning_mph(p)) for p in PRESSURES_PSI),
     )
     yield _page(
-        press, "headlights", rows=tuple((ft, heavy_vehicle.headlight_speed_mph(ft)) for ft in REACHES_FT)
+        context, "headlights", rows=tuple((ft, heavy_vehicle.headlight_speed_mph(ft)) for ft in REACHES_FT)
     )
 
 
@@ -153,7 +153,7 @@ def _design(sight: StoppingSight) -> int:
     return sight.design
 
 
-def _page(press: Press, name: str, **names: object) -> Artifact:
+def _page(context: BuildContext, name: str, **names: object) -> Artifact:
     return Artifact(
-        f"reference/{name}.md", press.render(f"pages/reference/{name}.md.j2", **names).lstrip("\n")
+        f"reference/{name}.md", context.render(f"pages/reference/{name}.md.j2", **names).lstrip("\n")
     )

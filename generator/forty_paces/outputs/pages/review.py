@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from forty_paces.authoring.models.procedure import Choice, Procedure
+from forty_paces.authoring.models.procedure import DecisionRow, Procedure
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.route import Route, RouteBlock, RouteRow, draw_route
-from forty_paces.outputs.artifact import Artifact
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.procedure_view import condition_words
 from forty_paces.outputs.pages.review_report import QUESTIONS, ReviewSheet, review_report, watch_words
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.procedure_view import condition_words
 
 SIZES = (Size.TALL, Size.WIDE)
 """A route is drawn for phones and for tablets and paper; the style sheet shows one of the two."""
@@ -55,12 +55,12 @@ class SheetView:
         return WALKERS * self.critical * MISSED_PCT // 100
 
 
-def artifacts(press: Press) -> Iterator[Artifact]:
+def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """The page ``review.html``."""
-    report = review_report(press.library, press.library.edition.date)
-    titles = {procedure.id: procedure.title for procedure in press.library.procedures}
+    report = review_report(context.library, context.library.edition.date)
+    titles = {procedure.id: procedure.title for procedure in context.library.procedures}
     views = tuple(_view(sheet, titles) for sheet in report.sheets)
-    text = press.render(
+    text = context.render(
         "pages/review.md.j2",
         views=views,
         questions=QUESTIONS,
@@ -100,7 +100,7 @@ def route_of(procedure: Procedure, titles: Mapping[str, str]) -> Route:
     )
 
 
-def _opened(row: Choice, titles: Mapping[str, str]) -> str:
+def _opened(row: DecisionRow, titles: Mapping[str, str]) -> str:
     return "" if row.leads_to == "finished" else titles[row.leads_to]
 
 

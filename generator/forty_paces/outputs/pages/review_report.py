@@ -17,11 +17,11 @@ from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Procedure, Signature
 from forty_paces.authoring.models.sources import Source
 from forty_paces.authoring.wording.registry import Waived, used_waivers
-from forty_paces.outputs.bibliography import how_met, source_title
-from forty_paces.outputs.days import day_short
+from forty_paces.outputs.common.bibliography import how_met, source_title
+from forty_paces.outputs.common.dates import short_date
+from forty_paces.outputs.common.procedure_view import view_procedure
+from forty_paces.outputs.common.text_ids import changed_texts, texts_by_id
 from forty_paces.outputs.edition.edition_file import string_hashes
-from forty_paces.outputs.procedure_view import view_of
-from forty_paces.outputs.strings import changed_strings, strings
 
 SIGNATURES: tuple[tuple[str, str], ...] = (
     ("technical", "Technical review: right against its sources"),
@@ -103,8 +103,8 @@ def review_report(
     library: Library, day: dt.date, since: str = "", before: Mapping[str, str] | None = None
 ) -> ReviewReport:
     """The report as of a day; ``before`` holds the string hashes of the edition ``since``."""
-    now = string_hashes(pair for procedure in library.procedures for pair in strings(procedure).items())
-    changes = changed_strings(before, now) if before is not None else None
+    now = string_hashes(pair for procedure in library.procedures for pair in texts_by_id(procedure).items())
+    changes = changed_texts(before, now) if before is not None else None
     sheets = tuple(_sheet(library, procedure, day, changes) for procedure in library.procedures)
     known = {procedure.id for procedure in library.procedures}
     gone = sorted({name.partition("/")[0] for name in before or ()} - known)
@@ -114,12 +114,12 @@ def review_report(
 def _sheet(
     library: Library, procedure: Procedure, day: dt.date, changes: Mapping[str, str] | None
 ) -> ReviewSheet:
-    texts = strings(procedure)
+    texts = texts_by_id(procedure)
     mine = None
     if changes is not None:
         own = ((name, what) for name, what in changes.items() if name.partition("/")[0] == procedure.id)
         mine = tuple(Changed(name, _WORDS[what], texts.get(name, "")) for name, what in own)
-    sources = tuple(library.sources[name] for name in view_of(procedure).source_ids)
+    sources = tuple(library.sources[name] for name in view_procedure(procedure).source_ids)
     watches = [due for due in map(watch_due, sources) if due is not None]
     next_review = min([procedure.next_review, *watches])
     return ReviewSheet(
@@ -204,7 +204,7 @@ def watch_words(source: Source) -> str:
         return ""
     return (
         f"{watch.what} Since: {watch.since}. Look at: {watch.where}. "
-        f"Last looked {day_short(watch.looked)}; due {day_short(due)}."
+        f"Last looked {short_date(watch.looked)}; due {short_date(due)}."
     )
 
 

@@ -15,20 +15,20 @@ from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.scene_explanation import explain
 from forty_paces.geometry.solver import ScenePlacement
-from forty_paces.outputs.artifact import Artifact
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.solutions import solution
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.scene_solutions import solve_scene
 
 
-def artifacts(press: Press) -> Iterator[Artifact]:
+def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """``placing/roads.html`` and a page for each scene that the carrier's rule set covers."""
-    rules = press.library.rules[press.library.fleet.rules].rule_set
-    solved = tuple(_solved(rules, scene) for scene in press.library.scenes.values())
+    rules = context.library.rules[context.library.fleet.rules].rule_set
+    solved = tuple(_solved(rules, scene) for scene in context.library.scenes.values())
     shown = tuple(entry for entry in solved if entry is not None)
-    yield _page(press, "roads", "scenes", scenes=tuple(entry.scene for entry in shown))
+    yield _page(context, "roads", "scenes", scenes=tuple(entry.scene for entry in shown))
     for entry in shown:
         yield _page(
-            press,
+            context,
             f"roads/{entry.scene.id}",
             "scene",
             scene=entry.scene,
@@ -40,7 +40,7 @@ def artifacts(press: Press) -> Iterator[Artifact]:
 
 def _solved(rules: RuleSet, scene: Scene) -> ScenePlacement | None:
     try:
-        return solution(rules, scene)
+        return solve_scene(rules, scene)
     except LookupError:  # the rule set says nothing of such a road or light
         return None
 
@@ -55,5 +55,5 @@ def _drawings(solved: ScenePlacement, rules: RuleSet) -> tuple[tuple[str, str], 
     return tuple(drawn)
 
 
-def _page(press: Press, path: str, template: str, **names: object) -> Artifact:
-    return Artifact(f"placing/{path}.md", press.render(f"pages/{template}.md.j2", **names).lstrip("\n"))
+def _page(context: BuildContext, path: str, template: str, **names: object) -> Artifact:
+    return Artifact(f"placing/{path}.md", context.render(f"pages/{template}.md.j2", **names).lstrip("\n"))

@@ -23,8 +23,8 @@ from forty_paces.authoring.models.procedure import LABEL_LETTERS, Procedure
 from forty_paces.authoring.models.sources import SourceFile
 from forty_paces.authoring.wording.misread import LIST
 from forty_paces.authoring.wording.registry import RULES
-from forty_paces.outputs.artifact import Artifact
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
 
 FILES: tuple[tuple[str, type[BaseModel]], ...] = (
     ("content/procedures/ID.yml", Procedure),
@@ -72,19 +72,19 @@ class FileManual:
     tables: tuple[RecordTable, ...]
 
 
-def artifacts(press: Press) -> Iterator[Artifact]:
+def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """The page ``writing.html``."""
     manuals = tuple(FileManual(path, tuple(_tables(model))) for path, model in FILES)
     yield Artifact(
         "writing.md",
-        press.render(
+        context.render(
             "pages/writing.md.j2",
             manuals=manuals,
             rules=RULES,
             checks=NAMED_CHECKS,
             misread=LIST,
             families=sorted(
-                {(one.family, one.code.rstrip("0123456789")) for one in press.library.procedures}
+                {(one.family, one.code.rstrip("0123456789")) for one in context.library.procedures}
             ),
             label_letters=sorted(LABEL_LETTERS),
         ).lstrip("\n"),

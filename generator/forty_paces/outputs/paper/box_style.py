@@ -13,7 +13,7 @@ from typing import Literal
 
 
 @dataclass(frozen=True, slots=True)
-class Style:
+class BoxStyle:
     """What decides the room that an element takes. A field left out is inherited or nothing."""
 
     display: Literal["block", "inline", "row", "aside"] | None = None
@@ -53,7 +53,7 @@ class Style:
         return ";".join(parts)
 
 
-Styles = Mapping[str, Style]
+Styles = Mapping[str, BoxStyle]
 """Styles by class name."""
 
 
@@ -68,13 +68,13 @@ def style_sheet(styles: Styles, within: str, root: str = "") -> str:
     return "\n".join(rules)
 
 
-def overlaid(under: Style, over: Style) -> Style:
+def overlaid(under: BoxStyle, over: BoxStyle) -> BoxStyle:
     """``under`` with every field that ``over`` sets."""
     values = {}
-    for one in fields(Style):
+    for one in fields(BoxStyle):
         value = getattr(over, one.name)
         values[one.name] = getattr(under, one.name) if value in (None, 0.0, ()) else value
-    return Style(**values)
+    return BoxStyle(**values)
 
 
 def _number(value: float) -> str:

@@ -22,7 +22,7 @@ from html.parser import HTMLParser
 from typing import Literal
 
 from forty_paces.drawing.line_breaks import unbreakable_parts
-from forty_paces.outputs.paper.box_style import Style, Styles, overlaid
+from forty_paces.outputs.paper.box_style import BoxStyle, Styles, overlaid
 from forty_paces.outputs.paper.typeface import Typeface
 
 PT_MM = 25.4 / 72
@@ -137,7 +137,7 @@ class _Setting:
     lead_pt: float
     bold: bool
 
-    def within(self, style: Style) -> _Setting:
+    def within(self, style: BoxStyle) -> _Setting:
         return _Setting(
             self.size_pt if style.size_pt is None else style.size_pt,
             self.lead_pt if style.lead_pt is None else style.lead_pt,
@@ -172,16 +172,16 @@ class _Layout:
         self.typeface = typeface
         self.slack_mm = slack_mm
         self.paragraphs: list[Paragraph] = []
-        self.found: dict[tuple[str, tuple[str, ...], bool], Style] = {}
+        self.found: dict[tuple[str, tuple[str, ...], bool], BoxStyle] = {}
 
-    def style(self, element: _Element) -> Style:
+    def style(self, element: _Element) -> BoxStyle:
         """Tag defaults overlaid by each class in the order of the style list."""
         key = (element.tag, element.classes, bool(element.height_mm))
         if key not in self.found:
             self.found[key] = self._resolved(element)
         return self.found[key]
 
-    def _resolved(self, element: _Element) -> Style:
+    def _resolved(self, element: _Element) -> BoxStyle:
         display: Literal["block", "inline", "row", "aside"] = "block"
         if element.tag in _INLINE:
             display = "inline"
@@ -189,7 +189,7 @@ class _Layout:
             display = "row"
         elif element.tag == "svg" and not element.height_mm:
             display = "aside"
-        made = Style(display=display, bold=True if element.tag in _BOLD else None)
+        made = BoxStyle(display=display, bold=True if element.tag in _BOLD else None)
         for name in self.styles:
             if name in element.classes:
                 made = overlaid(made, self.styles[name])
@@ -205,7 +205,7 @@ class _Layout:
         whole = content + style.above_mm + style.below_mm + 2 * style.border_mm
         return max(whole, style.height_mm or 0.0)
 
-    def _content(self, element: _Element, style: Style, setting: _Setting, width_mm: float) -> float:
+    def _content(self, element: _Element, style: BoxStyle, setting: _Setting, width_mm: float) -> float:
         if style.display == "row":
             return self._row(element, style, setting, width_mm)
         height = 0.0
@@ -225,7 +225,7 @@ class _Layout:
             height += self.block(child, setting, width_mm)
         return height + self._paragraph(runs, setting, width_mm)
 
-    def _row(self, element: _Element, style: Style, setting: _Setting, width_mm: float) -> float:
+    def _row(self, element: _Element, style: BoxStyle, setting: _Setting, width_mm: float) -> float:
         cells = [child for child in element.children if isinstance(child, _Element)]
         if len(cells) != len(style.shares):
             raise ValueError(f"a row of {len(cells)} cells has {len(style.shares)} widths: {element.classes}")

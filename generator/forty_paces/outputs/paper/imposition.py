@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from forty_paces.outputs.paper.sheets import Paper
+from forty_paces.outputs.paper.sheets import PaperSize
 
 SPARE_MM = 12.7
 """A sheet must be this much larger than the block of cards, in both directions."""
@@ -34,7 +34,7 @@ class SheetTooSmall(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class ImposedFace:
     """The place of one face."""
 
     face: int
@@ -44,17 +44,17 @@ class Cell:
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
+class SheetSide:
     """One side of one sheet."""
 
     sheet: int
     "From 1."
     back: bool
-    cells: tuple[Cell, ...]
+    cells: tuple[ImposedFace, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class CropMark:
     """A straight mark."""
 
     x1_mm: float
@@ -69,8 +69,8 @@ class Mark:
 class Imposition:
     """How cards of one size lie on one paper."""
 
-    card: Paper
-    paper: Paper
+    card: PaperSize
+    paper: PaperSize
     "As it lies: its width is the width of the page."
     columns: int
     rows: int
@@ -114,41 +114,41 @@ class Imposition:
             round(top + row * (self.card.height_mm + GUTTER_MM), 4),
         )
 
-    def sides(self, faces: int) -> tuple[Side, ...]:
+    def sides(self, faces: int) -> tuple[SheetSide, ...]:
         """The sides to print for so many faces: fronts and backs in turn; where folded, fronts alone."""
         return tuple(self._sides(faces))
 
-    def _sides(self, faces: int) -> Iterator[Side]:
+    def _sides(self, faces: int) -> Iterator[SheetSide]:
         cards = (faces + 1) // 2
         for first in range(0, cards, self.cards_a_sheet):
             here = range(first, min(first + self.cards_a_sheet, cards))
             sheet = first // self.cards_a_sheet + 1
             if self.folded:
-                yield Side(sheet, False, tuple(self._panels(here, faces)))
+                yield SheetSide(sheet, False, tuple(self._panels(here, faces)))
             else:
-                yield Side(sheet, False, tuple(self._cells(here, faces, back=False)))
-                yield Side(sheet, True, tuple(self._cells(here, faces, back=True)))
+                yield SheetSide(sheet, False, tuple(self._cells(here, faces, back=False)))
+                yield SheetSide(sheet, True, tuple(self._cells(here, faces, back=True)))
 
-    def _cells(self, cards: range, faces: int, *, back: bool) -> Iterator[Cell]:
+    def _cells(self, cards: range, faces: int, *, back: bool) -> Iterator[ImposedFace]:
         for card in cards:
             row, column = divmod(card - cards.start, self.columns)
             face = 2 * card + back
             if face < faces:
-                yield Cell(face, *self.corner_mm(self.columns - 1 - column if back else column, row))
+                yield ImposedFace(face, *self.corner_mm(self.columns - 1 - column if back else column, row))
 
-    def _panels(self, cards: range, faces: int) -> Iterator[Cell]:
+    def _panels(self, cards: range, faces: int) -> Iterator[ImposedFace]:
         for card in cards:
             row, column = divmod(card - cards.start, self.columns)
             left, top = self.corner_mm(column, row)
-            yield Cell(2 * card, left, top)
+            yield ImposedFace(2 * card, left, top)
             if 2 * card + 1 < faces:
-                yield Cell(2 * card + 1, round(left + self.card.width_mm, 4), top)
+                yield ImposedFace(2 * card + 1, round(left + self.card.width_mm, 4), top)
 
-    def marks(self) -> tuple[Mark, ...]:
+    def marks(self) -> tuple[CropMark, ...]:
         """Crop marks at the ends of every cut, and fold marks: all outside the block of cards."""
         return (*self._marks_across(), *self._marks_down())
 
-    def _marks_across(self) -> Iterator[Mark]:
+    def _marks_across(self) -> Iterator[CropMark]:
         """Upright marks above and below the block, for the cuts that run down the sheet."""
         _, top = self.origin_mm
         bottom = top + self.block_mm[1]
@@ -158,8 +158,8 @@ class Imposition:
             if self.folded:
                 cuts.append((left + self.card.width_mm, True))
             for x, fold in cuts:
-                yield Mark(x, top - MARK_GAP_MM, x, max(EDGE_MM, top - MARK_GAP_MM - MARK_MM), fold)
-                yield Mark(
+                yield CropMark(x, top - MARK_GAP_MM, x, max(EDGE_MM, top - MARK_GAP_MM - MARK_MM), fold)
+                yield CropMark(
                     x,
                     bottom + MARK_GAP_MM,
                     x,
@@ -167,19 +167,19 @@ class Imposition:
                     fold,
                 )
 
-    def _marks_down(self) -> Iterator[Mark]:
+    def _marks_down(self) -> Iterator[CropMark]:
         """Level marks left and right of the block, for the cuts that run across the sheet."""
         left, _ = self.origin_mm
         right = left + self.block_mm[0]
         for row in range(self.rows):
             _, top = self.corner_mm(0, row)
             for y in (top, top + self.card.height_mm):
-                yield Mark(left - MARK_GAP_MM, y, max(EDGE_MM, left - MARK_GAP_MM - MARK_MM), y)
+                yield CropMark(left - MARK_GAP_MM, y, max(EDGE_MM, left - MARK_GAP_MM - MARK_MM), y)
                 end = min(self.paper.width_mm - EDGE_MM, right + MARK_GAP_MM + MARK_MM)
-                yield Mark(right + MARK_GAP_MM, y, end, y)
+                yield CropMark(right + MARK_GAP_MM, y, end, y)
 
 
-def impose(card: Paper, paper: Paper, *, folded: bool = False) -> Imposition:
+def impose(card: PaperSize, paper: PaperSize, *, folded: bool = False) -> Imposition:
     """The way of lying that puts most cards on a sheet; upright where both ways hold as many.
 
     :class:`SheetTooSmall` where none fits.
@@ -191,7 +191,7 @@ def impose(card: Paper, paper: Paper, *, folded: bool = False) -> Imposition:
     return best
 
 
-def _lying(card: Paper, paper: Paper, folded: bool) -> Imposition:
+def _lying(card: PaperSize, paper: PaperSize, folded: bool) -> Imposition:
     across = card.width_mm * (2 if folded else 1)
     return Imposition(
         card, paper, _count(across, paper.width_mm), _count(card.height_mm, paper.height_mm), folded
@@ -233,17 +233,17 @@ def sheet_css(imposition: Imposition) -> str:
     return "\n".join(rules)
 
 
-def cell_class(cell: Cell) -> str:
+def cell_class(cell: ImposedFace) -> str:
     """The class that puts a face in its place."""
     return f"at-{cell.left_mm * 100:.0f}-{cell.top_mm * 100:.0f}"
 
 
-def _every_cell(imposition: Imposition) -> Iterator[Cell]:
+def _every_cell(imposition: Imposition) -> Iterator[ImposedFace]:
     for side in imposition.sides(2 * imposition.cards_a_sheet):
         yield from side.cells
 
 
-def _mark_rule(number: int, mark: Mark) -> str:
+def _mark_rule(number: int, mark: CropMark) -> str:
     left, top = min(mark.x1_mm, mark.x2_mm), min(mark.y1_mm, mark.y2_mm)
     kind, wide = ("dashed", _FOLD_MM) if mark.fold else ("solid", _LINE_MM)
     if mark.x1_mm == mark.x2_mm:

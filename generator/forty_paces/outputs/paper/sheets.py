@@ -21,16 +21,16 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field, replace
 
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.self_contained import content_security_policy, font_faces
 from forty_paces.outputs.paper.typeface import font_files
-from forty_paces.outputs.press import Press
-from forty_paces.outputs.sealed import font_faces, policy
 
 INCH_MM = 25.4
 """One inch in millimetres, exactly."""
 
 
 @dataclass(frozen=True, slots=True)
-class Paper:
+class PaperSize:
     """A sheet or a finished card."""
 
     id: str
@@ -40,12 +40,12 @@ class Paper:
     height_mm: float
 
     @property
-    def landscape(self) -> Paper:
+    def landscape(self) -> PaperSize:
         """The same sheet lying on its long edge."""
         return self if self.width_mm >= self.height_mm else self.turned
 
     @property
-    def turned(self) -> Paper:
+    def turned(self) -> PaperSize:
         """The same sheet turned by a quarter."""
         return replace(self, width_mm=self.height_mm, height_mm=self.width_mm)
 
@@ -54,18 +54,18 @@ def _inches(width: float, height: float) -> tuple[float, float]:
     return round(width * INCH_MM, 4), round(height * INCH_MM, 4)
 
 
-PAPERS: dict[str, Paper] = {
+PAPERS: dict[str, PaperSize] = {
     paper.id: paper
     for paper in (
-        Paper("letter", "US Letter, 8.5 by 11 in", *_inches(8.5, 11)),
-        Paper("tabloid", "US Tabloid, 11 by 17 in", *_inches(11, 17)),
-        Paper("a4", "A4, 210 by 297 mm", 210, 297),
-        Paper("a3", "A3, 297 by 420 mm", 297, 420),
-        Paper("a5", "A5, 148 by 210 mm", 148, 210),
-        Paper("a6", "A6, 105 by 148 mm", 105, 148),
-        Paper("half-letter", "half letter, 5.5 by 8.5 in", *_inches(5.5, 8.5)),
-        Paper("3x5", "index card, 3 by 5 in, lying", *_inches(5, 3)),
-        Paper("id-1", "wallet card, 85.60 by 53.98 mm", 85.60, 53.98),
+        PaperSize("letter", "US Letter, 8.5 by 11 in", *_inches(8.5, 11)),
+        PaperSize("tabloid", "US Tabloid, 11 by 17 in", *_inches(11, 17)),
+        PaperSize("a4", "A4, 210 by 297 mm", 210, 297),
+        PaperSize("a3", "A3, 297 by 420 mm", 297, 420),
+        PaperSize("a5", "A5, 148 by 210 mm", 148, 210),
+        PaperSize("a6", "A6, 105 by 148 mm", 105, 148),
+        PaperSize("half-letter", "half letter, 5.5 by 8.5 in", *_inches(5.5, 8.5)),
+        PaperSize("3x5", "index card, 3 by 5 in, lying", *_inches(5, 3)),
+        PaperSize("id-1", "wallet card, 85.60 by 53.98 mm", 85.60, 53.98),
     )
 }
 """Sheets and finished cards by id: A sizes by ISO 216, US sizes by ANSI/ASME Y14.1 and
@@ -101,7 +101,7 @@ class PaperDocument:
 
     title: str
     "The document's title: shown by the browser, set in the PDF."
-    paper: Paper
+    paper: PaperSize
     body: str
     "HTML of the body, made by our own templates."
     margins: Margins = NO_MARGINS
@@ -114,7 +114,7 @@ class PaperDocument:
     lang: str = "en"
 
 
-def page_rule(paper: Paper, margins: Margins = NO_MARGINS, foot: str = "") -> str:
+def page_rule(paper: PaperSize, margins: Margins = NO_MARGINS, foot: str = "") -> str:
     """The @page rule. Margin boxes name the typeface, for they inherit none."""
     edges = " ".join(
         f"{edge:g}mm" for edge in (margins.top_mm, margins.right_mm, margins.bottom_mm, margins.left_mm)
@@ -128,25 +128,27 @@ def page_rule(paper: Paper, margins: Margins = NO_MARGINS, foot: str = "") -> st
     return f"@page{{{rule}}}"
 
 
-def document_html(press: Press, document: PaperDocument) -> str:
+def document_html(context: BuildContext, document: PaperDocument) -> str:
     """The document as one HTML file with its styles and typeface inside."""
     parts = [
-        font_faces(font_files(press), document.title + document.foot + document.body),
-        *(by_day(press, press.asset_text(f"css/{name}")) for name in (*document.sheets, "paper.css")),
+        font_faces(font_files(context), document.title + document.foot + document.body),
+        *(by_day(context, context.asset_text(f"css/{name}")) for name in (*document.sheets, "paper.css")),
         page_rule(document.paper, document.margins, document.foot),
         _screen_rule(document),
-        by_day(press, document.style),
+        by_day(context, document.style),
     ]
     style = "\n".join(parts)
-    return press.render("cards/paper.html.j2", document=document, style=style, csp=policy(styles=[style]))
+    return context.render(
+        "cards/paper.html.j2", document=document, style=style, csp=content_security_policy(styles=[style])
+    )
 
 
-def by_day(press: Press, css: str) -> str:
+def by_day(context: BuildContext, css: str) -> str:
     """The style sheet with each design token replaced by its day value: paper has no night look.
 
     So a page stands without the sheet of tokens, and no element inherits sixty variables.
     """
-    root = press.asset_text("css/tokens.css").partition(":root")[2].partition("}")[0]
+    root = context.asset_text("css/tokens.css").partition(":root")[2].partition("}")[0]
     tokens = dict(_TOKEN.findall(root))
     return _VARIABLE.sub(lambda used: tokens.get(used[1], used[0]).strip(), css)
 

@@ -17,14 +17,14 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.context import BuildContext
 
 _UNKNOWN = 1000
 "A letter outside the typeface comes from some other font: a full em keeps the measure safe."
 
 
 @dataclass(frozen=True)
-class Weight:
+class FontWeight:
     """One weight of the typeface."""
 
     advances: Mapping[str, int]
@@ -54,30 +54,30 @@ class Weight:
 class Typeface:
     """Regular and bold: the two weights that print."""
 
-    regular: Weight
-    bold: Weight
+    regular: FontWeight
+    bold: FontWeight
 
-    def weight(self, bold: bool) -> Weight:
+    def weight(self, bold: bool) -> FontWeight:
         """The bold or the regular weight."""
         return self.bold if bold else self.regular
 
 
-def typeface_of(press: Press) -> Typeface:
+def typeface_of(context: BuildContext) -> Typeface:
     """The typeface that pages of this press are set in."""
-    files = font_files(press)
+    files = font_files(context)
     return Typeface(_weight(files[400]), _weight(files[700]))
 
 
-def font_files(press: Press) -> dict[int, bytes]:
+def font_files(context: BuildContext) -> dict[int, bytes]:
     """The font files by weight."""
     return {
-        weight: press.asset_bytes(f"fonts/atkinson-hyperlegible-latin-{weight}-normal.woff2")
+        weight: context.asset_bytes(f"fonts/atkinson-hyperlegible-latin-{weight}-normal.woff2")
         for weight in (400, 700)
     }
 
 
 @lru_cache(maxsize=8)
-def _weight(data: bytes) -> Weight:
+def _weight(data: bytes) -> FontWeight:
     from fontTools.ttLib import TTFont  # here, because not every build sets type
 
     font = TTFont(io.BytesIO(data), lazy=True)
@@ -96,7 +96,7 @@ def _weight(data: bytes) -> Weight:
         for first in letters[one]
         for second in letters[other]
     }
-    return Weight(advances, kerning, round(font["OS/2"].sxHeight * 1000 / em))
+    return FontWeight(advances, kerning, round(font["OS/2"].sxHeight * 1000 / em))
 
 
 def _kerned_glyphs(font: Any, known: Mapping[str, object]) -> dict[tuple[str, str], int]:

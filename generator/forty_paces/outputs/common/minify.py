@@ -10,7 +10,7 @@ import re
 _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 
 
-def trimmed(css: str) -> str:
+def minify_css(css: str) -> str:
     """The sheet without comments, indentation and empty lines. Strings that hold ``/*`` are not expected."""
     lines = (line.strip() for line in _COMMENT.sub("", css).splitlines())
     return "\n".join(line for line in lines if line)

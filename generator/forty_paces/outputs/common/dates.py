@@ -5,12 +5,12 @@ from __future__ import annotations
 import datetime as dt
 
 
-def day_words(day: dt.date) -> str:
+def long_date(day: dt.date) -> str:
     """'25 November 2026', the same in every locale."""
     return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
 
 
-def day_short(day: dt.date) -> str:
+def short_date(day: dt.date) -> str:
     """'25 Nov 2026', where every millimeter counts."""
     return f"{day.day} {_MONTHS[day.month - 1][:3]} {day.year}"
 

@@ -22,7 +22,7 @@ _UNSEARCHED = re.compile(r"<figure\b[^>]* data-search-exclude>.*?</figure>", re.
 _STAND_IN = re.compile(rf'<div {_MARK}"(\d+)"></div>')
 
 
-def set_aside(markdown: str) -> tuple[str, tuple[str, ...]]:
+def extract_html_blocks(markdown: str) -> tuple[str, tuple[str, ...]]:
     """The text with a stand-in for each whole HTML block, and the blocks.
 
     A text that holds the mark of a stand-in is left as it is.
@@ -46,7 +46,7 @@ def set_aside(markdown: str) -> tuple[str, tuple[str, ...]]:
     return "\n".join(kept), tuple(blocks)
 
 
-def hold_back(html: str) -> tuple[str, tuple[str, ...]]:
+def extract_figures(html: str) -> tuple[str, tuple[str, ...]]:
     """The converted text with a stand-in for each figure that the search leaves out, and the figures.
 
     A text that holds the mark of a stand-in is left as it is.
@@ -62,7 +62,7 @@ def hold_back(html: str) -> tuple[str, tuple[str, ...]]:
     return _UNSEARCHED.sub(stand_in, html), tuple(figures)
 
 
-def put_back(html: str, blocks: tuple[str, ...]) -> str:
+def restore_blocks(html: str, blocks: tuple[str, ...]) -> str:
     """The text with every block in the place of its stand-in."""
     return _STAND_IN.sub(lambda found: blocks[int(found[1])], html) if blocks else html
 

@@ -12,7 +12,7 @@ from typing import Protocol, TypeVar
 Thing = TypeVar("Thing")
 
 
-class Watch(Protocol):
+class ProgressListener(Protocol):
     """What long work tells as it goes on."""
 
     def expect(self, steps: int) -> None:
@@ -23,7 +23,7 @@ class Watch(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Unwatched:
+class NoProgress:
     """Nobody is told."""
 
     def expect(self, steps: int) -> None:
@@ -33,10 +33,10 @@ class Unwatched:
         """Steps are not counted."""
 
 
-NOBODY = Unwatched()
+NO_PROGRESS = NoProgress()
 
 
-def counted(things: Iterable[Thing], number: int, watch: Watch) -> Iterator[Thing]:
+def track(things: Iterable[Thing], number: int, watch: ProgressListener) -> Iterator[Thing]:
     """The same ``number`` of things, each of them told as it comes."""
     watch.expect(number)
     for thing in things:

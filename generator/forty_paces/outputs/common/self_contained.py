@@ -25,12 +25,14 @@ LICENSE_NAMES = (13, 14)
 """Entries of a font's name table that state its license (OpenType specification): they go where it goes."""
 
 
-def hashed(text: str) -> str:
+def csp_hash(text: str) -> str:
     """The policy's name for an inline style or script."""
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
 
 
-def policy(*, styles: Iterable[str] = (), scripts: Iterable[str] = (), installs: bool = False) -> str:
+def content_security_policy(
+    *, styles: Iterable[str] = (), scripts: Iterable[str] = (), installs: bool = False
+) -> str:
     """Nothing from anywhere but these styles and scripts, and fonts and pictures inside the file.
 
     Forms may not be sent, frames and base addresses not set. ``installs`` lets
@@ -40,12 +42,12 @@ def policy(*, styles: Iterable[str] = (), scripts: Iterable[str] = (), installs:
     parts += ["font-src data:", "img-src data: 'self'" if installs else "img-src data:"]
     parts += ["manifest-src 'self'", "worker-src 'self'"] if installs else []
     for name, texts in (("style-src", styles), ("script-src", scripts)):
-        hashes = " ".join(hashed(text) for text in texts)
+        hashes = " ".join(csp_hash(text) for text in texts)
         parts.append(f"{name} {hashes or chr(39) + 'none' + chr(39)}")
     return "; ".join(parts)
 
 
-def enclosed(text: str) -> Markup:
+def inline_source(text: str) -> Markup:
     """A style or script as it may stand inside its element, unescaped.
 
     ``ValueError`` where it would end that element early.
@@ -56,7 +58,7 @@ def enclosed(text: str) -> Markup:
     return Markup(text)
 
 
-def embedded(data: object) -> Markup:
+def inline_json(data: object) -> Markup:
     """JSON that may stand inside a script element: no character in it can end that element."""
     text = json.dumps(data, separators=(",", ":"), ensure_ascii=False)
     for char in "<>&\u2028\u2029":

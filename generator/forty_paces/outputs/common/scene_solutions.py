@@ -18,6 +18,6 @@ HELD = 1024
 
 
 @lru_cache(maxsize=HELD)
-def solution(rules: RuleSet, scene: Scene) -> ScenePlacement:
+def solve_scene(rules: RuleSet, scene: Scene) -> ScenePlacement:
     """As :func:`place_in_scene`, with its errors; an equal question is not solved again."""
     return place_in_scene(rules, scene)

@@ -14,10 +14,10 @@ from functools import cached_property
 
 from forty_paces.drawing import causes
 from forty_paces.drawing.formats import LABEL, MARGIN, RULER, Format, cross_section
-from forty_paces.drawing.roadway import Markings, Pen, Projection, Roadway
-from forty_paces.drawing.spacing import SIGN_ROOM, Sheet, Stop
+from forty_paces.drawing.roadway import LineStyle, Markings, Projection, Roadway
+from forty_paces.drawing.station_scale import SIGN_ROOM, StationMark, StationScale
 from forty_paces.drawing.svg import Point
-from forty_paces.drawing.text import Anchor, Block, Box, around
+from forty_paces.drawing.text import Anchor, Box, TextBlock, bounding_box
 from forty_paces.geometry.records import RoadKind, Toward
 from forty_paces.geometry.road import Alignment, Arc, Lane, Piece, Road, Tangent, Turn
 
@@ -33,10 +33,10 @@ STREET = 58.0
 
 
 @dataclass(frozen=True)
-class Ground:
+class SchematicLayout:
     """The geometry of one drawing."""
 
-    sheet: Sheet
+    sheet: StationScale
     kind: RoadKind
     markings: Markings
     keep_left: bool
@@ -92,7 +92,7 @@ class Ground:
         room = abs((self.sheet.start if sign < 0 else self.sheet.end) - near)
         return near, min(BEND_RADIUS * BEND_ANGLE, room), self.bends[toward]
 
-    def hidden_stop(self, toward: Toward) -> Stop | None:
+    def hidden_stop(self, toward: Toward) -> StationMark | None:
         """The edge of the hidden stretch on a side."""
         return next((stop for stop in self.sheet.stops(toward) if stop.device is None), None)
 
@@ -144,7 +144,7 @@ class Ground:
     def _loose(self) -> Roadway:
         """The road before its page is known."""
         turn = math.pi / 2 if self.form.upright else 0.0
-        return Roadway(self.road, Projection(turn=turn), Pen(), self.markings)
+        return Roadway(self.road, Projection(turn=turn), LineStyle(), self.markings)
 
     @cached_property
     def _taken(self) -> Box:
@@ -158,9 +158,9 @@ class Ground:
         spots = [
             at for offset in offsets for at in self._loose.along(offset, self.sheet.start, self.sheet.end)
         ]
-        road = around(spots)
+        road = bounding_box(spots)
         boxes = [self._loose_box(block, station) for block, station in self._labels()]
-        label = around([(b.left, b.top) for b in boxes] + [(b.right, b.bottom) for b in boxes])
+        label = bounding_box([(b.left, b.top) for b in boxes] + [(b.right, b.bottom) for b in boxes])
         if self.form.upright:
             left, right = min(road.left, label.left) - MARGIN, max(road.right, label.right) + MARGIN
             missing = max(0.0, self.form.width - (right - left))
@@ -183,25 +183,25 @@ class Ground:
     def roadway(self) -> Roadway:
         """The road on the page."""
         projection = Projection(turn=self._loose.projection.turn, x=-self._taken.left, y=-self._taken.top)
-        return Roadway(self.road, projection, Pen(), self.markings)
+        return Roadway(self.road, projection, LineStyle(), self.markings)
 
     # labels
 
-    def _labels(self) -> Iterator[tuple[Block, float]]:
+    def _labels(self) -> Iterator[tuple[TextBlock, float]]:
         """Every label beside the road with its station."""
         yield self.sheet.vehicle, self.form.vehicle[0] / 2
         for stop in (*self.sheet.behind, *self.sheet.ahead):
             if stop.device or self.form.upright:
                 yield stop.block, stop.station
 
-    def label_box(self, block: Block, station: float) -> Box:
+    def label_box(self, block: TextBlock, station: float) -> Box:
         """The box of a label beside the road on the page, a sign before it included where it may have one."""
         return self._label_box(self.roadway, self._ruler, block, station)
 
-    def _loose_box(self, block: Block, station: float) -> Box:
+    def _loose_box(self, block: TextBlock, station: float) -> Box:
         return self._label_box(self._loose, self._loose_ruler, block, station)
 
-    def _label_box(self, roadway: Roadway, ruler: list[Point], block: Block, station: float) -> Box:
+    def _label_box(self, roadway: Roadway, ruler: list[Point], block: TextBlock, station: float) -> Box:
         x, y = roadway.at(station, self.ruler)
         if self.form.upright:
             top = y - block.height / 2
@@ -235,7 +235,7 @@ class Ground:
         boxes = [self._loose_box(block, station) for block, station in self._labels()]
         return not any(a.overlaps(b, 4) for a, b in itertools.combinations(boxes, 2))
 
-    def hidden_box(self, stop: Stop, toward: Toward, *, signed: bool) -> Box:
+    def hidden_box(self, stop: StationMark, toward: Toward, *, signed: bool) -> Box:
         """The box of a hidden stretch's label, the sign before it included."""
         room = SIGN_ROOM if signed else 0.0
         wide, high = stop.block.width + room, max(stop.block.height, causes.SIDE if signed else 0.0)

@@ -21,11 +21,11 @@ _LAW = re.compile(r"(?<=\d) (?=CFR \d)|(?<=\bCFR) (?=\d)")
 _WORDS = re.compile(r"(?<=>)[^<>]+(?=<)")
 
 
-def firm_words(text: str) -> str:
+def with_no_break_spaces(text: str) -> str:
     """Plain text with firm spaces."""
     return _LAW.sub(FIRM, _DAY.sub(FIRM, _FIGURE.sub(FIRM, text)))
 
 
-def firm_html(html: str) -> str:
+def html_with_no_break_spaces(html: str) -> str:
     """HTML with firm spaces in its words. Done twice, it changes nothing more."""
-    return _WORDS.sub(lambda found: firm_words(found[0]), html)
+    return _WORDS.sub(lambda found: with_no_break_spaces(found[0]), html)

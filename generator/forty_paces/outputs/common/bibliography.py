@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from forty_paces.authoring.models.sources import Basis, Source, SourceKind
-from forty_paces.outputs.days import day_short
+from forty_paces.outputs.common.dates import short_date
 
 BASIS_WORDS: dict[Basis, str] = {
     Basis.READ: "read",
@@ -30,4 +30,4 @@ def how_met(source: Source) -> str:
         words += (
             f" ({source.met_in})" if source.basis is not Basis.SECOND_HAND else f" (from {source.met_in})"
         )
-    return words if source.checked is None else f"{words}; checked {day_short(source.checked)}"
+    return words if source.checked is None else f"{words}; checked {short_date(source.checked)}"

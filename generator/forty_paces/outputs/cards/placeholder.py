@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from forty_paces.outputs.artifact import Artifact
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
 
 _PAGE = """\
 ---
@@ -22,6 +22,6 @@ This copy was built without its cards. `fortypaces build` prints them.
 """
 
 
-def artifacts(press: Press) -> Iterator[Artifact]:
+def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """The page alone."""
     yield Artifact("cards/index.md", _PAGE)

@@ -82,7 +82,7 @@ class ProcedureView:
         return sum(len(block.steps) for block in self.blocks)
 
 
-def view_of(procedure: Procedure, vehicle: Vehicle | None = None) -> ProcedureView:
+def view_procedure(procedure: Procedure, vehicle: Vehicle | None = None) -> ProcedureView:
     """The procedure for one vehicle, or for all: lines that cannot apply are left out.
 
     A line whose condition is known to hold is shown without it; one whose

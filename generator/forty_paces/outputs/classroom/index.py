@@ -9,16 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from forty_paces.outputs.artifact import Artifact
-from forty_paces.outputs.cards.documents import Printed
+from forty_paces.outputs.cards.documents import PrintDocument
 from forty_paces.outputs.cards.print_run import pdfs
 from forty_paces.outputs.classroom import exercise, lessons, sight_page
-from forty_paces.outputs.classroom.papers import recall_papers, signoff_paper, worksheet_papers, yard_paper
+from forty_paces.outputs.classroom.documents import recall_papers, signoff_paper, worksheet_papers, yard_paper
 from forty_paces.outputs.classroom.slides import Deck
 from forty_paces.outputs.classroom.worksheets import scene_groups
+from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS
-from forty_paces.outputs.press import Press
 
 NUMBER = 1
 VARIANTS = 2
@@ -26,55 +26,55 @@ VARIANTS = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Listing:
+class ClassroomIndex:
     """What the index page lists."""
 
     decks: tuple[Deck, ...]
-    papers: tuple[Printed, ...]
+    papers: tuple[PrintDocument, ...]
 
-    def papers_of(self, kind: str) -> tuple[Printed, ...]:
+    def papers_of(self, kind: str) -> tuple[PrintDocument, ...]:
         """The papers whose file name begins with that word."""
         return tuple(one for one in self.papers if one.path.rpartition("/")[2].startswith(kind))
 
 
-def artifacts(press: Press, *, with_pdf: bool = True) -> Iterator[Artifact]:
+def artifacts(context: BuildContext, *, with_pdf: bool = True) -> Iterator[Artifact]:
     """Every file of the classroom; without its PDFs, the slowest part, where they are not wanted."""
-    decks = lessons.decks(press)
-    listing = Listing(decks, papers(press, decks))
-    yield Artifact("classroom.md", index_page(press, listing, with_pdf=with_pdf))
-    yield from lessons.artifacts(press, listing.decks)
-    if press.library.scenes:
-        yield from exercise.artifacts(press)
-    yield from sight_page.artifacts(press)
+    decks = lessons.decks(context)
+    listing = ClassroomIndex(decks, papers(context, decks))
+    yield Artifact("classroom.md", index_page(context, listing, with_pdf=with_pdf))
+    yield from lessons.artifacts(context, listing.decks)
+    if context.library.scenes:
+        yield from exercise.artifacts(context)
+    yield from sight_page.artifacts(context)
     for one in listing.papers:
         yield Artifact(f"{one.path}.html", one.html)
     if with_pdf and not pdf.missing():
-        for one, data in zip(listing.papers, pdfs(listing.papers, press.watch), strict=True):
+        for one, data in zip(listing.papers, pdfs(listing.papers, context.watch), strict=True):
             yield Artifact(f"{one.path}.pdf", data)
 
 
-def papers(press: Press, decks: tuple[Deck, ...]) -> tuple[Printed, ...]:
+def papers(context: BuildContext, decks: tuple[Deck, ...]) -> tuple[PrintDocument, ...]:
     """Everything printed that the site carries, on the fleet's paper."""
-    paper = PAPERS[press.library.fleet.paper.value]
-    made: list[Printed] = []
-    groups = scene_groups(press)
+    paper = PAPERS[context.library.fleet.paper.value]
+    made: list[PrintDocument] = []
+    groups = scene_groups(context)
     if groups:
-        made += worksheet_papers(press, groups, paper, number=NUMBER, variants=VARIANTS)
-    made.append(yard_paper(press, paper))
+        made += worksheet_papers(context, groups, paper, number=NUMBER, variants=VARIANTS)
+    made.append(yard_paper(context, paper))
     if decks:
-        made.append(signoff_paper(press, paper))
-        made += recall_papers(press, decks, paper)
+        made.append(signoff_paper(context, paper))
+        made += recall_papers(context, decks, paper)
     return tuple(made)
 
 
-def index_page(press: Press, listing: Listing, *, with_pdf: bool = True) -> str:
+def index_page(context: BuildContext, listing: ClassroomIndex, *, with_pdf: bool = True) -> str:
     """The page that leads to the classroom, as Markdown."""
-    text = press.render(
+    text = context.render(
         "classroom/index.md.j2",
         listing=listing,
         has_pdf=with_pdf and not pdf.missing(),
-        has_scenes=bool(press.library.scenes),
-        has_sight=sight_page.is_shown(press),
-        paper=PAPERS[press.library.fleet.paper.value].title,
+        has_scenes=bool(context.library.scenes),
+        has_sight=sight_page.is_shown(context),
+        paper=PAPERS[context.library.fleet.paper.value].title,
     )
     return text.lstrip("\n")

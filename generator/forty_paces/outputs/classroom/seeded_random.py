@@ -21,7 +21,7 @@ _SPREAD = 0x9E3779B1
 """An odd number near 2^32 over the golden ratio: neighboring numbers start far apart."""
 
 
-class Lots:
+class SeededRandom:
     """A run of draws from one number, 0 to 2^32 - 1."""
 
     def __init__(self, number: int) -> None:
@@ -30,7 +30,7 @@ class Lots:
             self._next()
 
     @classmethod
-    def named(cls, *words: object) -> Lots:
+    def named(cls, *words: object) -> SeededRandom:
         """Lots for words, such as a lesson's id and a variant."""
         text = "\n".join(str(word) for word in words)
         return cls(int.from_bytes(hashlib.sha256(text.encode()).digest()[:4], "big"))

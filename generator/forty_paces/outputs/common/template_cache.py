@@ -14,7 +14,7 @@ import jinja2
 from jinja2.bccache import Bucket
 
 
-class KeptBytecode(jinja2.FileSystemBytecodeCache):
+class TemplateCache(jinja2.FileSystemBytecodeCache):
     """Jinja's own store, under names that tell what was compiled and how, not where it lies.
 
     A second copy of the same templates is found, whatever its folder. A full or read-only
@@ -54,7 +54,7 @@ class KeptBytecode(jinja2.FileSystemBytecodeCache):
             super().dump_bytecode(bucket)
 
 
-def keep_compiled(environment: jinja2.Environment) -> None:
+def cache_compiled_templates(environment: jinja2.Environment) -> None:
     """Take templates compiled before, and keep those that are compiled now."""
     with suppress(OSError, RuntimeError):  # there is no folder that is this user's alone
-        environment.bytecode_cache = KeptBytecode(environment)
+        environment.bytecode_cache = TemplateCache(environment)

@@ -16,28 +16,28 @@ from markupsafe import Markup
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.drawing.symbols import symbol_svg
-from forty_paces.outputs.bytecode import keep_compiled
-from forty_paces.outputs.templates import environment
-from forty_paces.outputs.watch import NOBODY, Watch
+from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
+from forty_paces.outputs.common.template_cache import cache_compiled_templates
+from forty_paces.outputs.common.templates import template_environment
 
 FEW_VEHICLES = 12
 """A site holds the own files of so many vehicles; each adds about a megabyte to every tablet."""
 
 
 @dataclass(frozen=True)
-class Press:
+class BuildContext:
     """A library set up for printing. ``overrides`` is the site_overrides folder."""
 
     library: Library
     overrides: Path
-    watch: Watch = NOBODY
+    watch: ProgressListener = NO_PROGRESS
     "Who is told how far its long work has come."
 
     @cached_property
     def templates(self) -> jinja2.Environment:
         """The template environment, with what every template may use."""
-        env = environment(self.overrides)
-        keep_compiled(env)
+        env = template_environment(self.overrides)
+        cache_compiled_templates(env)
         env.globals.update(
             library=self.library,
             fleet=self.library.fleet,

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_style import Card, Composition
-from forty_paces.outputs.cards.faces import Draft
-from forty_paces.outputs.days import day_short
-from forty_paces.outputs.paper.firm_spaces import firm_html
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.cards.faces import FaceContent
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.dates import short_date
+from forty_paces.outputs.paper.no_break_spaces import html_with_no_break_spaces
 
 WALLET_SIZE = "id-1"
 
@@ -31,10 +31,10 @@ class Tab:
 
 
 @dataclass(frozen=True, slots=True)
-class Setting:
+class FaceLayout:
     """Everything a face is set with."""
 
-    press: Press
+    context: BuildContext
     size: str
     vehicle: Vehicle | None
     changed: Collection[str]
@@ -48,8 +48,8 @@ class Setting:
 
 
 def face_html(
-    setting: Setting,
-    draft: Draft,
+    setting: FaceLayout,
+    draft: FaceContent,
     number: int,
     composition: Composition,
     *,
@@ -61,7 +61,7 @@ def face_html(
 
     ``entry``, ``gap`` and ``qr`` take no part in what it measures, and come when it fits.
     """
-    macros = setting.press.templates.get_template("cards/faces.html.j2").make_module({})
+    macros = setting.context.templates.get_template("cards/faces.html.j2").make_module({})
     shown = {
         "id": draft.id,
         "code": draft.code,
@@ -79,13 +79,13 @@ def face_html(
     }
     macro = getattr(macros, draft.kind)
     made = str(macro(shown, setting.changed, card=setting.card, **draft.names))
-    return firm_html(" ".join(made.split()))
+    return html_with_no_break_spaces(" ".join(made.split()))
 
 
-def foot_words(setting: Setting, draft: Draft, number: int) -> str:
+def foot_words(setting: FaceLayout, draft: FaceContent, number: int) -> str:
     """What the foot of a face says: whose it is, which it is, from when and until when."""
-    edition = setting.press.library.edition
-    dates = f"of {day_short(draft.effective)}, review by {day_short(draft.next_review)}."
+    edition = setting.context.library.edition
+    dates = f"of {short_date(draft.effective)}, review by {short_date(draft.next_review)}."
     count = f"{number} of {setting.of}"
     of_edition = draft.version == edition.id
     if setting.size == WALLET_SIZE:
@@ -100,18 +100,18 @@ def foot_words(setting: Setting, draft: Draft, number: int) -> str:
     return " ".join(words)
 
 
-def _owner(setting: Setting) -> str:
+def _owner(setting: FaceLayout) -> str:
     """The carrier and, on a vehicle's own cards, that vehicle."""
     vehicle = setting.vehicle
-    named = [setting.press.library.fleet.carrier]
+    named = [setting.context.library.fleet.carrier]
     if vehicle:
         named.append(f"unit {vehicle.unit}" if vehicle.unit else vehicle.title)
     return ", ".join(named)
 
 
-def qr_words(setting: Setting, draft: Draft, number: int) -> str:
+def qr_words(setting: FaceLayout, draft: FaceContent, number: int) -> str:
     """The same facts for a telephone's camera: capitals, digits and signs of the QR alphabet."""
-    edition = setting.press.library.edition.id
+    edition = setting.context.library.edition.id
     if setting.size == WALLET_SIZE:
         dates = f"{draft.effective} {draft.next_review}"
         words = f"{draft.code} {draft.version} {dates} {number}/{setting.of} {edition}"

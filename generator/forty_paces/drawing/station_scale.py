@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from forty_paces.drawing import causes
 from forty_paces.drawing.formats import MARGIN, Format
 from forty_paces.drawing.marks import DEVICE_SIDE
-from forty_paces.drawing.text import Block, Line, balanced
+from forty_paces.drawing.text import TextBlock, TextLine, balanced
 from forty_paces.geometry.records import Device, Toward
 
 BROKEN_FROM_FT = 60.0
@@ -31,11 +31,11 @@ VEHICLE_CLEARANCE = 9.0
 
 
 @dataclass(frozen=True, slots=True)
-class Stop:
+class StationMark:
     """Something marked along the road on one side of the vehicle."""
 
     distance_ft: float
-    block: Block
+    block: TextBlock
     device: Device | None = None
     "None at the edge of a hidden stretch."
     number: int = 0
@@ -54,20 +54,20 @@ class Stop:
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class StationScale:
     """Everything settled before drawing."""
 
     form: Format
-    behind: tuple[Stop, ...]
+    behind: tuple[StationMark, ...]
     "Outward from the rear."
-    ahead: tuple[Stop, ...]
+    ahead: tuple[StationMark, ...]
     "Outward from the front."
-    vehicle: Block
+    vehicle: TextBlock
     start: float
     "Station at which the drawn road begins."
     end: float
 
-    def stops(self, toward: Toward) -> tuple[Stop, ...]:
+    def stops(self, toward: Toward) -> tuple[StationMark, ...]:
         """The stops on one side, outward."""
         return self.behind if toward is Toward.BEHIND else self.ahead
 
@@ -77,31 +77,31 @@ class Sheet:
         return any(stop.device is None for stop in (*self.behind, *self.ahead))
 
 
-def hidden_block(distance: str, form: Format, width: float, *, room: str = "", slot: str = "") -> Block:
+def hidden_block(distance: str, form: Format, width: float, *, room: str = "", slot: str = "") -> TextBlock:
     """The label at the edge of a hidden stretch; ``room`` is the widest distance it must hold."""
     small = form.sizes[2]
     if not form.upright:
-        return Block((Line(distance, small, bold=True, lead="hidden beyond ", room=room, slot=slot),))
-    lines = [Line(part, small) for part in balanced("hidden beyond", small, width - SIGN_ROOM)]
-    return Block((*lines, Line(distance, small + 3, bold=True, room=room, slot=slot)))
+        return TextBlock((TextLine(distance, small, bold=True, lead="hidden beyond ", room=room, slot=slot),))
+    lines = [TextLine(part, small) for part in balanced("hidden beyond", small, width - SIGN_ROOM)]
+    return TextBlock((*lines, TextLine(distance, small + 3, bold=True, room=room, slot=slot)))
 
 
-def vehicle_block(form: Format, width: float, *, measured: bool) -> Block:
+def vehicle_block(form: Format, width: float, *, measured: bool) -> TextBlock:
     """The label at the vehicle: distances are measured from it, or no device is put out."""
     rest = "measure from here" if measured else "put no devices out here"
     _, middle, small = form.sizes
-    own = [Line(part, middle, bold=True) for part in balanced("Your vehicle", middle, width)]
-    return Block((*own, *(Line(part, small) for part in balanced(rest, small, width))))
+    own = [TextLine(part, middle, bold=True) for part in balanced("Your vehicle", middle, width)]
+    return TextBlock((*own, *(TextLine(part, small) for part in balanced(rest, small, width))))
 
 
 def spaced(
-    behind: Sequence[Stop],
-    ahead: Sequence[Stop],
+    behind: Sequence[StationMark],
+    ahead: Sequence[StationMark],
     form: Format,
     *,
     width: float,
     entrance: Mapping[Toward, float],
-) -> Sheet:
+) -> StationScale:
     """Stops set along the road so that labels, devices and the vehicle stay clear of one another.
 
     ``entrance`` is the road kept whole at each end, for the arrow and words of entering traffic.
@@ -120,7 +120,7 @@ def spaced(
         }
     elif spare > 0:
         reach = {toward: extent + spare / 2 for toward, extent in reach.items()}
-    return Sheet(
+    return StationScale(
         form=form,
         behind=tuple(_turned(stop, center, -1) for stop in sides[Toward.BEHIND]),
         ahead=tuple(_turned(stop, center, 1) for stop in sides[Toward.AHEAD]),
@@ -130,20 +130,20 @@ def spaced(
     )
 
 
-def _extent(block: Block, form: Format) -> float:
+def _extent(block: TextBlock, form: Format) -> float:
     return block.height if form.upright else block.width
 
 
-def _half_label(stop: Stop, form: Format) -> float:
+def _half_label(stop: StationMark, form: Format) -> float:
     """Half the extent of a label beside the road; on a road running right a hidden edge has none there."""
     if stop.device is None and not form.upright:
         return 0.0
     return _extent(stop.block, form) / 2
 
 
-def _outward(stops: Sequence[Stop], form: Format, vehicle_half: float) -> list[Stop]:
+def _outward(stops: Sequence[StationMark], form: Format, vehicle_half: float) -> list[StationMark]:
     """Stops with their distance from the vehicle's middle as station, nearest first."""
-    placed: list[Stop] = []
+    placed: list[StationMark] = []
     label_end, symbol_end, distance_ft = vehicle_half, form.vehicle[0] / 2 + VEHICLE_CLEARANCE, 0.0
     for stop in sorted(stops, key=lambda stop: (stop.distance_ft, stop.number)):
         half = _half_label(stop, form)
@@ -160,7 +160,7 @@ def _outward(stops: Sequence[Stop], form: Format, vehicle_half: float) -> list[S
     return _with_breaks(placed, form)
 
 
-def _with_breaks(stops: Sequence[Stop], form: Format) -> list[Stop]:
+def _with_breaks(stops: Sequence[StationMark], form: Format) -> list[StationMark]:
     inner = form.vehicle[0] / 2 + VEHICLE_CLEARANCE
     set_out = []
     for stop in stops:
@@ -170,7 +170,7 @@ def _with_breaks(stops: Sequence[Stop], form: Format) -> list[Stop]:
     return set_out
 
 
-def _reach(stops: Sequence[Stop], form: Format, vehicle_half: float, entrance: float) -> float:
+def _reach(stops: Sequence[StationMark], form: Format, vehicle_half: float, entrance: float) -> float:
     ends = [vehicle_half, form.vehicle[0] / 2]
     breaks = [form.vehicle[0] / 2]
     for stop in stops:
@@ -183,7 +183,7 @@ def _reach(stops: Sequence[Stop], form: Format, vehicle_half: float, entrance: f
     return max(max(ends) + form.end, max(breaks) + entrance)
 
 
-def _stretched(stops: Sequence[Stop], form: Format, by: float) -> list[Stop]:
+def _stretched(stops: Sequence[StationMark], form: Format, by: float) -> list[StationMark]:
     """Room given to the gaps, so that the drawing fills its sheet."""
     shift = 0.0
     moved = []
@@ -193,7 +193,7 @@ def _stretched(stops: Sequence[Stop], form: Format, by: float) -> list[Stop]:
     return _with_breaks(moved, form)
 
 
-def _turned(stop: Stop, center: float, sign: int) -> Stop:
+def _turned(stop: StationMark, center: float, sign: int) -> StationMark:
     """From distances out of the vehicle's middle to stations along the road."""
     break_at = None if stop.break_at is None else center + sign * stop.break_at
     return replace(stop, station=center + sign * stop.station, break_at=break_at)

@@ -14,14 +14,14 @@ from pathlib import Path
 import jinja2
 from markupsafe import Markup, escape
 
-from forty_paces.outputs.bibliography import how_met, source_title
-from forty_paces.outputs.days import day_short, day_words
-from forty_paces.outputs.figures import FILTERS
+from forty_paces.outputs.common.bibliography import how_met, source_title
+from forty_paces.outputs.common.dates import long_date, short_date
+from forty_paces.outputs.common.figures import FILTERS
+from forty_paces.outputs.common.procedure_view import condition_words
 from forty_paces.outputs.paper.pictures import sized
-from forty_paces.outputs.procedure_view import condition_words
 
 
-def environment(overrides: Path) -> jinja2.Environment:
+def template_environment(overrides: Path) -> jinja2.Environment:
     """Templates below ``overrides/templates``, autoescaped whatever the file name says."""
     made = jinja2.Environment(
         loader=jinja2.FileSystemLoader(overrides / "templates"),
@@ -32,9 +32,9 @@ def environment(overrides: Path) -> jinja2.Environment:
         keep_trailing_newline=True,
     )
     made.filters.update(FILTERS)
-    made.filters["together"] = together
-    made.filters["day"] = day_words
-    made.filters["day_short"] = day_short
+    made.filters["together"] = keep_figures_with_units
+    made.filters["day"] = long_date
+    made.filters["day_short"] = short_date
     made.filters["how_met"] = how_met
     made.filters["source_title"] = source_title
     made.filters["condition"] = condition_words
@@ -61,7 +61,7 @@ def _heading_text(text: str) -> Markup:
     return Markup(re.sub(r"([\\`*_{}\[\]()#+.!|~:-])", r"\\\1", html.escape(text, quote=False)))
 
 
-def together(text: str) -> Markup:
+def keep_figures_with_units(text: str) -> Markup:
     """The text with every figure held to its unit: '10' and 'min' never stand on two lines."""
     return Markup(_FIGURE.sub(r'<span class="together">\g<0></span>', str(escape(text))))
 

@@ -21,13 +21,13 @@ from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import SourceFile
-from forty_paces.authoring.yaml_tree import Listing, Table
+from forty_paces.authoring.yaml_tree import MappingNode, SequenceNode
 
 Kept = TypeVar("Kept", covariant=True)
 
 
 @dataclass(frozen=True, slots=True)
-class Filed(Generic[Kept]):
+class ParsedRecord(Generic[Kept]):
     """A record with the document it was made from."""
 
     document: Document
@@ -35,21 +35,21 @@ class Filed(Generic[Kept]):
 
 
 @dataclass(frozen=True, slots=True)
-class Draft:
+class ParsedContent:
     """The whole content, as far as it could be read."""
 
     today: dt.date
     documents: Mapping[str, Document]
     "Every file that is a tree, by path, with shared passages in place."
-    procedures: tuple[Filed[Procedure], ...] = ()
-    fleet: Filed[Fleet] | None = None
-    sources: Filed[SourceFile] | None = None
-    glossary: Filed[Glossary] | None = None
-    rules: tuple[Filed[RuleFile], ...] = ()
-    scenes: tuple[Filed[SceneFile], ...] = ()
-    lessons: tuple[Filed[Lesson], ...] = ()
-    before_trip: Filed[BeforeTrip] | None = None
-    after_event: Filed[AfterEvent] | None = None
+    procedures: tuple[ParsedRecord[Procedure], ...] = ()
+    fleet: ParsedRecord[Fleet] | None = None
+    sources: ParsedRecord[SourceFile] | None = None
+    glossary: ParsedRecord[Glossary] | None = None
+    rules: tuple[ParsedRecord[RuleFile], ...] = ()
+    scenes: tuple[ParsedRecord[SceneFile], ...] = ()
+    lessons: tuple[ParsedRecord[Lesson], ...] = ()
+    before_trip: ParsedRecord[BeforeTrip] | None = None
+    after_event: ParsedRecord[AfterEvent] | None = None
     file_names: Mapping[str, frozenset[str]] = field(default_factory=dict)
     "The names of all files of a kind, also of those that hold faults."
     symbols: frozenset[str] | None = None
@@ -63,6 +63,6 @@ class Draft:
         """Every id in sources.yml, read from the tree so that one faulty source hides no other."""
         document = self.documents.get("content/sources.yml")
         listing = document.tree.child("sources") if document is not None else None
-        items = listing.items if isinstance(listing, Listing) else ()
-        ids = (item.text("id") for item in items if isinstance(item, Table))
+        items = listing.items if isinstance(listing, SequenceNode) else ()
+        ids = (item.text("id") for item in items if isinstance(item, MappingNode))
         return frozenset(found for found in ids if found)

@@ -11,9 +11,9 @@ from collections.abc import Iterator, Sequence
 from forty_paces.drawing.measures import distance as said_distance
 from forty_paces.geometry.explanation import length
 from forty_paces.geometry.scene import Scene
-from forty_paces.outputs.cards.documents import Printed
+from forty_paces.outputs.cards.documents import PrintDocument
 from forty_paces.outputs.classroom import yard_plan
-from forty_paces.outputs.classroom.lengths import Lengths
+from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.recall_cards import recall_document
 from forty_paces.outputs.classroom.slides import Deck
 from forty_paces.outputs.classroom.worksheets import (
@@ -23,8 +23,8 @@ from forty_paces.outputs.classroom.worksheets import (
     worksheet_document,
     worksheets,
 )
-from forty_paces.outputs.paper.sheets import Paper
-from forty_paces.outputs.press import Press
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.paper.sheets import PaperSize
 
 FOLDER = "classroom/sheets"
 LANE_GAP_FT = 6.0
@@ -32,51 +32,51 @@ LANE_GAP_FT = 6.0
 
 
 def worksheet_papers(
-    press: Press,
+    context: BuildContext,
     groups: Sequence[Sequence[Scene]],
-    paper: Paper,
+    paper: PaperSize,
     *,
     number: int,
     variants: int,
     count: int | None = None,
     folder: str = FOLDER,
-) -> Iterator[Printed]:
+) -> Iterator[PrintDocument]:
     """Each variant of a number and its key."""
-    for sheet in worksheets(rules_of(press), groups, number, variants, count):
-        yield worksheet_document(press, sheet, paper, f"{folder}/worksheet-{sheet.stem}")
-        yield key_document(press, sheet, paper, f"{folder}/key-{sheet.stem}")
+    for sheet in worksheets(rules_of(context), groups, number, variants, count):
+        yield worksheet_document(context, sheet, paper, f"{folder}/worksheet-{sheet.stem}")
+        yield key_document(context, sheet, paper, f"{folder}/key-{sheet.stem}")
 
 
-def recall_papers(press: Press, decks: Sequence[Deck], paper: Paper) -> Iterator[Printed]:
+def recall_papers(context: BuildContext, decks: Sequence[Deck], paper: PaperSize) -> Iterator[PrintDocument]:
     """The recall cards of every lesson."""
     for one in decks:
-        yield recall_document(press, one, paper, f"{FOLDER}/recall-{one.lesson.id}")
+        yield recall_document(context, one, paper, f"{FOLDER}/recall-{one.lesson.id}")
 
 
-def yard_paper(press: Press, paper: Paper) -> Printed:
+def yard_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
     """The yard plan and the table of own paces."""
-    rules = rules_of(press)
+    rules = rules_of(context)
     own = yard_plan.own_paces(rules)
-    body = press.render(
+    body = context.render(
         "classroom/yard.html.j2",
         drawing=yard_plan.draw_yard(rules, prefix="yard"),
         marks=yard_plan.yard_marks(rules),
         own=own,
         names=[name for name in own[0] if name != "count"],
         rules=rules,
-        rule_pace=Lengths(rules).pace(),
+        rule_pace=LengthFormat(rules).pace(),
         stretch=length(rules, yard_plan.paced_ft(rules)),
         step=length(rules, rules.hidden.step_ft) if rules.hidden else "",
         lane_gap=said_distance(LANE_GAP_FT, rules),
     )
-    return printed(press, "Yard plan", body, paper, f"{FOLDER}/yard-plan", 2)
+    return printed(context, "Yard plan", body, paper, f"{FOLDER}/yard-plan", 2)
 
 
-def signoff_paper(press: Press, paper: Paper) -> Printed:
+def signoff_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
     """The sheet for the training file, one a driver."""
-    library = press.library
+    library = context.library
     unreviewed = [one.code for one in library.procedures if one.review.safety_lead is None]
-    body = press.render(
+    body = context.render(
         "classroom/signoff.html.j2", lessons=tuple(library.lessons.values()), unreviewed=unreviewed
     )
-    return printed(press, "Sign-off sheet", body, paper, f"{FOLDER}/sign-off", 1)
+    return printed(context, "Sign-off sheet", body, paper, f"{FOLDER}/sign-off", 1)

@@ -13,12 +13,12 @@ from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.texts import texts
 
 
-def strings(procedure: Procedure) -> dict[str, str]:
+def texts_by_id(procedure: Procedure) -> dict[str, str]:
     """The texts of one procedure by id, in reading order."""
     return {f"{procedure.id}/{said.address}": said.text for said in texts(procedure)}
 
 
-def changed_strings(before: Mapping[str, str], now: Mapping[str, str]) -> dict[str, str]:
+def changed_texts(before: Mapping[str, str], now: Mapping[str, str]) -> dict[str, str]:
     """What became of each id between two records of hashes: 'new', 'changed' or 'gone'; the same left out."""
     found: dict[str, str] = {}
     for name in sorted({*before, *now}):

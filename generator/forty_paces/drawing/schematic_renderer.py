@@ -13,10 +13,10 @@ from dataclasses import dataclass, field
 from forty_paces.drawing import causes, marks, surroundings, svg
 from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import MARGIN, Format
-from forty_paces.drawing.ground import STRIP, Ground
-from forty_paces.drawing.spacing import SIGN_ROOM, Stop
+from forty_paces.drawing.schematic_layout import STRIP, SchematicLayout
+from forty_paces.drawing.station_scale import SIGN_ROOM, StationMark
 from forty_paces.drawing.svg import Element, Point
-from forty_paces.drawing.text import Block, Box, Line
+from forty_paces.drawing.text import Box, TextBlock, TextLine
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import RoadKind, Toward
 from forty_paces.geometry.road import Lane
@@ -25,12 +25,12 @@ SIDES = (Toward.BEHIND, Toward.AHEAD)
 
 
 @dataclass(frozen=True)
-class Painter:
+class SchematicRenderer:
     """One drawing in the making."""
 
-    ground: Ground
+    ground: SchematicLayout
     prefix: str
-    traffic: Mapping[Toward, Line]
+    traffic: Mapping[Toward, TextLine]
     "What is written at each stream of traffic."
     causes: Mapping[Toward, tuple[Cause, ...]] = field(default_factory=dict)
     "Signs beside the label of a hidden stretch."
@@ -98,7 +98,7 @@ class Painter:
             drawn.append(svg.group(parts, f"fp-hidden-{toward} fp-{stop.slot}", shown=not self.template))
         return drawn
 
-    def _hidden_edge(self, stop: Stop, lanes: Iterable[Lane], box: Box) -> Element:
+    def _hidden_edge(self, stop: StationMark, lanes: Iterable[Lane], box: Box) -> Element:
         """The line behind which nothing is seen: across the hidden lanes and on to its label."""
         ground = self.ground
         offsets = [offset for lane in lanes for offset in (lane.left_ft, lane.right_ft)]
@@ -110,7 +110,7 @@ class Painter:
             end = (end[0], box.bottom + 2 if self.side > 0 else box.top - 2)
         return svg.line(start, end, "fp-hidden-edge")
 
-    def _hidden_label(self, stop: Stop, box: Box, signs: Sequence[Cause]) -> list[Element]:
+    def _hidden_label(self, stop: StationMark, box: Box, signs: Sequence[Cause]) -> list[Element]:
         middle = (box.top + box.bottom) / 2
         drawn = [
             causes.sign(cause, box.left, middle - causes.SIDE / 2, shown=not self.template) for cause in signs
@@ -139,7 +139,7 @@ class Painter:
                     drawn += self._stream(lane, toward, None)
         return drawn
 
-    def _stream(self, lane: Lane, toward: Toward, words: Line | None) -> list[Element]:
+    def _stream(self, lane: Lane, toward: Toward, words: TextLine | None) -> list[Element]:
         """An arrow in a lane where its traffic enters the drawing, and the words beside it."""
         roadway, sheet = self.ground.roadway, self.ground.sheet
         start, sign = (sheet.start, 1) if toward is Toward.BEHIND else (sheet.end, -1)
@@ -148,14 +148,14 @@ class Painter:
         if words and self.form.upright:
             box = self._traffic_box(toward, words)
             x = box.left if self.side > 0 else box.right
-            drawn += Block((words,)).draw(x, box.top, self.ground.anchor, prefix=self.prefix)
+            drawn += TextBlock((words,)).draw(x, box.top, self.ground.anchor, prefix=self.prefix)
         elif words and toward not in self.ground.bends:
             wide, high = words.width + pad, words.size * 1.3
             x, y = roadway.at(start + sign * (shift + wide / 2), lane.center_ft)
             plate = Box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
             if not any(plate.overlaps(box) for box in self._device_boxes()):
                 drawn.append(svg.rect(plate.left, plate.top, wide, high, "fp-plate", rx=3))
-                drawn += Block((words,)).draw(x, y - words.size * 0.61, "middle", prefix=self.prefix)
+                drawn += TextBlock((words,)).draw(x, y - words.size * 0.61, "middle", prefix=self.prefix)
                 shift += wide + pad * 0.8
         tail = roadway.at(start + sign * shift, lane.center_ft)
         head = roadway.at(start + sign * (shift + self.form.arrow), lane.center_ft)
@@ -170,7 +170,7 @@ class Painter:
             if stop.device
         ]
 
-    def _traffic_box(self, toward: Toward, words: Line) -> Box:
+    def _traffic_box(self, toward: Toward, words: TextLine) -> Box:
         """Where the words of a stream stand, above or below an upright road."""
         ground = self.ground
         behind = toward is Toward.BEHIND
@@ -208,7 +208,7 @@ class Painter:
             drawn.append(svg.line(tip, self._label_tie(stop), "fp-ruler"))
         return [*drawn, marks.ruler_zero(start)]
 
-    def _label_tie(self, stop: Stop) -> Point:
+    def _label_tie(self, stop: StationMark) -> Point:
         """Where the tick from the ruler ends, just short of its label."""
         tip = self.ground.roadway.at(stop.station, self.ground.ruler)
         box = self.ground.label_box(stop.block, stop.station)
@@ -216,7 +216,7 @@ class Painter:
             return (box.left - 5, tip[1]) if self.side > 0 else (box.right + 5, tip[1])
         return (tip[0], box.top - 3) if self.side > 0 else (tip[0], box.bottom + 3)
 
-    def device_point(self, stop: Stop) -> Point:
+    def device_point(self, stop: StationMark) -> Point:
         """Where a device is drawn."""
         offset, station = self.ground.stand, stop.station
         if stop.device and ("traffic" in stop.device.across or "beside" in stop.device.across):
@@ -243,7 +243,7 @@ class Painter:
                 drawn.append(svg.group(parts, f"fp-stop{moved}", id=hook))
         return drawn
 
-    def _device_leader(self, stop: Stop, at: Point) -> list[Element]:
+    def _device_leader(self, stop: StationMark, at: Point) -> list[Element]:
         """From a device to the ruler; round the vehicle's corner where the device stands beside it."""
         end = self.ground.roadway.at(stop.station, self.ground.ruler)
         if stop.distance_ft > 0:
@@ -251,7 +251,7 @@ class Painter:
         corner = (at[0], end[1]) if self.form.upright else (end[0], at[1])
         return [marks.leader(at, corner), marks.leader(corner, end)]
 
-    def _set(self, block: Block, station: float) -> list[Element]:
+    def _set(self, block: TextBlock, station: float) -> list[Element]:
         """A label beside the road at a station."""
         box = self.ground.label_box(block, station)
         if not self.form.upright:
@@ -261,7 +261,7 @@ class Painter:
 
     def _note(self) -> list[Element]:
         width, height = self.ground.page
-        line = Block((Line("Not to scale", self.form.sizes[2]),))
+        line = TextBlock((TextLine("Not to scale", self.form.sizes[2]),))
         if not self.form.upright:
             top = height - line.height - 4 if self.side > 0 else self.ground.panel + 4.0
             return line.draw(width - MARGIN, top, "end")
@@ -273,21 +273,21 @@ class Painter:
         return line.draw(width - MARGIN, top, "end") if on_right else line.draw(MARGIN, top)
 
 
-def entrance(form: Format, words: Line | None) -> float:
+def entrance(form: Format, words: TextLine | None) -> float:
     """Road that an arrow and its words need at the end where traffic enters."""
     beside = words.width + form.pad * 1.8 if words and not form.upright else 0.0
     return 2 * form.pad + beside + form.arrow
 
 
-def traffic_line(form: Format, speed: str, *, room: str = "", slot: str = "") -> Line:
+def traffic_line(form: Format, speed: str, *, room: str = "", slot: str = "") -> TextLine:
     """What is written at a stream of traffic."""
     size = form.sizes[2]
     if not form.says_speed:
-        return Line("Traffic", size, bold=True)
-    return Line(speed, size, bold=True, lead="Traffic, ", room=room, slot=slot)
+        return TextLine("Traffic", size, bold=True)
+    return TextLine(speed, size, bold=True, lead="Traffic, ", room=room, slot=slot)
 
 
-def entrances(form: Format, kind: RoadKind, traffic: Mapping[Toward, Line]) -> dict[Toward, float]:
+def entrances(form: Format, kind: RoadKind, traffic: Mapping[Toward, TextLine]) -> dict[Toward, float]:
     """`entrance` at each end; a one-way road has none ahead."""
     needed = {toward: entrance(form, traffic.get(toward)) for toward in streams(kind)}
     if kind is RoadKind.DIVIDED:

@@ -1,0 +1,32 @@
+"""Classroom pages that stand alone: styles, scripts and typeface inside, sealed by their hashes.
+
+In: a template below templates/classroom with its names. Out: one HTML file that
+asks nothing of anyone. Refuses to know what it shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.self_contained import content_security_policy, font_faces, inline_source
+from forty_paces.outputs.paper.typeface import font_files
+
+SHARED_STYLES = ("css/tokens.css", "css/drawing.css")
+
+
+def standalone_page(
+    context: BuildContext, template: str, *, styles: Sequence[str], scripts: Sequence[str], **names: object
+) -> str:
+    """The page; ``styles`` and ``scripts`` are paths below assets/ and assets/js/."""
+    looks = [context.asset_text(path) for path in (*SHARED_STYLES, *styles)]
+    acts = [context.asset_text(f"js/{path}") for path in scripts]
+    draft = context.render(template, policy="", styles=(), scripts=(), **names)
+    looks.insert(0, font_faces(font_files(context), draft))
+    return context.render(
+        template,
+        content_security_policy=content_security_policy(styles=looks, scripts=acts),
+        styles=[inline_source(text) for text in looks],
+        scripts=[inline_source(text) for text in acts],
+        **names,
+    )
