@@ -100,12 +100,12 @@ def test_a_reader_walks_from_the_start_to_a_procedure_a_distance_and_the_cards(
 ) -> None:
     """The one walk of the site that every run takes."""
     page = open_page(built_site / "index.html", width=390, height=800)
-    page.locator('a[href$="procedures/tire-fire.html"]:visible').first.click()
+    page.locator('article a[href$="procedures/tire-fire.html"]').first.click()
     expect(page.locator("h1")).to_contain_text("Tire smoke or fire")
     expect(page.locator(".by-heart").first).to_be_visible()
     expect(page.locator(".step__do").first).to_be_visible()
     page.goto((built_site / "placing/two-lane.html").as_uri())
-    expect(page.locator("svg.fp-drawing").first).to_be_visible()
+    expect(page.locator("svg.fp-drawing:visible").first).to_be_visible()
     page.goto((built_site / "cards/index.html").as_uri())
     page.locator('a[href$="half-letter-all.html"]:visible').first.click()
     expect(page.locator("section.face").first).to_be_visible()
