@@ -36,7 +36,7 @@ from tests.browsers import (
     written,
 )
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("cab")]
+pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
 NewContext = Callable[..., BrowserContext]

@@ -73,7 +73,6 @@ MUTANTS = (
             "key=lambda choice: (warning_ft(choice), -choice)",
             "key=lambda choice: (warning_ft(choice), choice)",
         ),
-        ("return max(fixed_ft, view.warning_ft", "return min(fixed_ft, view.warning_ft"),
         ("max(0.0, rules.up_ft(needed_ft) - warning_ft)", "max(0.0, rules.down_ft(needed_ft) - warning_ft)"),
     ),
     *_of(
@@ -107,7 +106,7 @@ MUTANTS = (
         "geometry/test_sight.py geometry/test_sight_shapely.py",
         ("if clearance < 0:\n            return SURFACE", "if clearance < 5:\n            return SURFACE"),
         ("slope = (level + watch.height_ft) / at", "slope = (level - watch.height_ft) / at"),
-        ("if distance >= limit_ft else", "if distance >= limit_ft / 2 else"),
+        ("if high - low >= glimpse_ft or", "if high - low > 2 * glimpse_ft + 1 or"),
         ("step, bump = -1 if watch.forward else 1", "step, bump = 1 if watch.forward else -1"),
     ),
     *_of(
