@@ -125,7 +125,7 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         style_start=style_start,
         style_rest=style_rest,
         typeface=Markup(_TYPEFACE),
-        content_security_policy=_POLICY,
+        policy=_POLICY,
     )
     typeface = inline_source(cab_typeface(context, page))
     guard = content_security_policy(

@@ -25,7 +25,7 @@ def standalone_page(
     looks.insert(0, font_faces(font_files(context), draft))
     return context.render(
         template,
-        content_security_policy=content_security_policy(styles=looks, scripts=acts),
+        policy=content_security_policy(styles=looks, scripts=acts),
         styles=[inline_source(text) for text in looks],
         scripts=[inline_source(text) for text in acts],
         **names,

@@ -184,7 +184,7 @@ def _first_page(
         as_pdf={document.path for document in sheets},
         font_license=FONT_LICENSE,
         style=style,
-        content_security_policy=content_security_policy(styles=[style]),
+        policy=content_security_policy(styles=[style]),
     )
 
 
