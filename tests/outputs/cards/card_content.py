@@ -1,4 +1,4 @@
-"""Procedures made for a test: as short or as long as it needs."""
+"""Build procedures of any length for tests."""
 
 from __future__ import annotations
 
@@ -10,12 +10,12 @@ SOURCE = ["common-practice"]
 
 
 def step(id: str, do: str, **more: Any) -> dict[str, Any]:
-    """One step."""
+    """The data of one step."""
     return {"id": id, "do": do, "why": "It keeps you safe.", "source": SOURCE, **more}
 
 
 def notice(signal: str) -> dict[str, Any]:
-    """One notice."""
+    """The data of one notice."""
     return {
         "signal": signal,
         "hazard": "A hot tire can burst.",

@@ -1,8 +1,7 @@
-"""What was measured without a layout engine is what the layout engine prints.
+"""The measured layout agrees with the layout engine.
 
-The measure decides what fits; it must work where no Pango is installed. So it is
-held to WeasyPrint's own layout on every face of the content: the same words on
-each line, and the foot of each face at the height that the measure left for it.
+Measuring decides what fits, and must work without Pango. It is compared with WeasyPrint's own layout on every
+face of the content: the same text on each line, and the foot of each face at the measured height.
 """
 
 from __future__ import annotations
@@ -26,7 +25,7 @@ _CODE = re.compile(r" [RSPA]\d+$")
 
 
 EXACT_MM = 0.004
-"""With less slack than the fit leaves, to be compared line for line; engines round by as much."""
+"""Less slack than fitting uses, for comparing line by line; engines round by as much."""
 
 
 def measured_lines(context: BuildContext, cards: CardSet, face: Face, slack_mm: float) -> list[str]:
@@ -50,16 +49,16 @@ def check(context: BuildContext, cards: CardSet, read: PDF) -> None:
         left = len(measured_lines(context, cards, face, SLACK_MM)) - len(exact)
         assert left >= 0, "slack can only cost lines"
         page = read.pages[number]
-        if not left:  # where slack cost a line, room for it stays free above or below the foot
+        if not left:  # if slack costs a line, its height stays free above or below the foot
             feet.append(float(page.height) * MM - max(c["bottom"] for c in page.chars) * MM)
         if face.kind in ("procedure", "wallet"):
             printed = printed_lines(read, number)
             assert len(exact) == len(printed), face.code
             for line, shown in zip(exact, printed, strict=True):
-                # a step's number stands before its first line, the card's code behind the title
+                # a step's number is before its first line, the card's code after the title
                 assert shown.endswith(line) or line == _CODE.sub("", shown), (face.code, line, shown)
     assert len(feet) > len(cards.faces) / 2
-    # the gap before a foot is rounded down to a tenth of a millimetre
+    # the gap before a foot is rounded down to a tenth of a millimeter
     assert max(feet) - min(feet) <= 0.15
     assert min(feet) >= cards.card.bottom_mm
 
@@ -86,7 +85,7 @@ def test_a5_faces_print_line_for_line_as_measured(context: BuildContext, owner: 
 
 
 def test_every_letter_printed_is_one_the_measure_knows(context: BuildContext, half_letter: CardSet) -> None:
-    """A letter from another font would be wider or narrower than was measured."""
+    """A character from another font would be wider or narrower than measured."""
     typeface = typeface_of(context)
     for face in half_letter.faces:
         for key, text in face.strings.items():

@@ -1,4 +1,4 @@
-"""Card PDFs read back: sizes, margins, type, strings, fonts, tags, codes."""
+"""Card PDFs read back: page sizes, margins, type, strings, fonts, tags, and QR codes."""
 
 from __future__ import annotations
 
@@ -29,22 +29,25 @@ from pdfplumber.pdf import PDF
 
 MM = 25.4 / 72
 TYPE_SIZES = {10.0, 10.5, 11.0, 11.5, 12.0, 12.5, 13.5, 14.0, 14.5, 16.0}
-"""Body 10 to 12 by half points; headings 12, 12.5 or 14; titles 14 or 16; by-heart lines 14.5, and on wallet
-cards 10 to 14.5; feet 10."""
+"""Type sizes in points.
+
+Body 10 to 12 in half points; headings 12, 12.5 or 14; titles 14 or 16; by-heart lines 14.5, and on wallet
+cards 10 to 14.5; feet 10.
+"""
 
 
 def words(text: str) -> str:
-    """Text with every run of white space made one space."""
+    """The text with each run of white space collapsed to one space."""
     return " ".join(text.replace("\u00a0", " ").split())
 
 
 def page_words(page: Page) -> str:
-    """The page's words in reading order."""
+    """The page's text in reading order."""
     return words(page.extract_text(x_tolerance=1.5))
 
 
 def letters(text: str) -> str:
-    """Without any white space: PDF text has no firm spaces at line ends."""
+    """The text without white space: PDF text has no no-break spaces at line ends."""
     return re.sub(r"\s", "", text.replace("\u00a0", ""))
 
 
@@ -229,7 +232,7 @@ def test_each_face_says_which_it_is_and_until_when(
 def test_a_telephone_reads_the_same_facts_from_every_face(
     context: BuildContext, half_letter: CardSet, faces_data: bytes
 ) -> None:
-    """Read by ZXing, a reader that shares no code with the writer."""
+    """Decoded by ZXing, which shares no code with the encoder."""
     edition = context.library.edition.id.upper()
     rendered = pypdfium2.PdfDocument(faces_data)
     for face, page in zip(half_letter.faces, rendered, strict=True):
@@ -252,7 +255,7 @@ def test_wallet_faces_are_read_by_a_telephone_too(context: BuildContext, wallet:
 
 
 def test_text_is_black_or_reversed_on_a_signal_ground(faces_pdf: PDF) -> None:
-    """No word may hang on a color: under a red lamp red ink vanishes."""
+    """No text may depend on color: under a red lamp, red ink is invisible."""
     reversed_words = Counter(
         char["text"]
         for page in faces_pdf.pages
@@ -292,7 +295,7 @@ def test_the_same_edition_gives_the_same_bytes_in_another_process(
 def test_a_page_that_ran_over_is_refused(
     context: BuildContext, faces: PrintDocument, half_letter: CardSet
 ) -> None:
-    """The guard against a layout that differs from the measure: make the words larger than was measured."""
+    """Set the type larger than measured, so that the layout differs from the measurement."""
     one = CardSet(half_letter.size, None, half_letter.faces[2:3])
     html = faces_document(context, one, "x").html
     larger = html.replace("line-height:13pt", "line-height:19pt")

@@ -1,4 +1,4 @@
-"""A face fits in one of few type sizes or is refused, with what to shorten."""
+"""A face is set in one of a few compositions or rejected, with what to shorten."""
 
 from __future__ import annotations
 
@@ -22,12 +22,12 @@ from tests.soaking import cases
 
 
 def press_of(context: BuildContext, *procedures: Procedure) -> BuildContext:
-    """The same press with only these procedures."""
+    """The same context with only these procedures."""
     return BuildContext(replace(context.library, procedures=procedures), context.overrides)
 
 
 def set_one(context: BuildContext, made: Procedure, size: str) -> Face | Misfit:
-    """The one procedure's face, or why there is none."""
+    """The face of the procedure, or the misfit."""
     found, misfits = try_set(press_of(context, made), size, only=[made.code])
     every = {face.code: face for face in found.faces if not face.more} | {
         miss.draft.code: miss for miss in misfits
@@ -36,7 +36,7 @@ def set_one(context: BuildContext, made: Procedure, size: str) -> Face | Misfit:
 
 
 def long(lines: int, **more: object) -> Procedure:
-    """A procedure of so many steps, each one line on a half-letter face."""
+    """A procedure of ``lines`` steps, each one line long on a half-letter face."""
     return procedure(steps=[step(f"s{n}", "Look at the wheel on that side.") for n in range(lines)], **more)
 
 
@@ -59,7 +59,7 @@ def test_headings_give_way_first_then_steps_by_half_points_to_10_pt_and_no_furth
 
 
 def blocks_of(*steps: int, **more: object) -> Procedure:
-    """A procedure with a block of so many one-line steps for each number."""
+    """A procedure with a block of that many one-line steps for each argument."""
     told = [
         {
             "id": f"b{n}",
@@ -72,7 +72,7 @@ def blocks_of(*steps: int, **more: object) -> Procedure:
 
 
 def both_faces(context: BuildContext, made: Procedure) -> tuple[Face, ...]:
-    """Every face of the one procedure."""
+    """Every face of the procedure."""
     return tuple(
         face for face in card_set(press_of(context, made), "half-letter").faces if face.code == "FLM1"
     )
@@ -112,8 +112,8 @@ def test_a_leaf_begins_on_a_front_and_the_face_before_it_gets_a_back_for_notes(c
 def test_no_face_changes_its_type_or_is_refused_for_the_digits_of_an_edition_id(
     context: BuildContext,
 ) -> None:
-    # Ids differ in width, so that under a carrier's name of some length the foot takes a line more for
-    # one edition than for the next. Among faces of every fullness, one is full to that line.
+    # Ids differ in width, so with a carrier's name of a certain length the foot takes one line more in one
+    # edition than in the next. With faces of every height, one is full to exactly that line.
     fleet = context.library.fleet.model_copy(update={"carrier": "A" * 23})
 
     def set_under(id_: str) -> list[Face | Misfit]:
@@ -161,7 +161,7 @@ def test_an_over_long_procedure_fails_with_card_size_lines_and_what_to_shorten(c
 
 
 def test_following_the_advice_saves_the_line(context: BuildContext) -> None:
-    """Shorten the very string that is named, by as many characters as are named: one line less is needed."""
+    """Shorten the string named in the finding by the number of characters given: it needs one line less."""
     wordy = "Look at each wheel from a few steps away, on both sides, for smoke or for any flame now."
     steps = [step(f"s{n}", wordy) for n in range(24)]
     miss = set_one(context, procedure(steps=steps), "half-letter")

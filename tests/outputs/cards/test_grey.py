@@ -1,4 +1,4 @@
-"""Cards in grey and under a red lamp: nothing hangs on color."""
+"""Cards in gray and under a red lamp: nothing depends on color."""
 
 from __future__ import annotations
 
@@ -21,12 +21,12 @@ from tests.outputs.cards.card_content import notice, procedure, step
 SIGNALS = ("danger", "warning", "caution", "notice")
 MM = 25.4 / 72
 DOTS = 300 / 25.4
-"""Dots a millimetre."""
+"""Pixels for each millimeter."""
 
 
 @pytest.fixture(scope="module")
 def card(context: BuildContext) -> CardSet:
-    """One face with all four signal words."""
+    """A face with all four signal words."""
     steps = [step(signal, "Look at the tire.", notice=notice(signal)) for signal in SIGNALS]
     never = [
         {"id": "n", "text": "Never stand beside it.", "why": "It bursts.", "source": ["common-practice"]}
@@ -43,13 +43,13 @@ def data(context: BuildContext, card: CardSet) -> bytes:
 
 @pytest.fixture(scope="module")
 def picture(data: bytes) -> NDArray[np.float64]:
-    """The face at 300 dots an inch, red, green and blue from 0 to 255."""
+    """The face at 300 dpi; red, green and blue from 0 to 255."""
     return np.asarray(pypdfium2.PdfDocument(data)[1].render(scale=300 / 72).to_pil(), dtype=float)
 
 
 @pytest.fixture(scope="module")
 def tops(data: bytes) -> dict[str, float]:
-    """Where each signal word stands, in millimetres from the top; and its left edge."""
+    """Distance of each signal word from the top in millimeters; and its left edge."""
     with open_pdf(io.BytesIO(data)) as read:
         words = read.pages[1].extract_words(x_tolerance=1.5)
     return {
@@ -59,7 +59,7 @@ def tops(data: bytes) -> dict[str, float]:
 
 
 def grey(picture: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Lightness as a grey laser printer weighs it (ITU-R BT.601)."""
+    """Luma as weighted by ITU-R BT.601, for a gray laser printer."""
     return picture @ np.array([0.299, 0.587, 0.114])
 
 
@@ -84,7 +84,7 @@ def test_the_four_signal_symbols_stay_apart_in_grey(
 
 
 def test_borders_of_the_symbols_differ_in_kind(picture: NDArray[np.float64], tops: dict[str, float]) -> None:
-    """Double, thick, thin, dotted: counted along a line from the left edge of the symbol to its middle."""
+    """Double, thick, thin, dotted: counted along a line from the symbol's left edge to its middle."""
     strokes = {}
     for signal in SIGNALS:
         rows = symbol(grey(picture), tops[signal]) < 128
@@ -112,7 +112,7 @@ def test_signal_words_are_legible_on_their_ground_in_grey(picture: NDArray[np.fl
 
 
 def test_nothing_vanishes_under_a_red_lamp(picture: NDArray[np.float64]) -> None:
-    """A red lamp lights only red: what is left is the red channel, and every mark must still be on it."""
+    """A red lamp shows only the red channel, where every mark must still be visible."""
     red = picture[:, :, 0]
     marked = grey(picture) < 128
     assert marked.mean() > 0.02
@@ -127,7 +127,7 @@ def test_the_tab_shows_in_grey_and_under_a_red_lamp(picture: NDArray[np.float64]
 
 
 def test_at_most_three_colors_stand_on_a_card_besides_black(half_letter: CardSet, faces_data: bytes) -> None:
-    """Red for edge and DANGER, yellow for by-heart, and one for a second signal word; drawings apart."""
+    """Red for the edge and DANGER, yellow for by-heart, one for a second signal word; except drawings."""
     rendered = pypdfium2.PdfDocument(faces_data)
     for face, page in zip(half_letter.faces, rendered, strict=True):
         if face.kind != "procedure":

@@ -1,4 +1,4 @@
-"""What the cards add to an edition: which files, and what happens where PDF cannot be made."""
+"""The files that cards add to an edition, and what happens where PDF cannot be made."""
 
 from __future__ import annotations
 
@@ -21,14 +21,14 @@ from tests.outputs.cards.card_content import procedure
 
 @pytest.fixture(scope="module")
 def small(context: BuildContext) -> BuildContext:
-    """One short procedure and one vehicle, so that a whole edition of cards is quick to make."""
+    """One short procedure and one vehicle, so that a whole edition of cards is quick to build."""
     fleet = context.library.fleet.model_copy(update={"vehicles": context.library.fleet.vehicles[:1]})
     return BuildContext(replace(context.library, procedures=(procedure(),), fleet=fleet), context.overrides)
 
 
 @pytest.fixture
 def hidden(monkeypatch: pytest.MonkeyPatch) -> Iterator[type[Exception]]:
-    """Make importing WeasyPrint fail as it does where Pango is missing."""
+    """Make importing WeasyPrint fail as it does without Pango."""
     real = builtins.__import__
 
     def refuse(name: str, *more: object, **named: object) -> ModuleType:
@@ -45,7 +45,7 @@ def hidden(monkeypatch: pytest.MonkeyPatch) -> Iterator[type[Exception]]:
 
 @pytest.fixture(scope="module")
 def edition(small: BuildContext) -> list[Artifact]:
-    """Everything the cards add to a small edition."""
+    """All artifacts of the cards of a small edition."""
     return list(cards.artifacts(small))
 
 
@@ -165,7 +165,7 @@ def test_a_page_that_runs_over_in_another_process_is_still_told(monkeypatch: pyt
 
 
 def test_a_pdf_asks_nothing_of_anyone() -> None:
-    """An address in the page is not fetched: the fetcher knows only what lies in the file."""
+    """A URL in the page is not fetched: the fetcher accepts only data: URLs."""
     html = '<html lang="en"><title>T</title><body><p>Words <img alt="x" src="http://192.0.2.1/x.png">'
     with pytest.raises(pdf.AsksOutside, match=r"192\.0\.2\.1"):
         pdf.to_pdf(html)

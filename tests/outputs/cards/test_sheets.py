@@ -1,4 +1,4 @@
-"""Sheets read back from their PDF: marks, registration, panels, edges."""
+"""Imposed sheets read back from their PDF: marks, registration, panels, and margins."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def opened(html: str, pages: int) -> PDF:
 
 
 def mark_places(page: Page) -> set[tuple[float, float, float, float]]:
-    """Thin dark strokes, as left, top, width, height in whole tenths of a millimetre."""
+    """Thin dark strokes as left, top, width and height in whole tenths of a millimeter."""
     found = set()
     for rect in (*page.rects, *page.lines):
         box = tuple(round(float(rect[name]) * MM, 1) for name in ("x0", "top", "width", "height"))
@@ -76,7 +76,7 @@ def test_every_sheet_has_its_crop_marks_and_none_within_a_card(sheets_pdf: PDF, 
 def test_fronts_and_backs_are_in_register_within_2_mm(
     half_letter: CardSet, sheets_pdf: PDF, plan: Imposition
 ) -> None:
-    """Turned over its long edge, the trim of each back falls on the trim of its front."""
+    """Flipped on its long edge, the trim of each back coincides with the trim of its front."""
     pages = sheets_pdf.pages
     for front, back in zip(pages[::2], pages[1::2], strict=True):
         width = float(front.width) * MM

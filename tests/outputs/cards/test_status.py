@@ -1,4 +1,4 @@
-"""Which cards are out of date, told from the record of an earlier edition."""
+"""Which cards are out of date, compared with the record of an earlier edition."""
 
 from __future__ import annotations
 
@@ -155,7 +155,7 @@ def test_the_bar_is_printed_in_the_edge_margin_clear_of_the_words(context: Build
             and rect["bottom"] > line["top"]
         ]
     assert 1 == len(bars)
-    assert float(bars[0]["x1"]) * mm <= 5.0  # a back: its edge margin is at the left, its words begin at 5.5
+    assert float(bars[0]["x1"]) * mm <= 5.0  # a back: its edge margin is at the left, its text begins at 5.5
     assert float(bars[0]["x0"]) * mm >= 4.1, "clear of the tabs, which reach 4 mm in from the trim"
 
 

@@ -1,4 +1,4 @@
-"""The repository's lessons as files to be changed, and what the checks say of the change."""
+"""Lessons of the repository with changes, and the findings of the checks."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def lesson_text(name: str) -> str:
 
 
 def findings(folder: Path, name: str, *changes: tuple[str, str]) -> list[str]:
-    """What an author is told after these replacements in a lesson, the way it is printed."""
+    """The findings, as printed, after these replacements in a lesson."""
     text = lesson_text(name)
     for old, new in changes:
         assert old in text, old

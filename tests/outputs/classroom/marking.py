@@ -1,8 +1,8 @@
-"""Marks a placement in feet, apart from the exercise's script: what tests hold the script to.
+"""Reference implementation of marking in feet, to compare with the exercise's script.
 
-On each side, every expected device takes the nearest-in set device that is right or half right
-for it; what is left over is compared in order. A device earns points when its distance
-and its place across the road are both right.
+On each side, every expected device takes the nearest of the set devices that are right or half right for it;
+the remaining ones are compared in order. A device earns points if both its distance and its position across
+the road are right.
 """
 
 from __future__ import annotations
@@ -28,23 +28,23 @@ class SetDevice:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """The mark for one device."""
+    """The mark of one device."""
 
     expected: Expected | None
-    "None for one too many."
+    "None for an extra device."
     set: SetDevice | None
-    "None where it is missing."
+    "None if the device is missing."
     verdict: Verdict
     across_right: bool
 
     @property
     def points(self) -> float:
-        """What it adds to the score."""
+        """Points added to the score."""
         return POINTS.get(self.verdict, 0) if self.across_right else 0
 
 
 def mark(expected: Sequence[Expected], attempt: Sequence[SetDevice]) -> tuple[Mark, ...]:
-    """A mark for every expected device in its order, then one for each device too many."""
+    """A mark for every expected device in order, then one for each extra device."""
     marks: list[Mark] = []
     spare: list[Mark] = []
     for toward in Toward:
@@ -64,13 +64,13 @@ def mark(expected: Sequence[Expected], attempt: Sequence[SetDevice]) -> tuple[Ma
 
 
 def score(marks: Sequence[Mark]) -> tuple[float, int]:
-    """How many count, out of how many expected; each device too many takes one off."""
+    """Points, and the number of expected devices; each extra device costs one point."""
     right = sum(one.points for one in marks) - sum(one.expected is None for one in marks)
     return max(0, right), sum(one.expected is not None for one in marks)
 
 
 def verdict(expected: Expected, distance_ft: float) -> Verdict:
-    """The distance alone, blind to the float noise that whole meters have in feet."""
+    """The verdict on the distance alone, ignoring rounding errors of whole meters in feet."""
     if _between(expected.low_ft, distance_ft, expected.high_ft):
         return Verdict.RIGHT
     step = units.whole_down(distance_ft, expected.step_ft)

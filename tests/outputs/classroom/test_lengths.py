@@ -1,4 +1,4 @@
-"""Lengths in whole units of a rule set: words, and the way there and back."""
+"""Lengths in whole units of a rule set: texts, and conversion in both directions."""
 
 import pytest
 from forty_paces.outputs.classroom.lengths import LengthFormat
@@ -36,7 +36,7 @@ def test_one_pace_is_not_said_to_be_paces():
     [
         (US, 55.0, "55 mph", 55),
         (GERMANY, 100 / 1.609344, "100 km/h", 100),
-        # Lengths in meters, signs in miles an hour.
+        # Lengths in meters, signs in miles per hour.
         (UK, 60.0, "60 mph", 60),
     ],
 )

@@ -1,4 +1,4 @@
-"""A lesson that cannot be taught is refused, with the place and what to write instead."""
+"""A lesson that cannot be taught is rejected, with the place and what to write instead."""
 
 import pytest
 from forty_paces.authoring.models.lesson import Recall
@@ -22,7 +22,7 @@ def test_a_shipped_lesson_has_no_finding(tmp_path):
     ],
 )
 def test_a_question_without_its_answer_reason_or_step_is_refused(tmp_path, key, line):
-    """Answer and reason at once: IES practice guide NCER 2007-2004 (5b); Kenney and Bailey 2021."""
+    """Immediate answer and reason: IES practice guide NCER 2007-2004 (5b); Kenney and Bailey 2021."""
     (told,) = findings(tmp_path, "tires", (line, ""))
     assert f'the key "{key}" is missing' in told
     assert 'in:   lesson "tires" > recall > question "first-bang"' in told

@@ -1,4 +1,4 @@
-"""A lesson's page and its notes as HTML: question before answer, answers closed, nothing asked of anyone."""
+"""A lesson's page and notes as HTML: question before answer, answers collapsed, self-contained."""
 
 import dataclasses
 import re

@@ -1,4 +1,4 @@
-"""The shipped lessons: every procedure family taught, each lesson built the way people learn.
+"""The shipped lessons: every procedure family is taught, and each lesson follows research on learning.
 
 Sources: IES practice guide NCER 2007-2004 (recommendations 1, 2 and 5b), Dunlosky et al. 2013.
 """
@@ -135,14 +135,14 @@ def test_no_lesson_claims_a_limit_to_attention():
 
 
 def placing_slides_under(rules_id):
-    """The placing slides of every lesson for a carrier that works by another rule set."""
+    """The placing slides of every lesson for a carrier with another rule set."""
     context = BuildContext(under_rules(rules_id, LIBRARY), PROJECT / "site_overrides")
     return [slide for one in decks(context) for slide in one.slides if slide.kind is SlideKind.PLACING]
 
 
 @pytest.mark.parametrize("rules_id", sorted(LIBRARY.rules))
 def test_placing_is_asked_in_good_english_under_every_rule_set(rules_id):
-    """Some ask for one device, some for three, and some forbid any on a motorway."""
+    """Some require one device, some three, and some forbid any on a motorway."""
     rules = LIBRARY.rules[rules_id].rule_set
     for slide in placing_slides_under(rules_id):
         (example,) = [e for lesson in LESSONS for e in lesson.placing if e.id == slide.id]

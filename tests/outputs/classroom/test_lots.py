@@ -1,4 +1,4 @@
-"""Lots: Marsaglia's xorshift, fair enough for a class and the same everywhere."""
+"""The seeded random generator: Marsaglia's xorshift, evenly distributed and reproducible."""
 
 from collections import Counter
 
@@ -9,8 +9,10 @@ from hypothesis import strategies as st
 
 
 def test_the_step_is_marsaglias_xorshift_with_13_17_5():
-    """Marsaglia, "Xorshift RNGs", Journal of Statistical Software 8(14), 2003: his 32-bit start 2463534242
-    is followed by 723471715."""
+    """The first value after Marsaglia's 32-bit seed 2463534242 is 723471715.
+
+    Source: Marsaglia, "Xorshift RNGs", Journal of Statistical Software 8(14), 2003.
+    """
     lots = SeededRandom(0)
     lots._state = 2463534242
     assert 723471715 == lots._next()

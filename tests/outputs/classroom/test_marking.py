@@ -1,4 +1,4 @@
-"""Marks: right, wrong, at the edge of the tolerance, missing and too many."""
+"""Marking: right, wrong, at the limits of the tolerance, missing, and extra devices."""
 
 import itertools
 

@@ -1,4 +1,4 @@
-"""The classroom of a carrier whose rule set is written in meters: told in its units, marked by the engine."""
+"""The classroom under a metric rule set: texts in its units, marking by the engine."""
 
 import json
 import math
@@ -29,7 +29,7 @@ LIBRARY = real_library()
 METRIC = [name for name in names() if rule_file(name).rule_set.metric]
 FUZZ = 1e-6
 BARE_FEET = re.compile(r"(?<!\()(?<![0-9.,])[0-9][0-9,.]* ft\b(?!, [0-9]+ paces\))|\b[0-9]+ feet\b")
-"""A length in feet that stands first. Beside its meters it stands between brackets."""
+"""A length in feet that comes first. After meters, feet are in parentheses."""
 
 
 YARD_TABLES = 'main[aria-label="Yard plan"] table'
@@ -44,7 +44,7 @@ def rules_of(name):
 
 
 def page_text(html):
-    """What is read: no styles, no scripts, and no drawing, whose labels have lines of their own."""
+    """The text of the page without styles, scripts and drawings, whose labels have lines of their own."""
     soup = BeautifulSoup(html, "html.parser")
     for hidden in [*soup(["style", "script", "svg", "title"]), *soup.select(YARD_TABLES)]:
         hidden.extract()
@@ -72,14 +72,14 @@ def test_exercise_explorer_worksheets_keys_and_yard_plan_put_no_feet_first(made)
     assert len(told) == 2 + 2 * kit.VARIANTS + 1
     for path, text in told.items():
         for scene in LIBRARY.scenes.values():
-            text = text.replace(scene.teaching_point, "")  # its author's own words
+            text = text.replace(scene.teaching_point, "")  # written by the scene's author
         assert BARE_FEET.findall(text) == [], path
         if rules.posted_in == "km/h":
             assert not re.search(r"\bmph\b", text), path
 
 
 def test_placing_slides_and_their_notes_put_no_feet_first(made):
-    """A lesson's own lines are the procedures'; only what was computed from scenes is looked at."""
+    """Only what was computed from scenes: a lesson's own lines are those of the procedures."""
     rules, _ = made
     slides = [
         slide for one in decks(press_of(rules.id)) for slide in one.slides if slide.kind is SlideKind.PLACING
@@ -239,7 +239,7 @@ def test_own_paces_are_counted_over_30_m_and_never_short(name):
 
 
 def test_the_scale_of_a_worksheet_is_that_of_its_drawing():
-    """Whose bar says how long it is."""
+    """The drawing's scale bar is labeled with its length."""
     context = press_of("germany")
     (sheet,) = worksheets(rules_of("germany"), scene_groups(context), 1, 1)
     paper = PAPERS["a4"]

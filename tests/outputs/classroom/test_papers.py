@@ -76,7 +76,7 @@ def test_a_card_asks_on_its_front_and_answers_on_its_back(one):
 
 
 def test_every_front_has_its_back_behind_it():
-    """Turned over, the left column of a back lies behind the right column of its front."""
+    """Flipped, the left column of a back lies behind the right column of its front."""
     page = BeautifulSoup(recall_document(PRESS, DECKS[0], LETTER, "r").html, "html.parser")
     place = {}
     for cell in page.select(".cell"):

@@ -1,4 +1,4 @@
-"""Situations to place devices in: all possible, all solved, answers those of the engine."""
+"""Placing tasks: all possible, all solved, with the answers of the engine."""
 
 import pytest
 from forty_paces.geometry.records import Toward
@@ -74,7 +74,7 @@ def test_a_moved_device_is_never_right_nearer_than_the_computed_place(solved):
     ["us", *(pytest.param(name, marks=pytest.mark.long) for name in sorted(set(LIBRARY.rules) - {"us"}))],
 )
 def test_no_answer_marked_right_leaves_drivers_less_warning_than_they_need(name):
-    """Each device at the worst of its right places; where none is ample, no worse than the computed one."""
+    """Each device at the worst of its right distances; if none is ample, no worse than the computed one."""
     rules = LIBRARY.rules[name].rule_set
     tried = 0
     for task in (
@@ -97,7 +97,7 @@ def whole_units_ft(lengths, rules):
 
 
 def test_the_farthest_ample_place_earns_half_where_a_much_shorter_walk_warns_as_well(solved):
-    """500 ft everywhere warns everybody, and walks beside traffic for no reason."""
+    """Setting 500 ft everywhere gives enough warning, with needless walking beside traffic."""
     ranges = [(one, one.open_ft[-1][1]) for task in solved for one in task.expected if one.open_ft]
     far = [(one, farthest) for one, farthest in ranges if farthest > 1.5 * one.distance_ft]
     assert {Verdict.LONG_WALK} == {verdict(one, farthest) for one, farthest in far}
@@ -106,7 +106,7 @@ def test_the_farthest_ample_place_earns_half_where_a_much_shorter_walk_warns_as_
 
 
 def test_an_open_range_is_ample_at_every_step_and_in_no_step_beside_it(solved):
-    """The marks agree with the warning that the engine computes for a device tried there."""
+    """The marking agrees with the warning distance that the engine computes for a device there."""
     tried = 0
     for task in solved:
         for one in task.expected:

@@ -1,4 +1,4 @@
-"""The sight explorer's table says what the engine says, in every row."""
+"""The sight explorer's table agrees with the engine in every row."""
 
 import json
 import math
@@ -78,7 +78,7 @@ def test_what_a_driver_needs_is_the_stopping_sight_distance_rounded_up():
 
 
 def test_the_hiding_places_of_bends_are_the_sightline_offset_turned_round():
-    """M = R(1 - cos(S / 2R)), Green Book; S along the lane."""
+    """Inverse of the sightline offset M = R(1 - cos(S / 2R)), Green Book; S along the lane."""
     for index, radius in enumerate(CHOICES.radii):
         for other, offset in enumerate(CHOICES.offsets):
             sight = PLACES[index * len(CHOICES.offsets) + other]
@@ -113,7 +113,7 @@ def test_where_traffic_keeps_left_the_picture_is_its_mirror_image(radius):
     ("name", "yellow"), [("us", True), ("ontario", True), ("germany", False), ("uk", False)]
 )
 def test_the_center_line_has_the_color_of_the_rule_sets_country(name, yellow):
-    """US MUTCD part 3 and Canada: yellow parts opposing traffic. Elsewhere it is white."""
+    """US MUTCD part 3 and Canada: yellow separates opposing traffic. Elsewhere it is white."""
     html = sight_html(BuildContext(under_rules(name, LIBRARY), PROJECT / "site_overrides"))
     roads = html.split('<g class="road"', 1)[1].split('id="unseen"')[0]
     assert ("fp-mark-yellow" in roads) is yellow

@@ -1,4 +1,4 @@
-"""Worksheets and their keys: the same number the same sheet, neighbors apart, answers on the key alone."""
+"""Worksheets and answer keys: reproducible, different for neighbors, answers on the key only."""
 
 import re
 from itertools import pairwise
@@ -195,7 +195,7 @@ def check_labels(svg):
 
 
 def test_a_thousand_numbers_deal_only_possible_situations_and_come_round_to_all():
-    """Drawing and answer depend on the situation alone: those are tried above and in test_placing_tasks."""
+    """Drawing and answer depend on the situation alone; those are tested above and in test_placing_tasks."""
     possible = {id(scene) for group in GROUPS for scene in group}
     seen = set()
     for number in range(1000):

@@ -1,4 +1,4 @@
-"""Where a printed line must not end."""
+"""No-break spaces are inserted where a printed line must not end."""
 
 from __future__ import annotations
 

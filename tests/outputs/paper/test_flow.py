@@ -1,4 +1,4 @@
-"""The measure of printed pieces: by hand on small ones, against a layout engine on long ones."""
+"""Layout measurement: short pieces against values computed by hand, long ones against a layout engine."""
 
 from __future__ import annotations
 
@@ -120,7 +120,7 @@ def test_markup_that_is_not_closed_is_refused(html: str, typeface: Typeface) -> 
 
 
 FULL_TO_A_HAIR = "Aiu jWeAbimpTqz uuffjaachia dkuix the u-bW s-l"
-"""Its first word bold and up to the last hyphen it is 73.9987 mm wide: it fills a column of 74 mm."""
+"""With its first word bold, it is 73.9987 mm wide up to the last hyphen: it fills a column of 74 mm."""
 
 WORD = st.text(alphabet="abcdefghijklmnopqrstuvwxyzAVTWL", min_size=1, max_size=11)
 PIECE = st.one_of(
@@ -131,7 +131,7 @@ PIECE = st.one_of(
 
 
 ENGINE_ROUNDING_MM = 0.004
-"""Layout engines round lengths: a line that fills its column to within this may be taken to fit or not."""
+"""Engines round lengths: a line that fills its column to within this may or may not fit."""
 
 
 @example([[(word, number == 0) for number, word in enumerate(FULL_TO_A_HAIR.split())]])
@@ -141,7 +141,7 @@ ENGINE_ROUNDING_MM = 0.004
 def test_lines_end_where_a_layout_engine_ends_them(
     paragraphs: list[list[tuple[str, bool]]],
 ) -> None:
-    """WeasyPrint breaks by Pango and its own reading of UAX 14; ours must agree line for line."""
+    """WeasyPrint breaks lines by Pango and its own reading of UAX 14; ours must agree line for line."""
     context = _press()
     typeface = typeface_of(context)
     html = "".join(
@@ -164,7 +164,7 @@ def test_lines_end_where_a_layout_engine_ends_them(
 
 
 def test_a_line_full_to_a_hair_is_ended_before_its_last_word(typeface: Typeface) -> None:
-    """The engine may take it or not; a measure that reckons with the shorter line is never too low."""
+    """The engine may fit it or not; assuming the shorter line never underestimates the height."""
     first, _, rest = FULL_TO_A_HAIR.partition(" ")
     html = f'<p class="text"><span class="strong">{first}</span> {rest}</p>'
     (paragraph,) = measure(html, STYLES, 74, typeface).paragraphs
@@ -173,7 +173,7 @@ def test_a_line_full_to_a_hair_is_ended_before_its_last_word(typeface: Typeface)
 
 @cache
 def _press() -> BuildContext:
-    """One for all examples: a fixture handed to hypothesis would be printed with each failure."""
+    """One context for all examples: hypothesis would print a fixture with each failure."""
     return BuildContext(load_library(OVERRIDES.parent), OVERRIDES)
 
 

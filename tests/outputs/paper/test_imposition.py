@@ -1,4 +1,4 @@
-"""Cards lie on sheets so that every back falls behind its front."""
+"""Imposition places every back behind its front."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 COUNTS = [
-    # card, paper, folded, columns, rows, lying: worked out by hand from the sizes with 6 mm between cards
+    # card, paper, folded, columns, rows, landscape: computed by hand from the sizes with 6 mm between cards
     ("half-letter", "letter", False, 1, 1, False),
     ("half-letter", "a4", False, 1, 1, False),
     ("a5", "letter", False, 1, 1, False),

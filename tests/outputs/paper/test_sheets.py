@@ -1,4 +1,4 @@
-"""Sheets of paper are the size the standards give, and documents print to it."""
+"""Papers have the sizes of their standards, and documents print at those sizes."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Widths of words agree with what a real shaper sets on paper."""
+"""Text widths agree with those of a text shaper."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def typeface(context: BuildContext) -> Typeface:
 
 
 def test_advances_are_those_the_drawings_measure_with(typeface: Typeface) -> None:
-    """Two readings of the same font files, made apart."""
+    """Two independent readings of the same font files."""
     for table, weight in ((REGULAR, typeface.regular), (BOLD, typeface.bold)):
         for width, characters in table.items():
             for character in characters:
@@ -51,7 +51,7 @@ def test_kerning_pulls_known_pairs_together(typeface: Typeface) -> None:
 def test_lines_are_as_wide_in_a_pdf_as_they_were_measured(
     context: BuildContext, typeface: Typeface, bold: bool
 ) -> None:
-    """Pango and HarfBuzz set the same words: the check against a shaper that is not ours."""
+    """Checked against an independent shaper: Pango and HarfBuzz set the same text."""
     rows = "".join(f'<p class="row">{row}</p>' for row in WORDS)
     css = f".row{{font-size:20pt;line-height:40pt;white-space:nowrap;font-weight:{700 if bold else 400}}}"
     document = PaperDocument("W", PAPERS["a3"], f"<main>{rows}</main>", Margins.all_round(10), css)

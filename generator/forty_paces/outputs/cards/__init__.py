@@ -1,1 +1,1 @@
-"""Glovebox cards: faces set by measured type, card sets, and the print run."""
+"""Glovebox and wallet cards: content of the faces, layout by measured type, sets, and documents."""

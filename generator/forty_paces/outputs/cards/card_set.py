@@ -1,9 +1,8 @@
-"""A set of cards for one vehicle and one size: numbered, set, and found to fit.
+"""Build the set of cards for one vehicle and one finished size.
 
-In: a press, a vehicle or none, a finished size. Out: faces ready to print, or one
-fault with a finding for every face that does not fit, saying how many lines it is
-over and what to shorten. Refuses to shrink: a face is set in one of the few
-compositions of :mod:`forty_paces.outputs.cards.card_style`, or refused.
+Each face is measured in the compositions of :mod:`forty_paces.outputs.cards.card_style`, largest type first,
+and set in the first one that fits. Type is never scaled below the smallest composition: a face that does not
+fit even then becomes a :class:`Misfit`, which says how many lines it is over and what to shorten.
 """
 
 from __future__ import annotations
@@ -34,16 +33,18 @@ from forty_paces.outputs.paper.flow import PT_MM, Measured, TooNarrow, measure
 from forty_paces.outputs.paper.typeface import Typeface, typeface_of
 
 MOST_FACES = 88
-"""Stands for the number of a face, and of all faces, while it is measured: how many there are is only known
-once it is known which cards take two. Wallet cards never do."""
+"""Face number and face count assumed while a face is measured.
+
+The real count is known only once it is known which cards take two faces. Wallet cards always take one.
+"""
 
 _HAIR_MM = 0.05
-"Left free at the foot of a full face, so that no engine's rounding starts a second page."
+"Left free at the foot of a full face, so that rounding in a layout engine does not start a second page."
 
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """One face, ready to print."""
+    """A face that fits, ready to print."""
 
     id: str
     code: str
@@ -57,21 +58,21 @@ class Face:
     number: int
     of: int
     more: str
-    "What follows the title on the back of a leaf; empty on the face that the index names."
+    "Text after the title on the back of a leaf; empty on the face that the index lists."
     composition: str
-    "Which type sizes it is set in."
+    "Id of the composition (set of type sizes) that it is set in."
     needed_mm: float
-    "Height of its words; the card has ``Card.room_mm``."
+    "Height of its content; ``Card.room_mm`` is available."
     gap: int
-    "Tenths of a millimeter between its words and its foot."
+    "Space between the content and the foot, in tenths of a millimeter."
     html: str
     strings: dict[str, str]
-    "Every string on it by its stable key."
+    "Every string on it by its string id."
 
 
 @dataclass(frozen=True, slots=True)
 class CardSet:
-    """All faces for one vehicle, or for all, at one size."""
+    """All faces for one vehicle, or for all vehicles, at one size."""
 
     size: str
     vehicle: Vehicle | None
@@ -79,7 +80,7 @@ class CardSet:
 
     @property
     def card(self) -> Card:
-        """Measures of the finished card."""
+        """The dimensions of the finished card."""
         return card_style.CARDS[self.size]
 
     @property
@@ -90,15 +91,15 @@ class CardSet:
 
 @dataclass(frozen=True, slots=True)
 class Misfit:
-    """A face that does not fit, even at the floor."""
+    """A face that does not fit even in the smallest composition."""
 
     draft: FaceContent
     size: str
     lines_over: int
     savings: tuple[str, ...]
-    "What to shorten, cheapest first."
+    "Strings to shorten, the smallest change first."
     word: str = ""
-    "A single word wider than its column, where that is the reason."
+    "The word that is wider than its column, if that is the reason."
 
 
 def card_set(
@@ -110,10 +111,11 @@ def card_set(
     changed: Collection[str] = (),
     since: str = "",
 ) -> CardSet:
-    """The set, every face fitted.
+    """Return the set with every face fitted.
 
-    ``only`` names the codes wanted, all if empty. ``changed`` are string keys whose lines get a bar,
-    against the edition ``since``. Raises :class:`ContentFault`, a finding for each face that does not fit.
+    ``only`` holds the codes of the faces wanted; empty means all. ``changed`` holds the string ids whose
+    lines get a change bar, compared with the edition ``since``. Raises :class:`ContentFault` with a finding
+    for each face that does not fit.
     """
     found, misfits = try_set(context, size, vehicle, only=only, changed=changed, since=since)
     if misfits:
@@ -130,7 +132,7 @@ def try_set(
     changed: Collection[str] = (),
     since: str = "",
 ) -> tuple[CardSet, tuple[Misfit, ...]]:
-    """The faces that fit, numbered as in the whole set, and those that do not."""
+    """Return the faces that fit, numbered as in the complete set, and those that do not fit."""
     if size == WALLET_SIZE:
         wanted = list(wallet_face_contents(context, vehicle))
     else:
@@ -157,17 +159,17 @@ def try_set(
 
 
 def known_codes(context: BuildContext) -> frozenset[str]:
-    """The codes of every face that a full set has."""
+    """The codes of all faces in a complete set."""
     return frozenset([INDEX_CODE, *(draft.code for draft in face_contents(context, None, Size.CARD))])
 
 
 def drawing_size(card: Card) -> Size:
-    """The drawing whose smallest words stay above the floor in this card's column."""
+    """The drawing size whose smallest text stays above the minimum type size in this card's column."""
     return Size.CARD if card.column_mm >= 106 else Size.TALL
 
 
 def finding(misfit: Misfit) -> Finding:
-    """The fault for the author: which card, how far over, what to shorten."""
+    """The finding for the author: which card, how many lines too long, and what to shorten."""
     draft, title = misfit.draft, card_style.CARDS[misfit.size].paper.title
     floor = compositions(misfit.size)[-1].body_pt
     if misfit.word:
@@ -183,13 +185,13 @@ def finding(misfit: Misfit) -> Finding:
 
 
 def compositions(size: str) -> tuple[Composition, ...]:
-    """The type sizes that faces of a size are tried in, largest first."""
+    """The compositions tried for faces of a size, largest type first."""
     return card_style.WALLET_COMPOSITIONS if size == WALLET_SIZE else card_style.COMPOSITIONS
 
 
 @dataclass(frozen=True, slots=True)
 class _Fit:
-    """A card that fits: one face, or both faces of one leaf."""
+    """A card that fits, on one face or on both faces of one leaf."""
 
     parts: tuple[FaceContent, ...]
     composition: Composition
@@ -197,16 +199,16 @@ class _Fit:
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """A face in its order. Without a composition it does not fit, and its number is kept free."""
+    """A face in its position in the set. Without a composition it does not fit, but keeps its number."""
 
     draft: FaceContent
     composition: Composition | None
     entry: int
-    "Its row in the index, from 1; 0 on the index itself."
+    "Row in the index, from 1; 0 on the index itself."
 
 
 def _fit(setting: FaceLayout, draft: FaceContent, number: int, typeface: Typeface) -> _Fit | Misfit:
-    """One face in the largest type that it fits in, else both faces of a leaf in the largest for them."""
+    """Fit a card on one face in the largest type possible, else on both faces of a leaf."""
     sizes = compositions(setting.size)
     ways: list[tuple[Composition, tuple[FaceContent, ...]]] = [
         (composition, (draft,)) for composition in sizes
@@ -234,7 +236,10 @@ def _fit(setting: FaceLayout, draft: FaceContent, number: int, typeface: Typefac
 def _measured(
     setting: FaceLayout, draft: FaceContent, number: int, composition: Composition, typeface: Typeface
 ) -> Measured:
-    """The words of a face as set, whatever digits the edition's id is made of."""
+    """Measure a face with every character of the edition's id replaced by the widest hexadecimal digit.
+
+    So a face neither changes its composition nor stops fitting because of the digits of an edition's id.
+    """
     edition = setting.context.library.edition.id
     widest = max("0123456789abcdef", key=typeface.weight(False).width) * len(edition)
     html = face_html(setting, draft, number, composition)
@@ -243,10 +248,14 @@ def _measured(
 
 
 def _bound(fits: Sequence[_Fit | Misfit]) -> list[_Place]:
-    """The faces in order. A card of two faces begins on a front: the one before it gets a back for notes."""
+    """The faces in binding order.
+
+    A card of two faces begins on a front; if the next face is a back, the card before it gets a back for
+    notes.
+    """
     bound: list[_Place] = []
     for row, fit in enumerate(fits):
-        entry = row  # the index stands first, in row 0
+        entry = row  # the index comes first, in row 0
         if isinstance(fit, Misfit):
             bound.append(_Place(fit.draft, None, entry))
             continue
@@ -258,7 +267,7 @@ def _bound(fits: Sequence[_Fit | Misfit]) -> list[_Place]:
 
 
 def _face(setting: FaceLayout, place: _Place, number: int, typeface: Typeface) -> Face:
-    """A face that fits, with the room that is left between its words and its foot."""
+    """Set a face that fits, with the remaining space between its content and its foot."""
     card, draft, composition = setting.card, place.draft, place.composition
     assert composition is not None, "only a face that fits is set"
     html = face_html(setting, draft, number, composition, entry=place.entry)
@@ -288,7 +297,7 @@ def _face(setting: FaceLayout, place: _Place, number: int, typeface: Typeface) -
 
 
 def _misfit(setting: FaceLayout, draft: FaceContent, over: Sequence[tuple[Measured, float]]) -> Misfit:
-    """What is over at the smallest type, on one face or on two together."""
+    """Describe what is too long in the smallest type, on one face or on two together."""
     lead_mm = compositions(setting.size)[-1].lead_pt * PT_MM
     lines = [max(1, math.ceil(over_mm / lead_mm - 1e-6)) for _, over_mm in over]
     savings = [
@@ -300,7 +309,7 @@ def _misfit(setting: FaceLayout, draft: FaceContent, over: Sequence[tuple[Measur
 
 
 def _savings(measured: Measured, lines_over: int) -> Iterator[str]:
-    """The strings whose last line is shortest, as many as there are lines to save, and two more."""
+    """The strings with the shortest last lines: as many as there are lines to save, and two more."""
     candidates = sorted(
         (paragraph for paragraph in measured.paragraphs if len(paragraph.lines) > 1 and paragraph.keys),
         key=lambda paragraph: paragraph.last_letters,
@@ -312,7 +321,7 @@ def _savings(measured: Measured, lines_over: int) -> Iterator[str]:
 
 
 def _index_rows(wanted: Sequence[FaceContent], card: Card) -> tuple[tuple[object, ...], ...]:
-    """The index, row by row; the faces run down its columns."""
+    """The rows of the index; the faces run down its columns."""
     slots = card.slots
     columns = max(1, math.ceil(len(wanted) / slots))
     cells: list[FaceContent | None] = [*wanted, *[None] * (slots * columns - len(wanted))]

@@ -1,14 +1,12 @@
-"""The measures of a printed card: margins, type sizes, gaps, in one place.
+"""Dimensions of a printed card: margins, type sizes and spacing.
 
-In: a finished size and a composition. Out: the styles that both the measure
-(:mod:`forty_paces.outputs.paper.flow`) and the style sheet are made from, so that a card
-that was found to fit does fit. Colors and border kinds are in assets/css/cards.css.
-Refuses to know which words are on a card.
+The same styles are used to measure a face (:mod:`forty_paces.outputs.paper.flow`) and to write its style
+sheet, so that a card measured as fitting does fit in print. Colors and border styles are in
+assets/css/cards.css.
 
-Figures by D92 and CAP 676 as the trade quotes them: body 12 pt with a floor of 10,
-headings 14 with a floor of 12, by-heart lines with an x-height of 2.5 mm or more,
-lines 1.3 times the type size apart, text 5 mm or more inside the trim, a margin of
-15 mm for the thumb and the ring, tabs 12 mm high.
+Figures follow D92 and CAP 676 as the trade quotes them: body 12 pt, at least 10 pt; headings 14 pt, at least
+12 pt; by-heart lines with an x-height of at least 2.5 mm; line spacing 1.3 times the type size; text at least
+5 mm inside the trim; a margin of 15 mm for the thumb and the ring; tabs 12 mm high.
 """
 
 from __future__ import annotations
@@ -20,20 +18,20 @@ from forty_paces.outputs.paper.box_style import BoxStyle, style_sheet
 from forty_paces.outputs.paper.sheets import PAPERS, PaperSize
 
 LEADING = 1.3
-"Distance between baselines over type size."
+"Ratio of line spacing (baseline to baseline) to type size."
 BY_HEART_PT = 14.5
 "Gives an x-height of 2.537 mm in the typeface in use (0.496 em)."
 FOOT_PT = 10.0
 FOOT_ABOVE_MM = 1.0
-"From the words above to the foot, with its rule."
+"Between the content and the foot, including the foot's rule."
 WALLET_QR_MM = 9.0
 SAFE_MM = 5.0
-"Text stays this far inside the trim."
+"Minimum distance of text from the trim."
 
 
 @dataclass(frozen=True, slots=True)
 class Composition:
-    """One set of type sizes. There are few, so that a set of cards looks like one set."""
+    """A set of type sizes. There are few, so that the cards of a set look alike."""
 
     id: str
     body_pt: float
@@ -41,16 +39,16 @@ class Composition:
     title_pt: float
     by_heart_pt: float = BY_HEART_PT
     gap_mm: float = 0.5
-    "Between steps."
+    "Space between steps."
 
     @property
     def class_name(self) -> str:
-        """The class that a face set in it carries."""
+        """The CSS class of a face in this composition."""
         return "set-" + self.id.replace(" ", "-").replace(".", "-")
 
     @property
     def lead_pt(self) -> float:
-        """Distance between the baselines of the body."""
+        """Line spacing of the body, baseline to baseline."""
         return round(self.body_pt * LEADING, 4)
 
 
@@ -62,8 +60,11 @@ COMPOSITIONS = (
     Composition("10.5 pt", 10.5, 12.0, 14.0, gap_mm=0.35),
     Composition("10 pt", 10.0, 12.0, 14.0, gap_mm=0.35),
 )
-"""Largest first. A face a little too long gives up the size of its headings and its white space before
-it gives up the size of its steps; then its steps go down by half points to the floor, and never below."""
+"""Compositions of ordinary cards, largest first.
+
+A face that is slightly too long first loses heading size and white space, then step size in half points down
+to the minimum of 10 pt, never below it.
+"""
 
 WALLET_COMPOSITIONS = (
     Composition("14.5 pt", 12.0, 12.0, 12.0),
@@ -72,16 +73,17 @@ WALLET_COMPOSITIONS = (
         for size in (13.5, 12.5, 12.0, 11.5, 11.0, 10.5, 10.0)
     ),
 )
-"""By-heart lines on a wallet card: held in the hand, so the floor is that of body text."""
+"""By-heart lines on a wallet card. It is read in the hand, so the minimum is that of body text."""
 
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """A finished card: its paper and its margins, as seen on a front."""
+    """A finished card: paper size and margins, as on a front."""
 
     paper: PaperSize
     thumb_mm: float
-    "Margin at the bound edge (left on fronts, right on backs): ring hole and tick boxes, no text."
+    """Margin at the bound edge (left on fronts, right on backs), for the ring hole and tick boxes; no text.
+    """
     edge_mm: float
     "Margin at the edge with the tabs."
     top_mm: float
@@ -95,12 +97,12 @@ class Card:
 
     @property
     def room_mm(self) -> float:
-        """Height between the top and the bottom margin."""
+        """Height between the top and bottom margins."""
         return round(self.paper.height_mm - self.top_mm - self.bottom_mm, 4)
 
     @property
     def slots(self) -> int:
-        """How many tabs have room at the edge, one under another; none on a wallet card."""
+        """Number of tabs that fit one below another at the edge; 0 on a wallet card."""
         return (
             0
             if self.thumb_mm < 15
@@ -109,11 +111,11 @@ class Card:
 
 
 TAB_TOP_MM = 14.0
-"Where the first tab and the first row of the index begin."
+"Distance from the top of the card to the first tab and the first row of the index."
 TAB_BOTTOM_MM = 20.0
-"Kept free below the last row of the index: a foot of three lines."
+"Left free below the last row of the index for a foot of three lines."
 TAB_PITCH_MM = 12.5
-"From tab to tab; each is 12 mm high."
+"Distance from one tab to the next; each tab is 12 mm high."
 
 CARDS: dict[str, Card] = {
     size: Card(PAPERS[size], 15.0, 5.5, 5.2, 5.2, 10.0) for size in ("a6", "3x5", "half-letter", "a5")
@@ -122,22 +124,22 @@ CARDS: dict[str, Card] = {
 
 
 def _type(size_pt: float, *, bold: bool | None = None, above_mm: float = 0.0) -> BoxStyle:
-    """Type of one size with the leading that goes with it."""
+    """A style with a type size and the line spacing that belongs to it."""
     return BoxStyle(size_pt=size_pt, lead_pt=round(size_pt * LEADING, 4), bold=bold, above_mm=above_mm)
 
 
 CODE_MM = 14.0
-"Room at the right of the title for the card code."
+"Width at the right of the title for the card code."
 NUMBER_MM = 6.2
-"Indent of a step's words behind its number."
+"Indent of a step's text after its number."
 SYMBOL_MM = 5.2
-"Side of a notice's symbol: no taller than a notice of one line in the smallest type."
+"Side length of a notice's symbol: no taller than a one-line notice in the smallest type."
 SYMBOL_DOWN_MM = 0.4
-"From the top of the notice to its symbol."
+"Distance from the top of the notice to its symbol."
 
 
 def styles(composition: Composition) -> dict[str, BoxStyle]:
-    """The styles of a face, by class name; later ones overlay earlier ones."""
+    """The styles of a face by class name; on an element with several classes, later ones override."""
     c = composition
     return {
         "face": _type(c.body_pt, bold=False),
@@ -186,15 +188,15 @@ def styles(composition: Composition) -> dict[str, BoxStyle]:
 
 
 def _moved_shares(count: int) -> tuple[float, ...]:
-    """The first column of a distance table, in bold, takes a little more than the others."""
+    """Column shares of a distance table; the first column is bold and slightly wider than the others."""
     first = 1.06 / (count + 0.06)
     return (first, *((1 - first) / (count - 1),) * (count - 1))
 
 
 def card_css(card: Card, used: Collection[str]) -> str:
-    """The style sheet of the faces on one card, and of what stands at its edges.
+    """The style sheet for the faces on a card and for the elements in its margins.
 
-    ``used`` are the class names that occur: rules for others would only slow the layout down.
+    ``used`` holds the class names that occur; rules for other classes would only slow down layout.
     """
     rules = [
         style_sheet(
@@ -214,7 +216,7 @@ def card_css(card: Card, used: Collection[str]) -> str:
 
 
 def _edges(card: Card) -> str:
-    """Margins of fronts and their mirror image on backs; the ring hole and the code in the thumb margin."""
+    """Rules for the margins (mirrored on backs), and for the ring hole and QR code in the thumb margin."""
     thumb, edge = card.thumb_mm, card.edge_mm
     qr_left = (thumb - card.qr_mm) / 2 if card.slots else None
     rules = [
@@ -234,9 +236,9 @@ def _edges(card: Card) -> str:
 
 
 def gap_css(gaps: Iterable[int]) -> str:
-    """Room between the words and the foot, in tenths of a millimetre: found by the measure, face by face.
+    """Rules for the space between content and foot, in tenths of a millimeter, as measured for each face.
 
-    The foot stands in the flow, and the margin below it is the page's. Were the words to take more lines in
-    print than were measured, they would start a second page, and ``pdf.to_pdf`` refuses that.
+    The foot is in the flow and the bottom margin belongs to the page. If the content took more lines in print
+    than were measured, it would start a second page, which ``pdf.to_pdf`` rejects.
     """
     return "\n".join(f".gap-{gap}{{height:{gap / 10:g}mm}}" for gap in sorted(set(gaps)))

@@ -1,7 +1,6 @@
-"""Sets of cards as documents: a face a page, sheets to cut, wallet cards to fold, test sheets.
+"""Printable documents of card sets: one face a page, imposed sheets, folded wallet cards, and test sheets.
 
-In: a set that was found to fit. Out: printable documents, plain values that any
-process can turn into PDF. Refuses to know which of them a fleet wants.
+The documents are plain values, so any process can convert them to PDF.
 """
 
 from __future__ import annotations
@@ -37,18 +36,18 @@ SHEETS = ("cards.css",)
 
 @dataclass(frozen=True, slots=True)
 class PrintDocument:
-    """One document, ready for any browser or for PDF."""
+    """An HTML document ready to print from a browser or to convert to PDF."""
 
     path: str
-    "Below the site, without its suffix."
+    "Path below the site, without suffix."
     title: str
     html: str
     pages: int
-    "How many pages were composed."
+    "Number of pages composed."
 
 
 def faces_document(context: BuildContext, cards: CardSet, path: str) -> PrintDocument:
-    """Every face on a page of its own, at the finished size."""
+    """Each face on its own page at the finished size."""
     body = "\n".join(f'<div class="page">{face.html}</div>' for face in cards.faces)
     title = set_title(context, cards)
     document = PaperDocument(
@@ -65,7 +64,7 @@ def faces_document(context: BuildContext, cards: CardSet, path: str) -> PrintDoc
 def sheets_document(
     context: BuildContext, cards: CardSet, paper: PaperSize, path: str, *, folded: bool = False
 ) -> PrintDocument:
-    """The faces on sheets of paper with marks to cut and fold along."""
+    """The faces imposed on sheets of paper, with crop and fold marks."""
     plan = impose(cards.card.paper, paper, folded=folded)
     sides = plan.sides(len(cards.faces))
     body = "\n".join(_sheet(plan, side, _faces_on(side, cards), sides) for side in sides)
@@ -74,7 +73,7 @@ def sheets_document(
 
 
 def dry_run_document(context: BuildContext, cards: CardSet, paper: PaperSize, path: str) -> PrintDocument:
-    """One sheet with empty cards: shows whether backs fall behind fronts, and whether the size is right."""
+    """One sheet of empty cards, to check the registration of fronts and backs and the print scale."""
     plan = impose(cards.card.paper, paper)
     sides = plan.sides(2 * plan.cards_a_sheet)
     body = "\n".join(_sheet(plan, side, _blanks_on(side), sides) for side in sides)
@@ -83,7 +82,7 @@ def dry_run_document(context: BuildContext, cards: CardSet, paper: PaperSize, pa
 
 
 def set_title(context: BuildContext, cards: CardSet) -> str:
-    """'Larkspur Basin Freight: cards for Tanker, A6'."""
+    """Such as 'Larkspur Basin Freight: glovebox cards for Tanker, A6, 105 by 148 mm'."""
     owner = cards.vehicle.title if cards.vehicle else "all vehicles"
     what = "wallet cards" if not cards.card.slots else "glovebox cards"
     return f"{context.library.fleet.carrier}: {what} for {owner}, {cards.card.paper.title}"
@@ -108,7 +107,7 @@ def _set_css(cards: CardSet) -> str:
 
 
 def signal_css() -> str:
-    """The four signal symbols as backgrounds: the word beside each says the same to the blind."""
+    """The four signal symbols as CSS backgrounds; no alternative text, as the signal word is beside."""
     return "\n".join(
         f".notice-{signal} .notice-symbol{{background-image:url({_address_of(signal)})}}"
         for signal in SIGNALS
@@ -154,7 +153,7 @@ def _sheet_words(plan: Imposition, side: SheetSide, sides: tuple[SheetSide, ...]
 
 
 def _edge_css(plan: Imposition) -> str:
-    """Words and rulers in the margin above and below the block."""
+    """Rules for the text and rulers in the margins above and below the block of cards."""
     left, top = plan.origin_mm
     bottom = top - 9.5
     return (

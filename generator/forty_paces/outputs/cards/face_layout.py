@@ -1,7 +1,6 @@
-"""One face put into HTML: its macro, its foot, its code for cameras, its tab.
+"""Render one face as HTML: template macro, foot, QR text, and tab.
 
-In: a draft, its number in the set, a composition. Out: the HTML that is measured and
-printed. Refuses to know whether it fits.
+The same HTML is measured and printed; whether it fits is decided in :mod:`.card_set`.
 """
 
 from __future__ import annotations
@@ -22,7 +21,7 @@ WALLET_SIZE = "id-1"
 
 @dataclass(frozen=True, slots=True)
 class Tab:
-    """A mark at the edge of the card, at the height of its row in the index."""
+    """A mark at the edge of the card, level with its row in the index."""
 
     slot: int
     "Row from the top, from 1."
@@ -32,7 +31,7 @@ class Tab:
 
 @dataclass(frozen=True, slots=True)
 class FaceLayout:
-    """Everything a face is set with."""
+    """What all faces of a set are laid out with."""
 
     context: BuildContext
     size: str
@@ -43,7 +42,7 @@ class FaceLayout:
 
     @property
     def card(self) -> Card:
-        """Measures of the finished card."""
+        """The dimensions of the finished card."""
         return card_style.CARDS[self.size]
 
 
@@ -59,7 +58,8 @@ def face_html(
 ) -> str:
     """The face as HTML. ``entry`` is its row in the index, from 1.
 
-    ``entry``, ``gap`` and ``qr`` take no part in what it measures, and come when it fits.
+    ``entry``, ``gap`` and ``qr`` do not affect what is measured, and are passed once the face is known to
+    fit.
     """
     macros = setting.context.templates.get_template("cards/faces.html.j2").make_module({})
     shown = {
@@ -83,7 +83,7 @@ def face_html(
 
 
 def foot_words(setting: FaceLayout, draft: FaceContent, number: int) -> str:
-    """What the foot of a face says: whose it is, which it is, from when and until when."""
+    """The text of the foot: owner, code, version or edition, dates, face number and review."""
     edition = setting.context.library.edition
     dates = f"of {short_date(draft.effective)}, review by {short_date(draft.next_review)}."
     count = f"{number} of {setting.of}"
@@ -101,7 +101,7 @@ def foot_words(setting: FaceLayout, draft: FaceContent, number: int) -> str:
 
 
 def _owner(setting: FaceLayout) -> str:
-    """The carrier and, on a vehicle's own cards, that vehicle."""
+    """The carrier and, on cards for one vehicle, that vehicle."""
     vehicle = setting.vehicle
     named = [setting.context.library.fleet.carrier]
     if vehicle:
@@ -110,7 +110,7 @@ def _owner(setting: FaceLayout) -> str:
 
 
 def qr_words(setting: FaceLayout, draft: FaceContent, number: int) -> str:
-    """The same facts for a telephone's camera: capitals, digits and signs of the QR alphabet."""
+    """The same facts for a phone camera, in the characters of the QR alphanumeric mode."""
     edition = setting.context.library.edition.id
     if setting.size == WALLET_SIZE:
         dates = f"{draft.effective} {draft.next_review}"
@@ -124,7 +124,7 @@ def qr_words(setting: FaceLayout, draft: FaceContent, number: int) -> str:
 
 
 def tab_of(entry: int, card: Card) -> Tab:
-    """The index itself has none (0); the cards after it go down the rows of its columns, from entry 1."""
+    """The tab of an index entry: entries from 1 run down the rows of each column; the index has none."""
     if entry < 1 or not card.slots:
         return Tab(0, 0)
     column, row = divmod(entry - 1, card.slots)

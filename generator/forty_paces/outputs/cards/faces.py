@@ -1,8 +1,7 @@
-"""What stands on the faces of a set of cards, before it is numbered and set.
+"""Content of the faces of a card set, before numbering and layout.
 
-In: a library's records, by way of a press. Out: drafts of faces, in the order in
-which they are bound: index, phones, what is done when stopped, where the devices
-go, what is known by heart. Refuses to know sizes, paper and whether it fits.
+Faces are in binding order: phone numbers, procedures for a stopped vehicle, device placement, then procedures
+for a rolling vehicle. The index goes in front of them once the others are known.
 """
 
 from __future__ import annotations
@@ -23,41 +22,41 @@ INDEX_CODE = "ALL1"
 PHONES_CODE = "ALL2"
 WALLET_CODE = "ALL3"
 COVER_PHONES = 2
-"How many numbers the first wallet card shows; all of them stand on the card of numbers."
+"Phone numbers on the first wallet card; the card of numbers lists all of them."
 NOT_REVIEWED = "Not yet reviewed by your safety lead."
 
 
 @dataclass(frozen=True, slots=True)
 class FaceContent:
-    """One face, unnumbered."""
+    """Content of one face, without its number."""
 
     id: str
-    "Stable within a set; starts element ids."
+    "Unique within a set; used as a prefix of element ids."
     code: str
     kind: str
-    "Which macro of faces.html.j2 draws it."
+    "Name of the macro in faces.html.j2 that renders it."
     title: str
     tile: str
-    "The few words by which the index calls it."
+    "Short title used in the index."
     title_key: str
-    "The key of the title's string; empty where the title is ours."
+    "String id of the title; empty if the title does not come from a content file."
     version: str
     effective: dt.date
     next_review: dt.date
     reviewed: str
-    "One sentence: who signed it, or that nobody has."
+    "One sentence: who signed the review, or that it is not yet reviewed."
     path: str
     "The content file it is made from."
     names: Mapping[str, object] = field(default_factory=dict)
-    "What its macro is given."
+    "Arguments of its macro."
     more: str = ""
-    "What follows the title on the back of a leaf; empty on the face that the index names."
+    "Text after the title on the back of a leaf; empty on the face that the index lists."
 
 
 def face_contents(context: BuildContext, vehicle: Vehicle | None, size: Size) -> tuple[FaceContent, ...]:
-    """Every face of the set for one vehicle, or for all of them, but the index, which needs the numbers.
+    """All faces of the set for one vehicle, or for all, except the index.
 
-    ``size`` is the kind of drawing that the card has room for.
+    ``size`` is the size of drawing that fits the card.
     """
     procedures = context.library.procedures
     stopped = [_procedure(context, p, vehicle) for p in procedures if p.group is Group.STOPPED]
@@ -67,7 +66,7 @@ def face_contents(context: BuildContext, vehicle: Vehicle | None, size: Size) ->
 
 
 def index_face_content(context: BuildContext, entries: tuple[tuple[object, ...], ...]) -> FaceContent:
-    """The index of a numbered set. ``entries`` are its rows, as the macro takes them."""
+    """The index of a set. ``entries`` are its rows as the macro takes them."""
     return _of_edition(
         context,
         "index",
@@ -81,7 +80,7 @@ def index_face_content(context: BuildContext, entries: tuple[tuple[object, ...],
 
 
 def wallet_face_contents(context: BuildContext, vehicle: Vehicle | None = None) -> tuple[FaceContent, ...]:
-    """What is known by heart while the vehicle rolls, a procedure a face, behind a cover."""
+    """A cover, then one face for each rolling procedure that has by-heart lines."""
     rolling = [p for p in context.library.procedures if p.group is Group.ROLLING]
     views = [(p, view_procedure(p, vehicle)) for p in rolling]
     shown = [_wallet(context, p, view) for p, view in views if view.by_heart]
@@ -112,9 +111,9 @@ def _procedure(context: BuildContext, procedure: Procedure, vehicle: Vehicle | N
 
 
 def leaves(draft: FaceContent) -> Iterator[tuple[FaceContent, FaceContent]]:
-    """Every way to put a procedure on both faces of one leaf, the fullest front first.
+    """Every way to split a procedure over both faces of one leaf, the fullest front first.
 
-    Blocks stay whole. The back holds at least the decision, the finish and what must never be done.
+    Blocks are never split. The back holds at least the decision, the finish and the list of what never to do.
     """
     view = draft.names.get("view")
     if draft.kind != "procedure" or not isinstance(view, ProcedureView):
@@ -126,7 +125,7 @@ def leaves(draft: FaceContent) -> Iterator[tuple[FaceContent, FaceContent]]:
 
 
 def notes_draft(draft: FaceContent) -> FaceContent:
-    """The back of a leaf whose front says everything, where the next card needs a leaf of its own."""
+    """A back for notes, on a leaf whose front is complete and whose next card needs a leaf of its own."""
     return replace(draft, id=f"{draft.id}-notes", kind="notes", more=", notes", names={})
 
 
@@ -143,7 +142,7 @@ def _wallet(context: BuildContext, procedure: Procedure, view: ProcedureView) ->
 
 
 def _wallet_cover(context: BuildContext, shown: Sequence[FaceContent]) -> FaceContent:
-    """Whose cards these are, the first numbers to call, and whether anybody has signed them."""
+    """The cover of the wallet cards: the first numbers to call, and who has reviewed them."""
     phones = [phone for phone in context.library.fleet.phones if any(sign.isdigit() for sign in phone.number)]
     cover = _of_edition(
         context,
@@ -160,7 +159,7 @@ def _wallet_cover(context: BuildContext, shown: Sequence[FaceContent]) -> FaceCo
 
 
 def reviewed_words(procedure: Procedure) -> str:
-    """Who signed it for the carrier, in one sentence."""
+    """One sentence saying who signed the review for the carrier."""
     signed = procedure.review.safety_lead
     return f"Signed by {signed.name}, {signed.day.isoformat()}." if signed else NOT_REVIEWED
 
@@ -202,7 +201,7 @@ def _of_edition(
     path: str,
     names: Mapping[str, object],
 ) -> FaceContent:
-    """A face put together from several files: its version is the edition."""
+    """A face compiled from several files; its version is the edition."""
     library = context.library
     return FaceContent(
         id=id,

@@ -1,7 +1,6 @@
-"""What an edition without cards shows in their place.
+"""The page that stands in for the cards in an edition built without them, so that no link is broken.
 
-In: a press. Out: one page, so that no way leads nowhere. Refuses to know how cards
-are made, so that a build without them need not load what makes them.
+Imports none of the card modules, so that such a build need not load them.
 """
 
 from __future__ import annotations
@@ -23,5 +22,5 @@ This copy was built without its cards. `fortypaces build` prints them.
 
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
-    """The page alone."""
+    """The placeholder page."""
     yield Artifact("cards/index.md", _PAGE)

@@ -1,8 +1,6 @@
-"""What the faces about placing devices show: one a kind of road, one for hidden views.
+"""Content of the faces about device placement: one for each layout of the rule set, one for hidden views.
 
-In: the rule set in force. Out: faces with their drawings and rows, every distance
-from the placement engine. Refuses to know any distance itself, and how large a
-face is.
+Every distance comes from the placement engine.
 """
 
 from __future__ import annotations
@@ -31,7 +29,7 @@ ROAD_TITLES = {
     RoadKind.DIVIDED: "Divided road",
     RoadKind.ONE_WAY: "One-way road or ramp",
 }
-"""How each kind of road is called on a card."""
+"""Name of each kind of road on a card."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +43,7 @@ class MovedCell:
 
 @dataclass(frozen=True, slots=True)
 class MovedRow:
-    """One hidden distance."""
+    """The row of one hidden distance."""
 
     hidden_ft: float
     hidden_paces: int
@@ -54,12 +52,12 @@ class MovedRow:
 
 @dataclass(frozen=True, slots=True)
 class PlacementFace:
-    """One face about placing devices."""
+    """One face about device placement."""
 
     id: str
     code: str
     kind: str
-    "placement: one kind of road, drawn; moved: the table for hidden views."
+    "placement: a drawing of one kind of road; moved: the table for hidden views."
     title: str
     tile: str
     rules: RuleSet
@@ -70,21 +68,21 @@ class PlacementFace:
     speeds: tuple[str, ...] = ()
     rows: tuple[MovedRow, ...] = ()
     more: str = ""
-    "The code of the face with the table for hidden views; empty where there is none."
+    "Code of the face with the table for hidden views; empty if there is none."
 
     @property
     def all_ample(self) -> bool:
-        """Whether every distance in the table lets drivers stop."""
+        """Whether every distance in the table gives drivers enough warning to stop."""
         return all(cell.ample for row in self.rows for cell in row.cells)
 
     @property
     def key(self) -> str:
-        """What the keys of its strings begin with."""
+        """Prefix of its string ids."""
         return f"placing/{self.rules.id}/{self.id}"
 
 
 def placement_faces(rules: RuleSet, size: Size = Size.CARD) -> tuple[PlacementFace, ...]:
-    """Every layout of the rule set on its road, then the table for hidden views where the rule has one."""
+    """A face for every layout of the rule set, then the table for hidden views if the rule set has one."""
     made = tuple(_road_faces(rules, size))
     asked = (RoadKind.TWO_LANE, Toward.BEHIND)
     speeds = [posted for posted in posted_speeds(rules)[1:] if asks_for(rules, *asked, posted[0])]
@@ -127,7 +125,7 @@ def _drawing(placement: Placement, rules: RuleSet, situation: Situation, id: str
 
 
 def _speed_within(layout: Layout, rules: RuleSet) -> float:
-    """A posted speed for which the layout is in force: where the drawing's layout is looked up."""
+    """A posted speed at which the layout applies, for looking up the layout to draw."""
     for speed_mph, _ in reversed(posted_speeds(rules)[:4]):
         if layout.speed_from_mph <= speed_mph < layout.speed_below_mph:
             return speed_mph

@@ -1,7 +1,4 @@
-"""The wall poster: where the devices go, a road under another.
-
-In: a press and a large paper. Out: one page to print. Refuses to compute any distance.
-"""
+"""The wall poster: where the devices go on each kind of road, as one page."""
 
 from __future__ import annotations
 
@@ -19,21 +16,21 @@ from forty_paces.outputs.paper.sheets import PaperDocument, PaperSize, document_
 
 MARGIN_MM = 14.0
 BESIDE_SHARE = 0.55
-"Of the width, for drawings with the walking order beside them."
+"Share of the width for drawings with the walking order beside them."
 PAIR_SHARE = 0.48
-"Of the width, for drawings in pairs: where a rule set has many roads, without the walking order."
+"Share of the width for drawings in pairs, for a rule set with many roads; without the walking order."
 MOST_WITH_WALK = 3
 _HEAD_MM = 44.0
-"Room for the title and the lines under it."
+"Height of the title and the lines below it."
 _FOOT_MM = 28.0
 _HEADING_MM = 24.0
-"Room for the name of a road and what stands between it and the drawing above."
+"Height of a road's heading and the spacing to the drawing above."
 
 
 def poster_document(context: BuildContext, paper: PaperSize, path: str) -> PrintDocument | None:
-    """The drawings of every road of the rule set in force, as large as the paper takes them.
+    """The drawings of every road of the rule set in force, as large as the paper allows.
 
-    None where the rule set puts devices on no road.
+    Returns None if the rule set requires devices on no road.
     """
     rules = context.library.rules[context.library.fleet.rules].rule_set
     faces = placement_faces(rules, Size.CARD)
@@ -65,7 +62,7 @@ def poster_document(context: BuildContext, paper: PaperSize, path: str) -> Print
 
 
 def _scale(rows: Sequence[Sequence[PlacementFace]], paper: PaperSize, share: float) -> float:
-    """Millimeters a unit of the drawings, all alike: what the width of one and the height of all allow."""
+    """Millimeters for each drawing unit, the same for all drawings; limited by the page's size."""
     boxes = [[view_box(face.drawing) for face in row] for row in rows]
     width = (paper.width_mm - 2 * MARGIN_MM) * share / max(box[0] for row in boxes for box in row)
     room = paper.height_mm - 2 * MARGIN_MM - _HEAD_MM - _FOOT_MM - _HEADING_MM * len(rows)

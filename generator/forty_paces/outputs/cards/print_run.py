@@ -1,8 +1,8 @@
-"""The printed side of an edition: card sets, wallet cards, poster, test sheets, and the page that lists them.
+"""All printed cards of an edition, and the page that lists them.
 
-In: a press. Out: artifacts below cards/. HTML always; PDF beside it where the machine
-can make it, else one line in the log says what to install. Refuses to print a set of
-which one face does not fit.
+These are card sets, wallet cards, posters and test sheets. HTML is always written. PDF is added where
+WeasyPrint is available; otherwise one log line says what to install. If any face does not fit, nothing is
+printed.
 """
 
 from __future__ import annotations
@@ -37,12 +37,12 @@ log = logging.getLogger("mkdocs.forty-paces.cards")
 SHEET_PAPERS = ("letter", "a4")
 POSTER_PAPERS = ("tabloid", "a3")
 _WORTH_A_POOL = 3
-"From so many documents on, starting further processes pays."
+"Number of documents from which starting a process pool pays."
 
 
 @dataclass(frozen=True, slots=True)
 class CatalogEntry:
-    """A document as the page of cards lists it."""
+    """A document as listed on the page of cards."""
 
     printed: PrintDocument
     kind: str
@@ -54,7 +54,7 @@ class CatalogEntry:
 
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
-    """Everything below cards/. Raises :class:`ContentFault` where a face does not fit."""
+    """All files below cards/. Raises :class:`ContentFault` if a face does not fit."""
     sets = card_sets(context)
     listed = tuple(documents(context, sets))
     yield Artifact("cards/index.md", index_page(context, sets, listed).lstrip("\n"))
@@ -72,9 +72,9 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
 
 
 def card_sets(context: BuildContext) -> tuple[CardSet, ...]:
-    """For all vehicles and for each of a small fleet, at every size of the fleet and the wallet.
+    """Card sets for all vehicles, and for each vehicle of a small fleet, at every size including wallet.
 
-    One fault tells of all misfits.
+    Raises one :class:`ContentFault` with the findings of all misfits.
     """
     fleet = context.library.fleet
     sets: list[CardSet] = []
@@ -90,7 +90,7 @@ def card_sets(context: BuildContext) -> tuple[CardSet, ...]:
 
 
 def _once(faults: Iterable[Finding]) -> Iterator[Finding]:
-    """The worst of the same face's faults: a set for one vehicle is never longer than that for all."""
+    """The first finding for each face: the set for all vehicles is first, and never shorter than others."""
     seen: set[tuple[str, tuple[str, ...]]] = set()
     for fault in faults:
         key = (fault.place.path, fault.trail)
@@ -118,10 +118,11 @@ def documents(context: BuildContext, sets: Iterable[CardSet]) -> Iterator[Catalo
 
 
 def _set_documents(context: BuildContext, cards: CardSet) -> Iterator[CatalogEntry]:
-    """For all vehicles: faces one by one, and sheets for every paper. For one: sheets for the fleet's paper.
+    """The documents of one card set.
 
-    The command ``fortypaces cards`` makes the others on demand; an edition that holds them all would be
-    larger than tablets should have to carry.
+    For all vehicles: single faces, and sheets for every paper. For one vehicle: sheets for the fleet's paper
+    only. The command ``fortypaces cards`` makes the others on demand, because an edition with all of them
+    would be too large for tablets to carry.
     """
     wallet = cards.size == WALLET_SIZE
     stem = f"cards/{'wallet' if wallet else cards.size}-{cards.owner}"
@@ -140,7 +141,7 @@ def _papers(ids: Iterable[str]) -> Iterator[PaperSize]:
 
 
 def pdfs(printed: Iterable[PrintDocument], watch: ProgressListener = NO_PROGRESS) -> Iterator[bytes]:
-    """PDF of each document, in order; in several processes where there are cores and documents enough."""
+    """PDF of each document, in order; uses several processes if there are enough cores and documents."""
     jobs = list(printed)
     yield from track(_made(jobs), len(jobs), watch)
 
@@ -150,7 +151,7 @@ def _made(jobs: Sequence[PrintDocument]) -> Iterator[bytes]:
     if workers < 2 or len(jobs) < _WORTH_A_POOL:
         yield from map(_pdf, jobs)
         return
-    # "spawn": a fork of a process with threads (mkdocs serve has some) may hang
+    # "spawn": forking a process that has threads (mkdocs serve has some) may hang
     with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn")) as pool:
         yield from pool.map(_pdf, jobs)
 
@@ -160,7 +161,7 @@ def _pdf(printed: PrintDocument) -> bytes:
 
 
 def index_page(context: BuildContext, sets: Iterable[CardSet], listed: Iterable[CatalogEntry]) -> str:
-    """The page that lists what can be printed and which versions are current, as Markdown."""
+    """The page that lists the printable documents and the current versions, as Markdown."""
     everything = tuple(listed)
     return context.render(
         "pages/cards.md.j2",

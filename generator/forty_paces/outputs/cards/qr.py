@@ -1,8 +1,7 @@
-"""A few facts as a QR code, drawn as SVG.
+"""Draw text as a QR code in SVG.
 
-In: plain text. Out: one SVG of dark squares, without its quiet zone (the white of the
-paper around it is that). Refuses to encode addresses: what is scanned is read, never
-opened, so it works where there is no signal.
+The SVG has no quiet zone; the white paper around it serves as one. Text that looks like a web address is
+rejected: a scanned code is read, not opened, so it works without a signal.
 """
 
 from __future__ import annotations
@@ -17,9 +16,9 @@ _ADDRESS = re.compile(r"[a-z]{2,}:|//|www\.", re.IGNORECASE)
 
 
 def qr_svg(text: str, *, prefix: str) -> str:
-    """The code as SVG, one unit a square; its title is the text itself.
+    """The QR code as SVG, one unit for each module; its title is the text.
 
-    ``ValueError`` for text that a telephone would take for an address.
+    Raises ``ValueError`` for text that a phone would take for an address.
     """
     if _ADDRESS.search(text):
         raise ValueError(f"{text!r} looks like an address")
@@ -35,7 +34,7 @@ def qr_svg(text: str, *, prefix: str) -> str:
 
 
 def _runs(row: bytes, y: int) -> str:
-    """Neighboring dark squares of a row as one stroke: no hairlines between them in print."""
+    """Path data that joins adjacent dark modules of a row into one stroke, to avoid hairlines in print."""
     drawn = f"M0 {y}.5"
     at = 0
     for run in re.finditer(b"\x01+", row):

@@ -1,8 +1,7 @@
-"""Which cards are current, which have changed since an edition, which must be printed again.
+"""Status of every card: current, overdue, or changed since an earlier edition and to be reprinted.
 
-In: card sets of today, and the record of an earlier edition (edition.json, or the
-cards.json beside its cards). Out: a status of every face, as plain values. Refuses
-to guess: where an earlier record does not tell, the face counts as changed.
+An earlier edition is read from its edition.json, or from the cards.json beside its cards. A string missing
+from that record counts as changed.
 """
 
 from __future__ import annotations
@@ -20,25 +19,25 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.edition.edition_file import read_text
 
 RECORD = "cards.json"
-"""The record beside the printed cards: every face with the hashes of its strings."""
+"""Name of the record beside the printed cards: every face, and the hashes of the strings."""
 
 
 class InvalidRecord(ValueError):
-    """The file is not the record of an edition; the message says what is wrong with it."""
+    """The file is not the record of an edition; the message says why."""
 
 
 @dataclass(frozen=True, slots=True)
 class EarlierEdition:
-    """What is known of an earlier edition."""
+    """The record of an earlier edition."""
 
     edition: str
     strings: Mapping[str, str]
-    "First 12 hexadecimal digits of each string's SHA-256, by key."
+    "First 12 hexadecimal digits of each string's SHA-256, by string id."
 
 
 @dataclass(frozen=True, slots=True)
 class FaceStatus:
-    """One face today, against an earlier edition where one was given."""
+    """Status of one face, compared with an earlier edition if one is given."""
 
     set: str
     "Size and owner, such as 'half-letter, all'."
@@ -53,17 +52,17 @@ class FaceStatus:
     type_size: str
     overdue: bool
     changed: tuple[str, ...]
-    "Keys of strings that are new or differ."
+    "Ids of strings that are new or changed."
     reprint: bool
 
 
 def string_hash(text: str) -> str:
-    """First 12 hexadecimal digits of the text's SHA-256, as editions record it."""
+    """First 12 hexadecimal digits of the text's SHA-256, as recorded by editions."""
     return hashlib.sha256(text.encode()).hexdigest()[:12]
 
 
 def face_record(context: BuildContext, sets: Iterable[CardSet]) -> dict[str, Any]:
-    """What cards.json holds."""
+    """The content of cards.json."""
     edition = context.library.edition
     return {
         "edition": edition.id,
@@ -93,14 +92,14 @@ def face_record(context: BuildContext, sets: Iterable[CardSet]) -> dict[str, Any
 
 
 def set_name(cards: CardSet) -> str:
-    """'half-letter, all'."""
+    """Size and owner, such as 'half-letter, all'."""
     return f"{cards.size}, {cards.owner}"
 
 
 def read_earlier(file: Path) -> EarlierEdition:
-    """The record of an earlier edition: edition.json, joined by cards/cards.json where that lies beside it.
+    """Read the record of an earlier edition: edition.json, merged with cards/cards.json if that is beside it.
 
-    Raises :class:`InvalidRecord`, with what is wrong, and ``OSError`` where the file cannot be read.
+    Raises :class:`InvalidRecord` with the reason, and ``OSError`` if the file cannot be read.
     """
     record = _json(file)
     strings = dict(_strings(record, file))
@@ -131,7 +130,7 @@ def _strings(record: Mapping[str, Any], file: Path) -> Mapping[str, str]:
 
 
 def changed_keys(face: Face, earlier: EarlierEdition) -> tuple[str, ...]:
-    """Keys of the face's strings that the earlier edition has not, or has otherwise."""
+    """Ids of the face's strings that are missing from the earlier edition or differ from it."""
     return tuple(key for key, text in face.strings.items() if earlier.strings.get(key) != string_hash(text))
 
 

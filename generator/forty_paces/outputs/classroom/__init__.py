@@ -1,1 +1,1 @@
-"""The classroom: lessons, exercises, the sight explorer, and their paper."""
+"""The classroom: lessons, the placing exercise, the sight explorer, and printed documents."""

@@ -1,8 +1,4 @@
-"""Everything the classroom prints: worksheets and keys, recall cards, yard plan, sign-off sheet.
-
-In: a press. Out: documents ready for any browser or for PDF. Refuses to know which
-of them the site carries.
-"""
+"""The printed classroom documents: worksheets and keys, recall cards, yard plan, and sign-off sheet."""
 
 from __future__ import annotations
 
@@ -41,7 +37,7 @@ def worksheet_papers(
     count: int | None = None,
     folder: str = FOLDER,
 ) -> Iterator[PrintDocument]:
-    """Each variant of a number and its key."""
+    """Each variant of a worksheet number, with its answer key."""
     for sheet in worksheets(rules_of(context), groups, number, variants, count):
         yield worksheet_document(context, sheet, paper, f"{folder}/worksheet-{sheet.stem}")
         yield key_document(context, sheet, paper, f"{folder}/key-{sheet.stem}")
@@ -54,7 +50,7 @@ def recall_papers(context: BuildContext, decks: Sequence[Deck], paper: PaperSize
 
 
 def yard_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
-    """The yard plan and the table of own paces."""
+    """The yard plan, with the table for each driver's own pace length."""
     rules = rules_of(context)
     own = yard_plan.own_paces(rules)
     body = context.render(
@@ -73,7 +69,7 @@ def yard_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
 
 
 def signoff_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
-    """The sheet for the training file, one a driver."""
+    """The sign-off sheet for the training file, one for each driver."""
     library = context.library
     unreviewed = [one.code for one in library.procedures if one.review.safety_lead is None]
     body = context.render(

@@ -1,11 +1,9 @@
 """The placing exercise: a standalone page where a learner sets devices and gets them marked.
 
-In: a press. Out: ``classroom/placing.html``, with every situation solved, every
-answer and every warning in a table of whole feet, or of whole meters under a rule set
-that is written in meters. The script of the page looks up and compares,
-and keeps what it knows to itself: no server is asked, and results leave the device
-only as a file that somebody saves. With scripts off it is a list of situations with
-their answers folded away.
+Every situation is solved at build time. Answers and available sight distances are in a table of whole feet,
+or of whole meters under a rule set written in meters, and the page's script only looks them up and compares.
+Nothing is sent to a server; results leave the device only as a file that the user saves. With scripts off,
+the page is a list of situations with collapsed answers.
 """
 
 from __future__ import annotations
@@ -25,11 +23,11 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.self_contained import inline_json
 
 LEAST_REACH = {"ft": 550, "m": 165}
-"Farthest distance that can be set, at least."
+"Minimum value of the largest distance that can be set, by unit."
 BEYOND_SHARE = 0.1
-"How much farther than the rule's farthest device one can be set."
+"How far beyond the rule's farthest device one can be set, as a share of that distance."
 FLAG = 36.0
-"From the pavement's edge to where a set device is drawn, in page units."
+"From the edge of the pavement to where a set device is drawn, in page units."
 
 ROAD_WORDS = {
     RoadKind.TWO_LANE: "two-lane road, traffic both ways",
@@ -39,12 +37,12 @@ ROAD_WORDS = {
 
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
-    """The page, under the rule set that the fleet works by."""
+    """The page, under the fleet's rule set."""
     yield Artifact("classroom/placing.html", exercise_html(context))
 
 
 def exercise_html(context: BuildContext) -> str:
-    """The whole page."""
+    """The complete page."""
     rules = context.library.rules[context.library.fleet.rules].rule_set
     groups = tasks(rules, situations(rules, context.library.scenes.values()))
     plans = [
@@ -68,12 +66,12 @@ def exercise_html(context: BuildContext) -> str:
 
 
 def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[BlankPlan]) -> dict[str, Any]:
-    """Everything the script looks up, as plain values for JSON.
+    """The data that the script looks up, as plain values for JSON.
 
-    ``tasks`` are grouped by scene, as the lots deal them. A task names its scene, its line of
-    ``lights`` and its ``curves``: for each side the warning with a device at every ``step`` on,
-    rounded down. ``walk`` is the seconds out and back for each unit of distance.
-    Every length is in whole feet, or in whole meters where ``measure`` says so.
+    ``tasks`` are grouped by scene, as the random generator draws from them. A task refers to its scene, its
+    text in ``lights`` and its ``curves``: for each side, the warning distance with a device at each multiple
+    of ``step``, rounded down. ``walk`` is the time in seconds for walking out and back, for each unit of
+    distance. Lengths are in whole feet, or in whole meters if ``measure`` says so.
     """
     pool = _Pool()
     lengths, reach = LengthFormat(rules), reach_of(rules)
@@ -93,7 +91,7 @@ def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[Blan
 
 
 def reach_of(rules: RuleSet) -> int:
-    """The farthest distance that can be set, in whole steps of the rule set's unit."""
+    """The largest distance that can be set, a multiple of the step in the rule set's unit."""
     lengths = LengthFormat(rules)
     beyond_ft = (1 + BEYOND_SHARE) * rules.farthest_ft
     steps = -(-lengths.up(beyond_ft) // lengths.step)
@@ -101,7 +99,7 @@ def reach_of(rules: RuleSet) -> int:
 
 
 class _Pool:
-    """Values that many tasks share, each kept once."""
+    """Values shared by many tasks, each stored once and referred to by index."""
 
     def __init__(self) -> None:
         self.lights: dict[str, int] = {}
@@ -143,7 +141,7 @@ def _scene(task: Task, plan: BlankPlan) -> dict[str, Any]:
 
 
 def _distances_ft(lengths: LengthFormat) -> list[float]:
-    """Every step out to where a device can be set, as far as the road is drawn."""
+    """Every step up to the largest distance that can be set, as far as the road is drawn."""
     farthest = min(reach_of(lengths.rules), lengths.down(reach_ft(lengths.rules)))
     return [lengths.ft(count) for count in range(0, farthest + 1, lengths.step)]
 
@@ -168,7 +166,7 @@ def _side(task: Task, toward: Toward, pool: _Pool) -> dict[str, Any]:
     assert approach is not None
     lengths = task.lengths
     warnings_ft = [side.view.warning_ft([tried]) for tried in _tried(task, toward)]
-    needed = lengths.up(approach.needed_ft)  # rounded before it is compared: as the figures shown
+    needed = lengths.up(approach.needed_ft)  # rounded before the comparison, as the figures are shown
     ample = [lengths.down(warning) >= needed for warning in warnings_ft]
     return {
         "toward": toward.value,
@@ -181,10 +179,10 @@ def _side(task: Task, toward: Toward, pool: _Pool) -> dict[str, Any]:
 
 
 def _tried(task: Task, toward: Toward) -> Iterator[tuple[float, str]]:
-    """Where a device is tried: every step, no farther than the rule set moves one if it moves any.
+    """Device positions to compute: every step, up to the farthest to which the rule set moves a device.
 
-    Across the road it is tried where the outermost one of that side stands, and at the distance of
-    another where that one does.
+    The position across the road is that of the side's outermost device, or of another device at that device's
+    distance.
     """
     lengths, rules = task.lengths, task.lengths.rules
     asked = {lengths.own(one.distance_ft): one.across for one in task.expected if one.toward is toward}
@@ -210,5 +208,5 @@ def _expected(lengths: LengthFormat, one: Expected, pool: _Pool) -> dict[str, An
 
 
 def _own(group: tuple[Task, ...]) -> Task:
-    """The task as the scene's author wrote it, or the nearest to it."""
+    """The scene as written by its author, or the task nearest to it."""
     return min(group, key=lambda task: (task.light != group[0].light, abs(task.scene.speed_mph - 45)))

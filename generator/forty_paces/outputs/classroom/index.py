@@ -1,7 +1,6 @@
-"""The classroom as a whole: its pages, its papers, and the page that leads to them.
+"""All files of the classroom: pages, printed documents, and the index page that links to them.
 
-In: a press. Out: artifacts below classroom/, and classroom.md. HTML always; PDF beside
-each paper where the machine can make it. Refuses to know how any of them is made.
+HTML is always written; PDF is added to each printed document where WeasyPrint is available.
 """
 
 from __future__ import annotations
@@ -22,23 +21,23 @@ from forty_paces.outputs.paper.sheets import PAPERS
 
 NUMBER = 1
 VARIANTS = 2
-"The site carries one number in two variants; any other is printed by ``fortypaces worksheet``."
+"The site has one worksheet number in two variants; ``fortypaces worksheet`` prints any other."
 
 
 @dataclass(frozen=True, slots=True)
 class ClassroomIndex:
-    """What the index page lists."""
+    """The content of the index page."""
 
     decks: tuple[Deck, ...]
     papers: tuple[PrintDocument, ...]
 
     def papers_of(self, kind: str) -> tuple[PrintDocument, ...]:
-        """The papers whose file name begins with that word."""
+        """The documents whose file name begins with ``kind``."""
         return tuple(one for one in self.papers if one.path.rpartition("/")[2].startswith(kind))
 
 
 def artifacts(context: BuildContext, *, with_pdf: bool = True) -> Iterator[Artifact]:
-    """Every file of the classroom; without its PDFs, the slowest part, where they are not wanted."""
+    """All files of the classroom; ``with_pdf=False`` leaves out the PDFs, the slowest part."""
     decks = lessons.decks(context)
     listing = ClassroomIndex(decks, papers(context, decks))
     yield Artifact("classroom.md", index_page(context, listing, with_pdf=with_pdf))
@@ -54,7 +53,7 @@ def artifacts(context: BuildContext, *, with_pdf: bool = True) -> Iterator[Artif
 
 
 def papers(context: BuildContext, decks: tuple[Deck, ...]) -> tuple[PrintDocument, ...]:
-    """Everything printed that the site carries, on the fleet's paper."""
+    """The printed documents that the site has, on the fleet's paper."""
     paper = PAPERS[context.library.fleet.paper.value]
     made: list[PrintDocument] = []
     groups = scene_groups(context)
@@ -68,7 +67,7 @@ def papers(context: BuildContext, decks: tuple[Deck, ...]) -> tuple[PrintDocumen
 
 
 def index_page(context: BuildContext, listing: ClassroomIndex, *, with_pdf: bool = True) -> str:
-    """The page that leads to the classroom, as Markdown."""
+    """The index page of the classroom, as Markdown."""
     text = context.render(
         "classroom/index.md.j2",
         listing=listing,

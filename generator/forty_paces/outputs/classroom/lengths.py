@@ -1,9 +1,7 @@
-"""Lengths as the classroom asks for, marks and tells them: in whole units of the rule set.
+"""Format lengths and speeds for the classroom in whole units of the rule set.
 
-In: a rule set, lengths in feet. Out: counts of whole feet, or of whole meters where the
-rule set is written in meters, and words with feet and paces beside the meters. Refuses
-to know what is measured. The engine and the marks stay in feet: a count is turned back
-into feet by :meth:`LengthFormat.ft`.
+The unit is the foot, or the meter if the rule set is written in meters; texts in meters add feet and paces.
+The engine and the marking stay in feet, and :meth:`LengthFormat.ft` converts a count of units back to feet.
 """
 
 from __future__ import annotations
@@ -21,7 +19,7 @@ TENTHS = 1
 
 @dataclass(frozen=True, slots=True)
 class LengthFormat:
-    """How one rule set's lengths and speeds are told."""
+    """Formats the lengths and speeds of one rule set."""
 
     rules: RuleSet
 
@@ -37,27 +35,27 @@ class LengthFormat:
 
     @property
     def step(self) -> int:
-        """In units: how far one key moves a device, and how far apart warnings are reckoned."""
+        """How far one key press moves a device, and the spacing of computed warning distances, in units."""
         return 5 if self.rules.metric else 10
 
     def _count(self, length_ft: float) -> float:
         return units.ft_to_m(length_ft) if self.rules.metric else length_ft
 
     def own(self, length_ft: float) -> float:
-        """The length in the rule set's unit, to a tenth; an int where it is whole."""
+        """The length in the rule set's unit, to a tenth; an int if it is whole."""
         length = round(self._count(length_ft), TENTHS)
         return int(length) if float(length).is_integer() else length
 
     def up(self, length_ft: float) -> int:
-        """Whole units that are enough."""
+        """The length in whole units, rounded up (for a distance that must be enough)."""
         return int(units.whole_up(self._count(length_ft)))
 
     def down(self, length_ft: float) -> int:
-        """Whole units that promise no more."""
+        """The length in whole units, rounded down (for a distance that must not be overstated)."""
         return int(units.whole_down(self._count(length_ft)))
 
     def ft(self, count: float) -> float:
-        """Feet in so many units."""
+        """The length of ``count`` units, in feet."""
         return units.m_to_ft(count) if self.rules.metric else count
 
     def said(self, length_ft: float) -> str:
@@ -72,24 +70,24 @@ class LengthFormat:
         return f"{units.meters(length_ft)} ({feet}, {walked})" if self.rules.metric else f"{feet} ({walked})"
 
     def pace(self) -> str:
-        """How long a pace of the rule set is: '2.5 ft', or '0.75 m (2.46 ft)'."""
+        """The length of a pace in the rule set: '2.5 ft', or '0.75 m (2.46 ft)'."""
         pace_ft = self.rules.pace_ft
         if self.rules.metric:
             return f"{units.ft_to_m(pace_ft):.2g} m ({pace_ft:.3g} ft)"
         return f"{pace_ft:g} ft"
 
     def posted(self, speed_mph: float) -> str:
-        """The speed as it is posted: '55 mph' or '80 km/h'."""
+        """The posted speed: '55 mph' or '80 km/h'."""
         return posted_speed(self.rules, speed_mph)
 
     def posted_count(self, speed_mph: float) -> int:
-        """The same without its unit."""
+        """The posted speed as a number without its unit."""
         return round(units.mph_to_kmh(speed_mph) if self.rules.posted_in == "km/h" else speed_mph)
 
     def for_script(self, reach: int) -> dict[str, dict[str, Any]]:
-        """What a page's script writes counts with: nothing where it is feet and mph.
+        """Data with which a page's script formats lengths and speeds; empty for feet and mph.
 
-        ``feet`` and ``paces`` stand for every whole unit out to ``reach``.
+        ``feet`` and ``paces`` have an entry for every whole unit up to ``reach``.
         """
         if not self.rules.metric and self.rules.posted_in == "mph":
             return {}

@@ -1,12 +1,8 @@
-"""A lesson as it is shown: one slide a question, answers apart, in three sessions.
+"""Convert a lesson into slides: one for each question, answers separate, in three sessions.
 
-In: a lesson, the procedures it teaches and every procedure text by its string
-id. Out: frozen slides that the projected page, the teacher's notes and the
-recall cards walk through. Refuses to know HTML, keys and clickers.
-
-The order of wrong and right choices, and the order of a return session, are
-drawn by lot from the lesson's id: the same at every build, different between
-questions.
+The slides are frozen records without HTML, used for the projected page, the teacher's notes and the recall
+cards. The order of choices and of follow-up sessions comes from a random generator seeded with the lesson's
+id: the same in every build, different from question to question.
 """
 
 from __future__ import annotations
@@ -31,25 +27,25 @@ from forty_paces.outputs.common.procedure_view import view_procedure
 
 LETTERS = "ABCDEF"
 SOLVED_ON_A_SLIDE = 3
-"""Solved lines with their reasons that fit below a situation at projected size."""
+"""Number of solved steps, with reasons, that fit below a situation at projected size."""
 
 
 @dataclass(frozen=True, slots=True)
 class LessonContext:
-    """Where a lesson looks things up."""
+    """The procedures and texts that a lesson refers to."""
 
     procedures: Mapping[str, Procedure]
     texts: Mapping[str, str]
     "Every procedure text by its string id."
 
     def line(self, key: str) -> StepLine:
-        """The line with that string id. ``KeyError`` where there is none."""
+        """The line with that string id. Raises ``KeyError`` if there is none."""
         procedure = self.procedures[key.partition("/")[0]]
         return StepLine(key, self.texts[key], f"{procedure.code} {procedure.title}, {_part(procedure, key)}")
 
 
 def deck(lesson: Lesson, shelf: LessonContext, placing: tuple[Slide, ...] = ()) -> Deck:
-    """The lesson's slides; ``placing`` holds those that were made from scenes."""
+    """The lesson's slides; ``placing`` holds the slides made from scenes."""
     slides = [
         _opening(lesson),
         *_recall(lesson, shelf),
@@ -66,7 +62,7 @@ def deck(lesson: Lesson, shelf: LessonContext, placing: tuple[Slide, ...] = ()) 
 
 
 def mixed_slides(decks: Iterable[Deck]) -> tuple[Slide, ...]:
-    """Every lesson's cues in one set, after an opening: a drawn order for each session."""
+    """The cues of all lessons in one set, after an opening slide, in a random order for each session."""
     cues = [
         replace(slide, id=f"{one.lesson.id}-{slide.id}")
         for one in decks
@@ -87,7 +83,7 @@ def mixed_slides(decks: Iterable[Deck]) -> tuple[Slide, ...]:
 def question_slide(
     lesson: Lesson, part: str, question: Question, shelf: LessonContext, situation: str = ""
 ) -> Slide:
-    """One question with its answer apart."""
+    """The slide of one question, with its answer hidden."""
     options = _options(lesson.id, question)
     answer = Reveal("Show the answer", question.answer, question.why, shelf.line(question.step), options)
     return Slide(
@@ -219,7 +215,7 @@ def _turns(lesson: Lesson, slides: list[Slide]) -> dict[str, dict[Session, int]]
 
 
 def _part(procedure: Procedure, key: str) -> str:
-    """Where a string stands on its card, in words."""
+    """Where a string is found on its card, in words."""
     match key.split("/")[1:]:
         case ["by_heart", name, *_]:
             return f"by heart, line {[line.id for line in procedure.by_heart].index(name) + 1}"

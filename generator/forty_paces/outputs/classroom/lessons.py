@@ -1,8 +1,6 @@
-"""The projected lessons and their teacher's notes: one standalone file each.
+"""The projected lessons and their teacher's notes, as standalone pages.
 
-In: a press. Out: ``classroom/<lesson>.html`` and ``classroom/<lesson>-notes.html``,
-which ask nothing of any server and work with scripts off. Refuses to know what
-is right: answers come from the procedures, distances from the scenes.
+They need no server and work with scripts off. Answers come from the procedures, distances from the scenes.
 """
 
 from __future__ import annotations
@@ -25,7 +23,7 @@ ORDER_TITLES = {
 
 
 def artifacts(context: BuildContext, shown: Iterable[Deck]) -> Iterator[Artifact]:
-    """A page and its notes for every lesson, and the page that mixes their cues."""
+    """A page and its notes for every lesson, and the page that mixes the cues of all lessons."""
     known = tuple(shown)
     if known:
         yield Artifact("classroom/which.html", which_html(context, known))
@@ -35,7 +33,7 @@ def artifacts(context: BuildContext, shown: Iterable[Deck]) -> Iterator[Artifact
 
 
 def decks(context: BuildContext) -> tuple[Deck, ...]:
-    """Every lesson's slides."""
+    """The slides of every lesson."""
     shelf, library = lesson_context(context), context.library
     rules = library.rules[library.fleet.rules].rule_set
     return tuple(
@@ -66,12 +64,12 @@ def lesson_html(context: BuildContext, shown: Deck) -> str:
 
 
 def which_html(context: BuildContext, shown: Iterable[Deck]) -> str:
-    """Every lesson's cues in one set."""
+    """The page with the cues of all lessons in one set."""
     return _standing(context, "which", "deck", {"shown": mixed_slides(shown), "orders": ORDER_TITLES.items()})
 
 
 def notes_html(context: BuildContext, shown: Deck) -> str:
-    """The teacher's notes, to follow in a second window or on paper."""
+    """The teacher's notes, for a second window or for printing."""
     names = {"lesson": shown.lesson, "deck": shown}
     return _standing(context, "notes", "notes", names)
 

@@ -1,7 +1,6 @@
-"""Placing examples as slides: a scene with its answer, with part of it, or without.
+"""Slides of the placing examples: a scene with its full answer, part of it, or none.
 
-In: a lesson's placing examples, the scenes and the rule set. Out: slides whose
-distances and drawings were computed from the scene. Refuses to know HTML.
+Distances and drawings are computed from the scene. The texts are shared with the exercise and the worksheets.
 """
 
 from __future__ import annotations
@@ -32,7 +31,7 @@ COUNT_WORDS = {1: "one", 2: "two", 3: "three", 4: "four"}
 def placing_slides(
     lesson: Lesson, shelf: LessonContext, scenes: Mapping[str, Scene], rules: RuleSet
 ) -> Iterator[Slide]:
-    """One slide an example, in the order of the lesson."""
+    """One slide for each example, in the order of the lesson."""
     for example in lesson.placing:
         yield _slide(example, scene_task(rules, scenes[example.scene]), shelf, rules)
 
@@ -62,21 +61,21 @@ def _slide(example: PlacingExample, task: Task, shelf: LessonContext, rules: Rul
 
 
 def _asked_of(task: Task, rules: RuleSet, prefix: str) -> str:
-    """The road without its answer: from the side where it is its rise and fall that must be seen."""
+    """The road without its answer: from the side if it rises or falls, otherwise from above."""
     if rises_and_falls(task.scene):
         return blank_profile(task.solved, rules, prefix=prefix, room=WALL_BLANK)
     return blank_plan(task.solved, rules, prefix=prefix, room=WALL_BLANK).draw()
 
 
 def _from_the_side(prefix: str, task: Task, rules: RuleSet) -> Iterator[Reveal]:
-    """The road's rise and fall, where that is what hides the vehicle."""
+    """A profile of the road, if a crest hides the vehicle."""
     if shows_crest(task.solved):
         drawn = ProfileDrawing(task.solved, rules, f"{prefix}-side", WALL.along).draw()
         yield Reveal("From the side", "", "", None, drawing=drawn)
 
 
 def _situation(task: Task) -> str:
-    """One row on the wall: 'Just over a crest. Posted 55 mph. Clear day: seen from 1,000 ft.'"""
+    """One line on the slide: 'Just over a crest. Posted 55 mph. Clear day: seen from 1,000 ft.'"""
     return f"{task.scene.title}. Posted {task.posted}. {task.light_name}: seen from {task.reach}."
 
 
@@ -112,7 +111,7 @@ def _given(lengths: LengthFormat, one: Expected) -> str:
 
 
 def margin_words(task: Task, rules: RuleSet) -> str:
-    """What drivers get and need, for each stream of traffic."""
+    """The warning distance that drivers get and need, for each approach."""
     said = []
     for approach in task.solved.placement.approaches:
         short = length_up(rules, approach.shortfall_ft)

@@ -1,18 +1,17 @@
-"""Situations to place devices in: every scene at several speeds and in several lights, solved.
+"""Placing tasks: every scene at several speeds and in several lights, solved.
 
-In: a rule set and scenes. Out: frozen tasks with what a right answer is, how far
-off is still right, and why. Refuses to know paper and browsers: the exercise on
-the screen, the worksheets and their keys all draw from the same tasks.
+The exercise on the screen, the worksheets and the answer keys all draw on these tasks.
 
-An answer is right within a tenth of the distance, and never less than one pace:
-that is what a driver who counts paces can hold. Its ends are whole feet, or whole
-meters where the rule set is written in meters; both are kept in feet. Where the rule says "within" a
-distance, nearer is right too. A device that a hidden view moves is right from the computed
-place outward only: nearer, drivers would get less warning than they need. For the same reason
-the range of every other device that warns drivers ends where their warning would fall short.
-Where a hidden view leaves the distance open, any place in the rule's range that gives ample
-warning is right; the computed one is the nearest of them, and beyond one and a half times its
-distance the walk is so much longer that the answer is half right.
+An answer is right within a tenth of the distance, or within one pace if that is more: the precision of a
+driver who counts paces. The limits are whole feet, or whole meters where the rule set is written in meters;
+both are stored in feet. Where the rule says "within" a distance, nearer is right too. A device that a hidden
+view moves is right only from the computed distance outward, because nearer it would give drivers less warning
+than they need. For the same reason, the range of every other device that warns drivers ends where their
+warning would become too short.
+
+Where a hidden view leaves the distance open, any distance in the rule's range that gives ample warning is
+right. The computed distance is the nearest of them; beyond one and a half times that distance, the answer is
+half right because of the longer walk.
 """
 
 from __future__ import annotations
@@ -34,23 +33,23 @@ from forty_paces.outputs.common.scene_solutions import solve_scene
 
 TOLERANCE_SHARE = 0.1
 ECONOMY = 1.5
-"""Times the computed distance: how far out ample warning earns full marks. Ours, no source."""
+"""Multiple of the computed distance up to which ample warning earns full marks. Our choice, no source."""
 SPEED_STEPS_MPH = (-10, 0, 5)
 SLOWEST_MPH, FASTEST_MPH = 25, 75
 SPEED_STEPS_KMH = (-20, 0, 10)
 SLOWEST_KMH, FASTEST_KMH = 40, 120
 SIGNS_KMH = 10
-"Where signs are in kilometers an hour they say whole tens."
+"Speed limits in km/h are multiples of ten."
 
 
 class Verdict(StrEnum):
-    """How a distance stands to the right one."""
+    """The result of comparing a distance with the expected one."""
 
     RIGHT = "right"
     AMPLE = "ample"
-    "Farther than the computed one, within the rule's range, and the warning reaches the need."
+    "Farther than the computed distance, within the rule's range, and the warning is sufficient."
     LONG_WALK = "long-walk"
-    "Ample warning, but much farther out than it need be: half right."
+    "Sufficient warning, but much farther away than necessary: half right."
     TOO_NEAR = "too-near"
     TOO_FAR = "too-far"
     MISSING = "missing"
@@ -70,7 +69,7 @@ VERDICT_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class Expected:
-    """One device of the right answer, nearest first behind, then nearest first ahead."""
+    """One device of the right answer. Devices behind come first; on each side the nearest comes first."""
 
     toward: Toward
     distance_ft: float
@@ -78,11 +77,11 @@ class Expected:
     across: str
     low_ft: float
     high_ft: float
-    "The answer is right from low to high, both included."
+    "The answer is right from low to high, inclusive."
     open_ft: tuple[tuple[float, float], ...]
-    "Ranges, in whole steps, in which the warning reaches the need too; empty where the rule fixes one."
+    "Ranges, in whole steps, where the warning is sufficient too; empty if the rule fixes one distance."
     economic_ft: float
-    "From farther out it is half right: the walk is longer than it need be."
+    "Beyond this distance the answer is half right: the walk is longer than necessary."
     step_ft: float
     moved: bool
     why: str
@@ -94,49 +93,49 @@ class Task:
     """One situation, solved."""
 
     id: str
-    "Such as 'quarry-bend/45/night': the scene, the posted speed, the light."
+    "Scene, posted speed and light, such as 'quarry-bend/45/night'."
     scene: Scene
     light_name: str
     "Such as 'Clear night'."
     reach_ft: float
-    "From how far a device is made out."
+    "The distance from which drivers can detect a device."
     lengths: LengthFormat
     solved: ScenePlacement
     expected: tuple[Expected, ...]
 
     @property
     def light(self) -> str:
-        """The light and how far it reaches, in words."""
+        """The light and its detection distance, in words."""
         return f"{self.light_name}: placed for a reach of {self.reach}"
 
     @property
     def reach(self) -> str:
-        """The same distance in words, such as '500 ft'."""
+        """The detection distance in words, such as '500 ft'."""
         return length(self.lengths.rules, self.reach_ft)
 
     @property
     def posted(self) -> str:
-        """The posted speed as its sign says it."""
+        """The posted speed as on its sign."""
         return self.lengths.posted(self.scene.speed_mph)
 
     def side(self, toward: Toward) -> SideSight | None:
-        """What the scene shows from one side."""
+        """The view from one approach in the scene; None if no traffic approaches from there."""
         return self.solved.side(toward)
 
 
 def tolerance_ft(rules: RuleSet, distance_ft: float) -> float:
-    """How far off is still right."""
+    """The distance error that still counts as right, in feet."""
     return max(rules.pace_ft, TOLERANCE_SHARE * distance_ft)
 
 
 def situations(rules: RuleSet, scenes: Iterable[Scene]) -> tuple[tuple[Scene, ...], ...]:
-    """Every scene in every variant that can be placed in, scene by scene; scenes with none are left out."""
+    """All variants of every scene that have an answer, grouped by scene; scenes without any are left out."""
     groups = (tuple(one for one in variants(rules, scene) if is_possible(rules, one)) for scene in scenes)
     return tuple(group for group in groups if group)
 
 
 def is_possible(rules: RuleSet, scene: Scene) -> bool:
-    """Whether the rule set asks for devices there and drivers can stop at all."""
+    """Whether the rule set requires devices there and drivers are able to stop."""
     try:
         devices = rules.layout(scene.kind, scene.speed_mph).devices
         detection_ft(rules, scene)
@@ -148,19 +147,22 @@ def is_possible(rules: RuleSet, scene: Scene) -> bool:
 
 
 def tasks(rules: RuleSet, groups: Iterable[Iterable[Scene]]) -> tuple[tuple[Task, ...], ...]:
-    """The situations, solved, grouped as they came."""
+    """The situations, solved, in the same groups."""
     return tuple(tuple(scene_task(rules, scene) for scene in group) for group in groups)
 
 
 def scene_task(rules: RuleSet, scene: Scene) -> Task:
-    """The scene as its author wrote it. ``LookupError`` or ``CannotStop`` where it cannot be solved."""
+    """The task of a scene as its author wrote it.
+
+    Raises ``LookupError`` or ``CannotStop`` if the scene cannot be solved.
+    """
     return _task(rules, scene, solve_scene(rules, scene))
 
 
 def variants(rules: RuleSet, scene: Scene) -> Iterator[Scene]:
-    """The scene at nearby speeds that signs say, and in its own light and every poorer one.
+    """The scene at nearby speeds that signs show, in its own light and in every poorer one.
 
-    Never in a better light: a scene at night may be one where devices are not required by day.
+    Never in a better light: a night scene may be one where no devices are required by day.
     """
     speeds = _speeds_mph(rules, scene) or [scene.speed_mph]
     lights: list[str | None] = [scene.visibility]
@@ -234,7 +236,7 @@ def _expected(rules: RuleSet, solved: ScenePlacement, device: Device) -> Expecte
 def _warned_range(
     solved: ScenePlacement, device: Device, lengths: LengthFormat, low_ft: float, high_ft: float
 ) -> tuple[float, float]:
-    """The range in whole units, cut where drivers would get less warning than the device was set for."""
+    """The range in whole units, cut off where the warning would be shorter than the device is set for."""
     low, computed = lengths.up(low_ft), lengths.up(device.distance_ft)
     high = max(computed, lengths.down(high_ft))
     side, approach = solved.side(device.toward), solved.placement.approach(device.toward)
@@ -253,14 +255,14 @@ def _warned_range(
 
 
 def _step_ft(rules: RuleSet, asked: Sequence[DeviceRule], lengths: LengthFormat) -> float:
-    """The rule's own steps, where it lets the device move."""
+    """The step in which the rule moves the device, or else the step of the classroom."""
     steps = [rule.step_ft for rule in asked if rule.step_ft is not None]
     step = rules.hidden.step_ft if rules.hidden else min(steps, default=lengths.ft(lengths.step))
     return step if rules.metric else int(step)
 
 
 def _open(rules: RuleSet, solved: ScenePlacement, device: Device) -> Iterator[tuple[float, float]]:
-    """Runs of whole steps in the rule's range at which the warning reaches the need."""
+    """Ranges of whole steps, within the rule's range, at which the warning is sufficient."""
     side = solved.side(device.toward)
     approach = solved.placement.approach(device.toward)
     if side is None or approach is None:
@@ -287,9 +289,9 @@ def _open(rules: RuleSet, solved: ScenePlacement, device: Device) -> Iterator[tu
 
 
 def sequence(groups: Sequence[Sequence[Thing]], number: int, count: int) -> tuple[Thing, ...]:
-    """The first ``count`` situations of a number: every scene once before any comes again.
+    """The first ``count`` situations of a worksheet number: every scene occurs once before any is repeated.
 
-    ``groups`` holds them scene by scene. The exercise's script deals in the same way.
+    ``groups`` holds the situations grouped by scene. The exercise's script draws them in the same way.
     """
     lots = SeededRandom(number)
     dealt: list[Thing] = []

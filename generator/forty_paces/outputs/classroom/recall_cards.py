@@ -1,8 +1,4 @@
-"""Recall cards for spaced practice: a question on the front, its answer on the back.
-
-In: a lesson's slides. Out: the faces of index cards, fronts and backs in turn.
-Refuses to know sheets: the imposition puts backs behind fronts.
-"""
+"""Recall cards for spaced practice: questions on fronts, answers on backs, imposed on sheets."""
 
 from __future__ import annotations
 
@@ -30,7 +26,7 @@ ASKED = (SlideKind.BY_HEART, SlideKind.QUESTION, SlideKind.WHICH)
 
 @dataclass(frozen=True, slots=True)
 class RecallCard:
-    """One card: number and slide."""
+    """One card: its number, the number of cards, and its slide."""
 
     number: int
     count: int
@@ -38,13 +34,13 @@ class RecallCard:
 
 
 def recall_cards(shown: Deck) -> tuple[RecallCard, ...]:
-    """A card for every question of the lesson, in its order. A situation told on the wall is told again."""
+    """A card for every question of the lesson, in order. The situation is repeated on each card."""
     slides = [slide for slide in shown.slides if slide.kind in ASKED]
     return tuple(RecallCard(number, len(slides), slide) for number, slide in enumerate(slides, start=1))
 
 
 def recall_document(context: BuildContext, shown: Deck, paper: PaperSize, path: str) -> PrintDocument:
-    """The lesson's cards on sheets to cut, backs behind their fronts."""
+    """The lesson's cards imposed on sheets, each back behind its front."""
     plan = impose(CARD, paper)
     cards = recall_cards(shown)
     faces = [_face(context, shown, card, side) for card in cards for side in ("front", "back")]
@@ -75,14 +71,14 @@ def recall_document(context: BuildContext, shown: Deck, paper: PaperSize, path: 
 
 @dataclass(frozen=True, slots=True)
 class RecallSheetSide:
-    """One side of one sheet, ready to be shown."""
+    """One side of one sheet, ready to render."""
 
     side: SheetSide
     name: str
     marks: str
     rulers: str
     cells: tuple[tuple[str, str], ...]
-    "Class and HTML of each face."
+    "CSS class and HTML of each face."
 
 
 def _sheet(plan: Imposition, side: SheetSide, faces: list[str]) -> RecallSheetSide:

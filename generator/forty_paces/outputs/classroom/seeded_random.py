@@ -1,11 +1,7 @@
-"""Drawing lots that come out the same everywhere.
+"""Deterministic random choices, identical in Python and in the classroom's JavaScript.
 
-In: a number, or words that stand for one. Out: choices and orders that any
-machine repeats. Refuses to be secret, and to change with a Python version: the
-classroom's script holds the same few lines, and both must deal alike.
-
-The generator is Marsaglia's xorshift with the shifts 13, 17, 5 (Journal of
-Statistical Software 8(14), 2003), on 32 bits.
+xorshift32 with shifts 13, 17, 5 (Marsaglia, Journal of Statistical Software 8(14), 2003). It does not change
+with the Python version, and the script has the same implementation. Not for security.
 """
 
 from __future__ import annotations
@@ -18,11 +14,11 @@ Thing = TypeVar("Thing")
 
 _MASK = 0xFFFFFFFF
 _SPREAD = 0x9E3779B1
-"""An odd number near 2^32 over the golden ratio: neighboring numbers start far apart."""
+"""An odd number near 2^32 over the golden ratio, so that neighboring seeds start far apart."""
 
 
 class SeededRandom:
-    """A run of draws from one number, 0 to 2^32 - 1."""
+    """A generator seeded with an integer from 0 to 2^32 - 1."""
 
     def __init__(self, number: int) -> None:
         self._state = ((number & _MASK) * _SPREAD + 1) & _MASK or 1
@@ -31,20 +27,20 @@ class SeededRandom:
 
     @classmethod
     def named(cls, *words: object) -> SeededRandom:
-        """Lots for words, such as a lesson's id and a variant."""
+        """A generator seeded with words, such as a lesson's id and a variant (from their SHA-256)."""
         text = "\n".join(str(word) for word in words)
         return cls(int.from_bytes(hashlib.sha256(text.encode()).digest()[:4], "big"))
 
     def below(self, count: int) -> int:
-        """A whole number from 0 up to but not including ``count``."""
+        """A random integer from 0 up to but not including ``count``."""
         return self._next() % count
 
     def one(self, things: Sequence[Thing]) -> Thing:
-        """One of them."""
+        """A random item."""
         return things[self.below(len(things))]
 
     def shuffled(self, things: Sequence[Thing]) -> tuple[Thing, ...]:
-        """All of them in a drawn order (Fisher and Yates, from the end)."""
+        """The items in random order (Fisher-Yates shuffle, from the end)."""
         order = list(things)
         for last in range(len(order) - 1, 0, -1):
             other = self.below(last + 1)

@@ -1,7 +1,7 @@
 """The sight explorer: a standalone page that shows why the outermost device moves.
 
-In: a press. Out: ``classroom/sight.html``. Every number in it was computed at build;
-with scripts off it is a table to read. Refuses to compute anything in a browser.
+Every number is computed at build time; the script computes none. With scripts off, the page is a readable
+table.
 """
 
 from __future__ import annotations
@@ -32,18 +32,18 @@ class RoadPicture:
 
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
-    """The page, under the rule set that the fleet works by; none where that moves nothing there."""
+    """The page under the fleet's rule set; none if that moves no device on a two-lane road."""
     if is_shown(context):
         yield Artifact("classroom/sight.html", sight_html(context))
 
 
 def is_shown(context: BuildContext) -> bool:
-    """Whether there is a device behind, on a two-lane road, that could move."""
+    """Whether the rule set requires a device behind, on a two-lane road, that could move."""
     return bool(sight_table.choices(context.library.rules[context.library.fleet.rules].rule_set).speeds)
 
 
 def sight_html(context: BuildContext) -> str:
-    """The whole page."""
+    """The complete page."""
     rules = context.library.rules[context.library.fleet.rules].rule_set
     told = sight_table.choices(rules)
     ft, reach_ft = told.lengths.ft, told.lengths.ft(told.reach)
@@ -75,7 +75,7 @@ def _hedges(picture: Picture) -> tuple[str, ...]:
 
 
 def _road(picture: Picture, step_ft: float) -> dict[str, Any]:
-    """What the script sets marks on."""
+    """Page points and sizes with which the script places marks."""
     return {
         "lane": picture.lane_points(step_ft),
         "stand": picture.stand_points(step_ft),
@@ -86,7 +86,7 @@ def _road(picture: Picture, step_ft: float) -> dict[str, Any]:
 
 
 def _printed(told: Choices, table: dict[str, Any]) -> list[dict[str, Any]]:
-    """Rows of the readable table: plain hiding places, in the first light."""
+    """Rows of the readable table: the plain hidden distances, in the first light."""
     first = len(told.radii) * len(told.offsets)
     places, speeds = len(table["places"]), len(told.speeds)
     rows = []

@@ -1,8 +1,4 @@
-"""Pictures for the sight explorer: each bend from above, and ready page points along it.
-
-In: radii and offsets, and the side that traffic keeps to. Out: SVG elements drawn
-to scale, and points to set marks at. Refuses to know speeds and rules.
-"""
+"""Drawings for the sight explorer: each bend from above, to scale, and precomputed page points along it."""
 
 from __future__ import annotations
 
@@ -23,18 +19,18 @@ WIDTH, HEIGHT = 900.0, 400.0
 EDGE = 26.0
 DEVICE_SIDE = 44.0
 FLAG = 40.0
-"From where a device stands to where it is drawn, in page units."
+"From where a device is placed to where it is drawn, in page units."
 LANE_FT, SHOULDER_FT, FAR_SHOULDER_FT = 12.0, 10.0, 6.0
 STAND_FT = LANE_FT / 2 + SHOULDER_FT / 2
-"From the center of the lane to the middle of the shoulder, where vehicle and devices stand."
+"From the center of the lane to the middle of the shoulder, where vehicle and devices are."
 TRUCK_FT, TRUCK_WIDTH_FT = 70.0, 8.5
 PAST_FT = 110.0
-"Road shown ahead of the vehicle's rear."
+"Length of road drawn ahead of the vehicle's rear."
 HEDGE_DEPTH_FT = 40.0
 
 
 def device() -> Element:
-    """A warning triangle about the origin, without a number."""
+    """A warning triangle centered at the origin, without a number."""
     return group(
         [
             polygon(_triangle(DEVICE_SIDE + 6), "fp-device-edge"),
@@ -51,7 +47,7 @@ def _triangle(side: float) -> list[Point]:
 
 @dataclass(frozen=True)
 class Picture:
-    """One road: a bend of some radius behind the vehicle, toward its shoulder, or a straight one."""
+    """One road: a bend behind the vehicle, toward its shoulder, or straight (``radius_ft`` None)."""
 
     radius_ft: float | None
     reach_ft: float
@@ -62,12 +58,12 @@ class Picture:
 
     @property
     def side(self) -> int:
-        """Sign of the offsets on the vehicle's side of its lane."""
+        """Sign of offsets on the vehicle's side of its lane."""
         return -1 if self.keeps_left else 1
 
     @cached_property
     def bend_ft(self) -> float:
-        """Length of the bend: enough for the longest sight past any of the obstructions."""
+        """Length of the bend: enough for the longest available sight distance past any obstruction."""
         if self.radius_ft is None:
             return 0.0
         longest = max(arc_sight_ft(self.radius_ft, offset) for offset in self.offsets_ft)
@@ -75,7 +71,7 @@ class Picture:
 
     @cached_property
     def road(self) -> Road:
-        """The road, station 0 at the vehicle's rear, which is where the bend ends."""
+        """The road, with station 0 at the vehicle's rear, where the bend ends."""
         line = Alignment()
         if self.radius_ft is not None:
             bend = Arc(self.bend_ft, self.radius_ft, Turn.RIGHT)
@@ -85,7 +81,7 @@ class Picture:
 
     @cached_property
     def roadway(self) -> Roadway:
-        """The road on the page, as large as fits: traffic from behind runs to the right."""
+        """The road on the page, scaled to fit; traffic from behind runs to the right."""
         ends = [self.road.position(-self.reach_ft), self.road.position(PAST_FT)]
         turn = -math.atan2(ends[1][1] - ends[0][1], ends[1][0] - ends[0][0])
         beside = (-30.0 * self.side, 60.0 * self.side)
@@ -100,11 +96,11 @@ class Picture:
 
     @cached_property
     def scale(self) -> float:
-        """Page units for a foot."""
+        """Page units for each foot."""
         return self.roadway.projection.scale
 
     def svg(self) -> str:
-        """Road and vehicle."""
+        """The road and the vehicle, as SVG."""
         way = self.roadway
         stand = self.side * STAND_FT
         truck = marks.vehicle(way.at(0, stand), way.at(TRUCK_FT, stand), TRUCK_WIDTH_FT * self.scale)
@@ -112,7 +108,7 @@ class Picture:
         return group([*drawn, truck]).write()
 
     def hedge(self, offset_ft: float) -> str:
-        """What stands inside the bend at that offset, as SVG."""
+        """The obstruction inside the bend at that offset, as SVG."""
         start, end = -self.bend_ft, 30.0
         return polygon(
             self.roadway.band(self.side * offset_ft, self.side * (offset_ft + HEDGE_DEPTH_FT), start, end),
@@ -120,19 +116,19 @@ class Picture:
         ).write()
 
     def lane_points(self, step_ft: float) -> str:
-        """Page points along the lane, one each step behind the vehicle, as in a ``points`` attribute."""
+        """Page points along the lane, one for each step behind the vehicle, as in a ``points`` attribute."""
         return points(self._along(0.0, step_ft))
 
     def stand_points(self, step_ft: float) -> str:
-        """Page points where a device stands, one each step: the middle of the shoulder."""
+        """Page points where a device is placed, one for each step: the middle of the shoulder."""
         return points(self._along(STAND_FT, step_ft))
 
     def flag_points(self, step_ft: float) -> str:
-        """Page points beside those of :meth:`stand_points`, clear of the road: where a device is drawn."""
+        """Page points where a device is drawn: beside those of :meth:`stand_points`, clear of the road."""
         return points(self._along(STAND_FT + FLAG / self.scale, step_ft))
 
     def corners(self) -> list[list[float | str]]:
-        """Two places for labels that the road leaves free: text x, y and anchor, then the leader's start."""
+        """Two label positions clear of the road: text x, y and anchor, then the start of the leader line."""
         top, foot = (46, 60), (HEIGHT - 20, HEIGHT - 50)
         (first, from_first), (last, from_last) = (foot, top) if self.keeps_left else (top, foot)
         return [[20, first, "start", 200, from_first], [WIDTH - 20, last, "end", WIDTH - 220, from_last]]

@@ -1,15 +1,12 @@
-"""Why the outermost device moves: every setting of the sight explorer, answered beforehand.
+"""Precompute the answer to every setting of the sight explorer.
 
-In: a rule set. Out: the explorer's table: for each speed, hiding place and light
-the placement of the outermost device and the warning with and without moving it,
-in whole feet, or in whole meters under a rule set that is written in meters.
-Refuses to know HTML. The script of the page looks rows up and joins ready points,
-nothing else.
+For each speed, obstruction and light, the table has the placement of the outermost device, and the warning
+distance with and without moving it, in whole feet, or in whole meters under a rule set written in meters. The
+page's script only looks up rows and joins precomputed points.
 
-The road is a two-lane one with the vehicle on its shoulder, just past the end of
-a right bend, or on a straight with something else that hides it. In the bend the
-hiding place is the closed form 2R·acos(1 - M/R), with R the radius of the lane
-and M the offset of the obstruction inside it.
+The road has two lanes. The vehicle is on its shoulder, just past the end of a right bend, or on a straight
+where something else hides it. In the bend, the available sight distance is the closed form 2R·acos(1 - M/R),
+with R the radius of the lane and M the offset of the obstruction inside it.
 """
 
 from __future__ import annotations
@@ -26,63 +23,63 @@ from forty_paces.geometry.stopping import needed_sight_ft
 from forty_paces.outputs.classroom.lengths import LengthFormat
 
 SPEEDS = {"mph": tuple(range(25, 75, 5)), "km/h": tuple(range(40, 130, 10))}
-"As posted."
+"Posted speeds, by unit."
 RADII = {
     "ft": (250, 350, 500, 700, 1000, 1400, 2000, 2800),
     "m": (75, 100, 150, 200, 300, 400, 600, 850),
 }
 OFFSETS = {"ft": (18, 22, 26, 30, 40, 50), "m": (6, 7, 8, 9, 12, 15)}
-"Of the obstruction, from the center of the lane; the nearest stands 2 ft or more beyond a 10 ft shoulder."
+"Offset of the obstruction from the center of the lane; the nearest is 2 ft or more beyond a 10 ft shoulder."
 HIDDEN = {
     "ft": (50, 100, 150, 200, 250, 300, 350, 400, 450, 500, 600, 700, 800, 1000),
     "m": (15, 30, 45, 60, 75, 90, 105, 120, 135, 150, 180, 210, 240, 300),
 }
 REACH = {"ft": 1000, "m": 300}
-"How far back the pictures go."
+"How far back the drawings reach, by unit."
 FINDINGS = tuple(explanation.REASONS)
 
 
 @dataclass(frozen=True, slots=True)
 class Choices:
-    """What can be set under one rule set, in its own units."""
+    """The settings available under one rule set, in its own units."""
 
     lengths: LengthFormat
     speeds: tuple[int, ...]
-    "As posted: those at which the rule set asks for a device behind on a two-lane road."
+    "Posted speeds at which the rule set requires a device behind on a two-lane road."
 
     @property
     def speeds_mph(self) -> list[float]:
-        """The same speeds to reckon with."""
+        """The same speeds in mph, for computation."""
         kmh = self.lengths.rules.posted_in == "km/h"
         return [units.kmh_to_mph(speed) if kmh else speed for speed in self.speeds]
 
     @property
     def radii(self) -> tuple[int, ...]:
-        """Of the bend, at the center of the lane."""
+        """Radii of the bend, at the center of the lane."""
         return RADII[self.lengths.unit]
 
     @property
     def offsets(self) -> tuple[int, ...]:
-        """From the center of the lane to the obstruction."""
+        """Offsets of the obstruction from the center of the lane."""
         return OFFSETS[self.lengths.unit]
 
     @property
     def hidden(self) -> tuple[int, ...]:
-        """Plain distances at which something else stops hiding the vehicle."""
+        """Distances from the vehicle to where an obstruction other than a bend stops hiding it."""
         return HIDDEN[self.lengths.unit]
 
     @property
     def reach(self) -> int:
-        """How far back the pictures go."""
+        """How far back the drawings reach."""
         return REACH[self.lengths.unit]
 
     @property
     def step(self) -> int:
-        """From one ready point of a picture to the next."""
+        """Distance from one precomputed point of a drawing to the next."""
         return self.lengths.step
 
     def hiding_places_ft(self) -> tuple[float, ...]:
-        """Every hiding place: bends by radius and offset, then the plain distances."""
+        """Sight distance for every obstruction: bends by radius and offset, then plain distances."""
         ft = self.lengths.ft
         bends = [arc_sight_ft(ft(radius), ft(offset)) for radius in self.radii for offset in self.offsets]
         return (*bends, *(float(ft(count)) for count in self.hidden))
@@ -90,7 +87,7 @@ class Choices:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What one setting gives, in whole units of the rule set."""
+    """The result of one setting, in whole units of the rule set."""
 
     distance: int
     moved: bool
@@ -100,11 +97,11 @@ class Answer:
     finding: str
     reason: str
     look: str
-    "The look-back check in words; empty where no device moved."
+    "The text of the look-back check; empty if no device moved."
 
 
 def choices(rules: RuleSet) -> Choices:
-    """What can be set under a rule set; no speed where it moves nothing there."""
+    """The settings available under a rule set; without speeds if it moves no device there."""
     loose = Choices(LengthFormat(rules), SPEEDS[rules.posted_in])
     speeds = zip(loose.speeds, loose.speeds_mph, strict=True)
     asked = [
@@ -114,7 +111,7 @@ def choices(rules: RuleSet) -> Choices:
 
 
 def answer(rules: RuleSet, speed_mph: float, hidden_ft: float, seen: VisibilityClass) -> Answer:
-    """The outermost device behind the vehicle on a level two-lane road."""
+    """Place the outermost device behind the vehicle on a level two-lane road."""
     lengths, layout = LengthFormat(rules), rules.layout(RoadKind.TWO_LANE, speed_mph)
     view = SimpleView(hidden_ft, seen.detection_ft, speed_mph, seen.reflecting_ft)
     needed = needed_sight_ft(speed_mph, metric=rules.metric)
@@ -133,18 +130,18 @@ def answer(rules: RuleSet, speed_mph: float, hidden_ft: float, seen: VisibilityC
 
 
 def _whole(rules: RuleSet, place_ft: float) -> int:
-    """Where a view ends in whole units, rounded as :func:`.explanation.hidden_length` rounds it."""
+    """Where the view ends, in whole units, rounded as by :func:`.explanation.hidden_length`."""
     beyond = rules.hidden is not None and place_ft > rules.hidden.within_ft
     return LengthFormat(rules).up(place_ft) if beyond else LengthFormat(rules).down(place_ft)
 
 
 def table(rules: RuleSet) -> dict[str, Any]:
-    """The explorer's numbers as plain values for JSON.
+    """The explorer's data as plain values for JSON.
 
-    ``rows`` holds for light, speed and hiding place, in that nesting, the six numbers
-    [distance, warning, warning unmoved, ample, finding, look-back sentence]. ``reasons`` are the sentences of
-    the findings with their slots unfilled; ``base`` and ``slots`` are lists, one a speed,
-    where the rule's own distance depends on the speed.
+    ``rows`` holds, nested by light, speed and obstruction, the six numbers [distance, warning, warning
+    unmoved, ample, finding, look-back sentence]. ``reasons`` are the sentences of the findings with unfilled
+    slots. ``base`` and ``slots`` are lists, one item for each speed, where the rule's own distance depends on
+    the speed.
     """
     told, lengths = choices(rules), LengthFormat(rules)
     places = told.hiding_places_ft()
@@ -175,7 +172,7 @@ def table(rules: RuleSet) -> dict[str, Any]:
 
 
 def _paces(rules: RuleSet, farthest_ft: int) -> list[int]:
-    """To every step; to every whole meter they are told with the measure."""
+    """Paces for each step in feet. For meters, ``measure`` has the paces of every whole meter."""
     step_ft = LengthFormat(rules).step
     return [units.paces(distance_ft, rules.pace_ft) for distance_ft in range(0, farthest_ft + 1, step_ft)]
 
@@ -189,7 +186,7 @@ def _farthest_ft(rules: RuleSet, rule: DeviceRule) -> float:
 
 
 def _slots(rules: RuleSet, rule: DeviceRule) -> dict[str, str]:
-    """Figures of the reasons that the setting does not change, and the rule's own remark."""
+    """Values for the slots of the reasons that do not depend on the setting, and the rule's own remark."""
     low_ft, high_ft = rule.distance_ft, rule.at_most_ft or rule.distance_ft
     if rules.hidden:
         low_ft, high_ft = rules.hidden.from_ft, rules.hidden.to_ft

@@ -1,7 +1,6 @@
-"""What a class is shown: slides with their answers apart, in three sessions.
+"""Records of a lesson's slides: questions with separate answers, in three sessions.
 
-In: nothing. Out: the frozen records that projected page, teacher's notes and recall
-cards walk through. Refuses to know where a slide comes from and how it is shown.
+The projected page, the teacher's notes and the recall cards are all rendered from them.
 """
 
 from __future__ import annotations
@@ -31,7 +30,7 @@ SESSION_TITLES = {
 
 
 class SlideKind(StrEnum):
-    """What a slide is for; the templates choose their layout by it."""
+    """The purpose of a slide, which determines its layout in the templates."""
 
     OPENING = "opening"
     BY_HEART = "by-heart"
@@ -46,7 +45,7 @@ class SlideKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class StepLine:
-    """The procedure's own line that an answer points to."""
+    """The line of a procedure that an answer refers to."""
 
     key: str
     "Its string id."
@@ -57,18 +56,18 @@ class StepLine:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One of the choices offered."""
+    """One of the choices of a question."""
 
     letter: str
     text: str
     right: bool
     correction: str
-    "What is wrong with it; empty on the right one."
+    "What is wrong with it; empty for the right choice."
 
 
 @dataclass(frozen=True, slots=True)
 class Solved:
-    """A step shown done."""
+    """A solved step."""
 
     ask: str
     answer: str
@@ -77,30 +76,30 @@ class Solved:
 
 @dataclass(frozen=True, slots=True)
 class Reveal:
-    """An answer, hidden until asked for."""
+    """An answer, hidden until it is opened."""
 
     label: str
     answer: str
     why: str
     line: StepLine | None
     options: tuple[Option, ...] = ()
-    "The choices again, now with their corrections."
+    "The choices again, with their corrections."
     drawing: str = ""
-    "SVG that is the answer."
+    "SVG of the answer."
     devices: tuple[Solved, ...] = ()
     "The devices of the answer, with reasons."
 
 
 @dataclass(frozen=True, slots=True)
 class Slide:
-    """One picture on the wall."""
+    """One slide, as projected."""
 
     id: str
     kind: SlideKind
     part: str
     "The part of the lesson, such as 'Closed book'."
     title: str
-    "The slide's heading: the question itself, where there is one."
+    "The slide's heading; on a question slide, the question itself."
     situation: str = ""
     cue: str = ""
     options: tuple[Option, ...] = ()
@@ -113,11 +112,11 @@ class Slide:
     pause_s: int = 0
     teacher: str = ""
     drawing: str = ""
-    "SVG shown with the question, or with the solution where nothing is asked."
+    "SVG shown with the question, or with the solution if nothing is asked."
     given: tuple[str, ...] = ()
     "What is already placed in that drawing, in words."
     turns: Mapping[Session, int] = field(default_factory=dict)
-    "The sessions it is shown in, each with its turn from 0."
+    "Position from 0 in each session that shows the slide."
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +128,6 @@ class Deck:
     slides: tuple[Slide, ...]
 
     def session(self, session: Session) -> tuple[Slide, ...]:
-        """The slides of one session, in its order."""
+        """The slides of one session, in order."""
         shown = [slide for slide in self.slides if session in slide.turns]
         return tuple(sorted(shown, key=lambda slide: slide.turns[session]))

@@ -1,7 +1,6 @@
-"""Classroom pages that stand alone: styles, scripts and typeface inside, sealed by their hashes.
+"""Render standalone classroom pages, with embedded styles, scripts and typeface.
 
-In: a template below templates/classroom with its names. Out: one HTML file that
-asks nothing of anyone. Refuses to know what it shows.
+The page's Content-Security-Policy allows exactly these inline blocks, by their hashes.
 """
 
 from __future__ import annotations
@@ -18,7 +17,10 @@ SHARED_STYLES = ("css/tokens.css", "css/drawing.css")
 def standalone_page(
     context: BuildContext, template: str, *, styles: Sequence[str], scripts: Sequence[str], **names: object
 ) -> str:
-    """The page; ``styles`` and ``scripts`` are paths below assets/ and assets/js/."""
+    """Render the page, which loads nothing else.
+
+    ``styles`` are paths below assets/, ``scripts`` are paths below assets/js/.
+    """
     looks = [context.asset_text(path) for path in (*SHARED_STYLES, *styles)]
     acts = [context.asset_text(f"js/{path}") for path in scripts]
     draft = context.render(template, policy="", styles=(), scripts=(), **names)

@@ -1,8 +1,7 @@
-"""Worksheets to place devices by hand, and their answer keys: never on the same sheet.
+"""Worksheets for placing devices by hand, and their answer keys, as separate documents.
 
-In: a press, a number, the scenes wanted. Out: printable documents. The same number
-gives the same sheets, byte for byte; neighbors' variants of one number differ in
-every place. Refuses to know how a document becomes HTML or PDF.
+A worksheet number always gives the same sheets, byte for byte; neighboring variants of a number differ at
+every position.
 """
 
 from __future__ import annotations
@@ -35,27 +34,27 @@ from forty_paces.outputs.paper.sheets import INCH_MM, SHEET_MARGINS, PaperDocume
 from forty_paces.outputs.paper.typeface import Typeface, typeface_of
 
 SITUATIONS = 4
-"Situations on a worksheet, where no scenes are named."
+"Number of situations on a worksheet, unless another number is requested."
 HEAD_MM = 12.5
 HOW_MM = 13.5
 SITUATION_MM = 44.8
-"Title, three device lines and a line to write on, without words and drawing."
+"Height of title, three device lines and one line to write on, without the given text and drawing."
 BETWEEN_MM = 3.5
-"Between two drawings."
+"Space between two drawings."
 WHY_MM = 8.5
-"A line to write on."
+"Height of a line to write on."
 MOST_LINES = 5
-"Lines to write on, where a page has room."
+"Maximum number of lines to write on, where a page has space."
 WORDS = {"words": BoxStyle(size_pt=11.0, lead_pt=14.4), "scale": BoxStyle(bold=True)}
 LINE_MM = 5.1
 SLACK_MM = 0.5
-"Left free at the end of a line of words."
+"Left free at the end of a line of text."
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
 @dataclass(frozen=True, slots=True)
 class Worksheet:
-    """One learner's sheet."""
+    """One learner's worksheet."""
 
     number: int
     variant: int
@@ -75,31 +74,36 @@ class Worksheet:
 
 @dataclass(frozen=True, slots=True)
 class PaperSituation:
-    """One situation on paper."""
+    """One situation as laid out on paper."""
 
     place: int
     "From 1."
     task: Task
     rows: tuple[tuple[str, str], ...]
-    """What is given, line by line as it is printed: plain words, then bold ones. The last says what an inch
-    on the drawing stands for. No engine wraps these lines, so none can wrap them otherwise than measured."""
+    """The given text line by line, as plain text and bold text; the last line states the drawing's scale.
+
+    The lines are not wrapped by the layout engine, so they cannot wrap otherwise than measured.
+    """
     drawing: str
     height_mm: float
-    "Of words and drawing, at the width between the margins."
+    "Height of text and drawing, at the width between the margins."
     margin: str = ""
     profile: str = ""
-    "The road from the side: on a worksheet where it rises or falls, on a key where it hides the vehicle."
+    "Drawing from the side: on a worksheet if the road rises or falls, on a key if a crest hides the vehicle."
     lines: int = 1
-    "To write the reason on."
+    "Number of lines for writing the reason."
 
 
 def rules_of(context: BuildContext) -> RuleSet:
-    """The rule set that the fleet works by."""
+    """The fleet's rule set."""
     return context.library.rules[context.library.fleet.rules].rule_set
 
 
 def scene_groups(context: BuildContext, scenes: Sequence[str] = ()) -> tuple[tuple[Scene, ...], ...]:
-    """Every variant of the named scenes, or of all, scene by scene. ``KeyError`` for no scene."""
+    """All variants of the named scenes, or of all scenes, grouped by scene.
+
+    Raises ``KeyError`` for an unknown scene.
+    """
     library = context.library
     wanted = [library.scenes[name] for name in scenes] if scenes else library.scenes.values()
     return situations(rules_of(context), wanted)
@@ -108,9 +112,11 @@ def scene_groups(context: BuildContext, scenes: Sequence[str] = ()) -> tuple[tup
 def deal_situations(
     groups: Sequence[Sequence[Scene]], number: int, variants: int, count: int | None = None
 ) -> tuple[tuple[Scene, ...], ...]:
-    """The situations of each variant of a number: ``count`` each, all scenes where there are fewer.
+    """The situations of each variant of a worksheet number.
 
-    At no place do two neighboring variants have the same one, as long as some scene comes in two ways.
+    Each variant has ``count`` situations, or as many as there are scenes if those are fewer. Neighboring
+    variants never have the same situation at the same position, as long as some scene has more than one
+    variant.
     """
     places = min(count or SITUATIONS, len(groups))
     order = SeededRandom(number).shuffled(range(len(groups)))
@@ -128,7 +134,7 @@ def worksheets(
     variants: int,
     count: int | None = None,
 ) -> tuple[Worksheet, ...]:
-    """The sheets of one number, dealt by :func:`deal_situations` and solved."""
+    """The worksheets of a number, drawn by :func:`deal_situations` and solved."""
     return tuple(
         Worksheet(number, variant, tuple(scene_task(rules, scene) for scene in scenes))
         for variant, scenes in enumerate(deal_situations(groups, number, variants, count))
@@ -136,14 +142,14 @@ def worksheets(
 
 
 def _dealt(order: Sequence[int], dealt: Sequence[Sequence[Scene]], position: int) -> Scene:
-    """The situation at a position of the endless deal: round after round, each starting one scene later."""
+    """The situation at a position of the endless sequence, in which each round starts one scene later."""
     turn, place = divmod(position, len(order))
     group = dealt[order[(place + turn) % len(order)]]
     return group[turn % len(group)]
 
 
 def worksheet_document(context: BuildContext, sheet: Worksheet, paper: PaperSize, path: str) -> PrintDocument:
-    """The sheet to fill in."""
+    """The worksheet to fill in."""
     rules = rules_of(context)
     pages = list(
         _pages([_blank(context, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)], paper)
@@ -157,7 +163,7 @@ def worksheet_document(context: BuildContext, sheet: Worksheet, paper: PaperSize
 
 
 def key_document(context: BuildContext, sheet: Worksheet, paper: PaperSize, path: str) -> PrintDocument:
-    """Its answers, a page a situation."""
+    """The answer key of a worksheet, one page for each situation."""
     solved = [_solved(context, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)]
     words = {"device_words": device_words, "right_words": right_words}
     body = context.render("classroom/key.html.j2", sheet=sheet, situations=solved, **words)
@@ -168,7 +174,7 @@ def key_document(context: BuildContext, sheet: Worksheet, paper: PaperSize, path
 def printed(
     context: BuildContext, title: str, body: str, paper: PaperSize, path: str, pages: int
 ) -> PrintDocument:
-    """A classroom document of so many pages composed by hand."""
+    """A classroom document of ``pages`` pages composed by hand."""
     edition = context.library.edition
     document = PaperDocument(
         title=title,
@@ -182,7 +188,7 @@ def printed(
 
 
 def _pages(situations: Sequence[PaperSituation], paper: PaperSize) -> Iterator[list[PaperSituation]]:
-    """As many situations a page as its height holds, in order, at least one; what is left is to write on."""
+    """As many situations on each page as fit, in order, at least one; remaining height gets lines."""
     room_mm = paper.height_mm - SHEET_MARGINS.top_mm - SHEET_MARGINS.bottom_mm - HEAD_MM
     left_mm = room_mm - HOW_MM
     page: list[PaperSituation] = []
@@ -230,14 +236,14 @@ def _solved(context: BuildContext, sheet: Worksheet, place: int, paper: PaperSiz
 
 
 def situation_words(task: Task) -> str:
-    """Where it is, what kind of road, how fast, in which light."""
+    """Place, kind of road, posted speed and light, in words."""
     scene = task.scene
     road = ROAD_WORDS[scene.kind]
     return f"{scene.place}. {road[0].upper()}{road[1:]}, posted {task.posted}. {task.light}."
 
 
 def needed_words(task: Task, rules: RuleSet) -> str:
-    """How far drivers need to stop: given, for nobody can work it out on paper."""
+    """The stopping sight distance, which is given because it cannot be worked out on paper."""
     needed = {one.toward: length_up(rules, one.needed_ft) for one in task.solved.placement.approaches}
     if len(set(needed.values())) == 1:
         return f"To stop, drivers need {next(iter(needed.values()))}."
@@ -246,13 +252,13 @@ def needed_words(task: Task, rules: RuleSet) -> str:
 
 
 _OVERLONG = re.compile(r"[^ ]{40}(?=[^ ])")
-"""What no line is sure to hold: a name without spaces is broken here, since nothing may run off the paper."""
+"""Long names without spaces are broken here, since no line is sure to hold them."""
 
 
 def _on_paper(
     context: BuildContext, plan: ScenePlan, words: str, paper: PaperSize
 ) -> tuple[tuple[tuple[str, str], ...], float]:
-    """The lines of what is given, and their height with the drawing's, at the width between the margins."""
+    """The lines of given text, and the height of text and drawing at the width between the margins."""
     column_mm = _column_mm(paper)
     mm_to_the_unit = column_mm / plan.page.width
     scale = _scale_words(1 / mm_to_the_unit / plan.frame.scale, rules_of(context))
@@ -272,7 +278,7 @@ def _column_mm(paper: PaperSize) -> float:
 
 
 def _rows(words: str, scale: str, column_mm: float, typeface: Typeface) -> Iterator[tuple[str, str]]:
-    """The words, then the scale in bold, broken into lines that fit the column."""
+    """The text, then the scale in bold, broken into lines that fit the column."""
     html = f'<p class="words">{escape(words)} <span class="scale">{escape(scale)}</span></p>'
     (paragraph,) = measure(html, WORDS, column_mm, typeface, slack_mm=SLACK_MM).paragraphs
     plain = len(words)

@@ -1,8 +1,6 @@
-"""The yard plan: marks on the ground for walking the paces.
+"""The yard plan: marks on the ground for practicing the paces.
 
-In: a rule set. Out: the distances to mark and a drawing of the marked yard. Every
-distance is one that the rule set itself asks for, on some road, with no view
-hidden. Refuses to know paper.
+The distances marked are those that the rule set requires, on any kind of road, with no view hidden.
 """
 
 from __future__ import annotations
@@ -21,9 +19,9 @@ EDGE = 16.0
 BASE = 76.0
 TRUCK = 96.0
 GAP = 96.0
-"Room between two marks: the plan is not to scale, its figures are."
+"Width between two marks: the plan is not to scale."
 COUNTS = range(34, 48)
-"Own counts of paces over the paced stretch, from long to short legs."
+"Possible pace counts over the paced stretch, from long legs to short ones."
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +34,7 @@ class YardMark:
     meters: str
     paces: int
     roads: str
-    "On which roads it is asked for."
+    "The kinds of road for which it is required."
 
     def lengths(self, rules: RuleSet) -> tuple[str, str]:
         """Feet and meters, the rule set's own unit first."""
@@ -44,7 +42,7 @@ class YardMark:
 
 
 def yard_marks(rules: RuleSet) -> tuple[YardMark, ...]:
-    """Every distance of the rule set that is walked, behind first, nearest first."""
+    """Every distance of the rule set that is walked: behind first, nearest first."""
     found: dict[tuple[Toward, float], list[str]] = {}
     for layout in rules.layouts:
         for device in layout.devices:
@@ -69,12 +67,12 @@ def yard_marks(rules: RuleSet) -> tuple[YardMark, ...]:
 
 
 def paced_ft(rules: RuleSet) -> float:
-    """The stretch to count one's own paces over: 100 ft, or 30 m."""
+    """Length in feet of the stretch over which drivers count their own paces: 100 ft, or 30 m."""
     return units.m_to_ft(30) if rules.metric else 100.0
 
 
 def own_paces(rules: RuleSet) -> list[dict[str, str]]:
-    """For each own count of paces over the paced stretch: how many paces each distance of the rule takes."""
+    """For each pace count over the paced stretch, the number of paces to each distance of the rule."""
     distances = sorted({mark.distance_ft for mark in yard_marks(rules)})
     rows = []
     for count in COUNTS:

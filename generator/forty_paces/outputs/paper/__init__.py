@@ -1,1 +1,1 @@
-"""Paper for cards and classroom alike: sheets, type, flow, imposition, PDF."""
+"""Printing on paper, for cards and classroom: sheets, typeface, layout, imposition, PDF."""

@@ -1,8 +1,4 @@
-"""Printed boxes by class name: what decides the room they take, and the same as CSS.
-
-In: sizes in points and millimeters. Out: styles, and a style sheet made of them, so
-that what is measured is what is printed. Refuses to know how words flow.
-"""
+"""Box styles that are used both to measure printed boxes and to write their CSS."""
 
 from __future__ import annotations
 
@@ -14,28 +10,28 @@ from typing import Literal
 
 @dataclass(frozen=True, slots=True)
 class BoxStyle:
-    """What decides the room that an element takes. A field left out is inherited or nothing."""
+    """The properties that determine an element's size. A field left out is inherited or zero."""
 
     display: Literal["block", "inline", "row", "aside"] | None = None
-    "row: children side by side; aside: placed by hand, takes no room in the flow."
+    "row: children side by side; aside: absolutely positioned, takes no space in the flow."
     size_pt: float | None = None
     lead_pt: float | None = None
-    "Distance from baseline to baseline."
+    "Line spacing, baseline to baseline."
     bold: bool | None = None
     above_mm: float = 0.0
-    "Padding above; the four together are the only distances between boxes."
+    "Top padding. The four paddings are the only distances between boxes; there are no margins."
     right_mm: float = 0.0
     below_mm: float = 0.0
     left_mm: float = 0.0
     border_mm: float = 0.0
-    "Width of the border on all four sides."
+    "Border width on all four sides."
     height_mm: float | None = None
-    "A least height, its padding and border counted in."
+    "Minimum height, including padding and border."
     shares: tuple[float, ...] = ()
-    "For a row: what part of its width each child takes."
+    "For a row: each child's share of the width."
 
     def declarations(self) -> str:
-        """This style as CSS."""
+        """This style as CSS declarations."""
         parts = []
         if self.size_pt is not None:
             parts.append(f"font-size:{_number(self.size_pt)}pt")
@@ -58,7 +54,7 @@ Styles = Mapping[str, BoxStyle]
 
 
 def style_sheet(styles: Styles, within: str, root: str = "") -> str:
-    """The styles as CSS rules for classes below ``within``; ``root`` is the class that it stands on."""
+    """The styles as CSS rules for classes below ``within``; ``root`` is the class of that element itself."""
     rules = []
     for name, style in styles.items():
         if text := style.declarations():
@@ -69,7 +65,7 @@ def style_sheet(styles: Styles, within: str, root: str = "") -> str:
 
 
 def overlaid(under: BoxStyle, over: BoxStyle) -> BoxStyle:
-    """``under`` with every field that ``over`` sets."""
+    """``under`` overridden by every field that ``over`` sets."""
     values = {}
     for one in fields(BoxStyle):
         value = getattr(over, one.name)

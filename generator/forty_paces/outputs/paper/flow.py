@@ -1,14 +1,10 @@
-"""How tall a piece of a printed page will be, without a layout engine.
+"""Measure the height and line breaks of HTML in a column, without a layout engine.
 
-In: HTML made by our own templates, the styles that decide how much room it takes,
-and a width. Out: the height, and every run of lines with the words on each line.
-Refuses to know cards: a worksheet is measured in the same way.
-
-It lays out what our templates use and no more: blocks under one another, rows of
-columns of fixed shares, and paragraphs of regular and bold words broken at the end
-of a line by the rules of Unicode line breaking (UAX 14).
-Nothing collapses: styles give padding, never margins. The same styles write the
-style sheet (:func:`.box_style.style_sheet`), so what is measured is what is printed.
+Supports only what our templates use: blocks one below another, rows of columns with fixed shares, and
+paragraphs of regular and bold text, with line breaks by the Unicode line breaking algorithm (UAX 14). Styles
+have padding and never margins, so nothing collapses. The style sheet is written from the same styles
+(:func:`.box_style.style_sheet`), so the measured layout is the printed one. Used for cards and worksheets
+alike.
 """
 
 from __future__ import annotations
@@ -29,35 +25,35 @@ PT_MM = 25.4 / 72
 """One point in millimeters."""
 
 SLACK_MM = 0.02
-"A line is taken to be full this much before its end: engines round lengths, and may wrap there or not."
+"Lines count as full this much before their end: engines round lengths, and may or may not wrap there."
 
 
 @dataclass(frozen=True, slots=True)
 class Paragraph:
-    """A run of lines."""
+    """The lines of a run of inline content."""
 
     keys: tuple[str, ...]
-    "The stable keys of the strings in it, in order."
+    "Ids of the strings in it, in order."
     lines: tuple[str, ...]
     last_mm: float
-    "How far its last line reaches: the less, the cheaper it is to save that line."
+    "Width of its last line: the shorter, the easier it is to save that line."
     lead_mm: float
     width_mm: float
 
     @property
     def last_letters(self) -> int:
-        """How many characters stand on the last line."""
+        """Number of characters on the last line."""
         return len(self.lines[-1]) if self.lines else 0
 
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """A piece laid out."""
+    """The result of a measurement."""
 
     height_mm: float
     paragraphs: tuple[Paragraph, ...]
     strings: dict[str, str]
-    "Every text that carries a stable key, by that key."
+    "Every text that has a string id, by that id."
 
 
 @dataclass(slots=True)
@@ -66,7 +62,7 @@ class _Element:
     classes: tuple[str, ...] = ()
     key: str = ""
     height_mm: float = 0.0
-    "For a picture, its height where that is given in millimeters."
+    "Printed height of an SVG whose height is given in millimeters; otherwise 0."
     children: list[_Element | str] = field(default_factory=list)
 
 
@@ -119,7 +115,8 @@ def measure(
 ) -> Measured:
     """Lay ``html`` out in a column ``width_mm`` wide.
 
-    Raises ``ValueError`` where the markup is not closed as it was opened.
+    Raises ``ValueError`` if tags are not closed in the order in which they were opened, or if the layout is
+    not supported, and :class:`TooNarrow` if a word is wider than its column.
     """
     reader = _Reader()
     reader.feed(html)
@@ -151,7 +148,7 @@ class _Run:
     setting: _Setting
     key: str
     pad_mm: float = 0.0
-    "Padding before or after inline words; its text is empty."
+    "Padding before or after inline text; the text of such a run is empty."
 
 
 def _strings(element: _Element) -> Iterator[tuple[str, str]]:
@@ -175,7 +172,7 @@ class _Layout:
         self.found: dict[tuple[str, tuple[str, ...], bool], BoxStyle] = {}
 
     def style(self, element: _Element) -> BoxStyle:
-        """Tag defaults overlaid by each class in the order of the style list."""
+        """The tag's default style, overridden by the style of each class in the order of ``styles``."""
         key = (element.tag, element.classes, bool(element.height_mm))
         if key not in self.found:
             self.found[key] = self._resolved(element)
@@ -209,7 +206,7 @@ class _Layout:
         if style.display == "row":
             return self._row(element, style, setting, width_mm)
         height = 0.0
-        runs: list[_Run] = []  # inline content waiting for the block that ends it
+        runs: list[_Run] = []  # inline content collected until a block ends it
         for child in element.children:
             if isinstance(child, str):
                 runs.append(_Run(child, setting, element.key))
@@ -282,7 +279,7 @@ class _Layout:
 
 
 class TooNarrow(ValueError):
-    """One word is wider than its column."""
+    """A word is wider than its column."""
 
     def __init__(self, word: str, width_mm: float) -> None:
         super().__init__(f'"{word}" is wider than its column of {width_mm:.1f} mm')
@@ -294,7 +291,7 @@ _WHITE = re.compile(r"[ \t\r\n\f]+")
 
 
 def _pieces(runs: Sequence[_Run]) -> Iterator[list[_Run]]:
-    """Runs cut where a line may end; a piece that follows white space starts with one space of its own."""
+    """Runs split at line break opportunities; a piece after white space starts with a space of its own."""
     collapsed = list(_collapsed(runs))
     cuts = _cuts("".join(run.text for run in collapsed))
     piece: list[_Run] = []
@@ -316,7 +313,7 @@ def _pieces(runs: Sequence[_Run]) -> Iterator[list[_Run]]:
 
 
 def _collapsed(runs: Sequence[_Run]) -> Iterator[_Run]:
-    """Runs with each stretch of white space as one space, and none at either end."""
+    """Runs with each stretch of white space collapsed to one space, and trimmed at both ends."""
     space: _Run | None = None
     started = False
     for run in runs:
@@ -336,7 +333,7 @@ def _collapsed(runs: Sequence[_Run]) -> Iterator[_Run]:
 
 
 def _cuts(text: str) -> frozenset[int]:
-    """Where a line may end, each before the space that vanishes there."""
+    """Offsets of line break opportunities, each before the space that disappears at a line end."""
     cuts, at = set(), 0
     for part in unbreakable_parts(text):
         at += len(part)

@@ -1,13 +1,8 @@
-"""Cards on sheets: how many a sheet holds, where each stands, which lies behind which.
+"""Imposition of cards on sheets: positions of the faces, crop and fold marks, and the edge to flip on.
 
-In: a finished size, a sheet of paper, a number of faces. Out: the places of all
-faces on the fronts and backs of sheets, the marks to cut and fold along, and the
-edge over which the sheet is turned. Refuses to know what is on a face.
-
-Backs are mirrored from left to right: a portrait sheet is turned over its long
-edge and a landscape sheet over its short edge, and in both the right column of
-the front lies behind the left column of the back. The block of cards is centered,
-so that a front and its back fall on one another.
+Backs are mirrored left to right: a portrait sheet is flipped on its long edge and a landscape sheet on its
+short edge, and in both cases the right column of the front lies behind the left column of the back. The block
+of cards is centered, so that fronts and backs coincide.
 """
 
 from __future__ import annotations
@@ -18,27 +13,27 @@ from dataclasses import dataclass
 from forty_paces.outputs.paper.sheets import PaperSize
 
 SPARE_MM = 12.7
-"""A sheet must be this much larger than the block of cards, in both directions."""
+"""A sheet must exceed the block of cards by at least this much in both directions."""
 GUTTER_MM = 6.0
 """Between cards: 3 mm of bleed on either side."""
 MARK_GAP_MM = 3.0
-"""Crop marks keep this far from the trim, clear of the bleed."""
+"""Distance of crop marks from the trim, clear of the bleed."""
 MARK_MM = 5.0
-"""Length of a crop mark, less where the sheet ends."""
+"""Length of a crop mark; shorter where the sheet ends."""
 EDGE_MM = 1.0
-"""Nothing is drawn this close to the edge of the sheet."""
+"""Nothing is drawn closer than this to the edge of the sheet."""
 
 
 class SheetTooSmall(ValueError):
-    """Not even one card fits the sheet with its marks."""
+    """Not even one card fits on the sheet with its marks."""
 
 
 @dataclass(frozen=True, slots=True)
 class ImposedFace:
-    """The place of one face."""
+    """The position of one face on a sheet."""
 
     face: int
-    "Place of the face in the set, from 0."
+    "Index of the face in the set, from 0."
     left_mm: float
     top_mm: float
 
@@ -48,38 +43,38 @@ class SheetSide:
     """One side of one sheet."""
 
     sheet: int
-    "From 1."
+    "Number of the sheet, from 1."
     back: bool
     cells: tuple[ImposedFace, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class CropMark:
-    """A straight mark."""
+    """A straight crop or fold mark."""
 
     x1_mm: float
     y1_mm: float
     x2_mm: float
     y2_mm: float
     fold: bool = False
-    "Dashed: fold here, do not cut."
+    "A dashed fold mark instead of a crop mark."
 
 
 @dataclass(frozen=True, slots=True)
 class Imposition:
-    """How cards of one size lie on one paper."""
+    """The arrangement of cards of one size on one paper."""
 
     card: PaperSize
     paper: PaperSize
-    "As it lies: its width is the width of the page."
+    "As oriented: its width is the width of the page."
     columns: int
     rows: int
     folded: bool
-    "Front and back side by side on one side of the sheet, folded between them."
+    "Front and back side by side on one side of the sheet, with a fold between them."
 
     @property
     def across_mm(self) -> float:
-        """Width of one card with, where folded, its back beside it."""
+        """Width of one card; if folded, of the card and its back beside it."""
         return self.card.width_mm * (2 if self.folded else 1)
 
     @property
@@ -98,16 +93,16 @@ class Imposition:
 
     @property
     def turn(self) -> str:
-        """Over which edge the printer, or the hand, must turn the sheet."""
+        """The edge to flip the sheet on: 'long edge' or 'short edge'."""
         return "short edge" if self.paper.width_mm > self.paper.height_mm else "long edge"
 
     @property
     def cards_a_sheet(self) -> int:
-        """How many cards, each with a front and a back."""
+        """Number of cards on a sheet, each with a front and a back."""
         return self.columns * self.rows
 
     def corner_mm(self, column: int, row: int) -> tuple[float, float]:
-        """Top left corner of the card in a column and row, from 0."""
+        """Top left corner of the card in a column and row, both from 0."""
         left, top = self.origin_mm
         return (
             round(left + column * (self.across_mm + GUTTER_MM), 4),
@@ -115,7 +110,7 @@ class Imposition:
         )
 
     def sides(self, faces: int) -> tuple[SheetSide, ...]:
-        """The sides to print for so many faces: fronts and backs in turn; where folded, fronts alone."""
+        """The sides to print for ``faces`` faces: fronts and backs alternate; if folded, fronts only."""
         return tuple(self._sides(faces))
 
     def _sides(self, faces: int) -> Iterator[SheetSide]:
@@ -145,11 +140,11 @@ class Imposition:
                 yield ImposedFace(2 * card + 1, round(left + self.card.width_mm, 4), top)
 
     def marks(self) -> tuple[CropMark, ...]:
-        """Crop marks at the ends of every cut, and fold marks: all outside the block of cards."""
+        """Crop marks at the ends of every cut, and fold marks; all are outside the block of cards."""
         return (*self._marks_across(), *self._marks_down())
 
     def _marks_across(self) -> Iterator[CropMark]:
-        """Upright marks above and below the block, for the cuts that run down the sheet."""
+        """Vertical marks above and below the block, for the vertical cuts."""
         _, top = self.origin_mm
         bottom = top + self.block_mm[1]
         for column in range(self.columns):
@@ -168,7 +163,7 @@ class Imposition:
                 )
 
     def _marks_down(self) -> Iterator[CropMark]:
-        """Level marks left and right of the block, for the cuts that run across the sheet."""
+        """Horizontal marks left and right of the block, for the horizontal cuts."""
         left, _ = self.origin_mm
         right = left + self.block_mm[0]
         for row in range(self.rows):
@@ -180,9 +175,9 @@ class Imposition:
 
 
 def impose(card: PaperSize, paper: PaperSize, *, folded: bool = False) -> Imposition:
-    """The way of lying that puts most cards on a sheet; upright where both ways hold as many.
+    """The sheet orientation that holds the most cards; the paper's own orientation in a tie.
 
-    :class:`SheetTooSmall` where none fits.
+    Raises :class:`SheetTooSmall` if not even one card fits.
     """
     tried = [_lying(card, sheet, folded) for sheet in (paper, paper.turned)]
     best = max(tried, key=lambda one: one.cards_a_sheet)
@@ -210,7 +205,7 @@ def _extent(length_mm: float, count: int) -> float:
 
 
 def marks_html(imposition: Imposition) -> str:
-    """The marks of one side, to be styled by :func:`sheet_css`. Drawn by borders: readers aloud skip them."""
+    """The marks of one side, styled by :func:`sheet_css`. Drawn as borders, so screen readers skip them."""
     return "".join(
         f'<div class="mark mark-{number}{" mark-fold" if mark.fold else ""}"></div>'
         for number, mark in enumerate(imposition.marks(), 1)
@@ -218,7 +213,7 @@ def marks_html(imposition: Imposition) -> str:
 
 
 def sheet_css(imposition: Imposition) -> str:
-    """Places of marks and cells, as CSS classes: no element carries a style of its own."""
+    """Positions of marks and cells as CSS classes, so that no element needs a style attribute."""
     paper, card = imposition.paper, imposition.card
     rules = [
         f".sheet{{overflow:hidden;width:{paper.width_mm:g}mm;height:{paper.height_mm - 0.05:g}mm}}",
@@ -234,7 +229,7 @@ def sheet_css(imposition: Imposition) -> str:
 
 
 def cell_class(cell: ImposedFace) -> str:
-    """The class that puts a face in its place."""
+    """The CSS class that positions a face."""
     return f"at-{cell.left_mm * 100:.0f}-{cell.top_mm * 100:.0f}"
 
 
@@ -256,6 +251,6 @@ def _mark_rule(number: int, mark: CropMark) -> str:
 
 
 _LINE_MM = 0.2
-"Width of a mark, centered on the cut."
+"Width of a crop mark, centered on the cut."
 _FOLD_MM = 0.3
-"Width of a fold mark: its dashes are short, so it is drawn a little stronger."
+"Width of a fold mark: slightly heavier, because its dashes are short."

@@ -1,7 +1,7 @@
-"""Firm spaces: no printed line ends between a figure and its unit, a day and its month, a code and its part.
+"""Insert no-break spaces (U+00A0) where a printed line must not end.
 
-In: HTML made by our own templates, or plain text. Out: the same, with firm spaces where a line must not
-end. Refuses to touch tags, attributes and drawings' paths: only what is read.
+These are the spaces between a figure and its unit, a day and its month, and the parts of a CFR citation. In
+HTML only text is changed, never tags, attributes or path data.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ import re
 FIRM = "\u00a0"
 
 UNITS = ("ft", "in", "m", "mi", "mph", "km/h", "psi", "kPa", "lb", "s", "min", "h", "%", "pace", "paces")
-"""What a figure stays with."""
+"""Units that stay on the line of their figure."""
 
 _MONTHS = "Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec"
 _UNITS = "|".join(re.escape(unit) for unit in sorted(UNITS, key=len, reverse=True))
@@ -22,10 +22,10 @@ _WORDS = re.compile(r"(?<=>)[^<>]+(?=<)")
 
 
 def with_no_break_spaces(text: str) -> str:
-    """Plain text with firm spaces."""
+    """Plain text with no-break spaces."""
     return _LAW.sub(FIRM, _DAY.sub(FIRM, _FIGURE.sub(FIRM, text)))
 
 
 def html_with_no_break_spaces(html: str) -> str:
-    """HTML with firm spaces in its words. Done twice, it changes nothing more."""
+    """HTML with no-break spaces in its text. Idempotent."""
     return _WORDS.sub(lambda found: with_no_break_spaces(found[0]), html)

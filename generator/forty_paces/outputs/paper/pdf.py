@@ -1,12 +1,8 @@
-"""Printed pages as PDF, where the machine can make them.
+"""Convert self-contained HTML documents to tagged PDF with WeasyPrint.
 
-In: one HTML file that asks nothing of anyone. Out: the bytes of a tagged PDF with
-its fonts inside, the same bytes for the same HTML. Refuses to know what is printed
-and to fetch anything.
-
-WeasyPrint comes with the extra ``pdf`` and needs Pango from the operating system.
-Where either is missing, :func:`missing` says in one line what to install, and the
-HTML prints alike from any browser.
+Fonts are embedded, nothing is fetched, and the same HTML gives the same bytes. WeasyPrint comes with the
+extra ``pdf`` and needs Pango from the operating system. Where either is missing, :func:`missing` says in one
+line what to install; the HTML can still be printed from any browser.
 """
 
 from __future__ import annotations
@@ -18,18 +14,18 @@ from typing import Any
 
 
 class PdfUnavailable(Exception):
-    """No PDF can be made here; the message says what to install."""
+    """PDF cannot be made on this machine; the message says what to install."""
 
 
 class AsksOutside(Exception):
-    """The page names something outside itself; the message says what."""
+    """The document refers to an outside resource; the message names it."""
 
 
 class PageCountWrong(Exception):
-    """A page ran over: the PDF has more or fewer pages than were composed."""
+    """Content overflowed: the PDF has more or fewer pages than were composed."""
 
     def __init__(self, title: str, composed: int, made: int) -> None:
-        super().__init__(title, composed, made)  # all three, so that it crosses from one process to another
+        super().__init__(title, composed, made)  # all three, so that it can be pickled across processes
         self.composed = composed
         self.made = made
 
@@ -48,16 +44,16 @@ _PANGO = (
 
 
 def missing() -> str:
-    """What to install before PDF can be made, in one line; empty where nothing is missing."""
+    """What to install before PDF can be made, in one line; empty if nothing is missing."""
     return _engine()[1]
 
 
 def to_pdf(html: str, *, pages: int | None = None) -> bytes:
-    """The document as a tagged PDF.
+    """The document as a tagged PDF (PDF/UA-1).
 
-    ``pages`` is how many pages were composed: :class:`PageCountWrong` where it comes to another
-    number. Raises :class:`PdfUnavailable` where WeasyPrint or Pango is missing, :class:`AsksOutside`
-    where the page is not whole in itself.
+    ``pages`` is the number of pages composed. Raises :class:`PageCountWrong` if the PDF has another number of
+    pages, :class:`PdfUnavailable` if WeasyPrint or Pango is missing, and :class:`AsksOutside` if the document
+    is not self-contained.
     """
     weasyprint, why = _engine()
     if weasyprint is None:
@@ -67,7 +63,7 @@ def to_pdf(html: str, *, pages: int | None = None) -> bytes:
     source = weasyprint.HTML(string=html, url_fetcher=_fetcher(), base_url="about:blank")
     try:
         document = source.render(font_config=_fonts())
-    except FatalURLFetchingError as refused:  # no Exception: it would pass every handler on its way up
+    except FatalURLFetchingError as refused:  # not an Exception: passes through every handler on its way up
         raise AsksOutside(str(refused)) from None
     if pages is not None and len(document.pages) != pages:
         raise PageCountWrong(document.metadata.title or "", pages, len(document.pages))
@@ -78,12 +74,12 @@ def to_pdf(html: str, *, pages: int | None = None) -> bytes:
 
 @lru_cache(maxsize=1)
 def _engine() -> tuple[Any, str]:
-    """WeasyPrint and nothing missing, or None and what to install."""
+    """WeasyPrint and an empty text, or None and what to install."""
     try:
         import weasyprint
     except ImportError:
         return None, _EXTRA
-    except OSError:  # cffi found no Pango
+    except OSError:  # cffi did not find Pango
         return None, _PANGO
     logging.getLogger("weasyprint").setLevel(logging.ERROR)
     logging.getLogger("fontTools").setLevel(logging.ERROR)
@@ -92,14 +88,14 @@ def _engine() -> tuple[Any, str]:
 
 @lru_cache(maxsize=1)
 def _fonts() -> Any:
-    """One font configuration a process: embedded faces are unpacked once."""
+    """One font configuration for each process, so that embedded fonts are unpacked once."""
     from weasyprint.text.fonts import FontConfiguration
 
     return FontConfiguration()
 
 
 def _fetcher() -> Any:
-    """A fetcher that knows data: addresses and nothing else."""
+    """A fetcher that accepts data: URLs only."""
     from weasyprint.urls import URLFetcher
 
     return URLFetcher(allowed_protocols=("data",), fail_on_errors=True)

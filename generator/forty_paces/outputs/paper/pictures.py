@@ -1,8 +1,4 @@
-"""Drawings at the size they are printed.
-
-In: a drawing with a view box. Out: the same drawing with its width and height in
-millimeters. Refuses to know what is drawn.
-"""
+"""Set the printed size of SVG drawings."""
 
 from __future__ import annotations
 
@@ -15,7 +11,7 @@ _SIZE = re.compile(r' (?:width|height)="[^"]*"')
 
 
 def view_box(svg: str) -> tuple[float, float]:
-    """Width and height of a drawing in its own units; ``ValueError`` where it has no view box."""
+    """Width and height of a drawing in its own units. Raises ``ValueError`` if it has no viewBox."""
     box = _VIEW_BOX.search(str(svg).partition(">")[0])
     if box is None:
         raise ValueError("a drawing without a view box cannot be sized")
@@ -23,7 +19,7 @@ def view_box(svg: str) -> tuple[float, float]:
 
 
 def sized(svg: str, width_mm: float) -> Markup:
-    """The drawing ``width_mm`` wide, its height in proportion; ``ValueError`` where it has no view box."""
+    """The drawing at ``width_mm``, its height in proportion. Raises ``ValueError`` if it has no viewBox."""
     width, height = view_box(svg)
     head, bracket, rest = str(svg).partition(">")
     bare = _SIZE.sub("", head)

@@ -1,7 +1,4 @@
-"""Two printed rulers that show whether a printer kept the size.
-
-In: a prefix for ids. Out: one SVG. Refuses to know what else is on the page.
-"""
+"""Draw two rulers as SVG, to check that the printer did not scale the page."""
 
 from __future__ import annotations
 
@@ -13,7 +10,7 @@ from forty_paces.outputs.paper.sheets import INCH_MM
 WIDTH_MM = 78.0
 HEIGHT_MM = 17.0
 START_MM = 6.0
-"""The first mark of each ruler stands this far from the left."""
+"""Distance of the first mark of each ruler from the left."""
 METRIC_MM = 50.0
 INCHES = 2
 _METRIC_BASE = 5.2
@@ -21,7 +18,7 @@ _INCH_BASE = 13.2
 
 
 def rulers(prefix: str) -> str:
-    """Rulers of 50 mm and 2 in, one under the other, as an SVG to be printed at 100 %."""
+    """Rulers of 50 mm and 2 in, one below the other, as an SVG to be printed at 100 %."""
     title = f"{check_prefix(prefix)}-rulers"
     lines = [
         f"M{START_MM:g} {_METRIC_BASE}h{METRIC_MM:g}",

@@ -1,19 +1,15 @@
-"""Sheets of paper: sizes, margins, the page rule that prints them, documents made for them.
+"""Paper sizes, margins, @page rules, and printable HTML documents.
 
-In: names of papers. Out: sizes in millimetres, @page rules and
-whole documents that any browser prints to size and WeasyPrint turns into PDF.
-Refuses to know what is printed: cards, worksheets, answer keys and floor plans
-all come through here.
-
-How a document is made::
+Browsers print the documents at actual size, and WeasyPrint converts them to PDF. All printed matter uses this
+module: cards, worksheets, answer keys and floor plans. To make a document::
 
     document = PaperDocument("Worksheet 3", PAPERS["letter"], body_html, style=my_css)
-    html = document_html(press, document)          # one file, nothing asked of anyone
+    html = document_html(context, document)        # one self-contained file
     data = pdf.to_pdf(html)                        # where forty_paces.outputs.paper.pdf finds Pango
 
-The body is made of ``<section class="page">`` elements, each starting on a new
-page, where every page is to be composed by hand; or of anything else, flowing over as
-many pages as it takes. Blocks that must not split carry the class ``whole``.
+The body consists of ``<section class="page">`` elements, each of which starts a new page, where every page is
+composed by hand; or of any other elements, which flow over as many pages as needed. Blocks that must not be
+split have the class ``whole``.
 """
 
 from __future__ import annotations
@@ -26,27 +22,27 @@ from forty_paces.outputs.common.self_contained import content_security_policy, f
 from forty_paces.outputs.paper.typeface import font_files
 
 INCH_MM = 25.4
-"""One inch in millimetres, exactly."""
+"""One inch in millimeters, exactly."""
 
 
 @dataclass(frozen=True, slots=True)
 class PaperSize:
-    """A sheet or a finished card."""
+    """The size of a sheet or of a finished card."""
 
     id: str
     title: str
-    "What is asked for in a shop, such as 'US Letter'."
+    "The name it is sold by, such as 'US Letter'."
     width_mm: float
     height_mm: float
 
     @property
     def landscape(self) -> PaperSize:
-        """The same sheet lying on its long edge."""
+        """The same sheet in landscape orientation."""
         return self if self.width_mm >= self.height_mm else self.turned
 
     @property
     def turned(self) -> PaperSize:
-        """The same sheet turned by a quarter."""
+        """The same sheet with width and height exchanged."""
         return replace(self, width_mm=self.height_mm, height_mm=self.width_mm)
 
 
@@ -68,13 +64,16 @@ PAPERS: dict[str, PaperSize] = {
         PaperSize("id-1", "wallet card, 85.60 by 53.98 mm", 85.60, 53.98),
     )
 }
-"""Sheets and finished cards by id: A sizes by ISO 216, US sizes by ANSI/ASME Y14.1 and
-common practice (halves of Letter, index cards), the wallet card by ISO/IEC 7810 ID-1."""
+"""Sheets and finished cards by id.
+
+A sizes by ISO 216; US sizes by ANSI/ASME Y14.1 and common practice (halves of Letter, index cards); the
+wallet card by ISO/IEC 7810 ID-1.
+"""
 
 
 @dataclass(frozen=True, slots=True)
 class Margins:
-    """White edges of a page, in millimetres."""
+    """Page margins in millimeters."""
 
     top_mm: float
     right_mm: float
@@ -88,8 +87,11 @@ class Margins:
 
 
 SHEET_MARGINS = Margins(12, 15, 15, 18)
-"""For worksheets on Letter and A4: clear of what desktop printers cannot reach (about 6 mm)
-and with room at the left for a binder."""
+"""Margins of worksheets on Letter and A4.
+
+They are clear of the area that desktop printers cannot reach (about 6 mm) and leave space at the left for a
+binder.
+"""
 
 NO_MARGINS = Margins.all_round(0)
 """For pages composed by hand, such as card faces and sheets of them."""
@@ -97,25 +99,25 @@ NO_MARGINS = Margins.all_round(0)
 
 @dataclass(frozen=True, slots=True)
 class PaperDocument:
-    """Something to print."""
+    """A document to print."""
 
     title: str
-    "The document's title: shown by the browser, set in the PDF."
+    "The document title, shown by the browser and stored in the PDF."
     paper: PaperSize
     body: str
     "HTML of the body, made by our own templates."
     margins: Margins = NO_MARGINS
     style: str = ""
-    "CSS of its own, after the shared sheets."
+    "CSS of this document, after the shared style sheets."
     sheets: tuple[str, ...] = field(default=())
-    "Style sheets below assets/css it also needs, such as 'drawing.css'."
+    "Further style sheets below assets/css, such as 'drawing.css'."
     foot: str = ""
-    "A line at the foot of every page, plain text; the page number follows it."
+    "Plain text at the foot of every page, followed by the page number."
     lang: str = "en"
 
 
 def page_rule(paper: PaperSize, margins: Margins = NO_MARGINS, foot: str = "") -> str:
-    """The @page rule. Margin boxes name the typeface, for they inherit none."""
+    """The @page rule. Margin boxes name the typeface, because they inherit none."""
     edges = " ".join(
         f"{edge:g}mm" for edge in (margins.top_mm, margins.right_mm, margins.bottom_mm, margins.left_mm)
     )
@@ -129,7 +131,7 @@ def page_rule(paper: PaperSize, margins: Margins = NO_MARGINS, foot: str = "") -
 
 
 def document_html(context: BuildContext, document: PaperDocument) -> str:
-    """The document as one HTML file with its styles and typeface inside."""
+    """The document as one HTML file with embedded styles and typeface."""
     parts = [
         font_faces(font_files(context), document.title + document.foot + document.body),
         *(by_day(context, context.asset_text(f"css/{name}")) for name in (*document.sheets, "paper.css")),
@@ -144,9 +146,9 @@ def document_html(context: BuildContext, document: PaperDocument) -> str:
 
 
 def by_day(context: BuildContext, css: str) -> str:
-    """The style sheet with each design token replaced by its day value: paper has no night look.
+    """The style sheet with each design token replaced by its day value; paper has no night theme.
 
-    So a page stands without the sheet of tokens, and no element inherits sixty variables.
+    So a page does not need the token style sheet, and no element inherits sixty variables.
     """
     root = context.asset_text("css/tokens.css").partition(":root")[2].partition("}")[0]
     tokens = dict(_TOKEN.findall(root))
@@ -158,7 +160,7 @@ _VARIABLE = re.compile(r"var\((--[\w-]+)\)")
 
 
 def _screen_rule(document: PaperDocument) -> str:
-    """On a screen a sheet is shown at its size, so that what is looked at is what prints."""
+    """Screen rules that show a sheet at its printed size."""
     margins = document.margins
     padding = f"{margins.top_mm:g}mm {margins.right_mm:g}mm {margins.bottom_mm:g}mm {margins.left_mm:g}mm"
     flows = 'class="page' not in document.body

@@ -1,11 +1,8 @@
-"""How wide words run on paper: advance widths and kerning, read from the font files themselves.
+"""Measure text widths from the advance widths and kerning in the embedded font files.
 
-In: the two font files that every printed page embeds. Out: widths in thousandths
-of the type size, the way HarfBuzz (which both WeasyPrint and the browsers shape
-with) adds them up. Refuses to know lines, boxes or pages.
-
-Reading is the OpenType specification's: ``hmtx`` for advances, and for kerning the
-first subtable of each pair-adjustment lookup (GPOS type 2) that knows the pair.
+Widths are in thousandths of the type size, added up as HarfBuzz does, which both WeasyPrint and browsers
+shape with. Following the OpenType specification, advances come from ``hmtx``, and kerning from the first
+subtable of each pair adjustment lookup (GPOS type 2) that covers the pair.
 """
 
 from __future__ import annotations
@@ -20,24 +17,24 @@ from typing import Any
 from forty_paces.outputs.common.context import BuildContext
 
 _UNKNOWN = 1000
-"A letter outside the typeface comes from some other font: a full em keeps the measure safe."
+"Width of a character that the typeface lacks. Another font will supply it; a full em is a safe estimate."
 
 
 @dataclass(frozen=True)
 class FontWeight:
-    """One weight of the typeface."""
+    """The metrics of one weight of the typeface."""
 
     advances: Mapping[str, int]
-    "Character to advance width, in thousandths of the type size."
+    "Advance width by character, in thousandths of the type size."
     kerning: Mapping[tuple[str, str], int]
-    "Two neighboring characters to the change of the first one's advance."
+    "Change of the first character's advance by pair of adjacent characters, in the same unit."
     x_height: int
-    "Height of the small x, in thousandths of the type size."
+    "x-height in thousandths of the type size."
     _measured: dict[str, int] = field(default_factory=dict, compare=False, repr=False)
-    "Words met before: the same ones stand on many cards."
+    "Cache of measured texts: the same ones occur on many cards."
 
     def width(self, text: str) -> int:
-        """The text set on one line, in thousandths of the type size."""
+        """Width of the text on one line, in thousandths of the type size."""
         known = self._measured.get(text)
         if known is None:
             advances = sum(self.advances.get(one, _UNKNOWN) for one in text)
@@ -46,13 +43,13 @@ class FontWeight:
         return known
 
     def knows(self, text: str) -> bool:
-        """Whether every character is in the typeface, so that the measure is exact."""
+        """Whether the typeface has every character of the text, so that its width is exact."""
         return all(one in self.advances for one in text if not one.isspace())
 
 
 @dataclass(frozen=True)
 class Typeface:
-    """Regular and bold: the two weights that print."""
+    """The two weights used in print."""
 
     regular: FontWeight
     bold: FontWeight
@@ -63,7 +60,7 @@ class Typeface:
 
 
 def typeface_of(context: BuildContext) -> Typeface:
-    """The typeface that pages of this press are set in."""
+    """The typeface that documents of this context are set in."""
     files = font_files(context)
     return Typeface(_weight(files[400]), _weight(files[700]))
 
@@ -78,7 +75,7 @@ def font_files(context: BuildContext) -> dict[int, bytes]:
 
 @lru_cache(maxsize=8)
 def _weight(data: bytes) -> FontWeight:
-    from fontTools.ttLib import TTFont  # here, because not every build sets type
+    from fontTools.ttLib import TTFont  # imported here, because not every build sets type
 
     font = TTFont(io.BytesIO(data), lazy=True)
     em = font["head"].unitsPerEm
@@ -100,7 +97,7 @@ def _weight(data: bytes) -> FontWeight:
 
 
 def _kerned_glyphs(font: Any, known: Mapping[str, object]) -> dict[tuple[str, str], int]:
-    """Every pair of known glyphs whose first advance the font changes, and by how much."""
+    """Kerning by pair of known glyphs, pairs with zero kerning omitted."""
     found: dict[tuple[str, str], int] = {}
     table = font["GPOS"].table if "GPOS" in font else None
     for lookup in _kerning_lookups(table) if table is not None else ():
@@ -124,7 +121,7 @@ def _kerning_lookups(table: Any) -> list[Any]:
 
 
 def _pairs(subtable: Any, known: Mapping[str, object]) -> list[tuple[tuple[str, str], int]]:
-    """The pairs one subtable settles. A class pair settles even where it changes nothing."""
+    """The pairs that a subtable covers. A class pair counts as covered even if its kerning is zero."""
     covered = [glyph for glyph in subtable.Coverage.glyphs if glyph in known]
     if subtable.Format == 1:
         sets = dict(zip(subtable.Coverage.glyphs, subtable.PairSet, strict=True))
