@@ -1,4 +1,4 @@
-"""Card codes that nobody can take for a code on a chemical label, a packaging or a plate.
+"""Card codes cannot be mistaken for a code on a chemical label, a packaging or a plate.
 
 GHS (Regulation (EC) 1272/2008): hazard statements H200 and up, precautionary P101
 and up. Directive 67/548/EEC, on labels before it: R and S phrases. UN numbers: four
@@ -74,7 +74,7 @@ def test_three_letters_and_a_number_are_a_code(code):
 
 
 def test_no_end_of_any_card_code_in_the_content_is_a_code_of_a_label():
-    """What is read where a thumb or dirt hides the first letters."""
+    """A thumb or dirt may hide the first letters."""
     ends = {p.code[start:] for p in load_library(PROJECT).procedures for start in range(3)}
     assert [] == [end for end in ends if re.fullmatch(r"[HPRS][0-9]+", end) or end in LABEL_LETTERS]
 

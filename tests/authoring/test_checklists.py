@@ -1,4 +1,4 @@
-"""What is said to the author of a wrong before_trip.yml or after_event.yml."""
+"""Findings about errors in before_trip.yml and after_event.yml."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ TODAY = dt.date(2026, 12, 1)
 
 @pytest.fixture
 def project(tmp_path: Path) -> Path:
-    """The lists and what they point to, without the files that take long to read."""
+    """The lists and what they refer to, without the files that take long to read."""
     shutil.copytree(CONTENT, tmp_path / "content", ignore=shutil.ignore_patterns("lessons", "scenes"))
     for file in (tmp_path / "content" / "procedures").glob("*.yml"):
         if file.stem != "tire-fire":
@@ -25,7 +25,7 @@ def project(tmp_path: Path) -> Path:
 
 
 def write(project: Path, name: str, old: str, new: str) -> int:
-    """Put ``new`` in place of ``old``; the line it stands on."""
+    """Replace ``old`` by ``new``; returns its line number."""
     file = project / "content" / name
     text = file.read_text(encoding="utf-8")
     assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"

@@ -1,7 +1,7 @@
-"""Characters that cannot be seen reach no text, no telephone link and no terminal.
+"""Invisible characters reach no text, no telephone link and no terminal.
 
-Unicode Standard Annex 9 (direction marks) and the general categories of
-UnicodeData.txt: what a reviewer of a page cannot see must not be in it.
+A reviewer must be able to see everything on a page. Sources: Unicode Standard Annex 9
+(direction marks) and the general categories of UnicodeData.txt.
 """
 
 import unicodedata
@@ -39,7 +39,7 @@ ESCAPES = {
     0xE0001: r"\U000e0001",
     0xE0100: r"\U000e0100",
 }
-"""Each as YAML 1.2.2 section 5.7 lets it be written in double quotes."""
+"""Escapes in double quotes, after YAML 1.2.2 section 5.7."""
 
 WHERE = [
     'title: "Tire{} smoke"',
@@ -75,7 +75,7 @@ def test_what_can_be_seen_stays_as_it_is(text):
 
 
 def test_every_control_and_format_character_of_unicode_is_unseen():
-    """unicodedata is the reference: the categories that have no picture of their own."""
+    """Reference: the categories of ``unicodedata`` without a visible glyph."""
     for code in range(0x110000):
         if unicodedata.category(chr(code)) in ("Cc", "Cf", "Zl", "Zp"):
             assert is_unseen(chr(code)), f"U+{code:04X}"
@@ -119,7 +119,7 @@ def phone(number):
     ],
 )
 def test_a_telephone_link_dials_what_is_shown(shown, dialed):
-    """RFC 3966: separators are left out, an extension is a parameter. Words are no link."""
+    """RFC 3966: separators are left out, an extension is a parameter. Text without digits is not a link."""
     assert dialed == phone(shown).dial
     digits = "".join(one for one in shown if one.isdigit())
     assert digits == "".join(one for one in dialed if one.isdigit()) or not dialed

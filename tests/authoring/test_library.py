@@ -56,7 +56,7 @@ def test_advice_stops_nothing(project):
 
 
 def test_a_carrier_with_nothing_but_a_name_loads(project):
-    """A second carrier on its first day: no phones, no vehicles, no glossary, no scenes."""
+    """A new carrier: no phones, no vehicles, no glossary, no scenes."""
     shutil.rmtree(project / "content/scenes")
     (project / "content/glossary.yml").unlink()
     (project / "content/fleet.yml").write_text("carrier: Quillback Freight\nrules: plain\n")
@@ -68,7 +68,7 @@ def test_a_carrier_with_nothing_but_a_name_loads(project):
 
 
 def test_the_real_procedures_load_under_another_carriers_name(tmp_path, library):
-    """The content holds nothing that only the demo carrier has, so that a second carrier may keep it all."""
+    """The content depends on nothing of the demo carrier, so that another carrier can use all of it."""
     from tests.conftest import PROJECT, newest_day
 
     shutil.copytree(PROJECT / "content", tmp_path / "content")

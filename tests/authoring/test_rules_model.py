@@ -1,4 +1,4 @@
-"""Rule files: what they must carry, what they may not say, and that they hold together."""
+"""Rule files: required keys, invalid values and consistency."""
 
 import copy
 
@@ -19,7 +19,7 @@ SPEED = TypeAdapter(SpeedMph)
 
 
 def texts(name="us"):
-    """A rule file as texts, the way the reader hands it over."""
+    """A rule file as strings, as the YAML reader returns it."""
     file = PROJECT / "content" / "rules" / f"{name}.yml"
     return yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
 
@@ -30,7 +30,7 @@ def us():
 
 
 def fault_of(told):
-    """The one thing that is said against these texts."""
+    """The only error message for these values."""
     with pytest.raises(ValidationError) as caught:
         RuleFile.model_validate(told)
     (only,) = caught.value.errors()
@@ -76,7 +76,7 @@ def test_a_length_beyond_all_roads_is_refused():
 
 @pytest.mark.parametrize("name", names())
 def test_every_rule_file_says_what_is_not_certain(name):
-    """Each assumption is written down: no file is silent about its silences."""
+    """Every rule file lists what its rule leaves open and what is assumed."""
     rules = rule_file(name)
     assert rules.id == name
     assert rules.silent
@@ -89,7 +89,7 @@ def test_the_federal_file_has_eight_examples_and_more():
 
 
 def test_the_whole_of_the_federal_passage_is_carried():
-    """49 CFR 392.22(b): every paragraph has its text and its citation."""
+    """49 CFR 392.22(b): every paragraph has a text and a citation."""
     cited = {text.citation for text in rule_file("us").texts}
     for paragraph in [
         "(a)",

@@ -1,4 +1,4 @@
-"""What a scene file may say, and what its author is told otherwise."""
+"""Scene files: valid values, and the messages for invalid ones."""
 
 import math
 
@@ -16,7 +16,7 @@ from pydantic import ValidationError
 
 
 def told(**changes):
-    """A scene file as it is read from YAML: texts, lists and tables."""
+    """A scene file as the YAML reader returns it: strings, lists and mappings."""
     values = {
         "id": "tried",
         "title": "A bend",
@@ -41,7 +41,7 @@ def scene(**changes):
 
 
 def complaint(**changes):
-    """The one message that an author would get."""
+    """The only error message that the author gets."""
     with pytest.raises(ValidationError) as raised:
         SceneFile.model_validate(told(**changes))
     (error,) = raised.value.errors()
@@ -203,7 +203,7 @@ def test_unknown_keys_are_refused():
 
 
 def test_every_key_says_what_it_is_for():
-    """The authors' manual is made from these descriptions."""
+    """The authors' manual is generated from these descriptions."""
     records = [scene_model.SceneFile, scene_model.Plan, scene_model.PlanPiece, scene_model.Grades]
     records += [scene_model.GradeChange, scene_model.Section, scene_model.StandingVehicle]
     records += [scene_model.ViewBlocker, scene_model.Along, scene_model.Corner]
@@ -255,14 +255,14 @@ def test_one_length_in_both_units_is_refused():
 
 
 def hints(text, model=SceneFile):
-    """What is wrong and the hint, for each finding in a text."""
+    """Message and fix of each finding in a text."""
     tree, _ = parse_tree(text, "tried.yml")
     _, found = bind(Document("scene", "tried", "content/scenes/tried.yml", tree), model)
     return {finding.wrong: finding.fix for finding in found}
 
 
 def test_a_hint_never_changes_a_unit():
-    """Meters under a key in feet would put a wall at a third of its distance."""
+    """Meters under a key in feet would put an obstruction at a third of its distance."""
     found = hints("lenght_m: 150\nturn: left\nradius_ft: 700\n", PlanPiece)
     assert found['there is no key "lenght_m" here'] == 'write "length_m"'
     fleet = hints("id: dry-van\ntrailer_m: 16\n", Vehicle)

@@ -1,7 +1,7 @@
-"""Editors' schemas: valid themselves, true of every real content file, and quick to object.
+"""JSON Schemas for editors: valid, accept every real content file, and reject errors.
 
-The judge is the jsonschema package, an independent implementation; files are
-read as editors read them, by YAML 1.2's core rules (yes is a word, not True).
+Validated by the jsonschema package, an independent implementation; files are read as
+editors read them, by the YAML 1.2 core schema (yes is a string, not True).
 """
 
 import re
@@ -15,7 +15,7 @@ from tests.conftest import PROJECT
 
 
 class Core(yaml.SafeLoader):
-    """YAML 1.2 core: only true, false, null and plain numbers are not text."""
+    """YAML 1.2 core schema: all scalars but true, false, null and plain numbers are strings."""
 
 
 Core.yaml_implicit_resolvers = {}
@@ -84,7 +84,7 @@ def test_a_missing_key_is_refused():
 
 
 def test_every_key_is_explained():
-    """By itself or, in the same words, by the record it points to."""
+    """By its own description or by that of the record it refers to."""
     for kind in KINDS:
         schema = json_schema(kind)
         for record in (schema, *schema["$defs"].values()):

@@ -1,4 +1,4 @@
-"""The empty file of a new procedure: names every key, is unfinished, and loads once it is filled in."""
+"""The skeleton of a new procedure lists every key, has findings, and loads once it is filled in."""
 
 import datetime as dt
 import re
@@ -16,7 +16,7 @@ from tests.faults.projects import BASE, TODAY, project_with
 PATH = "content/procedures/loose-wheel.yml"
 EMPTY = skeleton("loose-wheel", TODAY)
 FULL = re.sub(r"^(\s*)#(?! )", r"\1", EMPTY, flags=re.MULTILINE)
-"""With every optional key in force."""
+"""The skeleton with every optional key enabled."""
 
 WORDS = {
     "title": "Loose wheel under the trailer",
@@ -65,7 +65,7 @@ WORDS = {
 
 
 def filled(text):
-    """The same with words in the place of every empty value."""
+    """The text with a value in place of every empty one."""
     return yaml.safe_dump(_filled(yaml.load(text, Loader=yaml.BaseLoader), ()), allow_unicode=True)
 
 
@@ -123,7 +123,7 @@ def test_with_every_optional_key_in_force_it_is_still_plain_yaml():
 
 
 def test_with_every_key_filled_in_it_is_a_procedure_but_for_its_single_row(tmp_path):
-    """A decision needs two rows; the skeleton shows one of everything."""
+    """A decision needs two rows; the skeleton has one item in every list."""
     inspection = inspect_project(project_with(tmp_path, PATH, filled(FULL)), TODAY)
     told = [(finding.trail[1:], finding.wrong) for finding in inspection.findings]
     assert [(("decision", "rows"), '"rows" needs at least 2 items')] == told

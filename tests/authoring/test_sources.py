@@ -1,4 +1,4 @@
-"""The bibliography: how a source says that it was met, and when a watched one is due."""
+"""The bibliography: the basis of a source, and due dates of watched sources."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def bibliography(basis: str, *fields: str) -> str:
 
 @pytest.fixture
 def told(tmp_path: Path) -> Told:
-    """What an author reads of a bibliography, on a day."""
+    """A function that returns the findings about a bibliography on a given day."""
 
     def findings(text: str, today: dt.date = dt.date(2026, 3, 1)) -> str:
         project = project_with(tmp_path, "content/sources.yml", text)
@@ -139,7 +139,7 @@ def test_a_watch_needs_all_that_it_says() -> None:
 
 
 def test_no_source_of_the_content_is_named_after_nobody(library: Library) -> None:
-    """A lawyer must be able to ask for the document: a title and publisher that name one."""
+    """Title and publisher identify a document, so that a lawyer can ask for it."""
     vague = re.compile(
         r"not recorded|untraceable|\b(two|some|public) pages?\b|county safety sheet|trade press",
         re.IGNORECASE,

@@ -1,4 +1,4 @@
-"""Stable ids of texts: by ids and never by position, complete, and the same wherever they are used."""
+"""String ids of texts: built from ids, not positions; complete; the same wherever they are used."""
 
 from forty_paces.authoring.library import load_library
 from forty_paces.authoring.texts import Role, texts
@@ -28,7 +28,7 @@ def test_all_kinds_of_texts_have_an_id():
 
 
 def test_every_text_that_a_model_holds_is_among_them(library):
-    """Walks the records blindly: a text field added to a model must be added to the list of texts."""
+    """Walks all records generically: a text field added to a model must be added to ``texts``."""
     quiet = {"author", "order_reason", "version", "what", "name", "at", "rule", "reason", "id", "code"}
     quiet |= {"symbol", "family", "leads_to", "source", "group", "signal", "unit", "when", "day", "effective"}
     quiet.add("opens")

@@ -1,4 +1,4 @@
-"""Each wording rule on sentences that keep it and sentences that break it, limits in threes.
+"""Each wording rule on valid and invalid sentences, limits tested below, at and above.
 
 Sources of the rules: ASD-STE100 (sentence length, one instruction, imperative,
 condition first), US federal plain-language guidelines (must, active, if-then
@@ -35,7 +35,7 @@ CHECKS = {rule.name: rule for rule in RULES}
 
 
 def broken(rule, role, text):
-    """Whether a rule is broken by one text in one role; advice counts."""
+    """Whether one text in one role violates a rule; advice counts."""
     sheet = ProcedureTexts((DriverText("x", ("x",), role, text),), GLOSSARY, PROCEDURES["engine-smoke"])
     return [hit.wrong for hit in CHECKS[rule].check(sheet) if hit.address == "x"]
 
@@ -288,7 +288,7 @@ def test_a_text_that_breaks_a_rule_is_told(rule, role, text):
 
 
 def test_each_rule_on_texts_is_tried_on_both_sides():
-    """The others look at whole procedures; the faults beside this room break each of them."""
+    """The other rules check whole procedures; the files in tests/faults violate each of them."""
     whole = {
         "by-heart-needed",
         "few-by-heart",
@@ -334,7 +334,7 @@ def test_four_lines_by_heart_are_advice_and_five_a_fault(count, expected):
 
 @pytest.mark.parametrize(("each", "told"), [(74, False), (75, False), (76, True)])
 def test_a_block_is_read_aloud_in_ninety_seconds(each, told):
-    """225 words at 150 a minute are 90 s."""
+    """225 words at 150 words per minute take 90 s."""
     procedure = PROCEDURES["engine-smoke"]
     step = procedure.blocks[0].steps[1].model_copy(update={"do": words(each)})
     block = procedure.blocks[0].model_copy(update={"steps": (step,) * 3})
@@ -373,7 +373,7 @@ def test_rules_have_names_in_words_and_say_what_they_want_and_what_to_write():
 
 
 def test_every_name_that_a_finding_may_carry_is_on_the_page_on_writing_procedures():
-    """The names are read out of the source: a finding must not carry one that no reader can look up."""
+    """The names are read from the source code: authors must be able to look up every name in a finding."""
     folder = Path(forty_paces.__file__).parent
     source = "\n".join(file.read_text(encoding="utf-8") for file in folder.rglob("*.py"))
     given = set(re.findall(r'(?<![-_])rule="([^"]+)"', source)) | {OVERDUE, "card-fits"}

@@ -1,4 +1,4 @@
-"""Worked examples hold against every rule file, and a wrong figure does not get past them."""
+"""Worked examples agree with every rule file, and detect a wrong figure."""
 
 import copy
 
@@ -38,7 +38,7 @@ def test_figures_and_examples_agree(name):
 
 
 def changed(change):
-    """What the examples say against the federal file after one change."""
+    """The mismatches of the federal file after one change."""
     told = copy.deepcopy(texts())
     change(told)
     return example_mismatches(RuleFile.model_validate(told))

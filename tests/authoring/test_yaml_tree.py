@@ -1,4 +1,4 @@
-"""The reader: every scalar stays text, every key and value knows where it stands."""
+"""The YAML reader: every scalar stays a string, every key and value has a position."""
 
 import pytest
 import yaml
@@ -51,7 +51,7 @@ def test_a_table_in_a_list_stands_where_its_first_key_stands():
     ["no", "yes", "on", "10:30", "0x1F", "012", "1_000", "1e3", ".inf", "2024-01-05", "1.0", "=", "08"],
 )
 def test_scalars_stay_the_text_they_were_written_as(written):
-    """What PyYAML's own loader makes of some of these is False, 630, 31, 10 and a date."""
+    """PyYAML's own loader converts some of these to False, 630, 31, 10 and a date."""
     assert tree(f"a: {written}\n").text("a") == written
 
 

@@ -1,8 +1,8 @@
-"""A small whole project, and the same with one file of it replaced.
+"""A small complete project, and copies of it with one file replaced.
 
-``base/`` is the project; it holds no fault. Every ``<fault>.yml`` beside this
-module stands in for one file of it, which its first line names, and holds the
-one fault it is named after; ``<fault>.txt`` is what an author is told, to the letter.
+``base/`` is the project; it has no findings. Every ``<fault>.yml`` beside this module
+replaces the file that its first line names, and contains the fault it is named after;
+``<fault>.txt`` is the exact output.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from forty_paces.authoring.library import Inspection, inspect_project
 HERE = Path(__file__).parent
 BASE = HERE / "base"
 TODAY = dt.date(2026, 3, 1)
-"""The day on which everything in the base project is in force and nothing is due."""
+"""A day on which everything in the base project is in force and no review is due."""
 
 STANDS_IN = "# stands in for "
 
@@ -32,14 +32,14 @@ def told(name: str) -> str:
 
 
 def replaced_file(name: str) -> str:
-    """The path, within a project, of the file that a fault stands in for."""
+    """The path, relative to the project, of the file that a fault replaces."""
     first = fault_text(name).splitlines()[0]
     assert first.startswith(STANDS_IN), first
     return first.removeprefix(STANDS_IN)
 
 
 def project_with(folder: Path, path: str, content: str | bytes) -> Path:
-    """A copy of the base project in which one file holds something else."""
+    """A copy of the base project with the content of one file replaced."""
     project = folder / "project"
     shutil.copytree(BASE, project)
     file = project / path

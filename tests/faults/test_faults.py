@@ -1,4 +1,4 @@
-"""Every kind of mistake an author can make is told in one exact message."""
+"""Each kind of author error gives exactly the expected message."""
 
 import re
 
@@ -19,7 +19,7 @@ from tests.faults.projects import (
 )
 
 MOST_FINDINGS = 3
-"""One fault may be met by several examples or by its own waiver; more would bury it."""
+"""One fault may affect several examples or its own waiver; more findings would obscure it."""
 
 
 def test_the_base_project_has_no_finding_at_all():

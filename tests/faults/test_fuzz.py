@@ -1,6 +1,6 @@
-"""Whatever stands in a content file: no traceback, and every finding names its place.
+"""Fuzz tests: no content file causes a traceback, and every finding has a position.
 
-500 cases in an ordinary run, the same ones each time, shared out over the kinds; 20,000 in `make soak`.
+500 cases in an ordinary run, the same each time, divided among the kinds; 20,000 in `make soak`.
 """
 
 import shutil
@@ -21,7 +21,7 @@ CASES = cases(500, soak=20_000)
 
 
 def share(percent: int) -> settings:
-    """That share of all cases."""
+    """Settings for a percentage of all cases."""
     return settings(
         max_examples=max(1, CASES * percent // 100),
         deadline=None,
@@ -94,7 +94,7 @@ def project(tmp_path_factory) -> Path:
 
 
 def survives(project: Path, path: str, content: bytes) -> None:
-    """Inspect the base project with one file replaced, and hold every finding to the form."""
+    """Inspect the base project with one file replaced, and verify the format of every finding."""
     file = project / path
     try:
         file.write_bytes(content)
@@ -117,7 +117,7 @@ def survives(project: Path, path: str, content: bytes) -> None:
 
 @st.composite
 def mutated_texts(draw) -> tuple[str, str]:
-    """A base file with a few pieces taken out, doubled, swapped or put in."""
+    """A base file with a few pieces removed, duplicated, swapped or inserted."""
     path = draw(st.sampled_from(FILES))
     text = TEXTS[path]
     for _ in range(draw(st.integers(1, 4))):
@@ -130,7 +130,7 @@ def mutated_texts(draw) -> tuple[str, str]:
 
 @st.composite
 def mutated_lines(draw) -> tuple[str, str]:
-    """A base file with whole lines moved, doubled, deleted or indented otherwise."""
+    """A base file with lines moved, duplicated, deleted or re-indented."""
     path = draw(st.sampled_from(FILES))
     lines = TEXTS[path].split("\n")
     for _ in range(draw(st.integers(1, 3))):
@@ -162,7 +162,7 @@ TREES = st.recursive(
 
 @st.composite
 def mutated_trees(draw) -> tuple[str, str]:
-    """A base file, well-formed, in which one value anywhere is something else entirely."""
+    """A well-formed base file with one arbitrary value replaced by something else."""
     path = draw(st.sampled_from(FILES))
     tree = yaml.load(TEXTS[path], Loader=yaml.BaseLoader)
     node, steps = tree, draw(st.integers(1, 6))

@@ -1,4 +1,4 @@
-"""Files that are no YAML text at all, or that were made to do harm: each is one plain finding."""
+"""Files that are not YAML text, or malicious: each gives one clear finding."""
 
 import codecs
 import os
@@ -57,7 +57,7 @@ def test_an_empty_file_is_named(tmp_path):
 def test_fifty_megabytes_are_refused_by_their_size_unread(tmp_path):
     project = project_with(tmp_path, PROCEDURE, "")
     with (project / PROCEDURE).open("wb") as file:
-        file.truncate(50_000_000)  # sparse: were it read, its NUL bytes would be told instead
+        file.truncate(50_000_000)  # sparse: if it were read, its NUL bytes would be reported instead
     expected = (
         f"{PROCEDURE}:1:1: the file holds 50,000,000 bytes; {LARGEST_FILE_BYTES:,} is the most that is read\n"
         "    fix: split it, or take out what is not procedure text"

@@ -1,1 +1,1 @@
-"""Procedure files in, checked records out. Knows no MkDocs, no drawing."""
+"""Reads a project's YAML content into checked, immutable records; imports no MkDocs and no drawing code."""

@@ -1,11 +1,10 @@
-"""A tree of texts -> a checked record, every fault said in the author's words.
+"""Validates a parsed file against its pydantic model and reports errors in the author's terms.
 
-In: a :class:`Document` and the pydantic model of its kind. Out: the frozen record,
-or findings that name place, trail and what to write instead. Refuses to know
-anything that lies between two files.
+Each pydantic error becomes a :class:`Finding` with position, trail and fix. Rules that
+span several files are checked in ``checks``.
 
 A model's own validators may raise ``ValueError("what is wrong; what to write")``:
-the part after the first semicolon becomes the hint.
+the part after the first semicolon becomes the fix.
 """
 
 from __future__ import annotations
@@ -32,9 +31,9 @@ Bound = TypeVar("Bound", bound=BaseModel)
 def bind(
     document: Document, model: type[Bound], passed_over: Collection[Loc] = ()
 ) -> tuple[Bound | None, tuple[Finding, ...]]:
-    """The record in a document, or None with every finding that stands against it.
+    """Validate a document: the record, or None with all findings.
 
-    Nothing is said about the parts in ``passed_over``: something was said already.
+    Errors at or below the paths in ``passed_over`` are left out: they have been reported already.
     """
     try:
         return model.model_validate(plain(document.tree)), ()
@@ -49,7 +48,7 @@ def bind(
 
 
 def _as_written(document: Document, loc: Loc) -> Loc:
-    """The way by the keys that the author wrote: models hold feet where a file may say meters."""
+    """The path with the keys that the author wrote: ``length_m`` where the model has ``length_ft``."""
     written: list[str | int] = []
     for step in loc:
         holder, twin = document.node(tuple(written)), metric_twin(step) if isinstance(step, str) else None
@@ -65,7 +64,7 @@ def _as_written(document: Document, loc: Loc) -> Loc:
 
 
 def plain(node: Node) -> Any:
-    """A tree as dictionaries, lists and texts."""
+    """Convert a tree to dictionaries, lists and strings."""
     match node:
         case ScalarNode():
             return node.text
@@ -78,7 +77,7 @@ def plain(node: Node) -> Any:
 def _telling(
     document: Document, model: type[BaseModel], details: list[ErrorDetails]
 ) -> Iterator[ErrorDetails]:
-    """The faults that are the author's, without those that only follow from them."""
+    """Drop errors that only follow from other errors."""
     meant = {
         (*detail["loc"][:-1], _meant_key(model, tuple(detail["loc"])))
         for detail in details
@@ -88,22 +87,22 @@ def _telling(
         loc: Loc = tuple(detail["loc"])
         node = document.node(loc)
         if detail["type"] == "missing" and loc in meant:
-            continue  # it is there, misspelled
+            continue  # the key is present, but misspelled
         if detail["type"] == "too_short" and isinstance(node, SequenceNode):
             least = (detail.get("ctx") or {}).get("min_length", 1)
             if len(node.items) >= least:
-                continue  # long enough, but for items that are at fault themselves
+                continue  # long enough, but some items have errors of their own
         yield detail
 
 
 def _meant_key(model: type[BaseModel], loc: Loc) -> str | None:
-    """The key that an unknown one was meant to be, where one comes close."""
+    """The known key closest to an unknown one, or None if none is close."""
     owner = next(iter(models_at(model, loc[:-1])), None)
     return close_name(str(loc[-1]), _known_keys(owner), cutoff=0.75)
 
 
 def _known_keys(owner: type[BaseModel] | None) -> list[str]:
-    """Every key that may stand in a record, those in metric units among them."""
+    """Every key allowed in a record, including the metric variants."""
     if owner is None:
         return []
     twins = owner.metric_twins().values() if issubclass(owner, MeasuredRecord) else ()
@@ -143,7 +142,7 @@ def _unknown(document: Document, model: type[BaseModel], loc: Loc) -> Finding:
 
 
 def _described(field: FieldInfo | None) -> str:
-    """What the model says a field is for; the author's manual is made of the same words."""
+    """The field's description, also shown in the authors' manual, with a lower-case first letter."""
     words = (field.description if field is not None else None) or "see the page on writing procedures."
     return words[0].lower() + words[1:] if words[:2].istitle() else words
 
@@ -151,7 +150,7 @@ def _described(field: FieldInfo | None) -> str:
 def _words(
     detail: ErrorDetails, node: Node | None, loc: Loc, model: type[BaseModel], written: Loc
 ) -> tuple[str, str]:
-    """What is wrong and, where the field's description does not say it best, how to fix it."""
+    """What is wrong and how to fix it; an empty fix means: use the field's description."""
     kind = detail["type"]
     fact = _Told(detail.get("ctx") or {}, node, loc, model, written)
     empty = isinstance(node, ScalarNode) and not node.text and kind not in _HELD_OTHERWISE
@@ -168,14 +167,14 @@ def _words(
 
 @dataclass(frozen=True, slots=True)
 class _Told:
-    """What a message may speak of: the limits, the author's value, the field."""
+    """Input of a message: the limits, the author's value, the field."""
 
     limits: Mapping[str, Any]
     node: Node | None
     loc: Loc
     model: type[BaseModel]
     written: Loc
-    "The way by the author's own keys."
+    "The path with the author's own keys."
 
     @property
     def key(self) -> str:
@@ -191,7 +190,7 @@ class _Told:
 
     @property
     def quoted(self) -> str:
-        """The author's value in quotes, or what stands there instead of a text."""
+        """The author's value in quotes, or its kind if it is not text."""
         match self.node:
             case ScalarNode(text=""):
                 return "an empty value"
@@ -204,13 +203,13 @@ class _Told:
 
     @property
     def bound_unit(self) -> str:
-        """The unit of a limit, where the author wrote the value with one: limits are in feet and mph."""
+        """The unit of a limit if the author's value has a unit; limits are in feet and mph."""
         written = self.node.text.split() if isinstance(self.node, ScalarNode) else []
         unit = written[1] if len(written) == 2 else ""
         return {"ft": " ft", "m": " ft", "mph": " mph", "km/h": " mph"}.get(unit, "")
 
     def choices(self) -> list[str]:
-        """The values an enumeration allows here."""
+        """The values that an enumeration or a literal type allows here."""
         found: list[str] = []
         for annotation in annotations_at(self.model, self.loc):
             if isinstance(annotation, type) and issubclass(annotation, Enum):
@@ -302,7 +301,7 @@ def _many(told: _Told) -> tuple[str, str]:
 _HELD_OTHERWISE = frozenset(
     {"tuple_type", "list_type", "model_type", "model_attributes_type", "dict_type", "mapping_type"}
 )
-"""Faults of a key that wants more than one value: an empty one is told with what belongs below it."""
+"""Error types of keys that take a list or a group: an empty value gets the message on what belongs below."""
 
 _WORDS: dict[str, Callable[[_Told], tuple[str, str]]] = {
     "string_type": _wants_text,
@@ -334,7 +333,7 @@ _WORDS: dict[str, Callable[[_Told], tuple[str, str]]] = {
 
 
 def field_at(model: type[BaseModel], loc: Loc) -> FieldInfo | None:
-    """The model's field that the last named step of a way leads to."""
+    """The model field for the last key in a path, or None."""
     names = [position for position, step in enumerate(loc) if isinstance(step, str)]
     for last in reversed(names):
         for owner in models_at(model, loc[:last]):
@@ -344,18 +343,18 @@ def field_at(model: type[BaseModel], loc: Loc) -> FieldInfo | None:
 
 
 def models_at(model: type[BaseModel], loc: Loc) -> Iterator[type[BaseModel]]:
-    """The record kinds that may stand at the end of a way."""
+    """The models allowed at a path."""
     for annotation in annotations_at(model, loc):
         if isinstance(annotation, type) and issubclass(annotation, BaseModel):
             yield annotation
 
 
 def annotations_at(model: type[BaseModel], loc: Loc) -> Iterator[Any]:
-    """The annotations that may describe the end of a way."""
+    """The type annotations that apply at a path."""
     current: list[Any] = [model]
     for step in loc:
         following = [inner for annotation in current for inner in _step_into(annotation, step)]
-        current = following or current  # a name of a union member is no step in the file
+        current = following or current  # pydantic adds union member names, which are not in the file
     yield from current
 
 
@@ -370,7 +369,7 @@ def _step_into(annotation: Any, step: str | int) -> Iterator[Any]:
 
 
 def members(annotation: Any) -> Iterator[Any]:
-    """What an annotation may hold, with Annotated and alternatives taken apart."""
+    """The member types of an annotation, with ``Annotated`` unwrapped and ``None`` left out."""
     origin = get_origin(annotation)
     if origin is Annotated:
         yield from members(get_args(annotation)[0])

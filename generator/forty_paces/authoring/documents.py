@@ -1,8 +1,7 @@
-"""One content file as the checks see it: its tree, and the way back to a line.
+"""A parsed content file that maps every part of its tree back to a line and column.
 
-In: the tree of a file. Out: places and trails for any part of it, named either
-by the fields and positions of the record made from it or by their ids. Refuses
-to know what a right value would be.
+Parts are addressed by the fields and positions of the record made from the file
+(:data:`Loc`); trails name them by their ids.
 """
 
 from __future__ import annotations
@@ -16,7 +15,7 @@ from forty_paces.authoring.yaml_tree import MappingNode, Node, ScalarNode, Seque
 
 Step: TypeAlias = str | int
 Loc: TypeAlias = tuple[Step, ...]
-"""The way from a file's top to a value: keys, and positions from 0 within lists."""
+"""A path from the root to a value: keys, and positions from 0 within sequences."""
 
 SINGULAR: dict[str, str] = {
     "by_heart": "by-heart line",
@@ -61,15 +60,15 @@ SINGULAR: dict[str, str] = {
     "pictures": "picture",
     "silent": "silent entry",
 }
-"""What one thing in a list is called in a trail."""
+"""Key of a sequence -> what one of its items is called in a trail."""
 
 _NAMES = ("id", "short", "version", "at", "title", "label", "do", "text", "see", "use")
-"""The keys a thing in a list is recognized by, best first."""
+"""Keys that identify an item of a sequence in a trail, best first."""
 
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """One file that was read."""
+    """One parsed content file."""
 
     kind: str
     "What the file holds: 'procedure', 'rule set', 'fleet'."
@@ -80,9 +79,9 @@ class Document:
     tree: MappingNode
 
     def place(self, loc: Loc = (), *, key: bool = False) -> Place:
-        """Where that part stands; ``key`` for its key instead of its value.
+        """Position of the value at ``loc``; with ``key``, of its key instead.
 
-        Where the way leads out of the tree, the last part of it that exists.
+        If the path leaves the tree, the position of the last part that exists.
         """
         found = self.tree.place
         for step, node, key_place in self._walk(loc):
@@ -91,14 +90,14 @@ class Document:
         return found
 
     def node(self, loc: Loc) -> Node | None:
-        """The part itself, or None where the tree has no such part."""
+        """The node at ``loc``, or None."""
         walked = list(self._walk(loc))
         if len(walked) < len(loc):
             return None
         return walked[-1][1] if walked else self.tree
 
     def trail(self, loc: Loc = ()) -> tuple[str, ...]:
-        """Named things from the file down to that part."""
+        """Names of the parts from the file down to ``loc``."""
         alone = self.path.count("/") < 2  # content/fleet.yml: there is only one
         shown = [self.kind if alone else f'{self.kind} "{self.tree.text("id") or self.name}"']
         holder = ""
@@ -123,11 +122,11 @@ class Document:
         key: bool = False,
         address: str = "",
     ) -> Finding:
-        """A finding about that part, with its place and trail."""
+        """A finding about the part at ``loc``, with its position and trail."""
         return Finding(self.place(loc, key=key), wrong, self.trail(loc), fix, rule, advice, address)
 
     def _walk(self, loc: Sequence[Step]) -> Iterator[tuple[Step, Node, Place | None]]:
-        """Each step of the way that the tree really has; names of union members are passed over."""
+        """Each step of a path that exists in the tree; pydantic's names of union members are skipped."""
         node: Node = self.tree
         for step in loc:
             if isinstance(node, MappingNode) and isinstance(step, str):

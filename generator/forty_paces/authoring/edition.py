@@ -1,7 +1,6 @@
-"""One name and one date for everything that was built together.
+"""Computes the edition id and date that are printed on every output of a build.
 
-In: the project folder, its records. Out: :class:`Edition`. Refuses to look at
-the clock: the same files give the same edition on any day and any machine.
+The clock is never read: the same files give the same edition on any day and machine.
 """
 
 from __future__ import annotations
@@ -20,33 +19,33 @@ from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.procedure import Procedure
 
 _TEXT_SUFFIXES = frozenset({".yml", ".md", ".css", ".js", ".html", ".j2", ".svg", ".json", ".txt"})
-"""Hashed with LF line ends, so that a checkout with CRLF is the same edition."""
+"""Hashed with LF line ends, so that a checkout with CRLF gives the same edition."""
 
 FLEET_FILE = "content/fleet.yml"
 
 FIRST_DAY = dt.date(1970, 1, 1)
-"""The date of an edition that has no dated content at all."""
+"""Date of an edition without any dated content."""
 
 
 @dataclass(frozen=True, slots=True)
 class Edition:
-    """What is printed on every copy, so that old ones can be spotted."""
+    """Id and date printed on every copy, so that outdated copies can be recognized."""
 
     id: str
-    "Eight hexadecimal digits that begin the SHA-256 of content, site overrides and generator version."
+    "First eight hexadecimal digits of the SHA-256 of content, site overrides and generator version."
     date: dt.date
-    "SOURCE_DATE_EPOCH where it is set, else the fleet's edition date, else the newest effective date."
+    "SOURCE_DATE_EPOCH if set, else the fleet's edition date, else the newest effective date."
 
 
 def edition_of(project: Path, fleet: Fleet | None, procedures: Iterable[Procedure]) -> Edition:
-    """The edition of a project as it stands on disk."""
+    """The edition of a project folder."""
     return Edition(fingerprint(project)[:8], _date(fleet, procedures))
 
 
 def vehicle_edition(project: Path, fleet: Fleet, day: dt.date) -> Edition:
-    """The edition of one vehicle: of all files, with the fleet file replaced by this fleet of one.
+    """The edition of one vehicle: all files, with ``fleet`` in place of the fleet file.
 
-    So it stays what it is while other vehicles come and go.
+    ``fleet`` holds that vehicle alone, so the edition does not change with other vehicles.
     """
     digest = _digest(project, without=FLEET_FILE)
     digest.update(fleet.model_dump_json().encode())
@@ -54,7 +53,7 @@ def vehicle_edition(project: Path, fleet: Fleet, day: dt.date) -> Edition:
 
 
 def fingerprint(project: Path) -> str:
-    """SHA-256 over path and bytes of every content and override file, sorted by path, and the version."""
+    """SHA-256, in hex, of the version and of path and bytes of each content and override file, by path."""
     return _digest(project).hexdigest()
 
 
@@ -73,7 +72,7 @@ def _digest(project: Path, without: str = "") -> hashlib._Hash:
 
 
 def generator_version() -> str:
-    """The installed version of this generator; '0' where it runs from an uninstalled copy."""
+    """The installed version of this generator; ``"0"`` if it is not installed."""
     try:
         return metadata.version("forty-paces")
     except metadata.PackageNotFoundError:
@@ -81,11 +80,11 @@ def generator_version() -> str:
 
 
 class BadClock(ValueError):
-    """SOURCE_DATE_EPOCH is set to something that is no time; the message says so in one sentence."""
+    """SOURCE_DATE_EPOCH is not a valid time; the message says so in one sentence."""
 
 
 def clock_day() -> dt.date | None:
-    """The day of SOURCE_DATE_EPOCH, or None where it is not set or empty; :class:`BadClock` for no time."""
+    """The UTC day of SOURCE_DATE_EPOCH; None if unset or empty, :class:`BadClock` if not a valid time."""
     raw = os.environ.get("SOURCE_DATE_EPOCH", "")
     if not raw:
         return None

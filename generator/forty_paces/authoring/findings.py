@@ -1,13 +1,12 @@
-"""What is wrong with a content file, said to its author.
+"""Findings about content files: position, message, trail and fix, in one format.
 
-In: a place, the author's words, a trail of named things and a hint.
-Out: findings in one form, sorted. The only formatter of such messages.
+All messages to authors are formatted here:
 
     content/procedures/tire-fire.yml:14:11: the next procedure "evacuat" does not exist
         in:   procedure "tire-fire" > decision > row "spreads" > leads_to
         fix: name one of: evacuation, cargo-fire (closest: evacuation)
 
-Exception tree: ``ContentFault`` (findings stand; nothing may be written).
+:class:`ContentFault` carries the findings that stop a build.
 """
 
 from __future__ import annotations
@@ -19,19 +18,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 _UNSEEN = frozenset({"Cc", "Cf", "Cs", "Cn", "Co", "Zl", "Zp"})
-"""Unicode general categories: controls, formats, surrogates, unassigned, private, line and page ends."""
+"""Unicode general categories: controls, formats, surrogates, unassigned, private use, separators of lines."""
 
 _IGNORABLE = (
     *((0x034F, 0x034F), (0x115F, 0x1160), (0x17B4, 0x17B5), (0x180B, 0x180F), (0x2800, 0x2800)),
     *((0x3164, 0x3164), (0xFE00, 0xFE0F), (0xFFA0, 0xFFA0), (0xE0000, 0xE0FFF)),
 )
-"""Letters and marks that show nothing either: the other code points with Default_Ignorable_Code_Point in
+"""Invisible letters and marks: the other code points with Default_Ignorable_Code_Point in
 Unicode's DerivedCoreProperties.txt (list from memory), and the blank Braille pattern."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
 class Place:
-    """Where in the content: a path relative to the project, line and column from 1."""
+    """A position in the content: path relative to the project, line and column from 1."""
 
     path: str
     line: int
@@ -43,24 +42,24 @@ class Place:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Finding:
-    """One thing to fix."""
+    """One error or piece of advice about a content file."""
 
     place: Place
     wrong: str
     "What is wrong, with the author's own value quoted."
     trail: tuple[str, ...] = field(default=())
-    "Named things from the file down to the fault, such as ('procedure \"skid\"', 'step \"steer\"', 'do')."
+    "Names from the file down to the error, such as ('procedure \"skid\"', 'step \"steer\"', 'do')."
     fix: str = ""
-    "What to write instead; every check has something to offer."
+    "What to write instead; every check gives a fix."
     rule: str = ""
-    "The wording or structure rule it breaks, such as verb-first; empty for plain faults."
+    "The wording or structure rule that is broken, such as verb-first; empty if it has no name."
     advice: bool = False
-    "True where it is reported but does not stop the build."
+    "True if it is reported but does not stop the build."
     address: str = ""
-    "The text it is about, by ids, where a waiver may name it: 'blocks/secure/steps/flashers/do'."
+    "Address of the text if a waiver may name it, by ids: 'blocks/secure/steps/flashers/do'."
 
     def __post_init__(self) -> None:
-        """Show what cannot be seen as numbers, whoever prints the finding."""
+        """Escape invisible characters, so that every way of printing the finding is safe."""
         for name in ("wrong", "fix", "address"):
             object.__setattr__(self, name, printable(getattr(self, name)))
         object.__setattr__(self, "trail", tuple(printable(part) for part in self.trail))
@@ -76,7 +75,7 @@ class Finding:
 
 
 class ContentFault(Exception):
-    """Raised once, with every finding that stops the build, sorted by place."""
+    """Raised once, with every finding that stops the build, sorted by position."""
 
     def __init__(self, findings: Iterable[Finding]) -> None:
         self.findings = tuple(sorted(set(findings)))
@@ -86,7 +85,7 @@ class ContentFault(Exception):
 
 
 def is_unseen(character: str) -> bool:
-    """Whether a character shows nothing of itself: a control, a direction mark, a filler."""
+    """Whether a character is invisible: a control, a direction mark, a filler."""
     code = ord(character)
     return unicodedata.category(character) in _UNSEEN or any(
         first <= code <= last for first, last in _IGNORABLE
@@ -94,9 +93,9 @@ def is_unseen(character: str) -> bool:
 
 
 def printable(text: str) -> str:
-    """A text in which whatever cannot be seen is written as its number.
+    """The text with invisible characters written as ``\\uXXXX`` escapes.
 
-    So an author's value, quoted in a finding, cannot rewrite the terminal or the log that shows it.
+    An author's value quoted in a finding thus cannot manipulate the terminal or log that shows it.
     """
     if text.isascii() and text.isprintable():
         return text
@@ -109,19 +108,19 @@ def _numbered(character: str) -> str:
 
 
 def clip(text: str, longest: int = 60) -> str:
-    """An author's value on one line, cut for quoting in a message."""
+    """The text on one line, cut to ``longest`` characters for quoting in a message."""
     line = " ".join(text.split())
     return line if len(line) <= longest else line[: longest - 1].rstrip() + "…"
 
 
 _UNIT = re.compile(r"_(ft|m|in|mph|kmh|pct|s|min)$")
-"""The unit that a key's name ends in."""
+"""The unit suffix of a key."""
 
 
 def close_name(wanted: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
-    """The known name that comes closest to what was written, or None.
+    """The known name closest to ``wanted``, or None; ``cutoff`` as in :func:`difflib.get_close_matches`.
 
-    Never one in another unit: who wrote ``length_m`` must not be led to put meters under ``length_ft``.
+    Never a key in another unit: a hint must not lead from ``length_m`` to meters under ``length_ft``.
     """
     unit = _UNIT.search(wanted)
     alike = [name for name in known if unit is None or _UNIT.findall(name) == [unit[1]]]
@@ -129,7 +128,7 @@ def close_name(wanted: str, known: Iterable[str], cutoff: float = 0.6) -> str | 
 
 
 def name_one_of(wanted: str, known: Iterable[str]) -> str:
-    """The hint that lists what exists and the closest name to what was written."""
+    """A fix that lists the known names (12 at most) and the one closest to ``wanted``."""
     names = sorted(known)
     if not names:
         return "nothing of this kind exists yet: add it first"

@@ -1,7 +1,6 @@
-"""What each line that drivers must not miss rests on, and how many rest on what.
+"""Classifies by-heart lines and critical steps by the quality of their sources, and counts them.
 
-Counted are the by-heart lines and the critical steps of every procedure. A line counts by
-the best of the sources that it cites itself.
+A line counts with the best of the sources that it cites itself.
 """
 
 from __future__ import annotations
@@ -17,7 +16,7 @@ from forty_paces.authoring.models.sources import Basis, Source, SourceKind
 
 
 class Ground(StrEnum):
-    """What a line rests on, from the firmest down. Computed values stand on a text that was read."""
+    """How a line's source is known, strongest first. Computed values are based on a text that was read."""
 
     READ = "read"
     READ_IN_A_COPY = "read-in-a-copy"
@@ -34,7 +33,7 @@ _OF_BASIS: Mapping[Basis, Ground] = {basis: Ground(basis.value) for basis in Bas
 
 
 class LineKind(StrEnum):
-    """Which of the two kinds of counted line it is."""
+    """The two kinds of line that are counted."""
 
     BY_HEART = "by-heart"
     CRITICAL = "critical"
@@ -42,7 +41,7 @@ class LineKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class GroundedLine:
-    """One by-heart line or critical step, with what it rests on."""
+    """One by-heart line or critical step with its sources."""
 
     at: str
     "Its stable name within the procedure: 'by_heart/steer' or 'blocks/secure/steps/flashers'."
@@ -53,7 +52,7 @@ class GroundedLine:
 
     @property
     def best(self) -> Ground:
-        """The firmest of its grounds."""
+        """The strongest ground among its sources."""
         return min((ground_of(source) for source in self.sources), key=FIRMEST_FIRST.index)
 
 
@@ -66,12 +65,12 @@ class ProcedureGrounds:
 
 
 def ground_of(source: Source) -> Ground:
-    """What a source is worth: common practice has no text, whatever its basis says."""
+    """The ground of a source; common practice has no text, whatever its basis says."""
     return Ground.COMMON_PRACTICE if source.kind is SourceKind.COMMON_PRACTICE else _OF_BASIS[source.basis]
 
 
 def grounds(library: Library) -> tuple[ProcedureGrounds, ...]:
-    """All procedures in the order in which they are shown."""
+    """The counted lines of every procedure, in display order."""
     return tuple(
         ProcedureGrounds(procedure, tuple(_lines(procedure, library.sources)))
         for procedure in library.procedures
@@ -79,7 +78,7 @@ def grounds(library: Library) -> tuple[ProcedureGrounds, ...]:
 
 
 def shares(lines: Iterable[GroundedLine]) -> dict[Ground, int]:
-    """How many lines have each ground as their best, firmest first; every ground is named."""
+    """Number of lines by their best ground, strongest first; includes grounds with no lines."""
     counted = Counter(line.best for line in lines)
     return {ground: counted[ground] for ground in FIRMEST_FIRST}
 

@@ -1,8 +1,7 @@
-"""The content folder -> one checked library, or every finding at once.
+"""Reads and checks the content folder of a project and returns it as one library.
 
-In: a project folder. Out: a frozen :class:`Library` in a fixed order, or a
-:class:`ContentFault` that carries all findings that stop a build. Refuses to
-know pages, cards or drawings; nothing is written here.
+Either a frozen :class:`Library` in a fixed order, or a :class:`ContentFault` with all
+findings that stop a build. Nothing is written.
 """
 
 from __future__ import annotations
@@ -38,55 +37,55 @@ from forty_paces.geometry.scene import Scene
 Model = TypeVar("Model", bound=BaseModel)
 
 FOLDERS = ("procedures", "rules", "scenes", "lessons")
-"""Folders of content, one thing a file."""
+"""Content folders with one record per file."""
 
 FILES = tuple(
     f"content/{name}.yml" for name in ("fleet", "sources", "glossary", "shared", "before_trip", "after_event")
 )
-"""Files of content that there is one of."""
+"""Content files that exist once per project."""
 
 
 @dataclass(frozen=True, slots=True)
 class Library:
-    """Checked content, in the order in which it is shown."""
+    """Checked content in display order."""
 
     procedures: tuple[Procedure, ...]
-    "Rolling first, then stopped, each by position."
+    "The rolling group first, then the stopped group, each by position."
     rules: Mapping[str, RuleFile]
     "Placement rule sets with their worked examples, by id."
     scenes: Mapping[str, Scene]
-    "Roads for the classroom by id, plain ones first."
+    "Classroom scenes by id, simple ones first."
     lessons: Mapping[str, Lesson]
-    "By id, in the order of teaching."
+    "By id, in teaching order."
     fleet: Fleet
     sources: Mapping[str, Source]
     "The bibliography, by id."
     glossary: Glossary
     edition: Edition
     before_trip: BeforeTrip | None
-    "The look before a trip; None where the project has no such list."
+    "The pre-trip list; None if the project has none."
     after_event: AfterEvent | None
-    "Calls, record, deadlines and fit-to-roll points; None where the project has no such list."
+    "Calls, record, deadlines and fit-to-roll points after an event; None if the project has none."
     documents: Mapping[str, Document]
-    "Every content file by path, for whoever must name a line."
+    "Every content file by path, to look up line numbers."
 
     def procedure(self, wanted: str) -> Procedure | None:
-        """The procedure of that id, or None."""
+        """The procedure with the id ``wanted``, or None."""
         return next((procedure for procedure in self.procedures if procedure.id == wanted), None)
 
 
 @dataclass(frozen=True, slots=True)
 class Inspection:
-    """What reading a project brought."""
+    """Result of reading and checking a project."""
 
     library: Library | None
-    "None where a fault stands."
+    "None if there are faults."
     findings: tuple[Finding, ...]
-    "Faults and advice, sorted by place."
+    "Faults and advice, sorted by position."
     counts: Mapping[str, int]
-    "How many files of each kind were read."
+    "Number of files by kind."
     under_review: Library | None = None
-    "As ``library``, and also where review dates are the only faults: reviewers must be able to read it."
+    "Like ``library``, but also set if review dates are the only faults, so that reviewers can read it."
 
     @property
     def faults(self) -> tuple[Finding, ...]:
@@ -97,10 +96,10 @@ class Inspection:
 def load_library(
     project: Path, today: dt.date | None = None, symbols: Iterable[str] | None = None
 ) -> Library:
-    """The checked library of a project; ``ContentFault`` with every fault where one stands.
+    """The checked library of a project; raises :class:`ContentFault` with every fault found.
 
     ``today`` decides which reviews are overdue, by default :func:`day_of_reading`. ``symbols``
-    are the names of the pictograms that can be drawn; without them they go unchecked.
+    are the names of the available pictograms; if None, pictogram names are not checked.
     """
     inspection = inspect_project(project, today, symbols)
     if inspection.library is None:
@@ -111,7 +110,7 @@ def load_library(
 def inspect_project(
     project: Path, today: dt.date | None = None, symbols: Iterable[str] | None = None
 ) -> Inspection:
-    """Read and check everything; never raises for anything that files may hold."""
+    """Read and check everything; never raises, whatever the files contain. Takes what load_library takes."""
     reading = _Reading(project)
     draft = reading.draft(today or day_of_reading(), symbols)
     findings = list(reading.findings)
@@ -125,12 +124,12 @@ def inspect_project(
 
 
 def day_of_reading() -> dt.date:
-    """The day reviews are counted from: that of SOURCE_DATE_EPOCH, where it is set, else the clock's."""
+    """The reference date for reviews: that of SOURCE_DATE_EPOCH if set, else today."""
     return clock_day() or dt.date.today()
 
 
 def _once(findings: Iterable[Finding]) -> Iterable[Finding]:
-    """A faulty shared passage is told once, not once for each procedure that uses it."""
+    """Remove duplicates: an error in a shared passage would appear for each procedure that uses it."""
     first: dict[tuple[Place, str, str], Finding] = {}
     for finding in findings:
         first.setdefault((finding.place, finding.wrong, finding.rule), finding)
@@ -139,7 +138,7 @@ def _once(findings: Iterable[Finding]) -> Iterable[Finding]:
 
 @dataclass(slots=True)
 class _Reading:
-    """Reads files of one kind after another and gathers what is wrong with them."""
+    """Reads all files, kind by kind, and collects the findings."""
 
     project: Path
     findings: list[Finding] = field(default_factory=list)
@@ -187,7 +186,7 @@ class _Reading:
         )
 
     def _strays(self) -> None:
-        """YAML files where nothing is read: a misspelled name must not go unnoticed."""
+        """Report YAML files in places that are not read, so that a misspelled name is noticed."""
         top = self.project / "content"
         for file in sorted((*top.glob("*.y*ml"), *top.glob("*/*.y*ml"))):
             parts = file.relative_to(top).parts
@@ -199,7 +198,7 @@ class _Reading:
             self.findings.append(finding)
 
     def _document(self, path: str, kind: str, needed: str = "") -> Document | None:
-        """The tree of a file at a fixed place; where it is not there, a finding if it is needed."""
+        """Parse the file at a fixed path; if it is missing and ``needed`` is given, add a finding."""
         file = self.project / path
         if file.exists() or file.is_symlink():
             return self._read(file, path, kind)
@@ -260,7 +259,7 @@ class _Reading:
 
 def _library(project: Path, draft: ParsedContent) -> Library:
     procedures = tuple(sorted((filed.record for filed in draft.procedures), key=_shown_order))
-    assert draft.fleet is not None  # a missing or faulty fleet file is a fault, so we are not here
+    assert draft.fleet is not None  # a missing or invalid fleet file is a fault
     sources = draft.sources.record.sources if draft.sources is not None else ()
     fleet = draft.fleet.record
     scenes = sorted((filed.record for filed in draft.scenes), key=lambda scene: (scene.position, scene.id))

@@ -1,8 +1,7 @@
-"""Everything that was read, before it is known to be right.
+"""All parsed content before the checks between files: the input of every check.
 
-In: documents and the records made of them. Out: the one value that every check
-looks at. A file whose record could not be made is missing here, but its name is
-known all the same, so that no file is blamed for a fault in another.
+A file that could not be validated has no record here, but its name is still known, so that
+references to it are not reported as errors in other files.
 """
 
 from __future__ import annotations
@@ -28,7 +27,7 @@ Kept = TypeVar("Kept", covariant=True)
 
 @dataclass(frozen=True, slots=True)
 class ParsedRecord(Generic[Kept]):
-    """A record with the document it was made from."""
+    """A validated record with the document it comes from."""
 
     document: Document
     record: Kept
@@ -36,11 +35,11 @@ class ParsedRecord(Generic[Kept]):
 
 @dataclass(frozen=True, slots=True)
 class ParsedContent:
-    """The whole content, as far as it could be read."""
+    """The content of a project, as far as it could be read."""
 
     today: dt.date
     documents: Mapping[str, Document]
-    "Every file that is a tree, by path, with shared passages in place."
+    "Every file that could be parsed, by path, with shared passages expanded."
     procedures: tuple[ParsedRecord[Procedure], ...] = ()
     fleet: ParsedRecord[Fleet] | None = None
     sources: ParsedRecord[SourceFile] | None = None
@@ -51,16 +50,16 @@ class ParsedContent:
     before_trip: ParsedRecord[BeforeTrip] | None = None
     after_event: ParsedRecord[AfterEvent] | None = None
     file_names: Mapping[str, frozenset[str]] = field(default_factory=dict)
-    "The names of all files of a kind, also of those that hold faults."
+    "File names by kind, including files with errors."
     symbols: frozenset[str] | None = None
-    "Names of the pictograms that can be drawn; None where the caller does not know them."
+    "Names of the available pictograms; None if the caller does not know them."
 
     def names(self, kind: str) -> frozenset[str]:
-        """The names that may be pointed to: 'procedure', 'rule set', 'scene', 'lesson'."""
+        """Names of one kind that can be referred to: 'procedure', 'rule set', 'scene', 'lesson'."""
         return self.file_names.get(kind, frozenset())
 
     def source_ids(self) -> frozenset[str]:
-        """Every id in sources.yml, read from the tree so that one faulty source hides no other."""
+        """Every id in sources.yml, read from the tree so that one invalid source does not hide the others."""
         document = self.documents.get("content/sources.yml")
         listing = document.tree.child("sources") if document is not None else None
         items = listing.items if isinstance(listing, SequenceNode) else ()

@@ -1,11 +1,10 @@
 """JSON Schema for editors: completion and hints while a content file is written.
 
-In: the models. Out: one schema a kind of file. Refuses to be the judge: an
-editor's schema knows one file at a time, ``fortypaces check`` knows them all.
+One schema per kind of file, generated from the models. A schema sees one file at a time;
+``fortypaces check`` also checks references between files.
 
-Every scalar reaches the models as the text it was written as, so a schema that
-says "number" means digits. Where a procedure may hold a record, ``{use: ID}``
-may stand for it.
+Every scalar reaches the models as the string in the file, so a schema that says "number"
+means digits. In a procedure, ``{use: ID}`` is allowed in place of any record.
 """
 
 from __future__ import annotations
@@ -38,10 +37,10 @@ KINDS: Mapping[str, tuple[str, type[BaseModel]]] = MappingProxyType(
         "after_event": ("content/after_event.yml", AfterEvent),
     }
 )
-"""Kind of file -> the files it describes, and the model that reads them."""
+"""Kind of file -> the files it describes, and their model."""
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
-"""The name of the schema language; nothing is fetched from there."""
+"""Identifier of the JSON Schema dialect; nothing is fetched from there."""
 
 _USE = {
     "type": "object",
@@ -53,7 +52,7 @@ _USE = {
 
 
 def json_schema(kind: str) -> dict[str, Any]:
-    """The schema of one kind of file; ``KeyError`` for a kind that KINDS does not list."""
+    """The schema of one kind of file; ``KeyError`` for a kind not in :data:`KINDS`."""
     files, model = KINDS[kind]
     schema: dict[str, Any] = _with_numbers(model.model_json_schema())
     if model is Procedure:
@@ -67,7 +66,7 @@ def json_schema(kind: str) -> dict[str, Any]:
 
 
 def _with_numbers(node: Any) -> Any:
-    """Every text may be a bare number: an edition of 2025, a version 1.0. The models read both as text."""
+    """Allow an unquoted number wherever a string is expected, such as an edition of 2025 or a version 1.0."""
     if isinstance(node, list):
         return [_with_numbers(item) for item in node]
     if not isinstance(node, dict):
@@ -78,7 +77,7 @@ def _with_numbers(node: Any) -> Any:
 
 
 def _with_use(node: Any) -> Any:
-    """Every pointer to a record also admits ``{use: ID}``."""
+    """Allow ``{use: ID}`` wherever a record is referenced."""
     if isinstance(node, list):
         return [_with_use(item) for item in node]
     if not isinstance(node, dict):
@@ -91,4 +90,4 @@ def _with_use(node: Any) -> Any:
 
 
 _ENUMS = frozenset({"Group", "Signal", "Unit", "Condition"})
-"""Records can be shared, single words cannot."""
+"""Enumerations: ``{use: ID}`` stands for records only."""

@@ -1,9 +1,7 @@
-"""``{use: ID}`` -> the passage of content/shared.yml that it names.
+"""Replaces ``{use: ID}`` in a procedure by the passage of content/shared.yml with that id.
 
-In: the tree of a procedure and the tree of shared.yml. Out: the procedure's tree
-with every such mark replaced by the shared passage, which keeps its own places,
-and findings for names that do not exist and passages that use themselves.
-Refuses to know what a passage holds.
+Expanded passages keep their positions in shared.yml, so findings point there. Unknown ids,
+recursive passages and excessive expansion are findings.
 """
 
 from __future__ import annotations
@@ -15,28 +13,28 @@ from forty_paces.authoring.findings import Finding, name_one_of
 from forty_paces.authoring.yaml_tree import MappingEntry, MappingNode, Node, ScalarNode, SequenceNode
 
 MOST_NODES = 20_000
-"""A procedure grown larger than this is a passage used over and over, not a procedure."""
+"""Most tree nodes of an expanded procedure; passages that use passages can grow exponentially."""
 
 DEEPEST_USE = 4
-"""Passages within passages; one level is usual, two are the most that can be followed by a reader."""
+"""Most levels of passages within passages; one level is usual, and readers can follow two at most."""
 
 
 @dataclass(slots=True)
 class Shared:
-    """The passages of shared.yml, and which of them were used."""
+    """The passages of shared.yml, with a record of which were used."""
 
     document: Document | None
     unreadable: bool = False
-    "True where there is a file, but not as a tree: what it holds is then unknown, and nothing is missing."
+    "True if the file exists but could not be parsed: no passage is then reported as missing."
     used: set[str] = field(default_factory=set)
 
     def passages(self) -> MappingNode | None:
-        """The table under the key ``shared``."""
+        """The mapping under the key ``shared``, or None."""
         found = self.document.tree.child("shared") if self.document is not None else None
         return found if isinstance(found, MappingNode) else None
 
     def own_findings(self) -> list[Finding]:
-        """What is wrong with shared.yml itself, as far as no procedure needs it to be known."""
+        """Findings about shared.yml that do not depend on any procedure."""
         if self.document is None:
             return []
         found = [
@@ -61,7 +59,7 @@ class Shared:
         return found
 
     def unused_findings(self) -> list[Finding]:
-        """Advice for passages that no procedure names."""
+        """Advice about passages that no procedure uses. Call after all procedures are expanded."""
         passages = self.passages()
         if passages is None or self.document is None:
             return []
@@ -78,7 +76,7 @@ class Shared:
         ]
 
     def expand(self, document: Document) -> tuple[Document, tuple[Finding, ...], frozenset[Loc]]:
-        """The document with every ``{use: ID}`` replaced, findings, and the ways to marks left unreplaced."""
+        """The document with every ``{use: ID}`` replaced, findings, and the paths of those not replaced."""
         work = _Expansion(self, document)
         tree = work.node(document.tree, (), ())
         if not isinstance(tree, MappingNode):
@@ -95,7 +93,7 @@ class _Expansion:
     faulty: set[Loc] = field(default_factory=set)
     count: int = 0
     stopped: bool = False
-    "True once passages have proved endless: what is left is not looked at."
+    "True after a limit was exceeded or a cycle found: the rest is not expanded."
 
     def node(self, node: Node, loc: Loc, within: tuple[str, ...]) -> Node:
         self.count += 1

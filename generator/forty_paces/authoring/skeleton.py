@@ -1,10 +1,8 @@
-"""A new procedure file, every key explained by the model's own words.
+"""Generates an empty procedure file in which every key is explained by the model's description.
 
-In: an id and a day. Out: YAML text. Refuses to invent content: what must be
-filled in is empty, so that the check names it until somebody has.
+Required values are left empty, so that ``check`` reports them until they are filled in.
 
-Lines that begin with ``#`` and no space are keys that may be left out; taking
-the ``#`` away puts them in force.
+Lines that begin with ``#`` and no space are optional keys; removing the ``#`` enables them.
 """
 
 from __future__ import annotations
@@ -30,7 +28,7 @@ HEAD = """\
 
 
 def skeleton(procedure_id: str, today: dt.date) -> str:
-    """The text of a new procedure file."""
+    """The YAML text of a new procedure file, dated ``today``."""
     given = {
         "id": procedure_id,
         "version": '"1.0"',
@@ -47,12 +45,12 @@ def skeleton(procedure_id: str, today: dt.date) -> str:
 def _a_year_later(day: dt.date) -> dt.date:
     try:
         return day.replace(year=day.year + 1)
-    except ValueError:  # the 29th of February
+    except ValueError:  # February 29
         return day.replace(year=day.year + 1, day=28)
 
 
 def _keys(model: type[BaseModel], indent: str, idle: bool, path: str, given: dict[str, str]) -> Iterator[str]:
-    """The lines of one record; ``idle`` where the whole record may stay out."""
+    """The lines of one record; ``idle`` if the whole record is optional."""
     for name, field in model.model_fields.items():
         here = f"{path}.{name}" if path else name
         wanted = field.is_required() or any(key == here or key.startswith(f"{here}.") for key in given)

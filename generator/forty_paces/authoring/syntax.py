@@ -1,7 +1,6 @@
-"""What the YAML reader complains of -> what its author did.
+"""Translates PyYAML's syntax errors into findings for authors who do not know YAML.
 
-In: an error of PyYAML, pure or compiled (their words differ). Out: one finding
-for somebody who does not know YAML. Refuses to know what content files hold.
+The pure-Python and the compiled parser word their errors differently; both are recognized.
 """
 
 from __future__ import annotations
@@ -17,7 +16,7 @@ TOO_DEEP = (
     "the text is nested too deep to be content",
     "write it flatter: no content file needs more than ten levels",
 )
-"""Message and fix for nesting beyond the reader's limit."""
+"""Message and fix for nesting beyond the parser's limit."""
 
 _TAB = ("a tab stands where spaces must be", "use spaces instead, two for each level")
 _TAG = ("the sign ! before a value marks a tag", "put texts that begin with ! in double quotes")
@@ -25,14 +24,14 @@ _TAG = ("the sign ! before a value marks a tag", "put texts that begin with ! in
 
 @dataclass(frozen=True, slots=True)
 class _Complaint:
-    """A complaint is known by pieces of the reader's two phrases."""
+    """A syntax error, recognized by parts of PyYAML's ``context`` and ``problem`` texts."""
 
     wrong: str
     fix: str
     context: str = ""
     problem: str = ""
     at_context: bool = False
-    "True where the fault is best shown where the reader began, not where it gave up."
+    "True to report the position where the construct begins instead of where parsing failed."
 
     def fits(self, context: str, problem: str) -> bool:
         return self.context in context and self.problem in problem
@@ -110,11 +109,11 @@ _COMPLAINTS: tuple[_Complaint, ...] = (
         context="block mapping",
     ),
 )
-"""The first that fits is told."""
+"""The first match is reported."""
 
 
 def syntax_finding(error: yaml.YAMLError, text: str, path: str) -> Finding:
-    """The finding for a parse error in ``text``."""
+    """The finding for a parse error in ``text``, the content of ``path``."""
     mark: Any = getattr(error, "problem_mark", None)
     context = str(getattr(error, "context", "") or "")
     problem = str(getattr(error, "problem", "") or getattr(error, "reason", "") or "unreadable")

@@ -1,11 +1,8 @@
-"""Every text of a procedure that a driver sees, with its role and its stable address.
+"""Lists every text of a procedure that a driver sees, with its role and stable address.
 
-In: a Procedure. Out: its texts in reading order. Refuses to know how they are
-shown or whether they are worded well.
-
-An address follows ids, never positions, so it outlives a step put in between:
+An address uses ids, not positions, so it stays valid when a step is inserted:
 ``blocks/get-out/steps/stop-engine/do``. Lines without an id of their own (cues,
-tools) are counted from 1.
+tools) are numbered from 1.
 """
 
 from __future__ import annotations
@@ -19,7 +16,7 @@ from forty_paces.authoring.models.procedure import OtherWay, Procedure, Step
 
 
 class Role(Enum):
-    """What a text is for; the wording rules differ by it."""
+    """What a text is for; wording rules depend on it."""
 
     TITLE = "title"
     TILE = "tile"
@@ -51,7 +48,7 @@ class Role(Enum):
 
 
 ORDERS = frozenset({Role.BY_HEART, Role.STEP, Role.OTHER_WAY, Role.CHOICE, Role.REPORT, Role.ROLL_AGAIN})
-"""Texts that tell the driver to do one thing."""
+"""Roles of texts that are one instruction to the driver."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,17 +56,17 @@ class DriverText:
     """One text of a procedure."""
 
     address: str
-    "By ids, within the procedure: 'by_heart/hold-wheel/do'."
+    "Path by ids within the procedure: 'by_heart/hold-wheel/do'."
     loc: Loc
-    "By keys and positions, as the file has it."
+    "Path by keys and positions in the file."
     role: Role
     text: str
     sources: tuple[str, ...] = ()
-    "The ids its figures are cited to; empty where the model asks for none."
+    "Ids of the sources cited for it; empty if the model has no source here."
 
 
 def texts(procedure: Procedure) -> tuple[DriverText, ...]:
-    """Every driver-facing text, in the order in which a page shows them."""
+    """Every driver-facing text, in page order."""
     return tuple(_texts(procedure))
 
 

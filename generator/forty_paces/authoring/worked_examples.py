@@ -1,8 +1,6 @@
-"""Whether the figures of a rule file and its worked examples say the same.
+"""Compares the placement computed from a rule file with the file's hand-worked examples.
 
-In: one rule file. Out: every point where an example, worked out by hand, and the
-answer found from the file's figures differ, with the way to it in the file.
-Refuses to know which of the two is wrong: that is for the author to look up.
+A mismatch does not say which of the two is wrong: the author has to look the rule up.
 """
 
 from __future__ import annotations
@@ -24,18 +22,18 @@ MEND = "look the rule up again: either the figure above or this example is wrong
 
 @dataclass(frozen=True, slots=True)
 class ExampleMismatch:
-    """One point where an example and the figures differ."""
+    """One difference between a worked example and the computed placement."""
 
     example: str
     "The id of the example."
     loc: tuple[str | int, ...]
-    "The way to it in the file, such as ('examples', 3, 'devices')."
+    "Path in the file, such as ('examples', 3, 'devices')."
     wrong: str
-    "What differs, in the author's words."
+    "What differs, as a message to the author."
 
 
 def example_mismatches(rules: RuleFile) -> tuple[ExampleMismatch, ...]:
-    """Every disagreement of one rule file; none means that figures and examples agree."""
+    """All mismatches of one rule file; lengths are compared to 0.1 in the unit of the rule."""
     return tuple(
         ExampleMismatch(example.id, ("examples", position, *loc), wrong)
         for position, example in enumerate(rules.examples)
@@ -44,7 +42,7 @@ def example_mismatches(rules: RuleFile) -> tuple[ExampleMismatch, ...]:
 
 
 def placement_table(rules: RuleFile) -> str:
-    """The lookup table of a rule file, with every worked example that lies on its axes."""
+    """The serialized lookup table of a rule file, with every worked example that lies on its axes."""
     return build_table(rules.rule_set, (_for_table(rules, example) for example in rules.examples))
 
 

@@ -1,12 +1,9 @@
-"""YAML text -> a tree that knows where every key and value stands.
+"""Parses YAML into a tree of mappings, sequences and scalars with line and column.
 
-In: one file, or its text. Out: a :class:`MappingNode` of tables, listings and scalars,
-each with its :class:`Place`, and findings where the text is not the plain YAML
-this project reads. Refuses to know what the keys mean, and refuses the parts of
-YAML that surprise: every scalar stays the text it was written as (``no`` is not
-False, ``10:30`` is not 630), and anchors, tags, merge keys, repeated keys and
-several documents in one file are findings. The tree is built from parse events
-on a stack of its own, so neither nesting nor size can exhaust the interpreter.
+Only a plain subset of YAML is accepted: every scalar stays a string (``no`` is not False,
+``10:30`` is not 630), and anchors, tags, merge keys, duplicate keys and several documents
+in one file are findings. The tree is built from parse events on an explicit stack, so
+neither nesting nor size can exhaust the interpreter.
 """
 
 from __future__ import annotations
@@ -22,31 +19,31 @@ from forty_paces.authoring.findings import Finding, Place, clip, is_unseen
 from forty_paces.authoring.syntax import TOO_DEEP, syntax_finding
 
 LARGEST_FILE_BYTES = 512 * 1024
-"""Refused by its size before it is read; the longest procedure is about a twentieth of it."""
+"""Larger files are rejected before they are read; the longest procedure is about a twentieth of it."""
 
 LONGEST_TEXT = 2_000
-"""Characters of one key or value. Single fields allow less; no check ever works on more than this."""
+"""Most characters of one key or value. Single fields allow less; this bounds the work of every check."""
 
 DEEPEST = 20
-"""Levels of nesting; the deepest content file uses nine."""
+"""Most levels of nesting; the deepest content file uses nine."""
 
 _PARSER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-"""The compiled parser where PyYAML was built with it: the same events, ten times as fast."""
+"""The compiled parser if PyYAML has it: the same events, ten times as fast."""
 
 
 @dataclass(frozen=True, slots=True)
 class ScalarNode:
-    """A text as it was written, quotes and folding resolved."""
+    """A scalar as a string, with quoting and folding resolved."""
 
     text: str
     place: Place
     quoted: bool = False
-    "True for quoted and block texts; a bare ``null`` is refused, a quoted one is a word."
+    "True for quoted and block scalars; a bare ``null`` is rejected, a quoted one is a string."
 
 
 @dataclass(frozen=True, slots=True)
 class SequenceNode:
-    """Values in order."""
+    """A YAML sequence."""
 
     items: tuple[Node, ...]
     place: Place
@@ -63,22 +60,22 @@ class MappingEntry:
 
 @dataclass(frozen=True, slots=True)
 class MappingNode:
-    """Keys with values, in the order written."""
+    """A YAML mapping, in the order of the file."""
 
     entries: tuple[MappingEntry, ...]
     place: Place
 
     def entry(self, key: str) -> MappingEntry | None:
-        """The entry of that key, or None."""
+        """The entry of ``key``, or None."""
         return next((entry for entry in self.entries if entry.key == key), None)
 
     def text(self, key: str) -> str | None:
-        """The text under that key; None where there is no such key or it holds no text."""
+        """The scalar under ``key``; None if there is no such key or its value is not a scalar."""
         entry = self.entry(key)
         return entry.value.text if entry is not None and isinstance(entry.value, ScalarNode) else None
 
     def child(self, key: str) -> Node | None:
-        """The value under that key, or None."""
+        """The value under ``key``, or None."""
         entry = self.entry(key)
         return entry.value if entry is not None else None
 
@@ -87,10 +84,10 @@ Node: TypeAlias = ScalarNode | SequenceNode | MappingNode
 
 
 def parse_file(file: Path, path: str) -> tuple[MappingNode | None, tuple[Finding, ...]]:
-    """Read one content file, shown to the author as ``path``.
+    """Read one content file; ``path`` is the name used in findings.
 
-    Returns the tree, or None where something stands against it, and every finding
-    met on the way. Never raises for anything a file may hold.
+    Returns the tree, or None if there are errors, and all findings. Never raises,
+    whatever the file contains.
     """
     start = Place(path, 1, 1)
     try:
@@ -111,7 +108,7 @@ def parse_file(file: Path, path: str) -> tuple[MappingNode | None, tuple[Finding
 
 
 def decode(raw: bytes, path: str) -> tuple[str, Finding | None]:
-    """UTF-8 bytes as text, or the finding that says which other encoding it looks like."""
+    """Decode UTF-8, or return a finding that says what the file seems to be instead."""
     start = Place(path, 1, 1)
     save = "save it as UTF-8 without a byte order mark (in the editor: Save as, encoding UTF-8)"
     if raw[:2] in (b"\xff\xfe", b"\xfe\xff") or (b"\x00" in raw[:4] and raw[:4].strip(b"\x00")[:1].isascii()):
@@ -133,7 +130,7 @@ def decode(raw: bytes, path: str) -> tuple[str, Finding | None]:
 
 
 def parse_tree(text: str, path: str, parser: Any = _PARSER) -> tuple[MappingNode | None, tuple[Finding, ...]]:
-    """The tree of a text, with findings; ``parser`` is one of PyYAML's loaders."""
+    """Parse a text into a tree, with findings; ``parser`` is one of PyYAML's loaders."""
     hidden = tuple(_unwanted_characters(text, path))
     if hidden:
         return None, hidden
@@ -149,7 +146,7 @@ def parse_tree(text: str, path: str, parser: Any = _PARSER) -> tuple[MappingNode
 
 
 def _unwanted_characters(text: str, path: str) -> Iterator[Finding]:
-    """Tabs before a key and characters nobody can see; at most five, then the author has understood."""
+    """Tabs and invisible characters: one finding per line, five at most."""
     if text.isascii() and text.replace("\n", "").replace("\r", "").isprintable():
         return
     found = 0
@@ -173,7 +170,7 @@ def _unwanted_characters(text: str, path: str) -> Iterator[Finding]:
 
 @dataclass(slots=True)
 class _Frame:
-    """A table or listing that is still open."""
+    """A mapping or sequence that is still open."""
 
     place: Place
     is_table: bool
@@ -185,7 +182,7 @@ class _Frame:
 
 @dataclass(slots=True)
 class _Builder:
-    """Takes parse events one by one; holds what is open on a stack."""
+    """Builds the tree from parse events, with a stack of open mappings and sequences."""
 
     path: str
     findings: list[Finding] = field(default_factory=list)
@@ -193,10 +190,10 @@ class _Builder:
     documents: int = 0
     top: Node | None = None
     long_quote: Any = None
-    "The last quoted text that ran over a line's end."
+    "Start and end of the last quoted scalar that spans several lines."
 
     def take(self, event: Any) -> bool:
-        """Use one event; False to stop reading."""
+        """Process one event; False to stop parsing."""
         place = Place(self.path, event.start_mark.line + 1, event.start_mark.column + 1)
         match event:
             case yaml.DocumentStartEvent():
@@ -224,7 +221,7 @@ class _Builder:
         return True
 
     def root(self) -> MappingNode | None:
-        """The whole file as one table; None, with a finding, where it is something else."""
+        """The root mapping; None, with a finding, if the root is something else."""
         if self.top is None and not self.findings:
             self.findings.append(
                 Finding(Place(self.path, 1, 1), "the file is empty", fix="fill it in, or delete the file")
@@ -239,7 +236,7 @@ class _Builder:
             self.long_quote = event
 
     def open_quote(self, error: yaml.YAMLError) -> Finding | None:
-        """The finding for a text that was never closed, where the reader stumbled at the next quote."""
+        """The finding for a missing closing quote, if parsing failed where a quoted scalar ended."""
         mark = getattr(error, "problem_mark", None)
         if self.long_quote is None or mark is None or mark.line != self.long_quote.end_mark.line:
             return None
@@ -276,7 +273,7 @@ class _Builder:
         self.findings.append(Finding(place, wrong, fix=fix))
 
     def _refuse_unseen(self, event: Any, place: Place) -> None:
-        """Refuse what escapes in double quotes bring in unseen, and texts beyond all measure."""
+        """Reject invisible characters from escapes in double quotes, and scalars over LONGEST_TEXT."""
         text = event.value
         if len(text) > LONGEST_TEXT:
             wrong = f"this text has {len(text):,} characters; {LONGEST_TEXT:,} is the most that is read"
@@ -319,7 +316,7 @@ class _Builder:
         return node
 
     def _checked(self, node: Node) -> Node:
-        """Bare ``null`` and ``~`` would be shown to a driver as words: refused."""
+        """Reject bare ``null`` and ``~``, which would be shown to a driver as text."""
         if isinstance(node, ScalarNode) and not node.quoted and node.text in ("null", "Null", "NULL", "~"):
             wrong = f'"{node.text}" is not a value here'
             fix = "leave the whole key out where there is nothing to say"

@@ -1,7 +1,7 @@
-"""Rules that lie between records: what one file says of another, and of itself as a whole.
+"""Checks across records and files, such as references, uniqueness and dates.
 
-Each check takes the draft and yields findings. Order here does not matter:
-findings are sorted by place afterwards.
+Each check takes the :class:`ParsedContent` and yields findings. Their order does not matter:
+findings are sorted by position afterwards.
 """
 
 from __future__ import annotations
@@ -48,12 +48,12 @@ ALL_CHECKS: tuple[Check, ...] = (
     check_wording,
     check_other_words,
 )
-"""Every check, in the order in which an author would meet them."""
+"""Every check, in an order natural to an author."""
 
 
 @dataclass(frozen=True, slots=True)
 class NamedCheck:
-    """A check outside the wording rules whose findings carry a name; no text can waive it."""
+    """A named check outside the wording rules; it cannot be waived."""
 
     name: str
     says: str
@@ -91,4 +91,4 @@ NAMED_CHECKS = (
         "Fewer words, or a larger card.",
     ),
 )
-"""What else may stand in square brackets after a finding, in the order in which the manual lists it."""
+"""Other names shown in square brackets after a finding, in the order of the manual."""

@@ -1,8 +1,7 @@
-"""Two places that speak of one thing say the same.
+"""Checks that values given in two places agree.
 
-In: a draft. Out: findings: rule files against their worked examples, steps
-against their measures, scenes and carrier against the rule set in force,
-conditions against each other.
+Rule files against their worked examples, steps against their measures, scenes and
+carrier against the rule set in force, conditions against each other.
 """
 
 from __future__ import annotations
@@ -38,13 +37,13 @@ _UNIT_AS_WRITTEN: dict[Unit, str] = {
 
 
 def check_worked_examples(draft: ParsedContent) -> Iterator[Finding]:
-    """Every worked example of a rule file agrees with its figures."""
+    """Every worked example of a rule file agrees with the file's figures."""
     for filed in draft.rules:
         yield from example_findings(filed)
 
 
 def example_findings(filed: ParsedRecord[RuleFile]) -> Iterator[Finding]:
-    """Where the worked examples of one rule file and its figures differ."""
+    """Findings where the worked examples of one rule file and its figures differ."""
     for found in example_mismatches(filed.record):
         example = filed.record.examples[int(found.loc[1])]
         lines = " and ".join(str(line) for line in _figure_lines(filed, example))
@@ -53,7 +52,7 @@ def example_findings(filed: ParsedRecord[RuleFile]) -> Iterator[Finding]:
 
 
 def _figure_lines(filed: ParsedRecord[RuleFile], example: WorkedExample) -> Iterator[int]:
-    """The lines of the layout in force, and of the hidden-view rule where the example needs it."""
+    """Line numbers of the layout in force, and of the hidden-view rule if the example uses it."""
     told = example.situation
     for i, layout in enumerate(filed.record.layouts):
         below = layout.speed_below if layout.speed_below is not None else float("inf")
@@ -65,7 +64,7 @@ def _figure_lines(filed: ParsedRecord[RuleFile], example: WorkedExample) -> Iter
 
 
 def check_measures(draft: ParsedContent) -> Iterator[Finding]:
-    """A step's text and its measure give the same figure."""
+    """The text of a step and its measure give the same figure."""
     for filed in draft.procedures:
         for i, block in enumerate(filed.record.blocks):
             for j, step in enumerate(block.steps):
@@ -86,7 +85,7 @@ def check_measures(draft: ParsedContent) -> Iterator[Finding]:
 
 
 def check_carrier_rules(draft: ParsedContent) -> Iterator[Finding]:
-    """The rule set that the carrier names exists."""
+    """The rule set named in fleet.yml exists."""
     if draft.fleet is None:
         return
     wanted, known = draft.fleet.record.rules, draft.names("rule set")
@@ -98,7 +97,7 @@ def check_carrier_rules(draft: ParsedContent) -> Iterator[Finding]:
 
 
 def check_scenes(draft: ParsedContent) -> Iterator[Finding]:
-    """Every scene has an answer under the rule set in force: a visibility class, and room to stop in."""
+    """Every scene has a result under the rule set in force: known visibility class, and vehicles can stop."""
     wanted = draft.fleet.record.rules if draft.fleet is not None else None
     in_force = next((filed.record for filed in draft.rules if filed.record.id == wanted), None)
     if in_force is None:
@@ -120,7 +119,7 @@ def check_scenes(draft: ParsedContent) -> Iterator[Finding]:
 
 
 def check_conditions(draft: ParsedContent) -> Iterator[Finding]:
-    """No line asks for two things that no vehicle has together."""
+    """No line has two conditions that exclude each other."""
     for filed in draft.procedures:
         for loc, when in _conditions(filed.record):
             for condition in when:
@@ -157,7 +156,7 @@ def _conditions(procedure: Procedure) -> Iterator[tuple[Loc, tuple[Condition, ..
 
 
 def check_symbols(draft: ParsedContent) -> Iterator[Finding]:
-    """Every tile's pictogram can be drawn."""
+    """The pictogram of every tile is available."""
     if draft.symbols is None:
         return
     for filed in draft.procedures:

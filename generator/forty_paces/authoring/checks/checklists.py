@@ -1,7 +1,6 @@
-"""The two lists that frame a trip, against the fleet and against themselves.
+"""Checks of before_trip.yml and after_event.yml.
 
-In: a draft. Out: findings: calls to numbers that the carrier has, ids used once,
-deadlines in the order in which they fall due.
+Calls go to numbers in fleet.yml, ids are unique, deadlines are in the order in which they fall due.
 """
 
 from __future__ import annotations
@@ -16,7 +15,7 @@ from forty_paces.authoring.parsed_content import ParsedContent
 
 
 def check_checklists(draft: ParsedContent) -> Iterator[Finding]:
-    """Everything that is wrong in before_trip.yml and after_event.yml beyond a single record."""
+    """Findings in before_trip.yml and after_event.yml beyond a single record."""
     if draft.before_trip is not None:
         document, trip = draft.before_trip.document, draft.before_trip.record
         yield from _groups(document, "groups", trip.groups)
@@ -66,7 +65,7 @@ def _calls(document: Document, event: AfterEvent, known: list[str]) -> Iterator[
         if call.phone not in known:
             wrong = f'there is no phone "{call.phone}" in content/fleet.yml'
             fix = name_one_of(call.phone, known) if known else "add the number to content/fleet.yml"
-            yield document.finding(loc, wrong, fix=fix, advice=not known)  # a new carrier has none yet
+            yield document.finding(loc, wrong, fix=fix, advice=not known)  # a new carrier has no numbers yet
         elif call.phone in seen:
             wrong = f'the phone "{call.phone}" is called twice'
             yield document.finding(loc, wrong, fix="keep the earlier call")

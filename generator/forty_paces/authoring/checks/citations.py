@@ -1,7 +1,6 @@
-"""Sources: every one that is cited exists, every one that exists is cited.
+"""Checks that every cited source exists and that every source is cited.
 
-In: a draft. Out: findings. Works on the trees, so that every kind of file is
-held to it, whatever its records look like.
+Works on the YAML trees, so that it covers every kind of file, also those that fail validation.
 """
 
 from __future__ import annotations
@@ -42,7 +41,7 @@ def check_citations(draft: ParsedContent) -> Iterator[Finding]:
 
 
 def cited_ids(document: Document) -> Iterator[tuple[Loc, str]]:
-    """Every source id that a content file cites, with its place."""
+    """Every source id that a content file cites, with its path."""
     yield from _cited(document.tree, ())
 
 

@@ -1,18 +1,18 @@
-"""What all checks of dates share: the rule's name, the notice given before a day, and months."""
+"""Shared by the date checks: rule name, advance notice, and adding months to a date."""
 
 from __future__ import annotations
 
 import datetime as dt
 
 OVERDUE = "review-date"
-"""The rule on review dates."""
+"""Name of the rule on review dates."""
 
 WARN_DAYS = 60
-"""How long before a review is due it is announced."""
+"""Days before a due date from which advice is given."""
 
 
 def months_later(day: dt.date, months: int) -> dt.date:
-    """The same day of the month, or the last one where the month is shorter."""
+    """The same day of the month ``months`` later, or the last day of a shorter month."""
     year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
     for last in (day.day, 30, 29, 28):
         try:

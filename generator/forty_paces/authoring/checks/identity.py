@@ -1,7 +1,4 @@
-"""Names: every id once, every file named after what it holds, every title told apart.
-
-In: a draft. Out: findings.
-"""
+"""Checks of names: unique ids, codes and positions, file names that equal ids, distinct titles and terms."""
 
 from __future__ import annotations
 
@@ -18,7 +15,7 @@ Kept = TypeVar("Kept")
 
 
 def check_file_names(draft: ParsedContent) -> Iterator[Finding]:
-    """The id in a file is the file's name."""
+    """The id in a file equals the file's name."""
     for document in draft.documents.values():
         if document.kind in ("procedure", "rule set", "scene", "lesson"):
             written = document.tree.text("id")
@@ -29,7 +26,7 @@ def check_file_names(draft: ParsedContent) -> Iterator[Finding]:
 
 
 def check_cards_and_positions(draft: ParsedContent) -> Iterator[Finding]:
-    """No two procedures share a card code, a place in their group, a title or its first two words."""
+    """No two procedures share a card code, a position in their group, a tile or a title's first two words."""
     procedures = sorted(draft.procedures, key=lambda filed: filed.document.path)
     records = [filed.record for filed in procedures]
     yield from _shared(
@@ -56,7 +53,7 @@ def check_cards_and_positions(draft: ParsedContent) -> Iterator[Finding]:
 
 
 def _letters_of_families(procedures: Sequence[ParsedRecord[Procedure]]) -> Iterator[Finding]:
-    """The letters of a card code stand for one family, and a family has one set of letters."""
+    """Card-code letters and procedure families correspond one to one."""
     family_of: dict[str, ParsedRecord[Procedure]] = {}
     letters_of: dict[str, ParsedRecord[Procedure]] = {}
     for filed in procedures:
@@ -65,7 +62,7 @@ def _letters_of_families(procedures: Sequence[ParsedRecord[Procedure]]) -> Itera
         same_letters = family_of.setdefault(letters, filed)
         same_family = letters_of.setdefault(family, filed)
         if code == same_letters.record.code and filed is not same_letters:
-            continue  # reported as taken
+            continue  # reported as a duplicate code
         if same_letters.record.family != family:
             other = same_letters
             wrong = f'the letters {letters} stand for the family "{other.record.family}", not "{family}"'
@@ -79,7 +76,7 @@ def _letters_of_families(procedures: Sequence[ParsedRecord[Procedure]]) -> Itera
 
 
 def check_places_in_lists(draft: ParsedContent) -> Iterator[Finding]:
-    """No two scenes and no two lessons share their place in the list."""
+    """No two scenes and no two lessons share a position."""
     yield from _places_once(draft.scenes)
     yield from _places_once(draft.lessons)
 
@@ -122,7 +119,7 @@ def _free_code(one: Procedure, procedures: Iterable[Procedure]) -> str:
 
 
 def check_ids_within(draft: ParsedContent) -> Iterator[Finding]:
-    """Ids that name things in one file are used once each."""
+    """Ids are unique within a file, per kind of part."""
     for filed in draft.procedures:
         yield from _once(filed.document, _line_ids(filed.record), "line")
         blocks = ((("blocks", i, "id"), block.id) for i, block in enumerate(filed.record.blocks))
@@ -145,7 +142,7 @@ def check_ids_within(draft: ParsedContent) -> Iterator[Finding]:
 
 
 def _line_ids(procedure: Procedure) -> Iterator[tuple[Loc, str]]:
-    """Steps and lines: whatever a driver can be told by name."""
+    """Ids of steps, lines and decision rows, which share one namespace."""
     for i, line in enumerate(procedure.by_heart):
         yield ("by_heart", i, "id"), line.id
     for i, block in enumerate(procedure.blocks):
@@ -171,7 +168,7 @@ def _once(document: Document, named: Iterable[tuple[Loc, str]], word: str) -> It
 
 
 def check_glossary(draft: ParsedContent) -> Iterator[Finding]:
-    """A word that stands for one thing is not the wrong word for another."""
+    """A replaced word is neither a term itself nor replaced by two terms."""
     if draft.glossary is None:
         return
     terms = draft.glossary.record.terms

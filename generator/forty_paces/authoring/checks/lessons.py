@@ -1,10 +1,8 @@
-"""Lessons against the procedures and scenes they teach, and against how people learn.
+"""Checks lessons against the procedures and scenes they teach, and against rules of teaching.
 
-In: a draft. Out: findings, each with the rule of teaching it comes from: recall
-before reading (L1), every question with answer, reason and step (L2), examples
-that fade from solved to unsolved (L3), a return after weeks (L4), which
+The rules: recall before reading (L1), every question with answer, reason and step (L2),
+examples that fade from solved to unsolved (L3), spaced repetition after weeks (L4), which
 emergency before which action (L5), wrong choices that are corrected (L7).
-Refuses to judge whether a lesson is a good one.
 """
 
 from __future__ import annotations
@@ -21,14 +19,14 @@ from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
 from forty_paces.authoring.texts import texts
 
 TAKEN_NAMES = ("placing", "sight", "sheets", "which")
-"""Classroom pages that are no lessons."""
+"""Names of classroom pages that are not lessons."""
 
 OWN_PLACING_ATTEMPTS = 2
-"""Situations a learner places alone before a placing lesson ends."""
+"""Fewest unsolved placing examples in a lesson that has placing examples."""
 
 
 def check_lessons(draft: ParsedContent) -> Iterable[Finding]:
-    """Everything that is wrong between a lesson and what it points to."""
+    """Findings about lessons and what they refer to."""
     procedures = {filed.record.id: filed.record for filed in draft.procedures}
     for filed in draft.lessons:
         if filed.record.id in TAKEN_NAMES:
@@ -45,7 +43,7 @@ def check_lessons(draft: ParsedContent) -> Iterable[Finding]:
 
 
 def _named(lesson: Lesson) -> Iterator[tuple[Loc, str]]:
-    """Every part with an id of its own, and the way to it."""
+    """The path and id of every part that has an id."""
     for loc, question in lesson.questions():
         yield loc, question.id
     for key in ("examples", "placing", "mixed", "practice"):
@@ -113,7 +111,7 @@ def _nearest(step: str, known: Iterable[str]) -> str:
 
 
 def _pointed_steps(lesson: Lesson) -> Iterator[tuple[Loc, str, Sequence[str]]]:
-    """Every pointer to a procedure's line, and the procedures whose lines it may point at."""
+    """Every reference to a procedure line, with the procedures it may refer to."""
     walked = (lesson.walkthrough.procedure,) if lesson.walkthrough else ()
     for loc, question in lesson.questions():
         allowed = walked if loc[0] == "walkthrough" else lesson.procedures

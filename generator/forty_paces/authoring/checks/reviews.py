@@ -1,7 +1,4 @@
-"""Dates: reviews that are due, versions that are told, signatures that can be true.
-
-In: a draft, which holds the day it is read on. Out: findings.
-"""
+"""Checks of review dates, signatures and change logs, as of ``ParsedContent.today``."""
 
 from __future__ import annotations
 
@@ -21,7 +18,7 @@ LONGEST_MONTHS = 24
 
 
 def check_reviews(draft: ParsedContent) -> Iterator[Finding]:
-    """Dates in order, 24 months apart at most, none overdue; a change log for the version."""
+    """Review dates in order, at most 24 months apart, not overdue; no future signature; current changes."""
     for filed in draft.procedures:
         yield from _dates(filed, draft.today)
         yield from _signatures(filed, draft.today)

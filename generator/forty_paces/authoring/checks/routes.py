@@ -1,7 +1,4 @@
-"""Where decisions lead: every branch ends, and none leads back to where it began.
-
-In: a draft. Out: findings.
-"""
+"""Checks where decisions lead: targets exist, and the graph of decisions has no cycle."""
 
 from __future__ import annotations
 
@@ -16,7 +13,7 @@ FINISHED = "finished"
 
 
 def check_branches(draft: ParsedContent) -> Iterator[Finding]:
-    """Every row of a decision ends, or opens a procedure that exists; no two open each other in a circle."""
+    """Every decision row ends or leads to an existing procedure, and no chain of decisions is a cycle."""
     known = draft.names("procedure")
     leads: dict[str, list[tuple[str, Loc]]] = {}
     by_name = {filed.document.name: filed.document for filed in draft.procedures}
@@ -51,7 +48,10 @@ def _steps_that_open_the_decision(procedure: Procedure) -> Iterator[Loc]:
 
 
 def _circles(leads: Mapping[str, list[tuple[str, Loc]]]) -> Iterator[tuple[tuple[str, ...], Loc]]:
-    """Each circle once, told from its first name in the alphabet, with the row that closes it."""
+    """Cycles, each reported from its alphabetically first procedure, with the path of the row that closes it.
+
+    One shortest cycle per first procedure, by breadth-first search.
+    """
     for start in sorted(leads):
         waiting: list[tuple[tuple[str, ...], str, Loc]] = [
             ((start,), target, loc) for target, loc in leads[start]

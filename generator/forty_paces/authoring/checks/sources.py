@@ -1,4 +1,4 @@
-"""Sources: each can be found again, says how it was met, and is watched where the law is changing."""
+"""Checks of the bibliography: sources can be located, give their basis, and are not overdue if watched."""
 
 from __future__ import annotations
 
@@ -13,16 +13,19 @@ from forty_paces.authoring.models.sources import READ_BASES, Basis, Source, Sour
 from forty_paces.authoring.parsed_content import ParsedContent
 
 WATCH_MONTHS = 6
-"""A watched regulation, and what rests on it, is due this long after the last look."""
+"""Months from the last look at a watched regulation until its next review is due."""
 
 
 def watch_due(source: Source) -> dt.date | None:
-    """The day on which a watched source must be looked at again; None where nothing is watched."""
+    """The day on which a watched source is due for review; None if it is not watched."""
     return months_later(source.watch.looked, WATCH_MONTHS) if source.watch is not None else None
 
 
 def check_sources(draft: ParsedContent) -> Iterator[Finding]:
-    """Each source names its text, its copy and its day where it must, and nowhere else."""
+    """Each source has the publisher, edition, locator, copy and reading date that its basis requires.
+
+    A copy or a reading date that does not fit the basis is a fault too.
+    """
     if draft.sources is None:
         return
     document = draft.sources.document
@@ -34,7 +37,7 @@ def check_sources(draft: ParsedContent) -> Iterator[Finding]:
 
 
 def check_watched_sources(draft: ParsedContent) -> Iterator[Finding]:
-    """A watched source is due six months after the last look, with everything that rests on it."""
+    """Watched sources are due six months after the last look; the finding lists the files that cite them."""
     if draft.sources is None:
         return
     resting = _resting_on(draft)
@@ -104,7 +107,7 @@ def _is_dated(document: Document, loc: Loc, source: Source, today: dt.date) -> I
 
 
 def _resting_on(draft: ParsedContent) -> dict[str, list[str]]:
-    """For each source id, the content files that cite it."""
+    """Source id -> the content files that cite it."""
     resting: dict[str, list[str]] = {}
     for path, document in draft.documents.items():
         for wanted in sorted({wanted for _, wanted in cited_ids(document)}):

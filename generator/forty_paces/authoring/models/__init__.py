@@ -1,1 +1,1 @@
-"""The shapes that content files must have, one module per kind of file."""
+"""Pydantic models of the content files, one module per kind of file."""

@@ -1,10 +1,9 @@
-"""Two lists that frame every trip: the look before it, and the record after an emergency.
+"""Models of content/before_trip.yml and content/after_event.yml.
 
-In: content/before_trip.yml and content/after_event.yml. Out: BeforeTrip and AfterEvent.
-Refuses to know who fills them in, and whether a trip or an event took place.
+The pre-trip list, and the calls, record and deadlines after an emergency.
 
-A point to look at never says "check": it names the thing, the state that is right,
-and what to do where it is not so.
+A point of a list never says "check": it names the item, the state that is right, and what
+to do if it is not so.
 """
 
 from __future__ import annotations
@@ -19,7 +18,7 @@ from forty_paces.authoring.models.record import Day, Id, Record, SourceIds, Text
 
 
 class ChecklistPoint(Record):
-    """One thing to look at, and the state that is right."""
+    """One item to inspect, and the state that is right."""
 
     id: Id = Field(description="Stable name of this point within the list.")
     what: Text = Field(description="The thing, in two to five words.")
@@ -30,7 +29,7 @@ class ChecklistPoint(Record):
 
 
 class PointGroup(Record):
-    """Points that are looked at in one place, in walking order."""
+    """Points inspected from one place, in walking order."""
 
     id: Id = Field(description="Stable name of this group.")
     title: Text = Field(description="Where you stand: 'In the cab', 'At the front wheels'.")
@@ -49,7 +48,7 @@ class KnowFirst(Record):
 
 
 class _Dated(Record):
-    """What a list carries so that an old copy can be spotted."""
+    """Version, dates and review of a list, so that an outdated copy can be recognized."""
 
     title: Text = Field(description="The name of the list, printed at its head.")
     version: Annotated[str, Field(pattern=r"^[0-9]+\.[0-9]+$")] = Field(description="Such as 1.0.")
@@ -61,7 +60,7 @@ class _Dated(Record):
 
 
 class BeforeTrip(_Dated):
-    """The whole of before_trip.yml: emergency equipment and the parts that start emergencies."""
+    """The contents of before_trip.yml: emergency equipment, and parts whose failure causes emergencies."""
 
     groups: Annotated[tuple[PointGroup, ...], Field(min_length=1)] = Field(
         description="The groups, in the order of the walk round the vehicle."
@@ -70,7 +69,7 @@ class BeforeTrip(_Dated):
 
 
 class RecordItem(Record):
-    """One thing to write down after an event."""
+    """One item to write down after an event."""
 
     id: Id = Field(description="Stable name of this item.")
     write: Text = Field(description="What to write, as a noun: 'Date and time'.")
@@ -83,7 +82,7 @@ class RecordItem(Record):
 
 
 class PictureToTake(Record):
-    """One photograph, or one thing to keep as evidence."""
+    """One photograph to take, or one item to keep as evidence."""
 
     id: Id = Field(description="Stable name of this item.")
     show: Text = Field(description="What must be seen in it.")
@@ -92,14 +91,14 @@ class PictureToTake(Record):
 
 
 class Importance(StrEnum):
-    """What happens when a deadline passes."""
+    """Whether a deadline is an aim (late still counts) or a limit (late does not count)."""
 
     AIM = "aim"
     LIMIT = "limit"
 
 
 class Deadline(Record):
-    """Something due within so many hours of an event."""
+    """Something due within a number of hours after an event."""
 
     id: Id = Field(description="Stable name of this deadline.")
     what: Text = Field(description="What is due, in one short phrase.")
@@ -123,7 +122,7 @@ class Call(Record):
 
 
 class Defect(Record):
-    """One line of the list handed to the mechanic."""
+    """One line of the defect list handed to the mechanic."""
 
     id: Id = Field(description="Stable name of this line.")
     part: Text = Field(description="The part, in one to four words.")
@@ -133,7 +132,7 @@ class Defect(Record):
 
 
 class AfterEvent(_Dated):
-    """The whole of after_event.yml: who is told, what is kept, and what must be right again."""
+    """The contents of after_event.yml: whom to call, what to record, what must be right before rolling."""
 
     calls: tuple[Call, ...] = Field(description="Who is called, first one first.")
     record: Annotated[tuple[RecordItem, ...], Field(min_length=1)] = Field(

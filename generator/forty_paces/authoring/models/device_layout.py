@@ -1,8 +1,6 @@
-"""Where one rule puts its devices: on which roads, at which speeds, how far out a hidden view moves them.
+"""Models of device layouts in content/rules: positions by road and posted speed, and the hidden-view rule.
 
-In: plain text values from a file in content/rules. Out: frozen records, and the
-plain layouts that the placement engine works with. Refuses to know what else a
-rule file holds, and which of the devices a situation moves.
+:meth:`RoadLayout.layouts` converts to the plain layouts that the placement engine uses.
 """
 
 from __future__ import annotations
@@ -18,11 +16,11 @@ from forty_paces.authoring.models.record import Record, SourceIds, Text, YesNo
 from forty_paces.geometry.records import DeviceRule, Layout, RoadKind, Toward
 
 Citation = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=120)]
-"""The passage as printed, such as 49 CFR 392.22(b)(1)(i)."""
+"""The cited passage as printed, such as 49 CFR 392.22(b)(1)(i)."""
 
 
 class Across(StrEnum):
-    """Where across the road a device stands."""
+    """Position of a device across the road."""
 
     TRAFFIC_SIDE = "traffic side"
     CENTER = "center of lane or shoulder"
@@ -89,7 +87,7 @@ class RoadLayout(Record):
         return self
 
     def layouts(self) -> tuple[Layout, ...]:
-        """One plain layout a road."""
+        """One layout for the placement engine per kind of road, devices sorted from behind to ahead."""
         devices = tuple(
             DeviceRule(
                 toward=device.toward,
@@ -121,7 +119,7 @@ class RoadLayout(Record):
 
 
 class HiddenView(Record):
-    """How far a device moves out where a hill, curve or obstruction hides the vehicle."""
+    """How far a device is moved if a hill, curve or obstruction hides the vehicle."""
 
     within: LengthFt = Field(description="The rule speaks of hiding places up to this far from the vehicle.")
     nearest: LengthFt = Field(description="The near end of the range the device is moved within.")
@@ -139,7 +137,7 @@ class HiddenView(Record):
 
 
 MOST_STEPS = 400
-"""Places tried for one device; the federal range of 100 to 500 ft has 41."""
+"""Most positions tried for one device; the federal range of 100 to 500 ft has 41."""
 
 
 def _countable_steps(range_ft: float, step_ft: float) -> None:

@@ -1,7 +1,6 @@
-"""The carrier: its phones, vehicles, policies and printing choices.
+"""Models of content/fleet.yml: the carrier's phones, vehicles, policies and printing choices.
 
-In: content/fleet.yml. Out: Fleet. Everything but the carrier's name may be left
-empty: unknown equipment means that every step is shown with its condition.
+Only the carrier's name is required. Where equipment is unknown, a step is shown with its condition.
 """
 
 from __future__ import annotations
@@ -39,7 +38,7 @@ class CardSize(StrEnum):
 
 
 class SheetPaper(StrEnum):
-    """What desktop printers are loaded with."""
+    """Paper sizes of desktop printers."""
 
     LETTER = "letter"
     A4 = "a4"
@@ -80,14 +79,14 @@ class Vehicle(Record):
         return self
 
     def meets(self, when: tuple[Condition, ...]) -> bool | None:
-        """Whether every condition holds: True, False, or None where equipment is unknown."""
+        """Whether every condition holds; None if that depends on unknown equipment."""
         answers = [self._has(condition) for condition in when]
         if False in answers:
             return False
         return None if None in answers else True
 
     def _has(self, condition: Condition) -> bool | None:
-        # Placards stand only on hazardous cargo, so one answer can settle the other.
+        # Placards are only on hazardous cargo, so one answer can determine the other.
         hazardous = True if self.placarded else self.hazardous_cargo
         placarded = False if self.hazardous_cargo is False else self.placarded
         pairs: dict[Condition, bool | None] = {
@@ -108,7 +107,7 @@ class Vehicle(Record):
 
 
 def _either(one: bool | None, other: bool | None) -> bool | None:
-    """Whether one of two holds; None where neither is known to and one is unknown."""
+    """Three-valued or: None if neither is True and one is unknown."""
     if one or other:
         return True
     return None if one is None or other is None else False
@@ -130,14 +129,14 @@ _OPPOSITE = {
 _DIALED = re.compile(
     r"(?P<main>\+?[0-9(][0-9 ().-]*[0-9])(?:,? (?:ext\.?|extension) (?P<extension>[0-9]{1,7}))?", re.ASCII
 )
-"""As RFC 3966 has it: digits with visual separators, and an extension."""
+"""Digits with visual separators, and an extension, after RFC 3966."""
 
 MOST_DIGITS = 15
-"""ITU-T E.164, the longest international number."""
+"""Longest international number, by ITU-T E.164."""
 
 
 def _number(value: str) -> str:
-    """A telephone number of which a link can dial what is shown, or words without any digit."""
+    """Accept a number of which a ``tel:`` link dials exactly what is shown, or text without digits."""
     found = _DIALED.fullmatch(value)
     if found is None:
         if any(character.isdigit() or character in "*#+" for character in value):
@@ -156,7 +155,7 @@ def _number(value: str) -> str:
 
 
 class Phone(Record):
-    """One number, in calling order."""
+    """One telephone number, in calling order."""
 
     id: Id = Field(description="Stable name.")
     who: Text = Field(description="Who answers.")
@@ -168,7 +167,7 @@ class Phone(Record):
 
     @property
     def dial(self) -> str:
-        """The number for a tel: link, every digit that is shown and no other; empty for words.
+        """The number for a ``tel:`` link, with exactly the digits shown; empty for text without digits.
 
         RFC 3966: visual separators are left out, an extension follows as a parameter.
         """
@@ -188,7 +187,7 @@ class Policy(Record):
 
 
 class Fleet(Record):
-    """The whole of fleet.yml."""
+    """The contents of fleet.yml."""
 
     carrier: Text = Field(description="The carrier's name, printed on every card and page.")
     rules: Id = Field(default="us", description="Placement rule set in force: a file in content/rules.")

@@ -1,7 +1,4 @@
-"""One word for one thing: the terms and short forms that every text keeps to.
-
-In: plain text values from content/glossary.yml. Out: frozen records. Refuses to know the texts.
-"""
+"""Models of content/glossary.yml: the terms and abbreviations that every text must use."""
 
 from __future__ import annotations
 
@@ -11,7 +8,7 @@ from forty_paces.authoring.models.record import Id, Record, Text
 
 
 class Term(Record):
-    """One thing and its one name."""
+    """A term, its meaning, and the words that it replaces."""
 
     id: Id = Field(description="Stable name.")
     term: Text = Field(description="The word to use.")
@@ -20,7 +17,7 @@ class Term(Record):
 
 
 class Abbreviation(Record):
-    """Letters that stand for words."""
+    """An abbreviation and the words in full."""
 
     short: Text = Field(description="The letters.")
     long: Text = Field(
@@ -29,7 +26,7 @@ class Abbreviation(Record):
 
 
 class Glossary(Record):
-    """The whole of glossary.yml."""
+    """The contents of glossary.yml."""
 
     terms: tuple[Term, ...] = Field(default=(), description="One term a thing.")
     abbreviations: tuple[Abbreviation, ...] = Field(default=(), description="Every abbreviation in use.")

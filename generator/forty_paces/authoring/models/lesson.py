@@ -1,14 +1,11 @@
-"""One lesson a file: what a class is asked, in which order, and what it is told afterwards.
+"""Models of content/lessons/*.yml: the questions, examples and exercises of a lesson, in order.
 
-In: plain text values from content/lessons/*.yml. Out: frozen records. Refuses to
-know slides, sheets or browsers. The field descriptions below are also the
-authors' manual.
+The field descriptions are also the text of the authors' manual.
 
-A lesson never repeats a procedure's words: every question points at the line it
-teaches by that line's string id (``tire-fire/blocks/get-out/steps/engine-off/do``),
-and the lesson shows the line itself, so card and classroom say the same thing.
-Distances are not written here either: a placing example names a scene, and the
-answers are computed from it.
+A lesson never repeats a procedure's text: every question refers to the line it teaches by
+that line's string id (``tire-fire/blocks/get-out/steps/engine-off/do``), and the lesson
+shows the line itself, so card and classroom agree. Distances are not written here either:
+a placing example names a scene, and the answers are computed from it.
 """
 
 from __future__ import annotations
@@ -27,21 +24,21 @@ StringId = Annotated[
 """The stable id of a procedure's text, such as ``fog/by_heart/slow-down/do``."""
 
 Short = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=170)]
-"""A line that a projected page holds in two rows."""
+"""A text that fits in two lines when projected."""
 
 Brief = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=100)]
-"""A choice or a short answer: one row when projected, two at most."""
+"""A choice or a short answer: one line when projected, two at most."""
 
 
 class WrongChoice(Record):
-    """A plausible mistake, always with what is wrong about it."""
+    """A plausible mistake with its correction."""
 
     text: Brief = Field(description="The mistake as a driver would say it. Plausible, never silly.")
     correction: Short = Field(description="What it would do: names the danger, in one sentence.")
 
 
 class Question(Record):
-    """One thing asked: answer hidden until the class has said its own."""
+    """One question; the answer is hidden until the class has given its own."""
 
     id: Id = Field(description="Stable name of this question within the lesson.")
     cue: Short | None = Field(
@@ -65,7 +62,7 @@ class Question(Record):
 
 
 class Recall(Record):
-    """The opening, closed book."""
+    """The closed-book opening of a lesson."""
 
     by_heart: tuple[Id, ...] = Field(
         default=(), description="Procedures whose by-heart box the class writes down from memory."
@@ -80,7 +77,7 @@ class Recall(Record):
 
 
 class Walkthrough(Record):
-    """One emergency told from its cue to the finished line, a question at each turn."""
+    """One emergency from its cue to the finished line, with a question at each turn."""
 
     procedure: Id = Field(description="The procedure walked through.")
     story: Text = Field(
@@ -92,7 +89,7 @@ class Walkthrough(Record):
 
 
 class Example(Record):
-    """A situation solved for the class, in part or not at all."""
+    """A situation shown to the class fully solved, partly solved or unsolved."""
 
     id: Id = Field(description="Stable name of this example within the lesson.")
     title: Brief = Field(description="What it is about, a short phrase.")
@@ -115,7 +112,7 @@ class Example(Record):
 
 
 class PlacingExample(Record):
-    """An example on one of the scenes; its distances are computed, never written here."""
+    """A placing example on a scene; its distances are computed from the scene."""
 
     id: Id = Field(description="Stable name of this example within the lesson.")
     scene: Id = Field(description="A file in content/scenes.")
@@ -125,14 +122,14 @@ class PlacingExample(Record):
 
 
 class MistakenFor(Record):
-    """Another emergency that this one is taken for."""
+    """Another emergency that this one can be mistaken for."""
 
     procedure: Id = Field(description="The emergency it is mistaken for.")
     correction: Short = Field(description="How to tell them apart, or what the mistake would cost.")
 
 
 class Mixed(Record):
-    """Which emergency is this? Asked before what to do."""
+    """A cue from which the class names the emergency, before it says what to do."""
 
     id: Id = Field(description="Stable name of this item within the lesson.")
     cue: Short = Field(description="What the driver sees, hears or feels. Does not name the emergency.")
@@ -146,7 +143,7 @@ class Mixed(Record):
 
 
 class Practice(Record):
-    """Something done on foot or in the cab, card in hand."""
+    """An exercise on foot or in the cab, card in hand."""
 
     id: Id = Field(description="Stable name of this exercise within the lesson.")
     do: Text = Field(description="What the learner does, verb first.")
@@ -155,7 +152,7 @@ class Practice(Record):
 
 
 class Returns(Record):
-    """The same matter again, weeks apart. The by-heart boxes come back each time by themselves."""
+    """What is asked again weeks later. By-heart boxes are always asked again, without being listed."""
 
     week: Annotated[tuple[Id, ...], Field(min_length=1)] = Field(
         description="Ids of questions, placing examples and mixed items asked again after about a week."
@@ -166,7 +163,7 @@ class Returns(Record):
 
 
 class Lesson(Record):
-    """The whole of a lesson file."""
+    """The contents of a lesson file."""
 
     id: Id = Field(description="The file's name without .yml.")
     title: Brief = Field(description="What the lesson is about.")
@@ -199,7 +196,7 @@ class Lesson(Record):
     teacher: Text | None = Field(default=None, description="For the teacher, before the lesson.")
 
     def questions(self) -> Iterator[tuple[tuple[str | int, ...], Question]]:
-        """Every question in the order of the lesson, with the keys and positions that lead to it."""
+        """Every question in lesson order, with its path of keys and positions."""
         for number, question in enumerate(self.recall.questions):
             yield ("recall", "questions", number), question
         for number, question in enumerate(self.walkthrough.questions if self.walkthrough else ()):

@@ -1,12 +1,10 @@
-"""One emergency a file: what a procedure must carry, and in which words it is described.
+"""Models of content/procedures/*.yml: one emergency procedure per file.
 
-In: plain text values from a YAML file. Out: frozen records. Refuses to know
-pages, cards or drawings. The field descriptions below are also the authors'
-manual: the page on writing procedures is made from them.
+The field descriptions are also the text of the authors' manual: the page on writing
+procedures is generated from them.
 
-The place of an action in the file is its tag: everything under ``by_heart`` is
-done from memory while the vehicle rolls, everything under ``blocks`` is read
-and done after the ``stopped`` line.
+The key an action is under says when it is done: actions under ``by_heart`` from memory
+while the vehicle rolls, actions under ``blocks`` by reading, after the ``stopped`` line.
 """
 
 from __future__ import annotations
@@ -19,11 +17,11 @@ from pydantic import AfterValidator, Field
 from forty_paces.authoring.models.record import Condition, Day, Id, Record, SourceIds, Text, YesNo
 
 MOST_POSITIONS = 12
-"""Tiles in each half of the start screen."""
+"""Number of tiles in each half of the start screen."""
 
 
 class Group(StrEnum):
-    """Which half of the start screen a procedure stands in."""
+    """The half of the start screen that shows the procedure."""
 
     ROLLING = "rolling"
     STOPPED = "stopped"
@@ -74,7 +72,7 @@ When = Annotated[
 
 
 class Notice(Record):
-    """A hazard that the driver must know before doing the step it protects."""
+    """A hazard that the driver must know before doing the step."""
 
     signal: Signal = Field(
         description="danger: death or grave injury is sure; warning: it is possible; "
@@ -87,7 +85,7 @@ class Notice(Record):
 
 
 class Measure(Record):
-    """The measured value of a step: how much, how to tell, what if it is missed."""
+    """The value a step works to: its size, how to measure it, what to do if it cannot be met."""
 
     value: float = Field(description="The number.", allow_inf_nan=False, ge=0)
     unit: Unit = Field(description="Its unit.")
@@ -107,7 +105,7 @@ class Line(Record):
 
 
 class OtherWay(Record):
-    """The other branch of a step that first decides whether the driver goes at all."""
+    """The alternative of a step that is a decision with two answers."""
 
     can: Text = Field(
         description="The answer that leads on to the next step, as the driver would give it: "
@@ -155,7 +153,7 @@ class Step(Record):
 
 
 class Block(Record):
-    """A titled run of one to nine steps, read in 60 to 90 seconds."""
+    """A titled sequence of one to nine steps, read in 60 to 90 seconds."""
 
     id: Id = Field(description="Stable name of this block within the procedure.")
     title: Text = Field(description="A verb phrase: what this block achieves.")
@@ -173,7 +171,7 @@ class DecisionRow(Record):
 
 
 class Decision(Record):
-    """The one decision a page may hold: rows the driver can tell apart by looking."""
+    """The only decision of a procedure: rows that the driver can tell apart by looking."""
 
     title: Text = Field(description="What is being decided, as a short phrase.")
     rows: Annotated[tuple[DecisionRow, ...], Field(min_length=2)] = Field(description="Two or more rows.")
@@ -207,14 +205,14 @@ class FactCluster(Record):
 
 
 class Signature(Record):
-    """Somebody who really did the check named by the field, and the day."""
+    """The person who did the check named by the field, and the day."""
 
     name: Text = Field(description="Full name and role.")
     day: Day = Field(description="The day it was done.")
 
 
 class Review(Record):
-    """Who wrote it and who checked it. Empty means nobody has, and every page says so."""
+    """Who wrote it and who checked it. A check left empty has not been done, and every page says so."""
 
     author: Text = Field(description="Who wrote it.")
     technical: Signature | None = Field(default=None, description="Verification: right against its sources.")
@@ -231,7 +229,7 @@ class Change(Record):
 
 
 class Waiver(Record):
-    """One rule set aside for one text, with the reason. Every waiver is printed in the review report."""
+    """An exception to one rule for one text, with its reason. The review report prints every waiver."""
 
     at: Text = Field(
         description="The text it is for, as the finding names it: blocks/secure/steps/flashers/do."
@@ -243,15 +241,15 @@ class Waiver(Record):
 
 
 OWN_LETTERS = frozenset({"ALL", "PLC"})
-"""Letters of the cards that no procedure makes: index, numbers and wallet; placing devices."""
+"""Letters reserved for cards that are not of a procedure: index, numbers and wallet; placing devices."""
 
 LABEL_LETTERS = frozenset({"ADR", "DOT", "EUH", "IBC", "IMO", "RID", "TIR", "UNO"})
-"""Letters with numbers or alone on labels and plates of cargo, packagings and vehicles: the ADR, RID and IMDG
-rules, 49 CFR part 178 (DOT), the CLP regulation (EUH) and the TIR Convention. List from memory."""
+"""Letters used, with or without numbers, on labels and plates of cargo, packagings and vehicles: the ADR,
+RID and IMDG rules, 49 CFR part 178 (DOT), the CLP regulation (EUH), the TIR Convention. List from memory."""
 
 
 def _card_code(value: str) -> str:
-    """A code that cannot be taken for one on a label, also where its first letters are hidden.
+    """Reject codes that could be mistaken for a code on a label, also if the first letters are hidden.
 
     GHS hazard statements are H with a number, precautionary statements P; risk and safety phrases of
     labels before GHS R and S (Regulation (EC) 1272/2008, Directive 67/548/EEC).
@@ -267,7 +265,7 @@ def _card_code(value: str) -> str:
 
 
 class Procedure(Record):
-    """One emergency: from its cue to rolling again."""
+    """One emergency procedure, from its cue to rolling again."""
 
     id: Id = Field(description="The file's name without .yml.")
     title: Text = Field(

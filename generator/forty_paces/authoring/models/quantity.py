@@ -1,7 +1,7 @@
-"""Lengths and speeds as an author writes them: a number with its unit.
+"""Field types for lengths and speeds written with their unit: '100 ft', '45 m', '55 mph', '80 km/h'.
 
-In: texts such as '100 ft', '45 m', '55 mph', '80 km/h'. Out: feet and miles per
-hour. Refuses a bare number: a rule stands in the file as it stands in the law.
+Values are converted to feet and miles per hour. A bare number is an error: a rule file
+gives each figure in the unit of the law.
 """
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ LengthFt = Annotated[
     BeforeValidator(_length),
     WithJsonSchema({"type": "string", "pattern": r"^[0-9]+(\.[0-9]+)? (ft|m)$"}),
 ]
-"""A length with its unit, held in feet."""
+"""A length in feet; written with its unit, ft or m."""
 
 SpeedMph = Annotated[
     float,
@@ -54,4 +54,4 @@ SpeedMph = Annotated[
     BeforeValidator(_speed),
     WithJsonSchema({"type": "string", "pattern": r"^[0-9]+(\.[0-9]+)? (mph|km/h)$"}),
 ]
-"""A speed with its unit, held in miles per hour."""
+"""A speed in miles per hour; written with its unit, mph or km/h."""

@@ -1,8 +1,4 @@
-"""What every content record shares: strict keys, plain text, ids, dates, conditions.
-
-In: nothing. Out: the base record and the small value types. Refuses to know
-where a record came from (no file, no line) or how it will be shown.
-"""
+"""Base class and field types of all content models: strict keys, plain text, ids, dates, conditions."""
 
 from __future__ import annotations
 
@@ -27,17 +23,17 @@ from forty_paces.geometry.units import kmh_to_mph, m_to_ft
 
 
 class Record(BaseModel):
-    """A checked, frozen piece of content. Unknown keys are faults, not extras."""
+    """Base class of content models: immutable, unknown keys are errors."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=False)
 
 
 METRIC_UNITS = {"_m": ("_ft", m_to_ft(1.0), "m"), "_kmh": ("_mph", kmh_to_mph(1.0), "km/h")}
-"""Ending of a metric key -> the ending of the key it stands for, how much one unit is there, its sign."""
+"""Suffix of a metric key -> suffix of the model's key, conversion factor, unit symbol."""
 
 
 def metric_twin(key: str) -> str | None:
-    """The metric key for one in feet or mph: ``length_m`` for ``length_ft``; None for other keys."""
+    """The metric variant of a key in feet or mph: ``length_m`` for ``length_ft``; None for other keys."""
     for ending, (own, _, _) in METRIC_UNITS.items():
         if key.endswith(own):
             return key.removesuffix(own) + ending
@@ -47,12 +43,12 @@ def metric_twin(key: str) -> str | None:
 class MeasuredRecord(Record):
     """A record whose lengths and speeds may be written in either unit: ``length_ft`` or ``length_m``.
 
-    Held in feet and miles per hour, whatever the file says. Both keys at once are a fault.
+    Values are converted to feet and miles per hour. Both keys at once are an error.
     """
 
     @classmethod
     def metric_twins(cls) -> dict[str, str]:
-        """Each key in feet or mph with its metric twin."""
+        """Key in feet or mph -> its metric variant."""
         return {key: twin for key in cls.model_fields if (twin := metric_twin(key)) is not None}
 
     @model_validator(mode="before")
@@ -78,7 +74,7 @@ class MeasuredRecord(Record):
     def __get_pydantic_json_schema__(
         cls, core_schema: CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
-        """Every key in feet or mph has its metric twin; one of the two is enough where one is required."""
+        """Add the metric variant of every key in feet or mph; a required key may be either of the two."""
         schema = handler.resolve_ref_schema(handler(core_schema))
         properties, required = schema["properties"], schema.get("required", [])
         for key, twin in cls.metric_twins().items():
@@ -96,7 +92,7 @@ class MeasuredRecord(Record):
 
 
 def _yes_or_no(value: object) -> object:
-    """Read ``yes``/``no`` and nothing else: YAML scalars arrive as text."""
+    """Accept only ``yes`` and ``no``: YAML scalars arrive as strings."""
     if not isinstance(value, bool) and value not in ("yes", "no"):
         shown = f'"{value}"' if isinstance(value, str) else "this"
         raise ValueError(f"{shown} is neither yes nor no; write yes or no")
@@ -104,7 +100,7 @@ def _yes_or_no(value: object) -> object:
 
 
 def _day(value: object) -> object:
-    """Read ``2026-11-25`` and nothing else: a bare number is no day since 1970."""
+    """Accept only dates such as ``2026-11-25``; pydantic would read a number as time since 1970."""
     if isinstance(value, dt.date):
         return value
     try:
@@ -117,7 +113,7 @@ def _day(value: object) -> object:
 
 
 def _one_line(value: object) -> object:
-    """Line breaks in the file are only there for its author."""
+    """Join lines: line breaks in the file have no meaning."""
     return " ".join(value.split()) if isinstance(value, str) else value
 
 
@@ -134,11 +130,11 @@ YesNo = Annotated[bool, BeforeValidator(_yes_or_no), WithJsonSchema({"enum": ["y
 """``yes`` or ``no``."""
 
 SourceIds = Annotated[tuple[Id, ...], Field(min_length=1)]
-"""One or more ids out of sources.yml."""
+"""One or more ids from sources.yml."""
 
 
 class Condition(StrEnum):
-    """Something a vehicle has or has not; a step may apply only where it holds."""
+    """Equipment or cargo of a vehicle, or its absence, on which a step can depend."""
 
     AIR_BRAKES = "air-brakes"
     HYDRAULIC_BRAKES = "hydraulic-brakes"
@@ -180,4 +176,4 @@ CONDITION_WORDS: dict[Condition, str] = {
     Condition.PASSENGERS: "passengers aboard",
     Condition.NO_PASSENGERS: "no passengers",
 }
-"""How each condition is said to a driver, after "With" ("With air brakes: ...")."""
+"""Text of each condition for drivers, after "With" ("With air brakes: ...")."""

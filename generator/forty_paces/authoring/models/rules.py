@@ -1,13 +1,11 @@
-"""The placement rules of one jurisdiction: its figures, its texts, its worked examples.
+"""Models of content/rules/*.yml: the placement rules of one jurisdiction with texts and worked examples.
 
-In: plain text values from a file in content/rules. Out: a frozen record whose
-``rule_set`` is the plain record that the placement engine works with. Refuses to
-know how a placement is found. Lengths are written with their unit ('100 ft',
-'45 m') and speeds too ('55 mph', '80 km/h'), so that a rule stands in the file as
-it stands in the law.
+:attr:`RuleFile.rule_set` converts to the record that the placement engine uses. Lengths
+('100 ft', '45 m') and speeds ('55 mph', '80 km/h') are written with their unit, so that the
+file gives a rule as the law does.
 
-In this kind of file ``source`` holds ids out of sources.yml, as everywhere, and
-``citation`` the passage as it is printed beside the figure.
+``source`` holds ids from sources.yml, as everywhere; ``citation`` is the passage as printed
+beside the figure.
 """
 
 from __future__ import annotations
@@ -27,7 +25,7 @@ from forty_paces.geometry.units import number
 
 
 class Pace(Record):
-    """The pace that turns distances into steps."""
+    """The length of a pace, which converts distances to paces."""
 
     length: LengthFt = Field(description="Length of one pace, with its unit.", gt=0.5, lt=6)
     citation: Citation = Field(description="Where it is printed, or how it was found.")
@@ -35,7 +33,7 @@ class Pace(Record):
 
 
 class LaneLine(Record):
-    """Broken lane lines that can be counted instead of paces."""
+    """Broken lane lines, which can be counted instead of paces."""
 
     line: LengthFt = Field(description="Length of one line.", gt=0)
     gap: LengthFt = Field(description="Length of the gap after it.", gt=0)
@@ -44,7 +42,7 @@ class LaneLine(Record):
 
 
 class TimeLimit(Record):
-    """Within what time of stopping the devices must be out."""
+    """The time after stopping within which the devices must be out."""
 
     minutes: float = Field(description="The limit in minutes.", gt=0, le=120, allow_inf_nan=False)
     citation: Citation = Field(description="The passage as printed.")
@@ -52,7 +50,7 @@ class TimeLimit(Record):
 
 
 class Visibility(Record):
-    """How far away a device can be made out at all."""
+    """A visibility class: the distance at which a device can be detected."""
 
     id: Id = Field(description="Stable name, such as night.")
     title: Text = Field(description="What the driver calls it.")
@@ -72,7 +70,7 @@ class Visibility(Record):
 
 
 class RuleText(Record):
-    """What else the rule says, in our own words."""
+    """Another provision of the rule, in our own words."""
 
     id: Id = Field(description="Stable name of this text within the file.")
     title: Text = Field(description="What it is about.")
@@ -85,7 +83,7 @@ class RuleText(Record):
 
 
 class Silence(Record):
-    """Something the rule does not say, and what this tool assumes instead."""
+    """A question the rule leaves open, and what this tool assumes."""
 
     id: Id = Field(description="Stable name of this entry within the file.")
     about: Text = Field(description="What the rule does not say.")
@@ -94,7 +92,7 @@ class Silence(Record):
 
 
 class RuleFile(Record):
-    """The whole of one file in content/rules."""
+    """The contents of a file in content/rules."""
 
     id: Id = Field(description="The file's name without .yml.")
     title: Text = Field(description="The jurisdiction and whose rule it is.")
@@ -155,7 +153,7 @@ class RuleFile(Record):
 
     @cached_property
     def rule_set(self) -> RuleSet:
-        """The plain record that the placement engine works with."""
+        """The rules as the record that the placement engine uses, in feet, seconds and mph."""
         limit, hidden, line = self.time_limit, self.hidden_view, self.lane_line
         return RuleSet(
             id=self.id,
@@ -185,7 +183,7 @@ class RuleFile(Record):
         )
 
     def situation(self, example: WorkedExample) -> Situation:
-        """The plain situation of a worked example."""
+        """The situation of a worked example, as the placement engine takes it."""
         told = example.situation
         return Situation(
             road=told.road,
@@ -209,7 +207,7 @@ def _unique(names: list[str], what: str) -> None:
 
 
 def _bands_meet(rule_set: RuleSet) -> None:
-    """Every road is covered at every posted speed by just one layout."""
+    """Every kind of road is covered at every posted speed by exactly one layout."""
     for road in RoadKind:
         bands = sorted(
             (rule_set.posted(layout.speed_from_mph), rule_set.posted(layout.speed_below_mph))

@@ -1,9 +1,8 @@
-"""One road a file: its bends and grades, the walls beside it, the place of the truck.
+"""Models of content/scenes/*.yml: a road with its curves, grades, sight obstructions and the stopped vehicle.
 
-In: plain text values from content/scenes/*.yml. Out: frozen records, and from them
-the :class:`~forty_paces.geometry.scene.Scene` that sight and placement are computed
-on. Refuses to know what anybody sees there. The field descriptions below are also
-the authors' manual.
+:meth:`SceneFile.scene` converts to the :class:`~forty_paces.geometry.scene.Scene` from which
+sight distances and placement are computed. The field descriptions are also the text of the
+authors' manual.
 
 Stations run along the center of the travel lane in feet: 0 at the rear of the
 stopped vehicle, negative behind it. Offsets run across the road from that line in
@@ -54,7 +53,7 @@ class RoadSide(StrEnum):
 
 
 class PlanPiece(MeasuredRecord):
-    """One piece of the road as seen from above: a straight, or a bend of one radius."""
+    """One element of the horizontal alignment: a straight, or a curve of one radius."""
 
     length_ft: Length = Field(description="Its length along the center of the travel lane, in feet.")
     turn: Turn | None = Field(
@@ -80,14 +79,14 @@ class PlanPiece(MeasuredRecord):
         return self
 
     def piece(self) -> Piece:
-        """The same as geometry."""
+        """The element as a geometry object."""
         if self.turn is None or self.radius_ft is None:
             return Tangent(self.length_ft)
         return Arc(self.length_ft, self.radius_ft, self.turn)
 
 
 class Plan(MeasuredRecord):
-    """The road from above. Beyond both ends it runs on straight."""
+    """The horizontal alignment. Beyond both ends the road continues straight."""
 
     start_ft: Station = Field(description="Station at which the first piece begins.")
     pieces: tuple[PlanPiece, ...] = Field(
@@ -96,7 +95,7 @@ class Plan(MeasuredRecord):
 
 
 class GradeChange(MeasuredRecord):
-    """A crest or a sag."""
+    """A change of grade: a crest or a sag."""
 
     at_ft: Station = Field(description="Station at which the two grades would meet.")
     grade_after_pct: Grade = Field(
@@ -108,7 +107,7 @@ class GradeChange(MeasuredRecord):
 
 
 class Grades(MeasuredRecord):
-    """The road from the side."""
+    """The vertical alignment."""
 
     first_pct: Grade = Field(
         default=0.0, description="Grade at the beginning in percent; downhill is negative."
@@ -126,13 +125,13 @@ class Grades(MeasuredRecord):
         return self
 
     def profile(self) -> Profile:
-        """The same as geometry."""
+        """The profile as a geometry object; ``ValueError`` if vertical curves overlap."""
         pvis = (Pvi(one.at_ft, one.grade_after_pct, one.curve_ft) for one in self.changes)
         return Profile(self.first_pct, tuple(pvis))
 
 
 class Section(MeasuredRecord):
-    """The road across."""
+    """The cross section of the road."""
 
     lane_ft: Annotated[float, Field(ge=8, le=20, allow_inf_nan=False)] = Field(
         default=12.0, description="Width of a lane in feet."
@@ -154,7 +153,7 @@ class Section(MeasuredRecord):
     lane_lines: YesNo = Field(default=False, description="yes where broken lane lines are painted.")
 
     def carriageways(self, kind: RoadKind) -> tuple[Carriageway, ...]:
-        """The same as geometry."""
+        """The carriageways as geometry objects, mirrored where traffic keeps to the left."""
         match kind:
             case RoadKind.TWO_LANE:
                 ways = two_lane(self.lane_ft, self.shoulder_ft, self.far_shoulder_ft)
@@ -195,14 +194,14 @@ class Along(MeasuredRecord):
 
 
 class Corner(MeasuredRecord):
-    """A corner of something that does not follow the road."""
+    """A corner of an obstruction that does not follow the road."""
 
     at_ft: Station = Field(description="Its station.")
     offset_ft: Offset = Field(description="Its offset.")
 
 
 class ViewBlocker(MeasuredRecord):
-    """Something that nobody sees through: it follows the road, or has corners of its own."""
+    """A sight obstruction that follows the road or has corners of its own."""
 
     title: Text = Field(description="What it is, as said in the middle of a sentence: 'the cut slope'.")
     height_ft: Height | None = Field(
@@ -224,7 +223,7 @@ class ViewBlocker(MeasuredRecord):
         return self
 
     def blocker(self) -> Blocker:
-        """The same as geometry."""
+        """The obstruction as a geometry object."""
         height = math.inf if self.height_ft is None else self.height_ft
         if self.along is not None:
             return Strip(self.title, self.along.from_ft, self.along.to_ft, self.along.offset_ft, height)
@@ -233,7 +232,7 @@ class ViewBlocker(MeasuredRecord):
 
 
 class SceneFile(MeasuredRecord):
-    """The whole of a scene file."""
+    """The contents of a scene file."""
 
     id: Id = Field(description="The file's name without .yml.")
     title: Text = Field(description="What kind of spot it is, in a few words.")
@@ -278,7 +277,7 @@ class SceneFile(MeasuredRecord):
         return self
 
     def scene(self) -> Scene:
-        """The same as geometry."""
+        """The scene as a geometry object; ``ValueError`` if its parts do not fit together."""
         ways = self.section.carriageways(self.road)
         vehicle = StoppedVehicle(
             length_ft=self.vehicle.length_ft,
@@ -316,7 +315,7 @@ class SceneFile(MeasuredRecord):
         if self.vehicle.stands is Stands.LANE:
             return 0.0
         section, width = self.section, self.vehicle.width_ft
-        # On a shoulder too narrow for it the vehicle keeps to the outer edge and juts into the lane.
+        # On a shoulder narrower than the vehicle it stops at the outer edge and extends into the lane.
         beside = section.shoulder_ft / 2 if section.shoulder_ft >= width else section.shoulder_ft - width / 2
         offset = section.lane_ft / 2 + beside
         return offset if section.keeps is RoadSide.RIGHT else -offset

@@ -1,7 +1,7 @@
-"""The bibliography: every figure on a page points into it.
+"""Models of content/sources.yml: the bibliography to which every figure refers.
 
-Each source names a document so that somebody else can find it again, and says how its
-text was met. Only a text that was read carries the day on which it was read.
+Each source identifies a document so that others can find it, and says how its text is known.
+Only a text that was read has a reading date.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from forty_paces.authoring.models.record import Day, Id, Record, Text
 
 
 class SourceKind(StrEnum):
-    """What sort of document a source is."""
+    """The type of document."""
 
     REGULATION = "regulation"
     STANDARD = "standard"
@@ -24,7 +24,7 @@ class SourceKind(StrEnum):
 
 
 class Basis(StrEnum):
-    """How the text was met, from the best way to the weakest; computed values stand last."""
+    """How the text is known, strongest first; computed values are last."""
 
     READ = "read"
     READ_IN_A_COPY = "read-in-a-copy"
@@ -35,11 +35,11 @@ class Basis(StrEnum):
 
 
 READ_BASES = frozenset({Basis.READ, Basis.READ_IN_A_COPY, Basis.READ_IN_PART})
-"""The ways in which the text itself was read, and on a day that can be named."""
+"""The bases for which the text itself was read, so that a reading date is required."""
 
 
 class Watch(Record):
-    """A regulation known to be changing. It, and what rests on it, is due for review after six months."""
+    """A regulation known to be changing. It, and what cites it, is due for review after six months."""
 
     what: Text = Field(description="What is changing, in one sentence.")
     since: Text = Field(description="Since when that is known: the day and the notice or rule.")
@@ -51,7 +51,7 @@ class Watch(Record):
 
 
 class Source(Record):
-    """One document, or one part of it, that can be found again."""
+    """One document, or one part of it."""
 
     id: Id = Field(description="The name that content files cite.")
     title: Text = Field(description="The title of the document or section, as its publisher gives it.")
@@ -95,6 +95,6 @@ class Source(Record):
 
 
 class SourceFile(Record):
-    """The whole of sources.yml."""
+    """The contents of sources.yml."""
 
     sources: tuple[Source, ...] = Field(min_length=1, description="Every document cited anywhere.")

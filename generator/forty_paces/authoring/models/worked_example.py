@@ -1,7 +1,6 @@
-"""A situation worked out by hand from a rule: what its figures are held against.
+"""Models of the hand-worked examples in a rule file, against which its figures are tested.
 
-In: plain text values from a file in content/rules. Out: frozen records. Refuses to
-know what the placement engine answers: that is compared in worked_examples.
+``authoring.worked_examples`` compares them with the computed placement.
 """
 
 from __future__ import annotations
@@ -15,7 +14,7 @@ from forty_paces.geometry.records import HiddenBy, RoadKind, Surface, Toward
 
 
 class ExampleSituation(Record):
-    """A stopped vehicle, as someone would describe it."""
+    """The situation of a stopped vehicle."""
 
     road: RoadKind = Field(description="two-lane, divided or one-way.")
     speed: SpeedMph = Field(gt=0, description="Posted speed.")
@@ -44,7 +43,7 @@ class ExampleSituation(Record):
 
 
 class ExpectedDevice(Record):
-    """Where one device must come out."""
+    """The expected position of one device."""
 
     toward: Toward = Field(description="behind or ahead.")
     distance: LengthFt = Field(description="From the vehicle.")
@@ -53,7 +52,7 @@ class ExpectedDevice(Record):
 
 
 class ExpectedApproach(Record):
-    """What drivers from one side must get, worked out by hand."""
+    """The expected sight and warning distances of drivers from one side, worked out by hand."""
 
     toward: Toward = Field(description="behind or ahead.")
     needed: LengthFt | None = Field(default=None, description="Stopping sight distance, to 0.1.")
@@ -70,7 +69,7 @@ class ExpectedApproach(Record):
 
 
 class WorkedExample(Record):
-    """A situation worked out by hand from the rule: never copied from what the tool answers."""
+    """A situation worked out by hand from the rule, never copied from the output of this tool."""
 
     id: Id = Field(description="Stable name of this example within the file.")
     title: Text = Field(description="The situation in one line.")

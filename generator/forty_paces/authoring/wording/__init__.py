@@ -1,4 +1,4 @@
-"""How procedures are worded: rules on structure, order, words and figures, each with a name in words.
+"""Named wording rules for procedures: structure, instructions, vocabulary and figures.
 
-One registry of small checks; each says what is wrong, where, and what to write instead.
+A registry of small checks; each reports what is wrong, where, and what to write instead.
 """

@@ -1,7 +1,6 @@
-"""The same words everywhere: lessons, scenes, lists, rule texts and the fleet.
+"""Applies the vocabulary rules outside procedures: lessons, scenes, lists, rule texts and the fleet.
 
-In: a draft. Out: advice. A lesson may quote a driver who says it wrong, so the
-rules on words do not stop a build outside procedures; they are told all the same.
+All findings are advice: a lesson may quote a driver who uses the wrong words.
 """
 
 from __future__ import annotations
@@ -26,17 +25,17 @@ RULES_EVERYWHERE = (
     ("no-slash", no_slash),
     ("no-misread-words", no_misread_words),
 )
-"""Rules that hold wherever words are read."""
+"""Rules that apply to all content."""
 
 _CHECKED_ELSEWHERE = frozenset({"procedure", "shared passages", "glossary", "bibliography"})
-"""Kinds with a check of their own, and two that must be free to name other people's words."""
+"""Kinds with checks of their own, and the glossary and bibliography, which quote other wordings."""
 
 _NO_WORDS = frozenset({"citation", "author", "carrier", "number", "plate", "publisher", "section"})
-"""Keys whose values are names or references."""
+"""Keys whose values are names or references, not prose."""
 
 
 def check_other_words(draft: ParsedContent) -> Iterator[Finding]:
-    """Advice on the words of every file that is no procedure."""
+    """Advice on the wording of every file that is not a procedure."""
     glossary = draft.glossary.record if draft.glossary is not None else Glossary()
     for document in draft.documents.values():
         if document.kind in _CHECKED_ELSEWHERE:
@@ -48,7 +47,7 @@ def check_other_words(draft: ParsedContent) -> Iterator[Finding]:
 
 
 def _texts(node: Node, loc: Loc) -> Iterator[tuple[Loc, str]]:
-    """Every value that is made of words: names and numbers hold no space."""
+    """Every value that contains a space; names and numbers contain none."""
     if isinstance(node, MappingNode):
         for entry in node.entries:
             if entry.key not in _NO_WORDS:

@@ -1,7 +1,7 @@
-"""Rules on numbers in texts: digits with a unit, two units that agree, a source for each.
+"""Wording rules on numbers: digits with a unit, units that agree, a source for each figure.
 
-In: a sheet. Out: hits. Telephone numbers, legal citations, dates and names such
-as 'step 3' or 'exit 12' are no figures.
+Telephone numbers, legal citations, dates and names such as 'step 3' or 'exit 12' do not
+count as figures.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ FEET_IN_A_METER = 1 / 0.3048
 """The international foot, exact."""
 
 AGREE_WITHIN = 0.05
-"""Two units may differ by rounding: the federal rules themselves print 10 ft with 3 m (2 %), 500 with 150."""
+"""Relative tolerance for rounding: the federal rules print 10 ft with 3 m (2 %), 500 ft with 150 m."""
 
 _NO_FIGURE = re.compile(
     r"""
@@ -35,7 +35,7 @@ _NO_FIGURE = re.compile(
     re.IGNORECASE | re.VERBOSE,
 )
 _DIGIT = re.compile(r"\d")
-"""Looked for first: most texts hold none, and need no closer look."""
+"""Tested first for speed: most texts contain no digit."""
 
 _FIGURE = re.compile(r"(?<![\w.])\d+(?:,\d{3})*(?:\.\d+)?(?:\s?/\s?\d+)?")
 _UNIT = re.compile(rf"[\s-]?(?:{UNIT_WORDS})(?!\w)")
@@ -70,7 +70,7 @@ def figures(text: str) -> list[str]:
 
 
 def digits_with_unit(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """Digits, always with their unit; feet first, meters after and in step with them."""
+    """Numbers are digits with a unit; feet come first, and meters agree with them."""
     for said in sheet.texts:
         spelled = _SPELLED.search(said.text)
         if spelled is not None and not said.text[spelled.end() :].startswith(" rule"):
@@ -96,7 +96,7 @@ def _bare_figures(said: DriverText) -> Iterator[Violation]:
         if any(pattern.match(text, found.end()) for pattern in (_UNIT, _COUNTED, _RANGE)):
             continue
         if _LIMIT_BEFORE.search(text, max(0, found.start() - 12), found.start()):
-            continue  # "1 strap for each 10 ft, and at least 2": the thing was named before
+            continue  # "1 strap for each 10 ft, and at least 2": the item was named before
         wrong = f'the figure "{found.group()}" has no unit and counts nothing'
         yield violation(said, wrong, "write what it measures or counts right after it")
 

@@ -1,7 +1,7 @@
-"""Which texts are measured together for their reading grade.
+"""Selects the texts whose reading grade is measured together, and the limits.
 
-In: a sheet. Out: texts. One line of eight words has no grade worth the name;
-all orders of a procedure together have one, and so has its whole page.
+One line of eight words is too short for a meaningful grade; all instructions of a procedure
+together, or its whole page, are long enough.
 """
 
 from __future__ import annotations
@@ -19,10 +19,10 @@ _NO_SENTENCES = (
 
 
 def step_texts(sheet: ProcedureTexts) -> list[str]:
-    """What is known by heart and what is read and done."""
+    """By-heart lines, steps and the lines of alternatives."""
     return [said.text for said in sheet.of(Role.BY_HEART, Role.STEP, Role.OTHER_WAY)]
 
 
 def page_texts(sheet: ProcedureTexts) -> list[str]:
-    """Every text that is a sentence."""
+    """Every text that consists of sentences."""
     return [said.text for said in sheet.texts if said.role not in _NO_SENTENCES]

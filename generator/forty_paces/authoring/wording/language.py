@@ -1,8 +1,7 @@
-"""Plain English taken apart: sentences, words, numbers, orders, conditions.
+"""Heuristic analysis of English text: sentences, words, numbers, imperatives, conditions.
 
-In: one text. Out: its parts, by rule of thumb. Refuses to know what is allowed;
-the rules built on it say so. No parser of grammar is used: the rules must give
-the same answer on every machine, at once, and be readable by whoever disagrees.
+No grammar parser is used: results must be the same on every machine, fast, and
+understandable to authors who disagree with them.
 """
 
 from __future__ import annotations
@@ -19,17 +18,17 @@ UNIT_WORDS = (
     r"mph|miles per hour|km/h|psi|kPa|s|seconds?|sec|min|minutes?|h|hours?|days?|weeks?|months?|years?|"
     r"lbs?|pounds?|tons?|gallons?|°F|°C|degrees?(?: F| C)?|%|percent|paces?|times?|amps?|volts?"
 )
-"""Units a number may carry, as authors write them."""
+"""Units after a number, as authors write them (a regular expression)."""
 
 NUMBER = re.compile(
     rf"(?<![\w.])\d[\d,]*(?:\.\d+)?(?:/\d+)?(?:[-–]\d+|(?:st|nd|rd|th)\b)?(?:\s?(?:{UNIT_WORDS})(?!\w))?"
 )
-"""A number with its unit, if it has one."""
+"""A number with its unit, if any."""
 
 _ABBREVIATED = re.compile(r"(?:\b(?:No|St|U\.S|a\.m|p\.m|approx|vs|Mr|Mrs|Dr)|\b[A-Z])$")
 _WORD = re.compile(r"[A-Za-z]+(?:[-’'][A-Za-z]+)*")
 _TOLD_TWICE = re.compile(rf"\(\s*(?:about )?{NUMBER.pattern}\s*\)")
-"""The same measure in a second unit, in brackets."""
+"""The same measure in a second unit, in parentheses."""
 
 CONDITION_WORDS = ("if", "when", "unless", "in case", "once")
 OPENERS = (
@@ -37,15 +36,15 @@ OPENERS = (
     *("while", "before", "after", "until", "as", "as soon as", "where", "with", "without", "at", "on", "in"),
     *("from", "for", "to", "by", "during", "under", "within", "above", "below", "near", "behind", "ahead of"),
 )
-"""Words that may open a step before its verb; a comma must close what they open."""
+"""Words that can begin a clause before the verb of a step; the clause must end with a comma."""
 
 
 def sentences(text: str) -> list[str]:
-    """The sentences of a text, without their closing marks."""
+    """The sentences of a text, without final punctuation."""
     return list(_sentences(text))
 
 
-@lru_cache(maxsize=20_000)  # nearly every rule asks for the same texts
+@lru_cache(maxsize=20_000)  # nearly every rule splits the same texts
 def _sentences(text: str) -> tuple[str, ...]:
     found, start = [], 0
     for mark in re.finditer(r"(?<![.!?])[.!?]+(?=[\"')\]]?(?:\s|$))", text):
@@ -59,26 +58,26 @@ def _sentences(text: str) -> tuple[str, ...]:
 
 
 def words(text: str) -> list[str]:
-    """The words of a text, numbers left out; a hyphenated word is one."""
+    """The words of a text without numbers; a hyphenated word counts as one."""
     return _WORD.findall(text)
 
 
 @lru_cache(maxsize=20_000)
 def length(sentence: str) -> int:
-    """Words as the limit counts them: a number with its unit is one, the same in a second unit none."""
+    """Number of words for length limits: a number with unit is one, its conversion in parentheses none."""
     once = _TOLD_TWICE.sub("", sentence)
     numbers = len(NUMBER.findall(once))
     return numbers + len(words(NUMBER.sub(" ", once)))
 
 
 def spoken_words(text: str) -> int:
-    """Words when a text is said aloud; a number counts as two, its unit as one."""
+    """Number of words when read aloud; a number counts as two, its unit as one."""
     numbers = len(re.findall(r"\d[\d,.]*", text))
     return 2 * numbers + len(words(text))
 
 
 _HEAD = 200
-"""Characters of a clause that are looked at for its verb, however long the rest."""
+"""Characters of a clause searched for its verb; bounds the work on long texts."""
 
 
 def _first_words(text: str, count: int) -> list[str]:
@@ -87,7 +86,7 @@ def _first_words(text: str, count: int) -> list[str]:
 
 @lru_cache(maxsize=20_000)
 def verb_at(text: str) -> str | None:
-    """The order that a text begins with, or None: 'Slowly ease off' gives 'ease'."""
+    """The imperative verb that a text begins with, or None: 'Slowly ease off' gives 'ease'."""
     found = _first_words(text, 4)
     while found and found[0] in ADVERBS:
         del found[0]
@@ -100,13 +99,13 @@ def verb_at(text: str) -> str | None:
 
 
 def order_in(sentence: str) -> str | None:
-    """The order of a sentence, also where a clause that ends with a comma or colon stands before it."""
+    """The imperative verb of a sentence, also after an opening clause with a comma or colon; or None."""
     start = _order_start(sentence)
     return verb_at(sentence[start:]) if start is not None else None
 
 
 def _order_start(sentence: str) -> int | None:
-    """Where the order of a sentence begins, past an opening clause; None where there is no order."""
+    """Index of the imperative in a sentence, after any opening clause; None if there is none."""
     if verb_at(sentence) is not None:
         return 0
     if not opens_with_clause(sentence):
@@ -116,7 +115,7 @@ def _order_start(sentence: str) -> int | None:
 
 
 def opens_with_clause(sentence: str) -> bool:
-    """True where the sentence opens with a condition, time or place."""
+    """Whether the sentence begins with a condition, time or place."""
     lowered = sentence.lower()
     return any(lowered.startswith(f"{opener} ") for opener in OPENERS)
 
@@ -125,7 +124,7 @@ _TAIL = re.compile(r"\b(?:until|while|that|which|who|where|because|so|if|when|be
 
 
 def main_clause(sentence: str) -> str:
-    """The sentence without an opening clause and without what follows until, that, while and the like."""
+    """The sentence without an opening clause and without subordinate clauses after until, that, while etc."""
     start = 0
     if opens_with_clause(sentence):
         start = _order_start(sentence) or len(sentence)
@@ -136,7 +135,7 @@ _JOINT = re.compile(r"(?P<word>(?:,\s*|;\s*|\s)(?:and then|and|then|or)\s+|;\s+)
 
 
 def further_orders(sentence: str) -> Iterator[str]:
-    """Orders after the first one, joined by 'and', 'then', a semicolon, or a comma alone."""
+    """Imperative verbs after the first, joined by 'and', 'then', a semicolon, or a comma alone."""
     start = _order_start(sentence)
     if start is None:
         return
@@ -147,11 +146,11 @@ def further_orders(sentence: str) -> Iterator[str]:
         if verb is None or joint.group().strip(" ,;") == "or":
             continue
         if verb == "do not" and not joint["word"]:
-            continue  # "Put out triangles, never fusees" is one order
+            continue  # "Put out triangles, never fusees" is one instruction
         if verb not in ALSO_NOUNS or (joint["word"] and _goes_on_like_an_order(rest)):
             yield verb
 
 
 def _goes_on_like_an_order(rest: str) -> bool:
-    """Tells 'and brake gently' from 'and brake lights'."""
+    """Distinguish 'and brake gently' from 'and brake lights'."""
     return any(word in AFTER_A_VERB for word in _first_words(rest, 2)[1:])

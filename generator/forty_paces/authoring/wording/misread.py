@@ -1,8 +1,8 @@
-"""Words known to be misread under stress, or by drivers whose first language is another.
+"""Wording rule against phrases that are misread under stress or by non-native speakers.
 
-Each has a common second meaning, or leaves open what it points at. The principle,
-one meaning for one word, is that of ASD-STE100; the list itself is common practice,
-no source. To add a line: the words, how they are misread, what to write instead.
+Each has a common second meaning or an unclear reference. The principle, one meaning for
+one word, is that of ASD-STE100; the list itself is common practice, no source. A new entry
+needs the words, how they are misread, and what to write instead.
 """
 
 from __future__ import annotations
@@ -16,14 +16,14 @@ from forty_paces.authoring.wording.rule import TextGroup, Violation, violation
 
 @dataclass(frozen=True, slots=True)
 class Misread:
-    """One line of the list."""
+    """One entry of the list."""
 
     words: str
-    "How the page on writing names them."
+    "The words as shown on the page on writing procedures."
     pattern: str
-    "A regular expression over whole words, in small letters; it must hold no unbounded repetition."
+    "A regular expression for whole words, in lower case; it must have no unbounded repetition."
     misread: str
-    "What the words are taken to mean, or leave open."
+    "The wrong meaning, or the question that the words leave open."
     write: str
     "What to write instead."
 
@@ -123,7 +123,7 @@ LIST: tuple[Misread, ...] = (
     Misread("goes off", "go(?:es)? off", "to stop, or to start sounding", "write 'stops' or 'sounds'"),
     Misread("pull up", "pulls? up", "to lift, or to stop", "write 'stop' or 'lift'"),
 )
-"""The list. One line is met at a place: the first that fits."""
+"""All entries. At any position only the first match is reported."""
 
 _LINES = "|".join(f"(?P<n{number}>{line.pattern})" for number, line in enumerate(LIST))
 _ANY = re.compile(
@@ -133,7 +133,7 @@ _ANY = re.compile(
 
 
 def no_misread_words(page: TextGroup) -> Iterator[Violation]:
-    """No words that are known to be misread."""
+    """No phrases that are known to be misread."""
     for said in page.texts:
         for found in _ANY.finditer(said.text):
             line = LIST[int((found.lastgroup or "n0")[1:])]

@@ -1,8 +1,4 @@
-"""Rules on the lines that tell a driver what to do.
-
-In: a sheet. Out: hits. Each order is one action, verb first, short, with its
-condition before it and the wanted state in it.
-"""
+"""Wording rules on instructions: one action, verb first, short, condition first, wanted state named."""
 
 from __future__ import annotations
 
@@ -33,7 +29,7 @@ _EXPLANATIONS = (
 
 
 def sentence_length(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """20 words a sentence in orders, 25 in explanations."""
+    """At most 20 words per sentence in instructions, 25 in explanations."""
     for said in sheet.texts:
         most = _most_words(said.role)
         if most is None:
@@ -52,7 +48,7 @@ def _most_words(role: Role) -> int | None:
 
 
 def by_heart_length(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """Ten words a by-heart line."""
+    """At most ten words in a by-heart line."""
     for said in sheet.of(Role.BY_HEART):
         count = length(said.text)
         if count > BY_HEART_WORDS:
@@ -64,7 +60,7 @@ _ANOTHER_WAY = re.compile(r"(?:or|alternatively|otherwise|instead)\b", re.IGNORE
 
 
 def imperative(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """Orders begin with their verb, or with a clause that a comma closes."""
+    """Instructions begin with their verb, or with a clause that ends with a comma."""
     for said in sheet.texts:
         if said.role is Role.NEVER:
             if verb_at(said.text) != "do not":
@@ -93,7 +89,7 @@ _PASSIVE = re.compile(
 
 
 def active_voice(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """No passive in orders; elsewhere advice where the doer is named after 'by'."""
+    """No passive in instructions; elsewhere advice if the agent is named after 'by'."""
     for said in sheet.texts:
         for sentence in sentences(said.text):
             clause = main_clause(sentence) if said.role in ORDERS else sentence
@@ -120,7 +116,7 @@ _WHETHER = frozenset({"see", "look", "ask", "feel", "out", "tell", "listen", "wa
 
 
 def condition_first(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """The condition stands before the action."""
+    """The condition comes before the action."""
     for said in sheet.texts:
         if said.role not in ORDERS:
             continue
@@ -141,7 +137,7 @@ _TOGETHER = re.compile(r"\b(?:while|at the same time|together|one of)\b", re.IGN
 
 
 def one_action(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """One action a step, unless two truly happen together."""
+    """One action per step, unless two really happen together."""
     for said in sheet.of(Role.STEP, Role.OTHER_WAY, Role.BY_HEART):
         first, *others = sentences(said.text) or [""]
         if _TOGETHER.search(said.text):
@@ -159,7 +155,7 @@ def one_action(sheet: ProcedureTexts) -> Iterator[Violation]:
 
 
 def alternatives_together(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """Equally good ways stand in one step."""
+    """Equivalent alternatives are in one step."""
     for said in sheet.of(Role.STEP, Role.BY_HEART):
         if _ANOTHER_WAY.match(said.text):
             wrong = "this step is another way of doing the step before it"
@@ -174,7 +170,7 @@ _VAGUE = re.compile(
 
 
 def no_vague_condition(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """The driver can see whether a condition holds."""
+    """Conditions are ones that the driver can see."""
     for said in sheet.texts:
         if said.role not in ORDERS and said.role not in (Role.SEE, Role.AVOID, Role.OTHERWISE, Role.NEVER):
             continue
@@ -199,7 +195,7 @@ _SET = re.compile(r"\bset\b(?! (?:out|up|off|down|aside)\b)(?P<rest>.*)", re.IGN
 
 
 def wanted_state(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """An order names the state that is wanted, not that something is looked at."""
+    """An instruction names the wanted state instead of only 'check' or 'set'."""
     for said in sheet.texts:
         if said.role not in ORDERS:
             continue
@@ -222,7 +218,7 @@ _TIME_OR_DISTANCE = re.compile(
 
 
 def measured_steps(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """A time or distance comes with a way to tell it, and with what follows where it is missed."""
+    """A step with a time or distance has a measure: how to measure it, and what to do if it cannot be met."""
     for i, block in enumerate(sheet.procedure.blocks):
         for j, step in enumerate(block.steps):
             if step.measure is None and _TIME_OR_DISTANCE.search(step.do):

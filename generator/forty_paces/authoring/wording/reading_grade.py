@@ -1,13 +1,11 @@
-"""Reading grade: how many years of schooling a text asks for.
+"""Computes the reading grade of a text: US school grades by two published formulas.
 
-In: plain text. Out: US school grades by two published formulas, the worse of
-which counts. Refuses to know which texts are measured, and needs no word list:
-syllables are counted by rule (the tests hold the rule against a pronouncing
-dictionary).
+The higher of the two counts. Syllables are counted by rule, without a word list; the tests
+compare the rule with a pronouncing dictionary.
 
-Both formulas are linear in words a sentence, so they stay sane on text made of
-short orders. SMOG, made for thirty sentences and more, and Coleman-Liau, which
-rates every list of short orders above grade 7, are not used.
+Both formulas are linear in words per sentence, so they remain meaningful for texts of
+short instructions. SMOG, designed for thirty sentences and more, and Coleman-Liau, which
+rates every list of short instructions above grade 7, are not used.
 
 * Flesch-Kincaid grade: 0.39 words/sentence + 11.8 syllables/word - 15.59
   (Kincaid, Fishburne, Rogers, Chissom 1975; formula from memory).
@@ -26,24 +24,24 @@ from forty_paces.authoring.wording.language import NUMBER, sentences, words
 
 _SHORT_FORM = re.compile(r"\b[A-Z]{2,}s?\b")
 _NAME = re.compile(r"(?<=[a-z,;:] )[A-Z][a-z]+\b")
-"""A capital within a sentence: a name, which no author can make easier."""
+"""A capital within a sentence: a name, which an author cannot make easier."""
 
 
 @dataclass(frozen=True, slots=True)
 class ReadingGrade:
-    """The two grades of one text."""
+    """The grades of a text by the two formulas."""
 
     flesch_kincaid: float
     automated: float
 
     @property
     def worse(self) -> float:
-        """The higher grade, which is the one that counts."""
+        """The higher grade, which counts."""
         return max(self.flesch_kincaid, self.automated)
 
 
 def reading_grade(texts: Iterable[str]) -> ReadingGrade:
-    """The grade of several texts read as one, numbers and names taken out; 0 where no words are left."""
+    """The grade of several texts taken together, without numbers and names; 0 if no words are left."""
     sentence_count, word_count, letter_count, spoken = (
         sum(counts) for counts in zip((0, 0, 0, 0), *(_counts(text) for text in texts), strict=True)
     )
@@ -58,9 +56,9 @@ def reading_grade(texts: Iterable[str]) -> ReadingGrade:
     )
 
 
-@lru_cache(maxsize=20_000)  # the orders of a page are measured by themselves and with the page
+@lru_cache(maxsize=20_000)  # instructions are measured by themselves and with the page
 def _counts(text: str) -> tuple[int, int, int, int]:
-    """Sentences, words, letters and syllables of one text."""
+    """Numbers of sentences, words, letters and syllables in a text."""
     kept = [found for found in (words(without_figures(one)) for one in sentences(text)) if found]
     said = [word for sentence in kept for word in sentence]
     letters = sum(character.isalpha() for word in said for character in word)
@@ -68,12 +66,12 @@ def _counts(text: str) -> tuple[int, int, int, int]:
 
 
 def without_figures(sentence: str) -> str:
-    """The sentence without numbers and their units, short forms and names."""
+    """The sentence without numbers and their units, abbreviations and names."""
     return _NAME.sub("", _SHORT_FORM.sub("", NUMBER.sub("", sentence)))
 
 
 def hardest_words(texts: Iterable[str], most: int = 5) -> list[str]:
-    """The words with the most syllables, longest first: where an author should begin."""
+    """Words of three or more syllables, longest first, ``most`` at most, as a hint where to simplify."""
     found = {word.lower() for text in texts for word in words(without_figures(text))}
     hard = [word for word in found if syllable_count(word) >= 3]
     return sorted(hard, key=lambda word: (-syllable_count(word), -len(word), word))[:most]
@@ -127,12 +125,12 @@ _ODD: dict[str, int] = {
     **dict.fromkeys(("evacuate", "radiator", "seriously", "situation"), 4),
     "evacuation": 5,
 }
-"""Common words that the rule miscounts, counted by ear."""
+"""Syllables of common words that the rule miscounts, counted by ear."""
 
 
-@lru_cache(maxsize=20_000)  # a library says the same few thousand words over and over
+@lru_cache(maxsize=20_000)  # a library consists of the same few thousand words
 def syllable_count(word: str) -> int:
-    """Syllables of an English word, by rule: vowel groups, less silent endings, plus vowels said apart."""
+    """Syllables of an English word by rule: vowel groups, less silent endings, plus vowels in hiatus."""
     parts = (re.sub(r"[^a-z]", "", part) for part in word.lower().split("-"))
     return max(sum(_count(part) for part in parts if part), 1)
 

@@ -1,6 +1,6 @@
-"""Every wording rule in one list, and the waivers that set one aside.
+"""The list of all wording rules, and the waivers that suppress them.
 
-In: a draft. Out: findings. The rules are configured here, in code, and nowhere else.
+The rules are configured in this module only; there is no configuration file.
 """
 
 from __future__ import annotations
@@ -212,15 +212,15 @@ RULES: tuple[Rule, ...] = (
 
 @dataclass(frozen=True, slots=True)
 class Waived:
-    """One waiver that was used, for the review report."""
+    """A waiver that took effect, for the review report."""
 
     waiver: Waiver
     wrong: str
-    "What would have been reported."
+    "The message that it suppressed."
 
 
 def check_wording(draft: ParsedContent) -> Iterator[Finding]:
-    """The findings of every rule on every procedure, less those waived, plus waivers that waive nothing."""
+    """Findings of every rule on every procedure except those waived, and of waivers without effect."""
     glossary = draft.glossary.record if draft.glossary is not None else Glossary()
     for filed in draft.procedures:
         hits = violations_of(filed.record, glossary)
@@ -237,13 +237,13 @@ def _finding(document: Document, rule: Rule, hit: Violation) -> Finding:
 
 
 def violations_of(procedure: Procedure, glossary: Glossary) -> list[tuple[Rule, Violation]]:
-    """Everything the rules say of one procedure, waived or not."""
+    """All violations in one procedure, waived or not."""
     sheet = ProcedureTexts(texts(procedure), glossary, procedure)
     return [(rule, hit) for rule in RULES for hit in rule.check(sheet)]
 
 
 def used_waivers(procedure: Procedure, glossary: Glossary) -> tuple[Waived, ...]:
-    """Every waiver of a procedure with what it sets aside."""
+    """The waivers of a procedure that suppress a violation."""
     if not procedure.waive:
         return ()
     found = []

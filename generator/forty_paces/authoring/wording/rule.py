@@ -1,7 +1,7 @@
-"""What a wording rule is: a name, a claim, and one small check.
+"""Types of the wording rules: a rule, its input and its violations.
 
-In: one procedure with its texts and the site's words. Out: hits, which the
-registry turns into findings. Refuses to know files and lines.
+A check works on the texts of one procedure and the glossary, without files and lines; the
+registry converts its violations to findings.
 """
 
 from __future__ import annotations
@@ -17,27 +17,27 @@ from forty_paces.authoring.texts import DriverText, Role
 
 @dataclass(frozen=True, slots=True)
 class TextGroup:
-    """Texts that are read together, of a procedure or of anything else."""
+    """Texts that are checked together, of a procedure or another file."""
 
     texts: tuple[DriverText, ...]
     "In reading order."
     glossary: Glossary
 
     def of(self, *roles: Role) -> Iterator[DriverText]:
-        """The texts that have one of these roles."""
+        """The texts with one of these roles."""
         return (said for said in self.texts if said.role in roles)
 
 
 @dataclass(frozen=True, slots=True)
 class ProcedureTexts(TextGroup):
-    """One procedure as the rules see it."""
+    """The texts of a procedure, with the procedure itself."""
 
     procedure: Procedure
 
 
 @dataclass(frozen=True, slots=True)
 class Violation:
-    """One place where a rule is broken."""
+    """One violation of a rule."""
 
     address: str
     loc: Loc
@@ -48,21 +48,21 @@ class Violation:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule with its check."""
+    """A named rule with its check."""
 
     name: str
-    "In words, as the page on writing procedures, findings and waivers have it: condition-first. Stable."
+    "Stable name used in findings, waivers and the page on writing procedures: condition-first."
     says: str
-    "The rule in one line."
+    "The rule, in one line."
     write: str
-    "What to write to keep it, in one line."
+    "What to write instead, in one line."
     check: Callable[[ProcedureTexts], Iterator[Violation]]
     advice: bool = False
-    "True where it is only ever reported and never stops a build."
+    "True if it never stops a build."
     waivable: bool = True
-    "False where no reason can outweigh it: a figure without a source, five actions by heart."
+    "False if no reason can outweigh it, as for a figure without a source or five actions by heart."
 
 
 def violation(said: DriverText, wrong: str, fix: str, *, advice: bool = False) -> Violation:
-    """A hit on one text."""
+    """A violation in one text."""
     return Violation(said.address, said.loc, wrong, fix, advice)

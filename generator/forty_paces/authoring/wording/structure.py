@@ -1,7 +1,4 @@
-"""Rules on the build of a procedure: what is known by heart, how long its parts are, how it ends.
-
-In: a sheet. Out: hits.
-"""
+"""Wording rules on the structure of a procedure: by-heart lines, block length, headings, finished line."""
 
 from __future__ import annotations
 
@@ -26,7 +23,7 @@ ANSWER_WORDS = 5
 
 
 def rolling_is_by_heart(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """What happens while the vehicle rolls is known by heart."""
+    """A procedure for a rolling vehicle has by-heart lines."""
     if sheet.procedure.group is Group.ROLLING and not sheet.procedure.by_heart:
         wrong = "this emergency happens while the vehicle rolls, but nothing in it is known by heart"
         fix = 'add "by_heart" with one to three actions, or move it into the group "stopped"'
@@ -34,7 +31,7 @@ def rolling_is_by_heart(sheet: ProcedureTexts) -> Iterator[Violation]:
 
 
 def stopped_line(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """A line divides what is done rolling from what is read."""
+    """The stopped line says that the vehicle has stopped."""
     for said in sheet.of(Role.STOPPED):
         if not re.search(r"\byou have stopped\b|\bvehicle has stopped\b", said.text, re.IGNORECASE):
             wrong = "the stopped line does not say that the vehicle has stopped"
@@ -42,7 +39,7 @@ def stopped_line(sheet: ProcedureTexts) -> Iterator[Violation]:
 
 
 def few_by_heart(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """At most four actions by heart, three wanted."""
+    """At most four by-heart actions; advice above three."""
     count = len(sheet.procedure.by_heart)
     if count > MOST_BY_HEART:
         wrong = f"there are {count} by-heart lines; {MOST_BY_HEART} is the most that is remembered"
@@ -55,7 +52,7 @@ def few_by_heart(sheet: ProcedureTexts) -> Iterator[Violation]:
 
 
 def critical_first(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """A critical step stands before those that are not, or says why it cannot."""
+    """Critical steps come first in a block, or give a reason why they cannot."""
     for i, block in enumerate(sheet.procedure.blocks):
         lesser = None
         for j, step in enumerate(block.steps):
@@ -71,7 +68,7 @@ def critical_first(sheet: ProcedureTexts) -> Iterator[Violation]:
 
 
 def block_size(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """One to nine steps a block."""
+    """At most nine steps in a block."""
     for i, block in enumerate(sheet.procedure.blocks):
         if len(block.steps) > MOST_STEPS:
             wrong = f'the block "{block.id}" has {len(block.steps)} steps; {MOST_STEPS} is the most'
@@ -80,7 +77,7 @@ def block_size(sheet: ProcedureTexts) -> Iterator[Violation]:
 
 
 def block_seconds(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """A block is read aloud in 90 seconds. Reasons are left out: they are for class and quiet hours."""
+    """A block is read aloud in at most 90 s, without reasons: they are read in class and before a trip."""
     for i, block in enumerate(sheet.procedure.blocks):
         seconds = _spoken(block) * 60 / SPOKEN_WORDS_A_MINUTE
         if seconds > BLOCK_SECONDS:
@@ -106,7 +103,7 @@ def _spoken(block: Block) -> int:
 
 
 def notes_inform(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """Reasons and hazards inform; they give no orders."""
+    """Reasons and hazards give no instructions."""
     for said in sheet.of(Role.WHY, Role.HAZARD, Role.CONSEQUENCE):
         verb = verb_at(said.text)
         if verb is not None and verb not in ALSO_NOUNS and words(said.text)[0].lower() not in ("see", "let"):
@@ -126,7 +123,7 @@ _UNSEEN = re.compile(r"\b(?:safe|ok|okay|done|complete|completed|fine|secure|und
 
 
 def finished_is_seen(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """The finished line states what the driver can see."""
+    """The finished line names a state that the driver can see."""
     for said in sheet.of(Role.FINISHED):
         verb = verb_at(said.text)
         fix = "state what can be seen, such as 'No smoke rises and the triangles stand'"
@@ -142,7 +139,7 @@ _HEADINGS = (Role.TITLE, Role.BLOCK_TITLE, Role.DECISION_TITLE, Role.CLUSTER_TIT
 
 
 def headings(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """Headings name the event or the act, never 'How to'."""
+    """Headings name the event or the action: no 'How to', no period."""
     for said in sheet.of(*_HEADINGS):
         if re.match(r"how to\b", said.text, re.IGNORECASE):
             yield violation(said, "the heading begins with 'How to'", "name the act: 'Put out the triangles'")
@@ -154,7 +151,7 @@ def headings(sheet: ProcedureTexts) -> Iterator[Violation]:
 
 
 def tile_words(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """Three words or fewer on a tile."""
+    """At most three words on a tile."""
     for said in sheet.of(Role.TILE):
         count = len(said.text.split())
         if count > TILE_WORDS:
@@ -163,7 +160,7 @@ def tile_words(sheet: ProcedureTexts) -> Iterator[Violation]:
 
 
 def answer_words(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """An answer is five words or fewer, and ends with no period: it stands on a button."""
+    """An answer has at most five words and no period, because it is the text of a button."""
     for said in sheet.of(Role.ANSWER):
         count = len(said.text.split())
         if count > ANSWER_WORDS:
@@ -174,11 +171,11 @@ def answer_words(sheet: ProcedureTexts) -> Iterator[Violation]:
 
 
 SHOUTED = re.compile(r"(?:\b[A-Z]{2,}\b[^\w.]+){3,}[A-Z]{2,}\b")
-"""More than three words in capitals; what is shouted is no short form."""
+"""More than three words in capitals, which are not abbreviations."""
 
 
 def sentence_case(page: TextGroup) -> Iterator[Violation]:
-    """Capitals only for labels and short forms."""
+    """Capitals only for labels and abbreviations."""
     for said in page.texts:
         if SHOUTED.search(said.text):
             wrong = "more than three words in a row are in capitals"

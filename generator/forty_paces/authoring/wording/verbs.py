@@ -1,7 +1,6 @@
-"""The words that orders are made of.
+"""Word lists for recognizing imperatives, participles and noun chains.
 
-In: nothing. Out: word lists. A verb that is missing here is added here: one line,
-no configuration.
+A missing verb is added to the list in this module; there is no configuration file.
 """
 
 from __future__ import annotations
@@ -57,7 +56,7 @@ VERBS = _listed(
     yield zip
     """
 )
-"""Verbs that an order may begin with, in their base form."""
+"""Verbs that an instruction can begin with, in base form."""
 
 ALSO_NOUNS = _listed(
     """
@@ -82,7 +81,7 @@ ALSO_NOUNS = _listed(
     warm wash waste watch wave wear wedge wet whistle wind wish wonder work wrap
     """
 )
-"""Those that are things or qualities as well, so that 'and brake' may be the brake."""
+"""Verbs that are also nouns or adjectives, so that 'and brake' may mean the brake."""
 
 ADVERBS = _listed(
     """
@@ -91,7 +90,7 @@ ADVERBS = _listed(
     steadily still then together
     """
 )
-"""Words that may stand before an order."""
+"""Words that can precede the verb of an instruction."""
 
 STATES = _listed(
     """
@@ -101,7 +100,7 @@ STATES = _listed(
     stuck tilted tired trapped used worn
     """
 )
-"""Participles that name a state that can be seen, so that 'is loaded' is no passive."""
+"""Participles that name a visible state, so that 'is loaded' is not a passive."""
 
 IRREGULAR_PARTICIPLES = _listed(
     """
@@ -113,7 +112,7 @@ IRREGULAR_PARTICIPLES = _listed(
     worn wound written
     """
 )
-"""Participles that do not end in -ed."""
+"""Past participles that do not end in -ed."""
 
 AFTER_A_VERB = ADVERBS | _listed(
     """
@@ -122,7 +121,7 @@ AFTER_A_VERB = ADVERBS | _listed(
     left right toward by any no well clear one two
     """
 )
-"""Words that follow an order and seldom a thing: 'brake gently' against 'brake lights'."""
+"""Words that follow a verb but rarely a noun: 'brake gently', unlike 'brake lights'."""
 
 _SAID_OF_OTHERS = frozenset(verb + ending for verb in VERBS for ending in ("s", "es"))
 
@@ -144,10 +143,10 @@ PARTS = _listed(
     pump signal strap switch test tire traffic trailer truck water
     """
 )
-"""Verbs that are mostly parts of a vehicle here, so that chains of nouns may hold them."""
+"""Verbs that are mostly nouns here, such as vehicle parts, so that they can be part of a noun chain."""
 
 LINKING = (VERBS - PARTS) | _SAID_OF_OTHERS | _LITTLE_WORDS
-"""Words that end a chain of nouns."""
+"""Words that end a noun chain."""
 
 QUALITIES = _listed(
     """
@@ -157,4 +156,4 @@ QUALITIES = _listed(
     nearest single double whole
     """
 )
-"""Adjectives, which make no chain."""
+"""Adjectives, which are not part of a noun chain."""

@@ -1,7 +1,4 @@
-"""Rules on words: one term for one thing, plain duties, no short form unexplained.
-
-In: a sheet. Out: hits.
-"""
+"""Wording rules on vocabulary: consistent terms, plain duties, abbreviations, slashes, reading grade."""
 
 from __future__ import annotations
 
@@ -23,7 +20,7 @@ _DUTY = re.compile(
 
 
 def plain_duty(page: TextGroup) -> Iterator[Violation]:
-    """A duty is 'must', a ban 'must not'; never 'shall'."""
+    """'must' for a duty, 'must not' for a ban; never 'shall'."""
     for said in page.texts:
         for found in _DUTY.finditer(said.text):
             fix = "write 'must' for a duty, 'must not' for a ban, 'should' for advice"
@@ -31,7 +28,7 @@ def plain_duty(page: TextGroup) -> Iterator[Violation]:
 
 
 def one_term(page: TextGroup) -> Iterator[Violation]:
-    """One term for one thing, everywhere."""
+    """No words that the glossary replaces by a term."""
     replaced = {word.lower(): term.term for term in page.glossary.terms for word in term.instead_of}
     if not replaced:
         return
@@ -47,7 +44,7 @@ def one_term(page: TextGroup) -> Iterator[Violation]:
 
 
 def _any_of(phrases: Iterable[str]) -> re.Pattern[str]:
-    """Any of the words or phrases, longest first, also in the plural, whatever its capitals."""
+    """A pattern for any of the phrases, longest first, including plurals, case-insensitive."""
     listed = "|".join(re.escape(phrase) for phrase in sorted(phrases, key=len, reverse=True))
     return re.compile(rf"(?<![\w-])(?P<word>{listed})(?:s|es)?(?![\w-])", re.IGNORECASE)
 
@@ -57,7 +54,7 @@ _TWISTED_PAIRS = tuple(
     (re.compile(rf"\b(?:{first})\b", re.IGNORECASE), re.compile(rf"\b(?:{second})\b", re.IGNORECASE))
     for first, second in (("not|never|no", "unless"), ("never", "not"), ("except", "except|unless"))
 )
-"""What must not follow what within a clause. Looked for one after the other: time stays linear."""
+"""Words that must not follow one another within a clause. Searched one after the other: time stays linear."""
 _TWISTED_WORDS = re.compile(
     r"\bnot un(?:safe|likely|able|common|clear|known|usual|even|stable)\w*\b"
     r"|\bnot (?:impossible|improper|incorrect|infrequent)\w*\b"
@@ -67,12 +64,12 @@ _TWISTED_WORDS = re.compile(
 
 
 def positive(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """Nothing that is denied twice, or excepted from an exception."""
+    """No double negatives, no exceptions from exceptions."""
     for said in sheet.texts:
         end = 0
         for first, last in sorted(_twisted(said.text)):
             if first < end:
-                continue  # within what was reported
+                continue  # inside a reported span
             end = last
             wrong = f'"{clip(said.text[first:last], 40)}" has to be untangled'
             fix = "say it positively: 'at least', 'at most', 'only when'"
@@ -92,13 +89,13 @@ def _twisted(text: str) -> Iterator[tuple[int, int]]:
 
 
 LONGEST_SHOWN = 40
-"""Characters on either side of a slash that are looked at, whatever the length of the text."""
+"""Characters examined on either side of a slash; bounds the work on long texts."""
 
 _UNIT_SLASH = re.compile(rf"\b(?:{UNIT_WORDS}|B:C)/\w+|\d\s?/\s?\d+")
 
 
 def _around(before: str, after: str) -> str:
-    """A slash with the word on either side, or with the start of it where that is very long."""
+    """The slash with the word on either side, cut if very long."""
     ahead, behind = before[-LONGEST_SHOWN:], after[:LONGEST_SHOWN]
     left = re.search(r"(?<![\w.])[\w.]*\s?$", ahead) or re.search(r"[\w.]*$", ahead)
     right = re.match(r"\s?[\w.]*", behind)
@@ -120,7 +117,7 @@ _NO_SHORT_FORM = frozenset({"OK", "DANGER", "WARNING", "CAUTION", "NOTICE"})
 
 
 def short_forms(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """Every short form is in the glossary and said in full at its first use."""
+    """Every abbreviation is in the glossary and written in full at first use."""
     known = {entry.short: entry.long for entry in sheet.glossary.abbreviations}
     read = ""
     told: set[str] = set()
@@ -143,7 +140,7 @@ def short_forms(sheet: ProcedureTexts) -> Iterator[Violation]:
 
 
 def noun_chains(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """No more than three nouns in a row; a guess, so advice only."""
+    """At most three nouns in a row; a heuristic, so advice only."""
     for said in sheet.texts:
         for clause in re.split(r"[^\w’'\- ]+", said.text):
             run: list[str] = []
@@ -162,7 +159,7 @@ def noun_chains(sheet: ProcedureTexts) -> Iterator[Violation]:
 
 
 def plain_reading(sheet: ProcedureTexts) -> Iterator[Violation]:
-    """Orders at grade 6 or below, the page at grade 8, by the worse of two formulas."""
+    """Instructions at grade 6 or below, the page at grade 8, by the higher of two formulas."""
     for name, loc, said, limit in (
         ("the by-heart lines and steps", ("blocks",), step_texts(sheet), STEP_GRADE),
         ("the page", (), page_texts(sheet), PAGE_GRADE),
