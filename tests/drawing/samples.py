@@ -1,4 +1,4 @@
-"""What the drawing tests share: situations, scenes, and what every drawing must satisfy."""
+"""Shared by the drawing tests: situations, scenes and the checks that every drawing must pass."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ HIDDEN = [
     (500.0, 500.0),
     (501.0, 1200.0),
 ]
-"Hiding places behind and ahead: none, near, at and beyond the federal limits."
+"Obstruction distances behind and ahead: none, near, at and beyond the federal limits."
 
 
 def situation(road, behind=math.inf, ahead=math.inf, speed_mph=55.0, rules=US):
@@ -48,7 +48,7 @@ def situation(road, behind=math.inf, ahead=math.inf, speed_mph=55.0, rules=US):
 
 @cache
 def placed(name, road, behind=math.inf, ahead=math.inf, speed_mph=55.0):
-    """A rule set, a situation and the placement for it."""
+    """A rule set, a situation and its computed placement."""
     rules = RULES[name]
     told = situation(road, behind, ahead, speed_mph, rules)
     return place(rules, told), rules, told
@@ -98,7 +98,7 @@ def words_in(group):
 
 
 def assert_sound(svg, prefix):
-    """A named picture, ids its own, nothing that a strict content security policy stops."""
+    """The drawing has a title, ids of its own and nothing that a strict content security policy blocks."""
     root = root_of(svg)
     assert root.tag == SVG + "svg"
     assert root.get("role") == "img"
@@ -120,7 +120,7 @@ def assert_sound(svg, prefix):
 
 
 def assert_legible(svg, *, at_px, least_px=12.0):
-    """Words on the page, none over another nor over a device, none too small on a screen ``at_px`` wide."""
+    """Text is on the page, overlaps no other text and no device, and is large enough at ``at_px`` width."""
     page = view_box(svg)
     shrink = min(1.0, at_px / page.width)
     words = [one for one in text_boxes(svg) if one.shown]
@@ -132,7 +132,7 @@ def assert_legible(svg, *, at_px, least_px=12.0):
 
 
 def assert_devices_uncovered(svg):
-    """Each number stands inside its own triangle, and no other words touch a device or the vehicle."""
+    """Each number is inside its own triangle, and no other text touches a device or the vehicle."""
     root = root_of(svg)
     assert not [one for one in root.iter() if one.get("transform")], "boxes are compared without transforms"
     numbers = [one for one in text_boxes(svg) if "fp-device-number" in one.classes]

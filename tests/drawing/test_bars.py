@@ -1,4 +1,4 @@
-"""Bars: as long as what they stand for."""
+"""Bar diagrams: segments are proportional to the figures they show."""
 
 import itertools
 

@@ -1,4 +1,4 @@
-"""The finder's template: every word a script may set has its place, whatever it says."""
+"""The finder's template: every text that a script may set has reserved space, whatever it says."""
 
 import itertools
 import math
@@ -47,7 +47,7 @@ def template(name, layout, size):
 
 
 def set_as_a_script_would(svg, rules, placement, hidden, cause=None):
-    """The template changed by the documented steps alone, then looked at as the style sheet shows it."""
+    """The template changed only by the documented steps, then evaluated as the stylesheet shows it."""
     root = root_of(svg)
     by_id = {one.get("id"): one for one in root.iter() if one.get("id")}
     outermost = {}
@@ -98,7 +98,7 @@ def test_no_answer_of_the_table_outgrows_its_place(name, layout, size):
 
 @pytest.mark.parametrize("size", SIZES)
 def test_the_farthest_federal_distance_fits_at_every_device_that_moves(size):
-    # 500 ft is the federal rule's farthest place, 200 paces away.
+    # 500 ft is the federal rule's farthest distance, 200 paces.
     told = situation(RoadKind.TWO_LANE, 500.0, 500.0, 70.0)
     svg = draw_finder(US, RoadKind.TWO_LANE, speed_mph=70.0, prefix="f", size=size)
     root = root_of(svg)

@@ -1,4 +1,4 @@
-"""Drawings in a real browser: words as wide as measured, night by the switch, templates by attributes."""
+"""Drawings in a real browser: text widths as measured, night colors, templates driven by attributes."""
 
 import pytest
 from forty_paces.drawing.causes import Cause
@@ -18,7 +18,7 @@ CSS = ASSETS / "css"
 
 @pytest.fixture
 def show(chromium, tmp_path):
-    """Opens drawings in a page with the project's style sheets and typeface."""
+    """Open drawings in a page with the project's stylesheets and typeface."""
     context = chromium.new_context(viewport={"width": 800, "height": 900})
 
     def shown(*drawings, look="day"):
@@ -64,7 +64,7 @@ def test_words_are_no_wider_than_they_were_measured(show):
     assert [text for text, _ in real] == [text for text, _ in measured]
     assert len(measured) > 100
     for (text, width), (_, expected) in zip(real, measured, strict=True):
-        # Kerning may tighten a line; it must never spread it by more than a unit.
+        # Kerning may tighten a line; it must never widen it by more than a unit.
         assert expected * 0.95 - 1 <= width <= expected + 1, text
 
 

@@ -1,4 +1,4 @@
-"""Rows of labels, free labels, and reading them back."""
+"""Label placement in rows and freely, and measuring the labels of a finished drawing."""
 
 import itertools
 

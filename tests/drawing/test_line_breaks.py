@@ -1,4 +1,4 @@
-"""Where lines may end: Unicode Standard Annex 14 (rule numbers from memory), shortcut and library alike."""
+"""Line breaks by Unicode Standard Annex 14 (rule numbers from memory), in shortcut and library alike."""
 
 import pytest
 from forty_paces.drawing.line_breaks import unbreakable_parts
@@ -21,7 +21,7 @@ NBSP = "\u00a0"
         ("2/32 in", ["2/32 ", "in"]),  # LB25
         ("brake/clutch", ["brake/", "clutch"]),  # LB13
         ("(b)(2)(iv)", ["(b)", "(2)", "(iv)"]),  # LB13, LB14, LB30
-        ("see ( below )", ["see ", "( below )"]),  # LB13, LB14: brackets hold on over spaces
+        ("see ( below )", ["see ", "( below )"]),  # LB13, LB14: no break inside brackets despite spaces
         ("", [""]),
     ],
 )

@@ -1,4 +1,4 @@
-"""Profiles: sound, legible, the line of sight just clear of the crest."""
+"""Profiles: valid, legible, the line of sight just clear of the crest."""
 
 import re
 
@@ -53,7 +53,7 @@ def test_the_drawing_says_how_much_larger_heights_are_and_draws_them_so(name):
     root = root_of(svg)
     surface = np.array(corners(with_class(root, "fp-road-line")[0]))
     profile = solved(name).scene.road.profile
-    # Two points of the road, at either end: the drawn slope is the true one, that many times.
+    # Two points of the road, one at either end: the drawn slope is the true slope times the exaggeration.
     run, rise = surface[-1] - surface[0]
     marks = {one.text: one.box for one in text_boxes(svg)}
     assert marks
@@ -84,7 +84,7 @@ def test_lines_of_sight_touch_the_crest_and_do_not_cut_it(name, size):
     by_the_crest = any(
         side.hidden_by == SURFACE and side.hidden_ft < side.detection_ft for side in solved(name).sides
     )
-    if by_the_crest:  # else the reach of the lights ends the line before it comes to the crest
+    if by_the_crest:  # else the reach of the headlights ends the line before the crest
         assert min(clearances) < 1.5
 
 

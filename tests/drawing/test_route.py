@@ -1,4 +1,4 @@
-"""Routes: read back from the drawing, they join what they should, and no word leaves its box."""
+"""Routes: read back from the drawing, arrows connect the right boxes and all text stays in its box."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from tests.drawing.samples import SVG, assert_legible, assert_sound, root_of, wi
 
 SIZES = (Size.WIDE, Size.TALL)
 SHOWN_AT_PX = {Size.WIDE: 640, Size.TALL: 390}
-"The narrowest a drawing of each size is shown: past 600 px of window the wide one, else the tall one."
+"The narrowest a drawing of each size is shown: wide in windows over 600 px, else tall."
 
 PUMP = Route(
     cues=("The needle is in the red.",),
@@ -33,7 +33,7 @@ PUMP = Route(
 
 
 def box_of(group):
-    """Where a box stands on the page: its outermost shape."""
+    """The box on the page: its outermost shape."""
     edges = []
     for rect in group.iter(f"{SVG}rect"):
         left, top = float(rect.get("x")), float(rect.get("y"))
@@ -45,7 +45,7 @@ def box_of(group):
 
 
 def boxes(svg, prefix="r"):
-    """Box id to (Box, its words)."""
+    """Box id to (Box, its text)."""
     return {
         group.get("id").removeprefix(f"{prefix}-"): (box_of(group), words_in(group))
         for group in root_of(svg).iter(f"{SVG}g")
@@ -54,7 +54,7 @@ def boxes(svg, prefix="r"):
 
 
 def arrows(svg):
-    """(from, to, its corners) of every arrow."""
+    """(from, to, its points) of every arrow."""
     return [
         (
             line.get("data-from"),
@@ -66,7 +66,7 @@ def arrows(svg):
 
 
 def joined(route):
-    """What must lead where, worked out from the route itself."""
+    """The expected connections, derived from the route itself."""
     chain = ["cue", *(["by-heart"] if route.by_heart else []), "stopped"]
     chain += [f"block-{number}" for number in range(1, len(route.blocks) + 1)]
     pairs = set(itertools.pairwise([*chain, "question" if route.rows else "finished"]))

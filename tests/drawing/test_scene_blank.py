@@ -8,7 +8,7 @@ from tests.drawing.samples import RULES, SCENE_NAMES, solved
 
 
 def blank_plans(rules_id):
-    """A solved scene and its blank plan, for every scene of which the rule set says something."""
+    """A solved scene and its blank plan, for every scene that the rule set covers."""
     for name in SCENE_NAMES:
         try:
             found = solved(name, rules_id)

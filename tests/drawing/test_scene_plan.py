@@ -1,4 +1,4 @@
-"""Scenes to scale: sound, legible, and measured against their own scale bar."""
+"""Scene plans to scale: valid, legible, and measured against their own scale bar."""
 
 import itertools
 import math
@@ -70,7 +70,7 @@ def test_each_device_of_a_scene_is_labelled_with_distance_and_paces(name, size):
 
 
 def scale_of(root, rules):
-    """Page units for a foot, read off the scale bar and the words beside it."""
+    """Page units per foot, read from the scale bar and the text beside it."""
     bar = with_class(root, "fp-ruler", "polyline")[-1]
     run = box_of(bar).width
     word = words_in(root)[-1]
@@ -136,7 +136,7 @@ def test_the_hidden_stretches_are_shaded_as_long_as_the_solver_found_them(name):
         points = corners(band)
         half = points[: len(points) // 2]
         drawn_ft = sum(math.dist(a, b) for a, b in itertools.pairwise(half)) / scale
-        # The strip's edges lie off the lane's center, where stations are counted: a little longer or shorter.
+        # Stations count along the lane's center; the strip's edges are offset, so slightly longer or shorter.
         assert drawn_ft == pytest.approx(length, rel=0.06, abs=1)
 
 

@@ -1,4 +1,4 @@
-"""Placements at broken scale: every rule set, road, size and hiding place."""
+"""Placements at broken scale: every rule set, road, size and obstruction distance."""
 
 import itertools
 import math
@@ -36,7 +36,7 @@ from tests.drawing.samples import (
 
 SIZES = list(Size)
 SHOWN_AT = {Size.TALL: 390, Size.CARD: 390, Size.WIDE: 800}
-"Screens the sizes are made for, in CSS pixels."
+"Screens that the sizes are designed for, in CSS pixels."
 
 
 def drawn(name, road, behind=math.inf, ahead=math.inf, size=Size.TALL, speed_mph=55.0, **more):
@@ -138,7 +138,7 @@ def test_each_device_is_labelled_with_its_number_distance_and_paces(name, road, 
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("road", list(RoadKind))
 def test_labels_stand_inside_the_drawing_near_what_they_name(road, size):
-    # Point 27 of the thirty: words in the drawing, at most 48 px from the thing; and tied to it.
+    # Point 27 of the thirty: labels in the drawing, at most 48 px from the object and tied to it.
     for stop in with_class(root_of(drawn("us", road, size=size)), "fp-stop"):
         (thing,) = [box_of(shape) for shape in with_class(stop, "fp-device-edge")]
         (leader,) = with_class(stop, "fp-leader")
@@ -324,5 +324,5 @@ def test_hostile_words_of_a_rule_stay_words(across):
     placement = Placement("us", RoadKind.ONE_WAY, (device,), (), Walk(0, 0, (), None, None))
     svg = draw_placement(placement, US, situation(RoadKind.ONE_WAY), prefix="p")
     assert_sound(svg, "p")
-    # A word that no line holds is broken, so letters alone are compared.
+    # A word wider than a line is broken, so only letters are compared.
     assert across.replace(" ", "") in "".join(words_in(root_of(svg))).replace(" ", "")

@@ -1,4 +1,4 @@
-"""The SVG vocabulary: numbers, escaping, ids."""
+"""The SVG elements: numbers, escaping, ids."""
 
 import math
 from xml.etree import ElementTree

@@ -100,7 +100,7 @@ def test_no_two_symbols_are_alike():
 
 
 def border(word):
-    """How the frame of a signal symbol is drawn: rectangles, line width, dots."""
+    """The frame of a signal symbol: rectangles, line width, dots."""
     frame = paths(f"signal-{word}")[0]
     dotted = frame.get("stroke-dasharray") is not None
     return frame.get("d").count("M"), float(frame.get("stroke-width", "4")), dotted
@@ -122,7 +122,7 @@ def triangles(word):
 
 
 def test_the_alert_triangle_stands_on_all_but_a_notice():
-    # ANSI Z535.4: the safety alert symbol is for injury; a notice is about anything else.
+    # ANSI Z535.4: the safety alert symbol marks risk of injury; a notice has no such risk.
     assert {word: len(triangles(word)) for word in SIGNALS} == {
         "danger": 1,
         "warning": 1,

@@ -1,4 +1,4 @@
-"""Measuring text: the table against the font itself, wrapping, blocks."""
+"""Text measurement: the width table against the font itself, wrapping, blocks."""
 
 import pytest
 from fontTools.pens.boundsPen import BoundsPen

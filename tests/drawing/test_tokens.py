@@ -1,4 +1,4 @@
-"""Colors: contrast measured by the WCAG formula, by day, by night, in print and in grey."""
+"""Colors: contrast computed by the WCAG formula, by day, by night, in print and in grayscale."""
 
 import re
 
@@ -16,7 +16,7 @@ def without_comments(css):
 
 
 def declared(selector):
-    """Custom properties of the block whose selector list holds ``selector``."""
+    """Custom properties of the block whose selector list contains ``selector``."""
     for selectors, body in re.findall(r"([^{}]+)\{([^{}]*)\}", without_comments(TOKENS)):
         if selector in [one.strip() for one in selectors.split(",")]:
             return dict(re.findall(r"--fp-([a-z-]+):\s*([^;]+);", body))
@@ -50,7 +50,7 @@ SEVEN = [
     ("tile-ink", "tile-ground"),
     ("action-ink", "action-ground"),
 ]
-"Steps, by-heart lines and words in drawings (C5)."
+"Steps, by-heart lines and text in drawings (C5)."
 
 FOUR_AND_A_HALF = [
     ("secondary", "paper"),
@@ -85,7 +85,7 @@ THREE = [
     ("sight", "paper"),
     ("obstacle", "land"),
 ]
-"Icons, lines of diagrams, borders (C6)."
+"Icons, diagram lines, borders (C6)."
 
 
 @pytest.mark.parametrize("look", BOTH)
@@ -116,12 +116,12 @@ def test_the_contrast_formula_gives_the_values_the_standard_gives():
 
 @pytest.mark.parametrize("ground", ["paper", "land", "road", "shoulder", "byheart-ground", "tile-ground"])
 def test_no_ground_is_bright_at_night(ground):
-    # Our own limit: at most a tenth of white.
+    # Our own limit: at most a tenth of white's luminance.
     assert luminance(BY_NIGHT[ground]) <= 0.1
 
 
 def test_road_and_shoulder_stay_apart_in_grey():
-    # Grey keeps luminance alone; 1.5 is a step the eye tells apart side by side (own choice).
+    # Grayscale keeps only luminance; 1.5 is distinguishable side by side (our own choice).
     for look in (BY_DAY, BY_NIGHT):
         assert contrast(look["road"], look["shoulder"]) >= 1.5
 
@@ -136,7 +136,7 @@ def test_night_never_reaches_the_printer():
 
 
 def rules_of_looks():
-    """Class -> color declarations of drawing.css, variables left as they are."""
+    """Class -> color declarations of drawing.css, variables unresolved."""
     found = {}
     for selectors, body in re.findall(r"([^{}]+)\{([^{}]*)\}", without_comments(LOOKS)):
         for selector in (one.strip() for one in selectors.split(",")):

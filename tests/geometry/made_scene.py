@@ -1,7 +1,7 @@
-"""A scene made for a test: what a scene must have, and nothing on the road that hides anything.
+"""Builds a scene for a test, with defaults that contain no obstruction.
 
-In: what the test is about. Out: a two-lane road with a 70 ft vehicle on its 10 ft
-shoulder, posted 55 mph, where everything is made out from 500 ft; changed as told.
+A two-lane road with a 70 ft vehicle on its 10 ft shoulder, posted 55 mph, detection range
+500 ft; the test overrides what it is about.
 """
 
 from typing import Any
@@ -14,7 +14,7 @@ WAYS = two_lane(12, 10, 8)
 
 
 def made_scene(**told: Any) -> Scene:
-    """The scene, with these of its values in place of the usual ones."""
+    """Return the default scene with the given fields replaced."""
     values = {
         "id": "tried",
         "title": "A road made for a test",

@@ -1,4 +1,4 @@
-"""Random roads of the kinds that the simple model speaks of, each with what a driver there could tell.
+"""Random roads of the kinds that the simple model covers, each with what a person there could report.
 
 Single arcs of 100 to 5,000 ft with a wall 10 to 60 ft off along the whole of the bend, long crests, and
 walls and parked vehicles beside open roads; the vehicle in the curve or crest, past it, and before it.
@@ -21,12 +21,12 @@ from forty_paces.geometry.units import mph_to_fps
 from tests.geometry.made_scene import made_scene
 
 FAR_FT = 6000.0
-"Farther than anything looked for here."
+"Beyond every distance searched here."
 
 
 @dataclass(frozen=True)
 class Told:
-    """A scene and what somebody beside the vehicle could say of the traffic from behind."""
+    """A scene and what an observer beside the vehicle could report of the traffic from behind."""
 
     scene: Scene
     hidden_by: HiddenBy
@@ -36,7 +36,7 @@ class Told:
 
 
 def random_road(chance: random.Random) -> Told:
-    """One road; the light and the side that traffic keeps to at random."""
+    """One road; light conditions and the side that traffic keeps to are random."""
     kind = chance.choice([HiddenBy.CURVE, HiddenBy.CURVE, HiddenBy.HILL, HiddenBy.OBSTRUCTION])
     told = {HiddenBy.CURVE: _curve, HiddenBy.HILL: _hill, HiddenBy.OBSTRUCTION: _obstruction}[kind](chance)
     if chance.random() < 0.5:
@@ -50,12 +50,12 @@ def _scene(chance: random.Random, **parts) -> tuple[Scene, float]:
 
 
 def _curve(chance: random.Random) -> Told:
-    """An arc behind, round or past the vehicle, and a wall along the inside of the whole of it."""
+    """An arc behind, around or past the vehicle, with a wall along the inside of all of it."""
     radius, turn = math.exp(chance.uniform(math.log(100), math.log(5000))), chance.choice(list(Turn))
     length = min(chance.uniform(0.3, 2.5) * radius, 0.95 * math.pi * radius, 4000.0)
     end = chance.choice([chance.uniform(-600, 0), chance.uniform(0, length), chance.uniform(0, 200)])
     inside = -1 if turn is Turn.LEFT else 1
-    # The wall stands 10 to 60 ft from the center of the travel lane, outside the pavement on that side.
+    # The wall is 10 to 60 ft from the center of the travel lane, outside the pavement on that side.
     edge = 26.0 if turn is Turn.LEFT else 16.0
     offset = inside * max(edge, chance.uniform(10, 60))
     if radius <= abs(offset) + 5:
@@ -67,7 +67,7 @@ def _curve(chance: random.Random) -> Told:
 
 
 def _hill(chance: random.Random) -> Told:
-    """A crest so long that a driver who loses sight of the vehicle is on its curve already."""
+    """A crest so long that a driver who loses sight of the vehicle is already on its curve."""
     change = chance.uniform(4, 14)
     first = change / 2 + chance.uniform(-2, 2)
     curve = chance.uniform(3200, 7000)
@@ -78,7 +78,7 @@ def _hill(chance: random.Random) -> Told:
 
 
 def _obstruction(chance: random.Random) -> Told:
-    """A straight road, and a parked truck or a wall on the shoulder behind the vehicle."""
+    """A straight road with a parked truck or a wall on the shoulder behind the vehicle."""
     near = chance.uniform(20, 400)
     far = near + chance.choice([chance.uniform(12, 75), chance.uniform(75, 500)])
     front = chance.uniform(6.2, 10.5)
@@ -88,7 +88,7 @@ def _obstruction(chance: random.Random) -> Told:
 
 
 def views(told: Told) -> tuple[SimpleView, SceneView]:
-    """The two models of the traffic from behind: what is told, and what the engine sees."""
+    """Both models of the traffic from behind: the simple model's report and the engine's view."""
     scene = told.scene
     engine = SceneView(scene, Toward.BEHIND, told.reach_ft, None, FAR_FT)
     sight_ft = pavement_sight_ft(engine)
@@ -99,7 +99,7 @@ def views(told: Told) -> tuple[SimpleView, SceneView]:
 
 
 def pavement_sight_ft(engine: SceneView) -> float:
-    """The available sight distance that somebody at the vehicle would tell, to the whole foot below."""
+    """Available sight distance as an observer at the vehicle would report it, rounded down to whole feet."""
     sight_ft = engine.hidden_ft
     return sight_ft if math.isinf(sight_ft) else float(math.floor(sight_ft))
 
@@ -110,7 +110,7 @@ def least_view_ft(scene: Scene) -> float:
 
 
 def in_force(rules: RuleSet) -> tuple[str, ...]:
-    """Where across the road the rule set's devices behind stand on a two-lane road."""
+    """The rule's positions across the road of the devices behind, on a two-lane road."""
     return tuple(
         dict.fromkeys(
             device.across

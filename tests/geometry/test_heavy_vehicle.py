@@ -70,7 +70,7 @@ def test_hydroplaning_onset_by_the_nasa_formula(pressure_psi, speed_mph):
 
 @given(st.floats(min_value=1, max_value=200))
 def test_the_formula_in_knots_is_the_same_formula(pressure_psi):
-    """NASA TN D-2056 gives nine times the root of the pressure in knots: the same within 0.1 percent."""
+    """NASA TN D-2056 gives nine times the root of the pressure in knots: equal within 0.1 percent."""
     mph = WATER["knots_factor"] * math.sqrt(pressure_psi) * 1.852 / 1.609344
     assert heavy_vehicle.hydroplaning_mph(pressure_psi) == pytest.approx(mph, rel=0.001)
 

@@ -1,4 +1,4 @@
-"""What the simple model promises is no more than a road drawn to scale gives."""
+"""The simple model promises no more warning than a road drawn to scale gives."""
 
 import math
 import random
@@ -14,14 +14,14 @@ RULE_SETS = ("us", "ontario", "uk", "germany", "south-africa", "australia-sa")
 
 
 def broken_promises(seed, roads):
-    """Roads on which the simple model promises more than a foot more than the engine gives."""
+    """Roads on which the simple model promises over a foot more than the engine gives."""
     chance = random.Random(seed)
     broken, kinds = [], Counter()
     for _ in range(roads):
         told = random_road(chance)
         simple, engine = views(told)
         if told.hidden_by is HiddenBy.OBSTRUCTION and math.isinf(simple.sight_ft):
-            continue  # nobody at the vehicle would tell of an obstruction that does not hide it
+            continue  # an observer at the vehicle would not report an obstruction that does not hide it
         rules = rule_file(chance.choice(RULE_SETS)).rule_set
         across = chance.choice(in_force(rules))
         kinds[told.hidden_by, math.isfinite(simple.sight_ft)] += 1

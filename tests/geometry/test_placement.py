@@ -1,4 +1,4 @@
-"""Placement of the federal devices: published layouts, limits in threes, brute force, invariants."""
+"""Placement of the federal devices: published layouts, limits from both sides, brute force, invariants."""
 
 import math
 import random
@@ -48,7 +48,7 @@ SITUATIONS = st.builds(
 
 
 def two_lane(**told):
-    """A two-lane road at 55 mph on a clear night, changed as told."""
+    """A two-lane road at 55 mph on a clear night, with the given fields replaced."""
     return Situation(**{"road": RoadKind.TWO_LANE, "speed_mph": 55.0, **US.reaches(), **told})
 
 
@@ -66,7 +66,7 @@ def outermost(placement, toward):
 
 @pytest.mark.parametrize("layout", PUBLISHED["layouts"], ids=lambda layout: layout["title"])
 def test_published_layouts(layout):
-    """Each names its source in published/placements.yml."""
+    """Each case names its source in published/placements.yml."""
     placement = place(US, two_lane(road=RoadKind(layout["road"])))
     assert signed(placement) == layout["devices"]
     assert not any(device.moved for device in placement.devices)
@@ -75,7 +75,7 @@ def test_published_layouts(layout):
 @pytest.mark.parametrize("layout", PUBLISHED["hidden"], ids=lambda layout: layout["title"])
 @pytest.mark.parametrize("hidden_ft", [110, 200, 300, 400, 490, 500])
 def test_published_layouts_where_the_view_is_hidden(layout, hidden_ft):
-    """Each names its source in published/placements.yml."""
+    """Each case names its source in published/placements.yml."""
     side = {"behind": "hidden_behind_ft", "ahead": "hidden_ahead_ft"}[layout["hidden"]]
     placement = place(US, two_lane(speed_mph=70.0, **{side: float(hidden_ft)}))
     moved = [device for device in placement.devices if device.moved]
@@ -159,7 +159,7 @@ def test_the_margin_turns_just_where_the_warning_reaches_what_is_needed(detectio
 
 
 def test_where_no_place_reaches_the_need_the_nearest_of_the_longest_is_taken():
-    """The vehicle stands in the curve: every step out gives as much more, so the limit is the best."""
+    """The vehicle is in the curve: every step out adds as much warning, so the limit is the best."""
     told = two_lane(
         speed_mph=70.0, detection_ft=150.0, reflecting_ft=None, hidden_behind_ft=400.0, hidden_from_ft=0.0
     )
@@ -175,7 +175,7 @@ def test_where_no_place_reaches_the_need_the_nearest_of_the_longest_is_taken():
 
 @pytest.mark.parametrize(("spare_ft", "distance_ft"), [(-1, 160), (0, 150), (1, 150), (9, 150), (10, 140)])
 def test_a_place_is_enough_when_its_warning_equals_the_need(spare_ft, distance_ft):
-    """A device past the crest is made out from its own distance and the detection range together."""
+    """Past the crest, a device's warning is its own distance plus the detection range."""
     needed_ft = math.ceil(stopping_sight_ft(55.0))
     placement = place(US, two_lane(detection_ft=needed_ft - 150.0 + spare_ft, hidden_behind_ft=100.0))
     assert outermost(placement, Toward.BEHIND) == distance_ft
@@ -192,7 +192,7 @@ def test_a_walk_longer_than_the_time_limit_is_warned_of(spare_s, too_slow):
 
 
 def test_where_nothing_gains_the_device_stays():
-    """Beyond what a device at the far end can help, the nearest of equals is the rule's own place."""
+    """Where even the farthest device adds nothing, the nearest of equals is the rule's own distance."""
     view = SimpleView(480.0, 2000.0, 55.0)
     choices = (100.0, 200.0, 300.0)
     assert choose_ft(choices, lambda distance_ft: view.warning_ft([(distance_ft, "")]), 5000.0) == 100.0
@@ -210,7 +210,7 @@ def test_where_nothing_gains_the_device_stays():
     ],
 )
 def test_each_cause_and_each_unknown_end_has_its_own_answer(hidden_by, near_ft, distance_ft, warning_ft):
-    """A view of 400 ft at 55 mph by night: 493 ft are needed, 250 ft is the reach. Worked out by hand."""
+    """Available sight distance 400 ft at 55 mph by night: 493 ft needed, detection range 250 ft. By hand."""
     told = two_lane(hidden_behind_ft=400.0, hidden_by=(hidden_by,), hidden_from_ft=near_ft)
     placement = place(US, told)
     assert outermost(placement, Toward.BEHIND) == distance_ft
@@ -244,7 +244,7 @@ def test_a_device_in_view_for_less_than_two_and_a_half_seconds_counts_for_nothin
 def test_the_look_back_check_is_the_missing_distance_but_at_least_two_and_a_half_seconds(
     speed_mph, distance_ft, look_ft
 ):
-    """max(N - d, 2.5 s), capped by the reach of a reflecting device, 500 ft, and rounded up."""
+    """max(N - d, 2.5 s), capped by the detection range of a reflecting device, 500 ft, and rounded up."""
     hidden_ft = distance_ft - 10.0
     placement = place(US, two_lane(speed_mph=speed_mph, hidden_behind_ft=hidden_ft))
     behind = placement.approach(Toward.BEHIND)
@@ -269,7 +269,7 @@ def test_by_day_the_look_back_check_is_given_in_paces_and_lane_lines():
 
 
 def test_over_a_hill_the_look_back_time_is_a_second_longer():
-    """A glow shows before the lamps."""
+    """The glow of headlights shows before the lamps."""
     curve, hill = (
         place(US, two_lane(hidden_behind_ft=400.0, hidden_by=(cause,), hidden_from_ft=0.0)).approach(
             Toward.BEHIND
@@ -310,7 +310,7 @@ def behind_alone(*devices):
 
 @pytest.mark.parametrize(("hidden_ft", "expected"), [(300.0, "49 CFR 392.22(b)(2)(iv)"), (900.0, "Law 1")])
 def test_a_device_is_cited_to_what_moved_it_a_hidden_view_or_its_own_range(hidden_ft, expected):
-    """No rule set has both yet; a citation must never be one that says something else."""
+    """No rule set has both yet; a device must never cite a source for something else."""
     ranged = DeviceRule(Toward.BEHIND, 100.0, "shoulder", "Law 1", at_most_ft=400.0, step_ft=50.0)
     (device,) = place(behind_alone(ranged), two_lane(hidden_behind_ft=hidden_ft, hidden_from_ft=0.0)).devices
     assert (device.moved, device.source) == (True, expected)
@@ -392,7 +392,7 @@ def test_figures_that_mean_nothing_are_refused(told):
 
 
 def brute_force(situation, toward):
-    """(outermost distance, longest warning, verdict) by trying every place, with figures of its own."""
+    """(outermost distance, longest warning, verdict) by trying every distance, computed independently."""
     bases = {"two-lane behind": [10, 100], "two-lane ahead": [100]}
     bases = bases.get(f"{situation.road} {toward}", [10, 100, 200])
     behind = toward is Toward.BEHIND
@@ -452,11 +452,11 @@ def test_the_search_equals_a_brute_force_search_over_three_thousand_situations()
             assert found == brute_force(situation, side.toward), situation
             moved += any(d.moved for d in placement.devices if d.toward is side.toward)
             short += not side.ample
-    assert moved > 500  # the situations do reach the search
+    assert moved > 500  # the situations do exercise the search
     assert short > 300
 
 
-# --- what must hold everywhere ----------------------------------------------------------------
+# --- invariants --------------------------------------------------------------------------------
 
 
 @given(SITUATIONS)
@@ -488,7 +488,7 @@ def test_more_speed_never_needs_less_distance(situation, faster_mph):
 
 @given(SITUATIONS, st.integers(min_value=1, max_value=500))
 def test_less_detection_never_gives_a_longer_warning_from_the_same_place(situation, less_ft):
-    """For devices standing still; a moved device may gain by standing elsewhere."""
+    """For devices at fixed positions; a moved device may gain by its new position."""
     told = (situation.speed_mph, None, situation.hidden_by, situation.hidden_from_ft)
     for hidden_ft in (situation.hidden_behind_ft, situation.hidden_ahead_ft):
         near = SimpleView(hidden_ft, situation.detection_ft, *told)
@@ -500,7 +500,7 @@ def test_less_detection_never_gives_a_longer_warning_from_the_same_place(situati
 
 @given(SITUATIONS, st.integers(min_value=1, max_value=300))
 def test_a_nearer_end_of_the_view_or_a_farther_near_end_or_more_speed_never_gives_more_warning(here, by):
-    """For devices standing still, as the figures of one side are made worse one at a time."""
+    """For devices at fixed positions, worsening the values of one side one at a time."""
     told = {"hidden_by": here.hidden_by, "near_ft": here.hidden_from_ft}
     good = SimpleView(here.hidden_behind_ft, here.detection_ft, here.speed_mph, **told)
     worse = [
@@ -534,7 +534,7 @@ def test_devices_never_shorten_the_warning(situation):
 
 @given(SITUATIONS)
 def test_swapping_the_sides_of_a_two_lane_road_swaps_the_answer(situation):
-    """The far devices mirror each other; the near one always stands behind and decides nothing."""
+    """The far devices mirror each other; the near device is always behind and decides nothing."""
     here = replace(situation, road=RoadKind.TWO_LANE)
     turned = replace(
         here,
@@ -564,7 +564,7 @@ def test_the_same_situation_always_gets_the_same_answer(situation):
 
 
 def test_a_view_of_another_kind_can_take_the_place_of_the_simple_one():
-    """What a road described in full offers: any warning for any distance."""
+    """As for a fully described road: any warning for any distance."""
 
     class Stepped:
         hidden_ft = 320.0
@@ -593,7 +593,7 @@ def test_candidates_are_the_rules_own_place_where_nothing_is_hidden():
 
 
 def test_every_figure_of_an_answer_comes_from_the_rule_set():
-    """A rule of another world: none of the federal figures shows through."""
+    """A fictitious rule: none of the federal figures appears."""
     across = "wherever it says"
     rules = RuleSet(
         id="elsewhere",

@@ -1,4 +1,4 @@
-"""Roads: pieces join without a kink, points agree with plain integration, mirrors and turns are exact."""
+"""Roads: pieces join smoothly, points agree with numerical integration, mirroring and turning are exact."""
 
 import cmath
 import math
@@ -140,7 +140,7 @@ def test_pieces_that_cannot_be_are_refused(piece, message):
 
 
 def test_an_older_profile_crosses_its_vertex_at_the_textbook_offset():
-    """Parabolic vertical curve: its middle lies A·L/800 from the vertex (route surveying textbooks)."""
+    """Parabolic vertical curve: its middle is A·L/800 from the vertex (route surveying textbooks)."""
     profile = Profile(3, (Pvi(400, -4, 600),))
     assert profile.elevation_ft(400) == pytest.approx(0.03 * 400 - 7 * 600 / 800)
 
@@ -193,7 +193,7 @@ def test_clearance_is_the_least_gap_between_line_and_surface(first, second, curv
     """Against many samples of the same gap."""
     profile = Profile(first, (Pvi(0, second, curve),))
     start, end = profile.elevation_ft(a) + 3.5, profile.elevation_ft(b) + 2.0
-    bends = [max(a, -curve / 2), 0.0, min(b, curve / 2)]  # a kink lies between samples
+    bends = [max(a, -curve / 2), 0.0, min(b, curve / 2)]  # a grade break lies between samples
     stations = [*bends, *(a + (b - a) * count / 3000 for count in range(3001))]
     sampled = min(
         start + (end - start) * (station - a) / (b - a) - profile.elevation_ft(station)

@@ -1,4 +1,4 @@
-"""Scenes: where vehicle, lanes and devices lie, and what does not fit together."""
+"""Scenes: positions of vehicle, lanes and devices, and rejected inconsistent descriptions."""
 
 import math
 from dataclasses import replace
@@ -121,7 +121,7 @@ def test_what_does_not_fit_together_is_refused(told, message):
 
 
 def test_a_bend_may_be_as_tight_as_the_road_is_wide_inside_it():
-    """The paved edges of the road lie 26 ft left and 16 ft right of the lane's center."""
+    """The paved edges of the road are 26 ft left and 16 ft right of the lane's center."""
     for radius_ft, turn in ((26.01, Turn.LEFT), (16.01, Turn.RIGHT)):
         assert scene(alignment=Alignment(-99, (Arc(20, radius_ft, turn),))).kind is RoadKind.TWO_LANE
 

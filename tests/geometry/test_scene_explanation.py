@@ -16,7 +16,7 @@ US = rule_file("us").rule_set
 
 
 def scene(**told):
-    """A right bend in a cut, 45 mph, where everything is made out from 900 ft; changed as told."""
+    """A right bend in a cut, 45 mph, detection range 900 ft; with the given fields replaced."""
     values = {
         "road": Road(Alignment(-900, (Arc(1000, 760, Turn.RIGHT), Tangent(500))), carriageways=WAYS),
         "vehicle": StoppedVehicle(70, 8.5, 11, Stands.SHOULDER, trailer_ft=53),

@@ -1,4 +1,4 @@
-"""The scenes that the project ships: realistic roads, every first sight met a second way."""
+"""The scenes that the project ships: realistic roads, every first sight verified by a second method."""
 
 import math
 from pathlib import Path
@@ -73,7 +73,7 @@ def test_no_bend_is_sharper_than_its_posted_speed_allows(name):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_nothing_that_blocks_the_view_stands_on_the_pavement(name):
-    """Parked vehicles on the shoulder alone excepted: they stand clear of the lanes."""
+    """Except parked vehicles on the shoulder, clear of the lanes."""
     scene = SCENES[name]
     way = scene.road.carriageways[0]
     low, high = way.lanes[0].left_ft, way.lanes[-1].right_ft
@@ -100,7 +100,7 @@ def test_the_vehicle_stands_on_the_pavement_and_the_road_is_described_around_it(
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_hiding_place_of_every_scene_agrees_with_shapely(name):
-    """GEOS, by way of shapely, on the road walked foot by foot: walls, low walls and crests together."""
+    """GEOS (shapely) on the road sampled foot by foot: walls, low walls and crests together."""
     scene = SCENES[name]
     walked = Walked(scene.road.alignment, -1400, 1500)
     eye_ft = EYE_HEIGHT_FT[scene.eye]
@@ -110,7 +110,7 @@ def test_the_hiding_place_of_every_scene_agrees_with_shapely(name):
 
 
 def assert_agrees(scene, walked, eye_ft, toward, view):
-    """The available sight distance of one lane against a road walked foot by foot."""
+    """Compare the available sight distance of one lane with a road sampled foot by foot."""
     target, lane = vehicle_target(scene, toward), view.watch.offset_ft
     limit = math.floor(view.horizon_ft)
     forward = toward is Toward.BEHIND
@@ -138,7 +138,7 @@ def test_every_sentence_of_every_scene_can_be_said(name):
 
 @pytest.mark.parametrize("rules", [rule_file(name).rule_set for name in names()], ids=names())
 def test_every_rule_set_has_an_answer_for_every_scene(rules):
-    """On the side its traffic keeps to and on the other; a carrier may change the rules in force."""
+    """With traffic on the rule set's side and on the other; a carrier may change the rules in force."""
     for scene in SCENES.values():
         for here in (scene, scene.mirrored()):
             solved = place_in_scene(rules, here)
@@ -156,7 +156,7 @@ def test_headlights_reach_as_far_into_the_dip_as_the_file_says():
 
 
 def test_an_older_crest_is_sharper_than_its_speed_asks_for():
-    """Green Book K 114 at 55 mph: what the comment in the file says of it holds."""
+    """Green Book K 114 at 55 mph: verifies the comment in the file."""
     crest = SCENES["drover-crest"].road.profile
     (pvi,) = crest.pvis
     assert pvi.curve_ft / (crest.first_grade_pct - pvi.grade_out_pct) == pytest.approx(58, abs=0.5)

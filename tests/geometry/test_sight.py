@@ -1,4 +1,4 @@
-"""Sight along a road: closed forms against published rows, the engine against the closed forms."""
+"""Sight distance: closed forms against published rows, the engine against the closed forms."""
 
 import math
 
@@ -37,11 +37,11 @@ BENDS = published("sight_bends")
 CRESTS = published("sight_crests")
 
 CLOSE_FT = 0.1
-"How closely engine and closed form must agree."
+"Tolerance between engine and closed form."
 
 
 def watch(road, *blockers, eye_ft=3.5, offset=0.0, forward=True):
-    """A driver on a road, in the middle of the travel lane unless told otherwise."""
+    """An observer on a road, at the center of the travel lane unless given otherwise."""
     return Viewer(road, walls(road, blockers), offset, eye_ft, forward)
 
 
@@ -50,7 +50,7 @@ def lamps(station=0.0, offset=0.0):
 
 
 def long_bend(radius, turn=Turn.RIGHT):
-    """A bend that goes on well before and behind station 0."""
+    """A bend that extends well before and behind station 0."""
     return Road(Alignment(-0.48 * math.pi * radius, (Arc(0.96 * math.pi * radius, radius, turn),)))
 
 
@@ -91,7 +91,7 @@ def test_the_short_form_for_a_sightline_offset_is_close():
 @pytest.mark.parametrize("turn", list(Turn))
 @pytest.mark.parametrize(("radius", "sight", "offset", "tolerance"), BENDS["rows"])
 def test_the_engine_sees_along_a_bend_as_far_as_published(radius, sight, offset, tolerance, turn):
-    """The same rows met by the engine: the wall that far inside leaves just that sight."""
+    """The same rows in the engine: a wall at that offset leaves exactly that sight distance."""
     del offset, tolerance
     road = long_bend(radius, turn)
     room = sightline_offset_ft(radius, sight)
@@ -170,7 +170,7 @@ def test_both_crest_formulas_meet_where_sight_and_curve_are_equal(change, eye_ft
     ids=["within", "within-sharp", "within-long", "beyond", "beyond-5", "beyond-short", "beyond-flat"],
 )
 def test_the_engine_sees_over_a_crest_as_far_as_the_closed_form(curve, change, eye_ft):
-    """Least sight over all places of the target: the formulas for sight within and beyond the curve."""
+    """Least sight over all positions of the target: the formulas for sight within and beyond the curve."""
     road = Road(profile=Profile(change / 3, (Pvi(-200, -2 * change / 3, curve),)))
     viewer = watch(road, eye_ft=eye_ft)
     places = range(-700 - curve // 2, 400 + curve // 2, 5)
@@ -191,14 +191,14 @@ def test_the_published_rate_gives_the_engine_the_published_sight(sight, rate):
 
 @given(st.floats(1, 8), st.floats(1, 8), st.floats(20, 300))
 def test_a_sharp_break_hides_what_the_line_over_its_edge_does_not_reach(up, down, past):
-    """Similar triangles over the edge: the target's height above the far grade carried back to the eye."""
+    """Similar triangles over the edge: the target's height above the far grade projected back to the eye."""
     road = Road(profile=Profile(up, (Pvi(-past, -down, 0),)))
     found = first_sight(watch(road), lamps(), 6000).distance_ft
-    # Seen from the edge the lamps lie below it by the fall less their height.
+    # The lamps are below the edge by the fall minus their height.
     below = down / 100 * past - 2.0
     if below / past + up / 100 <= 3.5 / 6000:
         return
-    # At u before the edge the line over it is below/past·u higher than the edge; the eye is 3.5 - up·u above.
+    # At u before the edge the line is below/past·u higher than the edge; the eye is 3.5 - up·u above it.
     expected = past + 3.5 / (below / past + up / 100)
     if expected < 5990:
         assert found == pytest.approx(expected, abs=0.05)
@@ -232,7 +232,7 @@ def test_a_target_on_the_curtain_itself_is_not_hidden_by_it():
 
 
 def test_first_sight_ends_where_the_view_is_lost_again():
-    """Seen from far off, lost behind a shed, seen again: only the last view counts."""
+    """Seen from afar, lost behind a shed, seen again: only the last view counts."""
     road = long_bend(900)
     shed = Outline("the shed", ((-200, 14), (-160, 14), (-160, 30), (-200, 30)))
     viewer = watch(road, shed)
@@ -260,19 +260,19 @@ def test_hidden_stretches_end_at_the_limit():
 @pytest.mark.parametrize("eye_ft", [3.5, 7.6])
 @pytest.mark.parametrize("height", [2.5, 3.0, 5.0])
 def test_the_line_of_sight_passes_a_low_wall_where_it_is_higher_than_it(height, eye_ft):
-    """Similar triangles: on the level the line is h high at the part (h - 2) / (eye - 2) of the way."""
+    """Similar triangles: on the level the line is h high at (h - 2) / (eye - 2) of its length."""
     curtain = Outline("the low wall", ((-100, -50), (-100, 50)), closed=False, height_ft=height)
     found = first_sight(watch(Road(), curtain, eye_ft=eye_ft), lamps(), 5000)
     part = (height - 2) / (eye_ft - 2)
     if part >= 1:
         assert found.distance_ft == pytest.approx(100, abs=0.01)
     else:
-        # The nearer the eye comes to the wall, the higher the line is there: hidden only from farther off.
+        # The nearer the eye to the wall, the higher the line is there: hidden only from farther away.
         assert found.distance_ft == pytest.approx(100 / part, abs=0.02)
 
 
 def test_a_low_wall_stands_on_the_road_beside_it():
-    """Uphill the same wall rises with the road, so the sight is that of the level."""
+    """Uphill the same wall rises with the road, so the sight distance is that of the level."""
     curtain = Outline("the low wall", ((-100, -50), (-100, 50)), closed=False, height_ft=2.5)
     level = first_sight(watch(Road(), curtain), lamps(), 5000)
     uphill = first_sight(watch(Road(profile=Profile(6)), curtain), lamps(), 5000)
@@ -288,13 +288,13 @@ def test_a_low_round_wall_hides_a_low_target_and_not_a_high_one():
 
 
 def test_walls_that_meet_at_a_corner_leave_no_gap():
-    """The line of sight runs just through the corner."""
+    """The line of sight passes exactly through the corner."""
     corner = Outline("the wall", ((-100, -40), (-100, 0), (-60, 40)), closed=False)
     assert hidden_by(watch(Road(), corner), lamps(), 200) == "the wall"
 
 
 def test_a_strip_across_several_pieces_hides_without_a_gap():
-    """Just inside the lane's edge along a straight, a bend and a straight: the view ends within it."""
+    """Just inside the lane's edge along a tangent, a bend and a tangent: the view ends within it."""
     road = Road(Alignment(-600, (Tangent(300), Arc(200, 400, Turn.RIGHT), Tangent(500))))
     strip = Strip("the hedge", -590, 90, 4)
     found = first_sight(watch(road, strip), lamps(), 580)
@@ -306,7 +306,7 @@ def test_a_strip_across_several_pieces_hides_without_a_gap():
 @given(st.floats(300, 3000), st.floats(8, 40), st.floats(-20, 8), st.floats(100, 600), st.booleans())
 def test_first_sight_is_the_end_of_the_first_view(radius, room, offset, limit, forward):
     """In view from every foot up to it, out of view just beyond it."""
-    assume(offset <= room - 1)  # nobody drives on the wall itself
+    assume(offset <= room - 1)  # no lane runs on the wall itself
     road = long_bend(radius)
     viewer = watch(road, inside(room, radius), offset=offset, forward=forward)
     found = first_sight(viewer, lamps(), limit)

@@ -1,7 +1,7 @@
-"""First sight on random roads against an independent reckoning.
+"""First sight on random roads against an independent computation.
 
-The reckoning itself is in walked_road.py: roads walked step by step, and shapely (the
-GEOS library) to decide whether a line of sight crosses a wall or dips into the ground.
+walked_road.py samples the roads step by step and uses shapely (the GEOS library) to decide
+whether a line of sight crosses a wall or dips into the ground.
 """
 
 import math
@@ -22,7 +22,7 @@ CLOSE_FT = 1.0
 
 
 def random_road(chance):
-    """A winding road of four to six pieces round station 0."""
+    """A winding road of four to six pieces around station 0."""
     pieces = []
     for _ in range(chance.randint(4, 6)):
         length = chance.uniform(150, 500)
@@ -35,7 +35,7 @@ def random_road(chance):
 
 
 def random_profile(chance):
-    """Two to four grades, up and down in turn, with vertical curves that do not overlap."""
+    """Two to four grades, alternately up and down, with vertical curves that do not overlap."""
     pvis, at, rising = [], -chance.uniform(100, 600), chance.random() < 0.7
     first = chance.uniform(0, 7) if rising else chance.uniform(-7, 0)
     for _ in range(chance.randint(1, 3)):
@@ -68,7 +68,7 @@ def random_walls(chance):
 
 @pytest.mark.parametrize("seed", range(12))
 def test_first_sight_on_random_roads_agrees_with_shapely(seed):
-    """GEOS, by way of shapely, on roads walked step by step: the same first sight within a foot."""
+    """GEOS (shapely) on roads sampled step by step: the same first sight within a foot."""
     chance = random.Random(seed)
     hidden = 0
     for _ in range(50):

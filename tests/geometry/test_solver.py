@@ -1,4 +1,4 @@
-"""Placements on full scenes: the simple model number for number, brute force, and what must always hold."""
+"""Placements on full scenes: agreement with the simple model, brute force, and invariants."""
 
 import math
 import random
@@ -39,7 +39,7 @@ WAYS = {
 
 
 def scene(kind=RoadKind.TWO_LANE, road=None, **told):
-    """A road of that kind made for a test; changed as told."""
+    """A test road of that kind, with the given fields replaced."""
     values = {
         "kind": kind,
         "road": replace(road or Road(), carriageways=WAYS[kind]),
@@ -49,12 +49,12 @@ def scene(kind=RoadKind.TWO_LANE, road=None, **told):
 
 
 def curtain(station):
-    """A wall straight across the road: the one hiding place of the simple model."""
+    """A wall straight across the road: the single obstruction of the simple model."""
     return Outline("the curtain", ((station, -400), (station, 400)), closed=False)
 
 
 def scene_of(situation):
-    """The scene that the simple model describes: straight, one grade, a curtain a side."""
+    """The scene that the simple model describes: straight, one grade, a curtain on each side."""
     length = 70.0
     curtains = []
     if math.isfinite(situation.hidden_behind_ft):
@@ -72,7 +72,7 @@ def scene_of(situation):
 
 
 def test_a_hiding_place_beyond_all_that_matters_changes_no_number():
-    """Farther off than the detection range, the stopping distance and the rule's limit."""
+    """Beyond the detection range, the stopping distance and the rule's limit."""
     far = Situation(RoadKind.TWO_LANE, 40.0, 300.0, hidden_behind_ft=1200.0)
     full, simple = solve(US, scene_of(far))[0], place(US, replace(far, hidden_behind_ft=math.inf))
     assert full.approaches == simple.approaches
@@ -91,7 +91,7 @@ def test_devices_move_for_hiding_places_up_to_the_rules_limit(hidden, expected):
 
 
 def test_a_vehicle_out_of_range_is_not_hidden():
-    """Fog: nothing stands in the way, so nothing moves and the shortfall is told."""
+    """Fog: there is no obstruction, so no device moves and the shortfall is reported."""
     solved = place_in_scene(US, scene(detection_ft=150.0))
     assert [d.distance_ft for d in solved.placement.devices] == [10, 100, 100]
     assert solved.side(Toward.BEHIND).hidden_ft == math.inf
@@ -111,9 +111,9 @@ def test_the_hiding_place_is_geometry_and_not_visibility():
 
 
 def braked(road, scene_speed, toward, friction=11.2 / 32.2):
-    """Braking distance by adding up the work of brakes and gravity inch by inch back from the vehicle.
+    """Braking distance by summing the work of brakes and gravity inch by inch back from the vehicle.
 
-    V²/30 in feet is what the Green Book's grade formula has to be used up by (friction + grade) a foot.
+    V²/30 in feet is what the Green Book's grade formula dissipates by (friction + grade) per foot.
     """
     left, at, step = scene_speed**2 / 30, 0.0, 1 / 12
     end, way = (0.0, -1) if toward is Toward.BEHIND else (70.0, 1)
@@ -165,11 +165,11 @@ def test_where_the_slope_wins_nobody_is_told_a_distance():
         solve(US, icy)
 
 
-# What must always hold
+# Invariants
 
 
 def random_scene(chance):
-    """A two-lane road with bends, grades, walls beside it."""
+    """A two-lane road with bends, grades and walls beside it."""
     pieces = tuple(
         Tangent(chance.uniform(100, 400))
         if chance.random() < 0.3
@@ -240,7 +240,7 @@ def test_turning_a_two_lane_road_round_swaps_its_sides(seed):
 
 @pytest.mark.parametrize("seed", range(20))
 def test_less_visibility_never_gives_a_longer_warning(seed):
-    """For every place of a device; and what is missing never shrinks."""
+    """For every position of a device; and the shortfall never shrinks."""
     here = random_scene(random.Random(200 + seed))
     poor, good = replace(here, detection_ft=180.0), replace(here, detection_ft=640.0)
     (less, dim), (more, clear) = solve(US, poor), solve(US, good)
@@ -255,7 +255,7 @@ def test_less_visibility_never_gives_a_longer_warning(seed):
 
 @pytest.mark.parametrize("seed", range(10))
 def test_the_chosen_distance_is_the_first_that_is_ample_or_else_the_best(seed):
-    """Every step of the rule's range tried with the sight engine itself, no memory of earlier ones."""
+    """Every step of the rule's range tried with the sight engine itself, nothing cached."""
     here = random_scene(random.Random(300 + seed))
     answer, views = solve(US, here)
     for approach in answer.approaches:
@@ -279,7 +279,7 @@ def test_the_chosen_distance_is_the_first_that_is_ample_or_else_the_best(seed):
         assert approach.warning_ft == table[expected]
 
 
-# What a solved scene carries
+# Contents of a solved scene
 
 
 def over_a_bend():
@@ -362,7 +362,7 @@ def test_every_wording_of_the_place_across_has_an_offset(across, offset):
 
 
 def test_each_device_is_looked_for_at_its_own_offset():
-    """Inside a bend a few feet across the road make many feet of sight."""
+    """Inside a bend a few feet across the road change the sight distance by many feet."""
     here = over_a_bend()
     solved = place_in_scene(US, here)
     watch = solve(US, here)[1][Toward.BEHIND].lanes[0].watch

@@ -1,4 +1,4 @@
-"""Stopping sight distance against the published tables, and what must hold everywhere."""
+"""Stopping sight distance against the published tables, and invariants."""
 
 import math
 
@@ -21,7 +21,7 @@ HOLDING_GRADES = st.floats(min_value=-20, max_value=20)
 
 
 def green_book_grades(table):
-    """(speed, grade, published distance) for every cell that is to be checked."""
+    """(speed, grade, published distance) for every cell to check."""
     return [
         (speed, grade, distance)
         for speed, row in GRADES[table].items()
@@ -84,7 +84,7 @@ def test_the_speed_that_stops_within_a_distance(distance_ft, speed_mph):
 
 
 def test_the_printed_constants_decide_the_75_mph_row():
-    """With 1.0733 in place of the printed 1.075 the row would read 815."""
+    """With 1.0733 in place of the printed 1.075 the row would be 815."""
     exact = 1.47 * 75 * 2.5 + 1.0733 * 75**2 / 11.2
     assert stopping.design_value(exact) == 815
     assert stopping_sight(75).design == 820

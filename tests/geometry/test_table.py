@@ -1,4 +1,4 @@
-"""The lookup table: every row gives what the engine gives, and the size stays small."""
+"""The lookup table: every row equals the engine's answer, and the size stays small."""
 
 import json
 import math
@@ -19,7 +19,7 @@ from forty_paces.geometry.walk import walking_seconds
 from tests.rule_files import names, rule_file
 
 SMALL_BYTES = 140_000
-"Of a cab file that may have 1.2 MB."
+"Share of a cab file that may have 1.2 MB."
 
 
 @pytest.fixture(scope="module", params=names())
@@ -33,7 +33,7 @@ def reader(rules):
 
 
 def situation(rules, axes, at):
-    """The situation at six places on the axes."""
+    """The situation at six indexes on the axes."""
     road, speed, grade, visibility, behind, ahead = at
     return Situation(
         road=list(RoadKind)[road],
@@ -47,7 +47,7 @@ def situation(rules, axes, at):
 
 
 def every_row(rules, axes):
-    """Each row of each side: one side takes every hidden place while the other is clear."""
+    """Each row of each side: one side takes every hidden distance while the other is clear."""
     for road, kind in enumerate(RoadKind):
         for speed in range(len(axes.speeds_mph)):
             for grade in range(len(axes.grades_pct)):
@@ -103,7 +103,7 @@ def test_the_worked_examples_stand_in_the_table_as_they_were_worked_out(rules, r
 
 def test_the_federal_table_carries_every_example_on_its_axes():
     carried = {e["id"] for e in TableReader(placement_table(rule_file("us"))).table["examples"]}
-    # The table does not ask where a curve begins or an obstruction ends.
+    # The table has no axis for where a curve begins or an obstruction ends.
     off_the_axes = {
         "whole-steps",
         "curve-ahead",
@@ -120,7 +120,7 @@ def test_a_table_that_lies_is_found_out_by_its_own_examples():
     table["lengths"]["own"] = [length + 10 for length in table["lengths"]["own"]]
     assert TableReader(json.dumps(table)).disagreements() == [e["id"] for e in table["examples"]]
     table = json.loads(placement_table(rule_file("us")))
-    table["needed"]["own"][0] += 1  # a row that no example stands on
+    table["needed"]["own"][0] += 1  # a row that no example uses
     assert TableReader(json.dumps(table)).disagreements() == []
     table["needed"]["own"] = [length + 1 for length in table["needed"]["own"]]
     assert TableReader(json.dumps(table)).disagreements() == [e["id"] for e in table["examples"]]

@@ -1,4 +1,4 @@
-"""Units: conversions come back whole, and counts are written as a driver reads them."""
+"""Units: conversions round-trip, and counts are formatted as a driver reads them."""
 
 import pytest
 from forty_paces.geometry import units

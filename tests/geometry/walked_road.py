@@ -1,7 +1,7 @@
-"""An independent reckoning of sight: roads walked in steps of a foot, GEOS to find crossings.
+"""An independent computation of sight distance: roads sampled every foot, GEOS to find crossings.
 
-Shares no formula with the engine: headings are added up step by step, walls are
-polylines of those steps, the surface is a polyline of grades added up, and shapely
+Shares no formula with the engine: headings are summed step by step, walls are
+polylines of those steps, the surface is a polyline of summed grades, and shapely
 (the GEOS library) decides whether a line of sight crosses one of them.
 """
 
@@ -15,7 +15,7 @@ from forty_paces.geometry.scene import Strip
 
 
 class Walked:
-    """A road as points one foot apart, from its pieces alone."""
+    """A road as points one foot apart, computed from its pieces alone."""
 
     def __init__(self, alignment, low, high):
         self.low = low
@@ -30,7 +30,7 @@ class Walked:
 
     @staticmethod
     def _turned(alignment, begin, end):
-        """How far the heading turns between two stations."""
+        """Change of heading between two stations."""
         turned, at = 0.0, alignment.start_ft
         for piece in alignment.pieces:
             shared = min(end, at + piece.length_ft) - max(begin, at)
@@ -56,7 +56,7 @@ class Walked:
 
 
 def wall_line(walked, blocker):
-    """The line of one wall, and the station at each of its points."""
+    """The polyline of one wall, and the station of each of its points."""
     if isinstance(blocker, Strip):
         inner = range(math.ceil(blocker.from_ft), math.floor(blocker.to_ft) + 1)
         stations = [blocker.from_ft, *inner, blocker.to_ft]
@@ -66,7 +66,7 @@ def wall_line(walked, blocker):
 
 
 def seen_in_plan(walked, blockers, target, lane, forward, limit_ft):
-    """For every whole distance whether shapely finds the line of sight free."""
+    """For every whole distance whether shapely finds the line of sight clear."""
     lines = shapely.union_all([wall_line(walked, blocker)[0] for blocker in blockers])
     shapely.prepare(lines)
     way = -1 if forward else 1
@@ -77,7 +77,7 @@ def seen_in_plan(walked, blockers, target, lane, forward, limit_ft):
 
 
 def seen_over(walked, profile, blocker, target, lane, eye_ft, forward, limit_ft):
-    """The same for one wall that is not endless: free too where every crossing passes above its top."""
+    """The same for one wall of finite height: clear too where every crossing passes above its top."""
     line, stations = wall_line(walked, blocker)
     corners = np.array(line.coords)
     way = -1 if forward else 1

@@ -1,1 +1,1 @@
-"""Placements, roads and scenes as SVG. Imports geometry, and nothing else of ours."""
+"""Draws placements, roads and scenes as SVG. Of this project it imports only geometry."""

@@ -1,6 +1,6 @@
 """Advance widths of Atkinson Hyperlegible, in thousandths of the type size.
 
-In: nothing. Out: two tables, width -> the characters that have it, for the regular
+Two tables, width -> the characters that have it, for the regular
 and the bold face. They are data read from the font files in site_overrides/assets/fonts,
 so that measuring text needs no font parser; a test compares them with those files.
 """
@@ -248,6 +248,6 @@ BOLD: dict[int, str] = {
 }
 
 ASCENT = 0.95
-"Height of the text box above the baseline, as a share of the type size (hhea table)."
+"Height of the text box above the baseline, as a fraction of the type size (hhea table)."
 DESCENT = 0.29
-"Depth of the text box below the baseline, as a share of the type size (hhea table)."
+"Depth of the text box below the baseline, as a fraction of the type size (hhea table)."

@@ -1,7 +1,6 @@
-"""Small bar drawings for what is reckoned: stopping by parts, the following gap.
+"""Bar diagrams of computed figures: stopping distance by parts, following gap.
 
-In: the parts of a stopping distance, or a gap in seconds. Out: SVG, 400 units wide,
-true to its own scale. It refuses to compute any of them.
+SVG, 400 units wide, each drawn to its own scale; the figures are computed elsewhere.
 """
 
 from __future__ import annotations
@@ -25,17 +24,20 @@ GAP = 8.0
 
 @dataclass(frozen=True, slots=True)
 class BarSegment:
-    """One stretch of a bar."""
+    """One segment of a bar."""
 
     name: str
     length: float
     figure: str
-    "The length in words, its unit with it."
+    "The length as text, with its unit."
     classes: str
 
 
 def draw_stopping(parts: StoppingParts, *, prefix: str, title: str) -> str:
-    """A stopping distance as a bar of its parts; ``ValueError`` for a prefix that cannot start an id."""
+    """Draw a stopping distance as a bar of its parts, as SVG text.
+
+    ``ValueError`` for a prefix that cannot start an id.
+    """
     stretches = [
         BarSegment("seeing the hazard", parts.perception_ft, feet(parts.perception_ft), "fp-bar"),
         BarSegment("foot to the brake", parts.reaction_ft, feet(parts.reaction_ft), "fp-bar-grey"),
@@ -49,9 +51,9 @@ def draw_stopping(parts: StoppingParts, *, prefix: str, title: str) -> str:
 
 
 def draw_gap(seconds: int, *, prefix: str, title: str) -> str:
-    """A following gap as a road with a mark for every second between two vehicles.
+    """Draw a following gap as a road with a mark for every second between two vehicles.
 
-    ``ValueError`` for no seconds at all, or a prefix that cannot start an id.
+    ``ValueError`` for less than one second, or a prefix that cannot start an id.
     """
     if seconds < 1:
         raise ValueError(f"a following gap is a second or more, not {seconds}")

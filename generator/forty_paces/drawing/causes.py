@@ -1,8 +1,4 @@
-"""What hides a stretch of road: small signs beside the label of a hidden stretch.
-
-In: a cause and where to draw it. Out: one group of shapes, 28 units square. It
-refuses to know where the hidden stretch begins.
-"""
+"""Obstruction signs: small symbols, 28 units square, beside the label of a hidden stretch."""
 
 from __future__ import annotations
 
@@ -11,14 +7,14 @@ from enum import StrEnum
 from forty_paces.drawing.svg import Element, element, group, number
 
 SIDE = 28.0
-"Side of the square a sign fills."
+"Side of the square that a sign fills."
 
 
 class Cause(StrEnum):
-    """Why drivers on a stretch cannot see the vehicle."""
+    """Why drivers on a stretch of road cannot see the vehicle."""
 
     BEND_RIGHT = "bend-right"
-    "The road bends right for the traffic that comes."
+    "The road bends right for the approaching traffic."
     BEND_LEFT = "bend-left"
     HILL = "hill"
     OBSTRUCTION = "obstruction"
@@ -30,11 +26,11 @@ WORDS = {
     Cause.HILL: "a hill",
     Cause.OBSTRUCTION: "something beside the road",
 }
-"What hides the vehicle, said in the middle of a sentence."
+"The obstruction as worded within a sentence."
 
 
 def sign(cause: Cause, left: float, top: float, *, shown: bool = True) -> Element:
-    """The sign of a cause with its top left corner at a point."""
+    """Draw the sign of a cause with its top left corner at a point."""
 
     def at(x: float, y: float) -> str:
         return f"{number(left + x)} {number(top + y)}"

@@ -1,19 +1,19 @@
-"""The finder's drawing: a placement whose words and hidden stretches a script can change.
+"""Draws the finder: a placement drawing whose texts and hidden stretches a script can change.
 
-In: a rule set, a kind of road and a posted speed. Out: one SVG with a place kept for
-every word that may stand in it, so that nothing moves when the words change. It
-refuses to compute: the script picks texts from the ready table.
+One SVG per rule set, road and posted speed. Space is reserved for every text that may be
+shown, so that nothing moves when the texts change. The script picks texts from the
+precomputed lookup table.
 
-What a script may do, and nothing more (``P`` is the prefix):
+The complete list of what a script may do (``P`` is the prefix):
 
-* set the text of ``P-d1-distance``, ``P-d1-paces``, in meter rule sets ``P-d1-feet``, and so
+* set the text of ``P-d1-distance``, ``P-d1-paces``, in metric rule sets ``P-d1-feet``, and likewise
   for every device, numbered in walking order; set ``data-moved="yes"`` on ``P-d1``;
 * set ``data-behind`` and ``data-ahead`` on the svg to ``clear``, ``near`` (the hidden stretch
-  begins short of the outermost device of that side, or at it) or ``far`` (beyond it), and the
+  begins nearer than or at the outermost device of that side) or ``far`` (beyond it), and the
   text of ``P-behind-near``, ``P-behind-far``, ``P-ahead-near``, ``P-ahead-far`` to its distance;
-* set ``data-behind-cause`` and ``data-ahead-cause`` to a value of Cause, or take them away;
+* set ``data-behind-cause`` and ``data-ahead-cause`` to a value of Cause, or remove them;
 * set the text of ``P-speed-behind`` and ``P-speed-ahead`` (not in the card size);
-* set the text of ``P-desc`` to the same in sentences, for those who do not see it.
+* set the text of ``P-desc`` to the same in sentences, as the text alternative.
 """
 
 from __future__ import annotations
@@ -34,16 +34,16 @@ from forty_paces.geometry.units import feet, paces
 from forty_paces.geometry.walk import walking_order
 
 ROOM_FT = 2000.0
-"A hidden stretch may begin as far away as this before its label would outgrow its place."
+"Space is reserved for the label of a hidden stretch that begins up to this far away."
 ROOM_MPH = 100.0
 
 
 def draw_finder(
     rules: RuleSet, road: RoadKind, *, speed_mph: float, prefix: str = "finder", size: Size = Size.WIDE
 ) -> str:
-    """The template for the layout in force at a posted speed, showing the rule's own distances.
+    """Draw the template for the layout in force at a posted speed, showing the rule's own distances.
 
-    ``LookupError`` where the rule set has no layout for it, ``ValueError`` for a bad prefix.
+    ``LookupError`` where the rule set has no layout for it, ``ValueError`` for an invalid prefix.
     """
     form = FORMATS[size]
     layout = rules.layout(road, speed_mph)
@@ -84,7 +84,7 @@ def _as_set(rules: RuleSet, rule: DeviceRule) -> Device:
 def _stops(
     rules: RuleSet, layout: Sequence[DeviceRule], toward: Toward, form: Format, width: float
 ) -> list[StationMark]:
-    """The devices of one side, each with room for the farthest place it may go."""
+    """The devices of one side, each with space for the farthest distance it may move to."""
     farthest = {(rule.toward, rule.distance_ft): _farthest_ft(rules, rule, layout) for rule in layout}
     stops = []
     for number, device in enumerate(walking_order(_as_set(rules, rule) for rule in layout), 1):
@@ -125,7 +125,7 @@ def _lines(
 def _hidden(
     rules: RuleSet, devices: Sequence[StationMark], toward: Toward, form: Format, width: float
 ) -> list[StationMark]:
-    """Two places where a hidden stretch may begin: just short of the outermost device, and beyond it."""
+    """Two possible starts of a hidden stretch: just before the outermost device, and just beyond it."""
     outermost = max((stop.distance_ft for stop in devices), default=0.0)
     room = measures.distance(ROOM_FT, rules)
     return [

@@ -1,6 +1,5 @@
-"""The sheets a placement can be drawn on.
+"""The drawing sizes of a placement, with their measures in page units.
 
-In: nothing. Out: Size, and for each size the Format with its measures in page units.
 Every type size here is 15 units or more, so that a drawing shown at its natural
 width, or on a phone 390 px wide in its upright or card form, keeps text above 12 px.
 """
@@ -15,14 +14,14 @@ from forty_paces.geometry.road import Carriageway, Lane, one_way, two_lane
 
 
 class Size(StrEnum):
-    """Which way the road runs and how much room there is."""
+    """Direction of the road on the page and available space."""
 
     TALL = "tall"
     "360 units wide, road running up the page: phones, sheets, the wall."
     WIDE = "wide"
     "760 units wide or more, road running to the right: tablets, projectors."
     CARD = "card"
-    "About 400 units wide, road running to the right, tight: glovebox cards and phones."
+    "About 400 units wide, road running to the right, compact: glovebox cards and phones."
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +31,9 @@ class Format:
     upright: bool
     "True where the road runs up the page."
     length: float
-    "Least extent along the road."
+    "Minimum extent along the road."
     width: float
-    "Extent across, where the page fixes it; 0 where the labels decide."
+    "Extent across the road, where the page fixes it; 0 where the labels decide."
     lane: float
     shoulder: float
     far_shoulder: float
@@ -44,15 +43,15 @@ class Format:
     sizes: tuple[float, float, float]
     "Type: distance, paces, small."
     label: float
-    "Widest label before its words wrap; 0 where the page width decides."
+    "Maximum label width before its words wrap; 0 where the page width decides."
     gap: float
-    "Least space between labels along the road."
+    "Minimum space between labels along the road."
     end: float
-    "Road drawn beyond the outermost label."
+    "Length of road drawn beyond the outermost label."
     arrow: float
     "Length of a traffic arrow."
     pad: float
-    "Free space about the arrow and words of entering traffic."
+    "Clear space around the arrow and words of approaching traffic."
     says_speed: bool
     "Whether the posted speed is written at the traffic arrows."
 
@@ -119,7 +118,10 @@ LABEL = 9.0
 
 
 def cross_section(kind: RoadKind, form: Format) -> tuple[Carriageway, ...]:
-    """Lanes and shoulders in page units, keeping right. One lane of a divided road's far side is shown."""
+    """Lanes and shoulders in page units, traffic keeping right.
+
+    Of a divided road's opposite carriageway only one lane is shown.
+    """
     if kind is RoadKind.TWO_LANE:
         return two_lane(form.lane, form.shoulder, form.far_shoulder)
     (own,) = one_way(2, form.lane, form.shoulder, form.far_shoulder)
@@ -131,7 +133,7 @@ def cross_section(kind: RoadKind, form: Format) -> tuple[Carriageway, ...]:
 
 
 def label_width(form: Format, kind: RoadKind) -> float:
-    """How wide a label may be before its words wrap."""
+    """Maximum width of a label before its words wrap."""
     if form.label:
         return form.label
     ways = cross_section(kind, form)

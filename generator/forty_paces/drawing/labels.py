@@ -1,9 +1,8 @@
-"""Finding room for labels around what is already drawn, and reading labels back.
+"""Label placement around existing drawing elements, and measuring the labels of a finished SVG.
 
-In: labels with the points they belong to, the page, and what must not be covered.
-Out: a box for each label, none overlapping another, all on the page; or, from
-`text_boxes`, the box of every word in a finished SVG, so that tests can prove it.
-It refuses to move anything but labels.
+:func:`place_labels` finds a box for each label, none overlapping another, all on the page.
+:func:`text_boxes` returns the box of every text in a finished SVG, so that tests can verify
+this. Only labels are moved.
 """
 
 from __future__ import annotations
@@ -21,24 +20,24 @@ from forty_paces.drawing.text import Box, TextBlock, line_box
 _DISTANCES = (9.0, 16.0, 26.0, 38.0, 54.0, 74.0, 98.0, 126.0, 160.0, 200.0, 250.0)
 _DIRECTIONS = tuple((math.cos(math.pi * step / 12), math.sin(math.pi * step / 12)) for step in range(24))
 _MARGIN = 5.0
-"Kept free between two labels."
+"Minimum space between two labels."
 PLATE = 4.0
-"How far the plate below a label's words reaches beyond them."
+"How far the background plate of a label extends beyond its words."
 
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """Words that belong to a point."""
+    """Text that belongs to a point."""
 
     anchor: Point
     block: TextBlock
     icon: float = 0.0
-    "Width kept free before the words for a symbol."
+    "Width reserved before the words for a symbol."
     icon_height: float = 0.0
     number: int = 0
-    "Of the device drawn as its symbol; 0 for none."
+    "Number of the device drawn as its symbol; 0 for none."
     elsewhere: tuple[Point, ...] = ()
-    "Other points that it may be tied to as well."
+    "Alternative points that its leader may end at."
 
     @property
     def size(self) -> tuple[float, float]:
@@ -48,17 +47,17 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class PlacedLabel:
-    """A label that has found its room."""
+    """A label with its box."""
 
     label: Label
     box: Box
     tie: Point
-    "The point of the box nearest its anchor."
+    "The point of the box nearest its anchor, where its leader ends."
 
 
 @dataclass(frozen=True, slots=True)
 class AvoidPoint:
-    """A point that is better left uncovered."""
+    """A point that should preferably not be covered."""
 
     x: float
     y: float
@@ -74,13 +73,13 @@ def place_labels(
     among: Iterable[PlacedLabel] = (),
     barrier: Sequence[Point] = (),
 ) -> tuple[PlacedLabel, ...] | None:
-    """A room for every label, earlier ones choosing first; None where one finds none on this page.
+    """Place every label, earlier labels choosing first; None where one does not fit on this page.
 
-    ``among`` are labels set before, whose leaders should not be crossed; ``barrier`` is a line that no
+    ``among`` are labels placed before, whose leaders should not be crossed; ``barrier`` is a line that no
     leader should cross either.
     """
     taken = list(blocked)
-    lying = page.width >= page.height  # sorted along the road, so that a room asks few of them
+    lying = page.width >= page.height  # sorted along the road, so that each box checks only a few of them
     ordered = sorted(busy, key=lambda spot: spot.x if lying else spot.y)
     along = [spot.x if lying else spot.y for spot in ordered]
     before = list(among)
@@ -116,9 +115,9 @@ def place_labels(
 
 
 def _rooms(label: Label, distance: float) -> Iterable[tuple[Point, Box]]:
-    """Boxes all round the anchor and every other point the label may be tied to, ``distance`` away."""
+    """Candidate boxes all around each of the label's points, ``distance`` away."""
     width, height = label.size
-    # From the anchor to the upper left corner: the same from every anchor.
+    # From the anchor to the upper left corner of the box: identical for every anchor.
     corners = [
         (dx * distance + (_lean(dx) - 1) * width / 2, dy * distance + (_lean(dy) - 1) * height / 2)
         for dx, dy in _DIRECTIONS
@@ -135,19 +134,19 @@ def _tied(label: Label, anchor: Point, room: Box) -> PlacedLabel:
 
 
 def _lean(part: float) -> float:
-    """-1, 1 or in between: how far to one side of the anchor a label stands."""
+    """-1, 1 or in between: how far to one side of the anchor the label is."""
     return max(-1.0, min(1.0, part * 1.8))
 
 
 def _cost(candidate: PlacedLabel, placed: Sequence[PlacedLabel], barrier: Sequence[Point]) -> float:
-    """What speaks against a place in view of the labels that have one, and of the barrier."""
+    """Penalty of a candidate for crossing or covering placed labels, their leaders or the barrier."""
     cost = 0.0
     line = (candidate.label.anchor, candidate.tie)
     for other in placed:
         if crosses(line, (other.label.anchor, other.tie)):
             cost += 400
         if line_meets_box(line, other.box.grown(PLATE)):
-            cost += 700  # it would vanish below the other's plate
+            cost += 700  # it would be hidden under the other's plate
         if line_meets_box((other.label.anchor, other.tie), candidate.box):
             cost += 400
     if any(crosses(line, piece) for piece in itertools.pairwise(barrier)):
@@ -156,9 +155,9 @@ def _cost(candidate: PlacedLabel, placed: Sequence[PlacedLabel], barrier: Sequen
 
 
 def spread(wanted: Sequence[float], extents: Sequence[float], gap: float) -> list[float]:
-    """Middles for things in a row, in order, as near to the wanted ones as keeps them ``gap`` apart.
+    """Center positions in a row, in order and as near to the wanted ones as keeps extents ``gap`` apart.
 
-    The least sum of squared shifts, by pooling neighbors that would collide (isotonic regression).
+    Minimizes the sum of squared shifts by pooling neighbors that would collide (isotonic regression).
     """
     steps = [0.0]
     for before, after in itertools.pairwise(extents):
@@ -175,7 +174,7 @@ def spread(wanted: Sequence[float], extents: Sequence[float], gap: float) -> lis
 
 
 def crosses(first: tuple[Point, Point], second: tuple[Point, Point]) -> bool:
-    """Whether two lines cross within their lengths."""
+    """Whether two line segments cross."""
 
     def turn(a: Point, b: Point, c: Point) -> float:
         return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
@@ -185,13 +184,13 @@ def crosses(first: tuple[Point, Point], second: tuple[Point, Point]) -> bool:
 
 
 def line_meets_box(line: tuple[Point, Point], box: Box) -> bool:
-    """Whether a line runs through a box."""
+    """Whether a line segment passes through a box."""
     clipped = clip(line, box)
     return clipped is not None and clipped[0] != clipped[1]
 
 
 def clip(line: tuple[Point, Point], box: Box) -> tuple[Point, Point] | None:
-    """The part of a line inside a box, or None (Liang and Barsky's method)."""
+    """The part of a line segment inside a box, or None (Liang-Barsky clipping)."""
     (x, y), (end_x, end_y) = line
     dx, dy = end_x - x, end_y - y
     enter, leave = 0.0, 1.0
@@ -212,18 +211,18 @@ def clip(line: tuple[Point, Point], box: Box) -> tuple[Point, Point] | None:
 
 @dataclass(frozen=True, slots=True)
 class TextBox:
-    """Words found in an SVG and the room they take."""
+    """A text in an SVG and its measured box."""
 
     text: str
     box: Box
     size: float
     shown: bool
-    "False inside anything with display none."
+    "False inside any element with display none."
     classes: str
 
 
 def text_boxes(svg: str) -> tuple[TextBox, ...]:
-    """Every text element of an SVG with its measured box. Shifts by translate are followed."""
+    """Every text element of an SVG with its measured box; translate transforms are applied."""
     found: list[TextBox] = []
     _collect(ElementTree.fromstring(svg), True, (0.0, 0.0), found)
     return tuple(found)

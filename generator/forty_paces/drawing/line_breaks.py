@@ -1,8 +1,8 @@
-"""Where a line of text may end, by Unicode line breaking (UAX 14).
+"""Finds where a line of text may break, by Unicode line breaking (UAX 14).
 
-The rules are the library's (uniseg). Only what its rules cannot change is decided here:
-a space between two letters or digits always lets a line end (LB18), and no rule looks
-past such a space, so the stretches between them are asked one by one and remembered.
+The rules are implemented by the library (uniseg). A shortcut handles what they cannot change:
+a space between two letters or digits is always a break opportunity (LB18), and no rule looks
+past such a space, so the stretches between them are processed separately and cached.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ _PLAIN_WORD = re.compile(r"[A-Za-z0-9]+[.,:;]?")
 
 
 def unbreakable_parts(text: str) -> Iterator[str]:
-    """The text cut wherever a line may end; a space belongs to the part before it."""
+    """Yield the text split at every break opportunity; a space belongs to the part before it."""
     stretches = _PLAIN_SPACE.split(text)
     for number, stretch in enumerate(stretches, 1):
         *before, last = _parts(stretch)
@@ -26,7 +26,7 @@ def unbreakable_parts(text: str) -> Iterator[str]:
         yield last if number == len(stretches) else f"{last} "
 
 
-@lru_cache(maxsize=20_000)  # the same words stand on many drawings and cards
+@lru_cache(maxsize=20_000)  # the same words appear on many drawings and cards
 def _parts(stretch: str) -> tuple[str, ...]:
     if _PLAIN_WORD.fullmatch(stretch):
         return (stretch,)

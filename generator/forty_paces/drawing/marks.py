@@ -1,7 +1,6 @@
-"""The things that stand on a drawn road, and the marks that measure it.
+"""Symbols on a drawn road: device, vehicle, traffic arrow, ruler, scale break.
 
-In: page points. Out: SVG elements: device, vehicle, traffic arrow, ruler, scale break.
-It refuses to know where anything belongs; the drawings place it.
+Takes page points and returns SVG elements; the drawings decide the positions.
 """
 
 from __future__ import annotations
@@ -14,14 +13,14 @@ from forty_paces.drawing.svg import Element, Point, circle, group, line, polygon
 from forty_paces.drawing.text import Box, set_line
 
 DEVICE_SIDE = 42.0
-"Side of a drawn device: wide enough that a 15-unit digit stands inside its face."
+"Side of a drawn device: wide enough to hold a 15-unit digit inside its face."
 NUMBER_SIZE = 15.0
 
 _SQRT3 = math.sqrt(3)
 
 
 def _triangle(center: Point, side: float) -> list[Point]:
-    """An upright equilateral triangle about its centroid."""
+    """Corners of an upright equilateral triangle around its centroid."""
     x, y = center
     return [
         (x, y - side / _SQRT3),
@@ -51,23 +50,23 @@ def device(center: Point, number: int, *, side: float = DEVICE_SIDE, moved: bool
 
 
 def small_device(center: Point, side: float) -> Element:
-    """A device at its exact place on a true-to-scale road: too small for a number."""
+    """A device at its exact position on a true-to-scale road: too small for a number."""
     edge = polygon(_triangle(center, side + 6), "fp-place-edge")
     face = polygon(_triangle(center, side - 2), "fp-device-face")
     return group([edge, face], "fp-device-place")
 
 
 def device_box(center: Point, side: float = DEVICE_SIDE) -> Box:
-    """The box a device fills."""
+    """The bounding box of a device."""
     x, y = center
     outer = side + 4
     return Box(x - outer / 2, y - outer / _SQRT3, x + outer / 2, y + outer / (2 * _SQRT3))
 
 
 def vehicle(rear: Point, front: Point, width: float, *, cab: float = 0.2, fine: bool = False) -> Element:
-    """A plain box from rear to front whose front is marked: a gap, a cab and a dark windshield.
+    """A plain box from rear to front, the front marked by a gap, a cab and a dark windshield.
 
-    ``fine`` draws it with thinner lines, where it is small.
+    ``fine`` uses thinner lines, for small drawings.
     """
     body = "fp-vehicle-fine" if fine else "fp-vehicle"
     length = math.hypot(front[0] - rear[0], front[1] - rear[1])
@@ -132,7 +131,7 @@ def ruler(points: Sequence[Point], *, tip: float = 9) -> list[Element]:
 
 
 def ruler_tip(before: Point, end: Point, tip: float = 9) -> Element:
-    """The arrowhead of a ruler: its point lies on ``end``."""
+    """The arrowhead of a ruler, its point at ``end``."""
     length = math.hypot(end[0] - before[0], end[1] - before[1])
     along = ((end[0] - before[0]) / length, (end[1] - before[1]) / length)
     right = (-along[1], along[0])
@@ -148,17 +147,17 @@ def ruler_tip(before: Point, end: Point, tip: float = 9) -> Element:
 
 
 def ruler_zero(at: Point) -> Element:
-    """Where measuring begins."""
+    """The zero point of the ruler."""
     return circle(at[0], at[1], 4, "fp-ruler-zero")
 
 
 def leader(start: Point, end: Point) -> Element:
-    """A dotted line from a thing to its label."""
+    """A dotted line from an object to its label."""
     return line(start, end, "fp-leader")
 
 
 def scale_break(roadway: Roadway, station: float, left: float, right: float) -> Element:
-    """A zigzag gap across the road: here a stretch of road is left out."""
+    """A zigzag gap across the road where a length of road is left out."""
     teeth = max(4, 2 * round((right - left) / 22))
     offsets = [left + (right - left) * index / teeth for index in range(teeth + 1)]
     swing = 4.0

@@ -1,8 +1,7 @@
-"""Distances, speeds and places put into words for labels.
+"""Formats distances, speeds and positions for labels.
 
-In: feet, miles an hour, rule texts. Out: short strings and label lines, in feet and
-paces, or in meters first where a rule set is written in meters; text alternatives say
-both. It refuses to compute where anything goes.
+Distances are in feet and paces, or in meters first where a rule set is written in meters; text
+alternatives give both units.
 """
 
 from __future__ import annotations
@@ -16,28 +15,28 @@ FEET_PER_METER = 1 / METERS_PER_FOOT
 
 
 def distance(distance_ft: float, rules: RuleSet) -> str:
-    """The distance in the rule set's own unit."""
+    """Format the distance in the rule set's own unit."""
     return length(rules, distance_ft)
 
 
 def both(distance_ft: float, rules: RuleSet) -> str:
-    """The distance in feet and meters, the rule set's own unit first."""
+    """Format the distance in feet and meters, the rule set's own unit first."""
     own, other = (meters, feet) if rules.metric else (feet, meters)
     return f"{own(distance_ft)} ({other(distance_ft)})"
 
 
 def paces(count: int) -> str:
-    """A count of paces with its unit."""
+    """Format a count of paces."""
     return f"{number(count)} {'pace' if count == 1 else 'paces'}"
 
 
 def speed(speed_mph: float, rules: RuleSet) -> str:
-    """A speed in the unit it is posted in."""
+    """Format a speed in the unit it is posted in."""
     return posted_speed(rules, speed_mph)
 
 
 def device_sentence(number: int, device: Device, rules: RuleSet) -> str:
-    """One device as a sentence, for the text alternative of a drawing."""
+    """Describe one device in a sentence, for the text alternative of a drawing."""
     if not device.distance_ft:
         return f"Device {number}: {device.across}."
     side = "behind the vehicle" if device.toward is Toward.BEHIND else "ahead of the vehicle"
@@ -49,9 +48,9 @@ def device_sentence(number: int, device: Device, rules: RuleSet) -> str:
 def device_lines(
     device: Device, rules: RuleSet, *, sizes: tuple[float, float, float], width: float
 ) -> tuple[TextLine, ...]:
-    """A device's label: distance, paces, where across the road, and whether it moved.
+    """Return a device's label: distance, paces, position across the road, and whether it moved.
 
-    One that stands beside the vehicle has no distance to tell.
+    A device beside the vehicle has no distance; its label gives the position alone.
     """
     big, middle, small = sizes
     if not device.distance_ft:

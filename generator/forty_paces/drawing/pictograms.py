@@ -1,8 +1,7 @@
 """The shapes of the pictograms, on a square of 64 units.
 
-In: nothing. Out: PICTOGRAMS, name -> strokes. A stroke is a path drawn with a 4-unit
-line, or filled where its command string begins with '#'. All in the color of the
-text beside it. Drawn for this project.
+A stroke is a path drawn with a 4-unit line, or filled where its command string begins
+with '#'. All in the color of the text beside it. Drawn for this project.
 """
 
 from __future__ import annotations
@@ -24,7 +23,7 @@ def _burst(x: float, y: float, size: float) -> str:
 
 
 def _flame(x: float, foot: float, size: float) -> str:
-    """A flame standing on ``foot``, filled, with its heart left open."""
+    """A filled flame with its base at ``foot``, its center left open."""
     s = size / 28
 
     def at(dx: float, dy: float) -> str:
@@ -38,7 +37,7 @@ def _flame(x: float, foot: float, size: float) -> str:
 
 
 def _wave(x: float, y: float, crests: int) -> str:
-    """Water: crests and troughs of 7 units in turn."""
+    """Water: alternating crests and troughs of 7 units."""
     curves = (
         f"Q{x + 14 * n + 7} {y - 7 if n % 2 == 0 else y + 7} {x + 14 * n + 14} {y}" for n in range(crests)
     )

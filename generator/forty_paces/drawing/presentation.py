@@ -1,10 +1,10 @@
-"""What each drawing class looks like by day, as presentation attributes.
+"""Presentation attributes of each drawing class, in its day colors.
 
-In: nothing. Out: PAINT, class -> attributes, and DAY, the colors behind it.
+PAINT maps class -> attributes, and DAY holds the colors behind it.
 These attributes are written beside the class so that a drawing still looks right
-where no stylesheet reaches it (a lone file, the PDF printer). Where drawing.css is
-present it wins, and brings the night look. A test holds this table and the two
-stylesheets to the same values.
+without a stylesheet (a standalone file, the PDF renderer). Where drawing.css is
+present it overrides them and adds the night colors. A test keeps this table and the two
+stylesheets consistent.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ DAY: Mapping[str, str] = MappingProxyType(
         "obstacle": "#7b7b6d",
     }
 )
-"Day value of every token a drawing uses, by its name in tokens.css without the --fp- in front."
+"Day value of every token a drawing uses, by its name in tokens.css without the --fp- prefix."
 
 
 def _paint(**attributes: str) -> Mapping[str, str]:
@@ -73,10 +73,10 @@ PAINT: Mapping[str, Mapping[str, str]] = MappingProxyType(
         "fp-hidden-ground": _area("hidden-ground"),
         "fp-hidden-stripe": _stroke("hidden-stripe", "4"),
         "fp-hidden-edge": _stroke("ruler", "2.5", stroke_dasharray="7 5"),
-        # road markings; broken ones bring their own dash
+        # road markings; broken ones set their own dash
         "fp-mark-white": _stroke("mark-white", "3"),
         "fp-mark-yellow": _stroke("mark-yellow", "3"),
-        # things on the road
+        # objects on the road
         "fp-vehicle": _paint(fill=DAY["vehicle"], stroke=DAY["vehicle-line"], stroke_width="2.5"),
         "fp-vehicle-fine": _paint(fill=DAY["vehicle"], stroke=DAY["vehicle-line"], stroke_width="1.5"),
         "fp-vehicle-glass": _area("vehicle-glass"),
@@ -85,7 +85,7 @@ PAINT: Mapping[str, Mapping[str, str]] = MappingProxyType(
         "fp-device-band": _paint(fill=DAY["device"]),
         "fp-device-face": _paint(fill=DAY["device-ground"]),
         "fp-traffic": _area("traffic"),
-        # measuring and seeing
+        # rulers, leaders and lines of sight
         "fp-ruler": _stroke("ruler", "2"),
         "fp-ruler-mark": _area("ruler"),
         "fp-ruler-zero": _paint(fill=DAY["paper"], stroke=DAY["ruler"], stroke_width="2"),
@@ -109,9 +109,9 @@ PAINT: Mapping[str, Mapping[str, str]] = MappingProxyType(
         "fp-bar-grey": _paint(fill=DAY["hairline"], stroke=DAY["ink"], stroke_width="2"),
         "fp-bar-light": _paint(fill=DAY["shoulder"], stroke=DAY["ink"], stroke_width="2"),
         "fp-bar-solid": _paint(fill=DAY["ink"], stroke=DAY["ink"], stroke_width="2"),
-        # boxes of a route; a plain one is a bar
+        # boxes of a route; a plain box is a bar
         "fp-by-heart": _paint(fill=DAY["byheart-ground"], stroke=DAY["byheart-border"], stroke_width="3"),
         "fp-end": _paint(fill=DAY["paper"], stroke=DAY["ink"], stroke_width="4"),
     }
 )
-"Looks by class. A class not listed here has no look of its own (it is a hook or a group)."
+"Attributes by class. A class not listed here has no appearance of its own (it is a hook or a group)."

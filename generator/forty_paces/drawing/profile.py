@@ -1,8 +1,7 @@
-"""A scene from the side: the road's rise and fall, and what shows above it.
+"""Draws a scene in profile: elevation of the road, vehicle, devices and lines of sight.
 
-In: a solved scene with its rule set. Out: SVG, the vehicle's direction of travel to
-the right. Lengths are true to scale; heights are drawn larger, and the drawing says
-how many times. It refuses to solve anything.
+SVG, the vehicle's direction of travel to the right. Lengths are true to scale; heights are
+exaggerated, and the drawing states by how much.
 """
 
 from __future__ import annotations
@@ -30,7 +29,7 @@ VEHICLE_HEIGHT_FT = 13.5
 LENGTHS = {Size.WIDE: 620.0, Size.TALL: 320.0}
 EXAGGERATIONS = (20, 10, 5, 4, 3, 2, 1)
 RELIEF = 120.0
-"Most that the road's rise and fall may take on the sheet."
+"Maximum extent of the road's rise and fall on the page."
 OFF = 14.0
 EDGE = 10.0
 SHORT_OF_VEHICLE_FT = 60.0
@@ -38,9 +37,9 @@ SHORT_OF_VEHICLE_FT = 60.0
 
 
 def draw_profile(solved: ScenePlacement, rules: RuleSet, *, prefix: str, size: Size = Size.WIDE) -> str:
-    """The scene's profile as SVG, wide or narrow; every id begins with ``prefix``.
+    """Draw the scene's profile as SVG, wide or narrow; every id begins with ``prefix``.
 
-    The narrow one has room for the one side from which a crest hides the vehicle.
+    The narrow size has space for the one side from which a crest hides the vehicle.
 
     ``ValueError`` for a prefix that cannot start an id, or for the card size.
     """
@@ -50,13 +49,13 @@ def draw_profile(solved: ScenePlacement, rules: RuleSet, *, prefix: str, size: S
 
 
 def shows_crest(solved: ScenePlacement) -> bool:
-    """Whether the road itself hides the vehicle from one side: only then does a profile explain anything."""
+    """Whether the road surface hides the vehicle from one side: only then does a profile explain anything."""
     return any(side.hidden_by == SURFACE for side in solved.sides)
 
 
 @dataclass(frozen=True)
 class ProfileDrawing:
-    """One profile in the making. Page points before ``taken`` is known have their own origin."""
+    """Renderer of one profile. Page points start at the first station; ``taken`` then bounds the page."""
 
     solved: ScenePlacement
     rules: RuleSet
@@ -66,24 +65,24 @@ class ProfileDrawing:
 
     @cached_property
     def scene(self) -> Scene:
-        """What is drawn."""
+        """The scene drawn."""
         return self.solved.scene
 
     @cached_property
     def sides(self) -> tuple[SideSight, ...]:
-        """The sides from which the road hides the vehicle; all of them where it does from none."""
+        """The sides from which the road surface hides the vehicle; all sides where there is none."""
         hiding = tuple(side for side in self.solved.sides if side.hidden_by == SURFACE)
         return hiding or self.solved.sides
 
     @cached_property
     def devices(self) -> tuple[PlacedDevice, ...]:
-        """The devices toward those sides."""
+        """The devices facing those sides."""
         towards = {side.toward for side in self.sides}
         return tuple(placed for placed in self.solved.devices if placed.device.toward in towards)
 
     @cached_property
     def stations(self) -> tuple[float, float]:
-        """Where the profile begins and ends."""
+        """The stations at which the profile begins and ends."""
         ends = [-SHORT_OF_VEHICLE_FT, self.scene.vehicle.length_ft + SHORT_OF_VEHICLE_FT]
         for side in self.sides:
             approach = self.solved.placement.approach(side.toward)
@@ -95,7 +94,7 @@ class ProfileDrawing:
         return min(ends), max(ends)
 
     def _texts(self, side: SideSight) -> list[scene_words.SightText]:
-        """The marks drawn; a first sight far past the distance needed is left to the plan."""
+        """The marks drawn; a first sight far beyond the stopping distance is shown only in the plan."""
         approach = self.solved.placement.approach(side.toward)
         limit = 1.5 * approach.needed_ft if approach else math.inf
         return [
@@ -106,17 +105,17 @@ class ProfileDrawing:
 
     @cached_property
     def scale(self) -> float:
-        """Page units for a foot of length."""
+        """Page units per foot of length."""
         return self.length / (self.stations[1] - self.stations[0])
 
     @property
     def room(self) -> float:
-        """Most that the road's rise and fall may take of the page's height."""
+        """Maximum extent of the road's rise and fall on the page."""
         return RELIEF
 
     @cached_property
     def times(self) -> int:
-        """How many times larger heights are drawn."""
+        """Vertical exaggeration."""
         levels = [elevation for _, elevation in self._samples()]
         relief = max(levels) - min(levels)
         fits = (
@@ -140,12 +139,12 @@ class ProfileDrawing:
 
     @cached_property
     def surface(self) -> list[Point]:
-        """The road on the page."""
+        """The road surface on the page."""
         return [self.point(station, elevation) for station, elevation in self._samples()]
 
     @cached_property
     def vehicle(self) -> list[Point]:
-        """Corners of the vehicle: rear foot, rear top, front top, front foot."""
+        """Corners of the vehicle: rear bottom, rear top, front top, front bottom."""
         length = self.scene.vehicle.length_ft
         return [
             self.at(station, above)
@@ -154,7 +153,7 @@ class ProfileDrawing:
 
     @cached_property
     def lines(self) -> list[tuple[Point, Point]]:
-        """Lines of first sight on the page, cut off at its ends."""
+        """Lines of first sight on the page, clipped at its ends."""
         found: list[SightLine] = []
         for side in self.sides:
             found.append(side.vehicle_line)
@@ -174,7 +173,7 @@ class ProfileDrawing:
 
     @cached_property
     def placed(self) -> tuple[PlacedLabel, ...]:
-        """What is seen in a row above, the devices in a row below."""
+        """Labels of what is seen in a row above, devices in a row below."""
         above = [self._vehicle_label()]
         for side in self.sides:
             for text in self._texts(side):
@@ -231,7 +230,7 @@ class ProfileDrawing:
 
     @cached_property
     def taken(self) -> Box:
-        """The page."""
+        """The bounding box of the page."""
         corners = [*self.surface, *self.vehicle, *(end for line in self.lines for end in line)]
         for found in self.placed:
             corners += [(found.box.left, found.box.top), (found.box.right, found.box.bottom)]
@@ -242,11 +241,11 @@ class ProfileDrawing:
 
     @property
     def told(self) -> str:
-        """The drawing in words."""
+        """The text alternative."""
         return scene_words.describe(self.solved, self.rules)
 
     def draw(self) -> str:
-        """The whole profile."""
+        """Return the profile as SVG text."""
         taken = self.taken
         ground = taken.bottom - 30
         terrain = [*self.surface, (self.length, ground), (0, ground)]
@@ -281,7 +280,7 @@ class ProfileDrawing:
         )
 
     def _hidden(self, side: SideSight) -> list[Element]:
-        """The stretches from which the vehicle is hidden, as a band under the road's surface."""
+        """The stretches from which the vehicle is hidden, as a band under the road surface."""
         drawn = []
         for near, far in side.hidden:
             ends = sorted(station_ft(self.scene, side.toward, distance) for distance in (near, far))

@@ -1,9 +1,7 @@
-"""A road as seen from above: pavement, markings, stretches and lines along it.
+"""Draws a road in plan: pavement, markings, stretches and lines along it.
 
-In: a Road record and the projection from its plan to the page. Out: SVG elements
-and page points. It serves both the true-to-scale scenes and the broken-scale
-schematics (there one "foot" of the Road is one unit of the page). It refuses to
-know devices and words.
+Used both by the true-to-scale scenes and by the broken-scale schematics (there one
+"foot" of the Road is one unit of the page).
 """
 
 from __future__ import annotations
@@ -19,10 +17,10 @@ from forty_paces.geometry.road import Carriageway, Lane, Road
 
 
 class Markings(StrEnum):
-    """Which colors a road is marked in."""
+    """The colors in which a road is marked."""
 
     YELLOW_CENTER = "yellow-center"
-    "Yellow parts opposing traffic and edges a one-way roadway on its left (US MUTCD part 3, Canada)."
+    "Yellow between opposing traffic and on the left edge of a one-way roadway (US MUTCD part 3, Canada)."
     WHITE = "white"
     "White throughout, as in most of the world (Vienna Convention on Road Signs and Signals, chapter IV)."
 
@@ -32,9 +30,9 @@ class Projection:
     """From plan feet (x along the lane, y to its left) to the page (y down)."""
 
     scale: float = 1.0
-    "Page units for a foot."
+    "Page units per foot."
     turn: float = 0.0
-    "Radians by which the plan is turned to the left."
+    "Radians by which the plan is rotated to the left."
     x: float = 0.0
     "Page point of the plan's origin."
     y: float = 0.0
@@ -61,7 +59,7 @@ class LineStyle:
 
 @dataclass(frozen=True, slots=True)
 class Roadway:
-    """A road on the page."""
+    """A road projected onto the page."""
 
     road: Road
     projection: Projection
@@ -91,7 +89,7 @@ class Roadway:
     def pavement(self, start: float, end: float, *, center_broken: bool) -> list[Element]:
         """Shoulders, lanes and every marking between two stations.
 
-        ``center_broken`` marks the center as where passing is allowed; otherwise it is a double line.
+        ``center_broken`` draws the center line of a passing zone; otherwise it is a double line.
         """
         drawn = []
         for way in self.road.carriageways:
@@ -126,7 +124,7 @@ class Roadway:
         return [self.mark(right.left_ft, start, end, color, broken=True)]
 
     def mark(self, offset: float, start: float, end: float, color: str, *, broken: bool = False) -> Element:
-        """One line of paint."""
+        """One painted line."""
         dash = " ".join(f"{length:g}" for length in self.pen.dash) if broken else None
         return element(
             "polyline",
@@ -137,7 +135,7 @@ class Roadway:
         )
 
     def stretch(self, lanes: Sequence[Lane], start: float, end: float, pattern: str) -> Element:
-        """A stretch of some lanes filled with the pattern of that id."""
+        """A stretch of the given lanes, filled with the pattern of that id."""
         left = min(lane.left_ft for lane in lanes)
         right = max(lane.right_ft for lane in lanes)
         return polygon(self.band(left, right, start, end), "fp-hidden", fill=f"url(#{pattern})")

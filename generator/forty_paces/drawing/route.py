@@ -1,9 +1,8 @@
-"""The route through a procedure, drawn for those who review it.
+"""Draws the route through a procedure, for reviewers.
 
-In: a Route, which is plain words: cues, by-heart lines, the stopped line, blocks with
-their step counts, the decision's rows and where each leads. Out: SVG, upright in one
-column or lying in two. It refuses to know where the words come from, and it shows no
-step: the page does that.
+A Route is plain text: cues, by-heart lines, the stopped line, blocks with
+their step counts, the decision's rows and where each leads. The SVG is upright in one
+column or horizontal in two. The steps themselves are not shown; the page shows them.
 """
 
 from __future__ import annotations
@@ -21,19 +20,19 @@ from forty_paces.drawing.text import Box, TextBlock, TextLine, wrap
 TALL_WIDTH, WIDE_WIDTH = 400.0, 760.0
 EDGE = 12.0
 GUTTER = 48.0
-"Between the two columns of a lying drawing."
+"Between the two columns of a horizontal drawing."
 SMALL, PLAIN = 15.0, 16.0
 PAD = 10.0
 INDENT = 30.0
-"Left of the decision's rows, for the line that leads to them; right of them, for the one to the end."
+"Left of the decision's rows, for the line leading to them; right of them, for the line to the end."
 DROP = 26.0
-"Between one box and the next below it: room for an arrow."
+"Between a box and the next one below: space for an arrow."
 TIP = 9.0
 
 
 @dataclass(frozen=True, slots=True)
 class RouteBlock:
-    """A titled run of steps."""
+    """A titled sequence of steps."""
 
     title: str
     steps: int
@@ -48,12 +47,12 @@ class RouteRow:
     see: str
     do: str
     opens: str = ""
-    "Title of the procedure to open next; empty where the row ends this one."
+    "Title of the procedure to open next; empty where the row ends this procedure."
 
 
 @dataclass(frozen=True, slots=True)
 class Route:
-    """Everything that the drawing says of one procedure."""
+    """Everything the drawing shows of one procedure."""
 
     cues: tuple[str, ...]
     by_heart: tuple[str, ...]
@@ -62,13 +61,13 @@ class Route:
     blocks: tuple[RouteBlock, ...]
     finished: str
     question: str = ""
-    "What is decided; empty where the blocks lead straight to the end."
+    "The decision; empty where the blocks lead straight to the end."
     rows: tuple[RouteRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class _Node:
-    """One box before it has its place."""
+    """One box before it is placed."""
 
     id: str
     look: str
@@ -80,7 +79,7 @@ class _Node:
 
     @property
     def block(self) -> TextBlock:
-        """Its words, broken to its width."""
+        """Its text, wrapped to its width."""
         room = self.right - self.left - 2 * PAD
         lines = []
         for text, bold in self.texts:
@@ -91,29 +90,29 @@ class _Node:
 
 @dataclass(frozen=True, slots=True)
 class _Placed:
-    """A box at its place."""
+    """A placed box."""
 
     node: _Node
     box: Box
 
     @property
     def foot(self) -> Point:
-        """Middle of its lower edge."""
+        """Center of its bottom edge."""
         return ((self.box.left + self.box.right) / 2, self.box.bottom)
 
     @property
     def head(self) -> Point:
-        """Middle of its upper edge."""
+        """Center of its top edge."""
         return ((self.box.left + self.box.right) / 2, self.box.top)
 
     @property
     def middle(self) -> float:
-        """Height of its middle on the page."""
+        """Vertical center of the box on the page."""
         return (self.box.top + self.box.bottom) / 2
 
 
 def draw_route(route: Route, *, prefix: str, title: str, size: Size = Size.WIDE) -> str:
-    """The route as SVG, wide (two columns) or tall (one); every id begins with ``prefix``.
+    """Draw the route as SVG, wide (two columns) or tall (one); every id begins with ``prefix``.
 
     ``ValueError`` for a prefix that cannot start an id, for the card size, or for a route without blocks.
     """
@@ -140,7 +139,7 @@ def draw_route(route: Route, *, prefix: str, title: str, size: Size = Size.WIDE)
 
 
 def _before(route: Route, left: float, right: float) -> Iterator[_Node]:
-    """The boxes down to the last block."""
+    """The boxes up to and including the last block."""
     yield _Node("cue", "cue", (("What the driver notices", True), *_plain(route.cues)), left, right)
     if route.by_heart:
         lines = (f"{number}. {line}" for number, line in enumerate(route.by_heart, 1))
@@ -247,7 +246,7 @@ def _down(one: _Placed, other: _Placed) -> Element:
 
 
 def _arrow(one: _Placed, other: _Placed, path: Sequence[Point]) -> Element:
-    """A line with its tip on the box it leads to."""
+    """A line with its arrowhead at the box it leads to."""
     line = element(
         "polyline",
         "fp-ruler",
@@ -259,7 +258,7 @@ def _arrow(one: _Placed, other: _Placed, path: Sequence[Point]) -> Element:
 
 
 def _said(route: Route) -> str:
-    """The route in words."""
+    """Describe the route in words."""
     parts = [f"Begins with: {' '.join(route.cues)}"]
     if route.by_heart:
         parts.append(f"By heart: {' '.join(route.by_heart)}")

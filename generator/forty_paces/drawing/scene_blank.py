@@ -1,9 +1,8 @@
-"""A scene from above without its answer: for those who are to place the devices themselves.
+"""Draws a scene without its answer, for learners who place the devices themselves.
 
-In: a solved scene and a room. Out: the road, the vehicle, what stands beside the
-road and a scale bar, and page points along the shoulder where devices may be set.
-It shows nothing that depends on the solution: no devices, no hidden stretch, no
-line of sight, and always the same length of road.
+Shows the road, the vehicle, the obstructions beside the road and a scale bar, and gives
+page points along the shoulder where devices may be placed. Nothing shown depends on the
+solution: no devices, no hidden stretch, no line of sight, and always the same length of road.
 """
 
 from __future__ import annotations
@@ -25,48 +24,48 @@ from forty_paces.geometry.scene import Scene, center_offset_ft, station_ft
 from forty_paces.geometry.solver import ScenePlacement, SideSight, SightLine
 
 LEAST_REACH_FT = 560.0
-"Road shown from the vehicle toward traffic, at least."
+"Minimum length of road shown from the vehicle toward traffic."
 PAST_FT = 60.0
-"Road shown past the farthest place where the rule set may put a device."
+"Road shown beyond the farthest position where the rule set may put a device."
 QUIET_FT = 150.0
 "Road shown where no traffic comes from."
 
 SCREEN = DrawingArea(along=640, across=105, upright=False)
 "A strip above the controls of the exercise."
 WALL = DrawingArea(along=460, across=165, upright=False)
-"Less road to a unit of type: what the back row reads."
+"Larger type relative to the road, legible from the back row."
 WALL_BLANK = DrawingArea(along=430, across=105, upright=False)
 SHEET = DrawingArea(along=640, across=150, upright=False)
-"Part of a page of paper, its words at 11 pt and more."
+"Part of a paper page, its text at 11 pt or more."
 
 
 @dataclass(frozen=True)
 class BlankLabels(SceneLabels):
-    """The vehicle, and the names of what blocks the view."""
+    """Labels of the vehicle and of the obstructions."""
 
     @cached_property
     def placed(self) -> tuple[PlacedLabel, ...]:
-        """The vehicle's label, on the side where no device will stand, then the names."""
+        """The vehicle's label, on the side without devices, then the names of the obstructions."""
         own = self._row([self._vehicle_label()], -self.side)
         return (*own, *self._names(own))
 
     def sight_lines(self) -> list[SightLine]:
-        """None: they would give the answer away."""
+        """Empty: lines of sight would reveal the answer."""
         return []
 
 
 @dataclass(frozen=True)
 class BlankPlan(ScenePlan):
-    """One blank plan in the making."""
+    """Renderer of one blank plan."""
 
     @cached_property
     def labels(self) -> SceneLabels:
-        """Every label in its room."""
+        """Every placed label."""
         return BlankLabels(self.solved, self.rules, self.frame, self.roadway)
 
     @property
     def scale_lengths(self) -> tuple[float, ...]:
-        """None that a rule could ask for, so that the bar is no hint."""
+        """Lengths that no rule asks for, so that the scale bar gives no hint."""
         return (90.0, 45.0) if self.rules.metric else (300.0, 150.0, 75.0)
 
     @cached_property
@@ -74,7 +73,7 @@ class BlankPlan(ScenePlan):
         return not self.scene.blockers and not self.scene.road.profile.pvis
 
     def draw(self) -> str:
-        """The whole plan."""
+        """Return the plan as SVG text."""
         page, start, end = self.page, self.frame.start_ft, self.frame.end_ft
         children = [
             svg.rect(page.left, page.top, page.width, page.height, "fp-land"),
@@ -99,11 +98,11 @@ class BlankPlan(ScenePlan):
         )
 
     def stand(self, toward: Toward, distance_ft: float) -> Point:
-        """Page point in the center of the vehicle's lane or shoulder at a distance from it."""
+        """Page point at a distance from the vehicle, at the center of its lane or shoulder."""
         return self.roadway.at(station_ft(self.scene, toward, distance_ft), center_offset_ft(self.scene))
 
     def flag(self, toward: Toward, distance_ft: float, out: float) -> Point:
-        """A page point ``out`` units beyond the pavement there, on the vehicle's free side."""
+        """Page point ``out`` units beyond the pavement there, on the vehicle's side away from traffic."""
         way = self.scene.road.carriageways[0]
         edge = way.right_ft if self.labels.side > 0 else way.left_ft
         offset = edge + self.labels.side * out / self.frame.scale
@@ -112,16 +111,16 @@ class BlankPlan(ScenePlan):
 
 @dataclass(frozen=True)
 class BlankProfile(ProfileDrawing):
-    """The road from the side, without what follows from it: no lines of sight, no devices."""
+    """The profile without what follows from it: no lines of sight, no devices."""
 
     @cached_property
     def sides(self) -> tuple[SideSight, ...]:
-        """None: what is hidden from which side is the answer."""
+        """Empty: what is hidden from which side is the answer."""
         return ()
 
     @cached_property
     def stations(self) -> tuple[float, float]:
-        """As much of the road as the plan shows."""
+        """The same stations that the plan shows."""
         return _ends(self.scene, self.rules)
 
     @property
@@ -131,7 +130,7 @@ class BlankProfile(ProfileDrawing):
 
     @property
     def told(self) -> str:
-        """What is drawn."""
+        """The text alternative."""
         return _words(self.scene)
 
     def _foot(self, taken: Box) -> list[Element]:
@@ -147,31 +146,31 @@ class BlankProfile(ProfileDrawing):
 
 
 def rises_and_falls(scene: Scene) -> bool:
-    """Whether the plan alone does not tell how far drivers see."""
+    """Whether the profile matters: without grades the plan alone shows how far drivers see."""
     return bool(scene.road.profile.pvis)
 
 
 def blank_profile(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: DrawingArea = SHEET) -> str:
-    """The road from the side without its answer, as SVG."""
+    """Draw the profile without its answer, as SVG."""
     return BlankProfile(solved, rules, prefix, room.along).draw()
 
 
 def blank_plan(
     solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: DrawingArea = SCREEN
 ) -> BlankPlan:
-    """The scene without its answer."""
+    """Return the plan of a scene without its answer."""
     return BlankPlan(solved, rules, prefix, _frame(solved.scene, rules, room), markings(rules))
 
 
 def solved_plan(
     solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: DrawingArea = WALL
 ) -> ScenePlan:
-    """The scene with its answer, over the same length of road as :func:`blank_plan` shows."""
+    """Return the plan of a scene with its answer, over the same length of road as :func:`blank_plan`."""
     return ScenePlan(solved, rules, prefix, _frame(solved.scene, rules, room), markings(rules))
 
 
 def reach_ft(rules: RuleSet) -> float:
-    """How much road is shown toward traffic: the same in every scene under one rule set."""
+    """Length of road shown toward traffic: the same in every scene under one rule set."""
     return max(LEAST_REACH_FT, rules.farthest_ft + PAST_FT)
 
 

@@ -1,8 +1,4 @@
-"""How much of a scene is drawn, how it is turned and how large.
-
-In: a solved scene and the size of the sheet. Out: a Frame: the stations shown, the
-projection. It refuses to draw and to set labels.
-"""
+"""Chooses the stretch of road, rotation and scale of a scene drawing."""
 
 from __future__ import annotations
 
@@ -19,20 +15,20 @@ from forty_paces.geometry.scene import Blocker, Scene, Strip
 from forty_paces.geometry.solver import ScenePlacement
 
 PAST_FT = 60.0
-"Road shown beyond the last thing of interest."
+"Road shown beyond the last object of interest."
 QUIET_FT = 90.0
 "Road shown on a side from which no traffic comes."
 BLOCKER_DEPTH_FT = 26.0
-"How deep a hedge or slope is drawn behind the face that matters."
+"Drawn depth of a hedge or slope behind the face that limits the view."
 MOST_OFFSET_FT = 170.0
-"Things farther from the lane than this are cut off at the edge of the sheet."
+"Objects farther from the lane than this are clipped at the edge of the drawing."
 LARGEST_SCALE = 1.3
-"Units for a foot, where little road is shown."
+"Maximum page units per foot, where little road is shown."
 
 
 @dataclass(frozen=True, slots=True)
 class DrawingArea:
-    """The most that the road may fill on a sheet, and which way it runs."""
+    """Maximum extent of the road on the page, and its direction."""
 
     along: float
     across: float
@@ -47,7 +43,7 @@ ROOMS = {
 
 @dataclass(frozen=True, slots=True)
 class SceneFrame:
-    """What part of a scene is drawn, how it is turned and how large."""
+    """The stretch of road drawn, its rotation and scale."""
 
     start_ft: float
     end_ft: float
@@ -58,19 +54,19 @@ class SceneFrame:
 
     @property
     def scale(self) -> float:
-        """Page units for a foot."""
+        """Page units per foot."""
         return self.projection.scale
 
 
 def frame(solved: ScenePlacement, size: Size) -> SceneFrame:
-    """The frame of a scene; ``ValueError`` for a size that no scene is drawn in."""
+    """Return the frame of a scene; ``ValueError`` for a size that scenes are not drawn in."""
     if size not in ROOMS:
         raise ValueError(f"a scene is drawn wide or tall, not {size}")
     return fit_projection(solved.scene, *shown_stations(solved), ROOMS[size])
 
 
 def fit_projection(scene: Scene, start_ft: float, end_ft: float, room: DrawingArea) -> SceneFrame:
-    """The road between two stations, turned to run along the room and as large as it allows."""
+    """Fit the road between two stations into an area: rotated to run along it, as large as possible."""
     road = scene.road
     first, last = road.position(start_ft), road.position(end_ft)
     turn = -math.atan2(last[1] - first[1], last[0] - first[0]) + (math.pi / 2 if room.upright else 0.0)
@@ -81,7 +77,7 @@ def fit_projection(scene: Scene, start_ft: float, end_ft: float, room: DrawingAr
 
 
 def shown_stations(solved: ScenePlacement) -> tuple[float, float]:
-    """From past everything behind the vehicle to past everything ahead of it."""
+    """Return the stations from past everything behind the vehicle to past everything ahead of it."""
     reach = {Toward.BEHIND: QUIET_FT, Toward.AHEAD: QUIET_FT}
     for side in solved.sides:
         approach = solved.placement.approach(side.toward)
@@ -102,7 +98,7 @@ def _edges(scene: Scene, start_ft: float, end_ft: float) -> Iterable[Point]:
 
 
 def outline(scene: Scene, blocker: Blocker, start_ft: float, end_ft: float) -> list[Point]:
-    """Plan corners of what blocks the view, cut off at the ends of the road shown; maybe none."""
+    """Plan corners of an obstruction, clipped to the road shown; empty where it lies outside."""
     road = scene.road
     if isinstance(blocker, Strip):
         low, high = max(blocker.from_ft, start_ft), min(blocker.to_ft, end_ft)
@@ -129,7 +125,7 @@ def _steps(low: float, high: float) -> list[float]:
 
 
 def _behind(point: Point, heading: float, side: int) -> Point:
-    """A point of the back of a strip: away from the road, square to it."""
+    """A point of the back of a strip: away from the road, perpendicular to it."""
     return (
         point[0] + math.sin(heading) * side * BLOCKER_DEPTH_FT,
         point[1] - math.cos(heading) * side * BLOCKER_DEPTH_FT,

@@ -1,9 +1,8 @@
-"""Setting the labels of a scene in two rows that follow the road.
+"""Label placement of a scene, in two rows that follow the road.
 
-In: a scene on its frame. Out: every label with its box. What the driver walks to
-stands on the vehicle's free side, what approaching drivers see on the other. Each
-row keeps the order of the road, so that no two leaders of a row cross. It refuses
-to draw.
+Devices and the vehicle are labeled on the vehicle's side away from traffic, what approaching
+drivers see on the other. Each row keeps the order along the road, so that no two leaders of a
+row cross.
 """
 
 from __future__ import annotations
@@ -27,17 +26,17 @@ from forty_paces.geometry.units import feet
 BIG, SMALL = 19.0, 15.0
 "Type sizes."
 ICON = 34.0
-"Side of the numbered device beside its label."
+"Side of the numbered device symbol beside its label."
 OFF_ROAD = 16.0
-"From the road, or what stands beside it, to a label."
+"Distance from the road, or from objects beside it, to a label."
 ROW_GAP = 12.0
 EDGE = 10.0
-"Free edge of the page."
+"Clear margin of the page."
 
 
 @dataclass(frozen=True)
 class SceneLabels:
-    """The labels of one scene on one frame."""
+    """The labels of one scene in one frame."""
 
     solved: ScenePlacement
     rules: RuleSet
@@ -46,12 +45,12 @@ class SceneLabels:
 
     @cached_property
     def scene(self) -> Scene:
-        """What is drawn."""
+        """The scene drawn."""
         return self.solved.scene
 
     @cached_property
     def side(self) -> int:
-        """+1 where the free edge of the vehicle's shoulder is on the right of its travel."""
+        """+1 where the outer edge of the vehicle's shoulder is on the right in its direction of travel."""
         return -traffic_side(self.scene)
 
     @cached_property
@@ -63,7 +62,7 @@ class SceneLabels:
 
     @cached_property
     def placed(self) -> tuple[PlacedLabel, ...]:
-        """Both rows, then the names of what blocks the view."""
+        """Both rows, then the names of the obstructions."""
         own = self._row([*self._device_labels(), self._vehicle_label()], self.side)
         seen = self._row(
             [label for side in self.solved.sides for label in self._sight_labels(side)], -self.side
@@ -72,15 +71,15 @@ class SceneLabels:
 
     @cached_property
     def taken(self) -> Box:
-        """The page that road and labels take up."""
+        """The bounding box of road and labels, which becomes the page."""
         box = bounding_box(_corners([*(found.box for found in self.placed), self.ground])).grown(EDGE)
         return Box(box.left, box.top, box.right, box.bottom + 26)
 
     def shown(self, station: float) -> float:
-        """The station, kept within the road shown."""
+        """The station, clamped to the road shown."""
         return min(max(station, self.frame.start_ft), self.frame.end_ft)
 
-    # what is labelled
+    # what is labeled
 
     def _device_labels(self) -> list[Label]:
         return [self._device_label(placed) for placed in self.solved.devices]
@@ -119,7 +118,7 @@ class SceneLabels:
         return found
 
     def on_page(self, blocker: Blocker) -> list[Point]:
-        """Corners of what blocks the view."""
+        """Corners of an obstruction on the page."""
         corners = outline(self.scene, blocker, self.frame.start_ft, self.frame.end_ft)
         return [self.frame.projection.at(corner) for corner in corners]
 
@@ -127,7 +126,7 @@ class SceneLabels:
 
     @cached_property
     def obstacles(self) -> list[Point]:
-        """Points that a row keeps clear of: pavement edges, ruler, what stands beside the road."""
+        """Points that a row keeps clear of: pavement edges, ruler, obstructions beside the road."""
         spots: list[Point] = []
         offsets = [self.ruler_offset_ft]
         for way in self.scene.road.carriageways:
@@ -144,11 +143,11 @@ class SceneLabels:
 
     @cached_property
     def ground(self) -> Box:
-        """What the road and all that stands beside it take up."""
+        """The bounding box of the road and everything beside it."""
         return bounding_box(self.obstacles)
 
     def _row(self, wanted: Sequence[Label], side: int) -> list[PlacedLabel]:
-        """Labels beside the road on one side of it, in the order of their anchors along the page."""
+        """Place labels on one side of the road, in the order of their anchors along the page."""
         along, across = (1, 0) if self.frame.upright else (0, 1)
         ordered = sorted(wanted, key=lambda label: label.anchor[along])
         extents = [label.size[along] for label in ordered]
@@ -170,7 +169,7 @@ class SceneLabels:
         return found
 
     def _names(self, taken: Sequence[PlacedLabel]) -> tuple[PlacedLabel, ...]:
-        """What blocks the view, named beside it."""
+        """Place the names of the obstructions beside them."""
         wanted = []
         for blocker in self.scene.blockers:
             corners = self.on_page(blocker)
@@ -195,7 +194,7 @@ class SceneLabels:
 
     @cached_property
     def middle_of_road(self) -> list[Point]:
-        """What no name should be tied across: "the rock on the right" is read as lying where it stands."""
+        """Line that no name's leader should cross: a name is read as lying on the side it is written on."""
         count = math.ceil((self.frame.end_ft - self.frame.start_ft) * self.frame.scale / 15)
         step_ft = (self.frame.end_ft - self.frame.start_ft) / count
         own = self.scene.road.carriageways[0]
@@ -204,7 +203,7 @@ class SceneLabels:
 
     @cached_property
     def busy(self) -> list[AvoidPoint]:
-        """What names should rather not cover: pavement, the ruler, sight lines."""
+        """Points that names should preferably not cover: pavement, the ruler, sight lines."""
         spots = []
         step = 9 / self.frame.scale
         count = math.ceil((self.frame.end_ft - self.frame.start_ft) / step)
@@ -215,7 +214,7 @@ class SceneLabels:
             for station in stations:
                 spots += [AvoidPoint(*self.roadway.at(station, offset), 25) for offset in offsets]
         lines = self.sight_lines()
-        if not lines:  # where the answer is not shown, no name may keep clear of it
+        if not lines:  # where the answer is not shown, label positions must not hint at it
             return spots
         spots += [
             AvoidPoint(*self.roadway.at(station, self.ruler_offset_ft), 60)
@@ -229,7 +228,7 @@ class SceneLabels:
         return spots
 
     def sight_lines(self) -> list[SightLine]:
-        """First sight of the vehicle and of the device that warns first, from every side."""
+        """First sight of the vehicle and of the device that warns first, in every approach direction."""
         lines = []
         for side in self.solved.sides:
             lines.append(side.vehicle_line)
@@ -238,7 +237,7 @@ class SceneLabels:
         return lines
 
     def line_on_page(self, line: SightLine) -> tuple[Point, Point]:
-        """Both ends of a sight line; where its eye is beyond the road shown, the line ends there."""
+        """Both ends of a sight line, clipped to the page where its eye is beyond the road shown."""
         eye, target = self.frame.projection.at(line.eye), self.frame.projection.at(line.target)
         page = self.ground.grown(EDGE)
         return labels.clip((eye, target), page) or (target, target)
@@ -249,7 +248,7 @@ class SceneLabels:
 
 
 def _corners(boxes: Iterable[Box]) -> list[Point]:
-    """The upper left and the lower right of each."""
+    """The upper left and the lower right corner of each box."""
     return [corner for box in boxes for corner in ((box.left, box.top), (box.right, box.bottom))]
 
 
@@ -262,9 +261,9 @@ def _between(start: Point, end: Point) -> Iterable[Point]:
 
 
 def _spots(blocker: Blocker, corners: Sequence[Point]) -> list[Point]:
-    """Points in what blocks the view that its name may be tied to."""
+    """Points within an obstruction that the leader of its name may end at."""
     if isinstance(blocker, Strip):
-        # A strip comes as its face followed by its back the other way round.
+        # A strip's corners are its face followed by its back in reverse order.
         half = len(corners) // 2
         pairs = zip(corners[:half], reversed(corners[half:]), strict=False)
         middles = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in pairs]
@@ -274,7 +273,7 @@ def _spots(blocker: Blocker, corners: Sequence[Point]) -> list[Point]:
 
 
 def drawn_label(found: PlacedLabel) -> list[Element]:
-    """The label on its plate; a device's label begins with the device's own sign and number."""
+    """Draw the label on its plate; a device's label begins with the device symbol and number."""
     box, label = found.box, found.label
     middle = (box.top + box.bottom) / 2
     plate = labels.PLATE

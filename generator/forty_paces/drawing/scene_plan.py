@@ -1,9 +1,8 @@
-"""A scene from above, true to scale: who sees what, and where the devices go.
+"""Draws a scene in plan, true to scale: lines of sight and where the devices go.
 
-In: a solved scene with its rule set. Out: SVG. Shown are the road, what blocks the
-view, the stretches from which the vehicle is hidden, the lines of first sight, the
-distance a driver needs, the devices on a ruler that follows the road, and a scale
-bar; no compass. It refuses to solve anything.
+Shows the road, the obstructions, the stretches from which the vehicle is hidden, the lines
+of first sight, the stopping distance, the devices on a ruler that follows the road, and a
+scale bar; no compass.
 """
 
 from __future__ import annotations
@@ -28,13 +27,13 @@ from forty_paces.geometry.scene import Scene, approach_lane, station_ft, vehicle
 from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight
 
 MARK = 13.0
-"Side of the small triangle at a device's exact place."
+"Side of the small triangle at a device's exact position."
 SCALE_LENGTHS_FT = (500.0, 200.0, 100.0, 50.0)
 SCALE_LENGTHS_M = (150.0, 60.0, 30.0, 15.0)
 
 
 def draw_scene(solved: ScenePlacement, rules: RuleSet, *, prefix: str, size: Size = Size.WIDE) -> str:
-    """The scene as SVG, wide or tall; every id begins with ``prefix``.
+    """Draw the scene as SVG, wide or tall; every id begins with ``prefix``.
 
     ``ValueError`` for a prefix that cannot start an id, or for the card size.
     """
@@ -43,7 +42,7 @@ def draw_scene(solved: ScenePlacement, rules: RuleSet, *, prefix: str, size: Siz
 
 @dataclass(frozen=True)
 class ScenePlan:
-    """One plan in the making."""
+    """Renderer of one plan."""
 
     solved: ScenePlacement
     rules: RuleSet
@@ -53,28 +52,28 @@ class ScenePlan:
 
     @cached_property
     def scene(self) -> Scene:
-        """What is drawn."""
+        """The scene drawn."""
         return self.solved.scene
 
     @cached_property
     def roadway(self) -> Roadway:
-        """The road on the page, its lines thin but never invisible."""
+        """The road on the page; line widths follow the scale but keep a visible minimum."""
         scale = self.frame.scale
         pen = LineStyle(line=max(1.2, 0.4 * scale), dash=(10 * scale, 30 * scale), inset=1.1)
         return Roadway(self.scene.road, self.frame.projection, pen, self.markings)
 
     @cached_property
     def labels(self) -> SceneLabels:
-        """Every label in its room."""
+        """Every placed label."""
         return SceneLabels(self.solved, self.rules, self.frame, self.roadway)
 
     @property
     def page(self) -> Box:
-        """The page, cut to what road and labels take up."""
+        """The page, cropped to road and labels."""
         return self.labels.taken
 
     def draw(self) -> str:
-        """The whole plan."""
+        """Return the plan as SVG text."""
         page = self.page
         broken = not any(side.hidden for side in self.solved.sides)
         children = [
@@ -88,7 +87,7 @@ class ScenePlan:
         children += self._sights()
         children += [self._arrow(lane) for way in self.scene.road.carriageways for lane in way.lanes]
         children += self._leaders(self.labels.placed)
-        for toward in Toward:  # over the leaders, whose white backs would cut it
+        for toward in Toward:  # over the leaders, whose white outlines would cut it
             children += self._ruler(toward)
         children += [
             marks.small_device(self.roadway.at(placed.station_ft, placed.offset_ft), MARK)
@@ -131,7 +130,7 @@ class ScenePlan:
         return drawn
 
     def _arrow(self, lane: Lane) -> Element:
-        """An arrow just inside the end of the sheet where a lane's traffic enters."""
+        """An arrow just inside the end of the drawing where a lane's traffic enters."""
         scale = self.frame.scale
         start, sign = (self.frame.start_ft, 1) if lane.forward else (self.frame.end_ft, -1)
         tail, head = (self.roadway.at(start + sign * shift / scale, lane.center_ft) for shift in (4, 38))

@@ -1,8 +1,6 @@
-"""What is written on the drawings of a scene.
+"""Texts of a scene's drawings: sight marks and text alternative.
 
-In: a solved scene with its rule set. Out: the texts of its sight marks and its
-description in sentences. Figures are rounded so that none flatters: what drivers
-get goes down, what they need goes up. It refuses to draw.
+Figures are rounded to the safe side: available distances down, needed distances up.
 """
 
 from __future__ import annotations
@@ -27,7 +25,7 @@ class SightText:
 
 
 def sight_texts(solved: ScenePlacement, side: SideSight, rules: RuleSet) -> list[SightText]:
-    """Where drivers from one side first see the vehicle, first see a device, and must have been warned."""
+    """Return the marks of one side: first sight of vehicle and device, and the stopping distance."""
     approach = solved.placement.approach(side.toward)
     if approach is None:
         return []
@@ -44,7 +42,7 @@ def sight_texts(solved: ScenePlacement, side: SideSight, rules: RuleSet) -> list
 
 
 def describe(solved: ScenePlacement, rules: RuleSet) -> str:
-    """The scene in sentences, for those who do not see it."""
+    """Describe the scene in sentences, as the text alternative."""
     scene = solved.scene
     said = [f"{scene.title}. Posted speed {measures.speed(scene.speed_mph, rules)}."]
     for side in solved.sides:

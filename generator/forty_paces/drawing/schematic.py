@@ -1,12 +1,10 @@
-"""A placement seen from above, at broken scale: what a driver looks at to put devices out.
+"""Draws a placement in plan at broken scale: what a driver looks at to put devices out.
 
-In: a Placement with its rule set and situation. Out: SVG. Distances keep their
-order but not their scale; zigzag gaps say where road is left out. Spacing follows
-from the measured labels, so words cannot run into one another. It refuses to
-compute any distance.
+Distances keep their order but not their scale; zigzag gaps mark where road is left out.
+Spacing follows from the measured labels, so that texts cannot overlap.
 
 Stations here are page units: 0 at the vehicle's rear, rising in its direction of
-travel. Devices carry the number of their place in ``placement.devices``.
+travel. Devices are numbered in walking order.
 """
 
 from __future__ import annotations
@@ -43,13 +41,14 @@ def draw_placement(
     shaped: bool = False,
     street: bool = False,
 ) -> str:
-    """The placement as SVG; every id begins with ``prefix``.
+    """Draw the placement as SVG; every id begins with ``prefix``.
 
-    ``causes`` names what hides the view on a side, and is drawn as a small sign there. ``shaped``
-    also gives the road its shape: bends bend, a hill is shown from the side above the plan, an
-    obstruction stands beside the road; such drawings want the tall or the wide size. ``street``
-    draws a town street's far side.
-    ``ValueError`` for a prefix that cannot start an id, or a placement and a situation of unlike roads.
+    ``causes`` names the obstruction on a side, drawn as a small sign there. ``shaped``
+    also gives the road its shape: bends bend, a hill is shown in profile above the plan, an
+    obstruction is drawn beside the road; such drawings want the tall or the wide size. ``street``
+    draws the far side of a town street.
+    ``ValueError`` for a prefix that cannot start an id, or where placement and situation have different
+    kinds of road.
     """
     if placement.road is not situation.road:
         raise ValueError(
@@ -96,7 +95,7 @@ def draw_placement(
 
 
 def _hidden_past_devices(placement: Placement, situation: Situation) -> frozenset[Toward]:
-    """Sides whose hidden stretch begins beyond every device: a card has no room for more words there."""
+    """Sides whose hidden stretch begins beyond every device: a card has no space for more text there."""
     outermost = dict.fromkeys(Toward, 0.0)
     for device in placement.devices:
         outermost[device.toward] = max(outermost[device.toward], device.distance_ft)
@@ -107,7 +106,7 @@ _BENDS = (Cause.BEND_RIGHT, Cause.BEND_LEFT)
 
 
 def _turn(toward: Toward, cause: Cause) -> Turn:
-    """How the road turns in the vehicle's direction of travel: traffic from ahead meets it the other way."""
+    """The road's turn in the vehicle's direction of travel: for traffic from ahead it is the opposite."""
     right = (cause is Cause.BEND_RIGHT) is (toward is Toward.BEHIND)
     return Turn.RIGHT if right else Turn.LEFT
 
@@ -115,7 +114,7 @@ def _turn(toward: Toward, cause: Cause) -> Turn:
 def _hill(
     placement: Placement, situation: Situation, ground: SchematicLayout, toward: Toward, top: float
 ) -> list[Element]:
-    """The side view of a hill, with the device that stands on the driver's side of the crest."""
+    """The profile panel of a hill, with the device on the approaching driver's side of the crest."""
     hidden_ft = hidden_sides(situation)[toward]
     numbers = [
         number
@@ -132,12 +131,12 @@ def _hill(
 
 
 def markings(rules: RuleSet) -> Markings:
-    """The colors a road is marked in where a rule set holds."""
+    """Return the marking colors of the roads where a rule set applies."""
     return Markings.WHITE if rules.center_line == "white" else Markings.YELLOW_CENTER
 
 
 def title(kind: RoadKind) -> str:
-    """What the drawing is."""
+    """Return the title of the drawing."""
     words = {
         RoadKind.TWO_LANE: "two-lane road",
         RoadKind.DIVIDED: "divided road",
@@ -147,7 +146,7 @@ def title(kind: RoadKind) -> str:
 
 
 def hidden_sides(situation: Situation) -> dict[Toward, float]:
-    """Where the view is hidden, for the sides from which traffic comes."""
+    """Return where the view ends, for the sides from which traffic comes and something hides the vehicle."""
     hidden = {Toward.BEHIND: situation.hidden_behind_ft, Toward.AHEAD: situation.hidden_ahead_ft}
     return {toward: hidden[toward] for toward in streams(situation.road) if math.isfinite(hidden[toward])}
 
@@ -155,7 +154,7 @@ def hidden_sides(situation: Situation) -> dict[Toward, float]:
 def describe(
     placement: Placement, rules: RuleSet, situation: Situation, causes: Mapping[Toward, Cause]
 ) -> str:
-    """The drawing in sentences, for those who do not see it."""
+    """Describe the drawing in sentences, as the text alternative."""
     said = ["The vehicle stands on the shoulder."]
     said.append("Distances are measured from it." if placement.devices else "Put no devices out here.")
     said += [
@@ -179,7 +178,7 @@ def lay_out(
     form: Format,
     traffic: Mapping[Toward, TextLine],
 ) -> StationScale:
-    """Where everything is drawn along the road."""
+    """Lay out devices and hidden stretches along the road."""
     width = label_width(form, placement.road)
     stops: dict[Toward, list[StationMark]] = {Toward.BEHIND: [], Toward.AHEAD: []}
     for number, device in enumerate(walking_order(placement.devices), 1):

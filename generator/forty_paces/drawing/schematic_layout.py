@@ -1,7 +1,7 @@
-"""Where things lie on the page of a broken-scale drawing: the road, the ruler, the labels.
+"""Page geometry of a broken-scale drawing: the road, the ruler, the labels.
 
-In: a laid-out Sheet, the kind of road, and how it bends. Out: page points and boxes.
-It refuses to draw. Stations and offsets are page units.
+Computes page points and boxes from a laid-out station scale, the kind of road and its bends.
+Stations and offsets are page units.
 """
 
 from __future__ import annotations
@@ -22,40 +22,40 @@ from forty_paces.geometry.records import RoadKind, Toward
 from forty_paces.geometry.road import Alignment, Arc, Lane, Piece, Road, Tangent, Turn
 
 STRIP = 26.0
-"Room above and below the road for a line of words."
+"Space above and below the road for a line of text."
 BEND_RADIUS = 230.0
 BEND_ANGLE = 0.6
 "Radians by which a bend turns the drawn road."
 INSIDE = 24.0
-"Depth of what stands on the inside of a bend, or beside the road, with the space before it."
+"Depth of an obstruction on the inside of a bend or beside the road, with the space before it."
 STREET = 58.0
 "Depth of the far side of a street: sidewalk and houses."
 
 
 @dataclass(frozen=True)
 class SchematicLayout:
-    """The geometry of one drawing."""
+    """The page geometry of one drawing."""
 
     sheet: StationScale
     kind: RoadKind
     markings: Markings
     keep_left: bool
     bends: Mapping[Toward, Turn] = field(default_factory=dict)
-    "How the road bends from the hidden stretch on, in the vehicle's direction of travel."
+    "How the road bends where the hidden stretch begins, in the vehicle's direction of travel."
     blocks: frozenset[Toward] = frozenset()
-    "Sides on which something stands beside the road and hides the view."
+    "Sides with an obstruction beside the road."
     street: bool = False
     panel: float = 0.0
-    "Height kept free above the drawing."
+    "Height reserved above the drawing."
 
     @property
     def form(self) -> Format:
-        """The measures of the sheet."""
+        """The measures of the drawing size."""
         return self.sheet.form
 
     @property
     def side(self) -> int:
-        """+1 where the vehicle's shoulder is on the right of its travel, -1 on the left."""
+        """+1 where the vehicle's shoulder is on the right in its direction of travel, -1 on the left."""
         return -1 if self.keep_left else 1
 
     @cached_property
@@ -83,7 +83,7 @@ class SchematicLayout:
         return Alignment(self.sheet.start, tuple(pieces))
 
     def _bend(self, toward: Toward) -> tuple[float, float, Turn] | None:
-        """Where a bend begins seen from the vehicle, its length and turn."""
+        """Start of a bend as seen from the vehicle, its length and turn."""
         stop = self.hidden_stop(toward)
         if stop is None or toward not in self.bends:
             return None
@@ -97,17 +97,17 @@ class SchematicLayout:
         return next((stop for stop in self.sheet.stops(toward) if stop.device is None), None)
 
     def inside(self, toward: Toward) -> int | None:
-        """On which side of the road the thing that hides the view stands: -1 left, +1 right, or None."""
+        """Side of the road on which the obstruction is: -1 left, +1 right, or None."""
         if toward in self.bends and self.hidden_stop(toward):
             return 1 if self.bends[toward] is Turn.RIGHT else -1
         if toward in self.blocks and self.hidden_stop(toward):
-            # Beside the lane of the traffic it hides the vehicle from.
+            # Beside the lane whose drivers it hides the vehicle from.
             return self.side if toward is Toward.BEHIND else -self.side
         return None
 
     @cached_property
     def paved(self) -> tuple[float, float]:
-        """Least and greatest paved offset."""
+        """Minimum and maximum paved offset."""
         ways = self.road.carriageways
         return min(way.left_ft for way in ways), max(way.right_ft for way in ways)
 
@@ -123,18 +123,18 @@ class SchematicLayout:
 
     @cached_property
     def ruler(self) -> float:
-        """Offset of the ruler; it keeps off what stands on that side."""
+        """Offset of the ruler, outside any obstruction on that side."""
         crowded = any(self.inside(toward) == self.side for toward in Toward)
         return self.edge + self.side * (RULER + (INSIDE if crowded else 0.0))
 
     @cached_property
     def stand(self) -> float:
-        """Offset of the vehicle's middle: the middle of its shoulder."""
+        """Offset of the vehicle's centerline: the center of its shoulder."""
         lanes = self.road.carriageways[0].lanes
         return ((lanes[-1].right_ft if self.side > 0 else lanes[0].left_ft) + self.edge) / 2
 
     def lanes(self, toward: Toward) -> list[Lane]:
-        """Lanes on the vehicle's carriageway that carry traffic from one side."""
+        """Lanes of the vehicle's carriageway that carry traffic from one side."""
         forward = toward is Toward.BEHIND
         return [lane for lane in self.road.carriageways[0].lanes if lane.forward is forward]
 
@@ -142,13 +142,13 @@ class SchematicLayout:
 
     @cached_property
     def _loose(self) -> Roadway:
-        """The road before its page is known."""
+        """The road before its position on the page is known."""
         turn = math.pi / 2 if self.form.upright else 0.0
         return Roadway(self.road, Projection(turn=turn), LineStyle(), self.markings)
 
     @cached_property
     def _taken(self) -> Box:
-        """What road and labels take up, with the strips for words, in loose coordinates."""
+        """Bounding box of road and labels with the strips for text, in the coordinates of ``_loose``."""
         outer = self.far_edge
         if self.street:
             outer -= self.side * STREET
@@ -195,7 +195,7 @@ class SchematicLayout:
                 yield stop.block, stop.station
 
     def label_box(self, block: TextBlock, station: float) -> Box:
-        """The box of a label beside the road on the page, a sign before it included where it may have one."""
+        """Box on the page of a label beside the road."""
         return self._label_box(self.roadway, self._ruler, block, station)
 
     def _loose_box(self, block: TextBlock, station: float) -> Box:
@@ -215,7 +215,7 @@ class SchematicLayout:
 
     @cached_property
     def _loose_ruler(self) -> list[Point]:
-        """The ruler before its page is known."""
+        """The ruler in the coordinates of ``_loose``."""
         return self._ruler_points(self._loose)
 
     @cached_property
@@ -231,12 +231,12 @@ class SchematicLayout:
 
     @property
     def clear(self) -> bool:
-        """Whether no two labels beside the road touch; on the inside of a bend they crowd together."""
+        """Whether no two labels beside the road touch; on the inside of a bend they move closer together."""
         boxes = [self._loose_box(block, station) for block, station in self._labels()]
         return not any(a.overlaps(b, 4) for a, b in itertools.combinations(boxes, 2))
 
     def hidden_box(self, stop: StationMark, toward: Toward, *, signed: bool) -> Box:
-        """The box of a hidden stretch's label, the sign before it included."""
+        """Box of a hidden stretch's label, including the sign before it."""
         room = SIGN_ROOM if signed else 0.0
         wide, high = stop.block.width + room, max(stop.block.height, causes.SIDE if signed else 0.0)
         if self.form.upright:
@@ -256,5 +256,5 @@ class SchematicLayout:
 
     @property
     def anchor(self) -> Anchor:
-        """How labels beside an upright road are set: away from it."""
+        """Text anchor of labels beside an upright road: text runs away from the road."""
         return "start" if self.side > 0 else "end"

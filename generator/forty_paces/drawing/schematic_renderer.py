@@ -1,8 +1,7 @@
-"""Drawing a laid-out sheet: road, hidden stretches, vehicle, devices, ruler, labels.
+"""Renders a laid-out schematic as SVG: road, hidden stretches, vehicle, devices, ruler, labels.
 
-In: the Ground of a sheet and its words. Out: SVG. Road runs up the page or to the
-right; labels stand beside the shoulder the vehicle is on, tied to it by a ruler whose
-zero is at the vehicle. It refuses to choose distances and to lay anything out.
+The road runs up the page or to the right. Labels are beside the vehicle's shoulder,
+tied to it by a ruler with its zero at the vehicle.
 """
 
 from __future__ import annotations
@@ -26,32 +25,32 @@ SIDES = (Toward.BEHIND, Toward.AHEAD)
 
 @dataclass(frozen=True)
 class SchematicRenderer:
-    """One drawing in the making."""
+    """Renderer of one drawing."""
 
     ground: SchematicLayout
     prefix: str
     traffic: Mapping[Toward, TextLine]
-    "What is written at each stream of traffic."
+    "Text at the traffic arrow of each approach direction."
     causes: Mapping[Toward, tuple[Cause, ...]] = field(default_factory=dict)
     "Signs beside the label of a hidden stretch."
     template: bool = False
-    "True where hidden stretches and causes wait for a script to bring them up."
+    "True where hidden stretches and causes are hidden until a script shows them."
     data: Mapping[str, str] = field(default_factory=dict)
     panel: Sequence[Element] = ()
-    "Drawn above the road, in the room that the ground keeps free."
+    "Drawn above the road, in the space that the layout reserves."
 
     @property
     def form(self) -> Format:
-        """The measures of the sheet."""
+        """The measures of the drawing size."""
         return self.ground.form
 
     @property
     def side(self) -> int:
-        """+1 where the vehicle's shoulder is on the right of its travel, -1 on the left."""
+        """+1 where the vehicle's shoulder is on the right in its direction of travel, -1 on the left."""
         return self.ground.side
 
     def draw(self, *, title: str, desc: str) -> str:
-        """The whole drawing."""
+        """Return the drawing as SVG text."""
         ground, sheet, roadway = self.ground, self.ground.sheet, self.ground.roadway
         width, height = ground.page
         children = [svg.rect(0, 0, width, height, "fp-plate")]
@@ -99,7 +98,7 @@ class SchematicRenderer:
         return drawn
 
     def _hidden_edge(self, stop: StationMark, lanes: Iterable[Lane], box: Box) -> Element:
-        """The line behind which nothing is seen: across the hidden lanes and on to its label."""
+        """The line beyond which the vehicle is hidden: across the hidden lanes and on to its label."""
         ground = self.ground
         offsets = [offset for lane in lanes for offset in (lane.left_ft, lane.right_ft)]
         inward, outward = (min(offsets), max(offsets)) if self.side > 0 else (max(offsets), min(offsets))
@@ -140,7 +139,7 @@ class SchematicRenderer:
         return drawn
 
     def _stream(self, lane: Lane, toward: Toward, words: TextLine | None) -> list[Element]:
-        """An arrow in a lane where its traffic enters the drawing, and the words beside it."""
+        """An arrow in a lane where its traffic enters the drawing, and the text beside it."""
         roadway, sheet = self.ground.roadway, self.ground.sheet
         start, sign = (sheet.start, 1) if toward is Toward.BEHIND else (sheet.end, -1)
         shift = pad = self.form.pad
@@ -162,7 +161,7 @@ class SchematicRenderer:
         return [*drawn, marks.arrow(tail, head)]
 
     def _device_boxes(self) -> list[Box]:
-        """The room that devices take; words on the road give way to them."""
+        """The boxes of the devices; text on the road is left out where it would overlap them."""
         sheet = self.ground.sheet
         return [
             marks.device_box(self.device_point(stop)).grown(2)
@@ -171,7 +170,7 @@ class SchematicRenderer:
         ]
 
     def _traffic_box(self, toward: Toward, words: TextLine) -> Box:
-        """Where the words of a stream stand, above or below an upright road."""
+        """Box of the traffic text, above or below an upright road."""
         ground = self.ground
         behind = toward is Toward.BEHIND
         lane = ground.lanes(toward)[-1 if self.side > 0 else 0]
@@ -209,7 +208,7 @@ class SchematicRenderer:
         return [*drawn, marks.ruler_zero(start)]
 
     def _label_tie(self, stop: StationMark) -> Point:
-        """Where the tick from the ruler ends, just short of its label."""
+        """Where the tick from the ruler ends, just before its label."""
         tip = self.ground.roadway.at(stop.station, self.ground.ruler)
         box = self.ground.label_box(stop.block, stop.station)
         if self.form.upright:
@@ -217,7 +216,7 @@ class SchematicRenderer:
         return (tip[0], box.top - 3) if self.side > 0 else (tip[0], box.bottom + 3)
 
     def device_point(self, stop: StationMark) -> Point:
-        """Where a device is drawn."""
+        """Page point at which a device is drawn."""
         offset, station = self.ground.stand, stop.station
         if stop.device and ("traffic" in stop.device.across or "beside" in stop.device.across):
             offset -= self.side * self.form.vehicle[1] / 2
@@ -225,7 +224,7 @@ class SchematicRenderer:
             offset -= self.side * 12
             station = self.form.vehicle[0] * (0.25 if stop.station < 0 else 0.6)
         x, y = self.ground.roadway.at(station, offset)
-        # Beside a road that runs right a triangle is set by half its height: its centroid lies lower.
+        # Beside a road that runs right, center the triangle by its height: its centroid is lower than that.
         return (x, y + 6) if not self.form.upright and self.side > 0 else (x, y)
 
     def _devices(self, toward: Toward) -> list[Element]:
@@ -244,7 +243,7 @@ class SchematicRenderer:
         return drawn
 
     def _device_leader(self, stop: StationMark, at: Point) -> list[Element]:
-        """From a device to the ruler; round the vehicle's corner where the device stands beside it."""
+        """Leader from a device to the ruler; around the vehicle's corner where the device is beside it."""
         end = self.ground.roadway.at(stop.station, self.ground.ruler)
         if stop.distance_ft > 0:
             return [marks.leader(at, end)]
@@ -274,13 +273,13 @@ class SchematicRenderer:
 
 
 def entrance(form: Format, words: TextLine | None) -> float:
-    """Road that an arrow and its words need at the end where traffic enters."""
+    """Length of road that an arrow and its text need at the end where traffic enters."""
     beside = words.width + form.pad * 1.8 if words and not form.upright else 0.0
     return 2 * form.pad + beside + form.arrow
 
 
 def traffic_line(form: Format, speed: str, *, room: str = "", slot: str = "") -> TextLine:
-    """What is written at a stream of traffic."""
+    """Return the text at a traffic arrow."""
     size = form.sizes[2]
     if not form.says_speed:
         return TextLine("Traffic", size, bold=True)
@@ -288,7 +287,7 @@ def traffic_line(form: Format, speed: str, *, room: str = "", slot: str = "") ->
 
 
 def entrances(form: Format, kind: RoadKind, traffic: Mapping[Toward, TextLine]) -> dict[Toward, float]:
-    """`entrance` at each end; a one-way road has none ahead."""
+    """Return `entrance` for each end; a one-way road has none ahead."""
     needed = {toward: entrance(form, traffic.get(toward)) for toward in streams(kind)}
     if kind is RoadKind.DIVIDED:
         needed[Toward.AHEAD] = entrance(form, None)

@@ -1,8 +1,7 @@
-"""Setting labels, devices and the vehicle along a broken-scale road without collision.
+"""Lays out labels, devices and the vehicle along a broken-scale road without collisions.
 
-In: stops with their true distances and measured labels. Out: a Sheet, in which every
-stop has a station in page units. Order along the road is kept, scale is not. It
-refuses to know what is drawn at a stop.
+Assigns every mark a station in page units from its true distance and measured label. The
+order along the road is kept, the scale is not.
 """
 
 from __future__ import annotations
@@ -24,38 +23,38 @@ BREAK_DEPTH = 12.0
 "Extent of a gap along the road."
 
 SIGN_ROOM = causes.SIDE + 6
-"Room for a sign before the label of a hidden stretch."
+"Space for a sign before the label of a hidden stretch."
 
 VEHICLE_CLEARANCE = 9.0
-"Road kept free before and behind the vehicle."
+"Clear length of road before and behind the vehicle."
 
 
 @dataclass(frozen=True, slots=True)
 class StationMark:
-    """Something marked along the road on one side of the vehicle."""
+    """A device or the edge of a hidden stretch, on one side of the vehicle."""
 
     distance_ft: float
     block: TextBlock
     device: Device | None = None
     "None at the edge of a hidden stretch."
     number: int = 0
-    "Of the device; 0 for the edge of a hidden stretch."
+    "Number of the device; 0 for the edge of a hidden stretch."
     slot: str = ""
     "Hook by which a script finds it."
     station: float = 0.0
-    "Where it is drawn."
+    "Station at which it is drawn."
     break_at: float | None = None
-    "Where road is left out just inside it; None: nowhere."
+    "Station of the scale break just inside it; None without one."
 
     @property
     def symbol(self) -> float:
-        """Half the extent along the road of what is drawn at it."""
+        """Half the extent of its symbol along the road."""
         return DEVICE_SIDE / 2 + 4 if self.device else 5.0
 
 
 @dataclass(frozen=True, slots=True)
 class StationScale:
-    """Everything settled before drawing."""
+    """The finished layout along the road."""
 
     form: Format
     behind: tuple[StationMark, ...]
@@ -68,7 +67,7 @@ class StationScale:
     end: float
 
     def stops(self, toward: Toward) -> tuple[StationMark, ...]:
-        """The stops on one side, outward."""
+        """The marks on one side, from the vehicle outward."""
         return self.behind if toward is Toward.BEHIND else self.ahead
 
     @property
@@ -78,7 +77,7 @@ class StationScale:
 
 
 def hidden_block(distance: str, form: Format, width: float, *, room: str = "", slot: str = "") -> TextBlock:
-    """The label at the edge of a hidden stretch; ``room`` is the widest distance it must hold."""
+    """Return the label at the edge of a hidden stretch; ``room`` is the widest distance it must hold."""
     small = form.sizes[2]
     if not form.upright:
         return TextBlock((TextLine(distance, small, bold=True, lead="hidden beyond ", room=room, slot=slot),))
@@ -87,7 +86,7 @@ def hidden_block(distance: str, form: Format, width: float, *, room: str = "", s
 
 
 def vehicle_block(form: Format, width: float, *, measured: bool) -> TextBlock:
-    """The label at the vehicle: distances are measured from it, or no device is put out."""
+    """Return the label at the vehicle: distances are measured from it, or no device is put out."""
     rest = "measure from here" if measured else "put no devices out here"
     _, middle, small = form.sizes
     own = [TextLine(part, middle, bold=True) for part in balanced("Your vehicle", middle, width)]
@@ -102,9 +101,9 @@ def spaced(
     width: float,
     entrance: Mapping[Toward, float],
 ) -> StationScale:
-    """Stops set along the road so that labels, devices and the vehicle stay clear of one another.
+    """Lay out the marks along the road so that labels, devices and the vehicle do not overlap.
 
-    ``entrance`` is the road kept whole at each end, for the arrow and words of entering traffic.
+    ``entrance`` is the length of road kept unbroken at each end, for the arrow and text of traffic.
     """
     block = vehicle_block(form, width, measured=any(stop.device for stop in (*behind, *ahead)))
     center = form.vehicle[0] / 2
@@ -135,14 +134,14 @@ def _extent(block: TextBlock, form: Format) -> float:
 
 
 def _half_label(stop: StationMark, form: Format) -> float:
-    """Half the extent of a label beside the road; on a road running right a hidden edge has none there."""
+    """Half the extent of a label beside the road; 0 for a hidden edge on a road running right."""
     if stop.device is None and not form.upright:
         return 0.0
     return _extent(stop.block, form) / 2
 
 
 def _outward(stops: Sequence[StationMark], form: Format, vehicle_half: float) -> list[StationMark]:
-    """Stops with their distance from the vehicle's middle as station, nearest first."""
+    """Marks, nearest first, with their distance from the vehicle's center as station."""
     placed: list[StationMark] = []
     label_end, symbol_end, distance_ft = vehicle_half, form.vehicle[0] / 2 + VEHICLE_CLEARANCE, 0.0
     for stop in sorted(stops, key=lambda stop: (stop.distance_ft, stop.number)):
@@ -176,7 +175,7 @@ def _reach(stops: Sequence[StationMark], form: Format, vehicle_half: float, entr
     for stop in stops:
         ends += [stop.station + _half_label(stop, form), stop.station + stop.symbol]
         if stop.device is None and not form.upright:
-            # Its label stands across the road, between the vehicle's middle and the end of the sheet.
+            # Its label is across the road, between the vehicle's center and the end of the drawing.
             ends.append(stop.block.width + SIGN_ROOM + 2 * MARGIN - form.end)
         if stop.break_at is not None:
             breaks.append(stop.break_at + BREAK_DEPTH)
@@ -184,7 +183,7 @@ def _reach(stops: Sequence[StationMark], form: Format, vehicle_half: float, entr
 
 
 def _stretched(stops: Sequence[StationMark], form: Format, by: float) -> list[StationMark]:
-    """Room given to the gaps, so that the drawing fills its sheet."""
+    """Distribute spare length over the gaps, so that the drawing fills its format."""
     shift = 0.0
     moved = []
     for stop in stops:
@@ -194,6 +193,6 @@ def _stretched(stops: Sequence[StationMark], form: Format, by: float) -> list[St
 
 
 def _turned(stop: StationMark, center: float, sign: int) -> StationMark:
-    """From distances out of the vehicle's middle to stations along the road."""
+    """Convert a distance from the vehicle's center to a station along the road."""
     break_at = None if stop.break_at is None else center + sign * stop.break_at
     return replace(stop, station=center + sign * stop.station, break_at=break_at)

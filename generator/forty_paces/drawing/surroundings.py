@@ -1,7 +1,6 @@
-"""What stands beside a broken-scale road: what hides the view, a street's houses, a hill from the side.
+"""Draws what is beside a broken-scale road: obstructions, a street's houses, a hill in profile.
 
-In: the Ground of a drawing. Out: SVG elements drawn under the road, and the panel
-that shows a hill from the side. It refuses to know distances.
+The elements go under the road; the hill is a panel of its own.
 """
 
 from __future__ import annotations
@@ -15,17 +14,17 @@ from forty_paces.drawing.text import TextBlock, TextLine, balanced
 from forty_paces.geometry.records import Toward
 
 PANEL_HEIGHT = 176.0
-"Height of the side view of a hill."
+"Height of the profile panel of a hill."
 
 
 def drawn(ground: SchematicLayout) -> list[Element]:
-    """Everything beside the road."""
+    """Draw everything beside the road."""
     shapes = [shape for toward in Toward for shape in _block(ground, toward)]
     return shapes + (_street(ground) if ground.street else [])
 
 
 def _block(ground: SchematicLayout, toward: Toward) -> list[Element]:
-    """What hides the view: a strip along the inside of a bend, or one thing beside a straight road."""
+    """The obstruction: a strip along the inside of a bend, or one object beside a straight road."""
     inside, stop = ground.inside(toward), ground.hidden_stop(toward)
     if inside is None or stop is None:
         return []
@@ -58,9 +57,9 @@ def _street(ground: SchematicLayout) -> list[Element]:
 def hill_panel(
     width: float, *, from_behind: bool, number: int | None, sizes: tuple[float, float, float]
 ) -> list[Element]:
-    """A hill from the side: the vehicle beyond it, the driver who comes, what that driver sees.
+    """Draw a hill in profile: the vehicle beyond it, the approaching driver, and what that driver sees.
 
-    ``number`` is that of a device this side of the crest, None where none stands there. The
+    ``number`` is that of a device on the driver's side of the crest, None where there is none. The
     vehicle's direction of travel is to the right.
     """
     left, right, foot = 8.0, width - 8.0, PANEL_HEIGHT - 22
@@ -68,7 +67,7 @@ def hill_panel(
     rise = 56.0
 
     def at(share: float, above: float = 0.0) -> Point:
-        """A point over the ground, shares counted from the driver who comes."""
+        """A point above the ground; ``share`` counts from the approaching driver's end."""
         along = share if from_behind else 1 - share
         level = math.exp(-(((share - 0.54) / 0.17) ** 2))
         return left + span * along, foot - 12 - rise * level - above
@@ -102,7 +101,7 @@ def hill_panel(
 
 
 def _truck(middle: Point) -> list[Element]:
-    """The stopped vehicle from the side, facing right, its wheels on ``middle``."""
+    """The stopped vehicle from the side, facing right, its wheels at ``middle``."""
     x, y = middle
     return [
         svg.rect(x - 36, y - 32, 50, 26, "fp-vehicle-fine"),
@@ -118,7 +117,7 @@ def _truck(middle: Point) -> list[Element]:
 
 
 def _car(middle: Point, facing: int) -> list[Element]:
-    """The car that comes, its wheels on ``middle``; ``facing`` is 1 to the right, -1 to the left."""
+    """The approaching car, its wheels at ``middle``; ``facing`` is 1 to the right, -1 to the left."""
     x, y = middle
     body = [(-20, -5), (-20, -12), (-11, -13), (-7, -20), (5, -20), (11, -13), (20, -11), (20, -5)]
     return [

@@ -1,9 +1,8 @@
-"""The small SVG vocabulary every drawing is written in.
+"""The small set of SVG elements that every drawing is built from.
 
-In: numbers, class names and plain text. Out: Element records and, from `drawing`,
-a finished SVG as text. It refuses to know roads, devices or colors: looks come
-from the class table in paint.py, and no style attribute is ever written, so the
-drawings pass a strict content security policy.
+:func:`drawing` writes a finished SVG as text. Colors and line styles come from the class table
+in presentation.py, and no style attribute is ever written, so that the drawings pass a strict
+content security policy.
 """
 
 from __future__ import annotations
@@ -23,7 +22,7 @@ _SPECIAL = re.compile("[&<>\"'\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\ufff
 
 
 def number(value: float) -> str:
-    """A coordinate with at most two decimals and no trailing zeros; ``ValueError`` unless finite."""
+    """Format a coordinate with at most two decimals, no trailing zeros; ``ValueError`` unless finite."""
     if not math.isfinite(value):
         raise ValueError(f"a drawing cannot hold the coordinate {value!r}")
     text = f"{value:.2f}".rstrip("0").rstrip(".")
@@ -31,8 +30,8 @@ def number(value: float) -> str:
 
 
 def escape(text: str) -> str:
-    """Text made safe between tags and inside a double-quoted attribute."""
-    if not _SPECIAL.search(text):  # most are numbers and class names
+    """Escape text for element content and double-quoted attributes."""
+    if not _SPECIAL.search(text):  # most texts are numbers and class names
         return text
     text = _FORBIDDEN.sub("\ufffd", text)
     for raw, safe in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;"), ("'", "&#39;")):
@@ -42,15 +41,15 @@ def escape(text: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Element:
-    """One SVG element with its attributes in writing order."""
+    """One SVG element, its attributes in writing order."""
 
     tag: str
     attributes: tuple[tuple[str, str], ...] = ()
     children: tuple[Element | str, ...] = ()
-    "Elements, or plain text still to be escaped."
+    "Elements, or plain text not yet escaped."
 
     def write(self) -> str:
-        """The element as SVG text."""
+        """Return the element as SVG text."""
         attributes = "".join(f' {name}="{escape(value)}"' for name, value in self.attributes)
         if not self.children:
             return f"<{self.tag}{attributes}/>"
@@ -67,7 +66,7 @@ def element(
     /,
     **attributes: str | float | None,
 ) -> Element:
-    """An element of class ``classes`` with the looks of those classes written beside it.
+    """Return an element of class ``classes`` with the presentation attributes of those classes.
 
     Attribute names take an underscore for a hyphen; None leaves the attribute out.
     """
@@ -85,14 +84,14 @@ def element(
 def group(
     children: Iterable[Element], classes: str = "", *, id: str | None = None, shown: bool = True
 ) -> Element:
-    """Elements drawn together; not shown at first where a stylesheet or script brings them up."""
+    """Group elements; ``shown`` is False where a stylesheet or script shows them later."""
     return element("g", classes, children, id=id, display=None if shown else "none")
 
 
 def rect(
     x: float, y: float, width: float, height: float, classes: str, *, rx: float | None = None
 ) -> Element:
-    """An upright rectangle by its top left corner."""
+    """A rectangle by its top left corner."""
     return element("rect", classes, x=x, y=y, width=width, height=height, rx=rx)
 
 
@@ -107,12 +106,12 @@ def line(start: Point, end: Point, classes: str) -> Element:
 
 
 def points(corners: Iterable[Point]) -> str:
-    """Corners as the value of a ``points`` attribute."""
+    """Format corners as the value of a ``points`` attribute."""
     return " ".join(f"{number(x)},{number(y)}" for x, y in corners)
 
 
 def polyline(corners: Iterable[Point], classes: str) -> Element:
-    """An open chain of straight lines."""
+    """An open sequence of straight lines."""
     return element("polyline", classes, points=points(corners))
 
 
@@ -144,7 +143,7 @@ def stripes(id: str, ground: str, stripe: str, *, pitch: float = 10) -> Element:
 
 
 def check_prefix(prefix: str) -> str:
-    """The prefix itself; ``ValueError`` where it could not start an id."""
+    """Return the prefix; ``ValueError`` where it could not start an id."""
     if not _PREFIX.fullmatch(prefix):
         raise ValueError(f"an id prefix is lower-case letters, digits and hyphens, not {prefix!r}")
     return prefix
@@ -163,7 +162,7 @@ def drawing(
     patterns: Iterable[Element] = (),
     data: Mapping[str, str] | None = None,
 ) -> str:
-    """A finished SVG: named by its title, described by its desc, ids all beginning with ``prefix``.
+    """Return a finished SVG: named by its title, described by its desc, all ids beginning with ``prefix``.
 
     ``corner`` is the page's upper left corner in the units of the shapes.
     """
@@ -191,7 +190,7 @@ def drawing(
 
 
 def standalone(svg: str, stylesheet: str = "") -> str:
-    """A drawing as a file of its own, with the given CSS text (tokens and looks) carried inside."""
+    """Return a drawing as a standalone file with the given CSS text (tokens and styles) embedded."""
     css = stylesheet.replace("]]>", "")
     style = f"<style><![CDATA[{css}]]></style>" if css.strip() else ""
     head, _, rest = svg.partition(">")

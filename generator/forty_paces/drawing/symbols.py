@@ -1,10 +1,9 @@
-"""Pictograms and signal symbols as small SVGs.
+"""Pictograms and signal symbols as small SVGs, 64 units square.
 
-In: a name. Out: an SVG 64 units square in the color of the surrounding text, hidden
-from screen readers, because it never stands without words. Four signal words differ
-by border (double, thick, thin, dotted), so they stay apart in grey; the alert triangle
-stands on DANGER, WARNING and CAUTION only (ANSI Z535.4). It refuses to know on
-which page or tile a symbol is used.
+They take the color of the surrounding text and are hidden from screen readers, because
+each appears beside its words. The four signal words differ by border (double, thick, thin,
+dotted), so that they are distinct in grayscale; the alert triangle is on DANGER, WARNING
+and CAUTION only (ANSI Z535.4).
 """
 
 from __future__ import annotations
@@ -16,14 +15,14 @@ from forty_paces.drawing.pictograms import PICTOGRAMS
 from forty_paces.drawing.svg import Element, element
 
 NAMES: tuple[str, ...] = tuple(PICTOGRAMS)
-"Every symbol there is."
+"The names of all symbols."
 
 SIGNALS: tuple[str, ...] = ("danger", "warning", "caution", "notice")
-"Signal words in falling order of severity; their symbols are named signal-<word>."
+"Signal words by decreasing severity; their symbols are named signal-<word>."
 
 
 def symbol_svg(name: str) -> str:
-    """The symbol as SVG text. ``LookupError`` for a name that is not in NAMES."""
+    """Return the symbol as SVG text; ``LookupError`` for a name that is not in NAMES."""
     if name not in PICTOGRAMS:
         near = difflib.get_close_matches(name, NAMES, n=1)
         hint = f"; the closest is {near[0]!r}" if near else ""

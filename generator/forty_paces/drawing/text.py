@@ -1,8 +1,7 @@
-"""How much room words take: measuring, wrapping and setting blocks of text.
+"""Measures, wraps and draws blocks of text.
 
-In: words with a type size. Out: widths, heights, boxes and text elements. It measures
-with the advance widths of the typeface that every output embeds, ignores kerning
-(which can only differ by a unit or two), and refuses to know what the words are about.
+Measures with the advance widths of the typeface that every output embeds and ignores kerning
+(which can only differ by a unit or two).
 """
 
 from __future__ import annotations
@@ -25,13 +24,13 @@ _WIDTH = {
     True: {character: width for width, characters in BOLD.items() for character in characters},
 }
 _UNKNOWN_WIDTH = 1000
-"A character outside the face is drawn by a fallback face: assume a full em, so that boxes stay safe."
+"A fallback face draws characters missing from the face: assume a full em, so that boxes are large enough."
 
 LEADING = 1.22
 "Line height over type size inside a drawing."
 
 
-@lru_cache(maxsize=20_000)  # breaking lines asks for the same few words over and over
+@lru_cache(maxsize=20_000)  # line breaking measures the same few words repeatedly
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of one line of text in the units of ``size``."""
     widths = _WIDTH[bold]
@@ -40,7 +39,7 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """An upright rectangle."""
+    """An axis-aligned rectangle."""
 
     left: float
     top: float
@@ -49,12 +48,12 @@ class Box:
 
     @property
     def width(self) -> float:
-        """Extent across."""
+        """Horizontal extent."""
         return self.right - self.left
 
     @property
     def height(self) -> float:
-        """Extent down."""
+        """Vertical extent."""
         return self.bottom - self.top
 
     def overlaps(self, other: Box, margin: float = 0) -> bool:
@@ -67,7 +66,7 @@ class Box:
         )
 
     def inside(self, other: Box) -> bool:
-        """Whether this lies within the other."""
+        """Whether this box lies within the other."""
         return (
             self.left >= other.left
             and self.right <= other.right
@@ -81,7 +80,7 @@ class Box:
 
 
 def bounding_box(corners: Iterable[tuple[float, float]]) -> Box:
-    """The smallest box holding every corner; ``ValueError`` when there is none."""
+    """The smallest box containing every corner; ``ValueError`` when there is none."""
     xs, ys = zip(*corners, strict=True)
     return Box(min(xs), min(ys), max(xs), max(ys))
 
@@ -103,26 +102,26 @@ class TextLine:
     size: float
     bold: bool = False
     lead: str = ""
-    "Words before ``text`` that never change, with the space that ends them."
+    "Fixed words before ``text``, with the space that ends them."
     room: str = ""
-    "The longest words that may later stand here; measured in place of ``text`` where they are wider."
+    "The longest text that may later be shown here; its width is reserved where it is wider than ``text``."
     slot: str = ""
-    "Where set, the id suffix by which a script may change the words."
+    "If set, the id suffix by which a script may change the text."
     shown: bool = True
-    "False where a stylesheet or script brings the line up."
+    "False where a stylesheet or script shows the line later."
     hook: str = ""
-    "A class more, by which a stylesheet finds it."
+    "An additional class for stylesheets."
 
     @property
     def width(self) -> float:
-        """Width of the words, or of the longest that may stand here."""
+        """Width of the text, or of the longest text that may be shown here."""
         sayings = (self.text, self.room)
         return max(text_width(self.lead + words, self.size, bold=self.bold) for words in sayings)
 
 
 @dataclass(frozen=True, slots=True)
 class TextBlock:
-    """Lines set under one another as one label."""
+    """Lines stacked as one label."""
 
     lines: tuple[TextLine, ...]
 
@@ -133,16 +132,16 @@ class TextBlock:
 
     @property
     def height(self) -> float:
-        """Height from the top of the first line to the foot of the last."""
+        """Height from the top of the first line to the bottom of the last."""
         return math.fsum(line.size * LEADING for line in self.lines)
 
     def box(self, x: float, top: float, anchor: Anchor = "start") -> Box:
-        """The box the block fills when set at ``x`` with its top at ``top``."""
+        """The box of the block when drawn at ``x`` with its top at ``top``."""
         left = x - {"start": 0.0, "middle": self.width / 2, "end": self.width}[anchor]
         return Box(left, top, left + self.width, top + self.height)
 
     def draw(self, x: float, top: float, anchor: Anchor = "start", *, prefix: str = "") -> list[Element]:
-        """The lines as text elements; a line with a slot gets the id ``prefix-slot``."""
+        """Return the lines as text elements; a line with a slot gets the id ``prefix-slot``."""
         drawn = []
         y = top
         for line in self.lines:
@@ -197,7 +196,10 @@ def set_line(
 
 
 def wrap(text: str, size: float, width: float, *, bold: bool = False) -> tuple[str, ...]:
-    """Lines no wider than ``width``, ended where a line may end; elsewhere only in what no line holds."""
+    """Break text into lines no wider than ``width``, at break opportunities where possible.
+
+    A word wider than a whole line is broken inside.
+    """
     lines: list[str] = []
     for part in _parts(text, size, width, bold):
         if lines and text_width(f"{lines[-1]}{part}".rstrip(" "), size, bold=bold) <= width:
@@ -208,7 +210,7 @@ def wrap(text: str, size: float, width: float, *, bold: bool = False) -> tuple[s
 
 
 def _parts(text: str, size: float, width: float, bold: bool) -> list[str]:
-    """What lines are made of; a part wider than ``width`` comes in pieces, of at least one letter."""
+    """Unbreakable parts of the text; a part wider than ``width`` is cut into pieces of one letter or more."""
     parts = []
     for part in unbreakable_parts(text):
         while text_width(part.rstrip(" "), size, bold=bold) > width and len(part.rstrip(" ")) > 1:
@@ -224,7 +226,7 @@ def _holds(piece: str, size: float, width: float, bold: bool) -> bool:
 
 
 def balanced(text: str, size: float, width: float, *, bold: bool = False) -> tuple[str, ...]:
-    """As `wrap`, in as few lines, with the longest line as short as that allows."""
+    """Like `wrap`, in as few lines, with the longest line as short as possible."""
     lines = wrap(text, size, width, bold=bold)
     parts = _parts(text, size, width, bold)
     if len(lines) < 2 or len(parts) > 14:

@@ -1,6 +1,6 @@
-"""The computing heart: numbers in, numbers out.
+"""Device placement, sight distance and road geometry as pure functions of numbers.
 
-Imports nothing else of this project, so it could be lifted out as a library.
+Imports nothing else of this project, so it can be used as a library.
 Lengths are floats in feet and carry ``_ft`` in their names; speeds are miles
 per hour (``_mph``); grades are percent, downhill negative (``_pct``).
 """

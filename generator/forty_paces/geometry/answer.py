@@ -1,8 +1,7 @@
-"""A placement as plain values, rounded once for everybody.
+"""Converts a placement to rounded plain values, with the keys of the command line's JSON output.
 
-In: a Placement. Out: the dictionary that the command line prints as JSON and that
-the lookup table must reproduce: feet and seconds to a tenth, what is missing to the
-next one, whole numbers where they are whole. Refuses to know words, files and JSON text.
+The lookup table must reproduce these values exactly. Feet and seconds are rounded to a
+tenth, shortfalls up to the next tenth; whole numbers are given as integers.
 """
 
 from __future__ import annotations
@@ -14,23 +13,23 @@ from forty_paces.geometry.units import whole_up
 
 
 def tenths(value: float) -> float:
-    """To the nearest tenth, never minus zero."""
+    """Round to the nearest tenth; never returns minus zero."""
     return round(value, 1) + 0.0
 
 
 def tenths_up(value: float) -> float:
-    """To the next tenth: what is missing is never told as nothing."""
+    """Round up to the next tenth, so that a shortfall is never shown as zero."""
     return tenths(whole_up(value, 0.1))
 
 
 def plain(value: float) -> float | int:
-    """To a tenth, and a whole number where nothing is left behind the point."""
+    """Round to the nearest tenth; an integer where the result is whole."""
     rounded = tenths(value)
     return int(rounded) if rounded.is_integer() else rounded
 
 
 def as_values(placement: Placement) -> dict[str, Any]:
-    """The placement in the keys of the command line's JSON."""
+    """Return the placement as a dictionary with the keys of the command line's JSON output."""
     return {
         "rules": placement.rules,
         "road": str(placement.road),
@@ -42,7 +41,7 @@ def as_values(placement: Placement) -> dict[str, Any]:
 
 
 def device_values(device: Device) -> dict[str, Any]:
-    """One device."""
+    """Return one device as plain values."""
     return {
         "toward": str(device.toward),
         "distance_ft": plain(device.distance_ft),
@@ -55,7 +54,7 @@ def device_values(device: Device) -> dict[str, Any]:
 
 
 def approach_values(side: Approach) -> dict[str, Any]:
-    """What the drivers from one side get."""
+    """Return one approach direction as plain values."""
     return {
         "needed_ft": tenths(side.needed_ft),
         "warning_ft": tenths(side.warning_ft),
@@ -72,5 +71,5 @@ def approach_values(side: Approach) -> dict[str, Any]:
 
 
 def walk_values(walk: Walk) -> dict[str, Any]:
-    """The walk out and back."""
+    """Return the walk out and back as plain values."""
     return {"distance_ft": plain(walk.distance_ft), "seconds": walk.seconds, "order": list(walk.order)}

@@ -1,4 +1,4 @@
-"""What is said beside every placement: what is missing, how long the rule gives, what is assumed."""
+"""Composes the cautions printed with every placement: shortfalls, time limits and assumptions."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ def standing_cautions(
     reflecting_ft: float | None = None,
     surface: Surface = Surface.NORMAL,
 ) -> list[str]:
-    """What is said with every answer for a layout, wherever the devices come to stand."""
+    """Return the cautions that a layout always carries, wherever its devices are placed."""
     said = [layout.note] if layout.note else []
     if layout.devices:
         said += [explanation.caution("measured"), explanation.caution("carry")]
@@ -33,7 +33,7 @@ def standing_cautions(
 
 
 def short_caution(rules: RuleSet, approach: Approach) -> str:
-    """What drivers from one side lack, and what else to do."""
+    """Return the caution for an approach direction whose warning falls short, with what else to do."""
     return explanation.caution(
         "short",
         side=approach.toward,
@@ -45,9 +45,9 @@ def short_caution(rules: RuleSet, approach: Approach) -> str:
 
 
 def time_caution(rules: RuleSet, key: str, leave_out: str = "") -> str:
-    """The caution 'time' or 'too-slow' of a rule set with a time limit.
+    """Return the caution 'time' or 'too-slow' of a rule set with a time limit.
 
-    ``leave_out`` says which device to leave out first.
+    ``leave_out`` names the device to leave out first; empty where none is named.
     """
     limit = explanation.minutes(rules.time_limit_s or 0.0)
     written = explanation.caution(key, limit=limit, source=rules.time_limit_source)

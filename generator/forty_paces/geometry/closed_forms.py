@@ -1,8 +1,7 @@
-"""Design-handbook formulas for sight on one bend, one crest and one sag.
+"""Design-handbook formulas for sight distance on a single bend, crest or sag.
 
-In: radii, offsets, grades and heights. Out: sight distances, offsets, curve
-lengths and rates of curvature. Refuses to know roads made of several pieces:
-these are the yardsticks that the sight engine is held against.
+They are the reference values that the sight engine is tested against, and do not
+cover roads made of several pieces.
 
 Formulas are those of the AASHTO Green Book in US customary units, with the
 heights kept as arguments: horizontal sightline offset, crest curves for sight
@@ -15,9 +14,10 @@ import math
 
 
 def sightline_offset_ft(radius_ft: float, sight_ft: float) -> float:
-    """Room needed inside a bend to see ``sight_ft`` along its lane: R·(1 - cos(S / 2R)).
+    """Return the horizontal sightline offset that gives ``sight_ft`` along a bend: R·(1 - cos(S / 2R)).
 
-    From the lane's center to the obstruction; holds where the bend is at least as long as the sight.
+    Measured from the center of the lane to the obstruction; valid where the bend is at least as long
+    as the sight distance. ``ValueError`` for a sight distance of more than half the circle.
     """
     if sight_ft > math.pi * radius_ft:
         raise ValueError(f"a sight of {sight_ft:g} ft goes more than half round a circle of {radius_ft:g} ft")
@@ -25,7 +25,10 @@ def sightline_offset_ft(radius_ft: float, sight_ft: float) -> float:
 
 
 def arc_sight_ft(radius_ft: float, offset_ft: float) -> float:
-    """Sight along the lane of a long bend with an obstruction ``offset_ft`` inside it: 2R·acos(1 - M/R)."""
+    """Return the sight distance along a long bend, obstruction ``offset_ft`` inside it: 2R·acos(1 - M/R).
+
+    ``ValueError`` for an offset below 0 or above the radius.
+    """
     if not 0 <= offset_ft <= radius_ft:
         raise ValueError(
             f"an obstruction {offset_ft:g} ft inside does not lie within a {radius_ft:g} ft radius"
@@ -34,9 +37,9 @@ def arc_sight_ft(radius_ft: float, offset_ft: float) -> float:
 
 
 def crest_length_ft(sight_ft: float, grade_change_pct: float, eye_ft: float, object_ft: float) -> float:
-    """Length of crest curve that gives ``sight_ft`` across it; 0 where no curve is needed.
+    """Return the length of crest curve that gives ``sight_ft`` across it; 0 where no curve is needed.
 
-    L = A·S² / (100·(√2h1 + √2h2)²) where the sight is shorter than the curve, else
+    L = A·S² / (100·(√2h1 + √2h2)²) where the sight distance is shorter than the curve, else
     L = 2S - 200·(√h1 + √h2)² / A.
     """
     shorter = grade_change_pct * sight_ft**2 / _crest_divisor(eye_ft, object_ft)
@@ -46,7 +49,7 @@ def crest_length_ft(sight_ft: float, grade_change_pct: float, eye_ft: float, obj
 
 
 def crest_sight_ft(curve_ft: float, grade_change_pct: float, eye_ft: float, object_ft: float) -> float:
-    """Sight across a crest: the two formulas of :func:`crest_length_ft` solved for S."""
+    """Return the sight distance across a crest: the two formulas of :func:`crest_length_ft` solved for S."""
     within = math.sqrt(_crest_divisor(eye_ft, object_ft) * curve_ft / grade_change_pct)
     if within <= curve_ft:
         return within
@@ -54,7 +57,7 @@ def crest_sight_ft(curve_ft: float, grade_change_pct: float, eye_ft: float, obje
 
 
 def crest_rate(sight_ft: float, eye_ft: float, object_ft: float) -> float:
-    """K of a crest: feet of curve for one percent of grade change, for ``sight_ft`` within the curve."""
+    """Return K of a crest: feet of curve per percent of grade change, for ``sight_ft`` within the curve."""
     return sight_ft**2 / _crest_divisor(eye_ft, object_ft)
 
 
@@ -64,10 +67,10 @@ def _crest_divisor(eye_ft: float, object_ft: float) -> float:
 
 
 def sag_rate(sight_ft: float) -> float:
-    """K of a sag lit by headlights 2 ft up with a beam that rises one degree: S² / (400 + 3.5·S)."""
+    """Return K of a sag lit by headlights 2 ft up with a beam that rises one degree: S² / (400 + 3.5·S)."""
     return sight_ft**2 / (400 + 3.5 * sight_ft)
 
 
 def sag_headlight_sight_ft(rate: float) -> float:
-    """How far headlights reach in a long sag of the given K: :func:`sag_rate` solved for S."""
+    """Return the reach of headlights in a long sag of the given K: :func:`sag_rate` solved for S."""
     return (3.5 * rate + math.sqrt((3.5 * rate) ** 2 + 1600 * rate)) / 2

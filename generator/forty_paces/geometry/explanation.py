@@ -1,9 +1,8 @@
-"""What an answer says in words: reasons, cautions, the order of walking.
+"""Composes the sentences of an answer: reasons, cautions and walking directions.
 
-In: keys, a rule set and numbers. Out: plain sentences with their figures filled
-in. Holds the words and no figure: each comes from the rule set or from the
-reckoning. The lookup table carries these same sentences, so that a page, a
-command line and a tablet never word one answer in two ways.
+The templates contain no figure of a rule: figures come from the rule set or the computed
+placement. The lookup table carries the same sentences, so that web page, command line
+and tablet word an answer identically.
 """
 
 from __future__ import annotations
@@ -73,7 +72,7 @@ REASONS: Mapping[str, str] = MappingProxyType(
         ),
     }
 )
-"""Why a device stands where it stands, by the finding of the search."""
+"Why a device is placed where it is, by the outcome of the search."
 
 CAUTIONS: Mapping[str, str] = MappingProxyType(
     {
@@ -117,7 +116,7 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
         "local": "Local rules and the directions of police or road crews come first.",
     }
 )
-"""What must be said beside an answer."""
+"Cautions printed with an answer."
 
 LEGS: Mapping[str, str] = MappingProxyType(
     {
@@ -127,7 +126,7 @@ LEGS: Mapping[str, str] = MappingProxyType(
         "back": "Walk back to the vehicle, watching the traffic.",
     }
 )
-"""The legs of the walk."""
+"Sentence templates for the legs of the walk."
 
 DIRECTIONS: Mapping[Toward, str] = MappingProxyType(
     {Toward.BEHIND: "back from the rear", Toward.AHEAD: "forward from the front"}
@@ -135,26 +134,26 @@ DIRECTIONS: Mapping[Toward, str] = MappingProxyType(
 
 
 def length(rules: RuleSet, length_ft: float) -> str:
-    """A length in the rule set's own unit, to the nearest whole one."""
+    """Format a length in the rule set's own unit, rounded to the nearest whole unit."""
     return units.meters(length_ft) if rules.metric else units.feet(length_ft)
 
 
 def length_up(rules: RuleSet, length_ft: float) -> str:
-    """A length that is needed or missing: rounded up, so that no printed figure is short."""
+    """Format a needed or missing length: rounded up, so that no printed figure is too small."""
     whole = units.whole_up(units.ft_to_m(length_ft) if rules.metric else length_ft)
     return f"{units.number(whole)} {'m' if rules.metric else 'ft'}"
 
 
 def length_down(rules: RuleSet, length_ft: float) -> str:
-    """A length that drivers get: rounded down, so that no printed figure promises more."""
+    """Format a length that drivers get: rounded down, so that no printed figure promises more."""
     whole = units.whole_down(units.ft_to_m(length_ft) if rules.metric else length_ft)
     return f"{units.number(whole)} {'m' if rules.metric else 'ft'}"
 
 
 def hidden_length(rules: RuleSet, hidden_ft: float) -> str:
-    """Where a view ends, alike in words and drawings; empty where it never does.
+    """Format an available sight distance, identically in texts and drawings; empty where it is unlimited.
 
-    Rounded down, and up beyond the rule's limit, so that it is never said to lie at a limit it passes.
+    Rounded down, but up beyond the rule's limit, so that a distance past the limit never reads as the limit.
     """
     if math.isinf(hidden_ft):
         return ""
@@ -163,18 +162,18 @@ def hidden_length(rules: RuleSet, hidden_ft: float) -> str:
 
 
 def posted_speed(rules: RuleSet, speed_mph: float) -> str:
-    """A speed as it is posted under the rule set: '55 mph' or '80 km/h'."""
+    """Format a speed as posted under the rule set: '55 mph' or '80 km/h'."""
     speed = units.mph_to_kmh(speed_mph) if rules.posted_in == "km/h" else speed_mph
     return f"{units.number(speed)} {rules.posted_in}"
 
 
 def paced(rules: RuleSet, length_ft: float) -> str:
-    """A distance to be walked: in the rule set's unit and in paces."""
+    """Format a walking distance in the rule set's unit and in paces."""
     return f"{length(rules, length_ft)} ({units.in_paces(length_ft, rules.pace_ft)})"
 
 
 def look_length(rules: RuleSet, look_ft: float) -> str:
-    """For how far traffic must be in view, in the unit of the rule set, in paces and in lane lines."""
+    """Format the distance over which traffic must be in view: rule set's unit, paces and lane lines."""
     counts = [units.in_paces(look_ft, rules.pace_ft)]
     if rules.lane_line_ft:
         counts.append(units.in_cycles(units.whole_up(look_ft, rules.lane_line_ft / 4), rules.lane_line_ft))
@@ -182,12 +181,12 @@ def look_length(rules: RuleSet, look_ft: float) -> str:
 
 
 def look_seconds(look_s: float) -> str:
-    """A look-back time to half seconds: '3½ s'."""
+    """Format a look-back time to half seconds: '3½ s'."""
     return f"{units.quarters(look_s)} s"
 
 
 def reason(key: str, slots: Mapping[str, str], rule: DeviceRule | None = None, look: str = "") -> str:
-    """The reason of that key with its figures, the rule's own remark on the device, the look-back check."""
+    """Return the reason for ``key`` with its figures, then the rule's remark and the look-back check."""
     sentences = [REASONS[key].format(**slots)]
     if rule is not None and rule.remark:
         sentences.append(rule.remark)
@@ -197,11 +196,11 @@ def reason(key: str, slots: Mapping[str, str], rule: DeviceRule | None = None, l
 
 
 def caution(key: str, **slots: str) -> str:
-    """The caution of that key with its figures."""
+    """Return the caution for ``key`` with its figures."""
     return CAUTIONS[key].format(**slots)
 
 
 def minutes(limit_s: float) -> str:
-    """A time limit as a driver says it: '10 minutes'."""
+    """Format a time limit in minutes: '10 minutes'."""
     written = units.number(limit_s / 60, 0 if limit_s % 60 == 0 else 1)
     return f"{written} {'minute' if written == '1' else 'minutes'}"

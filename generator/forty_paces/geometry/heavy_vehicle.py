@@ -1,8 +1,7 @@
-"""What a heavy vehicle itself needs: stopping by parts, following gap, water, headlights.
+"""Heavy-vehicle figures: stopping distance by parts, following gap, hydroplaning and headlight speed.
 
-In: speeds, lengths, tire pressures. Out: distances and times as a driver's
-handbook teaches them. Refuses to know stopping sight distance tables: those rest
-on other assumptions and are never mixed with the totals made here.
+The parts follow the driver's handbook. They rest on other assumptions than the stopping
+sight distance tables, and the two totals are never mixed.
 
 Source of the parts and of the 55 mph example: the model commercial driver's
 manual (state CDL manuals, section 2.6.1, 2.7.1 and 5.4).
@@ -19,27 +18,27 @@ from forty_paces.geometry.stopping import max_speed_mph
 from forty_paces.geometry.units import mph_to_fps, whole_up
 
 PERCEPTION_S = 1.75
-"Seeing and understanding the hazard (CDL manual 2.6.1)."
+"Time to see and understand the hazard (CDL manual 2.6.1)."
 
 REACTION_S = 0.75
-"Moving the foot to the brake (CDL manual 2.6.1, the lower end of its range)."
+"Time to move the foot to the brake (CDL manual 2.6.1, the lower end of its range)."
 
 AIR_LAG_S = 0.4
-"From pedal to brake with air (government air-brake manuals; CDL manual 5.4 prints about 32 ft at 55 mph)."
+"Lag from pedal to air brake (government air-brake manuals; CDL manual 5.4 prints about 32 ft at 55 mph)."
 
 EXAMPLE_SPEED_MPH = 55.0
 EXAMPLE_BRAKING_FT = 216.0
-"Braking distance of the handbook's example; other speeds follow from it by the square of the speed."
+"Braking distance of the handbook's example; other speeds scale with the square of the speed."
 
 GAP_FT_PER_SECOND = 10.0
 "One second of gap for each 10 ft of vehicle (CDL manual 2.7.1)."
 
 GAP_EXTRA_ABOVE_MPH = 40.0
-"Above this speed one second more (CDL manual 2.7.1)."
+"Above this speed one second is added (CDL manual 2.7.1)."
 
 
 class BrakeSystem(StrEnum):
-    """What carries the pedal's force to the wheels; only air lags."""
+    """How brake force is transmitted to the wheels; only air brakes lag."""
 
     AIR = "air"
     HYDRAULIC = "hydraulic"
@@ -56,17 +55,17 @@ class StoppingParts:
 
     @property
     def total_ft(self) -> float:
-        """The sum of the unrounded parts."""
+        """Sum of the unrounded parts."""
         return self.perception_ft + self.reaction_ft + self.lag_ft + self.braking_ft
 
     def rounded_up(self) -> StoppingParts:
-        """Each part rounded up to a whole foot, as the handbook prints them."""
+        """Return the parts with each rounded up to a whole foot, as the handbook prints them."""
         parts = (self.perception_ft, self.reaction_ft, self.lag_ft, self.braking_ft)
         return StoppingParts(*(whole_up(part) for part in parts))
 
 
 def stopping_parts(speed_mph: float, brakes: BrakeSystem = BrakeSystem.AIR) -> StoppingParts:
-    """Perception, reaction, brake lag and braking distance in feet on a good dry road.
+    """Return perception, reaction, brake lag and braking distance in feet on a good dry road.
 
     ``ValueError`` for a speed that is negative or not finite.
     """
@@ -81,12 +80,12 @@ def stopping_parts(speed_mph: float, brakes: BrakeSystem = BrakeSystem.AIR) -> S
 
 
 def braking_ratio(speed_mph: float, compared_to_mph: float) -> float:
-    """How many times the braking distance grows: the square of the speed ratio."""
+    """Return the factor by which the braking distance grows: the square of the speed ratio."""
     return (speed_mph / compared_to_mph) ** 2
 
 
 def following_gap_s(length_ft: float, speed_mph: float) -> int:
-    """Seconds to keep behind the vehicle ahead: one for each 10 ft begun, one more above 40 mph.
+    """Return the following gap in seconds: one per 10 ft of vehicle or part of it, plus one above 40 mph.
 
     ``ValueError`` for a length or speed that is negative or not finite.
     """
@@ -97,18 +96,19 @@ def following_gap_s(length_ft: float, speed_mph: float) -> int:
 
 
 def hydroplaning_mph(pressure_psi: float) -> float:
-    """Speed at which a rolling tire may lose the road on deep water: ``10.35·√p``.
+    """Return the speed at which a rolling tire may lose contact with a road under deep water: ``10.35·√p``.
 
     Source: Horne and Dreher, NASA TN D-2056 (1963). A check value only: at truck pressures it
     gives more than 100 mph, while truck tires on lightly loaded trailers have been seen to
     hydroplane at far less. Never show it to a driver as a safe speed.
+    ``ValueError`` for a pressure that is negative or not finite.
     """
     _refuse_negative(pressure_psi, "a pressure")
     return 10.35 * math.sqrt(pressure_psi)
 
 
 def headlight_speed_mph(reach_ft: float, grade_pct: float = 0.0, surface: Surface = Surface.NORMAL) -> float:
-    """The speed whose stopping sight distance is the reach of the beam; faster overdrives the lights."""
+    """Return the speed whose stopping sight distance is the headlight reach; faster overdrives the lights."""
     return max_speed_mph(reach_ft, grade_pct, surface)
 
 

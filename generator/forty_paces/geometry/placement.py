@@ -1,9 +1,9 @@
-"""Where the warning devices go: a rule set and a situation in, a placement out.
+"""Places the warning devices of a rule set for a situation.
 
-Each side is computed alone, from its need (stopping sight distance) and a :class:`View`: the
-simple model's, or that of a road described in full. Where the view is hidden within the rule's
-limit the outermost device moves out in whole steps within the rule's range. Holds no figure of
-any jurisdiction.
+Each approach direction is computed on its own from its stopping sight distance and a :class:`View`,
+either the simple model's or that of a fully described road. Where the vehicle is hidden within the
+rule's limit, the outermost device moves out in whole steps within the rule's range. Contains no
+figure of any jurisdiction.
 """
 
 from __future__ import annotations
@@ -33,11 +33,11 @@ from forty_paces.geometry.stopping import needed_sight_ft
 from forty_paces.geometry.walk import walk
 
 HILL_GLOW_S = 1.0
-"By night over a hill the glow of headlights shows before the lamps; added to the look-back time."
+"By night the glow of headlights shows over a hill before the lamps do; added to the look-back time."
 
 
 class View(Protocol):
-    """What drivers from one side can see, and from how far."""
+    """What drivers in one approach direction can see, and from how far."""
 
     @property
     def hidden_ft(self) -> float:
@@ -45,50 +45,50 @@ class View(Protocol):
 
     @property
     def vehicle_ft(self) -> float:
-        """Warning that the vehicle itself gives."""
+        """Warning distance that the vehicle itself gives."""
 
     @property
     def beyond_ft(self) -> float | None:
-        """The least distance for a device of which no more is known; None where its view is known."""
+        """Least distance at which to put a device whose own view is unknown; None where the view is known."""
 
     @property
     def over_hill(self) -> bool:
-        """Whether a hill may hide what is looked at."""
+        """Whether a hill may be the obstruction."""
 
     @property
     def detection_ft(self) -> float:
-        """Reach for what does not reflect."""
+        """Detection range of objects that do not reflect."""
 
     @property
     def reflecting_ft(self) -> float | None:
-        """Reach for a reflecting device by night; None where one reach holds for everything."""
+        """Detection range of a reflecting device by night; None where one range applies to everything."""
 
     def warning_ft(self, devices: Sequence[Spot], *, reflecting: bool = False) -> float:
-        """Longest warning, measured to the vehicle, that the vehicle and these devices give."""
+        """Longest warning distance, measured to the vehicle, that the vehicle and these devices give."""
 
 
 @dataclass(frozen=True, slots=True)
 class Side:
-    """The answer for one stream of traffic."""
+    """The result for one approach direction."""
 
     toward: Toward
     devices: tuple[Device, ...]
     "Nearest first."
     approach: Approach
     finding: str
-    "What the search found: a key of explanation.REASONS."
+    "Outcome of the search: a key of explanation.REASONS."
     slots: Mapping[str, str]
-    "The figures of that reason, in words."
+    "The formatted figures of that reason."
     base_warning_ft: float
-    "Warning with the outermost device at the distance that the rule sets."
+    "Warning distance with the outermost device at the distance that the rule sets."
     look: str = ""
     "Key of the look-back check in explanation.REASONS; empty where no device moved."
 
 
 def place(rules: RuleSet, situation: Situation) -> Placement:
-    """The placement for a situation of the simple model.
+    """Return the placement for a situation of the simple model.
 
-    ``ValueError`` for figures that mean nothing, ``CannotStop`` where no driver could stop on
+    ``ValueError`` for figures that are out of range, ``CannotStop`` where no driver could stop on
     that grade and surface, ``LookupError`` where the rule set does not cover the road.
     """
     _refuse_nonsense(situation)
@@ -116,18 +116,18 @@ def place(rules: RuleSet, situation: Situation) -> Placement:
 
 
 def streams(road: RoadKind) -> tuple[Toward, ...]:
-    """From where traffic comes: only a two-lane road has any from ahead."""
+    """Return the directions from which traffic approaches: only a two-lane road has any from ahead."""
     return (Toward.BEHIND, Toward.AHEAD) if road is RoadKind.TWO_LANE else (Toward.BEHIND,)
 
 
 def needed_ft(rules: RuleSet, situation: Situation, toward: Toward) -> float:
-    """Stopping sight distance of traffic from one side; from ahead it meets the opposite grade."""
+    """Return the stopping sight distance in feet; traffic from ahead travels on the opposite grade."""
     grade_pct = situation.grade_pct if toward is Toward.BEHIND else -situation.grade_pct
     return needed_sight_ft(situation.speed_mph, grade_pct, situation.surface, metric=rules.metric)
 
 
 def simple_view(situation: Situation, toward: Toward) -> SimpleView:
-    """What the simple model knows of one side."""
+    """Return the simple model's view for one approach direction."""
     return SimpleView(
         sight_ft=situation.hidden_behind_ft if toward is Toward.BEHIND else situation.hidden_ahead_ft,
         detection_ft=situation.detection_ft,
@@ -148,11 +148,11 @@ def place_side(
     view: View,
     needed_by: str = "car",
 ) -> Side:
-    """The devices toward one stream of traffic and what its drivers get.
+    """Place the devices for one approach direction and compute the warning its drivers get.
 
-    The outermost device goes to the first step with which the warning reaches the need, else to
-    the first of those that give the longest. Where its view there is not known it goes just past
-    the end of the available sight.
+    The outermost device goes to the first step at which the warning reaches the stopping sight
+    distance, else to the first of those that give the longest warning. Where its view at that step
+    is unknown, it goes just past the end of the available sight distance.
     """
     asked = nearest_first(layout, toward)
     if not asked:
@@ -209,7 +209,7 @@ def place_side(
 def _with_look(
     rules: RuleSet, approach: Approach, view: View, speed_mph: float, distance_ft: float
 ) -> Approach:
-    """The look-back check of a device moved to a distance: for how far traffic must be in view from it."""
+    """Add the look-back check of a device moved to a distance: how far traffic must be in view from it."""
     reach_ft = view.reflecting_ft if view.reflecting_ft is not None else view.detection_ft
     least_ft = LEAST_VIEW_S * units.mph_to_fps(speed_mph)
     look_ft = rules.up_ft(min(reach_ft, max(approach.needed_ft - distance_ft, least_ft)))
@@ -222,19 +222,22 @@ def _with_look(
 
 
 def nearest_first(layout: Layout, toward: Toward) -> list[DeviceRule]:
-    """The devices of one side. The last is the outermost, which may move: of two alike, the later."""
+    """Return one direction's devices by distance; the last is the outermost, the one that may move.
+
+    Devices at equal distance keep the rule's order, so the later of them is the outermost.
+    """
     return sorted((rule for rule in layout.devices if rule.toward is toward), key=lambda r: r.distance_ft)
 
 
 def asks_for(rules: RuleSet, road: RoadKind, toward: Toward, speed_mph: float) -> bool:
-    """Whether the rule set puts any device toward that traffic there, rather than none or a ban."""
+    """Return whether the rule set puts any device toward that traffic; False if it forbids them."""
     return bool(nearest_first(rules.layout(road, speed_mph), toward))
 
 
 def candidates_ft(rules: RuleSet, rule: DeviceRule, hidden_ft: float) -> tuple[float, ...]:
-    """Every distance at which the outermost device may stand, nearest first.
+    """Return every distance at which the outermost device may be placed, nearest first.
 
-    Its own distance alone, unless the view is hidden within the rule's limit or the rule
+    Only its own distance, unless the vehicle is hidden within the rule's limit or the rule
     itself gives a range; never nearer than its own distance.
     """
     base_ft = rule.distance_ft
@@ -246,7 +249,7 @@ def candidates_ft(rules: RuleSet, rule: DeviceRule, hidden_ft: float) -> tuple[f
 
 
 def choose_ft(choices: Sequence[float], warning_ft: Callable[[float], float], needed_ft: float) -> float:
-    """The first choice whose warning is ample, else the first of those that give the longest."""
+    """Return the first choice with ample warning, else the first of those that give the longest warning."""
     for choice in choices:
         if warning_ft(choice) >= needed_ft:
             return choice
@@ -262,10 +265,10 @@ def approach_of(
     spots: Sequence[Spot],
     needed_by: str = "car",
 ) -> Approach:
-    """Margins of one stream of traffic, in feet and in seconds at the posted speed.
+    """Return the margins of one approach direction, in feet and in seconds at the posted speed.
 
-    Warnings are rounded down and the need up to whole units of the rule set before they are
-    compared, so that the verdict is the one that the printed figures give.
+    Warnings are rounded down and the stopping sight distance up to whole units of the rule set before
+    they are compared, so that the verdict agrees with the printed figures.
     """
     warning_ft, vehicle_ft = rules.down_ft(view.warning_ft(spots)), rules.down_ft(view.vehicle_ft)
     shortfall_ft = max(0.0, rules.up_ft(needed_ft) - warning_ft)
@@ -298,7 +301,7 @@ def assemble(
     surface: Surface = Surface.NORMAL,
     left_out_ahead: bool = False,
 ) -> Placement:
-    """One placement out of its sides, with the walk and every caution."""
+    """Combine the approach directions into one placement, with the walk and every caution."""
     answered = tuple(sides)
     devices = [device for side in answered for device in side.devices]
     seen = {side.toward for side in answered}

@@ -1,8 +1,6 @@
-"""The road seen from the side: grades joined by parabolic vertical curves.
+"""The vertical profile of a road: grades joined by parabolic vertical curves.
 
-In: the first grade and the points of vertical intersection. Out: elevation,
-grade and the clearance of a straight line above the road surface. Refuses to
-know bends, lanes or who is looking.
+Computes elevation, grade and the clearance of a straight line above the road surface.
 """
 
 from __future__ import annotations
@@ -46,7 +44,7 @@ class _Stretch:
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """A profile without end: the first and the last grade run on. Elevation is 0 at station 0.
+    """A profile of unlimited length: the first and the last grade continue. Elevation is 0 at station 0.
 
     ``ValueError`` where stations do not rise or two vertical curves overlap.
     """
@@ -68,7 +66,7 @@ class Profile:
 
     @property
     def has_crest(self) -> bool:
-        """Whether the grade falls anywhere, so that the surface can hide something."""
+        """Whether the grade decreases anywhere, so that the surface can hide something."""
         return any(change < 0 for change in self._changes())
 
     @property
@@ -86,7 +84,7 @@ class Profile:
         return [(after - before) / 100 for before, after in itertools.pairwise(grades)]
 
     def sag_reaches_ft(self, from_ft: float, to_ft: float) -> Iterator[float]:
-        """How far headlights reach in each sag curve that lies between two stations, in feet.
+        """Yield the headlight sight distance of each sag curve that lies between two stations, in feet.
 
         Headlight sight distance of the AASHTO Green Book: lamps 2 ft up, a beam that rises one degree.
         A sharp break without a curve is left out.
@@ -97,7 +95,7 @@ class Profile:
                 yield headlight_sight_ft(pvi.curve_ft, 100 * change)
 
     def elevation_ft(self, station_ft: float) -> float:
-        """Height of the road surface above its height at station 0."""
+        """Elevation of the road surface above station 0."""
         return self._at(station_ft).elevation(station_ft) - self._datum_ft
 
     def grade_pct(self, station_ft: float) -> float:
@@ -105,17 +103,17 @@ class Profile:
         return 100 * self._at(station_ft).slope(station_ft)
 
     def mean_grade_pct(self, from_ft: float, to_ft: float) -> float:
-        """Rise over run, met when driving from one station to the other, in percent."""
+        """Mean grade in percent of a drive from one station to the other; negative where it descends."""
         run = abs(to_ft - from_ft)
         if run == 0:
             return self.grade_pct(to_ft)
         return 100 * (self.elevation_ft(to_ft) - self.elevation_ft(from_ft)) / run
 
     def clearance_ft(self, a_ft: float, a_above_ft: float, b_ft: float, b_above_ft: float) -> float:
-        """Least height above the surface of the straight line between two points over it.
+        """Least height above the surface of the straight line between two points above the road.
 
-        The road is unrolled: along a bend too the line is taken over the stations
-        between its ends, as design handbooks do. Negative where the surface cuts it.
+        The road is unrolled: on a bend too, the line is taken over the stations between its
+        ends, as design handbooks do. Negative where the surface cuts the line.
         """
         if a_ft > b_ft:
             a_ft, a_above_ft, b_ft, b_above_ft = b_ft, b_above_ft, a_ft, a_above_ft
@@ -128,7 +126,7 @@ class Profile:
         for stretch in self._stretches[first:]:
             if stretch.from_ft > b_ft:
                 break
-            # A grade is nearest to the line at an end; a crest where it runs parallel to it.
+            # On a straight grade the clearance is least at an end; on a crest where the surface is parallel.
             spots = [stretch.from_ft] if stretch.from_ft > a_ft else []
             if stretch.rate < 0:
                 parallel = stretch.anchor_ft + (slope - stretch.grade) / stretch.rate
@@ -139,13 +137,13 @@ class Profile:
         return least
 
     def samples(self, from_ft: float, to_ft: float, step_ft: float = 10.0) -> tuple[tuple[float, float], ...]:
-        """(station, elevation) pairs for drawing, both ends included."""
+        """Return (station, elevation) pairs for drawing, both ends included."""
         count = max(1, math.ceil((to_ft - from_ft) / step_ft))
         stations = [from_ft + (to_ft - from_ft) * index / count for index in range(count + 1)]
         return tuple((station, self.elevation_ft(station)) for station in stations)
 
     def turned_round(self, about_ft: float) -> Profile:
-        """The same road with stations counted the other way: s becomes ``about_ft - s``."""
+        """Return the same road with stations counted the other way: s becomes ``about_ft - s``."""
         grades = [self.first_grade_pct, *(pvi.grade_out_pct for pvi in self.pvis)]
         return Profile(
             -grades[-1],
@@ -157,10 +155,10 @@ class Profile:
 
 
 def headlight_sight_ft(curve_ft: float, grade_change_pct: float) -> float:
-    """How far headlights reach across a sag curve; inf where the whole of it is lit.
+    """Return the reach of headlights across a sag curve; inf where the beam lights all of it.
 
-    Green Book, lamps 2 ft up and one degree: L = A·S²/(400 + 3.5·S) where the sight lies within
-    the curve, else L = 2S - (400 + 3.5·S)/A, each solved for S.
+    Green Book, lamps 2 ft up and one degree: L = A·S²/(400 + 3.5·S) where the sight distance lies
+    within the curve, else L = 2S - (400 + 3.5·S)/A, each solved for S.
     """
     rate = curve_ft / grade_change_pct
     within = (3.5 * rate + math.sqrt((3.5 * rate) ** 2 + 1600 * rate)) / 2

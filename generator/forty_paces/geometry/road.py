@@ -1,8 +1,7 @@
-"""A road: its plan, its profile and its cross-section.
+"""A road: horizontal alignment, vertical profile and cross-section.
 
-In: tangents and arcs, grades, lanes. Out: position, heading, curvature and
-elevation at a station and an offset, and lines ready to draw. Refuses to know
-sight, rules and vehicles.
+Computes plan position, heading, curvature and elevation at a station and offset,
+and polylines along the road.
 
 Stations run in feet along the center of the travel lane, 0 at the rear of the
 stopped vehicle, positive in its direction of travel. Offsets are feet across
@@ -31,14 +30,14 @@ class Turn(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Tangent:
-    """A straight piece."""
+    """A straight piece of the alignment."""
 
     length_ft: float
 
 
 @dataclass(frozen=True, slots=True)
 class Arc:
-    """A piece of a circle."""
+    """A circular arc of the alignment."""
 
     length_ft: float
     radius_ft: float
@@ -51,7 +50,7 @@ Piece = Tangent | Arc
 
 @dataclass(frozen=True, slots=True)
 class PlacedPiece:
-    """A piece with its start worked out: station, point and heading (radians, left of x)."""
+    """A piece with its computed start: station, plan point and heading (radians, left of x)."""
 
     from_ft: float
     to_ft: float
@@ -66,7 +65,7 @@ class PlacedPiece:
         return self.heading + self.curvature * (station_ft - self.from_ft)
 
     def point(self, station_ft: float, offset_ft: float) -> Point:
-        """Plan point; exact on the straight, exact on the circle."""
+        """Plan point at a station and offset, computed exactly for tangents and arcs."""
         along = station_ft - self.from_ft
         if self.curvature == 0:
             sine, cosine = math.sin(self.heading), math.cos(self.heading)
@@ -80,14 +79,14 @@ class PlacedPiece:
         )
 
     def center(self) -> Point:
-        """Center of the circle; only on an arc."""
+        """Center of the circle; defined only for an arc."""
         radius = 1 / self.curvature
         return self.x - radius * math.sin(self.heading), self.y + radius * math.cos(self.heading)
 
 
 @dataclass(frozen=True, slots=True)
 class Alignment:
-    """The plan: pieces in order of rising stations. Beyond both ends it runs on straight.
+    """The horizontal alignment: pieces by rising station. Beyond both ends it continues straight.
 
     ``ValueError`` for a piece without length, an arc without radius, or an arc of half a turn or more.
     """
@@ -95,7 +94,7 @@ class Alignment:
     start_ft: float = 0.0
     pieces: tuple[Piece, ...] = ()
     placed: tuple[PlacedPiece, ...] = field(init=False, repr=False, compare=False, default=())
-    "The pieces with a straight run before and after them, station 0 at the origin."
+    "The pieces with a straight run before and after them; station 0 is at the origin."
     _starts: tuple[float, ...] = field(init=False, repr=False, compare=False, default=())
 
     def __post_init__(self) -> None:
@@ -109,15 +108,15 @@ class Alignment:
         return self.start_ft + math.fsum(piece.length_ft for piece in self.pieces)
 
     def piece(self, station_ft: float) -> PlacedPiece:
-        """The piece that a station lies on."""
+        """The piece that contains a station."""
         return self.placed[max(0, bisect_right(self._starts, station_ft) - 1)]
 
     def mirrored(self) -> Alignment:
-        """Left for right."""
+        """Return the alignment with left and right exchanged."""
         return Alignment(self.start_ft, tuple(_opposite(piece) for piece in self.pieces))
 
     def turned_round(self, about_ft: float) -> Alignment:
-        """The same line with stations counted the other way: s becomes ``about_ft - s``."""
+        """Return the same line with stations counted the other way: s becomes ``about_ft - s``."""
         return Alignment(about_ft - self.end_ft, tuple(_opposite(piece) for piece in reversed(self.pieces)))
 
 
@@ -147,7 +146,7 @@ def _placed(start_ft: float, pieces: tuple[Piece, ...]) -> tuple[PlacedPiece, ..
             placed.point(placed.to_ft, 0.0),
             placed.heading_at(placed.to_ft),
         )
-    # The straight runs beyond the ends keep a finite anchor; only their limits are open.
+    # The straight runs beyond the ends are anchored at finite stations; only their limits are infinite.
     before = PlacedPiece(start_ft, start_ft, 0.0, 0.0, 0.0, 0.0)
     after = PlacedPiece(station, math.inf, *point, heading, 0.0)
     chain = [before, *chain, after]
@@ -174,7 +173,7 @@ class Lane:
     """One lane."""
 
     center_ft: float
-    "Offset of its center; the travel lane has 0."
+    "Offset of its center; 0 for the travel lane."
     width_ft: float
     forward: bool
     "True where its traffic runs toward rising stations."
@@ -192,7 +191,7 @@ class Lane:
 
 @dataclass(frozen=True, slots=True)
 class Carriageway:
-    """Lanes side by side, from left to right, with a shoulder at either edge (0: none)."""
+    """Adjacent lanes from left to right, with a shoulder at either edge (0: none)."""
 
     lanes: tuple[Lane, ...]
     left_shoulder_ft: float
@@ -209,7 +208,7 @@ class Carriageway:
         return self.lanes[-1].right_ft + self.right_shoulder_ft
 
     def mirrored(self) -> Carriageway:
-        """Left for right."""
+        """Return the carriageway with left and right exchanged."""
         return Carriageway(
             tuple(Lane(-lane.center_ft, lane.width_ft, lane.forward) for lane in reversed(self.lanes)),
             self.right_shoulder_ft,
@@ -217,7 +216,7 @@ class Carriageway:
         )
 
     def turned_round(self) -> Carriageway:
-        """As seen by somebody who looks the other way along the same line."""
+        """Return the carriageway as seen looking the other way along the same line."""
         mirror = self.mirrored()
         lanes = tuple(Lane(lane.center_ft, lane.width_ft, not lane.forward) for lane in mirror.lanes)
         return Carriageway(lanes, mirror.left_shoulder_ft, mirror.right_shoulder_ft)
@@ -225,7 +224,7 @@ class Carriageway:
 
 @dataclass(frozen=True, slots=True)
 class Road:
-    """Plan, profile and cross-section in one."""
+    """Alignment, profile and cross-section of one road."""
 
     alignment: Alignment = field(default_factory=Alignment)
     profile: Profile = field(default_factory=Profile)
@@ -241,17 +240,20 @@ class Road:
         return self.alignment.piece(station_ft).heading_at(station_ft)
 
     def curvature(self, station_ft: float) -> float:
-        """1/ft, positive in a left bend, 0 on the straight."""
+        """Curvature in 1/ft, positive in a left bend, 0 on a tangent."""
         return self.alignment.piece(station_ft).curvature
 
     def elevation_ft(self, station_ft: float) -> float:
-        """Height of the surface above its height at station 0."""
+        """Elevation of the surface above station 0."""
         return self.profile.elevation_ft(station_ft)
 
     def line(
         self, offset_ft: float, from_ft: float, to_ft: float, sagitta_ft: float = 0.05
     ) -> tuple[Point, ...]:
-        """A line along the road at an offset; its chords leave it by at most ``sagitta_ft``."""
+        """Return a polyline along the road at an offset; its chords deviate by at most ``sagitta_ft``.
+
+        ``ValueError`` unless ``to_ft`` is above ``from_ft``.
+        """
         if to_ft <= from_ft:
             raise ValueError(
                 f"a line along the road must rise in station, not run from {from_ft:g} to {to_ft:g} ft"
@@ -272,13 +274,13 @@ class Road:
         return tuple(points)
 
     def mirrored(self) -> Road:
-        """Left for right: every plan point changes the sign of its y, every offset its sign."""
+        """Return the road with left and right exchanged: plan y and all offsets change sign."""
         return Road(
             self.alignment.mirrored(), self.profile, tuple(way.mirrored() for way in self.carriageways)
         )
 
     def turned_round(self, about_ft: float) -> Road:
-        """The same road met from the other end: station s becomes ``about_ft - s``, offset o becomes -o."""
+        """Return the road described from the other end: station s becomes ``about_ft - s``, offset o -o."""
         return Road(
             self.alignment.turned_round(about_ft),
             self.profile.turned_round(about_ft),
@@ -295,7 +297,7 @@ def two_lane(lane_ft: float, shoulder_ft: float, far_shoulder_ft: float) -> tupl
 def one_way(
     lanes: int, lane_ft: float, shoulder_ft: float, far_shoulder_ft: float
 ) -> tuple[Carriageway, ...]:
-    """Lanes that all run the vehicle's way; it uses the one farthest right."""
+    """Lanes that all run in the vehicle's direction; the vehicle uses the rightmost."""
     row = tuple(Lane(-lane_ft * index, lane_ft, forward=True) for index in reversed(range(lanes)))
     return (Carriageway(row, far_shoulder_ft, shoulder_ft),)
 
@@ -303,7 +305,7 @@ def one_way(
 def divided(
     lanes: int, lane_ft: float, shoulder_ft: float, far_shoulder_ft: float, median_ft: float
 ) -> tuple[Carriageway, ...]:
-    """Two one-way carriageways; ``median_ft`` lies between the paved edges."""
+    """Two one-way carriageways; ``median_ft`` is the distance between the paved edges."""
     (own,) = one_way(lanes, lane_ft, shoulder_ft, far_shoulder_ft)
     first = own.left_ft - median_ft - far_shoulder_ft - lane_ft / 2
     row = tuple(Lane(first - lane_ft * index, lane_ft, forward=False) for index in reversed(range(lanes)))

@@ -1,8 +1,8 @@
-"""A road described in full with a vehicle stopped on it: what the classroom and the solver work on.
+"""A road described in full with a vehicle stopped on it, for the classroom and the solver.
 
-In: a road, what stands beside it, the vehicle, the approaching driver. Out:
-stations, offsets and plan points of everything on it. Refuses to know what a
-driver sees (that is sight) and what a rule asks for (that is solver).
+Holds the road, the obstructions beside it, the vehicle and the approaching driver, and
+converts distances from the vehicle to stations, offsets and plan points. What a driver
+sees is computed in ``sight``, the placement in ``solver``.
 """
 
 from __future__ import annotations
@@ -16,14 +16,14 @@ from forty_paces.geometry.road import Lane, Point, Road
 
 
 class Eye(StrEnum):
-    """Whose eye height the approaching driver has."""
+    """The kind of vehicle that the approaching driver's eye height belongs to."""
 
     CAR = "car"
     TRUCK = "truck"
 
 
 class Light(StrEnum):
-    """What a picture of the scene looks like; the detection range decides what is seen."""
+    """Light conditions to depict; the detection range decides what is seen."""
 
     DAY = "day"
     NIGHT = "night"
@@ -31,7 +31,7 @@ class Light(StrEnum):
 
 
 class Stands(StrEnum):
-    """Which strip of pavement the vehicle occupies."""
+    """The part of the pavement that the vehicle occupies."""
 
     SHOULDER = "shoulder"
     LANE = "lane"
@@ -39,26 +39,26 @@ class Stands(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """Something that follows the road at a constant offset: a hedge, a cut slope, a parapet."""
+    """An obstruction that follows the road at a constant offset: a hedge, a cut slope, a parapet."""
 
     title: str
-    "What it is, said in the middle of a sentence: 'the cut slope'."
+    "Its name as used within a sentence: 'the cut slope'."
     from_ft: float
     to_ft: float
     offset_ft: float
     height_ft: float = math.inf
-    "Above the road surface beside it; inf where nobody sees over it."
+    "Above the road surface beside it; inf where the line of sight never passes over it."
 
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """Straight lines from corner to corner: a building, a parked truck, a rock face."""
+    """An obstruction with straight faces between corners: a building, a parked truck, a rock face."""
 
     title: str
     corners: tuple[tuple[float, float], ...]
     "(station, offset) pairs, two or more."
     closed: bool = True
-    "True where the last corner joins the first."
+    "True where the last corner is joined to the first."
     height_ft: float = math.inf
 
 
@@ -67,27 +67,27 @@ Blocker = Strip | Outline
 
 @dataclass(frozen=True, slots=True)
 class StoppedVehicle:
-    """The vehicle, rear at station 0."""
+    """The stopped vehicle, its rear at station 0."""
 
     length_ft: float
     width_ft: float
     offset_ft: float
-    "Of its middle, from the center of the travel lane."
+    "Offset of its centerline from the center of the travel lane."
     stands: Stands
     trailer_ft: float | None = None
-    "Length of its trailer, used as a yardstick; None: it pulls none."
+    "Length of its trailer, used as a unit of measure; None without a trailer."
 
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """One full scene. ``ValueError`` where its parts do not fit together."""
+    """A complete scene. ``ValueError`` where its parts are inconsistent."""
 
     id: str
     title: str
     place: str
-    "Where it is, in invented names."
+    "Where it is, with invented names."
     position: int
-    "Its place in the list of scenes."
+    "Its position in the list of scenes."
     teaching_point: str
     kind: RoadKind
     road: Road
@@ -99,11 +99,11 @@ class Scene:
     eye: Eye = Eye.CAR
     light: Light = Light.DAY
     visibility: str | None = None
-    "A visibility class of the rule set; None: ``detection_ft`` is given, or the rule set's default holds."
+    "A visibility class of the rule set; None: ``detection_ft`` or the rule set's default applies."
     detection_ft: float | None = None
-    "How far away anything can be made out, measured along the road."
+    "How far away anything can be detected, measured along the road."
     can_roll: bool = False
-    "Whether the vehicle could still creep to a better place."
+    "Whether the vehicle can still roll to a better place."
     lane_lines: bool = False
     "Whether broken lane lines are marked, so that they can be counted."
     notes: tuple[str, ...] = ()
@@ -126,20 +126,20 @@ class Scene:
             _check(blocker, self.road)
 
     def mirrored(self) -> Scene:
-        """Left for right: the same scene where traffic keeps to the other side."""
+        """Return the scene with left and right exchanged, for traffic that keeps to the other side."""
         blockers = tuple(_across(blocker) for blocker in self.blockers)
         vehicle = replace(self.vehicle, offset_ft=-self.vehicle.offset_ft)
         return replace(self, road=self.road.mirrored(), blockers=blockers, vehicle=vehicle)
 
     def turned_round(self) -> Scene:
-        """The same place and vehicle described from the other end, front and rear changing their parts."""
+        """Return the same place and vehicle described from the other end, front and rear exchanged."""
         length = self.vehicle.length_ft
         blockers = tuple(_along(_across(blocker), length) for blocker in self.blockers)
         vehicle = replace(self.vehicle, offset_ft=-self.vehicle.offset_ft)
         return replace(self, road=self.road.turned_round(length), blockers=blockers, vehicle=vehicle)
 
     def rolled_on(self, by_ft: float) -> Scene:
-        """The same place with the vehicle farther along: every station counts from its new rear."""
+        """Return the same place with the vehicle farther along; every station counts from its new rear."""
         alignment, profile = self.road.alignment, self.road.profile
         road = replace(
             self.road,
@@ -168,7 +168,7 @@ def _check(blocker: Blocker, road: Road) -> None:
 def _check_bends(
     road: Road, what: str, offset_ft: float, from_ft: float = -math.inf, to_ft: float = math.inf
 ) -> None:
-    """Offsets end at the center of a bend: what lies beyond it has no station."""
+    """Raise ``ValueError`` for an offset at or beyond the center of a bend, where no station is defined."""
     for piece in road.alignment.placed:
         if not piece.curvature or piece.from_ft >= to_ft or piece.to_ft <= from_ft:
             continue
@@ -198,19 +198,22 @@ def _along(blocker: Blocker, about_ft: float) -> Blocker:
 
 
 def station_ft(scene: Scene, toward: Toward, distance_ft: float) -> float:
-    """Station at a distance from the vehicle: from its rear toward behind, from its front toward ahead."""
+    """Return the station at a distance from the vehicle: from its rear if behind, from its front if ahead."""
     return -distance_ft if toward is Toward.BEHIND else scene.vehicle.length_ft + distance_ft
 
 
 def approach_lane(scene: Scene, toward: Toward) -> Lane:
-    """The lane nearest to the vehicle in which traffic from one side comes up; errors as below."""
+    """Return the lane nearest to the vehicle that carries traffic from one direction.
+
+    ``LookupError`` where no traffic comes from there.
+    """
     return approach_lanes(scene, toward)[0]
 
 
 def approach_lanes(scene: Scene, toward: Toward) -> tuple[Lane, ...]:
-    """The lanes of the vehicle's carriageway in which traffic from one side comes up, the nearest first.
+    """Return the lanes of the vehicle's carriageway with traffic from one direction, nearest first.
 
-    ``LookupError`` where no traffic comes from that side.
+    ``LookupError`` where no traffic comes from there.
     """
     forward = toward is Toward.BEHIND
     lanes = [lane for lane in scene.road.carriageways[0].lanes if lane.forward is forward]
@@ -220,24 +223,24 @@ def approach_lanes(scene: Scene, toward: Toward) -> tuple[Lane, ...]:
 
 
 def standing_lane(scene: Scene) -> Lane:
-    """The lane the vehicle stands in or beside."""
+    """Return the lane that the vehicle occupies or stands beside."""
     lanes = scene.road.carriageways[0].lanes
     return min(lanes, key=lambda lane: abs(lane.center_ft - scene.vehicle.offset_ft))
 
 
 def traffic_side(scene: Scene) -> int:
-    """On which side of the vehicle traffic passes: -1 its left (lower offsets), +1 its right."""
+    """Return the side of the vehicle on which traffic passes: -1 left (lower offsets), +1 right."""
     way = scene.road.carriageways[0]
     return -1 if scene.vehicle.offset_ft >= (way.left_ft + way.right_ft) / 2 else 1
 
 
 def traffic_side_offset_ft(scene: Scene) -> float:
-    """Offset in line with the vehicle's side that traffic passes."""
+    """Return the offset of the vehicle's side that faces passing traffic."""
     return scene.vehicle.offset_ft + traffic_side(scene) * scene.vehicle.width_ft / 2
 
 
 def center_offset_ft(scene: Scene) -> float:
-    """Offset of the center of the lane or shoulder that the vehicle occupies."""
+    """Return the offset of the center of the lane or shoulder that the vehicle occupies."""
     lane = standing_lane(scene)
     if scene.vehicle.stands is Stands.LANE:
         return lane.center_ft
@@ -248,7 +251,7 @@ def center_offset_ft(scene: Scene) -> float:
 
 
 def vehicle_corners(scene: Scene) -> tuple[Point, Point, Point, Point]:
-    """Plan points: rear left, rear right, front right, front left; drawn as one stiff box."""
+    """Plan points: rear left, rear right, front right, front left; the vehicle is drawn as one rigid box."""
     vehicle = scene.vehicle
     half = vehicle.width_ft / 2
     (ax, ay), (bx, by) = _axle_line(scene)

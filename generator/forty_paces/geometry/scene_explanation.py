@@ -1,8 +1,7 @@
-"""A solved scene in words: where each device stands and why, what drivers gain, what is missing.
+"""Describes a solved scene in sentences, grouped by device, approach direction and walk.
 
-In: a RuleSet and a ScenePlacement. Out: plain sentences with their figures filled
-in, grouped by device, side and walk. Holds the words and no figure of its own.
-What drivers get is rounded down, what they need rounded up.
+The sentences contain no figures of their own. Warning distances are rounded down, needed
+distances up.
 """
 
 from __future__ import annotations
@@ -21,45 +20,45 @@ _FROM = {Toward.BEHIND: "behind the rear", Toward.AHEAD: "ahead of the front"}
 
 @dataclass(frozen=True, slots=True)
 class DeviceWords:
-    """One device."""
+    """Sentences about one device."""
 
     number: int
     where: str
-    "How far, in every yardstick there is, which way, and where across the road."
+    "Distance in every available unit of measure, direction, and position across the road."
     why: str
     seen: str
-    "From how far drivers see it, and what hides it from farther away."
+    "The sight distance to the device, and the obstruction that limits it."
 
 
 @dataclass(frozen=True, slots=True)
 class SideWords:
-    """The drivers from one side."""
+    """Sentences about one approach direction."""
 
     toward: Toward
     view: str
-    "From where they see the vehicle, and what hides it."
+    "The sight distance to the vehicle, and the obstruction that limits it."
     without: str
-    "The warning without devices."
+    "The warning distance without devices."
     gained: str
-    "The warning with devices and what they add."
+    "The warning distance with devices, and the gain."
     needed: str
-    "What it takes to stop, and what is spare or missing."
+    "The stopping distance, and the shortfall if there is one."
     otherwise: tuple[str, ...]
-    "What else to do; empty where the warning reaches the need."
+    "What else to do; empty where the warning is ample."
 
 
 @dataclass(frozen=True, slots=True)
 class SceneWords:
-    """A whole scene."""
+    """All sentences about a scene."""
 
     devices: tuple[DeviceWords, ...]
     sides: tuple[SideWords, ...]
     walk: tuple[str, ...]
-    "The legs in order, then distance and time."
+    "The legs in order, then total distance and time."
 
 
 def explain(rules: RuleSet, solved: ScenePlacement) -> SceneWords:
-    """Every sentence that belongs to a solved scene."""
+    """Return every sentence about a solved scene."""
     return SceneWords(
         devices=tuple(_device(rules, solved.scene, placed) for placed in solved.devices),
         sides=tuple(
@@ -71,7 +70,7 @@ def explain(rules: RuleSet, solved: ScenePlacement) -> SceneWords:
 
 
 def yardsticks(rules: RuleSet, scene: Scene, distance_ft: float) -> tuple[str, ...]:
-    """A distance in everything it can be measured with there: unit, paces, lane lines, trailer lengths."""
+    """Format a distance in every unit that applies in the scene: length, paces, lane lines, trailers."""
     told = [length(rules, distance_ft), units.in_paces(distance_ft, rules.pace_ft)]
     if scene.lane_lines and rules.lane_line_ft:
         told.append(units.in_cycles(distance_ft, rules.lane_line_ft))

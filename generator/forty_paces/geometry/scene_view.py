@@ -1,10 +1,10 @@
-"""What drivers from one side see of a road that is described in full.
+"""What drivers in one approach direction see of a fully described road.
 
-Every lane from which a driver may come has a view of its own; of all lanes the worst counts.
-A break in the view shorter than :data:`GLIMPSE_S` hides nothing (an assumption), and a device
-that the road lets be seen for less than the design reaction time counts for nothing. By night a
-sag curve keeps the beam of the headlights short: the reach is capped by the headlight formula.
-On a bend the beam's aim off the road ahead is not modelled. Lengths in feet.
+Every lane that a driver may come in has its own view; the worst lane counts.
+An interruption of the view shorter than :data:`GLIMPSE_S` is ignored (an assumption), and a device
+that the road lets be seen for less than the design reaction time is not counted. By night a
+sag curve limits the reach of the headlights: the detection range is capped by the headlight formula.
+On a bend, that the beam points off the road ahead is not modeled. Lengths in feet.
 """
 
 from __future__ import annotations
@@ -36,11 +36,11 @@ from forty_paces.geometry.sight import (
 from forty_paces.geometry.simple_view import LEAST_VIEW_S
 
 GLIMPSE_S = 0.3
-"A shorter break in the view hides nothing: an assumption, no source."
+"Interruptions of the view shorter than this are ignored: an assumption, no source."
 
 
 def offset_ft(scene: Scene, across: str) -> float:
-    """Offset of a device by the rule's words across the road; the center of lane or shoulder by default."""
+    """Return a device's offset for the rule's position across; default: center of lane or shoulder."""
     if across in ("traffic side", "beside the vehicle"):
         return traffic_side_offset_ft(scene)
     return scene.vehicle.offset_ft if across == "in line with the vehicle" else center_offset_ft(scene)
@@ -57,16 +57,16 @@ class LaneView:
     reflecting_ft: float | None
     horizon_ft: float
     vehicle: FirstSight
-    "Of the vehicle, by geometry alone."
+    "First sight of the vehicle from geometry alone, detection range not applied."
     _sights: dict[Spot, FirstSight] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def vehicle_ft(self) -> float:
-        """Warning that the vehicle itself gives."""
+        """Warning distance that the vehicle itself gives."""
         return min(self.vehicle.distance_ft, self._lit_ft(0.0, self.detection_ft))
 
     def device_sight(self, distance_ft: float, across: str) -> FirstSight:
-        """First sight of a device by geometry alone, searched as far as any reach goes."""
+        """First sight of a device from geometry alone, searched as far as any detection range."""
         spot = (distance_ft, across)
         if spot not in self._sights:
             station, offset = station_ft(self.scene, self.toward, distance_ft), offset_ft(self.scene, across)
@@ -77,16 +77,16 @@ class LaneView:
 
     @property
     def least_ft(self) -> float:
-        """A device seen for less than this counts for nothing."""
+        """A device in view over less than this distance is not counted."""
         return LEAST_VIEW_S * units.mph_to_fps(self.scene.speed_mph)
 
     @property
     def glimpse_ft(self) -> float:
-        """A shorter break in the view hides nothing."""
+        """Interruptions of the view shorter than this distance are ignored."""
         return GLIMPSE_S * units.mph_to_fps(self.scene.speed_mph)
 
     def seen_from_ft(self, distance_ft: float, across: str, *, reflecting: bool = False) -> float:
-        """From how far before it a device warns; 0 where it counts for nothing."""
+        """Distance before the device from which it is seen; 0 where it is not counted."""
         sight_ft = self.device_sight(distance_ft, across).distance_ft
         if sight_ft < self.least_ft:
             return 0.0
@@ -94,7 +94,7 @@ class LaneView:
         return min(sight_ft, self._lit_ft(distance_ft, reach))
 
     def warning_ft(self, devices: Sequence[Spot], *, reflecting: bool = False) -> float:
-        """Longest warning that the vehicle and these devices give, measured to the vehicle."""
+        """Longest warning distance that the vehicle and these devices give, measured to the vehicle."""
         best = self.vehicle_ft
         for distance, across in devices:
             seen_from = self.seen_from_ft(distance, across, reflecting=reflecting)
@@ -103,7 +103,7 @@ class LaneView:
         return best
 
     def _lit_ft(self, distance_ft: float, reach_ft: float) -> float:
-        """A reach, by night no longer than headlights reach in a sag between eye and target."""
+        """Cap a detection range, by night, at the reach of headlights in any sag between eye and target."""
         if self.scene.light is not Light.NIGHT:
             return reach_ft
         station = station_ft(self.scene, self.toward, distance_ft)
@@ -113,18 +113,18 @@ class LaneView:
 
 @dataclass(frozen=True)
 class SceneView:
-    """What drivers from one side see of a scene: a placement.View made by the sight engine."""
+    """What drivers in one approach direction see of a scene: a placement.View backed by the sight engine."""
 
     scene: Scene
     toward: Toward
     detection_ft: float
     reflecting_ft: float | None
     horizon_ft: float
-    "How far out the geometry is searched; nothing beyond it can change the answer."
+    "Limit of the geometric search; nothing beyond it can change the result."
 
     @cached_property
     def lanes(self) -> tuple[LaneView, ...]:
-        """One view for each lane that carries this traffic, the lane nearest to the vehicle first."""
+        """One view per lane that carries this traffic, the lane nearest to the vehicle first."""
         target = vehicle_target(self.scene, self.toward)
         limit = math.nextafter(self.horizon_ft, math.inf)
         glimpse_ft = GLIMPSE_S * units.mph_to_fps(self.scene.speed_mph)
@@ -148,23 +148,23 @@ class SceneView:
 
     @property
     def vehicle_ft(self) -> float:
-        """Warning that the vehicle itself gives to the worst lane."""
+        """Warning distance that the vehicle itself gives to the worst lane."""
         return min(lane.vehicle_ft for lane in self.lanes)
 
     @property
     def beyond_ft(self) -> float | None:
-        """None: the sight engine knows the view of every device."""
+        """Always None: the sight engine knows the view of every device."""
         return None
 
     @property
     def over_hill(self) -> bool:
-        """Whether the surface of the road hides the vehicle from farther away."""
+        """Whether the road surface hides the vehicle from farther away."""
         return any(lane.vehicle.hidden_by == SURFACE for lane in self.lanes)
 
     def warning_ft(self, devices: Sequence[Spot], *, reflecting: bool = False) -> float:
-        """Longest warning that the vehicle and these devices give to the drivers in the worst lane."""
+        """Longest warning distance that the vehicle and these devices give to drivers in the worst lane."""
         return min(lane.warning_ft(devices, reflecting=reflecting) for lane in self.lanes)
 
     def worst_lane(self, devices: Sequence[Spot]) -> LaneView:
-        """The lane that the vehicle and these devices warn least; of two alike the nearer."""
+        """The lane that gets the shortest warning; of equal ones the nearer to the vehicle."""
         return min(self.lanes, key=lambda lane: lane.warning_ft(devices))

@@ -1,19 +1,15 @@
-"""What an approaching driver sees, and from how far.
+"""Computes what an approaching driver sees on a road, and from how far.
 
-In: a road, the walls beside it, a driver's eye and a target. Out: whether the
-target is in view from a station, its first sight, and the stretches where it
-is hidden. Refuses to know rules and where devices ought to stand.
-
-The target is in view where a straight line from the eye to it meets no wall, seen
-from above, and no road surface, seen from the side. Distances run along the
-lane, from the target to the eye. *First sight* lies as far out as possible, but
-so that from there to the target the view is never lost.
+The target is in view where a straight line from the eye to it meets no wall in plan
+and no road surface in profile. Distances run along the
+lane, from the target to the eye. *First sight* is the greatest distance from which
+the target stays in view all the way to it.
 
 Distances are differences of stations, which count along the center of the travel
 lane. A driver in another lane of a bend covers more or less than that, by the
 lane's offset over the radius: 2 percent for 12 ft in a 600 ft bend.
 
-Heights above the road: a driver of a car 3.5 ft, of a truck 7.6 ft, tail lamps
+Heights above the road: eye of a car driver 3.5 ft, of a truck driver 7.6 ft, tail lamps
 2.0 ft (AASHTO Green Book). The triangle's sides are taken as 17 in, the
 shortest that FMVSS 125 allows, which makes it 14.7 in high; the target is its
 mid-height, so that it counts as seen once its upper half shows.
@@ -38,16 +34,16 @@ TRIANGLE_HEIGHT_FT = TRIANGLE_SIDE_FT * math.sqrt(3) / 2
 DEVICE_TARGET_FT = TRIANGLE_HEIGHT_FT / 2
 
 SURFACE = "the crest of the road"
-"What hides a target where no wall does."
+"Reported as the obstruction where no wall hides the target."
 
 _REFINED_FT = 0.001
 _HALVED = 16
-"Feet that are looked at one by one: halving them further costs more."
+"Stretches of at most this many feet are checked foot by foot: halving them further costs more."
 
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """Something to be seen."""
+    """An object to be seen."""
 
     station_ft: float
     offset_ft: float
@@ -56,29 +52,29 @@ class Target:
 
 @dataclass(frozen=True, slots=True)
 class FirstSight:
-    """From how far a target stays in view until it is reached."""
+    """The greatest distance from which a target stays in view until it is reached."""
 
     distance_ft: float
     "Along the lane; inf where nothing hides it within the distance searched."
     hidden_by: str | None
-    "What hides it from farther away; None where nothing does."
+    "The obstruction that hides it from farther away; None where there is none."
 
 
 @dataclass(frozen=True, slots=True)
 class Viewer:
-    """The eye of a driver who comes up in one lane; remembers where it has been."""
+    """The observer: the eye of a driver approaching in one lane. Caches eye points and elevations."""
 
     road: Road
     walls: tuple[Wall, ...]
     offset_ft: float
     height_ft: float
     forward: bool
-    "True for traffic from behind, which meets rising stations."
+    "True for traffic from behind, which travels toward rising stations."
     _eyes: dict[float, Point] = field(default_factory=dict, repr=False, compare=False)
     _surface: dict[float, float] = field(default_factory=dict, repr=False, compare=False)
 
     def station(self, target: Target, distance_ft: float) -> float:
-        """Where the eye is when it is ``distance_ft`` short of the target."""
+        """Station of the eye ``distance_ft`` before the target."""
         return target.station_ft - distance_ft if self.forward else target.station_ft + distance_ft
 
     def eye(self, station_ft: float) -> Point:
@@ -89,7 +85,7 @@ class Viewer:
         return point
 
     def surface_ft(self, station_ft: float) -> float:
-        """Elevation of the road, remembered."""
+        """Elevation of the road surface, cached."""
         level = self._surface.get(station_ft)
         if level is None:
             level = self._surface[station_ft] = self.road.profile.elevation_ft(station_ft)
@@ -97,9 +93,9 @@ class Viewer:
 
 
 def viewers(scene: Scene, toward: Toward) -> tuple[Viewer, ...]:
-    """The drivers who approach a scene's vehicle from one side: one in the middle of each lane.
+    """Return the observers in one approach direction: one at the center of each lane.
 
-    The lane nearest to the vehicle first. ``LookupError`` where no traffic comes from that side.
+    The lane nearest to the vehicle first. ``LookupError`` where no traffic comes from that direction.
     """
     beside = walls(scene.road, scene.blockers)
     return tuple(
@@ -109,21 +105,21 @@ def viewers(scene: Scene, toward: Toward) -> tuple[Viewer, ...]:
 
 
 def viewer(scene: Scene, toward: Toward) -> Viewer:
-    """The driver of :func:`viewers` in the lane nearest to the vehicle."""
+    """Return the observer of :func:`viewers` in the lane nearest to the vehicle."""
     return viewers(scene, toward)[0]
 
 
 def vehicle_target(scene: Scene, toward: Toward) -> Target:
-    """The middle of the vehicle's end that faces this traffic, at lamp height."""
+    """Return the center of the vehicle's end that faces this traffic, at lamp height."""
     return Target(station_ft(scene, toward, 0.0), scene.vehicle.offset_ft, TAIL_LAMP_FT)
 
 
 def hidden_by(
     watch: Viewer, target: Target, distance_ft: float, among: Sequence[Wall] | None = None
 ) -> str | None:
-    """What stands between eye and target at a distance, or None where the target is in view.
+    """Return the obstruction between eye and target at a distance, or None where the target is in view.
 
-    ``among`` narrows the walls to those that may matter.
+    ``among`` restricts the check to the walls that may matter.
     """
     station = watch.station(target, distance_ft)
     eye = watch.eye(station)
@@ -142,10 +138,10 @@ def hidden_by(
 
 
 def first_sight(watch: Viewer, target: Target, limit_ft: float, glimpse_ft: float = 0.0) -> FirstSight:
-    """First sight of a target, searched up to ``limit_ft``; sampled at 1 ft, refined to 0.01 ft.
+    """Return the first sight of a target, searched up to ``limit_ft``; sampled at 1 ft, refined to 0.01 ft.
 
-    A hidden stretch shorter than ``glimpse_ft`` is passed over, but where stretches follow each
-    other at less than that they count as one.
+    Hidden stretches shorter than ``glimpse_ft`` are ignored; stretches separated by less than that
+    count as one.
     """
     for low, high in _hidden_runs(watch, target, limit_ft, glimpse_ft):
         if high - low >= glimpse_ft or high >= limit_ft:
@@ -156,19 +152,19 @@ def first_sight(watch: Viewer, target: Target, limit_ft: float, glimpse_ft: floa
 
 
 def _named(watch: Viewer, target: Target, at_ft: float) -> str:
-    """What hides the target just beyond the edge of a hidden stretch."""
+    """Return the obstruction just beyond the edge of a hidden stretch."""
     return hidden_by(watch, target, math.floor(at_ft) + 1.0) or SURFACE
 
 
 def hidden_intervals(watch: Viewer, target: Target, limit_ft: float) -> tuple[tuple[float, float], ...]:
-    """The stretches, as distances from the target, from which it is hidden; ends good to 0.01 ft."""
+    """Return the stretches from which the target is hidden, as distances from it, accurate to 0.01 ft."""
     return tuple(_hidden_runs(watch, target, limit_ft))
 
 
 def _hidden_runs(
     watch: Viewer, target: Target, limit_ft: float, join_ft: float = 0.0
 ) -> Iterator[tuple[float, float]]:
-    """Hidden stretches nearest first; those less than ``join_ft`` apart are one."""
+    """Yield the hidden stretches, nearest first; those less than ``join_ft`` apart are merged."""
     reach = math.ceil(limit_ft)
     samples = heapq.merge(_blocked_in_plan(watch, target, 0, reach), _below_surface(watch, target, reach))
     low: float | None = None
@@ -205,11 +201,11 @@ def _edge(watch: Viewer, target: Target, seen: float, hidden: float) -> float:
 
 
 def _below_surface(watch: Viewer, target: Target, reach: int) -> Iterator[int]:
-    """Whole distances from which the surface hides the target.
+    """Yield the whole distances from which the surface hides the target.
 
     Those whose line of sight is flatter than the steepest line from the target to the surface
-    met so far. The surface is known at whole feet; where what it may do between them could
-    decide, it is looked at exactly.
+    so far. Elevations are sampled at whole feet; where the surface between samples could
+    decide, its clearance is computed exactly.
     """
     profile = watch.road.profile
     if not profile.has_crest:
@@ -232,9 +228,9 @@ def _below_surface(watch: Viewer, target: Target, reach: int) -> Iterator[int]:
 
 
 def _blocked_in_plan(watch: Viewer, target: Target, low: int, high: int) -> Iterator[int]:
-    """Whole distances in (low, high] from which a wall hides the target, nearest first.
+    """Yield the whole distances in (low, high] from which a wall hides the target, nearest first.
 
-    Halves the stretch, and leaves out every half whose lines of sight are surely clear of all walls.
+    Bisects the stretch and skips every half whose lines of sight are certain to clear all walls.
     """
     aim = watch.road.position(target.station_ft, target.offset_ft)
     waiting: list[tuple[int, int, Sequence[Wall]]] = [(low, high, watch.walls)]
@@ -264,7 +260,7 @@ def _meets_any(watch: Viewer, target: Target, aim: Point, distance: int, near: S
 
 
 def _bulge_ft(watch: Viewer, low_ft: float, high_ft: float) -> float:
-    """How far the eye's path can leave the chord between two stations: at most k·l²/8."""
+    """Return how far the eye's path can deviate from the chord between two stations: at most k·l²/8."""
     sharpest, stretch = 0.0, 1.0
     for piece in watch.road.alignment.placed:
         if piece.curvature and piece.from_ft < high_ft and piece.to_ft > low_ft:

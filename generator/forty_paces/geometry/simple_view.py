@@ -1,9 +1,9 @@
-"""What drivers from one side see, where nothing but one available sight distance is known.
+"""What drivers in one approach direction see when only the available sight distance is known.
 
-The model of one curve, one hill or one obstruction a side. On single curves, on long crests and
-beside straight roads it promises no more than the scene engine gives, by trial and not by proof.
-Limit: where a driver who loses sight of the vehicle is still on the grade before a short crest, a
-device may show later than the hill factor says; the look-back check is what finds that out.
+The model has one curve, one hill or one obstruction in each direction. On single curves, on long
+crests and beside straight roads it promises no more than the scene engine gives; this was tested,
+not proven. Limit: where a driver who loses sight of the vehicle is still on the grade before a short
+crest, a device may show later than the hill factor predicts; the look-back check detects that.
 Lengths in feet, speeds in miles per hour.
 """
 
@@ -17,40 +17,40 @@ from forty_paces.geometry import units
 from forty_paces.geometry.records import HiddenBy, Spot
 
 HILL_FACTOR = 0.80
-"""Over a hill a low device shows later than tail lamps.
+"""Over a hill a low device comes into view later than tail lamps do.
 
-Crest sight grows with √h1 + √h2 (AASHTO Green Book): eye 3.5 ft, lamps 2.0 ft, half of a 17-inch
-triangle's height 0.61 ft give 0.8079, rounded down.
+Crest sight distance grows with √h1 + √h2 (AASHTO Green Book): eye 3.5 ft, lamps 2.0 ft, half of a
+17-inch triangle's height 0.61 ft give 0.8079, rounded down.
 """
 
 LEAST_VIEW_S = 2.5
-"A device seen for less than the design reaction time (Green Book) counts for nothing."
+"A device in view for less than the design reaction time (Green Book) is not counted."
 
 BEYOND_FT = 10.0
-"How far past the end of the view a device stands where no more is known: four paces."
+"How far past the end of the view to put a device whose own view is unknown: four paces."
 
 _NEAR_TRAFFIC = ("traffic side", "beside the vehicle")
-"Round the outside of a curve a device here shows later than the vehicle's middle: it is not counted."
+"Around the outside of a curve a device here shows later than the vehicle's centerline: not counted."
 
 _SLACK_FT = 1.0
-"The model may differ from a road drawn to scale by this much; a view just long enough is not counted."
+"A road drawn to scale may differ from the model by this; a view only just long enough does not count."
 
 
 @dataclass(frozen=True, slots=True)
 class SimpleView:
-    """One side: available sight distance, what cuts it, both ends of that, and two reaches."""
+    """One approach direction: available sight distance, what limits it and where, and detection ranges."""
 
     sight_ft: float
-    "Available sight distance to the vehicle: from where drivers see the pavement beside it; inf: no limit."
+    "Available sight distance: from where drivers see the pavement beside the vehicle; inf: no limit."
     detection_ft: float
-    "Reach within which the vehicle is made out, and a device where no other reach is given."
+    "Detection range of the vehicle, and of a device where no other range is given."
     speed_mph: float
     reflecting_ft: float | None = None
-    "Reach within which a reflecting device is made out by night; None: as ``detection_ft``."
+    "Detection range of a reflecting device by night; None: as ``detection_ft``."
     hidden_by: tuple[HiddenBy, ...] = (HiddenBy.CURVE,)
-    "More than one: the worse answer counts."
+    "Of several the worst result counts."
     near_ft: float | None = None
-    "Distance to the near end of a curve or hill; 0: the vehicle stands in it; None: unknown."
+    "Distance to the near end of a curve or hill; 0: the vehicle is within it; None: unknown."
     far_ft: float | None = None
     "Distance to the far end of an obstruction beside a straight road; None: unknown."
 
@@ -61,23 +61,23 @@ class SimpleView:
 
     @property
     def vehicle_ft(self) -> float:
-        """Warning that the vehicle itself gives."""
+        """Warning distance that the vehicle itself gives."""
         return min(self.sight_ft, self.detection_ft)
 
     @property
     def beyond_ft(self) -> float | None:
-        """The least distance for a device whose view is not known; None where the model knows it."""
+        """Least distance at which to put a device whose view is unknown; None where the model knows it."""
         if math.isinf(self.sight_ft) or all(self._is_counted(cause) for cause in self.hidden_by):
             return None
         return self.sight_ft + BEYOND_FT
 
     @property
     def over_hill(self) -> bool:
-        """Whether a hill may hide what is looked at."""
+        """Whether a hill may be the obstruction."""
         return math.isfinite(self.sight_ft) and HiddenBy.HILL in self.hidden_by
 
     def warning_ft(self, devices: Sequence[Spot], *, reflecting: bool = False) -> float:
-        """Longest warning that the vehicle and these devices give, measured to the vehicle."""
+        """Longest warning distance that the vehicle and these devices give, measured to the vehicle."""
         reach = self.reflecting_ft if reflecting and self.reflecting_ft is not None else self.detection_ft
         return max([self.vehicle_ft, *(self._device_ft(*spot, reach) for spot in devices)])
 
@@ -89,7 +89,7 @@ class SimpleView:
         return min(self._by_cause_ft(cause, distance_ft, reach_ft) for cause in self.hidden_by)
 
     def _by_cause_ft(self, cause: HiddenBy, distance_ft: float, reach_ft: float) -> float:
-        """Warning of a device under one cause; 0 where it counts for nothing."""
+        """Warning distance of a device under one kind of obstruction; 0 where it is not counted."""
         if not self._is_counted(cause):
             return 0.0
         if cause is HiddenBy.OBSTRUCTION:
@@ -98,7 +98,7 @@ class SimpleView:
         return distance_ft + min(self._view_ft(cause), reach_ft)
 
     def _is_counted(self, cause: HiddenBy) -> bool:
-        """Whether the figures tell for how long a device is seen, and that is long enough to count."""
+        """Whether the known distances determine how long a device is in view, and that is long enough."""
         if cause is HiddenBy.OBSTRUCTION:
             return self.far_ft is not None
         if self.near_ft is None:
@@ -106,6 +106,6 @@ class SimpleView:
         return self._view_ft(cause) >= LEAST_VIEW_S * units.mph_to_fps(self.speed_mph) + _SLACK_FT
 
     def _view_ft(self, cause: HiddenBy) -> float:
-        """For how far a device past the near end of a curve or hill is in view."""
+        """Distance over which a device past the near end of a curve or hill is in view."""
         factor = HILL_FACTOR if cause is HiddenBy.HILL else 1.0
         return factor * max(self.sight_ft - (self.near_ft or 0.0), 0.0)

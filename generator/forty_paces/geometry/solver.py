@@ -1,16 +1,12 @@
-"""Where the devices go on a road that is described in full.
+"""Places the devices of a rule set in a fully described scene.
 
-In: a RuleSet and a Scene. Out: a ScenePlacement: the same Placement that the
-simple model gives, with the hiding place and every warning taken from the sight
-engine, and all that a drawing or a class needs beside it. Refuses to know any
-regulatory figure and how anything is drawn.
+Gives the same Placement as the simple model, with sight distances and warnings from the
+sight engine, plus what a drawing or a class needs beside it. Every lane that a driver may
+come in is an observer, and the worst lane counts; see :mod:`forty_paces.geometry.scene_view`.
+Contains no regulatory figure.
 
-Every lane from which a driver may come is looked from, and the worst counts; see
-:mod:`forty_paces.geometry.scene_view`.
-
-The stopping sight distance is reckoned on the mean grade of the stretch in which
-a driver brakes to a stop at the vehicle: the work that gravity does depends on
-the rise alone.
+Stopping sight distance uses the mean grade over the braking distance before the vehicle,
+because the work of gravity depends only on the change in elevation.
 """
 
 from __future__ import annotations
@@ -34,7 +30,7 @@ from forty_paces.geometry.walk import walking_order
 _LONGEST_BRAKING_FT = 20_000
 _ROLL_STEP_FT = 10.0
 _ALIKE_FT = 0.05
-"Sights are good to 0.01 ft: two warnings closer than this are alike."
+"Sight distances are accurate to 0.01 ft: warnings closer than this are treated as equal."
 _ROLL_LIMIT_FT = 1_000.0
 
 
@@ -44,11 +40,11 @@ class WarningPoint:
 
     distance_ft: float
     sight_ft: float
-    "From how far before it the device is first seen, within the reach; 0 where it counts for nothing."
+    "Distance before the device from which it is first seen, within its detection range; 0 if not counted."
     warning_ft: float
-    "0 where it counts for nothing."
+    "Measured to the vehicle; 0 where the device is not counted."
     hidden_by: str | None
-    "What hides it from farther away; None where only the detection range does."
+    "The obstruction that hides it from farther away; None where only the detection range limits."
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,36 +61,36 @@ class SightLine:
 
 @dataclass(frozen=True)
 class SideSight:
-    """What the scene shows to the drivers from one side."""
+    """What drivers in one approach direction see of the scene."""
 
     view: SceneView = field(repr=False)
     toward: Toward
     detection_ft: float
     grade_pct: float
-    "Mean grade of their braking stretch, downhill negative."
+    "Mean grade over their braking distance, downhill negative."
     hidden_ft: float
-    "The hiding place; inf where nothing hides the vehicle."
+    "Available sight distance to the vehicle; inf where nothing hides it."
     hidden_by: str | None
     hidden: tuple[tuple[float, float], ...]
-    "Stretches, as distances from the vehicle, from which it is hidden; nearest first."
+    "Stretches from which the vehicle is hidden, as distances from it; nearest first."
     tried: tuple[tuple[float, str], ...] = field(repr=False)
-    "Where a device is tried for the warning curve: distance, and place across the road."
+    "Device positions for the warning curve: distance, and position across the road."
     vehicle_line: SightLine
-    "At the first sight of the vehicle, detection range counted."
+    "At the first sight of the vehicle, detection range applied."
     warning_line: SightLine
-    "At the first sight of what gives the longest warning."
+    "At the first sight of whatever gives the longest warning."
     warned_by: int | None
-    "Number of the device that gives the longest warning; None: the vehicle itself does."
+    "Number of the device that gives the longest warning; None where the vehicle itself does."
 
     @cached_property
     def curve(self) -> tuple[WarningPoint, ...]:
-        """The warning for a device tried at each step; reckoned when it is first asked for."""
+        """The warning for a device tried at each position; computed on first access."""
         return tuple(_warning_point(self.view, *tried) for tried in self.tried)
 
 
 @dataclass(frozen=True, slots=True)
 class PlacedDevice:
-    """A device on the road."""
+    """A device at its position on the road."""
 
     number: int
     "In walking order, from 1."
@@ -104,12 +100,12 @@ class PlacedDevice:
     x: float
     y: float
     sight: WarningPoint | None
-    "How far before it drivers see it; None where the rule asks for it but no traffic comes from there."
+    "Available sight distance and warning of the device; None if no traffic approaches from that side."
 
 
 @dataclass(frozen=True, slots=True)
 class ScenePlacement:
-    """A scene solved."""
+    """A solved scene."""
 
     scene: Scene
     placement: Placement
@@ -118,16 +114,17 @@ class ScenePlacement:
     devices: tuple[PlacedDevice, ...]
     "In walking order."
     roll_ft: float | None
-    """How far on the vehicle must roll for ample warning on every side; None where it need not,
-    cannot, or rolling on does not help."""
+    """How far the vehicle must roll on for ample warning in every direction; None where it need not,
+    cannot, or rolling on does not help.
+    """
 
     def side(self, toward: Toward) -> SideSight | None:
-        """That side, or None where no traffic comes from there."""
+        """Return that approach direction, or None where no traffic comes from there."""
         return next((side for side in self.sides if side.toward is toward), None)
 
 
 def place_in_scene(rules: RuleSet, scene: Scene) -> ScenePlacement:
-    """The devices for a scene, with all that can be seen of it.
+    """Place the devices in a scene and compute all sight distances.
 
     ``LookupError`` where the rule set lacks this kind of road or visibility class,
     ``CannotStop`` where no driver could stop on that grade and surface.
@@ -140,7 +137,7 @@ def place_in_scene(rules: RuleSet, scene: Scene) -> ScenePlacement:
 
 
 def solve(rules: RuleSet, scene: Scene) -> tuple[Placement, dict[Toward, SceneView]]:
-    """The placement alone, and the views it was made from; errors as in :func:`place_in_scene`."""
+    """Return the placement alone and the views it is based on; errors as in :func:`place_in_scene`."""
     layout = rules.layout(scene.kind, scene.speed_mph)
     views: dict[Toward, SceneView] = {}
     answered = []
@@ -162,17 +159,17 @@ def solve(rules: RuleSet, scene: Scene) -> tuple[Placement, dict[Toward, SceneVi
 
 
 def detection_ft(rules: RuleSet, scene: Scene) -> float:
-    """The detection range in force: the scene's own, else its class's, else the rule set's default."""
+    """Return the detection range in force: the scene's own, else its class's, else the rule set's default."""
     return scene.detection_ft if scene.detection_ft is not None else rules.detection_ft(scene.visibility)
 
 
 def reflecting_ft(rules: RuleSet, scene: Scene) -> float | None:
-    """The reach for reflecting devices: that of the scene's class; None where one reach holds."""
+    """Return the detection range of reflecting devices; None where one range applies to everything."""
     return None if scene.detection_ft is not None else rules.reflecting_ft(scene.visibility)
 
 
 def scene_view(rules: RuleSet, scene: Scene, toward: Toward, needed: float) -> SceneView:
-    """The view from one side, over every lane from which a driver may come."""
+    """Return the view in one approach direction, over every lane that a driver may come in."""
     detection, reflecting = detection_ft(rules, scene), reflecting_ft(rules, scene)
     reach = (rules.hidden.within_ft, rules.hidden.to_ft) if rules.hidden else ()
     horizon = max(detection, reflecting or 0.0, needed, *reach)
@@ -180,10 +177,10 @@ def scene_view(rules: RuleSet, scene: Scene, toward: Toward, needed: float) -> S
 
 
 def need(rules: RuleSet, scene: Scene, toward: Toward) -> tuple[float, str]:
-    """What drivers from one side need to stop, in feet, and whose need it is: 'car' or 'truck'.
+    """Return the stopping distance drivers from one side need, in feet, and whose it is: 'car' or 'truck'.
 
-    Stopping sight distance on the mean grade of their braking stretch. Where a truck driver's
-    eye looks, the larger of that and a heavy vehicle's stopping distance by parts counts.
+    Stopping sight distance on the mean grade of the braking distance. Where the observer is a truck
+    driver, the larger of that and a heavy vehicle's stopping distance by parts.
     """
     grade_pct = braking_grade_pct(scene, toward, metric=rules.metric)
     car_ft = needed_sight_ft(scene.speed_mph, grade_pct, scene.surface, metric=rules.metric)
@@ -192,12 +189,12 @@ def need(rules: RuleSet, scene: Scene, toward: Toward) -> tuple[float, str]:
 
 
 def needed_ft(rules: RuleSet, scene: Scene, toward: Toward) -> float:
-    """The distance of :func:`need`."""
+    """Return only the distance of :func:`need`."""
     return need(rules, scene, toward)[0]
 
 
 def braking_grade_pct(scene: Scene, toward: Toward, *, metric: bool = False) -> float:
-    """Mean grade of the stretch before the vehicle in which drivers from one side brake to a stop.
+    """Return the mean grade over the distance in which drivers from one side brake to a stop at the vehicle.
 
     The shortest stretch that is long enough on its own mean grade. ``CannotStop`` where none is.
     """
@@ -261,9 +258,9 @@ def _side(rules: RuleSet, solved: Placement, view: SceneView, devices: tuple[Pla
 
 
 def _tried(rules: RuleSet, solved: Placement, toward: Toward) -> tuple[tuple[float, str], ...]:
-    """Every whole step out to the rule's farthest distance, and each device where it stands.
+    """Return every whole step out to the rule's farthest distance, and each device's own position.
 
-    A device tried at a step stands where across the road the outermost one does.
+    A device tried at a step is placed across the road where the outermost device is.
     """
     used = {device.distance_ft: device.across for device in solved.devices if device.toward is toward}
     across = used[max(used)] if used else ""

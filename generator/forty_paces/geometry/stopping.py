@@ -1,18 +1,17 @@
-"""Stopping sight distance: how much road an approaching driver needs to see.
+"""Stopping sight distance: the length of road an approaching driver needs to see.
 
-In: a speed, a grade, a surface. Out: the distance covered while noticing and
-while braking, unrounded and as the design value of the published tables.
-Refuses to know devices, rules or what hides the view.
+Reaction distance plus braking distance, unrounded and as the design value of the
+published tables.
 
 Source of both formulas and all their constants: AASHTO, A Policy on Geometric
 Design of Highways and Streets (the Green Book), stopping sight distance on the
-level and on grades, US customary and metric. The printed constants decide: 1.47
-and 1.075 as the book has them, not their exact values, so that the design
-column comes out as published.
+level and on grades, US customary and metric. The constants are used as printed,
+1.47 and 1.075 instead of their exact values, so that the design column matches
+the published one.
 
-On the level the book's level formula is used, on a grade its grade formula. The
-two differ by 0.16 percent of the braking distance at grade zero; a grade gentler
-than 0.06 percent downhill may therefore come out a hair shorter than the level.
+The book's level formula is used on the level, its grade formula on a grade. The
+two differ by 0.16 percent of the braking distance at grade zero, so a grade gentler
+than 0.06 percent downhill may give a slightly shorter distance than the level.
 """
 
 from __future__ import annotations
@@ -41,7 +40,7 @@ DESIGN_STEP = 5
 "Design values are rounded up to the next 5 ft or 5 m."
 
 ASSUMED_FRICTION: Mapping[Surface, float] = MappingProxyType({Surface.SNOW: 0.15, Surface.ICE: 0.07})
-"""Friction reckoned with where the road is not normal: an assumption, for want of a design standard.
+"""Friction assumed where the surface is not normal, because no design standard exists.
 
 Sliding values for hard-packed snow and for ice as in J. Y. Wong, Theory of Ground
 Vehicles, table of average traction coefficients; quoted from memory. Real
@@ -50,7 +49,7 @@ surfaces differ widely; every answer that uses them says so.
 
 
 class CannotStop(ValueError):
-    """The slope pulls at least as hard as the tires can hold: no distance is long enough."""
+    """The grade equals or exceeds the available friction: no distance is long enough to stop."""
 
     def __init__(self, grade_pct: float, surface: Surface) -> None:
         self.grade_pct = grade_pct
@@ -67,35 +66,35 @@ class StoppingSight:
     """The two parts of a stopping sight distance, in one unit of length."""
 
     reaction: float
-    "Covered before the brakes bite."
+    "Traveled before the brakes act."
     braking: float
-    "Covered while braking."
+    "Traveled while braking."
 
     @property
     def total(self) -> float:
-        """Both parts, unrounded."""
+        """Sum of both parts, unrounded."""
         return self.reaction + self.braking
 
     @property
     def design(self) -> int:
-        """The total rounded up to the next 5, as the published tables have it."""
+        """The total rounded up to the next 5, as in the published tables."""
         return design_value(self.total)
 
 
 def design_value(distance: float) -> int:
-    """A distance rounded up to the next 5 (feet or meters), blind to float noise."""
+    """Round a distance up to the next 5 (feet or meters), ignoring float noise."""
     return int(whole_up(distance, DESIGN_STEP))
 
 
 def deceleration_fps2(surface: Surface = Surface.NORMAL) -> float:
-    """Deceleration reckoned with on a surface, in ft/s²."""
+    """Return the deceleration assumed on a surface, in ft/s²."""
     if surface is Surface.NORMAL:
         return DECELERATION_FPS2
     return ASSUMED_FRICTION[surface] * STANDARD_GRAVITY_FPS2
 
 
 def deceleration_mps2(surface: Surface = Surface.NORMAL) -> float:
-    """Deceleration reckoned with on a surface, in m/s²."""
+    """Return the deceleration assumed on a surface, in m/s²."""
     if surface is Surface.NORMAL:
         return DECELERATION_MPS2
     return ASSUMED_FRICTION[surface] * STANDARD_GRAVITY_MPS2
@@ -104,11 +103,11 @@ def deceleration_mps2(surface: Surface = Surface.NORMAL) -> float:
 def stopping_sight(
     speed_mph: float, grade_pct: float = 0.0, surface: Surface = Surface.NORMAL
 ) -> StoppingSight:
-    """Reaction and braking distance in feet.
+    """Return reaction and braking distance in feet.
 
     ``1.47·V·t + 1.075·V²/a`` on the level, the braking part ``V²/(30·(a/32.2 + G))`` on a
     grade (Green Book). Raises ``ValueError`` for a speed or grade that is not a finite
-    number or a negative speed, ``CannotStop`` where the slope wins.
+    number or a negative speed, ``CannotStop`` where the friction does not exceed the grade.
     """
     _refuse_nonsense(speed_mph, grade_pct)
     return StoppingSight(
@@ -118,14 +117,14 @@ def stopping_sight(
 
 
 def stopping_sight_ft(speed_mph: float, grade_pct: float = 0.0, surface: Surface = Surface.NORMAL) -> float:
-    """Stopping sight distance in feet, unrounded; errors as in :func:`stopping_sight`."""
+    """Return stopping sight distance in feet, unrounded; errors as in :func:`stopping_sight`."""
     return stopping_sight(speed_mph, grade_pct, surface).total
 
 
 def metric_stopping_sight(
     speed_kmh: float, grade_pct: float = 0.0, surface: Surface = Surface.NORMAL
 ) -> StoppingSight:
-    """Reaction and braking distance in meters by the metric formula.
+    """Return reaction and braking distance in meters by the metric formula.
 
     ``0.278·V·t + 0.039·V²/a`` on the level, the braking part ``V²/(254·(a/9.81 + G))`` on a
     grade (Green Book). Errors as in :func:`stopping_sight`.
@@ -145,9 +144,9 @@ def needed_sight_ft(
     *,
     metric: bool = False,
 ) -> float:
-    """Stopping sight distance in feet by the formula of the rule set's own units.
+    """Return stopping sight distance in feet by the formula of the rule set's own units.
 
-    ``metric`` takes the metric formula, so that a placement and a stopping distance in meters
+    ``metric`` selects the metric formula, so that a placement and a stopping distance in meters
     agree; the two formulas differ by up to 1 percent. Errors as in :func:`stopping_sight`.
     """
     if metric:
@@ -156,10 +155,11 @@ def needed_sight_ft(
 
 
 def max_speed_mph(distance_ft: float, grade_pct: float = 0.0, surface: Surface = Surface.NORMAL) -> float:
-    """The speed whose stopping sight distance is just ``distance_ft``.
+    """Return the speed whose stopping sight distance is ``distance_ft``.
 
     The formula of :func:`stopping_sight` solved for V. With the reach of the headlights as
-    the distance it is the speed above which they are overdriven.
+    the distance it is the speed above which they are overdriven. ``ValueError`` for a distance
+    that is negative or not finite, ``CannotStop`` as in :func:`stopping_sight`.
     """
     if not math.isfinite(distance_ft) or distance_ft < 0:
         raise ValueError(f"a distance must be a number of feet from 0 up, not {distance_ft:g}")
@@ -168,7 +168,7 @@ def max_speed_mph(distance_ft: float, grade_pct: float = 0.0, surface: Surface =
 
 
 def _braking_factor(grade_pct: float, surface: Surface) -> float:
-    """Feet of braking for each (mph)²."""
+    """Return feet of braking distance per (mph)²."""
     deceleration = deceleration_fps2(surface)
     if not grade_pct:
         return 1.075 / deceleration

@@ -1,7 +1,6 @@
-"""The grid a lookup table is made on, and the worked examples that lie on it.
+"""The axes of a lookup table, and the worked examples that lie on its grid.
 
-In: a RuleSet. Out: speeds, grades and hiding places to choose from, in the units
-of that rule set. Refuses to know any answer.
+Speeds, grades and available sight distances to choose from, in the units of the rule set.
 """
 
 from __future__ import annotations
@@ -24,11 +23,11 @@ HIDDEN_M = (math.inf, *(float(m) for m in (*range(15, 151, 15), *range(180, 301,
 
 @dataclass(frozen=True, slots=True)
 class Axes:
-    """What can be chosen from."""
+    """The values to choose from."""
 
     speeds_mph: tuple[float, ...]
     grades_pct: tuple[float, ...]
-    "Every grade stands here with its opposite."
+    "Every grade is listed together with its opposite."
     hidden_ft: tuple[float, ...]
     "inf first: nothing hides the vehicle."
 
@@ -39,7 +38,7 @@ class Axes:
         return [f"{units.number(units.mph_to_kmh(speed))} km/h" for speed in self.speeds_mph]
 
     def grade_texts(self) -> list[str]:
-        """Each grade as the drivers meet it."""
+        """Each grade as approaching drivers travel it."""
         return [
             "level" if not grade else f"{abs(grade):g} percent {'uphill' if grade > 0 else 'downhill'}"
             for grade in self.grades_pct
@@ -48,7 +47,7 @@ class Axes:
 
 @dataclass(frozen=True, slots=True)
 class TableExample:
-    """A worked example, as it was worked out by hand."""
+    """A worked example, computed by hand."""
 
     id: str
     situation: Situation
@@ -59,16 +58,16 @@ class TableExample:
 
 
 def axes_for(rules: RuleSet) -> Axes:
-    """The usual choices, in the units of the rule set."""
+    """Return the default axes in the units of the rule set."""
     speeds = SPEEDS_MPH if rules.posted_in == "mph" else tuple(map(units.kmh_to_mph, SPEEDS_KMH))
     hidden = tuple(map(units.m_to_ft, HIDDEN_M)) if rules.metric else HIDDEN_FT
     return Axes(speeds, GRADES_PCT, hidden)
 
 
 def places(rules: RuleSet, axes: Axes, situation: Situation) -> list[int] | None:
-    """Road, speed, grade, visibility, hidden behind, hidden ahead; None where it is off the grid.
+    """Return the indexes of road, speed, grade, visibility, hidden behind, hidden ahead; None off the grid.
 
-    The grid holds situations in which both ends of what hides the vehicle are unknown.
+    The grid holds situations in which both ends of the obstruction are unknown.
     """
     if situation.surface is not Surface.NORMAL:
         return None
@@ -95,7 +94,7 @@ def places(rules: RuleSet, axes: Axes, situation: Situation) -> list[int] | None
 
 
 def located(rules: RuleSet, axes: Axes, example: TableExample) -> dict[str, Any] | None:
-    """The example in the places of the table and in the rule set's own unit; None off the grid."""
+    """Return the example as table indexes and lengths in the rule set's own unit; None off the grid."""
     at = places(rules, axes, example.situation)
     if at is None:
         return None
@@ -113,14 +112,14 @@ def located(rules: RuleSet, axes: Axes, example: TableExample) -> dict[str, Any]
 
 
 def own(rules: RuleSet, length_ft: float | None) -> float | None:
-    """A length in the rule set's own unit, to a tenth."""
+    """Return a length in the rule set's own unit, to a tenth."""
     if length_ft is None:
         return None
     return round(units.ft_to_m(length_ft) if rules.metric else length_ft, 1)
 
 
 def _place(choices: Sequence[float], wanted: float) -> int | None:
-    """The place of a value, blind to float noise."""
+    """Return the index of a value, ignoring float noise."""
     return next(
         (
             place

@@ -1,8 +1,7 @@
-"""Makes a lookup table: walks the grid once and gathers what it finds in pools.
+"""Builds a lookup table: solves every situation on the grid once and collects the results in pools.
 
-In: a RuleSet, axes, worked examples. Out: the plain values of the table, in the
-format that :mod:`forty_paces.geometry.table` describes. Refuses to reckon anything
-but places: every figure is the placement engine's.
+Produces the plain values of the format that :mod:`forty_paces.geometry.table` describes.
+Every figure comes from the placement engine; this module computes only indexes.
 """
 
 from __future__ import annotations
@@ -26,7 +25,7 @@ from forty_paces.geometry.walk import legs, walking_distance_ft, walking_order, 
 VERSION = 2
 
 TABLE_CAUSES = (HiddenBy.CURVE, HiddenBy.HILL)
-"The table does not ask what hides the vehicle nor where that begins: the worse of both is given."
+"The table has no axis for the kind or near end of an obstruction: it gives the worse of both kinds."
 
 _SLOTS = {
     name: "{" + name + "}" for name in ("hidden", "warning", "base_warning", "needed", "look", "look_s")
@@ -34,7 +33,7 @@ _SLOTS = {
 
 
 class Builder:
-    """Gathers answers in pools while it walks the grid once."""
+    """Collects results in pools while solving the grid once."""
 
     def __init__(self, rules: RuleSet, axes: Axes) -> None:
         self.rules, self.axes = rules, axes
@@ -59,7 +58,7 @@ class Builder:
             self.lengths.add(entry.reflecting_ft or entry.detection_ft)
 
     def table(self, examples: Iterable[TableExample]) -> dict[str, Any]:
-        """The whole, in the order of the module's description."""
+        """Return the whole table, in the order of the format description."""
         rules, axes = self.rules, self.axes
         sides = self._solve_everything()
         self.lengths.freeze()
@@ -125,7 +124,7 @@ class Builder:
         }
 
     def _solve_everything(self) -> dict[tuple[RoadKind, Toward], list[Side]]:
-        """Every side on the grid: by speed, grade, visibility, hidden place."""
+        """Solve every approach direction on the grid, by speed, grade, visibility, hidden distance."""
         solved: dict[tuple[RoadKind, Toward], list[Side]] = {}
         for road in RoadKind:
             for toward in streams(road):
@@ -157,7 +156,7 @@ class Builder:
                         yield side
 
     def _layout_place(self, road: RoadKind, speed_mph: float) -> int:
-        """Layouts that differ in nothing but the kind of one-sided road are one."""
+        """Return the index of a layout; layouts that differ only in the kind of one-sided road share one."""
         layout = self.rules.layout(road, speed_mph)
         one_sided = "" if Toward.AHEAD in streams(road) else "one-sided"
         for place, (known, kind) in enumerate(self.layouts.entries):
@@ -192,7 +191,7 @@ class Builder:
         )
 
     def _reason(self, side: Side) -> str:
-        """The reason as a template: what hangs on the layout alone is filled in already."""
+        """Return the reason as a template; slots that depend on the layout alone are filled in already."""
         filled = explanation.REASONS[side.finding].format(**{**side.slots, **_SLOTS})
         told = explanation.REASONS[side.finding].format(**side.slots)
         rest = side.devices[-1].reason.removeprefix(told)
@@ -293,7 +292,7 @@ class Builder:
         }
 
     def _short_template(self) -> int:
-        """The caution for a short side, its slots left open."""
+        """Add the caution for a short warning with its slots left open."""
         names = ("side", "warning", "needed", "shortfall", "shortfall_s")
         template = explanation.CAUTIONS["short"].format(**{name: "{" + name + "}" for name in names})
         return self.texts.place(template)
@@ -340,7 +339,7 @@ def _alike(one: Layout, other: Layout) -> bool:
 
 
 def _in_answer_order(layout: Layout, sides: Sequence[Toward]) -> Iterable[DeviceRule]:
-    """Sides with traffic first, nearest first in each; then what faces no traffic, as the rule has it."""
+    """Sides with traffic first, each nearest first; then devices that face no traffic, in rule order."""
     for toward in sides:
         yield from nearest_first(layout, toward)
     yield from (rule for rule in layout.devices if rule.toward not in sides)

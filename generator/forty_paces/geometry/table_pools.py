@@ -1,7 +1,6 @@
-"""Pools: every figure of a lookup table stands in it once, and is pointed to by its place.
+"""Pools of a lookup table: each length, warning and text is stored once and referenced by index.
 
-In: lengths, warnings, texts as they come up. Out: their places, and columns for the
-table. Refuses to know what the places are used for.
+Also encodes indexes as two characters and writes pools as columns of the table.
 """
 
 from __future__ import annotations
@@ -19,26 +18,26 @@ Entry = TypeVar("Entry", bound=Hashable)
 
 
 def code(place: int) -> str:
-    """Two characters for a place from 0 to 4,095."""
+    """Encode an index from 0 to 4,095 as two characters; ``ValueError`` outside that range."""
     if not 0 <= place < len(ALPHABET) ** 2:
         raise ValueError(f"place {place} does not fit into two characters")
     return ALPHABET[place // len(ALPHABET)] + ALPHABET[place % len(ALPHABET)]
 
 
 def place_of(coded: str) -> int:
-    """The place a code stands for."""
+    """Decode the index of a two-character code."""
     return len(ALPHABET) * ALPHABET.index(coded[0]) + ALPHABET.index(coded[1])
 
 
 class Pool(Generic[Entry]):
-    """Entries in the order in which they came up, each once."""
+    """Unique entries in order of first appearance."""
 
     def __init__(self) -> None:
         self.entries: list[Entry] = []
         self._places: dict[Entry, int] = {}
 
     def place(self, entry: Entry) -> int:
-        """Where the entry stands; added if it is new."""
+        """Return the index of the entry, adding it if new."""
         if entry not in self._places:
             self._places[entry] = len(self.entries)
             self.entries.append(entry)
@@ -46,7 +45,7 @@ class Pool(Generic[Entry]):
 
 
 class Lengths:
-    """Distances from the vehicle; sorted once all are known, so that places may be compared."""
+    """Distances from the vehicle; sorted once all are known, so that indexes can be compared."""
 
     def __init__(self, rules: RuleSet) -> None:
         self.rules = rules
@@ -54,19 +53,19 @@ class Lengths:
         self._gathered: set[float] = set()
 
     def add(self, length_ft: float) -> None:
-        """One more length; float noise apart from a known one, it is the same."""
+        """Add a length; lengths that differ only by float noise are one entry."""
         self._gathered.add(_clean(length_ft))
 
     def freeze(self) -> None:
-        """All are known now."""
+        """Sort the lengths once all have been added."""
         self.entries = sorted(self._gathered)
 
     def place(self, length_ft: float) -> int:
-        """Where a gathered length stands."""
+        """Return the index of an added length."""
         return self.entries.index(_clean(length_ft))
 
     def columns(self) -> dict[str, list[Any]]:
-        """Figures and words for each length."""
+        """Return figures and texts for each length."""
         rules, lengths = self.rules, self.entries
         cycle = rules.lane_line_ft
         return {
@@ -82,14 +81,14 @@ class Lengths:
 
 
 class Spans:
-    """Stretches of road that drivers get or need, in figures and in words."""
+    """Warning or stopping distances, in figures and in words."""
 
     def __init__(self, rules: RuleSet, written: Callable[[RuleSet, float], str], pooled: bool = True) -> None:
         self.rules, self._written, self._pooled = rules, written, pooled
         self.entries: list[float] = []
 
     def place(self, length_ft: float) -> int:
-        """Where the stretch stands; added if it is new, or always where nothing is pooled."""
+        """Return the index of the distance; added if new, or always where ``pooled`` is False."""
         clean = _clean(length_ft)
         if self._pooled and clean in self.entries:
             return self.entries.index(clean)
@@ -97,7 +96,7 @@ class Spans:
         return len(self.entries) - 1
 
     def columns(self) -> dict[str, list[Any]]:
-        """Figures and words for each stretch."""
+        """Return figures and texts for each distance."""
         rules, lengths = self.rules, self.entries
         return {
             "ft": [tenths(length) for length in lengths],
@@ -107,5 +106,5 @@ class Spans:
 
 
 def _clean(length_ft: float) -> float:
-    """Without float noise, so that 200 m and 10 m more is 210 m."""
+    """Remove float noise, so that 200 m plus 10 m is 210 m."""
     return round(length_ft, 9)

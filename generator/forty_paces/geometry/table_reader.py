@@ -1,8 +1,7 @@
-"""The reference reader of a lookup table: index arithmetic, and nothing else.
+"""Reference reader of a lookup table, using index arithmetic only.
 
-In: the text of a table and the places of a situation on its axes. Out: the same
-values that the command line prints for that situation. Refuses to reckon: no
-distance is added, compared or rounded here, only places are.
+Returns the same values that the command line prints for a situation. No distance is
+added, compared or rounded here, only indexes are: a script can follow the same steps.
 """
 
 from __future__ import annotations
@@ -17,7 +16,7 @@ VERSIONS = (2,)
 
 
 class TableReader:
-    """A table, ready to be asked."""
+    """A parsed table. ``ValueError`` for a format version that this reader does not support."""
 
     def __init__(self, text: str) -> None:
         self.table: dict[str, Any] = json.loads(text)
@@ -27,7 +26,7 @@ class TableReader:
     def lookup(
         self, road: int, speed: int, grade: int, visibility: int, behind: int, ahead: int
     ) -> dict[str, Any]:
-        """The answer at six places on the axes, in the keys of the command line's JSON."""
+        """Return the answer at six indexes on the axes, with the keys of the command line's JSON output."""
         table, axes = self.table, self.table["axes"]
         name = axes["road"][road]
         layout = table["layouts"][table["layout"][name][speed]]
@@ -52,7 +51,7 @@ class TableReader:
         }
 
     def disagreements(self) -> list[str]:
-        """The ids of worked examples that the table answers otherwise; empty means it may be trusted."""
+        """Return the ids of worked examples that the table answers differently; empty: it can be trusted."""
         return [example["id"] for example in self.table["examples"] if not self._agrees(example)]
 
     def _side(
@@ -179,7 +178,7 @@ class TableReader:
         return True
 
     def _filled(self, text: int, slots: Mapping[str, str] | None = None) -> str:
-        """A text with its slots filled; what is no slot stays as it is."""
+        """Fill the slots of a text; other braces remain as they are."""
         filled = str(self.table["texts"][text]) if text >= 0 else ""
         for name, words in (slots or {}).items():
             filled = filled.replace("{" + name + "}", words)

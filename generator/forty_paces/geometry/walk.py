@@ -1,8 +1,6 @@
-"""Carrying the devices out on foot: in what order, how far, how long.
+"""The walk to set out the devices: order, distance and time.
 
-In: the placed devices of one vehicle. Out: a Walk, with its share of the time a
-rule allows. Refuses to know where devices should stand. The length of the
-vehicle is left out, as every distance is measured from its nearer end.
+The length of the vehicle is left out, because every distance is measured from its nearer end.
 """
 
 from __future__ import annotations
@@ -15,14 +13,14 @@ from forty_paces.geometry.explanation import DIRECTIONS, LEGS, paced
 from forty_paces.geometry.records import Device, DeviceRule, RuleSet, Toward, Walk
 
 Stood = TypeVar("Stood", Device, DeviceRule)
-"""A device as placed, or as the rule asks for it: both say toward whom, how far, and where across."""
+"A placed device or a device rule: both give direction, distance and position across the road."
 
 WALKING_SPEED_FPS = 3.5
 "Feet per second: the MUTCD's walking speed for signal timing (2009 edition)."
 
 
 def walk(rules: RuleSet, devices: Iterable[Device]) -> Walk:
-    """Out and back on each side, nearer devices first, behind the vehicle before ahead of it."""
+    """Return the walk out and back in each direction: behind the vehicle first, nearer devices first."""
     ordered = walking_order(devices)
     distance_ft = walking_distance_ft(ordered)
     walking_s = walking_seconds(distance_ft)
@@ -37,12 +35,12 @@ def walk(rules: RuleSet, devices: Iterable[Device]) -> Walk:
 
 
 def walking_order(devices: Iterable[Stood]) -> tuple[Stood, ...]:
-    """Devices as they are set out; device 1 is the first of them."""
+    """Return the devices in the order they are set out; device 1 is the first of them."""
     return tuple(sorted(devices, key=lambda device: (device.toward is Toward.AHEAD, device.distance_ft)))
 
 
 def walking_distance_ft(devices: Iterable[Stood]) -> float:
-    """Twice the distance of the farthest device on each side."""
+    """Return twice the distance of the farthest device in each direction, summed."""
     farthest = dict.fromkeys(Toward, 0.0)
     for device in devices:
         farthest[device.toward] = max(farthest[device.toward], device.distance_ft)
@@ -50,12 +48,12 @@ def walking_distance_ft(devices: Iterable[Stood]) -> float:
 
 
 def walking_seconds(distance_ft: float) -> int:
-    """Whole seconds for a distance on foot."""
+    """Return the walking time for a distance, in whole seconds."""
     return round(distance_ft / WALKING_SPEED_FPS)
 
 
 def legs(ordered: Iterable[Stood], written: Callable[[Stood], str]) -> tuple[str, ...]:
-    """One sentence a leg; ``written`` gives each device's distance in words."""
+    """Return one sentence per leg; ``written`` formats each device's distance."""
     sentences: list[str] = []
     out_on: Toward | None = None
     for number, device in enumerate(ordered, start=1):

@@ -1,8 +1,7 @@
-"""What stands beside the road, cut into straight and round walls in plan.
+"""Sight obstructions beside the road as straight and circular walls in plan.
 
-In: the blockers of a scene and its road. Out: walls that answer whether a
-straight line from eye to target meets them, and whether they lie clear of all
-lines to a stretch of eyes. Refuses to know drivers, devices and distances.
+Tests whether a line of sight meets a wall, and whether a wall is clear of all lines of
+sight from a stretch of eye positions.
 """
 
 from __future__ import annotations
@@ -26,12 +25,12 @@ class StraightWall:
     bx: float
     by: float
     from_ft: float
-    "Station of a, used for the height of its foot."
+    "Station of a, used for the elevation of its base."
     to_ft: float
     height_ft: float
 
     def meets(self, eye: Point, eye_z: float, target: Point, target_z: float, profile: Profile) -> bool:
-        """Whether the line from eye to target runs into it."""
+        """Whether the wall blocks the line from eye to target."""
         wx, wy = self.bx - self.ax, self.by - self.ay
         side_eye = wx * (eye[1] - self.ay) - wy * (eye[0] - self.ax)
         side_target = wx * (target[1] - self.ay) - wy * (target[0] - self.ax)
@@ -40,7 +39,7 @@ class StraightWall:
         dx, dy = target[0] - eye[0], target[1] - eye[1]
         side_a = dx * (self.ay - eye[1]) - dy * (self.ax - eye[0])
         side_b = dx * (self.by - eye[1]) - dy * (self.bx - eye[0])
-        # One end counts as on the line's left when it lies on it: chained walls leave no gap at a corner.
+        # A wall end on the line counts as left of it, so that joined walls leave no gap at a corner.
         if (side_a >= 0) == (side_b >= 0):
             return False
         if math.isinf(self.height_ft):
@@ -52,17 +51,17 @@ class StraightWall:
         return eye_z + along_line * (target_z - eye_z) < top
 
     def support(self, nx: float, ny: float) -> float:
-        """Greatest reach of the wall in a direction."""
+        """Support function: the farthest extent of the wall in direction (nx, ny)."""
         return max(nx * self.ax + ny * self.ay, nx * self.bx + ny * self.by)
 
     def encloses(self, points: tuple[Point, ...], margin_ft: float) -> bool:
-        """Whether all points lie on its hollow side; a straight wall has none."""
+        """Whether all points lie on its concave side; always False, a straight wall has none."""
         return False
 
 
 @dataclass(frozen=True, slots=True)
 class RoundWall:
-    """A wall along a circle, less than half of it."""
+    """A wall along a circular arc of less than half a circle."""
 
     title: str
     cx: float
@@ -77,11 +76,11 @@ class RoundWall:
     mid_ft: float
     "Station at its middle."
     curvature: float
-    "Of the lane it follows, to turn an angle into a station."
+    "Of the lane it follows, to convert an angle to a station."
     height_ft: float
 
     def meets(self, eye: Point, eye_z: float, target: Point, target_z: float, profile: Profile) -> bool:
-        """Whether the line from eye to target runs into it."""
+        """Whether the wall blocks the line from eye to target."""
         dx, dy = target[0] - eye[0], target[1] - eye[1]
         fx, fy = eye[0] - self.cx, eye[1] - self.cy
         a, b = dx * dx + dy * dy, fx * dx + fy * dy
@@ -106,7 +105,7 @@ class RoundWall:
         return False
 
     def support(self, nx: float, ny: float) -> float:
-        """Greatest reach of the wall in a direction."""
+        """Support function: the farthest extent of the wall in direction (nx, ny)."""
         ahead = nx * self.mid_x + ny * self.mid_y
         across = abs(self.mid_x * ny - self.mid_y * nx)
         reach = math.hypot(nx, ny)
@@ -124,7 +123,7 @@ Wall = StraightWall | RoundWall
 
 
 def walls(road: Road, blockers: Iterable[Blocker]) -> tuple[Wall, ...]:
-    """Every blocker as walls; strips follow the road exactly, arcs as arcs."""
+    """Return every obstruction as walls; strips follow the road exactly, arcs as arcs."""
     found: list[Wall] = []
     for blocker in blockers:
         if isinstance(blocker, Strip):
@@ -176,10 +175,10 @@ def _round(piece: PlacedPiece, strip: Strip, begin: float, end: float) -> RoundW
 
 
 def clear_of_all(wall: Wall, target: Point, first_eye: Point, last_eye: Point, bulge_ft: float) -> bool:
-    """Whether no line from the target to an eye between two points can meet the wall.
+    """Return whether no line from the target to an eye between two points can meet the wall.
 
-    ``bulge_ft`` bounds how far the path of the eye leaves the chord between them. Says True
-    only where it is sure (a separating line exists), so False means: look closer.
+    ``bulge_ft`` bounds how far the path of the eye deviates from the chord between them. True only
+    where a separating line proves it; False means that a closer check is needed.
     """
     (tx, ty), (ex, ey), (fx, fy) = target, first_eye, last_eye
     if wall.encloses((target, first_eye, last_eye), bulge_ft):
