@@ -1,9 +1,8 @@
-"""The command line: one verb a module, loaded only when it is asked for.
+"""The command line: one module for each verb, imported on first use.
 
-In: what was typed. Out: exit status 0 where all is well, 1 where content or data
-has findings, 2 for wrong use. No traceback ever reaches a user: whatever goes
-wrong is said in one place here. To add a verb, add a module to
-generator/forty_paces/commands and a line to VERBS.
+Exit status: 0 for success, 1 for findings in content or data, 2 for wrong use. No traceback reaches a user:
+every exception becomes a message here. To add a verb, add a module to generator/forty_paces/commands and
+a line to VERBS.
 """
 
 from __future__ import annotations
@@ -30,7 +29,7 @@ VERBS = (
     "verify",
     "worksheet",
 )
-"""Each is a module of forty_paces.commands that holds a command of the same name."""
+"""Each is a module of forty_paces.commands with a command of the same name."""
 
 EPILOG = """\b
 Examples:
@@ -45,14 +44,14 @@ Exit status: 0 all is well; 1 content or data has findings; 2 wrong use.
 
 
 class VerbGroup(click.Group):
-    """The group of verbs, and the only place where a fault becomes words."""
+    """The group of verbs, and the only place where an exception becomes a message."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Every verb."""
         return list(VERBS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """The verb, imported now; None where there is none of that name."""
+        """Import the verb; None where there is none of that name."""
         if cmd_name not in VERBS:
             return None
         module = importlib.import_module(f"forty_paces.commands.{cmd_name}")
@@ -68,7 +67,7 @@ class VerbGroup(click.Group):
         standalone_mode: bool = True,
         **extra: Any,
     ) -> Any:
-        """Run, and turn every fault into one message and an exit status."""
+        """Run, and turn every exception into one message and an exit status."""
         for stream in (sys.stdout, sys.stderr):
             if hasattr(stream, "reconfigure"):
                 stream.reconfigure(errors="replace")  # an old terminal shows "?" rather than failing
@@ -82,7 +81,7 @@ class VerbGroup(click.Group):
 
 
 def error_message(fault: Exception) -> str:
-    """What a user is told of a fault."""
+    """The message shown to a user for an exception."""
     from forty_paces.authoring.edition import BadClock
     from forty_paces.authoring.findings import ContentFault
     from forty_paces.geometry.stopping import CannotStop
@@ -94,7 +93,7 @@ def error_message(fault: Exception) -> str:
     if isinstance(fault, BadClock):
         return f"fortypaces: {fault}."
     if isinstance(fault, OSError) and type(fault).__module__.startswith("jinja2"):
-        # A missing template: an OSError that names its file only in its own words.
+        # A missing template: an OSError with the file's name in its message alone.
         return f"fortypaces: site_overrides/templates/{fault}: the template is missing"
     if isinstance(fault, OSError):
         named = f"{fault.filename}: " if fault.filename else ""

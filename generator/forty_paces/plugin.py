@@ -1,11 +1,8 @@
-"""Where MkDocs calls in; no other module imports it.
+"""The MkDocs plugin: adds the generated pages to a build and publishes the finished site.
 
-In: a MkDocs configuration. Out: generated pages among its files and, when the
-build is whole, the site swapped into place. Refuses to know what is on a page.
-
-Every content finding is gathered before anything is written. A build runs in a
-staging folder beside the site; only after the last plugin has finished, no
-finding stands and (in strict mode) no warning was logged does the swap happen.
+The only module that imports MkDocs. All content findings are collected before anything is written. A build
+runs in a staging folder beside the site; the swap happens only after the last plugin has finished, without
+findings and (in strict mode) without a logged warning.
 """
 
 from __future__ import annotations
@@ -46,28 +43,28 @@ from forty_paces.outputs.common.template_cache import cache_compiled_templates
 from forty_paces.outputs.edition import offline, publication
 
 OWN_NAME = "forty-paces"
-"""As in the entry point, and in mkdocs.yml."""
+"""The plugin's name in the entry point and in mkdocs.yml."""
 
 LAST = -200
-"""After the theme's own offline support (-100), so that every file is final."""
+"""Event priority: after the theme's own offline support (-100), so that every file is final."""
 
 
 class BuildFailed(Exception):
-    """The site was not built; the message says why, and the last good site stands."""
+    """The site was not built; the message says why. The last good site is unchanged."""
 
 
 class PluginSettings(Config):  # type: ignore[no-untyped-call]
     """Settings of the plugin in mkdocs.yml."""
 
     cards = Type(bool, default=True)
-    "Whether to print the card set and the PDF files (the slowest outputs) with the site."
+    "Whether to build the card set and the PDF files (the slowest outputs) with the site."
 
     cards_in_preview = Type(bool, default=False)
-    "Whether ``mkdocs serve`` prints them too, at every change."
+    "Whether ``mkdocs serve`` builds them too, at every change."
 
 
 class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-call]
-    """Turns content/ into pages, the cab file, cards and the classroom."""
+    """Builds pages, the cab file, cards and the classroom from content/."""
 
     def __init__(self) -> None:
         self.command: str = "build"
@@ -81,11 +78,11 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         self.warnings.setLevel(logging.WARNING)
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
-        """Remember whether this is a build, which is staged, or a preview, which is not."""
+        """Record whether this is a build, which is staged, or a preview, which is not."""
         self.command = command
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
-        """Read and check all content; open the stage."""
+        """Read and check all content, and open the staging folder. ``PluginError`` has all findings."""
         project = Path(config.config_file_path or "mkdocs.yml").resolve().parent
         try:
             self.library = load_library(project, symbols=SYMBOLS)
@@ -99,7 +96,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         return config
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
-        """Add what is generated and leave out what only the build needs."""
+        """Add the generated files and remove those that only the build needs."""
         library = self._checked_library()
         for file in list(files):
             if site.is_build_only(file.src_uri):
@@ -116,32 +113,32 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
                     files.remove(existing)
                 files.append(File.generated(config, artifact.path, content=artifact.content))
             known, pages = pages, len(files.documentation_pages())
-            self.watch.expect(pages - known)  # written when all parts are made
+            self.watch.expect(pages - known)  # rendered after all outputs are built
             self.watch.step()
         if config.nav is None:
             config.nav = site.navigation(library, {file.src_uri for file in files})
         return files
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
-        """Do not compile the theme anew."""
+        """Use the cache of compiled templates for the theme."""
         cache_compiled_templates(env)
         return env
 
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
-        """Set aside the HTML of our own pages, which is finished."""
+        """Replace the finished HTML of generated pages by placeholders."""
         if page.file.generated_by != OWN_NAME:
             return markdown
         text, self.blocks[page.file.src_uri] = raw_blocks.extract_html_blocks(markdown)
         return text
 
     def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
-        """Put it back, but for drawings that the search would only take apart and drop."""
+        """Restore it, except for drawings, which the search plugin would parse and then drop."""
         whole = raw_blocks.restore_blocks(html, self.blocks.pop(page.file.src_uri, ()))
         text, self.blocks[page.file.src_uri] = raw_blocks.extract_figures(whole)
         return text
 
     def on_pre_page(self, page: Page, *, config: MkDocsConfig, files: Files) -> Page:
-        """Date the page by its edition: a site map must not tell the day of the build."""
+        """Date the page by its edition, so that the site map does not depend on the day of the build."""
         page.update_date = self._checked_library().edition.date.isoformat()
         return page
 
@@ -149,18 +146,18 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
     def on_page_context(
         self, context: TemplateContext, *, page: Page, config: MkDocsConfig, nav: Navigation
     ) -> TemplateContext:
-        """Put these back too, the search having read the page."""
+        """Restore the drawings, now that the search plugin has read the page."""
         page.content = raw_blocks.restore_blocks(page.content or "", self.blocks.pop(page.file.src_uri, ()))
         return context
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
-        """Count the page."""
+        """Report the page as one step of progress."""
         self.watch.step()
         return output
 
     @event_priority(LAST)
     def on_post_build(self, *, config: MkDocsConfig) -> None:
-        """Trim, seal and publish."""
+        """Remove unused files, seal the site and publish it."""
         if self.command != "build" or self.stage is None or self.final is None:
             return
         site.remove_unused_theme_files(self.stage)
@@ -172,7 +169,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         self._forget_stage()
 
     def on_build_error(self, *, error: Exception) -> None:
-        """Leave nothing half-built behind."""
+        """Keep the error for the message and remove the staging folder."""
         self.fault = error
         if self.stage is not None:
             publication.discard(self.stage)
@@ -180,7 +177,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
 
     @staticmethod
     def _made(part: site.Part, context: BuildContext) -> Iterator[Artifact]:
-        """One output's files. A card that a text overflows is a finding like any other."""
+        """The files of one output. A card that its text overflows is a finding like any other."""
         try:
             yield from part(context)
         except ContentFault as fault:
@@ -212,7 +209,8 @@ def build_site(
 ) -> Path:
     """Build the project's site as ``mkdocs build`` does and return its folder.
 
-    ``watch`` is told how far it has come. Raises :class:`BuildFailed` with every finding in its message.
+    ``watch`` receives the progress. Raises :class:`BuildFailed` with every finding in its message,
+    and ``OSError`` where a file cannot be written.
     """
     from mkdocs.commands.build import build
 
@@ -246,7 +244,7 @@ def build_site(
 
 @contextmanager
 def _rare_collection() -> Iterator[None]:
-    """What a build makes lives until its end: looking for garbage as often as Python does finds none."""
+    """Run the garbage collector rarely: almost nothing that a build allocates is freed before its end."""
     before = gc.get_threshold()
     gc.set_threshold(50_000, *before[1:])
     try:
@@ -257,7 +255,7 @@ def _rare_collection() -> Iterator[None]:
 
 @contextmanager
 def _collected_warnings() -> Iterator[list[str]]:
-    """MkDocs' own warnings, kept for the message instead of strewn over the progress bar."""
+    """Collect MkDocs' warnings for the message, instead of printing them over the progress bar."""
     told: list[str] = []
 
     class Collector(logging.Handler):

@@ -1,1 +1,1 @@
-"""The verbs of the command line, one module each; each is a click command of the verb's name."""
+"""The verbs of the command line, one module each, with a click command of the verb's name."""

@@ -1,7 +1,4 @@
-"""``fortypaces build``: the whole edition, or nothing.
-
-In: a project folder. Out: its site, swapped into place only when it is whole.
-"""
+"""``fortypaces build``: build the whole edition, or leave the last good site unchanged."""
 
 from __future__ import annotations
 
@@ -56,7 +53,7 @@ def build(project: Path | None, site: Path | None, no_cards: bool, quiet: bool) 
 
 
 def _meet(one: Path, other: Path) -> bool:
-    """Whether either folder lies within the other."""
+    """Whether either folder contains the other."""
     a, b = one.resolve(), other.resolve()
     return a.is_relative_to(b) or b.is_relative_to(a)
 

@@ -1,7 +1,7 @@
-"""``fortypaces cards``: print a fleet's cards, and tell which of them are out of date.
+"""``fortypaces cards``: print a fleet's cards, or list which of them are out of date.
 
-In: a project; for changes, the record of an earlier edition. Out: HTML and PDF
-files in a folder, or a list on the screen.
+Writes HTML and PDF files into a folder, or a list to the screen. With the record of an earlier edition it
+also shows what changed since.
 """
 
 from __future__ import annotations
@@ -175,7 +175,7 @@ def _sets(
     earlier: EarlierEdition | None,
     watch: ProgressListener,
 ) -> tuple[CardSet, ...]:
-    """Every set asked for; one :class:`ContentFault` with all that does not fit."""
+    """Every requested set. Raises one :class:`ContentFault` with all faces that do not fit."""
     made: list[CardSet] = []
     faults = []
     wanted = [(size, vehicle) for size in sizes for vehicle in vehicles]
@@ -192,7 +192,7 @@ def _sets(
 
 
 def _printed(context: BuildContext, sets: tuple[CardSet, ...], paper: PaperSize) -> list[PrintDocument]:
-    """For each set its faces one by one, and its sheets to cut."""
+    """For each set, a document of its faces and a document of its sheets to cut."""
     printed: list[PrintDocument] = []
     for one in sets:
         folded = one.size == WALLET_SIZE
@@ -237,7 +237,7 @@ def _list_status(found: tuple[FaceStatus, ...], earlier: EarlierEdition | None, 
 
 
 def _fits(context: BuildContext, watch: ProgressListener) -> dict[str, dict[str, str]]:
-    """By card and by size: how it is set where it fits, and by how much it does not where it does not."""
+    """By card and size: the composition where the card fits, otherwise by how much it does not."""
     rows: dict[str, dict[str, str]] = {}
     for size in track(CARD_SIZES, len(CARD_SIZES), watch):
         found, misfits = try_set(context, size)

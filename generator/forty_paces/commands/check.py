@@ -1,6 +1,6 @@
-"""``fortypaces check``: everything that is wrong with the content, in about a second.
+"""``fortypaces check``: report everything that is wrong with the content, in about a second.
 
-In: a project folder. Out: findings with file, line and column, and their count.
+Prints findings with file, line and column, and their count.
 """
 
 from __future__ import annotations

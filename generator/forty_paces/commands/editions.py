@@ -1,8 +1,4 @@
-"""``fortypaces editions``: a folder of its own for every vehicle.
-
-In: a project. Out: one sealed folder a vehicle; those that would come out the
-same are left as they are.
-"""
+"""``fortypaces editions``: build one sealed folder for each vehicle; folders that are up to date stay as is."""
 
 from __future__ import annotations
 
@@ -40,7 +36,7 @@ Exit status: 0 all are up to date; 1 findings, and the folders they concern stan
 
 
 def _share(ctx: click.Context, param: click.Parameter, value: str) -> tuple[int, int]:
-    """'2/8' as number and count, from 1."""
+    """Parse '2/8' as number and count, from 1. Raises ``click.BadParameter``."""
     given = re.fullmatch(r"([0-9]{1,6})/([0-9]{1,6})", value)
     number, count = map(int, given.groups()) if given else (0, 0)
     if not 1 <= number <= count:
@@ -118,7 +114,7 @@ def editions(
 
 
 def _run(work: Sequence[Job], processes: int, quiet: bool) -> list[Outcome]:
-    """All outcomes, by vehicle."""
+    """All outcomes, sorted by vehicle."""
     with show_progress("Editions", quiet=quiet) as watch:
         found = list(track(outcomes(work, processes), len(work), watch))
     return sorted(found, key=lambda one: one.vehicle)

@@ -1,7 +1,7 @@
-"""Figures and days as they are typed: finite, within sensible bounds, in the units asked for.
+"""Parse numbers, lengths, speeds, grades and dates typed on the command line.
 
-In: texts from the command line. Out: miles per hour, feet, percent, days. Everything
-else is wrong use, told with what would be right.
+Returns miles per hour, feet, percent and dates, within sensible bounds. Anything else raises
+``click.BadParameter`` with what to type instead.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from forty_paces.geometry.units import kmh_to_mph, m_to_ft, number
 
 
 def figure(value: str) -> float:
-    """A finite number; wrong use for anything that is none, or that no machine can hold."""
+    """Parse a finite number. Raises ``click.BadParameter`` for anything else."""
     try:
         typed = float(value)
     except ValueError:
@@ -28,7 +28,7 @@ def figure(value: str) -> float:
 
 
 def day(value: str) -> dt.date:
-    """A calendar day, written as in the content files: 2026-11-25."""
+    """Parse a date written as in the content files: 2026-11-25."""
     try:
         if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
             return dt.date.fromisoformat(value)
@@ -39,7 +39,7 @@ def day(value: str) -> dt.date:
 
 @dataclass(frozen=True, slots=True)
 class Units:
-    """The units in which figures are typed."""
+    """The units of typed figures."""
 
     speed: str
     "mph or km/h."
@@ -65,7 +65,7 @@ STEEPEST_PCT = 30
 
 
 def within(option: str, typed: float, low: float, high: float, unit: str) -> None:
-    """Wrong use where a figure lies outside its bounds."""
+    """Raise ``click.BadParameter`` where a figure is out of bounds."""
     if not low <= typed <= high:
         raise click.BadParameter(
             f"{typed:g} {unit} is out of range: give {number(low)} to {number(high)} {unit}",
@@ -74,6 +74,6 @@ def within(option: str, typed: float, low: float, high: float, unit: str) -> Non
 
 
 def grade(typed: float) -> float:
-    """A grade in percent."""
+    """A grade in percent, checked to be no steeper than ``STEEPEST_PCT``."""
     within("--grade", typed, -STEEPEST_PCT, STEEPEST_PCT, "percent")
     return typed

@@ -1,6 +1,6 @@
-"""``fortypaces new procedure ID``: a new file with every key explained.
+"""``fortypaces new procedure ID``: write a new procedure file with every key explained.
 
-In: an id. Out: content/procedures/ID.yml, which the check calls unfinished until it is filled in.
+The check reports the file as unfinished until it is filled in.
 """
 
 from __future__ import annotations

@@ -1,7 +1,6 @@
 """``fortypaces place``: where the warning devices go, and why.
 
-In: a situation told by options, or a scene file. Out: the placement for people or
-as JSON, and a drawing where one is asked for.
+Takes a situation as options, or a scene file. Prints text or JSON, and draws an SVG where one is asked for.
 """
 
 from __future__ import annotations
@@ -43,14 +42,14 @@ has findings; 2 wrong use.
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What is shown: a placement and what it was found for."""
+    """The result to print: a placement, its rule set, a title and maybe a drawing."""
 
     rules: RuleSet
     placement: Placement
     title: str
     svg: str | None = None
     trailer_ft: float | None = None
-    "The trailer that the scene itself tells of."
+    "Length of the trailer in the scene, in feet."
 
 
 @click.command(epilog=EPILOG)
@@ -132,7 +131,7 @@ def place(
 
 
 def units_of(rules: RuleSet) -> Units:
-    """The units a rule set is read in: lengths as it gives them, speeds as they are posted there."""
+    """The units that a rule set uses: lengths as it gives them, speeds as they are posted there."""
     return Units("mph" if rules.posted_in == "mph" else "km/h", "m" if rules.metric else "ft")
 
 

@@ -1,8 +1,4 @@
-"""A placement as people read it in a terminal.
-
-In: a rule set, its answer, a title. Out: plain text. Everything that was found is
-told; nothing is reckoned here.
-"""
+"""A placement as text for the terminal: devices, approaches, walk and cautions. Nothing is computed here."""
 
 from __future__ import annotations
 
@@ -19,7 +15,7 @@ WIDEST = 100
 
 
 def placement_text(rules: RuleSet, placement: Placement, title: str, trailer_ft: float | None = None) -> str:
-    """Devices, what drivers get, the walk, the cautions; with a trailer, distances in its lengths too."""
+    """Devices, what drivers get, the walk, the cautions; with a trailer, distances in trailer lengths too."""
     width = min(WIDEST, shutil.get_terminal_size((WIDEST, 24)).columns)
     return "\n".join(_lines(rules, placement, title, trailer_ft, width))
 
@@ -80,7 +76,7 @@ def _row(rules: RuleSet, number: int, device: Device, trailer_ft: float | None) 
 
 
 def _columns(cells: tuple[str, ...], widths: list[int]) -> str:
-    """Words flush left, figures flush right."""
+    """Words aligned left, figures aligned right."""
     words = {0, 1, len(cells) - 1}
     padded = (
         cell.ljust(width) if column in words else cell.rjust(width)

@@ -1,7 +1,6 @@
-"""How far long work has come: a bar where there is a terminal, plain lines where there is none.
+"""Progress display: a bar on a terminal, plain lines elsewhere.
 
-In: the steps to be done and each as it is done. Out: the error stream, so that what a command
-prints as data stays alone. Refuses to know what the work is.
+Written to standard error, so that standard output has a command's data alone.
 """
 
 from __future__ import annotations
@@ -19,12 +18,12 @@ if TYPE_CHECKING:
     from click._termui_impl import ProgressBar
 
 LINES = 10
-"""Without a terminal, about so many lines tell of the whole work."""
+"""Without a terminal, about this many lines are printed in all."""
 
 
 @contextmanager
 def show_progress(label: str, *, quiet: bool = False) -> Iterator[ProgressListener]:
-    """Someone to tell while the work goes on. ``quiet``: nobody."""
+    """A progress listener for the duration of the block; with ``quiet``, one that shows nothing."""
     with ExitStack() as stack:
         if quiet:
             yield NO_PROGRESS
@@ -35,7 +34,7 @@ def show_progress(label: str, *, quiet: bool = False) -> Iterator[ProgressListen
 
 
 class _Bar:
-    """A bar, drawn as soon as there is something to do; it grows as more work comes to be known."""
+    """A bar, drawn when the first steps are expected; it grows when more are."""
 
     def __init__(self, label: str, stack: ExitStack) -> None:
         self.label = label
@@ -44,7 +43,7 @@ class _Bar:
         self.bar: ProgressBar[int] | None = None
 
     def expect(self, steps: int) -> None:
-        """So many more steps are to be done."""
+        """Add ``steps`` to the expected total."""
         self.expected += steps
         if self.bar is None and self.expected:
             self.bar = self.stack.enter_context(
@@ -63,13 +62,13 @@ class _Bar:
             self.bar.render_progress()
 
     def step(self) -> None:
-        """One of them is done."""
+        """Count one step as done."""
         assert self.bar is not None, "nothing was expected"
         self.bar.update(1)
 
 
 class _Lines:
-    """A line for about every tenth of the work, the first before it begins and the last when it is done."""
+    """A line for about every tenth of the work, the first before it starts and the last when it is done."""
 
     def __init__(self, label: str) -> None:
         self.label = label
@@ -78,12 +77,12 @@ class _Lines:
         self.next = 0
 
     def expect(self, steps: int) -> None:
-        """So many more steps are to be done."""
+        """Add ``steps`` to the expected total."""
         self.expected += steps
         self._tell()
 
     def step(self) -> None:
-        """One of them is done."""
+        """Count one step as done."""
         self.done += 1
         self._tell()
 

@@ -1,9 +1,8 @@
-"""Which project a verb works on, and single rule and scene files out of it.
+"""Find the project that a verb works on, and load single rule and scene files from it.
 
-A project is the nearest folder upward whose mkdocs.yml lists the plugin, or the
-one that ``--project`` names; there is no other to fall back on. Reads no more
-than is asked for: a fault in some procedure must not keep anyone from looking up
-a distance.
+A project is the nearest folder upward whose mkdocs.yml lists the plugin, or the one that ``--project``
+names; there is no default. Loaders read no more than is asked for: a fault in some procedure must not keep
+anyone from looking up a distance.
 """
 
 from __future__ import annotations
@@ -31,16 +30,16 @@ CONFIG = "mkdocs.yml"
 PLUGIN = "forty-paces"
 
 MOST_INHERITED = 8
-"""Configurations that inherit from one another; more is a mistake."""
+"""Longest chain of configurations that inherit from one another."""
 
 _OWN_CONTENT = ("procedures", "rules", "scenes", "lessons", "fleet.yml", "sources.yml", "shared.yml")
-"""What makes a folder named content a project's content, and not any other folder of that name."""
+"""Entries that tell a project's content folder from any other folder of that name."""
 
 Model = TypeVar("Model", bound=BaseModel)
 
 
 def take_project(named: Path | None = None, *, quiet: bool = False) -> Path:
-    """The project folder, named to the user on standard error: whoever writes or judges says where."""
+    """Find the project folder and name it on standard error, so that users see what is checked or written."""
     project = find_project(named)
     if not quiet:
         click.echo(f"Project: {printable(str(project.resolve()))}", err=True)
@@ -50,8 +49,8 @@ def take_project(named: Path | None = None, *, quiet: bool = False) -> Path:
 def find_project(named: Path | None = None) -> Path:
     """The named folder, or the nearest one upward whose mkdocs.yml lists the plugin.
 
-    ``UsageError`` where there is none, where it holds no content, and where a folder on the way
-    holds content of its own without such a mkdocs.yml: no verb may pass it over for another project.
+    ``UsageError`` where there is none, where it has no content, and where a folder on the way has content
+    of its own without such a mkdocs.yml: it must not be skipped in favor of another project.
     """
     if named is not None:
         return _with_content(named, "name the folder above it with --project")
@@ -85,7 +84,7 @@ def _with_content(folder: Path, otherwise: str) -> Path:
 
 
 def _lists_plugin(config: Path) -> bool:
-    """Whether a mkdocs.yml, or one it inherits from, lists the plugin. Tags are not resolved."""
+    """Whether a mkdocs.yml, or one that it inherits from, lists the plugin. YAML tags are not resolved."""
     seen: set[Path] = set()
     while config.is_file() and config not in seen and len(seen) < MOST_INHERITED:
         seen.add(config)
@@ -106,7 +105,7 @@ def _lists_plugin(config: Path) -> bool:
 
 
 def _plugin_names(node: yaml.Node) -> set[str]:
-    """The names in a list of plugins, with options or without, or in a mapping of them."""
+    """The names in a list of plugins, with or without options, or in a mapping of them."""
     if isinstance(node, yaml.MappingNode):
         return {key.value for key, _ in node.value if isinstance(key, yaml.ScalarNode)}
     if isinstance(node, yaml.ScalarNode):
@@ -115,20 +114,21 @@ def _plugin_names(node: yaml.Node) -> set[str]:
 
 
 def find_overrides(project: Path) -> Path:
-    """The project's own look, or that of this checkout."""
+    """The project's own ``site_overrides`` folder, or that of this checkout."""
     own = project / "site_overrides"
     return own if own.is_dir() else Path(__file__).resolve().parents[3] / "site_overrides"
 
 
 def rule_names(project: Path) -> list[str]:
-    """The rule sets there are, by the names of their files."""
+    """The ids of the project's rule sets, which are the names of their files."""
     return sorted(file.stem for file in (project / RULES).glob("*.yml") if not file.name.startswith("."))
 
 
 def rules_in_force(project: Path) -> str:
-    """The name of the rule set in force: that of fleet.yml. ``ContentFault`` where it names none rightly.
+    """The id of the rule set in force: the one in fleet.yml, or the model's default.
 
-    No other key of fleet.yml is judged here.
+    ``UsageError`` without a fleet.yml; ``ContentFault`` where it cannot be read or names an unknown rule set.
+    No other key of fleet.yml is checked here.
     """
     if not (project / FLEET_FILE).exists():
         wrong = f"{project} has no {FLEET_FILE} that says which rule set is in force; name one with --rules"
@@ -147,7 +147,7 @@ def rules_in_force(project: Path) -> str:
 
 
 def load_rules(project: Path, name: str) -> RuleFile:
-    """One rule file. ``UsageError`` for a name there is no file for.
+    """Load one rule file. ``UsageError`` for an unknown name.
 
     ``ContentFault`` for a faulty file, also for one that its own worked examples contradict.
     """
@@ -162,7 +162,7 @@ def load_rules(project: Path, name: str) -> RuleFile:
 
 
 def load_scene(project: Path, file: Path) -> SceneFile:
-    """One scene file. ``UsageError`` where there is none, ``ContentFault`` for a faulty one."""
+    """Load one scene file. ``UsageError`` where there is none, ``ContentFault`` for a faulty one."""
     if not file.is_file():
         raise click.UsageError(f'there is no scene file "{file}"')
     return _filed(file, project, "scene", SceneFile).record

@@ -1,6 +1,6 @@
-"""``fortypaces review``: what a reviewer reads and signs.
+"""``fortypaces review``: a report for reviewers to read and sign.
 
-In: a project, and the edition.json of an earlier edition, if there is one. Out: a report.
+With the edition.json of an earlier edition it lists every line that changed since.
 """
 
 from __future__ import annotations
@@ -76,7 +76,7 @@ def review(project: Path | None, since: Path | None, html_file: Path | None, tod
 
 
 def _edition(file: Path) -> tuple[str, dict[str, str]]:
-    """The id and the string hashes of an earlier edition; ``UsageError`` where the file is no such record."""
+    """The id and the text hashes of an earlier edition; ``UsageError`` where the file is no such record."""
     try:
         record = json.loads(read_text(file))
         strings = record["strings"]

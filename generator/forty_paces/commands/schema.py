@@ -1,7 +1,4 @@
-"""``fortypaces schema``: JSON Schema files for editors that know YAML.
-
-In: a folder. Out: one schema a kind of content file, and how to tell an editor of them.
-"""
+"""``fortypaces schema``: write a JSON Schema for each kind of content file, for editors that support YAML."""
 
 from __future__ import annotations
 

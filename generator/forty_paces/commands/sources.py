@@ -1,4 +1,4 @@
-"""``fortypaces sources``: what the by-heart lines and critical steps of each procedure rest on."""
+"""``fortypaces sources``: the sources of each procedure's by-heart lines and critical steps."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ WORDS: dict[Ground, str] = {
 }
 
 WEAK = (Ground.SECOND_HAND, Ground.MEMORY, Ground.COMMON_PRACTICE)
-"""Grounds without a text that anybody read."""
+"""Bases without a text that anybody read."""
 
 
 @click.command(epilog=EPILOG)

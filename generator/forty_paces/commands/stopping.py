@@ -1,8 +1,7 @@
 """``fortypaces stopping``: how much road it takes to stop.
 
-In: a speed, a grade, a surface. Out: stopping sight distance by the design formula,
-or a heavy vehicle's stopping distance by parts, never both in one answer: they
-rest on different assumptions.
+Gives stopping sight distance by the design formula, or a heavy vehicle's stopping distance by parts; never
+both in one answer, because they rest on different assumptions.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
-"""``fortypaces verify``: is this copy of the site still whole?
+"""``fortypaces verify``: whether a copy of the site is complete and unchanged.
 
-In: a folder, such as a tablet's or a stick's. Out: what differs from the edition.
+Lists every difference between a folder, such as a tablet's or a USB stick's, and its edition.
 """
 
 from __future__ import annotations

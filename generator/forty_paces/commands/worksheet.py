@@ -1,7 +1,6 @@
-"""``fortypaces worksheet``: print worksheets that differ between neighbors, with their keys.
+"""``fortypaces worksheet``: print worksheets that differ between neighbors, with their answer keys.
 
-In: a project, a number, the scenes wanted. Out: HTML and, where the machine can make
-it, PDF in a folder. The same number gives the same files, byte for byte.
+Writes HTML and, where the machine can make it, PDF. The same number gives the same files, byte for byte.
 """
 
 from __future__ import annotations
@@ -40,7 +39,7 @@ Exit status: 0 done; 1 faults in the content; 2 wrong use.
 """
 
 PAPERS_A_VARIANT = 2
-"The sheet and its key."
+"A sheet and its answer key."
 
 
 @click.command(epilog=EPILOG)
@@ -122,7 +121,7 @@ def worksheet(
 
 
 def _scenes(written: str, known: Collection[str]) -> tuple[str, ...]:
-    """The scenes named on the command line, each known."""
+    """The scenes named on the command line; ``UsageError`` for an unknown one."""
     names = tuple(dict.fromkeys(name.strip() for name in written.split(",") if name.strip()))
     for name in names:
         if name not in known:

@@ -1,8 +1,4 @@
-"""The edition as a whole: which outputs there are, how they are found, what is left out.
-
-In: a press. Out: every artifact, the navigation, and the folder trimmed of what
-no reader needs. Refuses to know MkDocs and how any single output is made.
-"""
+"""The edition as a whole: its outputs, the navigation, and the files left out of the site."""
 
 from __future__ import annotations
 
@@ -23,7 +19,7 @@ from forty_paces.outputs.pages import about, placing, reference, review, scenes,
 from forty_paces.outputs.pages import procedures as pages
 
 Part = Callable[[BuildContext], Iterable[Artifact]]
-"""One output: from a press to its files."""
+"""An output: a function from the build context to its files."""
 
 
 PAGES: tuple[Part, ...] = (
@@ -36,17 +32,17 @@ PAGES: tuple[Part, ...] = (
     review.artifacts,
     writing.artifacts,
 )
-"""What is made of pages alone."""
+"""Outputs that consist of pages alone."""
 
 
 def output_builders(*, with_cards: bool = True) -> tuple[Part, ...]:
-    """Every output of the edition, in the order in which they are made; without cards, no PDF either."""
+    """Every output of the edition in build order; without cards, no PDF either."""
     if with_cards:
         return (*PAGES, _classroom_on_paper, _cab, offline.artifacts, _cards)
     return (*PAGES, _classroom, _cab, offline.artifacts, left_out.artifacts)
 
 
-# A room beside the pages is loaded when it is first asked for: it doubles what the build has to load.
+# The packages beside the pages are imported on first use: they double what a build has to load.
 
 
 def _cab(context: BuildContext) -> Iterable[Artifact]:
@@ -74,12 +70,12 @@ def _cards(context: BuildContext) -> Iterable[Artifact]:
 
 
 LISTED = 120
-"""Procedures that the navigation names one by one. Beyond that the start page alone does: every page would
-carry every title, so that site and build would grow by the square of the library."""
+"""Largest number of procedures that the navigation lists. Beyond it only the start page does: with every
+title on every page, size and build time would grow with the square of the library."""
 
 
 def navigation(library: Library, pages: Collection[str]) -> list[Any]:
-    """The site's navigation, in the form of MkDocs' ``nav`` setting, as far as there are ``pages`` for it."""
+    """The site's navigation in the form of MkDocs' ``nav`` setting, limited to existing ``pages``."""
 
     def procedures(group: Group) -> list[dict[str, str]]:
         if len(library.procedures) > LISTED:
@@ -112,7 +108,7 @@ def navigation(library: Library, pages: Collection[str]) -> list[Any]:
 
 
 def _existing(entry: Any, pages: Collection[str]) -> Any:
-    """A navigation entry without what has no page; None where nothing is left."""
+    """A navigation entry without missing pages; None where nothing is left."""
     if isinstance(entry, str):
         return entry if entry in pages else None
     ((title, inner),) = entry.items()
@@ -135,17 +131,17 @@ SEALED_FILES = frozenset(
         "assets/js/sw.js",
     }
 )
-"""Read by the cab file, the classroom and the worker, which carry their text themselves."""
+"""Read at build time and written into other files, so not copied to the site."""
 
 
 def is_build_only(path: str) -> bool:
-    """Whether a file of the overrides is a template or sealed into others, not itself part of the site."""
+    """Whether a file of the overrides is a template or is inlined into others, and so no part of the site."""
     return path.startswith(SEALED_FOLDERS) or path.endswith(".j2") or path in SEALED_FILES
 
 
 def remove_unused_theme_files(site: Path) -> None:
-    """Remove what the theme ships and no page asks for."""
+    """Remove files of the theme that no page uses."""
     shutil.rmtree(site / "assets/javascripts/lunr", ignore_errors=True)
-    (site / "assets/images/favicon.png").unlink(missing_ok=True)  # the pages name the project's own icon
+    (site / "assets/images/favicon.png").unlink(missing_ok=True)  # the pages link the project's own icon
     for source_map in site.rglob("*.map"):
         source_map.unlink()

@@ -1,4 +1,4 @@
-"""Faults of writing that name their file."""
+"""Add the file's name to write errors that lack it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from pathlib import Path
 
 @contextmanager
 def naming(file: Path) -> Iterator[None]:
-    """Name the file in an ``OSError`` that names none, as that of a full disk, which a write meets."""
+    """Set ``filename`` on an ``OSError`` raised without one, such as that of a full disk."""
     try:
         yield
     except OSError as fault:

@@ -1,9 +1,7 @@
-"""The cab assistant: everything a driver needs at the roadside, in one file that asks nobody for anything.
+"""The cab assistant: one self-contained HTML file with everything that a driver needs at the roadside.
 
-In: a press and, for a vehicle's own edition, that vehicle. Out: the HTML text,
-with styles, script, typeface, drawings and tables inside and a policy that
-admits exactly these. Refuses to compute: numbers come from the placement
-engine, texts from the library.
+Styles, script, fonts, drawings and tables are inline, and a content security policy allows exactly these.
+Nothing is computed here: distances come from the placement engine, texts from the library.
 """
 
 from __future__ import annotations
@@ -50,13 +48,13 @@ SCRIPTS = (
     "voice",
     "open",
 )
-"""The parts of the script, in the order in which they start; each fails alone."""
+"""The modules of the script, in the order in which they start; one that fails does not stop the others."""
 
 STYLES_OF_START = ("tokens", "cab-start")
-"""What the start screen needs, read before anything is painted."""
+"""Style sheets of the start screen, read before the first paint."""
 
 STYLES_OF_REST = ("drawing", "cab")
-"""What the other screens need besides, read behind the start screen."""
+"""Additional style sheets of the other screens, read after the start screen."""
 
 START_TOOLS = (
     Tool("Find the triangle distances", "finder", "#find"),
@@ -70,7 +68,7 @@ STEP_TOOLS = {
     StepTool.PHONES: Tool("Phone numbers", "phone", "#phones"),
     StepTool.RECORD: Tool("Record", "record", "#record"),
 }
-"""What stands below a step that needs it; every one leads back to the step."""
+"""The link shown below a step that needs the tool; every tool leads back to the step."""
 
 _IMPORT = re.compile(r"^import [^;]*;\n", re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:async )?function|const |class )", re.MULTILINE)
@@ -86,9 +84,9 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
 
 
 def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str = "") -> str:
-    """The whole file. With a vehicle, steps that cannot apply to it are left out.
+    """The complete file. For a vehicle, steps that cannot apply to it are left out.
 
-    ``root`` is the way from it to the folder of the worker; by default that of the site.
+    ``root`` is the relative URL of the folder with the service worker; by default the root of the site.
     """
     library = context.library
     views = tuple(view_procedure(procedure, vehicle) for procedure in library.procedures)
@@ -131,32 +129,32 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
     guard = content_security_policy(
         styles=[style_start, style_rest, typeface], scripts=[first_script, script], installs=True
     )
-    # The policy stands before any text of the library, and no text of the library can write an element.
+    # Library text cannot take either place: the policy comes before it, and an escaped text has no element.
     return page.replace(_POLICY, guard, 1).replace(_TYPEFACE, f"<style>{typeface}</style>", 1)
 
 
 def cab_script(context: BuildContext) -> str:
-    """The parts in one classic script, then the status of the edition.
+    """The modules joined into one classic script, followed by the edition's status script.
 
-    One scope holds them all, and a file opened from a folder may load no module: where a part is
-    written as a module, so that it can be run alone, its imports and exports are taken off.
+    A file opened from a folder may not load modules, so all of them share one function scope, and their
+    imports and exports are removed. As modules they can be tested alone under Node.
     """
     parts = "\n".join(_joined(context.asset_text(f"js/cab/{name}.js")) for name in SCRIPTS)
     return f'(function () {{\n"use strict";\n{parts}\n}})();\n{status_script(context)}'
 
 
 def _joined(module: str) -> str:
-    """A module's text for a scope that it shares with what it imports."""
+    """A module's source without imports and exports, for a scope shared with what it imports."""
     return _EXPORT.sub("", _IMPORT.sub("", module))
 
 
 def cab_style(context: BuildContext, names: Iterable[str]) -> str:
-    """Sheets by name, in the order in which they count, as one."""
+    """The named style sheets, minified and joined in cascade order."""
     return "\n".join(minify_css(context.asset_text(f"css/{name}.css")) for name in names)
 
 
 def cab_typeface(context: BuildContext, text: str) -> str:
-    """The typeface cut down to ``text``."""
+    """@font-face rules with the fonts subset to ``text``."""
     fonts = {
         weight: context.asset_bytes(f"fonts/atkinson-hyperlegible-latin-{weight}-normal.woff2")
         for weight in WEIGHTS

@@ -1,7 +1,6 @@
-"""What the cab file's script reads: vehicles with their equipment, the placement table, the drawings.
+"""Data for the cab file: values for its script, phone numbers and deadlines for its template.
 
-In: a press and, for a vehicle's own edition, that vehicle. Out: plain values,
-ready for JSON. Everything is computed here; the script looks up.
+Everything is computed here; the script only looks values up.
 """
 
 from __future__ import annotations
@@ -18,13 +17,13 @@ from forty_paces.outputs.common.context import BuildContext
 
 @dataclass(frozen=True, slots=True)
 class PhoneLine:
-    """One number as the cab shows it."""
+    """One phone number as the cab file shows it."""
 
     id: str
     who: str
     number: str
     dial: str
-    "Digits for the dialer; empty where the number must be read off something first."
+    "Digits for the dialer; empty where the number is to be read off something first."
     call_when: str
     say: str
     when: tuple[Condition, ...]
@@ -40,7 +39,7 @@ class DeadlineGroup:
 
 
 def data_for(context: BuildContext, vehicle: Vehicle | None, finder: dict[str, Any]) -> dict[str, Any]:
-    """All that the script reads; ``finder`` holds the table and what goes with it."""
+    """All values that the script reads, ready for JSON. ``limit`` is in seconds; ``finder`` has the table."""
     fleet = context.library.fleet
     rules = context.library.rules[fleet.rules].rule_set
     vehicles = (vehicle,) if vehicle else fleet.vehicles
@@ -54,7 +53,7 @@ def data_for(context: BuildContext, vehicle: Vehicle | None, finder: dict[str, A
 
 
 def _equipment(vehicle: Vehicle) -> dict[str, Any]:
-    """Whether each condition holds; what is unknown is left out."""
+    """The vehicle with the conditions known to hold or not to hold; unknown ones are left out."""
     answers = {condition.value: vehicle.meets((condition,)) for condition in Condition}
     return {
         "id": vehicle.id,
@@ -87,7 +86,7 @@ def phone_lines(fleet: Fleet, after: AfterEvent | None) -> tuple[PhoneLine, ...]
 
 
 def deadline_groups(deadlines: Iterable[Deadline]) -> tuple[DeadlineGroup, ...]:
-    """Deadlines by the event they run from, in the order in which the events are first named."""
+    """Deadlines grouped by the event that they run from, in order of first mention, shortest first."""
     grouped: dict[str, list[Deadline]] = {}
     for deadline in deadlines:
         grouped.setdefault(deadline.from_event, []).append(deadline)

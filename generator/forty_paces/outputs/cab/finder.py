@@ -1,8 +1,6 @@
-"""The finder of the cab file: what can be chosen, the table that answers, the drawings it relabels.
+"""The distance finder of the cab file: choices, the lookup table, and drawings that the script relabels.
 
-In: a rule file and the vehicles. Out: choices ready written, the table's values
-and one drawing for each layout and size. Every distance and every word for it
-comes from the table; refuses to reckon.
+Every distance and its wording come from the table; the script computes none.
 """
 
 from __future__ import annotations
@@ -26,10 +24,10 @@ from forty_paces.geometry.records import RoadKind
 from forty_paces.outputs.cab.tables import ROAD_WORDS
 
 SIZES = (Size.WIDE, Size.TALL)
-"""Tablets and phones."""
+"""Wide for tablets, tall for phones."""
 
 USUAL_SPEED_MPH = 55.0
-"""The speed that stands chosen at first; any other is one tap away."""
+"""The speed selected at first; any other is one tap away."""
 
 SIDE_WORDS = {"behind": "drivers behind you", "ahead": "drivers ahead of you"}
 
@@ -43,7 +41,7 @@ CAUSE_BUTTONS = {
 
 @dataclass(frozen=True, slots=True)
 class FinderOption:
-    """One button: its place on the axis, its words and, for a distance, the same in other counts."""
+    """One button: its index on the axis, its label and, for a distance, the same in other counts."""
 
     place: int
     words: str
@@ -54,7 +52,7 @@ class FinderOption:
 
 @dataclass(frozen=True, slots=True)
 class FinderDrawing:
-    """The template for one kind of road, one layout and one size."""
+    """The SVG template for one kind of road, one layout and one size."""
 
     road: str
     layout: int
@@ -73,17 +71,17 @@ class FinderView:
     grades: tuple[FinderOption, ...]
     hidden: tuple[FinderOption, ...]
     causes: tuple[tuple[str, str], ...]
-    "Ids and words of what may hide the vehicle."
+    "Ids and labels of what may hide the vehicle."
     sides: tuple[tuple[str, str], ...]
     counts: tuple[tuple[str, str], ...]
-    "Ways to count a hidden distance: ids and words."
+    "Ways to count a hidden distance: ids and labels."
     drawings: tuple[FinderDrawing, ...]
     values: dict[str, Any]
-    "The table and what goes with it, for the script."
+    "The table and related values, for the script."
 
 
 def finder_view(rule_file: RuleFile, vehicles: Iterable[Vehicle]) -> FinderView:
-    """The finder for a rule set; trailer lengths for the vehicles that pull one."""
+    """The finder for a rule set, with trailer lengths for vehicles whose trailer is measured."""
     table = json.loads(_table_text(rule_file))
     axes = table["axes"]
     trailers = _trailers(table, vehicles)
@@ -118,7 +116,7 @@ def finder_view(rule_file: RuleFile, vehicles: Iterable[Vehicle]) -> FinderView:
 
 @lru_cache(maxsize=4)
 def _table_text(rule_file: RuleFile) -> str:
-    """The table of a rule file; made once for all the files of an edition."""
+    """The lookup table of a rule file as JSON, computed once for all the files of an edition."""
     return placement_table(rule_file)
 
 
@@ -127,7 +125,7 @@ def _choices(words: Iterable[str], chosen: int) -> tuple[FinderOption, ...]:
 
 
 def _hidden(table: dict[str, Any]) -> Iterable[FinderOption]:
-    """The hiding places; the first, which hides nothing, is another button."""
+    """The hidden distances; the axis' entry for a view that is not hidden has another button."""
     lengths = table["lengths"]
     for place, length in enumerate(table["axes"]["hidden"]["length"]):
         if length >= 0:
@@ -136,7 +134,7 @@ def _hidden(table: dict[str, Any]) -> Iterable[FinderOption]:
 
 
 def _trailers(table: dict[str, Any], vehicles: Iterable[Vehicle]) -> dict[str, list[str]]:
-    """For each vehicle whose trailer is measured: every length of the table in trailer lengths."""
+    """Every length of the table in trailer lengths, for each vehicle whose trailer is measured."""
     return {
         vehicle.id: [units.in_trailers(length_ft, vehicle.trailer_ft) for length_ft in table["lengths"]["ft"]]
         for vehicle in vehicles
@@ -145,7 +143,7 @@ def _trailers(table: dict[str, Any], vehicles: Iterable[Vehicle]) -> dict[str, l
 
 
 def _drawings(rule_file: RuleFile, table: dict[str, Any]) -> Iterable[FinderDrawing]:
-    """One template for each road, layout in force on it, and size; none where devices are forbidden."""
+    """One template for each road, layout used on it, and size; none where devices are forbidden."""
     speeds = table["axes"]["speed"]["mph"]
     for road in table["axes"]["road"]:
         for layout in dict.fromkeys(table["layout"][road]):

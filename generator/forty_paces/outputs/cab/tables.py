@@ -1,8 +1,7 @@
-"""The distance tables printed in the cab file: what stands there when no script runs.
+"""Distance tables in the cab file, readable without scripts.
 
-In: a rule set. Out: the rule's own distances a road, and where a hidden view
-moves the outermost device, for every visibility class. Every figure is the
-placement engine's. Refuses to know HTML.
+They show the rule's own distances on each road, and where a hidden view moves the outermost device for
+every visibility class. Every figure comes from the placement engine.
 """
 
 from __future__ import annotations
@@ -31,23 +30,23 @@ ROAD_WORDS = {
     RoadKind.DIVIDED: "Divided road",
     RoadKind.ONE_WAY: "One-way road or ramp",
 }
-"""What each kind of road is called in the cab."""
+"""Label of each kind of road in the cab file."""
 
 MOVED_WORDS = {
     RoadKind.TWO_LANE: "Two-lane road, either side",
     RoadKind.DIVIDED: "Divided or one-way road",
 }
-"""Which traffic a table of moved devices is about; on the level both sides are alike."""
+"""Titles of the tables of moved devices; on level road both sides have the same distances."""
 
 WHERE = {Toward.BEHIND: "behind", Toward.AHEAD: "ahead"}
 
 HIDDEN_SHARES = (0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0)
-"""Hidden distances shown, as shares of the farthest the rule speaks of."""
+"""Hidden distances shown, as fractions of the farthest that the rule covers."""
 
 
 @dataclass(frozen=True, slots=True)
 class BaseRow:
-    """One device where the rule itself puts it."""
+    """One device at the rule's own distance."""
 
     where: str
     distance: str
@@ -66,7 +65,7 @@ class BaseTable:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """Where the outermost device goes in one case."""
+    """Position of the outermost device in one case."""
 
     distance: str
     paces: str
@@ -75,7 +74,7 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class MovedRow:
-    """One posted speed."""
+    """The row of one posted speed."""
 
     speed: str
     cells: tuple[Cell, ...]
@@ -83,7 +82,7 @@ class MovedRow:
 
 @dataclass(frozen=True, slots=True)
 class MovedTable:
-    """One road and one visibility class, on the level."""
+    """One road and one visibility class, on level road."""
 
     title: str
     columns: tuple[str, ...]
@@ -102,7 +101,7 @@ def base_tables(rules: RuleSet) -> tuple[BaseTable, ...]:
 def moved_tables(rules: RuleSet) -> tuple[MovedTable, ...]:
     """Where a hidden view moves the outermost device; empty where the rule set moves none.
 
-    Reckoned once for a whole fleet: each vehicle's cab file has the same.
+    Cached, because each vehicle's cab file has the same tables.
     """
     return tuple(_moved(rules)) if rules.hidden else ()
 

@@ -1,1 +1,1 @@
-"""What every output needs: the build context, templates, procedure views and self-contained HTML."""
+"""Code shared by all outputs: the build context, templates, procedure views and self-contained HTML."""

@@ -1,7 +1,6 @@
-"""One file of the edition, in memory.
+"""A generated file in memory.
 
-In: a path below the site and its content. Out: the same, frozen. Refuses to
-touch the disk: outputs return artifacts, and only the plugin hands them on.
+Outputs yield artifacts and write nothing to disk themselves.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Sources in words: what they are called, how their text was met and when it was read."""
+"""Descriptions of sources: title, how the text was read, and when."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ def source_title(source: Source) -> str:
 
 
 def how_met(source: Source) -> str:
-    """How the text was met, in which copy, and on which day, where it was read."""
+    """How the text was read, in which copy and when; 'common practice, no source' where there is none."""
     if source.kind is SourceKind.COMMON_PRACTICE:
         return "common practice, no source"
     words = BASIS_WORDS[source.basis]

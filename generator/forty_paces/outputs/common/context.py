@@ -1,8 +1,4 @@
-"""What every output is printed with: the library, the templates and the symbols.
-
-In: a checked library and the overrides folder. Out: a Press, handed to each
-output's ``artifacts(press)``. Refuses to know which outputs there are.
-"""
+"""Everything that an output needs to build its files: library, templates, assets and a progress listener."""
 
 from __future__ import annotations
 
@@ -21,21 +17,21 @@ from forty_paces.outputs.common.template_cache import cache_compiled_templates
 from forty_paces.outputs.common.templates import template_environment
 
 FEW_VEHICLES = 12
-"""A site holds the own files of so many vehicles; each adds about a megabyte to every tablet."""
+"""Largest fleet with files for each vehicle in the site; each adds about a megabyte to every tablet."""
 
 
 @dataclass(frozen=True)
 class BuildContext:
-    """A library set up for printing. ``overrides`` is the site_overrides folder."""
+    """Passed to each output's ``artifacts(context)``. ``overrides`` is the site_overrides folder."""
 
     library: Library
     overrides: Path
     watch: ProgressListener = NO_PROGRESS
-    "Who is told how far its long work has come."
+    "Receives the progress of long operations."
 
     @cached_property
     def templates(self) -> jinja2.Environment:
-        """The template environment, with what every template may use."""
+        """The Jinja environment with the globals that every template may use."""
         env = template_environment(self.overrides)
         cache_compiled_templates(env)
         env.globals.update(
@@ -57,7 +53,7 @@ class BuildContext:
         return vehicles if len(vehicles) <= FEW_VEHICLES else ()
 
     def render(self, template: str, **names: object) -> str:
-        """The text of ``templates/<template>`` with these names."""
+        """Render ``templates/<template>``; an undefined name raises ``jinja2.UndefinedError``."""
         return self.templates.get_template(template).render(**names)
 
     def asset_text(self, path: str) -> str:

@@ -1,4 +1,4 @@
-"""Days in words, the same in every locale."""
+"""Dates in words, independent of the locale."""
 
 from __future__ import annotations
 
@@ -6,12 +6,12 @@ import datetime as dt
 
 
 def long_date(day: dt.date) -> str:
-    """'25 November 2026', the same in every locale."""
+    """'25 November 2026'."""
     return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
 
 
 def short_date(day: dt.date) -> str:
-    """'25 Nov 2026', where every millimeter counts."""
+    """'25 Nov 2026', where space is short."""
     return f"{day.day} {_MONTHS[day.month - 1][:3]} {day.year}"
 
 

@@ -1,7 +1,7 @@
-"""Lengths, speeds and times as pages print them.
+"""Lengths, speeds and times as text for pages and templates.
 
-In: feet, miles an hour, seconds. Out: short strings with their unit. Rounded so
-that no print flatters: what drivers need goes up, what they get goes down.
+Takes feet, miles per hour and seconds; returns short strings with their unit. Rounding is on the safe
+side: what drivers need is rounded up, what they get is rounded down.
 """
 
 from __future__ import annotations
@@ -15,46 +15,46 @@ from forty_paces.geometry.records import Layout, RuleSet
 
 MILE_STEPS = (25.0, 35.0, 45.0, 55.0, 65.0, 75.0)
 KILOMETER_STEPS = (50.0, 70.0, 80.0, 90.0, 100.0, 110.0)
-"""The posted speeds that printed tables have a row for."""
+"""Posted speeds with a row in printed tables."""
 
 
 def posted_speeds(rules: RuleSet) -> tuple[tuple[float, str], ...]:
-    """The speeds of a table's rows: in mph as computed with, and in words as posted."""
+    """The speeds of a table's rows: in mph for computing, and as text in the posted unit."""
     if rules.posted_in == "km/h":
         return tuple((units.kmh_to_mph(speed), f"{speed:g} km/h") for speed in KILOMETER_STEPS)
     return tuple((speed, f"{speed:g} mph") for speed in MILE_STEPS)
 
 
 def feet_up(length_ft: float) -> str:
-    """What is needed: the next whole foot."""
+    """A needed length, rounded up to a whole foot."""
     return units.feet(units.whole_up(length_ft))
 
 
 def feet_down(length_ft: float) -> str:
-    """What is given: the last whole foot."""
+    """An available length, rounded down to a whole foot."""
     return units.feet(units.whole_down(length_ft))
 
 
 def both_lengths(length_ft: float, metric: bool) -> str:
-    """'100 ft (30 m)', or meters first where the rule is written in them."""
+    """'100 ft (30 m)', or meters first for a metric rule set."""
     feet, meters = units.feet(length_ft), units.meters(length_ft)
     return f"{meters} ({feet})" if metric else f"{feet} ({meters})"
 
 
 def clock(seconds: float) -> str:
-    """'1 min 54 s'."""
+    """'1 min 54 s', rounded up to a whole second."""
     minutes, rest = divmod(math.ceil(seconds), 60)
     return f"{minutes} min {rest} s" if minutes else f"{rest} s"
 
 
 def span_of_hours(hours: float) -> str:
-    """'8 h', or '3 days' where it is a whole number of days past the second."""
+    """'8 h', or '3 days' for a whole number of days above two."""
     days = hours / 24
     return f"{days:g} days" if days > 2 and days.is_integer() else f"{hours:g} h"
 
 
 def speed_band(layout: Layout, posted_in: str) -> str:
-    """The posted speeds for which a layout is in force, in words."""
+    """The range of posted speeds for which a layout applies, in words."""
 
     def written(speed_mph: float) -> str:
         speed = units.mph_to_kmh(speed_mph) if posted_in == "km/h" else speed_mph
@@ -69,7 +69,7 @@ def speed_band(layout: Layout, posted_in: str) -> str:
 
 
 def pace(rules: RuleSet) -> str:
-    """How long the pace of a rule set is: '2.5 ft (0.76 m)', its own unit first."""
+    """The pace length of a rule set, its own unit first: '2.5 ft (0.76 m)'."""
     feet, meters = f"{rules.pace_ft:.3g} ft", f"{units.ft_to_m(rules.pace_ft):.2g} m"
     return f"{meters} ({feet})" if rules.metric else f"{feet} ({meters})"
 
@@ -88,4 +88,4 @@ FILTERS: MappingProxyType[str, Callable[..., str]] = MappingProxyType(
         "speed_band": speed_band,
     }
 )
-"""What templates may write figures with."""
+"""Template filters that format figures, by name."""

@@ -1,7 +1,4 @@
-"""Style sheets without what only their authors need.
-
-In: CSS text. Out: the same rules without comments and indentation.
-"""
+"""Minify CSS: remove comments, indentation and empty lines."""
 
 from __future__ import annotations
 
@@ -11,6 +8,6 @@ _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 
 
 def minify_css(css: str) -> str:
-    """The sheet without comments, indentation and empty lines. Strings that hold ``/*`` are not expected."""
+    """The sheet without comments, indentation and empty lines. Strings with ``/*`` are not supported."""
     lines = (line.strip() for line in _COMMENT.sub("", css).splitlines())
     return "\n".join(line for line in lines if line)

@@ -1,8 +1,7 @@
-"""A procedure as it is shown: numbered, filtered for a vehicle, every text under its stable key.
+"""A procedure prepared for display: numbered, filtered for a vehicle, every text with its stable key.
 
-In: a Procedure and, for a vehicle's own edition, that vehicle. Out: frozen
-views that the templates of site, cab, cards and classroom walk through, so that
-all four show the same strings under the same keys. Refuses to know HTML.
+The templates of site, cab file, cards and classroom all render these frozen views, so that they show
+the same strings under the same keys. Contains no HTML.
 """
 
 from __future__ import annotations
@@ -17,14 +16,14 @@ from forty_paces.authoring.models.record import CONDITION_WORDS, Condition
 
 @dataclass(frozen=True, slots=True)
 class LineView:
-    """A by-heart, report or roll-again line, or a never-line, with its key."""
+    """A by-heart, report, roll-again or never line with its key."""
 
     key: str
     text_key: str
     text: str
     why: str | None
     condition: str
-    "Such as 'With air brakes'; empty where it always applies or is known to."
+    "Such as 'With air brakes'; empty where the line always applies or is known to apply."
     when: tuple[Condition, ...]
     source: tuple[str, ...]
 
@@ -35,21 +34,21 @@ class StepView:
 
     key: str
     number: int
-    "Counts on through the blocks of a procedure, from 1."
+    "From 1, counted through all blocks of the procedure."
     step: Step
     condition: str
     other_way: tuple[LineView, ...] = ()
-    "What is done where the step cannot be done; empty where it decides nothing."
+    "What to do where the step cannot be done; empty for a step that decides nothing."
 
     @property
     def notice(self) -> Notice | None:
-        """The notice that stands before this step."""
+        """The notice shown before this step."""
         return self.step.notice
 
 
 @dataclass(frozen=True, slots=True)
 class BlockView:
-    """A titled run of steps."""
+    """A titled group of steps."""
 
     key: str
     block: Block
@@ -73,20 +72,20 @@ class ProcedureView:
 
     @property
     def key(self) -> str:
-        """The procedure's id, which starts every key."""
+        """The procedure's id, the first part of every key."""
         return self.procedure.id
 
     @property
     def step_count(self) -> int:
-        """How many steps the view shows."""
+        """Number of steps in the view."""
         return sum(len(block.steps) for block in self.blocks)
 
 
 def view_procedure(procedure: Procedure, vehicle: Vehicle | None = None) -> ProcedureView:
-    """The procedure for one vehicle, or for all: lines that cannot apply are left out.
+    """The view for one vehicle, or for all vehicles.
 
-    A line whose condition is known to hold is shown without it; one whose
-    condition is unknown is shown with it.
+    Only lines that are known not to apply are left out. A condition known to hold is not
+    shown; where a condition is unknown, the line is kept and shown with it.
     """
     root = procedure.id
     number = 0

@@ -1,6 +1,6 @@
-"""Who is told how far long work has come.
+"""Progress reporting for long operations.
 
-In: how many steps there are, and each as it is done. Out: nothing. Refuses to know how it is shown.
+How progress is displayed is up to the listener; ``commands.progress`` has those of the command line.
 """
 
 from __future__ import annotations
@@ -13,31 +13,31 @@ Thing = TypeVar("Thing")
 
 
 class ProgressListener(Protocol):
-    """What long work tells as it goes on."""
+    """Receives the progress of a long operation."""
 
     def expect(self, steps: int) -> None:
-        """So many more steps are to be done."""
+        """Add ``steps`` to the expected total."""
 
     def step(self) -> None:
-        """One of them is done."""
+        """Count one step as done."""
 
 
 @dataclass(frozen=True, slots=True)
 class NoProgress:
-    """Nobody is told."""
+    """A listener that ignores progress."""
 
     def expect(self, steps: int) -> None:
-        """Steps are not counted."""
+        """Ignored."""
 
     def step(self) -> None:
-        """Steps are not counted."""
+        """Ignored."""
 
 
 NO_PROGRESS = NoProgress()
 
 
 def track(things: Iterable[Thing], number: int, watch: ProgressListener) -> Iterator[Thing]:
-    """The same ``number`` of things, each of them told as it comes."""
+    """Yield the items and report each as a step; ``number`` is how many there are."""
     watch.expect(number)
     for thing in things:
         yield thing

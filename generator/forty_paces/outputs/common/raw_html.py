@@ -1,13 +1,12 @@
-"""Taking finished HTML past the Markdown converter, and drawings past the search.
+"""Keep finished HTML out of the Markdown converter, and drawings out of the search plugin.
 
-In: Markdown of our own pages, which is mostly HTML blocks with a few headings
-between them. Out: the same with a short stand-in for each block, and the way
-back. Markdown would copy such blocks letter by letter after taking each tag of
-them apart; on a page with drawings that is most of the work. The search takes each
-tag apart once more, of figures too that it is told to leave out.
+Generated pages are mostly HTML blocks with a few Markdown headings between them. The converter would parse
+the tags of each block and then copy it character by character, which on a page with drawings is most of
+the work. The search plugin parses the page again, including figures that it is told to exclude. Blocks are
+therefore replaced by placeholders before each of these steps and restored afterwards.
 
-Refuses to touch what it is not sure of: a block begins at the margin after an
-empty line or another block, and ends with the line that closes its first element.
+Only unambiguous blocks are extracted: one starts at the left margin after an empty line or another block,
+and ends with the line that closes its first element.
 """
 
 from __future__ import annotations
@@ -23,9 +22,9 @@ _STAND_IN = re.compile(rf'<div {_MARK}"(\d+)"></div>')
 
 
 def extract_html_blocks(markdown: str) -> tuple[str, tuple[str, ...]]:
-    """The text with a stand-in for each whole HTML block, and the blocks.
+    """Replace each whole HTML block by a placeholder; returns the text and the blocks.
 
-    A text that holds the mark of a stand-in is left as it is.
+    A text that already contains a placeholder's mark is left as it is.
     """
     if _MARK in markdown:
         return markdown, ()
@@ -47,9 +46,9 @@ def extract_html_blocks(markdown: str) -> tuple[str, tuple[str, ...]]:
 
 
 def extract_figures(html: str) -> tuple[str, tuple[str, ...]]:
-    """The converted text with a stand-in for each figure that the search leaves out, and the figures.
+    """Replace each figure excluded from search by a placeholder; returns the HTML and the figures.
 
-    A text that holds the mark of a stand-in is left as it is.
+    HTML that already contains a placeholder's mark is left as it is.
     """
     if _MARK in html:
         return html, ()
@@ -63,7 +62,7 @@ def extract_figures(html: str) -> tuple[str, tuple[str, ...]]:
 
 
 def restore_blocks(html: str, blocks: tuple[str, ...]) -> str:
-    """The text with every block in the place of its stand-in."""
+    """The HTML with every placeholder replaced by its block."""
     return _STAND_IN.sub(lambda found: blocks[int(found[1])], html) if blocks else html
 
 
@@ -72,7 +71,7 @@ def _stand_in(number: int) -> str:
 
 
 def _block_end(lines: list[str], start: int) -> int | None:
-    """The line after the block that begins here; None where none does, or where it is not alone."""
+    """Index of the line after the block that starts here; None where no block starts or it shares a line."""
     opening = _OPENING.match(lines[start])
     if opening is None:
         return None

@@ -1,8 +1,6 @@
-"""Scenes solved once, however many outputs ask and however often a preview is built.
+"""A cache of solved scenes, shared by all outputs and by repeated preview builds.
 
-In: a rule set and a scene. Out: what the solver says, held by value: the same
-question has the same answer, so nothing has to be forgotten when content changes.
-Refuses to know who asks.
+Results are cached by the values of rule set and scene, so that changed content never gets a stale result.
 """
 
 from __future__ import annotations
@@ -14,10 +12,10 @@ from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.solver import ScenePlacement, place_in_scene
 
 HELD = 1024
-"""Answers held at most: a classroom asks for each scene at some speeds and in some lights."""
+"""Largest number of cached results; a classroom solves each scene at several speeds and in several lights."""
 
 
 @lru_cache(maxsize=HELD)
 def solve_scene(rules: RuleSet, scene: Scene) -> ScenePlacement:
-    """As :func:`place_in_scene`, with its errors; an equal question is not solved again."""
+    """As :func:`place_in_scene`, with its errors; equal arguments are solved once."""
     return place_in_scene(rules, scene)

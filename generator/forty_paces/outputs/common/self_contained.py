@@ -1,9 +1,6 @@
-"""Files that stand alone: styles, scripts and typeface inside, nothing asked of anyone.
+"""Helpers for self-contained HTML files: inline assets, embedded fonts and a content security policy.
 
-In: the text of styles and scripts, and plain values that scripts read. Out: a content
-security policy that admits exactly these by their hashes, JSON that may stand in a
-page, and @font-face rules with the typeface embedded.
-Refuses to know what the file shows.
+The policy allows exactly the file's own inline styles and scripts, by their hashes.
 """
 
 from __future__ import annotations
@@ -20,23 +17,23 @@ from markupsafe import Markup
 TYPEFACE = "Atkinson Hyperlegible"
 WEIGHTS = (400, 700)
 CHARACTERS = frozenset([*map(chr, range(0x20, 0x7F)), *"\u00a0°±²½×·§’‘“”–—…′″←→↑↓≤≥≈−✓é"])
-"""What is always kept, so that texts filled in by a script find their letters."""
+"""Characters always kept in a font subset, for texts that a script fills in."""
 LICENSE_NAMES = (13, 14)
-"""Entries of a font's name table that state its license (OpenType specification): they go where it goes."""
+"""Entries of a font's name table that state its license (OpenType specification); kept in every subset."""
 
 
 def csp_hash(text: str) -> str:
-    """The policy's name for an inline style or script."""
+    """The policy's source expression for an inline style or script: 'sha256-...'."""
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
 
 
 def content_security_policy(
     *, styles: Iterable[str] = (), scripts: Iterable[str] = (), installs: bool = False
 ) -> str:
-    """Nothing from anywhere but these styles and scripts, and fonts and pictures inside the file.
+    """A policy that allows only these inline styles and scripts, and fonts and images from data URLs.
 
-    Forms may not be sent, frames and base addresses not set. ``installs`` lets
-    the file's own site put it on the home screen, where it is served by one.
+    Forms, frames and base URLs are blocked. ``installs`` also allows a manifest, a service worker and
+    images from the file's own origin, so that a served copy can be installed on the home screen.
     """
     parts = ["default-src 'none'", "base-uri 'none'", "form-action 'none'"]
     parts += ["font-src data:", "img-src data: 'self'" if installs else "img-src data:"]
@@ -48,9 +45,9 @@ def content_security_policy(
 
 
 def inline_source(text: str) -> Markup:
-    """A style or script as it may stand inside its element, unescaped.
+    """A style or script, unescaped, for use inside its element.
 
-    ``ValueError`` where it would end that element early.
+    Raises ``ValueError`` where it would end that element early.
     """
     lowered = text.lower()
     if "</style" in lowered or "</script" in lowered or "<!--" in lowered:
@@ -59,7 +56,7 @@ def inline_source(text: str) -> Markup:
 
 
 def inline_json(data: object) -> Markup:
-    """JSON that may stand inside a script element: no character in it can end that element."""
+    """JSON for use inside a script element: characters that could end the element are escaped."""
     text = json.dumps(data, separators=(",", ":"), ensure_ascii=False)
     for char in "<>&\u2028\u2029":
         text = text.replace(char, f"\\u{ord(char):04x}")
@@ -67,9 +64,9 @@ def inline_json(data: object) -> Markup:
 
 
 def font_faces(fonts: Mapping[int, bytes], text: str) -> str:
-    """@font-face rules with each weight cut down to ``text`` and embedded; the same bytes for the same text.
+    """@font-face rules with each font subset to ``text`` and embedded as WOFF2.
 
-    ``fonts`` maps a weight to the whole font file.
+    ``fonts`` maps a weight to the whole font file. The same text gives the same bytes.
     """
     wanted = CHARACTERS | frozenset(text)
     return "\n".join(_face(weight, _cut(data, wanted)) for weight, data in sorted(fonts.items()))
@@ -85,7 +82,7 @@ def _face(weight: int, data: bytes) -> str:
 
 @lru_cache(maxsize=64)
 def _cut(data: bytes, wanted: frozenset[str]) -> bytes:
-    from fontTools import subset  # here, because it takes a quarter of a second, and not every build cuts
+    from fontTools import subset  # imported late: it takes 0.25 s, and not every build needs it
     from fontTools.ttLib import TTFont
 
     options = subset.Options()

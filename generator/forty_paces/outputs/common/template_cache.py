@@ -1,8 +1,7 @@
-"""Templates compiled once a machine: the theme's, which cost more than all of ours, and our own.
+"""A cache of compiled templates, the theme's and ours, in Jinja's folder among the user's temporary files.
 
-In: a template environment. Out: the same, taking compiled templates from the folder
-that Jinja keeps for the user among the machine's temporary files. Refuses to let a
-build fail, or to make anything else than without it: what cannot be kept is compiled.
+Compiling the theme takes longer than compiling all of our templates. The output is the same with and
+without the cache, and a cache that cannot be read or written never fails a build.
 """
 
 from __future__ import annotations
@@ -15,10 +14,10 @@ from jinja2.bccache import Bucket
 
 
 class TemplateCache(jinja2.FileSystemBytecodeCache):
-    """Jinja's own store, under names that tell what was compiled and how, not where it lies.
+    """Jinja's file cache, keyed by the template's name, source and compiler settings instead of its path.
 
-    A second copy of the same templates is found, whatever its folder. A full or read-only
-    disk keeps nothing, and says nothing.
+    A second copy of the same templates in another folder therefore shares the entries. Errors of
+    a full or read-only disk are ignored.
     """
 
     def __init__(self, environment: jinja2.Environment) -> None:
@@ -37,24 +36,24 @@ class TemplateCache(jinja2.FileSystemBytecodeCache):
     def get_bucket(
         self, environment: jinja2.Environment, name: str, filename: str | None, source: str
     ) -> Bucket:
-        """The compiled template of this source, maybe empty."""
+        """The cache entry of this source, empty where there is none."""
         key = hashlib.sha256("\0".join((self.manner, name, source)).encode()).hexdigest()
         bucket = Bucket(environment, key, self.get_source_checksum(source))
         self.load_bytecode(bucket)
         return bucket
 
     def load_bytecode(self, bucket: Bucket) -> None:
-        """Fill it, where that can be done."""
+        """Load the entry, ignoring read errors."""
         with suppress(OSError):
             super().load_bytecode(bucket)
 
     def dump_bytecode(self, bucket: Bucket) -> None:
-        """Keep it, where that can be done."""
+        """Store the entry, ignoring write errors."""
         with suppress(OSError):
             super().dump_bytecode(bucket)
 
 
 def cache_compiled_templates(environment: jinja2.Environment) -> None:
-    """Take templates compiled before, and keep those that are compiled now."""
-    with suppress(OSError, RuntimeError):  # there is no folder that is this user's alone
+    """Attach the cache to an environment, where the user has a private temporary folder."""
+    with suppress(OSError, RuntimeError):  # no temporary folder is private to this user
         environment.bytecode_cache = TemplateCache(environment)

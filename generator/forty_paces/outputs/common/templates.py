@@ -1,7 +1,6 @@
-"""The one template environment of site, cab file, cards and classroom.
+"""The Jinja environment shared by site, cab file, cards and classroom.
 
-In: the overrides folder. Out: a Jinja environment that escapes everything and
-refuses undefined names. Refuses to know what the templates show.
+Everything is escaped, and undefined names raise an error.
 """
 
 from __future__ import annotations
@@ -38,7 +37,7 @@ def template_environment(overrides: Path) -> jinja2.Environment:
     made.filters["how_met"] = how_met
     made.filters["source_title"] = source_title
     made.filters["condition"] = condition_words
-    made.filters["aside"] = lambda words: words[:1].lower() + words[1:]  # said in brackets
+    made.filters["aside"] = lambda words: words[:1].lower() + words[1:]  # for use in brackets
     made.filters["sentence"] = lambda words: words[:1].upper() + words[1:]
     made.filters["svg"] = Markup
     made.filters["sized"] = sized
@@ -54,15 +53,15 @@ def _front_matter_text(text: str) -> Markup:
 
 
 def _heading_text(text: str) -> Markup:
-    """Text for a Markdown heading: no letter of it is markup, of HTML or of Markdown.
+    """Text for a Markdown heading, with all HTML and Markdown markup escaped.
 
-    Quotes stay as they are: the table of contents escapes what it reads once more.
+    Quotes stay as they are: the table of contents escapes the text once more.
     """
     return Markup(re.sub(r"([\\`*_{}\[\]()#+.!|~:-])", r"\\\1", html.escape(text, quote=False)))
 
 
 def keep_figures_with_units(text: str) -> Markup:
-    """The text with every figure held to its unit: '10' and 'min' never stand on two lines."""
+    """The text with every figure kept with its unit: '10' and 'min' are never on two lines."""
     return Markup(_FIGURE.sub(r'<span class="together">\g<0></span>', str(escape(text))))
 
 

@@ -1,8 +1,7 @@
-"""Every driver-facing text by its stable id, and what became of it.
+"""The driver-facing texts of a procedure by stable id, and what changed between two editions.
 
-In: a Procedure. Out: ``{"fog/by_heart/low-beams/do": "Turn the low beams on."}``.
-Page, card, cab file and classroom must all show these very strings; an edition
-keeps their hashes so that a later one can say which lines have changed.
+``{"fog/by_heart/low-beams/do": "Turn the low beams on."}``. Page, card, cab file and classroom show these
+very strings. An edition stores their hashes, so that a later one can list the lines that changed.
 """
 
 from __future__ import annotations
@@ -19,7 +18,7 @@ def texts_by_id(procedure: Procedure) -> dict[str, str]:
 
 
 def changed_texts(before: Mapping[str, str], now: Mapping[str, str]) -> dict[str, str]:
-    """What became of each id between two records of hashes: 'new', 'changed' or 'gone'; the same left out."""
+    """Compare two mappings of id to hash: 'new', 'changed' or 'gone' by id, without unchanged ones."""
     found: dict[str, str] = {}
     for name in sorted({*before, *now}):
         if name not in before:

@@ -1,1 +1,1 @@
-"""The edition as copied and kept: sealing, verifying, offline, publication, one for each vehicle."""
+"""The edition as a set of files: sealing, verification, offline use, publication, one edition per vehicle."""

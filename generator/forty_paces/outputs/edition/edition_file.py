@@ -1,12 +1,9 @@
-"""edition.json and the worker's list: what one edition holds, to the last byte.
+"""``edition.json`` and the service worker's file list: the hashes of every file of an edition.
 
-In: a finished site folder and what is to be said about the edition. Out: the
-two files that vouch for all others. Refuses to know how the site was made.
-
-``edition.json`` names every file with its SHA-256, save itself and the worker.
-The worker ``sw.js`` names every file save itself, ``edition.json`` among them;
-``edition.json`` in turn holds the hash of the worker's text without that list.
-So each vouches for the other, and no bit of the folder stands outside.
+``edition.json`` holds the SHA-256 of every file except itself and the service worker.
+The service worker ``sw.js`` lists every file except itself, ``edition.json`` included;
+``edition.json`` in turn holds the hash of the worker's code without that list.
+So each verifies the other, and every byte of the folder is covered.
 """
 
 from __future__ import annotations
@@ -25,22 +22,22 @@ from forty_paces.outputs.written import naming
 RECORD = "edition.json"
 WORKER = "sw.js"
 FORMAT = 1
-"""Raised when a reader of the older form would misread the newer."""
+"""Format version, incremented when an older reader would misread the file."""
 
 LEFT_BY_SYSTEMS = frozenset({".DS_Store", "Thumbs.db", "desktop.ini", ".nojekyll"})
-"""Files that copying, looking or hosting leaves in a folder; no part of any edition."""
+"""Files that systems, file managers and hosts leave in a folder; no part of any edition."""
 
 LEFT_FOLDERS = frozenset(
     {"System Volume Information", ".Spotlight-V100", ".fseventsd", ".Trashes", "$RECYCLE.BIN"}
 )
-"""Folders that systems leave on the root of a stick."""
+"""Folders that systems leave at the root of a USB stick."""
 
 _UNSEALED = "const EDITION = null;"
 _LIST_START = "const EDITION = "
 
 
 class CannotSeal(Exception):
-    """The folder lacks the worker's code, so that no edition can be made of it."""
+    """The service worker is missing, or its file list is missing or broken."""
 
 
 def sha256_of(data: bytes) -> str:
@@ -49,7 +46,7 @@ def sha256_of(data: bytes) -> str:
 
 
 def files_below(folder: Path) -> dict[str, Path]:
-    """Every file of an edition folder by its path with forward slashes, sorted; what systems leave is not."""
+    """Every file of an edition folder by its path with forward slashes, sorted, without system files."""
     found = {}
     for file in folder.rglob("*"):
         parts = file.relative_to(folder).parts
@@ -60,7 +57,7 @@ def files_below(folder: Path) -> dict[str, Path]:
 
 
 def hashes_below(folder: Path) -> dict[str, str]:
-    """SHA-256 of every file of a folder save the record and the worker."""
+    """SHA-256 of every file of a folder except ``edition.json`` and the service worker."""
     return {
         path: sha256_of(file.read_bytes())
         for path, file in files_below(folder).items()
@@ -69,12 +66,12 @@ def hashes_below(folder: Path) -> dict[str, str]:
 
 
 def seal(site_dir: Path, about: Mapping[str, Any], day: dt.date) -> None:
-    """Write ``edition.json`` and the worker's list from the files on disk; give all of it one time.
+    """Write ``edition.json`` and the service worker's file list, and set one modification time on all files.
 
-    ``about`` is what the record says besides hashes: at least ``edition`` (its
-    id) and ``day`` (its date in words). The time of every file and folder follows
-    from the edition's day and content, so that a web server which compares only
-    times never calls two editions the same. Raises :class:`CannotSeal`.
+    ``about`` holds the other fields of the record: at least ``edition`` (its id) and ``day`` (its date
+    in words). The modification time follows from the edition's date and content, so that a web server
+    that compares only times never takes two editions for the same. Raises :class:`CannotSeal` where the
+    service worker is missing or has no place for the list.
     """
     worker = site_dir / WORKER
     if not worker.is_file():
@@ -97,7 +94,7 @@ def seal(site_dir: Path, about: Mapping[str, Any], day: dt.date) -> None:
 
 
 def listing(record: Mapping[str, Any], record_sha256: str) -> dict[str, Any]:
-    """What the worker is told: the edition, one key for its list, and every file with its hash."""
+    """The service worker's data: the edition, a key for its list, and every file with its hash."""
     files = record["files"]
     return {
         "id": record["edition"],
@@ -108,13 +105,13 @@ def listing(record: Mapping[str, Any], record_sha256: str) -> dict[str, Any]:
 
 
 LARGEST_TEXT_BYTES = 32 * 1024 * 1024
-"""Refused beyond it; the record of the largest edition so far is about a fiftieth."""
+"""Larger files are refused; the record of the largest edition so far has about a fiftieth of this."""
 
 
 def read_text(file: Path) -> str:
-    """The file as UTF-8, line ends as they are.
+    """Read a file as UTF-8, line endings unchanged.
 
-    ``ValueError`` where it is no regular file (a device never ends), too large, or no UTF-8.
+    Raises ``ValueError`` where it is not a regular file (a device never ends), too large, or not UTF-8.
     """
     if not file.is_file():
         if not file.exists():
@@ -128,20 +125,20 @@ def read_text(file: Path) -> str:
 
 
 def list_key(hashes: Mapping[str, str]) -> str:
-    """One name for a list of files: the same files, the same key."""
+    """A key of 32 hexadecimal digits for a list of files: equal lists have equal keys."""
     lines = "".join(f"{path}\t{digest}\n" for path, digest in sorted(hashes.items()))
     return sha256_of(lines.encode())[:32]
 
 
 def insert_file_list(code: str, listed: Mapping[str, Any]) -> str:
-    """The worker with its list put in."""
-    # "<" is written out of the way, so that the line means the same wherever the text is shown.
+    """The service worker's code with the file list inserted."""
+    # "<" is escaped, so that the line means the same wherever the text is embedded.
     data = json.dumps(listed, separators=(",", ":")).replace("<", "\\u003c")
     return code.replace(_UNSEALED, f"{_LIST_START}{data};", 1)
 
 
 def remove_file_list(text: str) -> str:
-    """The worker's code with its list taken out."""
+    """The service worker's code with the file list removed; :class:`CannotSeal` where it has none."""
     if text.count(_LIST_START) != 1:
         raise CannotSeal(f"{WORKER} has no place for the list of files")
     start = text.index(_LIST_START)
@@ -152,7 +149,7 @@ def remove_file_list(text: str) -> str:
 
 
 def listed_in(text: str) -> dict[str, Any]:
-    """The list a sealed worker carries; :class:`CannotSeal` where it carries none."""
+    """The file list of a sealed service worker; :class:`CannotSeal` where it has none."""
     try:
         start = text.index(_LIST_START) + len(_LIST_START)
         listed = json.loads(text[start : text.index(";\n", start)])
@@ -164,7 +161,7 @@ def listed_in(text: str) -> dict[str, Any]:
 
 
 def string_hashes(strings: Iterable[tuple[str, str]]) -> dict[str, str]:
-    """Twelve digits of each text's SHA-256 by its stable key: tells what changed since an edition."""
+    """Twelve hexadecimal digits of each text's SHA-256 by stable key, to detect changes since an edition."""
     return {key: sha256_of(text.encode())[:12] for key, text in sorted(strings)}
 
 

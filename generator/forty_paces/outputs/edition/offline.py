@@ -1,9 +1,4 @@
-"""The offline edition: what makes a site stay on a tablet without signal.
-
-In: a press, and later the finished folder. Out: the manifest, icons, worker and
-status script as artifacts; then, sealed into the folder, the list that vouches
-for every file. Refuses to know what the other files show.
-"""
+"""Offline use: the web app manifest, icons, service worker and status script, and the seal of the site."""
 
 from __future__ import annotations
 
@@ -27,7 +22,7 @@ STATUS_SCRIPT = "assets/js/edition.js"
 
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
-    """What the offline edition adds before the folder is sealed."""
+    """The files that offline use adds before the folder is sealed."""
     yield Artifact("manifest.webmanifest", json.dumps(_manifest(context.library), indent=1) + "\n")
     svg = context.asset_text("icons/icon.svg")
     yield Artifact("assets/icons/icon.svg", svg)
@@ -38,16 +33,16 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
 
 
 def seal_site(site_dir: Path, library: Library) -> None:
-    """Seal a finished site: ``edition.json``, the worker's list, one time on every file.
+    """Seal a finished site: ``edition.json``, the service worker's list, one modification time.
 
-    Run last: a file written afterwards is outside the edition, and ``fortypaces
-    verify`` will say so. Raises ``NotSealable`` where the worker is missing.
+    Run last: ``fortypaces verify`` reports a file written afterwards as no part of the edition.
+    Raises ``CannotSeal`` where the service worker is missing.
     """
     seal(site_dir, edition_metadata(library), library.edition.date)
 
 
 def edition_metadata(library: Library) -> dict[str, Any]:
-    """What edition.json says besides hashes of files."""
+    """The fields of ``edition.json`` other than the hashes of files."""
     review_by = review_day(library)
     texts = [pair for procedure in library.procedures for pair in texts_by_id(procedure).items()]
     return {
@@ -62,7 +57,7 @@ def edition_metadata(library: Library) -> dict[str, Any]:
 
 
 def status_script(context: BuildContext) -> str:
-    """The status script with the edition it belongs to, for pages and for the cab file."""
+    """The status script with the data of its edition, for pages and for the cab file."""
     library = context.library
     review_by = review_day(library)
     edition = {
@@ -76,7 +71,7 @@ def status_script(context: BuildContext) -> str:
 
 
 def review_day(library: Library) -> dt.date:
-    """The day on which the first procedure of the edition is due for review."""
+    """The earliest review date of all procedures; the edition's date where there are none."""
     return min((p.next_review for p in library.procedures), default=library.edition.date)
 
 
@@ -125,5 +120,5 @@ def _procedure(procedure: Procedure) -> dict[str, Any]:
 
 
 def _signed(signature: Signature | None) -> dict[str, str] | None:
-    """Who signed on which day, or null: nobody has."""
+    """Name and day of a signature; None where nobody has signed."""
     return {"name": signature.name, "day": signature.day.isoformat()} if signature else None

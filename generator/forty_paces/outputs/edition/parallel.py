@@ -1,7 +1,4 @@
-"""Editions of many vehicles side by side, in as many processes as are wanted.
-
-In: jobs. Out: an outcome for each, as it comes. Refuses to know what a job does.
-"""
+"""Build the editions of many vehicles in parallel processes."""
 
 from __future__ import annotations
 
@@ -15,18 +12,18 @@ from forty_paces.outputs.edition.vehicles import Job, Outcome, State, make
 
 
 def cores() -> int:
-    """How many processes this machine lets us run at once."""
+    """Number of CPU cores available to this process."""
     if hasattr(os, "sched_getaffinity"):
         return len(os.sched_getaffinity(0))
     return os.cpu_count() or 1
 
 
 def outcomes(jobs: Sequence[Job], processes: int) -> Iterator[Outcome]:
-    """Each job's outcome, in the order in which they end."""
+    """Run all jobs and yield their outcomes as they finish; a killed process gives a failed outcome."""
     if min(processes, len(jobs)) < 2:
         yield from map(make, jobs)
         return
-    # "spawn", as everywhere here: a fork of a process with threads may hang
+    # "spawn" on every system: forking a process that has threads may deadlock
     pool = ProcessPoolExecutor(min(processes, len(jobs)), mp_context=multiprocessing.get_context("spawn"))
     try:
         waiting = {pool.submit(make, job): job for job in jobs}

@@ -1,12 +1,9 @@
-"""Build aside, then swap: a failed or killed build never touches the last good site.
+"""Atomic publication: build in a staging folder, then swap it with the site.
 
-In: the folder readers use. Out: a staging folder beside it, and one atomic
-exchange when the build is whole. Refuses to know what is being built, and to
-take the place of a folder that holds anything but an edition.
-
-On Linux and macOS the exchange is one system call, so that at every moment the
-name leads to a whole site. Elsewhere it is two renames, and the moment between
-them is repaired at the next build (:func:`clear_leftovers`).
+A failed or killed build never touches the last good site, and a folder that holds anything but an edition
+is never replaced. On Linux and macOS the exchange is one system call, so that the path always leads to a
+complete site. Elsewhere it is two renames, and a build killed between them is repaired at the next build
+(:func:`clear_leftovers`).
 """
 
 from __future__ import annotations
@@ -32,10 +29,10 @@ _RENAME_SWAP = 2  # macOS renamex_np(2)
 
 
 def open_stage(site: Path) -> Path:
-    """A new empty folder beside ``site``, marked with this process as its owner.
+    """Create an empty staging folder beside ``site``, marked with this process as its owner.
 
-    Raises ``OSError`` before anything is built: where the folder cannot be written, where a file
-    has its name, or where what it holds is no edition and would be lost.
+    Raises ``OSError`` before anything is built: where the folder cannot be written, where ``site``
+    is a file, or where it holds files that are no edition and would be lost.
     """
     if site.exists() and not site.is_dir():
         raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(site))
@@ -49,9 +46,9 @@ def open_stage(site: Path) -> Path:
 
 
 def publish(stage: Path, site: Path) -> None:
-    """Put the finished ``stage`` in the place of ``site`` and remove what stood there.
+    """Replace ``site`` by the finished ``stage`` and delete the old folder.
 
-    Raises ``OSError`` where the system refuses; then ``site`` is what it was.
+    Raises ``OSError`` where the system refuses; ``site`` is then unchanged.
     """
     _flush()
     if not site.exists():
@@ -64,7 +61,7 @@ def publish(stage: Path, site: Path) -> None:
 
 
 def _exchange_by_renaming(stage: Path, site: Path) -> None:
-    """Two renames; where the second fails the first is taken back."""
+    """Swap by two renames; the first is undone where the second fails."""
     retired = Path(tempfile.mkdtemp(prefix=_RETIRED, dir=site.parent))
     kept = retired / site.name
     try:
@@ -79,17 +76,17 @@ def _exchange_by_renaming(stage: Path, site: Path) -> None:
 
 
 def discard(stage: Path) -> None:
-    """Remove a stage whose build failed."""
+    """Remove the staging folder of a failed build."""
     shutil.rmtree(stage, ignore_errors=True)
     _owner_note(stage).unlink(missing_ok=True)
 
 
 def clear_leftovers(site: Path) -> None:
-    """Bring back a site that a kill left retired, and remove stages whose owner is gone."""
+    """Restore a site that a killed build left renamed, and remove staging folders whose owner has ended."""
     for folder in sorted(site.parent.glob(_RETIRED + "*")):
         kept = folder / site.name
         if not kept.is_dir() and any(folder.iterdir()):
-            continue  # some other folder's, which may be wanted back
+            continue  # belongs to another site, which may still be restored from it
         if kept.is_dir() and not site.exists():
             kept.rename(site)
         shutil.rmtree(folder, ignore_errors=True)
@@ -105,17 +102,17 @@ def clear_leftovers(site: Path) -> None:
 
 
 def _owner_note(stage: Path) -> Path:
-    # Beside the stage, not in it: MkDocs empties the stage before it builds.
+    # Beside the staging folder, not in it: MkDocs empties that folder before it builds.
     return stage.with_name(stage.name + _OWNER)
 
 
 def _is_owned(stage: Path) -> bool:
-    """Whether the process that opened ``stage`` still runs. Where that cannot be told, yes."""
+    """Whether the process that opened ``stage`` still runs. True where the system cannot tell (Windows)."""
     try:
         owner = int(_owner_note(stage).read_text(encoding="ascii"))
     except (OSError, ValueError):
         return False
-    if sys.platform == "win32":  # os.kill would end the process there, not ask after it
+    if sys.platform == "win32":  # os.kill would terminate the process there
         return True
     try:
         os.kill(owner, 0)
@@ -127,13 +124,13 @@ def _is_owned(stage: Path) -> bool:
 
 
 def _flush() -> None:
-    """Have the data on disk before the name leads to it, so that a power cut cannot show empty files."""
+    """Flush data to disk before the swap, so that a power cut cannot leave empty files."""
     if hasattr(os, "sync"):
         os.sync()
 
 
 def _exchange(one: Path, other: Path) -> bool:
-    """Swap two folders in one step; False where the system has no call for it."""
+    """Exchange two folders atomically; False where the system has no call for it."""
     first, second = os.fsencode(one), os.fsencode(other)
     try:
         if sys.platform == "linux":

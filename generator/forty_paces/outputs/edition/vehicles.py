@@ -1,12 +1,8 @@
-"""One vehicle's own edition: its cab file, its cards, and the record that vouches for both.
+"""One vehicle's own edition: its cab file, its cards, and the record that verifies both.
 
-In: a project, its checked library, a vehicle. Out: a sealed folder that needs
-nothing beside it, swapped into place only when it is whole. Refuses to know how
-many vehicles there are and who asks.
-
-Such an edition has an id of its own. It follows from everything but the other
-vehicles of the fleet, so that a new vehicle makes one new folder and leaves the
-tablets of all others as they are.
+The result is a sealed folder that needs no other files, swapped into place only when it is complete. Its
+edition id follows from everything but the other vehicles of the fleet, so that a new vehicle makes one new
+folder and leaves the tablets of all others unchanged.
 """
 
 from __future__ import annotations
@@ -41,14 +37,14 @@ from forty_paces.outputs.paper.sheets import PAPERS
 from forty_paces.outputs.written import naming
 
 LAYOUT = 2
-"""Raised when the same inputs come to make another folder."""
+"""Version of the folder's layout, incremented when the same inputs come to make another folder."""
 
 FONT_LICENSE = "LICENSE-atkinson-hyperlegible.txt"
-"""Goes where the typeface goes."""
+"""Included wherever the font is."""
 
 
 class State(StrEnum):
-    """What became of one vehicle's edition."""
+    """Result of building one vehicle's edition."""
 
     BUILT = "built"
     UNCHANGED = "unchanged"
@@ -57,35 +53,35 @@ class State(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """One edition to be made: plain values that any process can take."""
+    """One edition to build: plain values that can be sent to another process."""
 
     project: Path
     overrides: Path
     out: Path
     vehicle: str
-    "Its id in fleet.yml, and the name of its folder."
+    "The vehicle's id in fleet.yml, and the name of its folder."
     content: str
-    "Fingerprint of the project as it was read; a process that finds another refuses."
+    "Fingerprint of the project when it was read; a process that reads a different one fails the job."
     with_pdf: bool
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What became of it."""
+    """Result of a job."""
 
     vehicle: str
     state: State
     words: str = ""
-    "Why it failed."
+    "Why it failed; empty otherwise."
 
 
 def part_of(vehicles: Sequence[str], number: int, count: int) -> tuple[str, ...]:
-    """Part ``number`` of ``count``: dealt out in the order of ids, so that every id falls to one part."""
+    """Part ``number`` (from 1) of ``count``: ids dealt out in sorted order, each to exactly one part."""
     return tuple(sorted(vehicles)[number - 1 :: count])
 
 
 def unknown_vehicle_folders(out: Path, vehicles: Sequence[str]) -> tuple[str, ...]:
-    """Folders of ``out`` that hold the edition of a vehicle which the fleet does not have."""
+    """Folders of ``out`` with the edition of a vehicle that is not in the fleet."""
     folders = sorted(record.parent for record in out.glob(f"*/{RECORD}")) if out.is_dir() else []
     return tuple(
         folder.name for folder in folders if folder.name not in vehicles and _recorded(folder).get("vehicle")
@@ -93,7 +89,7 @@ def unknown_vehicle_folders(out: Path, vehicles: Sequence[str]) -> tuple[str, ..
 
 
 def make(job: Job) -> Outcome:
-    """Bring one vehicle's folder up to date. Never raises: whatever goes wrong is told in the outcome."""
+    """Bring one vehicle's folder up to date. Raises nothing: errors are reported in the outcome."""
     try:
         return _make(job)
     except ContentFault as fault:
@@ -137,13 +133,13 @@ def _make(job: Job) -> Outcome:
 
 
 def own_library(project: Path, library: Library, vehicle: Vehicle) -> Library:
-    """The library as if the fleet had this vehicle alone, with the edition that follows from that."""
+    """The library as if the fleet had only this vehicle, with the edition id that follows from it."""
     fleet = library.fleet.model_copy(update={"vehicles": (vehicle,)})
     return replace(library, fleet=fleet, edition=vehicle_edition(project, fleet, library.edition.date))
 
 
 def artifacts(context: BuildContext, vehicle: Vehicle, *, with_pdf: bool) -> Iterator[Artifact]:
-    """Every file of the folder but its record."""
+    """Every file of the folder except ``edition.json``."""
     printed = tuple(_printed(context, vehicle))
     yield Artifact("cab.html", cab_html(context, vehicle, root="./"))
     yield from offline.artifacts(context)
@@ -157,7 +153,7 @@ def artifacts(context: BuildContext, vehicle: Vehicle, *, with_pdf: bool) -> Ite
 
 
 def _printed(context: BuildContext, vehicle: Vehicle) -> Iterator[PrintDocument]:
-    """For each size, the faces and then the sheets to cut, on the fleet's paper."""
+    """For each card size, the faces and then the sheets to cut, on the fleet's paper."""
     fleet = context.library.fleet
     for size in (*(size.value for size in fleet.card_sizes), WALLET_SIZE):
         cards = card_set(context, size, vehicle)
@@ -173,7 +169,7 @@ def _printed(context: BuildContext, vehicle: Vehicle) -> Iterator[PrintDocument]
 def _first_page(
     context: BuildContext, vehicle: Vehicle, printed: Sequence[PrintDocument], sheets: Sequence[PrintDocument]
 ) -> str:
-    """What a browser shows that is given the folder's address alone."""
+    """The index page, shown for the address of the folder."""
     style = inline_source(
         minify_css("\n".join(context.asset_text(f"css/{name}.css") for name in ("tokens", "vehicle")))
     )
@@ -190,19 +186,19 @@ def _first_page(
 
 @lru_cache(maxsize=1)
 def _library(project: Path, content: str) -> Library | None:
-    """The library, read once a process; None where the files are no longer those that ``content`` names."""
+    """The library, read once per process; None where the files no longer match the fingerprint."""
     found = load_library(project, symbols=SYMBOLS)
     return found if fingerprint(project) == content else None
 
 
 def _inputs(own: Library, with_pdf: bool) -> str:
-    """Everything that decides what the folder holds, as one name."""
+    """A hash of everything that determines the folder's content."""
     told = (LAYOUT, own.edition.id, own.edition.date.isoformat(), with_pdf)
     return hashlib.sha256(json.dumps(told).encode()).hexdigest()
 
 
 def _recorded(folder: Path) -> dict[str, Any]:
-    """The folder's record; empty where there is none that can be read."""
+    """The folder's ``edition.json``; empty where none can be read."""
     try:
         record = json.loads(read_text(folder / RECORD))
     except (OSError, ValueError):

@@ -1,7 +1,6 @@
-"""Whether a copied edition is still the edition.
+"""Verify that a copied edition is complete and unchanged.
 
-In: a folder. Out: every difference between its files and what edition.json
-and the worker vouch for. Repairs nothing.
+Compares every file with ``edition.json`` and the service worker's list. Nothing is repaired.
 """
 
 from __future__ import annotations
@@ -40,35 +39,35 @@ class DifferenceKind(StrEnum):
 
 @dataclass(frozen=True, slots=True, order=True)
 class Difference:
-    """One file that is not as the edition has it."""
+    """One file that differs from the edition."""
 
     path: str
     kind: DifferenceKind
     words: str
     "What is wrong, in one sentence."
     now: str = ""
-    "Where a renamed file is found."
+    "The new path of a renamed file."
 
 
 @dataclass(frozen=True, slots=True)
 class VerificationResult:
-    """What a folder turned out to be."""
+    """The result of verifying a folder."""
 
     edition: str
     "Empty where the record cannot be read."
     date: str
     files: int
-    "How many files the edition has, the record and the worker among them."
+    "Number of files of the edition, ``edition.json`` and the service worker included."
     differences: tuple[Difference, ...]
 
     @property
     def whole(self) -> bool:
-        """True where every file is there, unchanged, and nothing else is."""
+        """True if every file is there and unchanged, and there are no others."""
         return not self.differences
 
 
 def verify(folder: Path) -> VerificationResult:
-    """Compare a folder with its own record. Never raises for anything that files may hold."""
+    """Compare a folder with its own record. Raises nothing, whatever the files contain."""
     try:
         record = _read_record(folder / RECORD)
     except (OSError, ValueError) as fault:
@@ -84,7 +83,7 @@ def verify(folder: Path) -> VerificationResult:
 
 
 def _read_record(file: Path) -> dict[str, Any]:
-    """The record; ``ValueError`` in plain words where it is not one."""
+    """The validated record. Raises ``ValueError`` with a message for users where it is not one."""
     try:
         record = json.loads(read_text(file))
     except (ValueError, RecursionError):
@@ -138,7 +137,7 @@ def _compare(wanted: Mapping[str, str], found: Mapping[str, str], skip: set[str]
 
 
 def _check_worker(folder: Path, record: Mapping[str, Any]) -> Iterator[Difference]:
-    """The worker must carry the edition's code, and list its files and record to the letter."""
+    """The service worker must have the edition's code and list exactly its files and record."""
     changed = Difference(WORKER, DifferenceKind.CHANGED, "was changed since the edition was made")
     try:
         text = read_text(folder / WORKER)

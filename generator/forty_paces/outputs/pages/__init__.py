@@ -1,1 +1,1 @@
-"""The site's own pages: procedures, placing, tables, lists, and what authors and reviewers need."""
+"""The site's pages: procedures, placing, tables, lists, and pages for authors and reviewers."""

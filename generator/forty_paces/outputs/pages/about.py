@@ -1,6 +1,6 @@
-"""What this is, what it is not, what it keeps on a device, and whose work is inside.
+"""The about page: purpose, limits, data stored on the device, and licenses of third-party work.
 
-In: a press. Out: the about page. Refuses to claim a review that no file records.
+A review is mentioned only where a content file records it.
 """
 
 from __future__ import annotations
@@ -15,33 +15,33 @@ from forty_paces.outputs.common.context import BuildContext
 
 @dataclass(frozen=True, slots=True)
 class ShippedWork:
-    """Something of others that every copy of the site carries."""
+    """Third-party work that every copy of the site contains."""
 
     name: str
     use: str
     license: str
-    "Its name, as readers know it."
+    "Common name of the license."
     holder: str
-    "Whose it is, as the license says."
+    "The copyright holder as the license names it."
     texts: tuple[str, ...]
-    "Files of the site that state the license in full; the work's own comes first."
+    "Files of the site with the full text of the license; the work's own comes first."
     files: tuple[str, ...]
-    "Files of the site that carry the work; * stands for what each release of the theme names anew."
+    "Files of the site that contain the work; * matches what changes with each release of the theme."
 
     def is_in(self, path: str) -> bool:
-        """Whether a file of the site carries it."""
+        """Whether a file of the site contains the work."""
         return any(fnmatchcase(path, one) for one in self.files)
 
 
 @dataclass(frozen=True, slots=True)
 class StoredItem:
-    """Something that a browser keeps on the device."""
+    """Something that a browser stores on the device."""
 
     what: str
     keys: tuple[str, ...]
-    "Under which names; a leading * stands for the address of the site's folder."
+    "Names it is stored under; a leading * matches the URL of the site's folder."
     goes: str
-    "What makes it go."
+    "How it is deleted."
 
 
 _LICENSES = "assets/licenses/"
@@ -149,7 +149,7 @@ SHIPPED = (
         _STYLE,
     ),
 )
-"""Held against the files of a built site, and against the licenses of what is installed, by tests."""
+"""Tests compare this list with the files of a built site and the licenses of the installed packages."""
 
 KEPT = (
     StoredItem(
@@ -181,7 +181,7 @@ KEPT = (
         "They go with the browser's own data. A new edition takes the place of the old one.",
     ),
 )
-"""All of it; held by tests against the scripts, and against what a browser holds after a walk."""
+"""The complete list; tests compare it with the scripts, and with a browser's storage after a walk."""
 
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:

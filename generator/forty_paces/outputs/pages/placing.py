@@ -1,8 +1,6 @@
-"""Where the devices go: one page a kind of road, the printed tables, the other rule sets.
+"""Pages about placing devices: one for each kind of road, the distance tables and the rule sets.
 
-In: a press. Out: Markdown artifacts with drawings inlined. Every distance comes
-from the placement engine and the carrier's rule set. Refuses to know any
-distance itself.
+Markdown artifacts with inline SVG drawings. Every distance comes from the placement engine.
 """
 
 from __future__ import annotations
@@ -33,12 +31,12 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.figures import posted_speeds
 
 HIDDEN_SHARES = (0.2, 0.3, 0.4, 0.6, 0.8, 1.0)
-"""Hidden distances shown, as shares of the farthest the rule speaks of."""
+"""Hidden distances shown, as fractions of the farthest that the rule covers."""
 
 
 @dataclass(frozen=True, slots=True)
 class RoadPage:
-    """One kind of road, with the situation that its drawing shows."""
+    """One kind of road and the situation in its drawing."""
 
     path: str
     title: str
@@ -48,9 +46,9 @@ class RoadPage:
     cause: Cause | None = None
     "What hides the view in the drawing."
     speed: int = 3
-    "Which of the posted speeds shown the drawing is for."
+    "Index of the drawing's speed among the posted speeds shown."
     text: str = ""
-    "A text of the rule file that is said on the page."
+    "Id of a text of the rule file to show on the page; empty for none."
 
 
 ROAD_PAGES = (
@@ -115,12 +113,12 @@ class SpeedRow:
 
     speed: str
     approaches: tuple[tuple[str, Approach], ...]
-    "From which side, in words, and what they get; both sides as one where they get the same."
+    "The side in words and what drivers get there; one entry for both sides where they get the same."
 
 
 @dataclass(frozen=True, slots=True)
 class MovedRow:
-    """How far out the device goes at one posted speed, for each hidden distance."""
+    """Distance of the moved device at one posted speed, for each hidden distance."""
 
     speed: str
     cells: tuple[tuple[str, str, bool], ...]
@@ -160,9 +158,9 @@ def navigation() -> list[dict[str, str] | str]:
 
 
 def road_figures(rules: RuleSet, page: RoadPage) -> tuple[str, ...]:
-    """The distances of a kind of road in short lines, one a side: '10, 100 ft behind'.
+    """The distances on a kind of road as short lines, one for each side: '10, 100 ft behind'.
 
-    On a page about a hidden view the outermost device of that side has the range the rule gives it.
+    Where the page shows a hidden view, the outermost device of that side has the range that the rule gives.
     """
     speed_mph, _ = posted_speeds(rules)[page.speed]
     devices = place(
@@ -183,12 +181,12 @@ def road_figures(rules: RuleSet, page: RoadPage) -> tuple[str, ...]:
 
 
 def _bare(rules: RuleSet, length_ft: float) -> str:
-    """A length without its unit, where the unit follows."""
+    """A length without its unit."""
     return length(rules, length_ft).rpartition(" ")[0]
 
 
 def _by_side(approaches: tuple[Approach, ...]) -> tuple[tuple[str, Approach], ...]:
-    """What drivers get, side by side; as one where both sides get the same."""
+    """What drivers get on each side; a single entry where both sides get the same."""
     sides = tuple((str(approach.toward), approach) for approach in approaches)
     if len(approaches) == 2 and replace(approaches[1], toward=approaches[0].toward) == approaches[0]:
         return ((f"{sides[0][0]} and {sides[1][0]}", approaches[0]),)
@@ -229,7 +227,7 @@ def _road_page(context: BuildContext, rule_file: RuleFile, page: RoadPage) -> Ar
 def _drawings(
     placement: Placement, rules: RuleSet, situation: Situation, page: RoadPage
 ) -> tuple[tuple[str, str], ...]:
-    """The wide drawing for screens and paper, the upright one for phones."""
+    """The wide drawing for screens and paper, and the tall one for phones."""
     causes = {toward: page.cause for toward in page.hidden_toward if page.cause is not None}
 
     def drawn(size: Size) -> str:
@@ -249,7 +247,7 @@ def _drawings(
 
 
 def _two_lane(rule_file: RuleFile) -> tuple[tuple[str, str], ...]:
-    """A rule set's devices on a two-lane road, drawn; nothing where it says nothing of such a road."""
+    """Drawings of a rule set's devices on a two-lane road; empty where it does not cover such a road."""
     page = replace(ROAD_PAGES[0], path=f"{rule_file.id}-{ROAD_PAGES[0].path}")
     rules = rule_file.rule_set
     speed_mph, _ = posted_speeds(rules)[page.speed]
@@ -266,9 +264,9 @@ def _hidden_steps(rules: RuleSet) -> tuple[float, ...]:
 
 
 def _moved_rows(rules: RuleSet, seen: VisibilityClass) -> Iterator[MovedRow]:
-    """For a two-lane road on the level: where the device toward the hidden side goes.
+    """Rows for a level two-lane road: where the device toward the hidden side goes.
 
-    Speeds at which the rule set asks for none behind have no row.
+    Speeds at which the rule set asks for no device behind have no row.
     """
     for speed_mph, words in posted_speeds(rules):
         if not asks_for(rules, RoadKind.TWO_LANE, Toward.BEHIND, speed_mph):

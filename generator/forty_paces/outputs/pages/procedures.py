@@ -1,9 +1,7 @@
-"""The pages made of words: start, one a procedure, sources, glossary.
+"""Text pages: the start page, one page for each procedure, sources and glossary.
 
-In: a press. Out: Markdown artifacts that MkDocs turns into pages; the words sit
-in raw HTML blocks, escaped by the templates, and only fixed headings are
-Markdown, so that search and the table of contents find them. Refuses to know
-MkDocs.
+Markdown artifacts for MkDocs. Text is in raw HTML blocks, escaped by the templates; only fixed headings
+are Markdown, so that search and the table of contents find them.
 """
 
 from __future__ import annotations
@@ -67,17 +65,17 @@ STEP_TOOLS = {
     StepTool.PHONES: Tool("Phone numbers", "phone", "../after-event.html#phones"),
     StepTool.RECORD: Tool("Record and deadlines", "record", "../after-event.html#record"),
 }
-"""Where the site has what a step of a procedure needs."""
+"""The page of the site for each tool that a step may open."""
 
 
 def tools_of(procedure: Procedure) -> tuple[Tool, ...]:
-    """What the steps of a procedure need besides it, each once, in the order of need."""
+    """The tools that the steps of a procedure open, each once, in order of first use."""
     opened = (step.opens for block in procedure.blocks for step in block.steps)
     return tuple(STEP_TOOLS[tool] for tool in dict.fromkeys(opened) if tool in STEP_TOOLS)
 
 
 def tile_groups(procedures: tuple[Procedure, ...]) -> tuple[TileGroup, ...]:
-    """The start tiles in their fixed places."""
+    """The start tiles in their fixed positions."""
     return tuple(
         TileGroup(
             group.value,

@@ -1,8 +1,7 @@
-"""The tables: stopping, sight on grades, following gap, water on the road, headlights.
+"""Reference tables: stopping, sight on grades, following gap, hydroplaning and headlights.
 
-In: a press. Out: Markdown artifacts, every figure computed by geometry, the parts of
-a stop and a following gap drawn, and every formula named with its limits. Refuses to
-mix totals that rest on different assumptions.
+Every figure is computed by ``geometry``, and every formula is named with its limits. Totals that rest on
+different assumptions are never mixed.
 """
 
 from __future__ import annotations
@@ -19,7 +18,7 @@ from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
 
 SPEEDS_MPH = tuple(range(15, 85, 5))
-"""Rows of the speed tables, as in the published ones."""
+"""Rows of the speed tables, as in the published tables."""
 
 GRADES_PCT = (-9, -6, -3, 0, 3, 6, 9)
 """Columns of the grade table, downhill negative."""
@@ -31,10 +30,10 @@ PRESSURES_PSI = (20, 25, 30, 60, 75, 90, 100, 110, 120)
 """Tire pressures in the hydroplaning check: cars, then trucks."""
 
 SHOWN_MPH = 55
-"""Speed of the drawn examples: the handbook's own."""
+"""Speed of the drawn examples, as in the handbook."""
 
 SHOWN_LENGTH_FT, SHORT_LENGTH_FT = 60, 20
-"""Vehicle of the drawn gap, and the one whose gap is held against its stopping distance."""
+"""Vehicle of the drawn gap, and the one whose gap is compared with its stopping distance."""
 
 REACHES_FT = (150, 200, 250, 300, 350, 450, 500)
 """Beam reaches in the headlight table."""
@@ -107,7 +106,7 @@ def navigation() -> list[dict[str, str] | str]:
 
 
 def heavy_rows() -> tuple[tuple[int, StoppingParts, float], ...]:
-    """Speed, parts with air brakes as the handbook rounds them, and their total."""
+    """Speed in mph, parts with air brakes as the handbook rounds them, and their total in feet."""
     rows = []
     for speed_mph in SPEEDS_MPH:
         parts = heavy_vehicle.stopping_parts(speed_mph, BrakeSystem.AIR).rounded_up()
@@ -117,17 +116,17 @@ def heavy_rows() -> tuple[tuple[int, StoppingParts, float], ...]:
 
 @dataclass(frozen=True, slots=True)
 class ShortGap:
-    """A gap held against the stop it does not cover."""
+    """A following gap that is shorter than the stopping distance."""
 
     length_ft: int
     seconds: int
     gap_ft: float
-    "How far the vehicle goes in that time."
+    "How far the vehicle travels in that time."
     stopping_ft: float
 
 
 def short_gap() -> ShortGap:
-    """The gap of a short vehicle at the drawn speed, beside what that vehicle needs to stop."""
+    """The following gap of a short vehicle at the drawn speed, and its stopping distance."""
     seconds = heavy_vehicle.following_gap_s(SHORT_LENGTH_FT, SHOWN_MPH)
     gap_ft = mph_to_fps(SHOWN_MPH) * seconds
     return ShortGap(SHORT_LENGTH_FT, seconds, gap_ft, _shown_parts().total_ft)

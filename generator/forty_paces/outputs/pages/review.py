@@ -1,8 +1,8 @@
-"""The review sheet: every procedure's state, sources, waivers, lines to sign and route, on one page.
+"""The review sheet: state, sources, waivers, signature lines and route of every procedure on one page.
 
-In: a press. Out: one Markdown artifact, to be read on a screen or printed and signed.
-Refuses to claim a review, and to count days: a built page must read the same on
-every day, so what is overdue is told by ``fortypaces review`` and by the build.
+One Markdown artifact, to be read on a screen or printed and signed. It counts no days, because a built page
+must read the same on every day: overdue reviews are reported by ``fortypaces review`` and by the build.
+Only the content files record that a review took place.
 """
 
 from __future__ import annotations
@@ -19,17 +19,17 @@ from forty_paces.outputs.common.procedure_view import condition_words
 from forty_paces.outputs.pages.review_report import QUESTIONS, ReviewSheet, review_report, watch_words
 
 SIZES = (Size.TALL, Size.WIDE)
-"""A route is drawn for phones and for tablets and paper; the style sheet shows one of the two."""
+"""A route is drawn for phones, and for tablets and paper; the style sheet shows one of the two."""
 
 WALKERS = 3
 """Drivers who walk a procedure before it counts as validated (common practice of usability rounds)."""
 
 MISSED_PCT = 6
-"""Most of the critical steps that they may miss together: what surgical teams with a checklist missed
+"""Largest share of critical steps that they may miss together: what surgical teams with a checklist missed
 in 106 simulated crises, against 23 % without (Arriaga and others 2013, read in summary)."""
 
 RATERS = 2
-"""People who score the page apart from each other, so that their differences can be talked over."""
+"""People who score the page independently, so that their differences can be discussed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,11 +47,11 @@ class SheetView:
     sheet: ReviewSheet
     pictures: tuple[RoutePicture, ...]
     critical: int
-    "How many steps can cost a life if missed."
+    "Number of steps that can cost a life if missed."
 
     @property
     def may_miss(self) -> int:
-        """How many critical steps all walkers together may miss."""
+        """Number of critical steps that all walkers together may miss."""
         return WALKERS * self.critical * MISSED_PCT // 100
 
 
@@ -79,7 +79,7 @@ def _view(sheet: ReviewSheet, titles: Mapping[str, str]) -> SheetView:
 
 
 def route_of(procedure: Procedure, titles: Mapping[str, str]) -> Route:
-    """What is drawn of a procedure; ``titles`` names the procedures that its decision may open."""
+    """The route to draw for a procedure; ``titles`` are those of procedures that its decision may open."""
     decision = procedure.decision
     return Route(
         cues=procedure.cues,

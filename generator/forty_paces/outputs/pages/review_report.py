@@ -1,8 +1,7 @@
-"""What a reviewer signs: state, sources, waivers and changed lines of every procedure.
+"""The review report: state, sources, waivers and changed lines of every procedure.
 
-In: a library, and the string hashes of an earlier edition, if there is one. Out:
-a frozen report, and the same as plain text. Refuses to claim a review: a line
-stays empty until somebody signs it by hand, and only the content files say who has.
+Made from a library and, where there is one, the text hashes of an earlier edition; also as plain text.
+A signature line stays empty until somebody signs it by hand; only the content files say who has.
 """
 
 from __future__ import annotations
@@ -28,7 +27,7 @@ SIGNATURES: tuple[tuple[str, str], ...] = (
     ("user", "Driver's review: walked with the card in hand"),
     ("safety_lead", "Safety lead: in force for this carrier"),
 )
-"""Field of the review, and what its signature says."""
+"""Fields of the review record, and what each signature means."""
 
 QUESTIONS: tuple[str, ...] = (
     "Could any by-heart line wait until the vehicle has stopped?",
@@ -37,7 +36,7 @@ QUESTIONS: tuple[str, ...] = (
     "Can each step be said in one breath and understood at once?",
     "Is there an idiom, a joke or a word of blame anywhere?",
 )
-"""What no program can answer; a reviewer ticks each."""
+"""Questions that no program can answer; the reviewer ticks each."""
 
 _WORDS = {"new": "new", "changed": "changed", "gone": "taken out"}
 
@@ -50,7 +49,7 @@ class Changed:
     what: str
     "new, changed or taken out."
     text: str
-    "As it reads now; empty where it was taken out."
+    "The current text; empty where it was taken out."
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,20 +58,20 @@ class Signed:
 
     title: str
     by: str
-    "'Name, day', or that nobody has."
+    "'Name, day', or that nobody has signed."
 
 
 @dataclass(frozen=True, slots=True)
 class ReviewSheet:
-    """Everything about one procedure that a reviewer must know."""
+    """What a reviewer must know about one procedure."""
 
     procedure: Procedure
     due_days: int
-    "Days from the report's day to the next review; negative where it is overdue."
+    "Days from the report's day to the next review; negative if overdue."
     next_review: dt.date
-    "The procedure's own day, or an earlier one on which a watched source that it cites is due."
+    "The procedure's own date, or the earlier date on which a watched source that it cites is due."
     watched: tuple[Source, ...]
-    "The sources that brought the review forward or are watched anyway."
+    "The cited sources that are watched for changes, whether or not they bring the review forward."
     signed: tuple[Signed, ...]
     sources: tuple[Source, ...]
     waived: tuple[Waived, ...]
@@ -81,7 +80,7 @@ class ReviewSheet:
 
     @property
     def unsigned(self) -> bool:
-        """True where nobody has signed anything."""
+        """True if nobody has signed anything."""
         review = self.procedure.review
         return review.technical is None and review.user is None and review.safety_lead is None
 
@@ -96,13 +95,13 @@ class ReviewReport:
     "The earlier edition's id; empty where none was given."
     sheets: tuple[ReviewSheet, ...]
     gone: tuple[str, ...]
-    "Ids of whole procedures that the earlier edition had and this one has not."
+    "Ids of procedures that the earlier edition had and this one does not."
 
 
 def review_report(
     library: Library, day: dt.date, since: str = "", before: Mapping[str, str] | None = None
 ) -> ReviewReport:
-    """The report as of a day; ``before`` holds the string hashes of the edition ``since``."""
+    """The report as of ``day``; ``before`` has the text hashes of the edition ``since``."""
     now = string_hashes(pair for procedure in library.procedures for pair in texts_by_id(procedure).items())
     changes = changed_texts(before, now) if before is not None else None
     sheets = tuple(_sheet(library, procedure, day, changes) for procedure in library.procedures)
@@ -139,7 +138,7 @@ def _signed(title: str, signature: Signature | None) -> Signed:
 
 
 def report_text(report: ReviewReport) -> str:
-    """The report as plain text, to be printed and signed."""
+    """The report as plain text, to print and sign."""
     edition = report.library.edition
     lines = [
         f"Review report: {report.library.fleet.carrier}",
@@ -192,13 +191,13 @@ def _sheet_lines(sheet: ReviewSheet) -> Iterator[str]:
 
 
 def source_words(source: Source) -> str:
-    """A source in one line: what, which part, which edition, how its text was met and when it was read."""
+    """A source in one line: title, place in it, edition, how its text was read and when."""
     named = ", ".join(part for part in (source_title(source), source.edition) if part)
     return f"{named} [{how_met(source)}]"
 
 
 def watch_words(source: Source) -> str:
-    """What is changing in a watched source, where to look, and when it is due; empty if unwatched."""
+    """What is changing in a watched source, where to look, and when it is due; empty if not watched."""
     watch, due = source.watch, watch_due(source)
     if watch is None or due is None:
         return ""
@@ -209,7 +208,7 @@ def watch_words(source: Source) -> str:
 
 
 def due_words(days: int) -> str:
-    """How long there is until a review."""
+    """The time until a review, or by how much it is overdue."""
     if days < 0:
         return f"OVERDUE by {-days} day{'s' if days != -1 else ''}"
     return f"in {days} day{'s' if days != 1 else ''}"

@@ -1,7 +1,6 @@
-"""Roads drawn to scale: one page a scene, with sight lines, hidden stretches and every device.
+"""Pages of roads drawn to scale: sight lines, hidden stretches and every device of a scene.
 
-In: a press. Out: Markdown artifacts with drawings inlined, solved by the sight
-engine under the carrier's rule set. Refuses to know how sight is computed.
+Scenes are solved under the carrier's rule set; a scene that it does not cover has no page.
 """
 
 from __future__ import annotations
@@ -41,7 +40,7 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
 def _solved(rules: RuleSet, scene: Scene) -> ScenePlacement | None:
     try:
         return solve_scene(rules, scene)
-    except LookupError:  # the rule set says nothing of such a road or light
+    except LookupError:  # the rule set does not cover such a road or light
         return None
 
 

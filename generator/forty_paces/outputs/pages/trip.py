@@ -1,7 +1,6 @@
-"""Before the trip and after the event: what to look at, what to write down, whom to tell by when.
+"""The checklist pages: before the trip and after the event.
 
-In: a press. Out: two Markdown artifacts that also print as sheets to tick and
-fill in. Refuses to hold any deadline or value of its own.
+Both also print as sheets to tick and fill in. Every deadline and value comes from the content files.
 """
 
 from __future__ import annotations

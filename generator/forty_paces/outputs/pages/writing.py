@@ -1,7 +1,6 @@
-"""The authors' manual: how to write a procedure, made from the models' own descriptions.
+"""The authors' manual: every key of the content files, made from the pydantic models and the wording rules.
 
-In: the pydantic models and the wording rules. Out: one page that cannot drift from what the build
-accepts. Refuses to describe any field in words of its own.
+Keys are described in the models' own words alone, so that the page cannot differ from what the build accepts.
 """
 
 from __future__ import annotations
@@ -46,7 +45,7 @@ _PLAIN_KINDS: dict[type, str] = {
 
 @dataclass(frozen=True, slots=True)
 class KeyRow:
-    """One key an author may write."""
+    """One key that an author may write."""
 
     key: str
     needed: bool
@@ -56,7 +55,7 @@ class KeyRow:
 
 @dataclass(frozen=True, slots=True)
 class RecordTable:
-    """The keys of one record, under its heading."""
+    """The keys of one record."""
 
     anchor: str
     title: str
@@ -66,7 +65,7 @@ class RecordTable:
 
 @dataclass(frozen=True, slots=True)
 class FileManual:
-    """Everything that may stand in one kind of file."""
+    """Everything that one kind of file may contain."""
 
     path: str
     tables: tuple[RecordTable, ...]
@@ -92,7 +91,7 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
 
 
 def _tables(root: type[BaseModel]) -> Iterator[RecordTable]:
-    """The root record and every record it holds, each once, in order of first use."""
+    """Tables of the root record and every record inside it, each once, in order of first use."""
     queue, seen = [root], {root}
     while queue:
         model = queue.pop(0)
@@ -121,7 +120,7 @@ def _records_in(annotation: Any) -> Iterator[type[BaseModel]]:
 
 
 def _kind(annotation: Any) -> str:
-    """The shape of a value, in an author's words."""
+    """The type of a value, in words for authors."""
     origin, arguments = get_origin(annotation), get_args(annotation)
     if origin in (Union, types.UnionType):
         return " or ".join(_kind(a) for a in arguments if a is not type(None))
