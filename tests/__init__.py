@@ -1,4 +1,4 @@
-"""The tests, one room for each room of the generator.
+"""The tests, with a folder for each package of the generator.
 
 A package, so that nothing installed elsewhere under the same name gets in the way.
 """

@@ -1,8 +1,8 @@
-"""What an advisory database said of the packages installed here, in words and as an exit status.
+"""Report what an advisory database says about the installed packages, as text and as an exit status.
 
-In: the JSON report of pip-audit, which `make audit` has it write. Out: lines on the standard output;
-exit status 0 where the database answered for every package and knows nothing against any of them,
-1 where it knows something, 3 where it did not answer for all. Silence is never taken for an answer.
+Reads the JSON report that `make audit` has pip-audit write. Exit status: 0 where the database answered for
+every package and has no advisory, 1 where it has one, 3 where it did not answer for all. Silence is never
+taken for an answer.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ CLEAR, HIT, UNANSWERED = 0, 1, 3
 
 
 def verdict(report: Mapping[str, Any]) -> tuple[int, list[str]]:
-    """The exit status, and what to say. Our own package is no news to any database."""
+    """The exit status and the message. Our own package is skipped: no database has it."""
     packages = [one for one in report["dependencies"] if one["name"] != OWN]
     unanswered = [one for one in packages if "skip_reason" in one]
     answered = [one for one in packages if "skip_reason" not in one]
@@ -38,7 +38,7 @@ def verdict(report: Mapping[str, Any]) -> tuple[int, list[str]]:
 
 
 def main(file: Path) -> int:
-    """Read one report; a missing or broken one is no answer."""
+    """Read one report; a missing or broken one counts as no answer."""
     try:
         report = json.loads(file.read_text(encoding="utf-8"))
         status, said = verdict(report)

@@ -1,12 +1,10 @@
 """The one Chromium that all tests of a session share.
 
-It is looked for in this order: the file named by FORTYPACES_CHROMIUM, the one
-that Playwright installed for itself, one that the system has. Where none is
-found the test says what to install, and is left out; in continuous integration
-(CI is set) it fails: a browser test that is left out proves nothing.
+It is looked for in this order: the file named by FORTYPACES_CHROMIUM, the one that Playwright installed for
+itself, one that the system has. Where none is found the test is skipped with a hint what to install; in
+continuous integration (CI is set) it fails, because a skipped browser test proves nothing.
 
-Playwright can be started once in a process, so tests of every room take it from
-here.
+Playwright can be started only once in a process, so tests of every package use this module.
 """
 
 from __future__ import annotations
@@ -33,7 +31,7 @@ CHROMIUM_ARGUMENTS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-# The standard 5 s are little for a page on a busy machine; a right state ends the wait at once.
+# The default of 5 s is short for a busy machine; the expected state ends the wait at once.
 expect.set_options(timeout=20_000)
 SYSTEM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 
@@ -53,12 +51,12 @@ def find_chromium(playwright: Playwright) -> str:
 
 
 def started(page: Page) -> None:
-    """Wait until the cab assistant has read what the tablet remembers; other pages need no waiting."""
+    """Wait until the cab assistant has read its stored data; other pages need no waiting."""
     page.locator("html.is-starting").wait_for(state="detached")
 
 
 def written(page: Page) -> None:
-    """Wait until the cab assistant says that the disk has every mark; other pages say nothing."""
+    """Wait until the cab assistant reports that every mark is on the disk; other pages report nothing."""
     page.locator("html[data-kept=writing]").wait_for(state="detached")
 
 
@@ -73,7 +71,7 @@ def kept_value(page: Page, key: str, entry: str = "") -> Any:
 
 
 def put_row(page: Page, vehicle: str, key: str, entry: str, value: object) -> None:
-    """Write a row behind the page's back; it reads it when it is next opened."""
+    """Write a row without the page's knowledge; it is read when the page is next opened."""
     page.evaluate(_PUT_ROW, [vehicle, key, entry, value])
 
 
@@ -108,12 +106,12 @@ _PUT_ROW = """([vehicle, key, entry, value]) => new Promise((done, failed) => {
 def come_back(page: Page, go: Callable[[], object]) -> None:
     """Leave the page and open one of the same origin, as a driver would see it a moment later.
 
-    The cab assistant says when its marks are on the disk, and nothing is waited for but that.
+    The cab assistant reports when its marks are on the disk; only that is waited for.
 
-    The score sheet of the classroom is in local storage, where nothing says so: Chromium may start
-    the new page before the old one's last writes have landed. A test that reads the screen would
-    then see an older state, so the way is gone again until they were there when the page began:
-    before its own scripts, for by the time a test can ask they may have arrived behind its back.
+    The score sheet of the classroom is in local storage, which reports nothing: Chromium may start
+    the new page before the old one's last writes have arrived. A test that reads the screen would then
+    see an older state, so the page is opened again until the writes were there when it started. That is
+    checked before its own scripts run, because they may arrive by the time a test can ask.
     """
     written(page)
     stored = "JSON.stringify(localStorage.getItem('forty-paces-classroom-scores'))"
@@ -137,7 +135,7 @@ def reload(page: Page) -> None:
 
 
 def _start_with_every_page(page: Page) -> None:
-    """Let ``goto`` and ``reload`` end when the page has started, unless less was asked for."""
+    """Let ``goto`` and ``reload`` return when the page has started, unless told to return earlier."""
 
     def patient(go: Callable[..., Any]) -> Callable[..., Any]:
         def gone(*where: Any, **how: Any) -> Any:
@@ -168,7 +166,7 @@ def chromium(playwright: Playwright) -> Iterator[Browser]:
 
 @pytest.fixture
 def new_context(chromium: Browser) -> Iterator[Callable[..., BrowserContext]]:
-    """Makes fresh contexts (own storage, own workers), closed after the test."""
+    """Creates fresh contexts (own storage, own service workers), closed after the test."""
     opened: list[BrowserContext] = []
 
     def make(**options: object) -> BrowserContext:
@@ -188,7 +186,7 @@ def open_page(new_context: Callable[..., BrowserContext]) -> OpenPage:
     """Opens an address or a file in a fresh context: ``open_page(where, width=..., height=..., **options)``.
 
     The page gets two lists: ``faults`` (uncaught errors and console errors) and
-    ``requests`` (every address asked for).
+    ``requests`` (every requested address).
     """
 
     def opened(where: str | Path, *, width: int = 1280, height: int = 800, **options: object) -> Page:

@@ -1,4 +1,4 @@
-"""What tests of every room share: the real content, the real site built once, and one Chromium."""
+"""Shared by all tests: the real content, the real site built once, and one Chromium."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ __all__ = ["chromium", "new_context", "open_page", "playwright"]
 
 PROJECT = Path(__file__).parent.parent
 
-# Every run tries the same examples and looks at no clock; only `make soak` explores at random.
+# Every run tries the same examples, without time limits; only `make soak` explores at random.
 settings.register_profile("same-every-time", deadline=None, derandomize=True, database=None)
 settings.register_profile("soak", deadline=None, max_examples=2_000, print_blob=True)
 settings.load_profile("soak" if SOAK else "same-every-time")
@@ -32,7 +32,7 @@ def library() -> Library:
 
 
 def newest_day(library: Library) -> dt.date:
-    """The first day on which nothing in the content is still to come."""
+    """The first day on which no date in the content is in the future."""
     days = [procedure.effective for procedure in library.procedures]
     for source in library.sources.values():
         days += [source.checked] if source.checked else []
@@ -42,7 +42,7 @@ def newest_day(library: Library) -> dt.date:
 
 @pytest.fixture(scope="session")
 def built_site(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
-    """The repository's own site, all but its PDFs. Workers side by side build it once between them."""
+    """The repository's own site without PDFs, built once and shared by all test workers."""
     shared = _shared_by_workers(tmp_path_factory, worker_id)
     with FileLock(shared / "built.lock"):
         if not (shared / "built").exists():
@@ -54,7 +54,7 @@ def built_site(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path
 
 @pytest.fixture(scope="session")
 def printed_site(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
-    """The repository's own site, whole: it takes several times as long, for tests that read its PDFs."""
+    """The repository's own site with PDFs, for tests that read them: it takes several times as long."""
     shared = _shared_by_workers(tmp_path_factory, worker_id)
     with FileLock(shared / "printed.lock"):
         if not (shared / "printed").exists():

@@ -1,7 +1,7 @@
 """What a test does where the machine lacks what it needs.
 
-In: what is lacking, in words. Out: a skipped test on somebody's own machine, a failed
-one in continuous integration, which installs everything and is root.
+It is skipped on a developer's machine, and fails in continuous integration, which installs everything and
+is root.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ import pytest
 
 
 def missing(message: str) -> NoReturn:
-    """Leave the test out, saying why; fail it where tests may not be left out."""
+    """Skip the test with a reason; fail it where tests may not be skipped."""
     if os.environ.get("CI"):
         pytest.fail(message)
     pytest.skip(message)

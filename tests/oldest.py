@@ -1,7 +1,6 @@
-"""The lowest versions that pyproject.toml allows, as a pip constraint file.
+"""The lowest versions that pyproject.toml allows, as a pip constraint file, for `make oldest`.
 
-In: pyproject.toml. Out: one line a direct dependency on the standard output, `name==version`, for
-`make oldest`. Refuses to hold a list of its own.
+Prints one line for each direct dependency, `name==version`. It has no list of its own.
 """
 
 from __future__ import annotations

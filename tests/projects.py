@@ -1,4 +1,4 @@
-"""Small whole projects for tests that build: the repository's own look and a little of its content."""
+"""Small complete projects for tests that build: the repository's overrides and a little of its content."""
 
 from __future__ import annotations
 
@@ -13,9 +13,9 @@ ALONE = ("hydroplaning", "rail-crossing")
 
 
 def small_project(folder: Path, procedures: Iterable[str] = ALONE, *, linked: bool = True) -> Path:
-    """A project of its own in ``folder``, with two procedures, one rule set and no lessons.
+    """A separate project in ``folder``, with two procedures, one rule set and no lessons.
 
-    The look is the repository's own: ``linked``, or copied where it must not change meanwhile.
+    The overrides are the repository's own: ``linked``, or copied where they must not change meanwhile.
     """
     content = folder / "content"
     (content / "procedures").mkdir(parents=True)

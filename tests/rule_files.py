@@ -25,5 +25,5 @@ def rule_file(name: str) -> RuleFile:
 
 
 def under_rules(rules_id: str, library: Library) -> Library:
-    """The same content for a carrier that works by another rule set."""
+    """The same content for a carrier that uses another rule set."""
     return replace(library, fleet=library.fleet.model_copy(update={"rules": rules_id}))

@@ -1,11 +1,11 @@
-"""How much a test tries: a sample that is the same in every run, or at random and for long in `make soak`."""
+"""How many cases a test tries: a fixed sample in every run, or many at random in `make soak`."""
 
 from __future__ import annotations
 
 import os
 
 SOAK = bool(os.environ.get("FORTYPACES_SOAK"))
-"""Whether this is the long run outside continuous integration."""
+"""Whether this is the long run, outside continuous integration."""
 
 
 def cases(sample: int, soak: int) -> int:

@@ -1,4 +1,4 @@
-"""The MkDocs adapter: what a preview makes, and what is on the frame of every page."""
+"""The MkDocs plugin: what a preview makes, and what is on the frame of every page."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def made(project: Path, command: Literal["build", "serve"], **settings: bool) ->
     config = config.plugins.on_config(config)
     files = config.plugins.on_files(get_files(config), config=config)
     if command == "build":
-        config.plugins.on_build_error(error=Exception("enough is known"))  # takes the stage away
+        config.plugins.on_build_error(error=Exception("enough is known"))  # removes the staging folder
     return [file.src_uri for file in files if file.generated_by]
 
 

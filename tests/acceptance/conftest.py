@@ -1,8 +1,8 @@
-"""What the acceptance tests share: the built pages, read once.
+"""Shared by the acceptance tests: the built pages, read once.
 
 The thirty points are the project's own list for written emergency procedures,
 drawn from aviation, medical, nuclear and plain-language practice. Each test
-names the point it stands for: test_point_07_... Every one reads the real
+names the point that it tests: test_point_07_... Every one reads the real
 content and the real outputs, so that each can fail by itself.
 """
 

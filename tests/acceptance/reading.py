@@ -1,4 +1,4 @@
-"""Reading built pages: what stands under which key, what comes after what."""
+"""Read built pages: which text has which key, and in which order elements come."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ from collections.abc import Iterator
 from bs4 import Tag
 
 NUMBERS = re.compile(r"\([^)]*\)|\d[\d,./]*\s*(?:ft|in|mph|psi|s|min|h|mi|km|m|°F|%|kPa|lb)?\b")
-"""Figures with their units, and what stands in brackets: left out of a reading grade."""
+"""Figures with their units, and text in brackets: left out of a reading grade."""
 
 
 def said(tag: Tag) -> dict[str, str]:
-    """Every keyed text in reading order; a firm space says no other word than a plain one."""
+    """Every keyed text in reading order; a no-break space counts as a plain one."""
     return {one["data-key"]: one.get_text().replace("\u00a0", " ") for one in tag.select("[data-key]")}
 
 
@@ -27,12 +27,12 @@ def steps(tag: Tag) -> dict[str, str]:
 
 
 def place(tag: Tag, wanted: Tag) -> int:
-    """How many tags begin before ``wanted`` does."""
+    """How many tags start before ``wanted``."""
     return next(at for at, one in enumerate(tag.find_all(True)) if one is wanted)
 
 
 def tags_before(start: Tag, end: Tag) -> list[Tag]:
-    """Siblings that stand between two tags of one parent."""
+    """Siblings between two tags of one parent."""
     between: list[Tag] = []
     for one in start.find_next_siblings():
         if one is end:
@@ -48,7 +48,7 @@ def plain(text: str) -> str:
 
 
 def loose_texts(tag: Tag) -> Iterator[str]:
-    """Words that stand under no key."""
+    """Words without a key."""
     for text in tag.find_all(string=True):
         inside = [one.name for one in text.parents]
         if text.strip() and "svg" not in inside and not any(p.get("data-key") for p in text.parents):

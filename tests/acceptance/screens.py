@@ -1,4 +1,4 @@
-"""What a browser can tell of a page: colors, sizes, targets, lines, light."""
+"""What a browser reports of a page: colors, sizes, targets, lines, light."""
 
 from __future__ import annotations
 
@@ -74,7 +74,7 @@ CONTENT = """
   return found;
 }
 """
-"""Every shown text below a selector with its looks; words inside drawings left out."""
+"""Every visible text below a selector with its style, without the words inside drawings."""
 
 TARGETS = """
 (selector) => Array.from(document.querySelectorAll(selector))
@@ -93,7 +93,7 @@ TARGETS = """
              width, height, left, right, top, bottom };
   })
 """
-"""Boxes of what can be tapped; where a whole row is stretched over by its link, the row's."""
+"""Boxes of tap targets; where a link covers a whole row, the box of the row."""
 
 LINES = """
 (root) => {
@@ -135,7 +135,7 @@ def hex_of(color: str) -> str:
 
 
 def ratio(text: dict[str, object]) -> float:
-    """Contrast of a text on its ground, WCAG 2.2; not rounded."""
+    """Contrast of a text on its background, WCAG 2.2; not rounded."""
     return contrast(hex_of(str(text["color"])), hex_of(str(text["ground"])))
 
 
@@ -160,7 +160,7 @@ def mean_light(page: Page) -> float:
 
 
 def visit(page: Page, file: Path, address: str = "", *, night: bool = False) -> None:
-    """Open an address of a built file, in the look wanted."""
+    """Open the address of a built file, in the given look."""
     page.goto(f"{file.as_uri()}{address}")
     if night:
         page.evaluate(
@@ -171,7 +171,7 @@ def visit(page: Page, file: Path, address: str = "", *, night: bool = False) -> 
 
 
 def everywhere(page: Page, built_site: Path, *, night: bool = False) -> Iterator[tuple[str, str]]:
-    """Every screen and page looked at: its name and the selector of its words."""
+    """Every screen and page to test: its name and the selector of its text."""
     for address in CAB_SCREENS:
         visit(page, built_site / "cab.html", address, night=night)
         yield f"cab.html{address}", "body"

@@ -20,7 +20,7 @@ OpenPage = Callable[..., Page]
 
 
 def drawings(file: Path) -> list[Tag]:
-    """The drawings of a page, their case kept as SVG has it."""
+    """The drawings of a page, with the upper and lower case of SVG."""
     found = BeautifulSoup(file.read_text("utf-8"), "html.parser", parse_only=SoupStrainer("svg"))
     return found.select("svg.fp-drawing")
 
@@ -29,7 +29,7 @@ def test_point_27_every_drawing_of_the_edition_has_a_text_alternative(built_site
     seen = 0
     for file in sorted(built_site.rglob("*.html")):
         if file.parent.name in {"cards", "vehicles"}:
-            continue  # the cards are read as PDF, whose pictures have their own test
+            continue  # cards are read as PDF; their pictures have a test of their own
         for drawing in drawings(file):
             title, desc = drawing.select_one("title"), drawing.select_one("desc")
             assert title is not None, file
@@ -227,7 +227,7 @@ def test_point_29_mixed_scenarios_ask_which_emergency_before_what_next(
 def test_point_30_verification_and_validation_are_two_records_and_neither_is_claimed(
     library: Library, pages: Mapping[str, Tag]
 ) -> None:
-    """That three drivers walked it, and two raters scored it, is for people to do and sign."""
+    """Three drivers who walk it and two raters who score it: that is for people to do and sign."""
     kinds = {name: field.annotation for name, field in Review.model_fields.items()}
     assert kinds["technical"] == kinds["user"] == kinds["safety_lead"] == Signature | None
     for procedure in library.procedures:
@@ -257,7 +257,7 @@ def test_point_30_the_review_sheet_has_a_line_for_every_walk_score_and_signature
 
 
 def test_point_30_what_changed_since_an_edition_is_marked_on_cards(built_site: Path) -> None:
-    """The bar itself is drawn by ``fortypaces cards --since``; every edition keeps what that needs."""
+    """The bar itself is drawn by ``fortypaces cards --since``; every edition has the data for it."""
     record = json.loads((built_site / "edition.json").read_text("utf-8"))
     assert len(record["strings"]) > 500
     assert all(re.fullmatch(r"[0-9a-f]{12,64}", one) for one in record["strings"].values())

@@ -117,7 +117,7 @@ def test_point_16_every_word_is_read_in_grey_by_red_lamp_and_by_every_kind_of_ey
     count = 0
     for text in page.evaluate(CONTENT, "article" if name.startswith("proc") else "body"):
         pair = screens.hex_of(text["color"]), screens.hex_of(text["ground"])
-        signal = "notice__word" in text["classes"]  # large and bold, on its own ground
+        signal = "notice__word" in text["classes"]  # large and bold, on its own background
         assert seen_contrast(*pair, SIGHTS[sight]) >= (2.5 if signal else 4.5), (name, sight, text)
         count += 1
     assert count > 20
@@ -183,7 +183,7 @@ def test_point_18_printed_lines_stand_1_3_apart_ragged_and_at_most_80_characters
             assert len(one["text"]) <= 80, one["text"]
             sizes = {round(char["size"], 1) for char in (*one["chars"], *other["chars"])}
             if len(sizes) != 1 or abs(one["x0"] - other["x0"]) > 0.5:
-                continue  # lines of one column and one size alone tell the leading
+                continue  # only lines of one column and one size show the leading
             apart = other["chars"][0]["bottom"] - one["chars"][0]["bottom"]
             assert apart >= 1.3 * sizes.pop() - 0.1, (page.page_number, one["text"])
             seen += 1
@@ -294,7 +294,7 @@ def test_point_20_sheets_have_a_50_mm_ruler_crop_marks_outside_and_backs_behind_
 def test_point_21_the_page_on_laminating_says_matte_film_and_an_edge_sealed_3_mm_all_round(
     built_site: Path,
 ) -> None:
-    """Whether such a card is read without error at 400 mm is for three readers over 45."""
+    """Whether such a card is read without error at 400 mm is for three readers over 45 to test."""
     page = BeautifulSoup((built_site / "cards.html").read_text("utf-8"), "html.parser").article
     rows = {row.td.get_text(): row.get_text(" ") for row in page.select("tr") if row.td}
     assert "matte" in rows["Film"]

@@ -62,7 +62,7 @@ def test_point_11_pages_work_and_ask_nobody_with_the_network_off(
 def test_point_13_two_taps_lead_from_the_cab_start_screen_to_step_1_of_every_procedure(
     built_site: Path, open_page: OpenPage, library: Library, width: int, height: int
 ) -> None:
-    """The ten seconds and the wrong choices are for people with a watch; the taps are counted here."""
+    """The ten seconds and the wrong choices need people with a watch; the taps are counted here."""
     page = open_page(built_site / "cab.html", width=width, height=height, has_touch=True)
     for procedure in library.procedures:
         page.goto(f"{(built_site / 'cab.html').as_uri()}#start")
@@ -98,7 +98,7 @@ def test_point_13_one_tap_leads_from_the_site_start_to_every_page_and_one_tab_to
 def test_point_14_facts_stand_in_labelled_clusters_that_can_be_reached_from_the_contents(
     library: Library, pages: Mapping[str, Tag], built_site: Path
 ) -> None:
-    """The seven seconds are for people with a watch; what makes them possible is tested here."""
+    """The seven seconds need people with a watch; what makes them possible is tested here."""
     for procedure in library.procedures:
         clusters = pages[procedure.id].select("section.facts")
         assert clusters, procedure.id

@@ -1,4 +1,4 @@
-"""Every sentence of the built edition, swept for what composing texts by machine goes wrong in."""
+"""Every sentence of the built edition, searched for the typical faults of texts composed by a program."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ WRONG = {
     "a template that shows": r"\{\{|\}\}|\{%|%\}|(?<!\d)%[sd]\b|\{[a-z_]+\}",
     "a record that shows": r"<[A-Z]\w+\.|Toward\.|object at 0x|\w+\(\w+=",
 }
-"""What no reader should meet, as patterns."""
+"""Patterns that must match no text."""
 
 RIGHT = {
     "a name for nothing": ["None of them", "None.", "None yet", "None aboard with explosives"],
@@ -45,7 +45,7 @@ RIGHT = {
     "a template that shows": ["100 %, never more", "{}"],
     "a record that shows": ["toward the traffic", "f(x)"],
 }
-"""What stands right though it looks a little like it."""
+"""Correct texts that look similar."""
 
 FAULTY = {
     "a name for nothing": ["Device undefined is far.", "from None ft"],

@@ -110,7 +110,7 @@ def test_point_24_step_text_is_24_px_in_cab_view_and_nothing_is_below_16(
 
 
 def scripts_of(built_site: Path) -> dict[str, str]:
-    """The scripts that a driver meets: the site's own, and those inside the cab file."""
+    """The scripts that run for a driver: the site's own, and those inside the cab file."""
     own = {file.name: file.read_text("utf-8") for file in (built_site / "assets/js").rglob("*.js")}
     soup = BeautifulSoup((built_site / "cab.html").read_text("utf-8"), "html.parser")
     own["cab"] = "\n".join(tag.get_text() for tag in soup.select("script:not([type='application/json'])"))

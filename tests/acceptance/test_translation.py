@@ -1,7 +1,7 @@
-"""Ready for a translation: every text a driver reads stands under its stable key, the same everywhere.
+"""Ready for a translation: every text that a driver reads has its stable key, the same everywhere.
 
-What stands under no key is furniture: the few words that templates put around
-the texts, the same on every page, and what is computed from dates and codes.
+Text without a key is furniture: the few words that templates put around the texts, the same on every page,
+and what is computed from dates and codes.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ ON_CARDS = re.compile(
     r"|blocks/[a-z0-9-]+/title|blocks/[a-z0-9-]+/steps/[a-z0-9-]+/(?:do|measure/\w+|notice/\w+)"
     r"|decision/title|decision/rows/[a-z0-9-]+/(?:see|do))$"
 )
-"""What a card holds: what is done, and nothing that explains it."""
+"""What a card has: what to do, and nothing that explains it."""
 
 FURNITURE = {
     *("By heart", "By heart, while rolling", "Know by heart", "You need:", ",", ".", ":"),
@@ -45,16 +45,16 @@ FURNITURE = {
 """Words of the templates, the same on every page."""
 
 MADE = (".review", ".sources", ".changes", ".code", ".foot", ".progress")
-"""Parts that are made from dates, codes and the bibliography."""
+"""Parts made from dates, codes and the bibliography."""
 
 
 CONDITION = "|".join(CONDITION_WORDS.values())
 NUMBERED = re.compile(rf"\d+\.?|With (?:{CONDITION})(?: and (?:{CONDITION}))*:")
-"""Numbers of steps, and conditions, which stand in a table of words by themselves."""
+"""Numbers of steps, and conditions, whose words are in a table of their own."""
 
 
 def loose(tag: Tag, library: Library) -> Iterable[str]:
-    """Words under no key that are neither furniture, nor numbers, nor conditions, nor the way onward."""
+    """Words without a key that are neither furniture, numbers, conditions nor links onward."""
     known = {text for selector in MADE for part in tag.select(selector) for text in loose_texts(part)}
     ways = {f"Open: {procedure.title}" for procedure in library.procedures}
     ways |= {f"Turn to {procedure.code}." for procedure in library.procedures}

@@ -86,7 +86,7 @@ def test_point_01_every_action_is_by_heart_or_read_and_done_and_none_is_read_bef
 def test_point_02_at_most_four_by_heart_lines_of_ten_words_in_one_box_under_the_title(
     library: Library, pages: Pages, cab_procedures: Pages, cards: Pages
 ) -> None:
-    """The cues belong to the title: it names the event, they say how to know it."""
+    """The cues belong to the title: it names the event, they say how to recognize it."""
     for procedure in library.procedures:
         for page in (pages[procedure.id], cab_procedures[procedure.id]):
             (box,) = page.select(".by-heart")

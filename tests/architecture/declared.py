@@ -1,7 +1,4 @@
-"""What pyproject.toml declares, and the imports of a folder, for tests about where things come from.
-
-In: pyproject.toml and Python files. Out: requirements by group, and imported modules.
-"""
+"""What pyproject.toml declares, and what the files of a folder import."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""`make audit` never calls a package clear that the database said nothing about."""
+"""`make audit` never reports a package as clear without an answer from the database."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The law of the house, read off the source: who may import whom, and how long a module may be."""
+"""The dependency rules, read from the source: which package may import which, how long a module may be."""
 
 import ast
 from functools import cache
@@ -22,7 +22,7 @@ MAY_IMPORT = {
     "cli": {"geometry", "authoring", "commands", "cli"},
     "__main__": {"cli"},
 }
-"""The whole law; a room that is not named here may not exist."""
+"""All dependency rules; a package that is not named here may not exist."""
 
 OUTSIDE_GEOMETRY = ("yaml", "pydantic", "jinja2", "mkdocs", "click")
 
@@ -38,7 +38,7 @@ def name_of(file):
 
 
 def room_of(name):
-    """The room a dotted name lies in; '' for the house itself."""
+    """The package of a dotted name; '' for the top package itself."""
     parts = name.split(".")
     return parts[1] if len(parts) > 1 else ""
 
@@ -64,7 +64,7 @@ def imports(file):
 
 
 def known_module(dotted, names):
-    """The module of ours that an imported name lies in; None where it is not ours."""
+    """The module of ours that an imported name is in; None where it is not ours."""
     while dotted:
         if dotted in names:
             return dotted
@@ -148,7 +148,7 @@ def test_the_law_itself_has_no_circles_and_names_every_room():
 
 
 def spoken(file):
-    """Every text in a module that is no docstring and no note below a field."""
+    """Every string in a module that is neither a docstring nor a note below a field."""
     tree = ast.parse(file.read_text(encoding="utf-8"))
     notes = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
     for node in ast.walk(tree):
@@ -158,7 +158,7 @@ def spoken(file):
 
 @pytest.mark.parametrize("room", ["geometry", "drawing", "commands"])
 def test_no_citation_of_a_rule_is_spoken_by_code(room):
-    """A rule's section and its figures come out of content/rules together."""
+    """A rule's section is printed from content/rules, together with its figures."""
     for file in sorted((GENERATOR / room).rglob("*.py")):
         for text in spoken(file):
             assert "CFR" not in text, f"{name_of(file)}: {text}"

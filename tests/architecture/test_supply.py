@@ -1,4 +1,4 @@
-"""What is not ours is declared: bounded from below and above, in the group that needs it, and needed."""
+"""Third-party code is declared: bounded from below and above, in the group that needs it, and needed."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ DECLARED = [
     pytest.param(one, id=f"{group}: {one.name}") for group, found in groups().items() for one in found
 ]
 INSTALLED = [one for one in DECLARED if not str(one.id).startswith("build:")]
-"""What builds the package is fetched apart, while it is built."""
+"""Build requirements are installed separately, while the package is built."""
 
 LOWER, UPPER = {">=", "==", "~="}, {"<", "<=", "==", "~="}
 
@@ -29,7 +29,7 @@ WITHOUT_IMPORT = {
     "types-pyyaml": "read by mypy",
     "types-markdown": "read by mypy",
 }
-"""What is declared though no module of the group's own imports it, and why."""
+"""Declared packages that no module of their group imports, and why."""
 
 
 @cache
@@ -39,9 +39,9 @@ def installed() -> dict[str, list[str]]:
 
 @cache
 def owner(module: str) -> str | None:
-    """The declared distribution that an imported module comes from; None for our own and the language's.
+    """The declared distribution that an imported module comes from; None for ours and the standard library.
 
-    What a declared one fixes to one very version comes with it, as if it were a part.
+    A package that a declared one pins to an exact version counts as a part of it.
     """
     if module in sys.stdlib_module_names or module in ("forty_paces", "tests"):
         return None
@@ -87,7 +87,7 @@ def test_every_import_of_the_generator_is_declared_where_it_is_needed() -> None:
             continue
         seen.add(distribution)
         if distribution in pdf - core:
-            # An extra may be missing: it is asked for late, and in one place that can do without.
+            # An extra may be missing: it is imported late, in one place that works without it.
             assert file == ROOT / "generator/forty_paces/outputs/paper/pdf.py", file
             assert not at_once, f"{file} cannot be imported without the extra"
         else:

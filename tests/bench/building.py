@@ -1,12 +1,10 @@
 """What a build costs beside MkDocs and its material theme on the same Markdown.
 
-The baseline is given the Markdown that our build hands to MkDocs, the same theme,
-settings and navigation, and neither our plugin nor our look. Both make the same
-number of pages. Our build reads and checks the YAML, computes, draws and seals
-besides. What a first build on a machine compiles once, bytecode and templates, is
-at hand: a round before the others makes it. Rounds are pairs, one build right after
-the other, and the ratio is the median of the pairs' own: a machine that slows down
-for a while slows both.
+The baseline gets the Markdown that our build hands to MkDocs, the same theme, settings and navigation, but
+neither our plugin nor our overrides. Both make the same number of pages. Our build also reads and checks
+the YAML, computes, draws and seals. A round before the others fills the caches of a first build, bytecode
+and templates. Rounds are pairs, one build right after the other, and the ratio is the median of the pairs'
+ratios: a machine that slows down for a while slows both.
 """
 
 from __future__ import annotations
@@ -22,10 +20,10 @@ from tests.bench import synthetic
 from tests.bench.measuring import PROJECT, Table, Used, run
 
 SIZES = ((11, 7, 0), (20, 0, 0), (23, 19, 0), (23, 19, 400))
-"""Procedures and scenes of a project, and how many pages it is then brought to by copies."""
+"""Procedures and scenes of a project, and the number of pages it is then extended to by copies."""
 
 Pair = tuple[Used, Used]
-"""What the baseline took, and what ours took right after it."""
+"""The costs of the baseline, and of our build right after it."""
 
 
 def stock(folder: Path, project: Path) -> Path:
@@ -43,7 +41,7 @@ def stock(folder: Path, project: Path) -> Path:
 
 
 def pages_of(site: Path) -> int:
-    """How many pages a site has, the not-found page apart."""
+    """How many pages a site has, without the not-found page."""
     return sum(1 for path in site.rglob("*.html") if path.name != "404.html")
 
 
@@ -83,7 +81,7 @@ def tables(rounds: int) -> Iterator[Table]:
         at_hand = 0
         for number, (procedures, scenes, wanted) in enumerate(SIZES):
             extra = max(0, wanted - at_hand)
-            # Small builds are told apart over many rounds; large ones take their time.
+            # Small builds need many rounds to differ measurably; large ones take long anyway.
             pairs_wanted = min(rounds, 3) if wanted else 3 * rounds
             at_hand, pairs = compared(procedures + extra, scenes, pairs_wanted, Path(top) / str(number))
             rows.append(row(at_hand, pairs))
@@ -96,7 +94,7 @@ def tables(rounds: int) -> Iterator[Table]:
 
 
 def everything(project: Path) -> Table:
-    """What the outputs cost that only this project makes."""
+    """The cost of the outputs that only this project has."""
     steps = (
         ("pages", ["--pages"]),
         ("pages, classroom, cab files", []),

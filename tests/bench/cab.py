@@ -5,9 +5,9 @@ six times and every outside host refused. The first step is reached by two taps 
 the cab file, and by one tap on the page's own table of contents in the other.
 
 The first paint of the stock page is its top bar; that of the cab file is the whole
-start screen. So the largest contentful paint (W3C) is told as well: when the first
-screen is whole. Two pages show what no cab file could undercut: one of a single word,
-and the start screen's words as plain text, without a style, a drawing or a script.
+start screen. So the largest contentful paint (W3C), when the first screen is complete,
+is given as well. Two pages show lower limits that no cab file could beat: one of a single
+word, and the start screen's words as plain text, without a style, a drawing or a script.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ from tests.browsers import CHROMIUM_ARGUMENTS, find_chromium
 
 SLOWDOWN = 6
 SILENT_MS = 5000
-"How long a first paint is waited for where the network takes every call and answers none."
+"How long to wait for a first paint where the network accepts every request and answers none, in ms."
 SOUGHT = "tire-fire"
 
 PAINTS = """
@@ -79,7 +79,7 @@ STEP = """
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """A page to open, the taps that lead to the first step, and that step; maybe none."""
+    """A page to open, the taps that lead to the first step, and that step, if any."""
 
     name: str
     file: Path
@@ -158,7 +158,7 @@ def opened(browser: Browser, subject: Subject) -> Opened:
 
 
 def in_silence(browser: Browser, subject: Subject) -> float:
-    """First contentful paint, the browser's outside calls left hanging; ``SILENT_MS`` where none came."""
+    """First contentful paint with outside requests left hanging; ``SILENT_MS`` where there was none."""
     context = browser.new_context(viewport={"width": 1280, "height": 800})
     page = context.new_page()
     context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
@@ -170,7 +170,7 @@ def in_silence(browser: Browser, subject: Subject) -> float:
 
 @contextmanager
 def silent_network() -> Iterator[str]:
-    """The browser's option that leads every host to a port where nobody ever answers."""
+    """The browser option that maps every host to a port that accepts and never answers."""
     with socket.socket() as deaf:
         deaf.bind(("127.0.0.1", 0))
         deaf.listen(128)
@@ -178,7 +178,7 @@ def silent_network() -> Iterator[str]:
 
 
 def tables(rounds: int) -> Iterator[Table]:
-    """One row a measure: the stock page, the cab file, the ratio."""
+    """One row for each measure: the stock page, the cab file, the ratio."""
     library = load_library(PROJECT)
     with tempfile.TemporaryDirectory() as top, sync_playwright() as playwright:
         lone = Path(top) / "lone"

@@ -1,8 +1,8 @@
 """How long an author waits for ``fortypaces check``, as ratios against bare YAML loading.
 
-The baseline reads the same files with PyYAML's own loaders, which keep no line numbers, check
-nothing and know no shared passages. Then the same content two and four times over:
-a check that grows faster than its content would show here.
+The baseline reads the same files with PyYAML's own loaders, which keep no line numbers, check nothing and
+do not resolve shared passages. Then the same content two and four times over: a check that grows faster
+than its content would show here.
 """
 
 from __future__ import annotations
@@ -31,13 +31,13 @@ def load_all(project: Path, loader: type) -> None:
 
 
 def read_all(project: Path) -> None:
-    """Trees with places, refusals included."""
+    """Parse the files into trees with line and column, errors included."""
     for file in files(project):
         parse_file(file, file.name)
 
 
 def times_over(project: Path, times: int, folder: Path) -> Path:
-    """The project with every procedure ``times`` over; that the copies clash costs the check something."""
+    """The project with every procedure ``times`` over; the clashes of the copies cost the check time too."""
     grown = folder / f"times-{times}"
     shutil.copytree(project / "content", grown / "content")
     for file in (project / "content/procedures").glob("*.yml"):

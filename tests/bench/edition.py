@@ -2,10 +2,9 @@
 
 ``python -m tests.bench.edition PROJECT [--pages] [--markdown DIR]``
 
-As ``fortypaces build``, but findings of checks stop nothing: each check runs to
-its end and what it found is dropped. ``--pages`` leaves out what other site
-builders do not make: cab file, classroom, cards. ``--markdown`` writes the
-Markdown that MkDocs would be given with its navigation, and builds nothing.
+As ``fortypaces build``, but findings stop nothing: each check runs to its end and its findings are dropped.
+``--pages`` leaves out what other site builders do not make: cab file, classroom, cards. ``--markdown``
+writes the Markdown that MkDocs would get, with its navigation, and builds nothing.
 """
 
 from __future__ import annotations
@@ -28,7 +27,7 @@ from forty_paces.outputs.edition import offline
 
 
 def deaf(check: Check) -> Check:
-    """The check, its work done and its findings dropped."""
+    """The check with its work done and its findings dropped."""
 
     def run(draft: ParsedContent) -> Iterable[Finding]:
         list(check(draft))
@@ -38,7 +37,7 @@ def deaf(check: Check) -> Check:
 
 
 def only_pages(*, with_cards: bool = True) -> tuple[site.Part, ...]:
-    """The outputs that are pages, and what keeps them offline."""
+    """The outputs that are pages, and the files for offline use."""
     return (*site.PAGES, offline.artifacts)
 
 

@@ -1,8 +1,7 @@
-"""How things are measured here, and how it is told.
+"""How benchmarks measure: processor seconds and peak memory, printed as Markdown tables.
 
-In: something to run. Out: processor seconds, peak memory, Markdown tables.
-Processor time is taken rather than the clock's: other work on the machine does
-not count. Ratios are what is to be read; seconds stand only beside them.
+Processor time is used rather than wall time, so that other work on the machine does not count. Ratios are
+the result; seconds are given beside them.
 """
 
 from __future__ import annotations
@@ -18,7 +17,7 @@ from pathlib import Path
 
 PROJECT = Path(__file__).resolve().parents[2]
 _BYTES = 1 if sys.platform == "darwin" else 1024
-"""What ru_maxrss counts in."""
+"""Bytes in one unit of ru_maxrss."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +30,7 @@ class Table:
     note: str = ""
 
     def markdown(self) -> str:
-        """As Markdown: words to the left, figures to the right."""
+        """As Markdown: words aligned left, figures aligned right."""
         marks = ["---", *["---:"] * (len(self.head) - 1)]
         lines = [f"| {' | '.join(row)} |" for row in (self.head, marks, *self.rows)]
         return "\n".join([f"**{self.title}**", "", *lines, *(["", self.note] if self.note else [])])
@@ -39,11 +38,11 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Used:
-    """What one process took from start to end, its own children's processor time with it."""
+    """What one process took from start to end, including its children's processor time."""
 
     processor_s: float
     peak_mb: float
-    "Of the process itself; a child of its own is not in it."
+    "Peak of the process itself, without its children."
 
 
 def processor_s(work: Callable[[], object], rounds: int) -> float:
@@ -58,9 +57,9 @@ def processor_s(work: Callable[[], object], rounds: int) -> float:
 
 
 def run(arguments: Sequence[str], folder: Path) -> Used:
-    """Run Python with these arguments in a folder; ``SystemExit`` with its words where it fails."""
+    """Run Python with these arguments in a folder; ``SystemExit`` with its output where it fails."""
     surroundings = {**os.environ, "NO_MKDOCS_2_WARNING": "1", "PYTHONPATH": str(PROJECT)}
-    # Set, it would have our modules compiled in every round, beside a baseline that pip compiled once.
+    # If set, our modules would be compiled in every round, while pip has compiled the baseline's once.
     surroundings.pop("PYTHONDONTWRITEBYTECODE", None)
     log = folder / "run.log"
     with log.open("wb") as out:

@@ -47,7 +47,7 @@ def random_situations(count: int) -> list[Situation]:
 
 
 def seen_from(device_ft: float, hidden_ft: float, range_ft: float) -> float:
-    """Farthest place from which a driver sees a device, by asking at every place."""
+    """Farthest place from which a driver sees a device, by testing every place."""
     far = int(device_ft + range_ft) // GRID_FT * GRID_FT
     for driver_ft in range(far, -1, -GRID_FT):
         if driver_ft - device_ft <= range_ft and (driver_ft <= hidden_ft or device_ft >= hidden_ft):
@@ -99,7 +99,7 @@ def compare(rules: RuleSet, situations: Sequence[Situation], rounds: int) -> Tab
 
 
 def by_kind(rules: RuleSet, situations: Sequence[Situation], rounds: int) -> Table:
-    """What costs time: hidden views, and how far out the search must go."""
+    """What takes time: hidden views, and how far out the search must go."""
     kinds: dict[str, Callable[[Situation], Situation]] = {
         "nothing hidden": lambda s: replace(s, hidden_behind_ft=math.inf, hidden_ahead_ft=math.inf),
         "hidden near, enough soon": lambda s: replace(s, hidden_behind_ft=120.0, hidden_ahead_ft=120.0),
@@ -120,7 +120,7 @@ def by_kind(rules: RuleSet, situations: Sequence[Situation], rounds: int) -> Tab
 
 
 def lookup_tables(rounds: int) -> Table:
-    """Making and asking the lookup tables."""
+    """Building the lookup tables, and looking values up in them."""
     rows = []
     for name in rule_names(PROJECT):
         rule_file = load_rules(PROJECT, name)

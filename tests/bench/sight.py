@@ -3,9 +3,9 @@
 Three tables:
 
 - each shipped scene solved: by the engine, and by a baseline that tests every foot against
-  every wall with the same exact test, as a ratio; both must give the same distances;
+  every obstruction with the same exact test, as a ratio; both must give the same distances;
 - situations a second, on simple scenes of one curtain a side;
-- growth with road length: one road made longer piece by piece, walls with it.
+- growth with road length: one road made longer piece by piece, its obstructions with it.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ SITUATIONS = 500
 
 
 def brute_first_sight(watch: Viewer, target: Target, limit_ft: float) -> FirstSight:
-    """First sight with nothing skipped: every foot, every wall."""
+    """First sight with nothing skipped: every foot, every obstruction."""
     for distance in range(1, math.ceil(limit_ft) + 1):
         if hidden_by(watch, target, float(distance)):
             return FirstSight(float(distance), "")
@@ -116,7 +116,7 @@ def bench_situations(rules: RuleSet, count: int) -> Table:
 
 
 def bench_growth(rules: RuleSet, rounds: int) -> Table:
-    """The same kind of road, longer and longer: walls and pieces grow with it, the search with the reach."""
+    """Ever longer roads: obstructions and pieces grow with the length, the search with the reach."""
     rows = []
     first: tuple[float, float] | None = None
     for count in (4, 8, 16, 32):

@@ -1,10 +1,8 @@
 """Projects of any size, made of the real content.
 
-In: how many procedures, vehicles and scenes. Out: a project folder. A procedure
-too many is a copy of a real one under another id and title, with a word of its own
-in most of its lines, so that nothing kept from one serves the other. Copies break
-rules that only copies break (two cards of one code, two titles that begin alike,
-thirteenth places), so that such a project is built with
+A surplus procedure is a copy of a real one under another id and title, with a word of its own in most of
+its lines, so that nothing cached for one serves the other. Copies break rules that only copies break (two
+cards with one code, two titles that begin alike, thirteenth positions), so such a project is built with
 :mod:`tests.bench.edition`, which runs every check and goes on.
 """
 
@@ -22,7 +20,7 @@ CONTENT = PROJECT / "content"
 
 
 def project(folder: Path, *, procedures: int, vehicles: int | None = None, scenes: int | None = None) -> Path:
-    """A project in ``folder``: that many procedures, vehicles and scenes; all there are where None."""
+    """A project in ``folder`` with that many procedures, vehicles and scenes; None for all real ones."""
     content = folder / "content"
     shutil.copytree(CONTENT, content, ignore=shutil.ignore_patterns("procedures", "lessons"))
     shutil.copy(PROJECT / "mkdocs.yml", folder)
@@ -39,7 +37,7 @@ def project(folder: Path, *, procedures: int, vehicles: int | None = None, scene
 
 
 def _procedures(wanted: int) -> Iterator[tuple[str, str]]:
-    """The real ones, as many as hang together, and then copies of these."""
+    """Real procedures, as many as link only to each other, and then copies of these."""
     texts = {file.stem: file.read_text(encoding="utf-8") for file in CONTENT.glob("procedures/*.yml")}
     real = _together(texts, wanted)
     yield from ((name, texts[name]) for name in real)
@@ -60,7 +58,7 @@ def _word(number: int) -> str:
 
 
 def _together(texts: dict[str, str], most: int) -> list[str]:
-    """Procedures of which none leads to one that is left out, ``most`` at most."""
+    """At most ``most`` procedures, none of which leads to one that is left out."""
     leads = {
         name: {other for other in texts if re.search(rf"(?<![\w-]){other}(?![\w-])", text)}
         for name, text in texts.items()

@@ -1,7 +1,7 @@
-"""Wording rules on hostile texts: each rule's time for a text twice as long, the shorter being 1.
+"""Wording rules on hostile texts: each rule's time for a text twice as long, as a ratio.
 
-Every text repeats what sends a careless pattern back to its start. Growth by 2 is
-linear and by 4 quadratic. In use no text is longer than the reader of YAML allows.
+Every text repeats what makes a careless pattern backtrack to its start. Growth by 2 is
+linear and by 4 quadratic. In use no text is longer than the YAML reader allows.
 """
 
 from __future__ import annotations
@@ -41,11 +41,11 @@ FILLERS = (
 )
 LENGTHS = (8_000, 16_000)
 FLOOR_S = 2e-4
-"""Below it a time is the clock's own."""
+"""Shorter times are within the clock's resolution."""
 
 
 def tables(rounds: int) -> Iterator[Table]:
-    """The worst growth of each rule over all texts, and the text that brought it."""
+    """The worst growth of each rule over all texts, and the text that caused it."""
     procedure = load_library(PROJECT).procedures[0]
     rows = []
     for rule in RULES:
@@ -60,7 +60,7 @@ def _growth(rule: Rule, filler: str, procedure: Procedure, rounds: int) -> float
 
 
 def _seconds(rule: Rule, filler: str, length: int, procedure: Procedure, rounds: int) -> float:
-    """Median time of one check; each call has a text of its own, since parts of texts are remembered."""
+    """Median time of one check; each call has a text of its own, since parts of texts are cached."""
     return statistics.median(
         _timed(
             lambda sheet: list(rule.check(sheet)),

@@ -1,4 +1,4 @@
-"""The classroom's pages in a folder of their own, made once for all workers."""
+"""The classroom's pages in a folder of their own, built once for all workers."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ READ_WALL = """() => {
     share: high / least, words: words,
   };
 }"""
-"""What is on the wall: the slide, how many answers are open, what runs over, the smallest type."""
+"""What is projected: the slide, how many answers are open, what overflows, the smallest type."""
 
 
 SMALLEST = """parts => {
@@ -79,12 +79,12 @@ def classroom_folder(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -
 
 
 def height_in_letters(page: Page, parts: str) -> float:
-    """How many times the smallest type among those parts fits into the height of the wall."""
+    """How many times the smallest type of those parts fits into the height of the projection."""
     return float(page.evaluate(SMALLEST, parts))
 
 
 def assert_explorer_fits(page: Page, height: int) -> None:
-    """The sight explorer lies whole on the wall, and the back row reads it."""
+    """The whole sight explorer is visible in the projection, and readable from the back row."""
     lowest = page.evaluate(
         "Math.max(...['.sight__left', '.sight__right'].flatMap(side => "
         "[...document.querySelector(side).children].map(c => c.getBoundingClientRect().bottom)))"

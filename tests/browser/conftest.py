@@ -1,6 +1,6 @@
-"""What browser tests share: the cab file alone in a folder, and WebKit, one a session.
+"""Shared by browser tests: the cab file alone in a folder, and WebKit, one a session.
 
-Chromium stands in tests/browsers.py, where tests of other rooms find it too.
+Chromium is in tests/browsers.py, where tests of other packages find it too.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ def cab_file(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path
 
 @pytest.fixture(scope="session")
 def display() -> Iterator[str]:
-    """A screen for browsers that have no headless way."""
+    """A virtual screen for browsers without a headless mode."""
     if shutil.which("Xvfb") is None:
         missing("no Xvfb found: install xvfb from your system")
     reading, writing = os.pipe()

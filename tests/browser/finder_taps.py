@@ -1,7 +1,7 @@
-"""Situations tapped into the finder of the cab file, one after another.
+"""Situations entered in the finder of the cab file, one after another.
 
-In: the axes of the finder's table. Out: situations to tap in, and what a script of
-the caller reads off the screen after each of them.
+The situations come from the axes of the finder's table; a JavaScript function of the caller reads the screen
+after each.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ TAPS = """
 
 
 def finder_under(rules_id: str, library: Library, open_page: OpenPage, folder: Path) -> Page:
-    """The finder of a carrier that works by that rule set, in a cab file of its own."""
+    """The finder of a carrier that uses that rule set, in a cab file of its own."""
     context = BuildContext(under_rules(rules_id, library), PROJECT / "site_overrides")
     file = folder / "cab.html"
     file.write_text(cab_html(context), encoding="utf-8")
@@ -53,12 +53,12 @@ def finder_under(rules_id: str, library: Library, open_page: OpenPage, folder: P
 
 
 def table_of(page: Page) -> dict[str, Any]:
-    """The lookup table that the page carries."""
+    """The lookup table embedded in the page."""
     return dict(page.evaluate("JSON.parse(document.getElementById('cab-data').textContent).finder.table"))
 
 
 def situations(axes: dict[str, Any], seed: int | str) -> list[dict[str, Any]]:
-    """Every road, speed, grade, visibility and hiding place at least once, the rest drawn by lot."""
+    """Every road, speed, grade, visibility and hidden distance at least once, combined at random."""
     sizes = {
         "road": len(axes["road"]),
         "speed": len(axes["speed"]["mph"]),
@@ -78,9 +78,9 @@ def situations(axes: dict[str, Any], seed: int | str) -> list[dict[str, Any]]:
 
 
 def tapped(page: Page, wanted: list[dict[str, Any]], read: str) -> list[dict[str, Any]]:
-    """What ``read`` gives after each situation was tapped in.
+    """What ``read`` returns after each situation.
 
-    ``read`` is a JavaScript function of the figure shown, or null where none is; it may
+    ``read`` is a JavaScript function of the drawing shown, or null where there is none; it may
     call ``one(selector)`` and ``many(selector, from)``.
     """
     return list(page.evaluate(TAPS.replace("READ", read.strip()), wanted))

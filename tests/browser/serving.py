@@ -1,8 +1,6 @@
-"""A small web server for tests: a folder below a path, with faults on order.
+"""A small web server for tests: serves a folder below a path, with planned faults.
 
-In: the folder and, per test, a plan of faults. Out: an address and a record of
-every request with what was done to it, so that a test can prove that its fault
-really fired.
+It records every request and what was done with it, so that a test can prove that its fault really occurred.
 """
 
 from __future__ import annotations
@@ -50,7 +48,7 @@ LOGIN_PAGE = b"<!doctype html><title>Guest network</title><p>Accept the terms to
 
 @dataclass
 class SiteServer:
-    """A folder served below ``prefix``; ``plan`` names the fault of a path, or None."""
+    """A folder served below ``prefix``; ``plan`` gives the fault of a path, or None."""
 
     root: Path
     prefix: str = "/"
@@ -58,18 +56,18 @@ class SiteServer:
     asked: list[tuple[str, str]] = field(default_factory=list)
     "Each request: the path below the prefix and what was done, 'served', 'missing' or a fault's words."
     dead: bool = False
-    "True once a KILLED fault fired or the test cut the network: every request is dropped."
+    "True once a KILLED fault occurred or the test cut the network: every request is dropped."
     released: threading.Event = field(default_factory=threading.Event)
     address: str = ""
     held_behind: bytes = b""
-    "Where a HELD body stops: behind the first such bytes."
+    "Where a HELD body stops: after the first such bytes."
 
     def fired(self, fault: Fault) -> int:
-        """How often a fault was really met."""
+        """How often a fault really occurred."""
         return sum(1 for _, outcome in self.asked if outcome == fault.value)
 
     def paths(self) -> list[str]:
-        """The paths asked for, in order."""
+        """The requested paths, in order."""
         return [path for path, _ in self.asked]
 
 

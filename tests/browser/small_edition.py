@@ -1,7 +1,6 @@
-"""A small edition, how it is installed and updated, and how every file of it is read back.
+"""A small edition: build it, install it, update it, and read back every file of it.
 
-In: an empty folder, a context, a server. Out: pages that have it, and hashes of
-what they got. Each step is one that a driver or a browser takes.
+Each step is one that a driver or a browser takes.
 """
 
 from __future__ import annotations
@@ -71,7 +70,7 @@ def build(folder: Path, edition: str, changed: int) -> Path:
 
 
 def hashes(folder: Path) -> dict[str, str]:
-    """Every file of an edition but the worker, which a browser keeps for itself."""
+    """Every file of an edition except the service worker, which a browser keeps for itself."""
     return {
         path: hashlib.sha256(file.read_bytes()).hexdigest()
         for path, file in files_below(folder).items()
@@ -92,7 +91,7 @@ def install(context: BrowserContext, server: SiteServer) -> Page:
 
 
 def read_with_dead_network(page: Page, server: SiteServer, folder: Path) -> dict[str, str]:
-    """What the page gets for every file of ``folder`` while every connection is dropped."""
+    """The hash of what the page gets for every file of ``folder`` while every connection is dropped."""
     was, server.dead = server.dead, True
     wanted = sorted(hashes(folder))
     base = server.address
@@ -102,7 +101,7 @@ def read_with_dead_network(page: Page, server: SiteServer, folder: Path) -> dict
 
 
 def attempt_update(page: Page) -> str:
-    """Look for a new edition and say how it ended: 'waiting', 'refused' or 'none'."""
+    """Look for a new edition and return the result: 'waiting', 'refused' or 'none'."""
     return page.evaluate(
         """async () => {
           const registration = await navigator.serviceWorker.getRegistration();
@@ -127,7 +126,7 @@ def attempt_update(page: Page) -> str:
 
 
 def after(count: int, fault: Fault, only_first: bool = False) -> Callable[[str], Fault | None]:
-    """A plan: ``count`` files of the update are served, then ``fault`` strikes."""
+    """A plan: ``count`` files of the update are served, then ``fault`` occurs."""
     met = {"files": 0}
 
     def plan(path: str) -> Fault | None:

@@ -86,7 +86,7 @@ def go(page: Page, view: str) -> None:
 
 
 def prepared(page: Page) -> Page:
-    """Everything that can unfold is unfolded: clocks run, a view is hidden, the record has lines."""
+    """Everything that can be expanded is: clocks run, a view is hidden, the record has lines."""
     go(page, "tire-fire")
     page.click("[data-next]")
     page.click("[data-next]")
@@ -99,7 +99,7 @@ def prepared(page: Page) -> Page:
 
 
 def alone(page: Page, view: str) -> Page:
-    """The view with the closed screens taken out of the page: axe-core reads those too, and skips them."""
+    """The view with the closed screens removed: axe-core would read those too, only to skip them."""
     go(page, view)
     reload(page)
     page.evaluate("document.querySelectorAll('.screen:not(.is-open)').forEach(one => one.remove())")
@@ -126,14 +126,14 @@ class TestAxe:
     def test_the_whole_text_without_its_script_has_none_either(
         self, cab_file: Path, open_page: OpenPage, tmp_path: Path
     ) -> None:
-        # The file's own policy refuses a changed script, so this is the page as it is without one.
+        # The file's policy blocks a changed script, so this is the page as it is without one.
         html = cab_file.read_text(encoding="utf-8")
         (tmp_path / "cab.html").write_text(
             html.replace('"use strict";', '"use strict"; ', 1), encoding="utf-8"
         )
         page = open_page(tmp_path / "cab.html")
         assert page.evaluate("document.documentElement.className") == ""
-        # Axe reads every letter of the page for minutes; one procedure and the tools stand for the rest.
+        # Axe takes minutes for the whole page; one procedure and the tools are a sample of the rest.
         page.evaluate(
             "document.querySelectorAll('.procedure:not(#cargo-spill), .sources').forEach(one => one.remove())"
         )
@@ -228,7 +228,7 @@ class TestSizes:
             go(page, view)
             assert page.evaluate("document.documentElement.scrollWidth") <= 320, view
         go(page, "tire-fire/2")
-        # Where the window is as low as this, nothing stands in front of the text.
+        # In a window as low as this, nothing covers the text.
         assert page.evaluate("getComputedStyle(document.querySelector('[data-bar]')).position") == "static"
 
     def test_large_text_grows_everything_by_a_quarter(self, cab_file: Path, open_page: OpenPage) -> None:

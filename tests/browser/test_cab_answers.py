@@ -1,4 +1,4 @@
-"""A step that decides whether the driver goes: two answers in the bar, and what the second one asks for."""
+"""A step that decides whether the driver goes on: two answers in the bar, and what the second asks for."""
 
 from __future__ import annotations
 

@@ -78,7 +78,7 @@ def situation(table: dict, at: dict) -> Situation:
 
 @pytest.fixture(scope="module")
 def rounds(chromium, cab_file: Path, table: dict) -> list[tuple[dict, dict]]:
-    """Each situation tapped in on the page, with all that the page then shows."""
+    """Each situation entered on the page, with everything that the page then shows."""
     page = chromium.new_page()
     page.goto(cab_file.as_uri() + "#find")
     started(page)
@@ -192,7 +192,7 @@ SHOWN_OF_A_SIDE = """
 
 
 class TestHowFar:
-    """What hides the vehicle is said first, and how far off second: in between that side has no distance."""
+    """What hides the vehicle is entered first, how far off second: in between that side has no distance."""
 
     @pytest.mark.parametrize("cause", ["bend-right", "bend-left", "hill", "obstruction"])
     @pytest.mark.parametrize("side", ["behind", "ahead"])
@@ -210,7 +210,7 @@ class TestHowFar:
             text for kind in ("strip", "labels", "gets", "listed", "spoken", "read") for text in shown[kind]
         ]
         assert [] == [text for text in texts if NUMBERS.search(text)]
-        # The walk passes every device, and the cautions speak of the whole answer.
+        # The walk passes every device, and the cautions are about the whole result.
         assert (shown["walk"], shown["cautions"]) == ([], [])
 
     def test_the_answer_for_a_bend_at_300_ft_comes_only_with_the_300_ft(
@@ -256,7 +256,7 @@ class TestHowFar:
         first = page.locator('[data-ask-side="behind"] [data-hidden] >> nth=0').bounding_box()
         assert strip["y"] + strip["height"] <= asked["y"]
         assert first["y"] + first["height"] <= height
-        # And from the answer, which stands far below on a phone, one tap leads there.
+        # The result is far below on a phone; one tap leads there.
         page.click("[data-lead-to=behind]")
         again = page.locator('[data-ask-side="behind"] .ask__far').bounding_box()
         assert abs(again["y"] - asked["y"]) < 2

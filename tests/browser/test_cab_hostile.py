@@ -1,4 +1,4 @@
-"""Poisoned content in a real browser: text in every field tries to become script, and stays text."""
+"""Hostile content in a real browser: text in every field tries to become script, and stays text."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
-"""What the tablet keeps: on the disk when the page says so, by carrier and vehicle, and nothing lost.
+"""Storage on the tablet: on the disk when the page says so, separate by carrier and vehicle, never lost.
 
 Why not local storage: Chromium holds it in a process of its own and writes it seconds later. Where that
-process ends, by a crash or for want of memory, all that it had not written is gone for good, while the
+process ends, by a crash or for want of memory, everything that it had not written is lost, while the
 page goes on. A database transaction that asks for strict durability is complete when the disk has it
 (Indexed Database API 3.0, "durability hint").
 """
@@ -46,19 +46,19 @@ DEADLINE_S = 60
 
 @dataclasses.dataclass
 class OwnChromium:
-    """A Chromium of the test's own, with a profile on the disk, that may be killed."""
+    """A separate Chromium with a profile on the disk, which a test may kill."""
 
     process: subprocess.Popen[bytes]
     profile: Path
     page: Page
 
     def kill(self) -> None:
-        """End every process of it in the same moment, without a word."""
+        """Kill all of its processes at once."""
         os.killpg(self.process.pid, signal.SIGKILL)
         self.process.wait()
 
     def kill_storage(self) -> None:
-        """End the process that holds local storage; the browser starts another one when it is needed."""
+        """Kill the process that holds local storage; the browser starts another one when it is needed."""
         found = subprocess.run(
             ["ps", "-ww", "-eo", "pid,args"], capture_output=True, text=True, check=True
         ).stdout.splitlines()[1:]
@@ -107,7 +107,7 @@ def own_chromium(playwright: Playwright, profile: Path, where: Path) -> Iterator
 
 
 def tap_three(page: Page) -> list[str]:
-    """Mark three steps one after another; the keys of what was marked."""
+    """Mark three steps one after another; returns their keys."""
     steps = page.locator("#tire-fire .step:not([hidden])")
     for at in range(3):
         steps.nth(at).click()
@@ -154,9 +154,9 @@ class TestNothingIsLost:
             browser.kill()
         with own_chromium(playwright, profile, cab_file) as browser:
             kept = marks_and_log(browser.page)
-        # What one tap changes goes together: a mark without its line would be a false record.
+        # What one tap changes is written together: a mark without its line would be a false record.
         assert kept[0] == kept[1]
-        # A machine loaded so heavily that it had not written yet had not said so either.
+        # A machine so loaded that it has not written yet has not said so either.
         assert (kept[0], said) == (set(marked), "kept") or said == "writing"
 
     def test_marks_outlive_the_end_of_the_process_that_holds_local_storage(
@@ -172,7 +172,7 @@ class TestNothingIsLost:
             started(page)
             assert marks_and_log(page) == (set(marked), set(marked))
             assert page.locator("#tire-fire [data-tick]:checked").count() == 3
-            assert page.evaluate("localStorage.getItem('another')") is None  # the fault has fired
+            assert page.evaluate("localStorage.getItem('another')") is None  # the fault has occurred
 
     def test_every_write_asks_for_strict_durability_and_one_tap_is_one_transaction(
         self, cab_file: Path, new_context: NewContext
@@ -391,7 +391,7 @@ class TestTakenOver:
         rows = {tuple(row[1:4]) for row in kept_rows(page)}
         assert {("coach", "fields", "place"), ("coach", "stopped", ""), ("", "vehicle", "")} < rows
         expect(page.locator("html")).to_have_attribute("data-kept", "kept")
-        # The look stays where the first paint finds it; all else has moved.
+        # The look stays where the first paint reads it; everything else has moved.
         assert page.evaluate("Object.keys(localStorage)") == ["forty-paces/look"]
         page.fill("#field-place", "")
         reload(page)

@@ -1,4 +1,4 @@
-"""The cab file by keyboard and by ear: the whole walk, what has the focus, what is announced."""
+"""The cab file by keyboard and screen reader: the whole walk, what has the focus, what is announced."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ class TestKeyboard:
         page.keyboard.context("Enter")
         for number in range(1, view_procedure(library.procedure("tire-fire")).step_count + 1):
             assert progress(page).startswith(f"Step {number} of")
-            # The focus stands on the step itself, so a reader begins there and Tab leads on below it.
+            # The step itself has the focus, so a screen reader starts there and Tab goes on below it.
             assert page.evaluate("document.activeElement.classList.contains('is-now')")
             tab_to("[data-next]")
             page.keyboard.context("Enter")

@@ -1,4 +1,4 @@
-"""The cab file opened in every way a tablet may open it, with nothing to ask of anyone."""
+"""The cab file opened in every way that a tablet may open it, without asking for any other file."""
 
 from __future__ import annotations
 
@@ -61,7 +61,7 @@ class TestWays:
             assert page.inner_text(".is-open h2") == "Tire smoke or fire"
             page.wait_for_timeout(300)
             asked = set(server.paths())
-        # The worker and the icons belong to the site; a lone copy on a server does without.
+        # The service worker and the icons belong to the site; a lone copy on a server works without.
         assert asked <= {"cab.html", "sw.js", "manifest.webmanifest", "assets/icons/icon-180.png"}
         assert "cab.html" in asked
 

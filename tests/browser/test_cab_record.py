@@ -1,4 +1,4 @@
-"""The clocks and the record: kept by the time of day, printed, saved, and erased only on purpose."""
+"""The clocks and the record: by the time of day, printed, saved, and erased only on purpose."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ START = "2026-11-25T14:00:00-07:00"
 
 @pytest.fixture
 def page(cab_file: Path, new_context: NewContext) -> Page:
-    """A page whose clock stands still at two in the afternoon until the test moves it."""
+    """A page whose clock is stopped at two in the afternoon until the test moves it."""
     page = new_context(locale="en-US", timezone_id="America/Denver").new_page()
     page.clock.install(time="2026-11-25T13:00:00-07:00")
     page.clock.pause_at(START)
@@ -34,7 +34,7 @@ def go(page: Page, hash_: str) -> None:
 
 
 def stored(page: Page) -> list[str]:
-    """The keys that hold something, whether once or in many rows."""
+    """The stored keys, whether with one row or many."""
     written(page)
     return sorted({row[2] for row in kept_rows(page)})
 

@@ -1,4 +1,4 @@
-"""The cab file while it is still being read: its start screen comes first, and its taps count at once."""
+"""The cab file while it is still loading: its start screen comes first, and taps count at once."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def server(cab_file: Path) -> Iterator[SiteServer]:
 
 
 def opened_as_far_as(server: SiteServer, new_context: NewContext, mark: str) -> Page:
-    """The page while nothing behind ``mark`` has come yet."""
+    """The page while nothing after ``mark`` has arrived."""
     server.held_behind = mark.encode()
     page = new_context().new_page()
     page.goto(server.address + "cab.html", wait_until="commit")
@@ -91,7 +91,7 @@ class TestHalfRead:
     def test_the_look_of_last_time_is_there_before_the_first_paint(
         self, server: SiteServer, new_context: NewContext
     ) -> None:
-        # A white page in a dark cab takes the driver's night sight.
+        # A white page in a dark cab ruins the driver's night vision.
         context = new_context()
         context.add_init_script(
             "for (const [key, value] of [['look', 'night'], ['text', 'large']])"

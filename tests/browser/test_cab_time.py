@@ -1,4 +1,4 @@
-"""The clock of the ten minutes on the way through a stop, and where the time of day itself jumps."""
+"""The ten-minute clock on the way through a stop, and where the time of day itself jumps."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def progress(page: Page) -> str:
 
 
 def fixed(new_context: NewContext, cab_file: Path, at: str, zone: str = "America/Denver") -> Page:
-    """A page whose clock stands still at a time of that zone."""
+    """A page whose clock is stopped at a time of that zone."""
     page = new_context(locale="en-US", timezone_id=zone).new_page()
     page.clock.install(time=dt.datetime.fromisoformat(at) - dt.timedelta(hours=1))
     page.clock.pause_at(at)

@@ -1,4 +1,4 @@
-"""The cab file in shaking hands: double taps, odd addresses, no storage, two pages, long texts, no script."""
+"""The cab file in shaking hands: double taps, odd URLs, no storage, two pages, long texts, no script."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ def progress(page: Page) -> str:
 
 
 def hold_the_clock(page: Page, at: str = "2026-11-25T14:00:00-07:00") -> None:
-    """Let no time pass: a busy machine may send the second of two quick taps a second late."""
+    """Stop the page's clock: a busy machine may send the second of two quick taps a second late."""
     page.clock.set_fixed_time(at)
 
 

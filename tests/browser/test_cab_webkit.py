@@ -1,4 +1,4 @@
-"""The cab file in WebKit, the engine of every iPad: the walk, the finder, the record, and the worker."""
+"""The cab file in WebKit, the engine of every iPad: walk, finder, record and service worker."""
 
 from __future__ import annotations
 

@@ -46,7 +46,7 @@ def document(context: BuildContext, name: str) -> PrintDocument:
 
 
 def shown(printed: PrintDocument, page: Sheet, tmp_path: Path) -> str:
-    """Opens it from a file of its own, its typeface loaded; gives the address."""
+    """Opens a document from a file of its own, its fonts loaded; returns the address."""
     file = tmp_path / "card.html"
     file.write_text(printed.html, encoding="utf-8")
     page.goto(file.as_uri())
@@ -98,7 +98,7 @@ def test_titles_and_by_heart_lines_stand_where_the_pdf_has_them(
 ) -> None:
     """Within 0.4 mm along the line and 0.7 mm down: Chromium rounds the ascent of a font to whole pixels.
 
-    A browser that shrank the page to make room for ink beyond its edge would be found out here.
+    This detects a browser that shrinks the page to make room for ink beyond its edge.
     """
     printed = document(context, "half-letter")
     expected = pdfplumber.open(io.BytesIO(pdf.to_pdf(printed.html, pages=printed.pages)))

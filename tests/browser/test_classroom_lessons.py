@@ -1,4 +1,4 @@
-"""Lessons on the wall, in Chromium, from a folder: by keyboard alone, at projector sizes, for all readers."""
+"""Lessons on a projector, in Chromium, from a folder: by keyboard, at projector sizes, for all readers."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ def test_there_are_no_other_lessons(classroom_folder: Path) -> None:
 def test_a_whole_lesson_by_one_key_fits_the_wall_and_reads_from_the_back_row(
     classroom_folder: Path, open_page: OpenPage, name: str
 ) -> None:
-    """Smallest type 1/30 of the picture's height or more; nothing to scroll; an answer a press."""
+    """Smallest type at least 1/30 of the picture's height; nothing to scroll; one answer per key press."""
     page = open_page(classroom_folder / f"{name}.html", width=1280, height=720)
     for width, height in SIZES:
         page.set_viewport_size({"width": width, "height": height})

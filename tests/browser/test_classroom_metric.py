@@ -61,7 +61,7 @@ def shown_marks(page: Page) -> tuple[str, list[str]]:
 
 
 def begin(page: Page, situation: int) -> None:
-    """Number 1 anew, at that situation, from 0."""
+    """Open exercise number 1 again, at that situation, counted from 0."""
     page.get_by_role("button", name="Begin this number").click()
     for _ in range(situation):
         page.get_by_role("button", name="Next situation").click()
@@ -170,7 +170,7 @@ def test_the_score_sheet_names_its_units_and_keeps_rows_of_other_units_apart(
     (row,) = saved(page)
     assert (row["asked m"], row["set m"]) == ("100", "100")
     assert int(row["posted km/h"]) % 10 == 0
-    # A row kept by a page that knew feet alone: it names no unit.
+    # A row stored by an older page that had only feet: it names no unit.
     page.evaluate(
         "() => { const rows = JSON.parse(localStorage.getItem(classroom.STORAGE_KEY));"
         "const old = { ...rows[0], speed: 45, devices: [{ ...rows[0].devices[0], asked: 100, set: 90 }] };"

@@ -1,4 +1,4 @@
-"""The placing exercise in Chromium: set by key, tap and number; marked as the engine marks."""
+"""The placing exercise in Chromium: set by key, tap and number, and marked as the engine marks."""
 
 from __future__ import annotations
 
@@ -173,7 +173,7 @@ def test_the_whole_exercise_by_keyboard_alone(page: Page, dealt: list[Task]) -> 
 
 
 def context(page: Page, first: bool, steps: int) -> None:
-    """Choose one of the two buttons that follow, and go on past both and ``steps`` more."""
+    """Choose one of the next two buttons, then move focus past both and ``steps`` more."""
     if steps == 0:
         page.keyboard.context("Tab")
     if not first:

@@ -1,7 +1,7 @@
-"""The offline edition under every fault a yard's Wi-Fi can have, in a real Chromium.
+"""The offline edition under every fault that a yard's Wi-Fi can have, in a real Chromium.
 
-Each test proves that its fault fired, and afterwards reads every file of the
-edition with the network dead, hash by hash: a sample would not do.
+Each test proves that its fault occurred, and afterwards reads every file of the edition with the network
+cut and compares the hashes; a sample would not be enough.
 """
 
 from __future__ import annotations
@@ -197,7 +197,7 @@ class TestUpdate:
             )
             for fault in BAD_ANSWERS
             for only_first in (True, False)
-            # A connection dropped once is asked again by the browser itself, so that is no fault to a page.
+            # The browser itself retries a connection dropped once, so a page never sees that fault.
             if not (fault is Fault.DROPPED and only_first)
         ],
     )
@@ -265,7 +265,7 @@ class TestUpdate:
         one.click("[data-edition-status][data-state=new] button")
         expect(one).to_have_title("bbbbbbbb")
         state_is(two, "replaced")
-        assert two.title() == "aaaaaaaa"  # it was not reloaded under the driver's hands
+        assert two.title() == "aaaaaaaa"  # it was not reloaded while the driver used it
         for page in (one, two):
             assert read_with_dead_network(page, server, editions[1]) == hashes(editions[1])
         two.click("[data-edition-status] button")
@@ -287,7 +287,7 @@ NO_EDITIONS = {
     "impatient": "self.addEventListener('install', () => self.skipWaiting());\n"
     "self.addEventListener('activate', (e) => e.waitUntil(self.clients.claim()));\n",
 }
-"""What a browser takes for a worker, sent with status 200 and as JavaScript, though it is no edition."""
+"""What a browser accepts as a service worker (status 200, JavaScript), though it is no edition."""
 
 
 @pytest.fixture(params=[*NO_EDITIONS])
@@ -350,7 +350,7 @@ class TestWorkerOfNobody:
 
 
 def listening(context: BrowserContext) -> BrowserContext:
-    """A context whose pages note every state that they show."""
+    """A context whose pages record every state that they show."""
     context.add_init_script(
         """
         window.statesShown = [];
@@ -418,7 +418,7 @@ class TestDamagedStore:
 
 
 def stop_workers(page: Page) -> None:
-    """End the running worker, so that the next one starts without anything in memory."""
+    """End the running service worker, so that the next one starts with empty memory."""
     session = page.context.new_cdp_session(page)
     session.send("ServiceWorker.enable")
     session.send("ServiceWorker.stopAllWorkers")

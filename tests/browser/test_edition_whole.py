@@ -1,4 +1,4 @@
-"""The repository's own site on a tablet: installed whole from a subpath, then read with the network dead."""
+"""The repository's own site on a tablet: installed from a subpath, then read with the network cut."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def test_it_is_installed_from_the_cab_file_and_every_file_is_read_without_a_netw
     page.goto(server.address + "cab.html")
     is_ready(page)
     server.dead = True
-    # The cab file's own policy lets it fetch nothing at all; a page of the site may read its own files.
+    # The cab file's policy forbids every fetch; a page of the site may read its own files.
     page.goto(server.address + "index.html")
     assert read_with_dead_network(page, server, built_site) == hashes(built_site)
     for path, words in (

@@ -1,9 +1,9 @@
 """Content that attacks, on every page of a whole site in a real browser: it stays text.
 
-Every text field of procedures, fleet, rules, sources, glossary, lists, lessons and
-scenes carries the same payload: script, broken-out attributes and elements, links
-that run script, template and Markdown syntax, direction and zero-width characters,
-a very long word. Ids and numbers cannot carry it: their form is checked on loading.
+Every text field of procedures, fleet, rules, sources, glossary, lists, lessons and scenes has the same
+payload: script, broken-out attributes and elements, links that run script, template and Markdown syntax,
+direction and zero-width characters, a very long word. Ids and numbers cannot have it: their form is checked
+on loading.
 """
 
 from __future__ import annotations
@@ -78,7 +78,7 @@ class Visit:
         self.wrong += [f"{self.page.url}: {told}" for told in self.page.evaluate("window.violations")]
 
     def strangers(self, folder: Path) -> list[str]:
-        """Every address asked for that is no file of the folder."""
+        """Every requested address that is no file of the folder."""
         inside = [url for url in self.asked if url.startswith(folder.as_uri())]
         names = {url.split("#")[0].split("?")[0] for url in inside}
         missing = [url for url in names if not Path(url.removeprefix("file://")).is_file()]
@@ -89,7 +89,7 @@ class Visit:
 
 @pytest.fixture(scope="module")
 def site(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The whole site, cards apart, of the poisoned library."""
+    """The whole site of the poisoned library, without cards."""
     folder = tmp_path_factory.mktemp("hostile")
     shutil.copytree(PROJECT / "content", folder / "content")
     shutil.copy(PROJECT / "mkdocs.yml", folder)
@@ -213,7 +213,7 @@ def test_no_drawing_runs_anything_when_it_is_opened_by_itself(
 
 
 def test_no_card_runs_anything(library: Library, visit: Visit, tmp_path: Path) -> None:
-    """Cards are never shrunk, so most that carry the payload are refused; those that fit must be harmless."""
+    """Cards are never shrunk, so most with the payload are refused; those that fit must be harmless."""
     attacked = poisoned(dataclasses.replace(library, procedures=library.procedures[:8]), SHORT)
     context = BuildContext(attacked, PROJECT / "site_overrides")
     found, _ = try_set(context, "half-letter", attacked.fleet.vehicles[0])

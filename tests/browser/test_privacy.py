@@ -1,7 +1,7 @@
-"""What a browser holds after a walk through everything, how it goes, and that nothing leaves the device.
+"""What a browser stores after a walk through everything, how it is deleted; nothing leaves the device.
 
-The list on the about page is the one list: what the scripts can write, and what is found after the
-walk, must come to the same.
+The list on the about page is the reference: what the scripts can write, and what is stored after the walk,
+must both match it.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ HELD = """async () => ({
 })"""
 DATABASE = "forty-paces"
 MIRRORED = {"forty-paces/look", "forty-paces/text"}
-"""Kept in the database, and copied to local storage for the first paint."""
+"""Stored in the database, and copied to local storage for the first paint."""
 
 WAYS_OUT = """async (outside) => {
   let address = outside;
@@ -84,11 +84,11 @@ WAYS_OUT = """async (outside) => {
   }));
   return tried;
 }"""
-"""Everything by which a page can ask another server, save by leaving for it."""
+"""Every way for a page to contact another server, except by navigating to it."""
 
 
 def matching(name: str) -> list[str]:
-    """The names on the about page that a name found in a browser falls under."""
+    """The names on the about page that match a name stored in a browser."""
     return [listed for listed in NAMES if fnmatchcase(name, listed)]
 
 
@@ -108,7 +108,7 @@ class TestSource:
             if ways.search(text := unspoken(file.read_text(encoding="utf-8")))
         }
         assert {
-            "cab/first.js": {"localStorage"},  # reads the look alone: tests/outputs/cab/test_assistant.py
+            "cab/first.js": {"localStorage"},  # only reads the look: tests/outputs/cab/test_assistant.py
             "cab/memory.js": {"localStorage", "indexedDB"},
             "classroom/scores.js": {"localStorage"},
             "sw.js": {"caches"},
@@ -150,7 +150,7 @@ def server(built_site: Path) -> Iterator[SiteServer]:
 
 
 def walk_the_cab(page: Page, address: str) -> None:
-    """Everything that the cab assistant can be asked to remember."""
+    """Make the cab assistant store everything that it can store."""
     page.goto(address)
     page.click("[data-look-switch]")
     page.click("[data-text-switch]")
@@ -188,7 +188,7 @@ def set_one_device(page: Page, address: str) -> None:
 
 
 def held(page: Page) -> dict[str, list[str]]:
-    """What the browser holds, by kind; ``rows`` are the names of what stands in our database."""
+    """What the browser stores, by kind; ``rows`` are the keys in our database."""
     found = page.evaluate(HELD)
     assert "" == found.pop("cookies")
     rows = kept_rows(page) if DATABASE in found["databases"] else []
@@ -222,7 +222,7 @@ def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_el
     assert [] == [url for url in asked if not url.startswith((server.address, "data:", "blob:"))]
     assert all(outcome == "served" for path, outcome in server.asked if path != "404.html")
 
-    # The record goes by its two taps; choices, scores and the edition stay.
+    # Two taps delete the record; choices, scores and the edition stay.
     page.goto(server.address + "cab.html#record")
     page.click('.is-open [href="#clear"]')
     page.click("[data-record-clear]")
@@ -234,14 +234,14 @@ def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_el
     assert found["local"] == after["local"]
     assert found["caches"] == after["caches"]
 
-    # The score sheet goes by its own.
+    # The score sheet has two taps of its own.
     page.goto(server.address + "classroom/placing.html")
     page.get_by_role("button", name="Clear the sheet").click()
     page.get_by_role("button", name="Yes, clear it now").click()
     after = held(page)
     assert set(found["local"]) - set(KEPT[2].keys) == set(after["local"])
 
-    # What is left goes with the browser's own data, and the page opens as if for the first time.
+    # The rest is deleted with the browser's own data, and the page opens as if for the first time.
     session = context.new_cdp_session(page)
     origin = "/".join(server.address.split("/")[:3])
     page.goto("about:blank")
@@ -252,10 +252,10 @@ def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_el
 
 
 class Outside:
-    """Somebody else's server: remembers what it was asked for.
+    """A foreign server that records its requests.
 
-    Chromium may open a bare connection ahead of a frame or a form which the policy then refuses;
-    nothing is said over it, and it counts for nothing here.
+    Chromium may open a bare connection ahead of a frame or a form that the policy then refuses;
+    nothing is sent over it, so it is not counted here.
     """
 
     def __init__(self) -> None:

@@ -1,7 +1,7 @@
-"""The whole site as readers meet it: from a folder and from a server, page by page.
+"""The whole site as readers use it: from a folder and from a server, page by page.
 
-Rules of working without signal: nothing outside the folder is asked for, every
-link leads somewhere, search works from a folder, pages are whole without scripts.
+Rules of working without signal: nothing outside the folder is requested, every link leads somewhere,
+search works from a folder, and pages are complete without scripts.
 """
 
 from __future__ import annotations
@@ -25,12 +25,12 @@ OpenPage = Callable[..., Page]
 
 
 def pages_of(site: Path) -> list[Path]:
-    """Every HTML file, the not-found page apart: its links are absolute, for servers."""
+    """Every HTML file except the not-found page, whose links are absolute, for servers."""
     return sorted(path for path in site.rglob("*.html") if path.name != "404.html")
 
 
 def failed(request: Request) -> bool:
-    """Whether the request really failed: going on to the next page ends what is still on its way."""
+    """Whether the request really failed: opening the next page cancels what is still loading."""
     return request.failure != "net::ERR_ABORTED"
 
 
@@ -45,7 +45,7 @@ OVERFLOW = "(root => root.scrollWidth - root.clientWidth)(document.documentEleme
 
 @dataclass
 class Visited:
-    """What was noticed while pages were opened one after the other."""
+    """Problems recorded while pages were opened one after the other."""
 
     asked: list[str] = field(default_factory=list)
     wrong: list[str] = field(default_factory=list)
@@ -126,7 +126,7 @@ def test_every_page_opens_from_a_server_and_asks_nothing_of_anyone_else(
 
 
 def test_every_link_and_anchor_leads_somewhere(printed_site: Path) -> None:
-    """In the whole edition: its pages lead to PDFs too."""
+    """In the whole edition, because its pages link PDFs too."""
     soups = {path: BeautifulSoup(path.read_bytes(), "html.parser") for path in pages_of(printed_site)}
     ids = {path: {tag["id"] for tag in soup.find_all(id=True)} for path, soup in soups.items()}
     broken = []

@@ -1,4 +1,4 @@
-"""The site against WCAG 2.2 AA by axe-core, in both looks; and against the type sizes of the screen rules."""
+"""The site against WCAG 2.2 AA by axe-core, in both looks, and against the type sizes of the screen rules."""
 
 from __future__ import annotations
 

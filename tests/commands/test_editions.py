@@ -1,4 +1,4 @@
-"""``fortypaces editions``: a folder a vehicle, made once, side by side, in shares."""
+"""``fortypaces editions``: a folder for each vehicle, built once, in parallel, in shares."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def contents(folder: Path) -> dict[str, tuple[bytes, int]]:
 
 
 def made_anew(project: Path, before: dict[str, int]) -> list[str]:
-    """The vehicles whose folder is another one than before."""
+    """The vehicles whose folder differs from the one before."""
     return [name for name, number in before.items() if (project / "editions" / name).stat().st_ino != number]
 
 
@@ -66,7 +66,7 @@ def pristine(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def project(pristine: Path, tmp_path: Path) -> Path:
-    """A copy of it to do things to."""
+    """A copy of it that a test may change."""
     return shutil.copytree(pristine, tmp_path / "project")
 
 
@@ -278,7 +278,7 @@ def test_content_that_changes_meanwhile_is_refused(project: Path) -> None:
 
 
 class Deadly:
-    """A job that ends the process which takes it."""
+    """A job that ends the process that runs it."""
 
     vehicle = "coach"
 

@@ -22,7 +22,7 @@ PROMISED = {
 
 
 def data(*words):
-    """What is printed for a script."""
+    """The parsed standard output of a command."""
     return json.loads(CliRunner().invoke(main, [str(word) for word in words]).stdout)
 
 
@@ -73,7 +73,7 @@ def test_sources_keeps_its_promise():
 
 
 def test_worksheet_keeps_its_promise(tmp_path):
-    """From a project without a look of its own: that of this checkout serves."""
+    """In a project without a site_overrides folder, the checkout's is used."""
     project = tmp_path / "project"
     shutil.copytree(PROJECT / "content", project / "content")
     told = ("--scenes", "quarry-bend", "--out", tmp_path / "sheets")

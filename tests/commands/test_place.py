@@ -1,4 +1,4 @@
-"""``fortypaces place`` as its users and their scripts meet it."""
+"""``fortypaces place``, as users and scripts call it."""
 
 import json
 from xml.etree import ElementTree
@@ -20,7 +20,7 @@ def run(*words):
 
 
 def data(*words):
-    """What a script gets: standard output is JSON and nothing else."""
+    """The result for a script: standard output is JSON and nothing else."""
     told = run(*words, "--json")
     assert told.exit_code == 0, told.output
     assert told.stderr == f"Project: {PROJECT}\n"
@@ -273,7 +273,7 @@ def test_findings_in_a_rule_file_are_told_with_their_place(tmp_path):
 
 
 def test_no_distance_is_told_from_a_rule_file_that_its_own_examples_contradict(tmp_path):
-    """A slip of the pen, 1,000 ft for 100, must not reach the roadside by way of the terminal."""
+    """A typing error in a rule file, 1,000 ft for 100, must not reach the roadside through the terminal."""
     rules = tmp_path / "content" / "rules"
     rules.mkdir(parents=True)
     right = (PROJECT / "content" / "rules" / "us.yml").read_text(encoding="utf-8")

@@ -1,7 +1,7 @@
-"""Long work shows how far it has come: a bar on a terminal, plain lines elsewhere, nothing when quiet.
+"""Progress of long commands: a bar on a terminal, plain lines elsewhere, nothing with --quiet.
 
-The terminal is a real one, a pseudo-terminal of the operating system. What is data goes to the
-other stream and is the same in all three cases.
+The terminal is a real one, a pseudo-terminal of the operating system. Data goes to the other stream and is
+the same in all three cases.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ CASES = {
     "cards --fits": ("Cards", ["cards", "--fits", "--json"]),
     "worksheet": ("Worksheets", ["worksheet", "--scenes", "ferris-ramp", "--variants", "2"]),
 }
-"""Every command that may take long: what it calls its work, and a short piece of it."""
+"""Every command that may take long: the label of its progress, and short arguments for it."""
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ def on_a_terminal(words: list[str], folder: Path, *, exit_status: int = 0) -> Ra
     while True:
         try:
             got = os.read(ours, 65536)
-        except OSError:  # so Linux says that the other side was closed
+        except OSError:  # how Linux reports that the other side was closed
             break
         if not got:
             break
@@ -112,7 +112,7 @@ def test_a_bar_on_a_terminal_plain_lines_elsewhere_nothing_when_quiet(project: P
 
     quiet = piped([*words, "--quiet"], project)
     assert "" == quiet.told
-    if case == "editions":  # the second run finds all as it was
+    if case == "editions":  # the second run finds everything up to date
         assert "2 built" in shown.data
         assert "2 unchanged" in plain.data
     else:
@@ -124,7 +124,7 @@ def test_a_bar_on_a_terminal_plain_lines_elsewhere_nothing_when_quiet(project: P
 
 
 class Counting:
-    """A watch that counts, and never sees more done than expected."""
+    """A progress listener that counts, and checks that never more is done than expected."""
 
     def __init__(self) -> None:
         self.expected = self.done = 0

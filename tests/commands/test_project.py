@@ -1,4 +1,4 @@
-"""Which project a verb works on: the one it stands in, or the one that is named; never another."""
+"""Which project a verb works on: the one around the working folder, or the named one; never another."""
 
 import json
 import shutil
@@ -49,7 +49,7 @@ def test_the_checkout_is_found_by_the_same_rule(monkeypatch):
 
 
 def test_a_project_without_rule_sets_is_judged_itself_and_told_so(own):
-    """Before, check, new and build passed it over in silence for the checkout of this program."""
+    """An earlier version silently skipped it in favor of the checkout of this program."""
     shutil.rmtree(own / "content/rules")
     done = run("check", "--json", *DAY)
     assert (1, f"Project: {own}\n") == (done.exit_code, done.stderr)
@@ -149,7 +149,7 @@ def test_a_deleted_working_folder_is_told(tmp_path, monkeypatch):
 
 @pytest.fixture
 def under(own):
-    """Puts a rule set of the checkout in force in the small project."""
+    """Puts a rule set of the repository in force in the small project."""
 
     def put(name):
         shutil.copy(PROJECT / f"content/rules/{name}.yml", own / "content/rules")

@@ -158,7 +158,7 @@ def test_an_overdue_watch_does_not_keep_the_list_from_reviewers(tmp_path: Path) 
 
 
 def test_no_line_that_drivers_must_not_miss_rests_on_recalled_text_alone(library: Library) -> None:
-    """Recalled texts may stand beside others."""
+    """Texts cited from memory may be listed beside others."""
     found = json.loads(run("--json").stdout)
     recalled = {
         f"{one['id']}/{line['at']}"

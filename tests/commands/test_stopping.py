@@ -1,4 +1,4 @@
-"""``fortypaces stopping`` as its users and their scripts meet it."""
+"""``fortypaces stopping``, as users and scripts call it."""
 
 import json
 
@@ -54,7 +54,7 @@ def test_a_grade_is_in_percent_and_downhill_negative():
 
 
 def test_a_heavy_vehicle_by_parts_is_an_answer_of_its_own():
-    """CDL manual 2.6.1, with hydraulic brakes as the manual reckons."""
+    """CDL manual 2.6.1, with hydraulic brakes as the manual computes them."""
     example = published("heavy_vehicle")["stopping"]
     answer = data("--speed", "55", "--by-parts", "--brakes", "hydraulic")
     assert answer == {

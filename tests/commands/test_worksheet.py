@@ -1,4 +1,4 @@
-"""``fortypaces worksheet``: the same number the same files, told and refused in words."""
+"""``fortypaces worksheet``: the same number gives the same files; errors are explained."""
 
 import json
 from pathlib import Path

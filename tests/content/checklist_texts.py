@@ -1,8 +1,6 @@
-"""Every text of the two lists that frame a trip, with its role and its stable address.
+"""Every text of the two checklists of a trip, with its role and its stable address, in page order.
 
-In: a BeforeTrip or an AfterEvent. Out: its texts in the order in which a page shows
-them. The counterpart of :mod:`forty_paces.authoring.texts` for lists; refuses to know
-how they are shown.
+The counterpart of :mod:`forty_paces.authoring.texts` for checklists.
 """
 
 from __future__ import annotations

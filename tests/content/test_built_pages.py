@@ -1,4 +1,4 @@
-"""The published facts again, read from the site as it was built: what a driver sees is what was checked.
+"""The published facts again, read from the built site: what a driver sees is what was checked.
 
 The table, with the source and basis of each row, is tests/published/content_facts.yml.
 """
@@ -23,7 +23,7 @@ LISTS = {"before-trip": "before-trip.html", "after-event": "after-event.html"}
 
 @cache
 def _page_text(page: Path) -> str:
-    """What a reader sees: spaces evened out, navigation left out, figures whole with their unit."""
+    """The visible text: spaces normalized, navigation left out, figures together with their unit."""
     soup = BeautifulSoup(page.read_text(encoding="utf-8"), "html.parser")
     for figure in soup.select(".together"):
         figure.unwrap()
@@ -50,7 +50,7 @@ def test_a_published_fact_can_be_read_on_its_page(
 
 @pytest.mark.long
 def test_every_text_of_every_procedure_and_list_is_on_its_page(built_site: Path, library: Library) -> None:
-    """All but the tile's short words, and the reasons in the by-heart box, which holds actions alone."""
+    """All but the tile's short title, and the reasons of by-heart lines, whose box has actions alone."""
     elsewhere = re.compile(r"^[a-z-]+/(?:tile|by_heart/[a-z0-9-]+/why)$")
     missing = [
         name

@@ -43,7 +43,7 @@ NO_FIGURE = {
     "gas-fueled": vehicle(hazardous_cargo="no", gas_fueled="yes"),
     "gas-fueled, cargo unknown": vehicle(gas_fueled="yes"),
 }
-"""Vehicles that no printed distance keeps safe."""
+"""Vehicles for which no printed distance is safe."""
 
 LENGTH = re.compile(
     r"\d[\d,.]*\s?(?:ft|feet|yd|yards?|m|meters?|km|mi|miles?|paces)\b"
@@ -59,7 +59,7 @@ NO_STAND_OFF = {
     "rail-crossing/facts/": "where to stop before rails, 49 CFR 392.10",
     "extinguisher/blocks/fight/steps/start-distance/": "reach of an extinguisher's jet",
 }
-"""Lengths that keep nobody away from a fire or a spill."""
+"""Lengths that are no distance to keep from a fire or a spill."""
 
 FIRE_AND_CARGO = ("fire", "cargo")
 KEEPS_AWAY = re.compile(
@@ -68,7 +68,7 @@ KEEPS_AWAY = re.compile(
 
 
 def shown(procedure: Procedure, vehicle: Vehicle) -> Iterator[DriverText]:
-    """The texts of a procedure that this vehicle's copies hold."""
+    """The texts of a procedure in this vehicle's copies."""
     hidden = [
         f"{part}/{line.id}/"
         for part in ("by_heart", "never", "report", "roll_again")
@@ -101,7 +101,7 @@ def test_no_procedure_gives_a_stand_off_figure_where_only_the_guidebook_can(
 
 
 def _is_a_driving_or_securing_figure(procedure: Procedure, said: DriverText) -> bool:
-    """Braking, gap and tie-down distances: miles driven and feet of cargo, never people kept off."""
+    """Braking, gap and tie-down distances: miles driven and feet of cargo, never a distance for people."""
     if procedure.family in FIRE_AND_CARGO:
         return procedure.id == "load-shift"
     return said.address.startswith(("facts/", "roll_again/"))

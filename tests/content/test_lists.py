@@ -106,7 +106,7 @@ WHERE_NEEDED_LATER = {
     "extinguisher-label": "extinguisher",
     "far-door": "away from traffic",
 }
-"""A point of the list, and a word by which procedures call for the thing."""
+"""A point of the list, and a word by which procedures ask for the item."""
 
 
 @pytest.mark.parametrize(("point", "word"), WHERE_NEEDED_LATER.items())
@@ -157,7 +157,7 @@ def test_data_and_pictures_are_kept_and_posted_nowhere(event: AfterEvent) -> Non
 
 
 def test_nobody_is_sent_into_a_lane_for_a_picture(event: AfterEvent) -> None:
-    """What stands or lies on the road, and all that takes a walk round, is seen from off the road."""
+    """What is on the road, and everything that needs a walk round, is seen from off the road."""
     show = {one.id: one.show for one in event.pictures}
     for name in ("whole-scene", "devices-standing", "marks"):
         assert "off the road" in show[name]
@@ -165,7 +165,7 @@ def test_nobody_is_sent_into_a_lane_for_a_picture(event: AfterEvent) -> None:
 
 
 def test_nobody_is_kept_from_answering_the_police(library: Library) -> None:
-    """A rule against talk of blame says in the same breath that facts are for the police."""
+    """A rule against talk of blame says in the same sentence that facts are for the police."""
     (policy,) = [one for one in library.fleet.policies if one.id == "say-nothing-of-blame"]
     assert "answer the police's questions of fact" in policy.text
     crash = library.procedure("crash-scene")

@@ -70,7 +70,7 @@ NEAR_A_HOT_WHEEL = ("look-at-wheels", "smoke-before-chocks")
 
 
 def looks_before_devices(procedure: Procedure) -> list[str]:
-    """Ids of the steps that look at the vehicle from outside before the devices stand."""
+    """Ids of the steps that look at the vehicle from outside before the devices are out."""
     outside, early = False, []
     for step in steps_of(procedure):
         if step.devices_out:
@@ -170,7 +170,7 @@ LEAK_TEST = (
     *("full air", "wheels chocked", "engine off", "parking brake released", "pedal"),
     *("after the first drop", "3 psi or less in 1 min", "with a trailer 4 psi or less"),
 )
-"""Driver manual 5.3 and the Ontario test instructions: every part of it, or the test hides a leak."""
+"""Driver manual 5.3 and the Ontario test instructions: without any one part, the test hides a leak."""
 
 
 def test_the_air_leak_test_is_told_whole_in_all_three_places(library: Library) -> None:

@@ -1,4 +1,4 @@
-"""The first edition: every procedure there, whole, signed by nobody yet, and in no words said twice."""
+"""The first edition: all procedures, complete, signed by nobody yet, no sentence in two of them."""
 
 from __future__ import annotations
 

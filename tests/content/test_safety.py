@@ -1,4 +1,4 @@
-"""Who may leave the cab, in which order, and where to wait: the rules of safety held on the content itself.
+"""Who may leave the cab, in which order, and where to wait: the safety rules tested on the content itself.
 
 Sources: driver manual 2.20 (call before you get out, a helper parks away); National Highways and the road
 authorities of Queensland and South Australia (stay in, belted, without a safe way out); 49 CFR 392.22.
@@ -22,7 +22,7 @@ from tests.content.test_procedures import IDS
 from tests.outputs.conftest import OVERRIDES
 
 OUT_FIRST = ("engine-fire", "tire-fire", "cargo-fire", "extinguisher", "cargo-spill", "rail-crossing")
-"""Fire, smoke, a leak, rails: there the order is to get out first, and no question stands before it."""
+"""Fire, smoke, a leak, rails: there the order is to get out first, and no question comes before it."""
 
 LEAVES = re.compile(r"^(?:get out (?:on|away)|open that door|walk off the road)", re.IGNORECASE)
 DEVICES = ("devices-out", "devices-in-fog", "triangles-clear-of-heat", "near")

@@ -1,7 +1,6 @@
-"""``python -m tests.pictures``: make the README's pictures anew from a build of the real content.
+"""``python -m tests.pictures``: take the README's pictures from a build of the real content.
 
-In: the project. Out: one PNG a subject beside this file, small enough to ship.
-Refuses to know what the pictures show: each is whatever the build shows today.
+Writes one PNG for each subject beside this file, small enough to ship.
 """
 
 from __future__ import annotations
@@ -21,7 +20,7 @@ from tests.browsers import CHROMIUM_ARGUMENTS, find_chromium
 FOLDER = Path(__file__).parent
 PROJECT = FOLDER.parents[1]
 LARGEST_BYTES = 120_000
-"""What one picture may weigh in the repository."""
+"""Largest size of one picture in the repository, in bytes."""
 TABLET = {"width": 1280, "height": 800}
 
 
@@ -50,7 +49,7 @@ def cab_finder(page: Page, site: Path) -> bytes:
 
 
 def scene_plan(page: Page, site: Path) -> bytes:
-    """A scene to scale, with the stretch that nobody can see from."""
+    """A scene to scale, with its hidden stretch."""
     page.goto((site / "placing/roads/quarry-bend.html").as_uri())
     return page.locator("figure svg").first.screenshot()
 
@@ -71,11 +70,11 @@ PICTURES: Mapping[str, tuple[int, Callable[[Page, Path], bytes]]] = {
     "scene-plan": (1000, scene_plan),
     "card-face": (700, card_face),
 }
-"""Each picture's width in pixels, and who makes it."""
+"""Each picture's width in pixels, and the function that takes it."""
 
 
 def shrunk(png: bytes, width_px: int) -> bytes:
-    """The picture at a width, in as many colors as fit under the limit."""
+    """The picture at a width, in as many colors as fit the size limit."""
     picture = Image.open(io.BytesIO(png)).convert("RGB")
     height_px = round(picture.height * width_px / picture.width)
     picture = picture.resize((width_px, height_px), Image.Resampling.LANCZOS)
@@ -100,7 +99,7 @@ def make(browser: Browser, site: Path) -> None:
 
 
 def main() -> None:
-    """Build the site beside nothing of the project's, and take its pictures."""
+    """Build the site in a temporary folder and take its pictures."""
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         site = Path(folder) / "site"
         build_site(PROJECT, site_dir=site)

@@ -1,7 +1,7 @@
-"""Faults put into the code by hand, and the tests that must notice each.
+"""Mutants written by hand, and the tests that must notice each.
 
-A line: the module, the text as it stands (once, or the first of several), what stands in its
-place, and the tests that are run. Mutants that nothing could notice stand in ``EQUIVALENT``, with why.
+Each entry has the module, the original text (its first occurrence is replaced), the replacement, and the
+tests to run. Mutants that no test could notice are in ``EQUIVALENT``, with the reason.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ class Mutant:
     """One change of the code."""
 
     module: str
-    "Below generator/forty_paces, without its ending."
+    "Below generator/forty_paces, without the suffix."
     text: str
     instead: str
     tests: str
@@ -218,4 +218,4 @@ MUTANTS = (
 )
 
 EQUIVALENT: dict[str, str] = {}
-"""Names of mutants that leave every result as it is, and why."""
+"""Names of mutants that change no result, and why."""

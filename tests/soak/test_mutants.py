@@ -1,4 +1,4 @@
-"""Does anything notice? Each mutant is put into a copy of the code, and its tests must fail."""
+"""Mutation tests: each mutant is put into a copy of the code, and its tests must fail."""
 
 from __future__ import annotations
 
@@ -18,12 +18,12 @@ from tests.soaking import SOAK
 pytestmark = [pytest.mark.soak, pytest.mark.long]
 TRIED = MUTANTS if SOAK else MUTANTS[:3]
 LONGEST_S = 900
-"""A mutant that never ends is noticed too."""
+"""A mutant that never ends counts as noticed too."""
 
 
 @pytest.fixture(scope="module")
 def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The code, tests and content of the repository, to be changed."""
+    """A copy of the code, tests and content of the repository that may be changed."""
     folder = tmp_path_factory.mktemp("mutants") / "repository"
     names = subprocess.run(
         ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"],

@@ -1,4 +1,4 @@
-"""``fortypaces editions``: build one sealed folder for each vehicle; folders that are up to date stay as is."""
+"""``fortypaces editions``: build one sealed folder for each vehicle, and keep those that are up to date."""
 
 from __future__ import annotations
 
