@@ -1,1 +1,1 @@
-"""Checked records and drawings in, everything a person holds out: pages, cab file, cards, classroom."""
+"""Everything that a reader gets, built from checked records and drawings: pages, cab, cards, classroom."""
