@@ -52,7 +52,19 @@ def test_every_make_target_named_in_it_exists(text: str) -> None:
     assert set() == named - targets
 
 
-@pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])
-def test_every_file_linked_from_it_exists(text: str) -> None:
-    linked = re.findall(r"\]\((?!https?:)([^)#]+)", text)
-    assert [] == [name for name in linked if not (PROJECT / name).exists()]
+@pytest.mark.parametrize(
+    "document",
+    [
+        "README.md",
+        "DEVELOPERS.md",
+        "CONTRIBUTING.md",
+        "SECURITY.md",
+        "CHANGELOG.md",
+        "tests/acceptance/README.md",
+        "tests/bench/README.md",
+    ],
+)
+def test_every_file_linked_from_a_document_exists(document: str) -> None:
+    file = PROJECT / document
+    linked = re.findall(r"\]\((?!https?:)([^)#]+)", file.read_text(encoding="utf-8"))
+    assert [] == [name for name in linked if not (file.parent / name).exists()]
