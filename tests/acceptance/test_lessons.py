@@ -172,10 +172,10 @@ def test_point_28_it_returns_after_a_week_and_after_a_month_with_the_boxes_first
     for name, file in lesson_files(built_site, library).items():
         page.goto(file.as_uri())
         page.click(f'.sessions a[data-session="{session}"]')
-        page.keyboard.context("PageDown")
+        page.keyboard.press("PageDown")
         shown = [one for one in page.locator("section.slide").all() if one.is_visible()]
         if not shown or not str(shown[0].get_attribute("id")).startswith("by-heart-"):
-            page.keyboard.context("PageDown")
+            page.keyboard.press("PageDown")
             shown = [one for one in page.locator("section.slide").all() if one.is_visible()]
         assert [f"by-heart-{library.lessons[name].procedures[0]}"] == [
             one.get_attribute("id") for one in shown

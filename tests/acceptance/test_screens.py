@@ -206,7 +206,7 @@ def test_point_15_icons_lines_and_focus_reach_3_to_1(
         for what, line, ground in page.evaluate(BORDERS):
             assert contrast(screens.hex_of(line), screens.hex_of(ground)) >= 3, (name, what)
             seen += 1
-        page.keyboard.context("Tab")
+        page.keyboard.press("Tab")
         outline, style, width, ground = page.evaluate(FOCUS)
         assert style != "none", f"{name}: the focus cannot be seen"
         assert width >= 2, name

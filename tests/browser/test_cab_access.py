@@ -299,13 +299,13 @@ class TestKeyboardAndReader:
     def test_a_walk_by_keyboard_alone(self, cab_file: Path, open_page: OpenPage) -> None:
         page = open_page(cab_file)
         page.focus('.tile[href="#tire-fire"]')
-        page.keyboard.context("Enter")
+        page.keyboard.press("Enter")
         assert page.evaluate("document.activeElement.id") == "tire-fire-title"
         page.focus("[data-next]")
-        page.keyboard.context("Enter")
+        page.keyboard.press("Enter")
         assert page.evaluate("document.activeElement.classList.contains('is-now')")
         page.focus("[data-next]")
-        page.keyboard.context("Space")
+        page.keyboard.press("Space")
         assert page.inner_text(".is-open .progress").startswith("Step 2 of")
 
     def test_tab_reaches_every_tile_and_nothing_hidden(self, cab_file: Path, open_page: OpenPage) -> None:
@@ -313,7 +313,7 @@ class TestKeyboardAndReader:
         page.evaluate("document.activeElement.blur()")
         reached = []
         for _ in range(60):
-            page.keyboard.context("Tab")
+            page.keyboard.press("Tab")
             at = page.evaluate(
                 "[document.activeElement.getAttribute('href'), document.activeElement.checkVisibility()]"
             )
@@ -326,7 +326,7 @@ class TestKeyboardAndReader:
 
     def test_the_focus_is_plain_to_see(self, cab_file: Path, open_page: OpenPage) -> None:
         page = open_page(cab_file)
-        page.keyboard.context("Tab")
+        page.keyboard.press("Tab")
         outline = page.evaluate("getComputedStyle(document.activeElement).outline")
         assert "solid 4px" in outline
 

@@ -31,27 +31,27 @@ class TestKeyboard:
 
         def tab_to(selector: str) -> None:
             for _ in range(60):
-                page.keyboard.context("Tab")
+                page.keyboard.press("Tab")
                 if page.evaluate("(wanted) => document.activeElement.matches(wanted)", selector):
                     return
             raise AssertionError(f"Tab does not reach {selector} from here")
 
         tab_to('.tile[href="#tire-fire"]')
-        page.keyboard.context("Enter")
+        page.keyboard.press("Enter")
         tab_to("[data-next]")
-        page.keyboard.context("Enter")
+        page.keyboard.press("Enter")
         for number in range(1, view_procedure(library.procedure("tire-fire")).step_count + 1):
             assert progress(page).startswith(f"Step {number} of")
             # The step itself has the focus, so a screen reader starts there and Tab goes on below it.
             assert page.evaluate("document.activeElement.classList.contains('is-now')")
             tab_to("[data-next]")
-            page.keyboard.context("Enter")
+            page.keyboard.press("Enter")
         assert page.evaluate("document.activeElement.matches('[data-decision]')")
         tab_to('[data-choice][href="#tire-fire/finished"]')
-        page.keyboard.context("Enter")
+        page.keyboard.press("Enter")
         assert page.evaluate("document.activeElement.matches('[data-finished]')")
         tab_to("[data-next]")
-        page.keyboard.context("Enter")
+        page.keyboard.press("Enter")
         assert page.is_visible("#start.is-open")
 
     def test_what_has_the_focus_is_never_behind_the_lines_that_stay(
@@ -76,7 +76,7 @@ class TestKeyboard:
                 for key in ("Tab", "Shift+Tab"):
                     seen = set()
                     for _ in range(45):
-                        page.keyboard.context(key)
+                        page.keyboard.press(key)
                         name = page.evaluate("document.activeElement.outerHTML.slice(0, 90)")
                         assert not page.evaluate(hidden), (view, key, width, name)
                         seen.add(name)

@@ -39,7 +39,7 @@ def walk(page: Page, key: str = "PageDown") -> list[dict[str, object]]:
     """Every state of a lesson, from where it is to its last slide, by one key alone."""
     seen = [on_the_wall(page)]
     while True:
-        page.keyboard.context(key)
+        page.keyboard.press(key)
         now = on_the_wall(page)
         if (now["id"], now["open"]) == (seen[-1]["id"], seen[-1]["open"]):
             return seen
@@ -60,7 +60,7 @@ def test_a_whole_lesson_by_one_key_fits_the_wall_and_reads_from_the_back_row(
     page = open_page(classroom_folder / f"{name}.html", width=1280, height=720)
     for width, height in SIZES:
         page.set_viewport_size({"width": width, "height": height})
-        page.keyboard.context("Home")
+        page.keyboard.press("Home")
         states = walk(page)
         for state in states:
             assert (0, 0) == (max(0, state["down"]), max(0, state["across"])), (name, width, state)
@@ -86,14 +86,14 @@ def test_every_key_of_a_clicker_and_of_a_keyboard_turns_the_slides(
         (" ", "Backspace"),
         ("Enter", "Backspace"),
     ):
-        page.keyboard.context("Home")
-        page.keyboard.context(forward)
+        page.keyboard.press("Home")
+        page.keyboard.press(forward)
         assert ("by-heart-steer-tire-blowout", 0) == state_of(page), forward
-        page.keyboard.context(forward)
+        page.keyboard.press(forward)
         assert ("by-heart-steer-tire-blowout", 1) == state_of(page), forward
-        page.keyboard.context(back)
+        page.keyboard.press(back)
         assert ("by-heart-steer-tire-blowout", 0) == state_of(page), back
-        page.keyboard.context(back)
+        page.keyboard.press(back)
         assert ("start", 0) == state_of(page), back
 
 
@@ -105,13 +105,13 @@ def test_n_opens_the_notes_w_fills_the_whole_screen_and_the_buttons_say_so(
         button = page.get_by_role("button", name=f"{name} ({letter})", exact=True)
         expect(button).to_have_attribute("aria-keyshortcuts", letter)
     page.evaluate("document.documentElement.requestFullscreen = async () => { document.title = 'whole'; }")
-    page.keyboard.context("w")
+    page.keyboard.press("w")
     expect(page).to_have_title("whole")
     with page.context.expect_page() as opened:
-        page.keyboard.context("n")
+        page.keyboard.press("n")
     assert opened.value.url.endswith("tires-notes.html")
     for letter in "fpsx":
-        page.keyboard.context(letter)
+        page.keyboard.press(letter)
     assert (("start", 0), 2) == (state_of(page), len(page.context.pages))
 
 
@@ -128,7 +128,7 @@ def test_the_answer_is_out_of_sight_and_out_of_the_spoken_page_until_asked_for(
     asked = page.locator("#first-bang")
     assert "A rolling vehicle with no brake" not in asked.inner_text()
     assert "A rolling vehicle with no brake" not in page.locator("#first-bang").aria_snapshot()
-    page.keyboard.context("PageDown")
+    page.keyboard.press("PageDown")
     assert "A rolling vehicle with no brake" in asked.inner_text()
     spoken = asked.aria_snapshot()
     assert spoken.index("What do your feet do?") < spoken.index("A rolling vehicle with no brake")
@@ -137,18 +137,18 @@ def test_the_answer_is_out_of_sight_and_out_of_the_spoken_page_until_asked_for(
 def test_focus_goes_to_what_is_new(classroom_folder: Path, open_page: OpenPage) -> None:
     page = open_page(classroom_folder / "tires.html", width=1280, height=720)
     focused = "document.activeElement.textContent.trim().slice(0, 40)"
-    page.keyboard.context("PageDown")
+    page.keyboard.press("PageDown")
     assert page.evaluate(focused).startswith("Write down the")
-    page.keyboard.context("PageDown")
+    page.keyboard.press("PageDown")
     assert page.evaluate(focused).startswith("By heart, while rolling")
 
 
 def test_a_blank_wall_comes_back_with_the_next_press(classroom_folder: Path, open_page: OpenPage) -> None:
     page = open_page(at(classroom_folder, "tires", "hands"), width=1280, height=720)
-    page.keyboard.context("b")
+    page.keyboard.press("b")
     assert "rgb(0, 0, 0)" == page.evaluate("getComputedStyle(document.body).backgroundColor")
     assert not page.locator("#hands h2").is_visible()
-    page.keyboard.context("PageDown")
+    page.keyboard.press("PageDown")
     assert page.locator("#hands h2").is_visible()
     assert ("hands", 0) == state_of(page)
 
@@ -157,7 +157,7 @@ def test_the_place_survives_the_reload_that_a_clickers_start_key_makes(
     classroom_folder: Path, open_page: OpenPage
 ) -> None:
     page = open_page(at(classroom_folder, "tires", "from-where"), width=1280, height=720)
-    page.keyboard.context("PageUp")
+    page.keyboard.press("PageUp")
     place = state_of(page)[0]
     page.reload()
     assert place == state_of(page)[0]
@@ -183,10 +183,10 @@ def test_the_timer_counts_down_only_when_asked_and_stops_with_the_slide(
 ) -> None:
     page = open_page(at(classroom_folder, "tires", "hands"), width=1280, height=720)
     assert "" == page.locator("#clock").inner_text()
-    page.keyboard.context("t")
+    page.keyboard.press("t")
     assert page.locator("#clock").inner_text().endswith(" s")
-    page.keyboard.context("PageDown")
-    page.keyboard.context("PageDown")
+    page.keyboard.press("PageDown")
+    page.keyboard.press("PageDown")
     assert "" == page.locator("#clock").inner_text()
 
 
@@ -200,14 +200,14 @@ def test_the_teachers_window_follows_and_turns_the_wall_also_after_a_reload(
     notes.wait_for_selector(".note.is-now[data-slide='hands']")
     assert "They grip the wheel on both sides" in notes.locator(".note.is-now").inner_text()
     assert "where-to-steer" == notes.locator(".note.is-next").get_attribute("data-slide")
-    notes.keyboard.context("PageDown")
+    notes.keyboard.press("PageDown")
     expect(wall.locator("#hands details").first).to_have_attribute("open", "")
     expect(notes.locator("#state")).to_have_text(re.compile("answer shown$"))
     notes.get_by_role("button", name="Next").click()
     wall.wait_for_selector("#where-to-steer.is-now")
     wall.reload()
     notes.wait_for_selector(".note.is-now[data-slide='where-to-steer']")
-    wall.keyboard.context("PageUp")
+    wall.keyboard.press("PageUp")
     notes.wait_for_selector(".note.is-now[data-slide='hands']")
 
 
@@ -250,7 +250,7 @@ def test_every_kind_of_slide_is_clean_by_axe_open_and_closed(
         if (kind, now["open"]) not in checked:
             checked.add((kind, now["open"]))
             assert [] == violations(page), now
-        page.keyboard.context("PageDown")
+        page.keyboard.press("PageDown")
         if state_of(page) == (now["id"], now["open"]):
             break
     assert len(checked) >= 3

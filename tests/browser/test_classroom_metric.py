@@ -143,8 +143,8 @@ def test_fields_keys_and_marks_speak_of_meters_with_feet_beside_them(
     assert page.locator(".device-row .unit").inner_text() == "m"
     page.get_by_label("Device 1: 5 m farther").click()
     field.focus()
-    page.keyboard.context("PageUp")
-    page.keyboard.context("Shift+ArrowUp")
+    page.keyboard.press("PageUp")
+    page.keyboard.press("Shift+ArrowUp")
     assert field.input_value() == "56"
     page.get_by_role("button", name="Mark it").click()
     told = page.locator("#marks").inner_text()

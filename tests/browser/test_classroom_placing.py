@@ -148,13 +148,13 @@ def test_the_warning_is_the_engines_for_the_device_as_it_moves(page: Page, dealt
 def test_a_device_is_set_by_arrow_keys_alone(page: Page, dealt: list[Task]) -> None:
     row(page, 1).get_by_role("textbox").focus()
     for _ in range(3):
-        page.keyboard.context("ArrowUp")
-    page.keyboard.context("PageUp")
-    page.keyboard.context("ArrowDown")
-    page.keyboard.context("Shift+ArrowUp")
+        page.keyboard.press("ArrowUp")
+    page.keyboard.press("PageUp")
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("Shift+ArrowUp")
     assert "121" == row(page, 1).get_by_role("textbox").input_value()
     for _ in range(3):
-        page.keyboard.context("PageDown")
+        page.keyboard.press("PageDown")
     assert "0" == row(page, 1).get_by_role("textbox").input_value()
 
 
@@ -164,10 +164,10 @@ def test_the_whole_exercise_by_keyboard_alone(page: Page, dealt: list[Task]) -> 
     for toward, distance, across in answer(dealt[0]):
         context(page, toward == "behind", steps=1)
         page.keyboard.type(str(distance))
-        page.keyboard.context("Tab")  # over "farther"
+        page.keyboard.press("Tab")  # over "farther"
         context(page, across == "traffic side", steps=0)
-    page.keyboard.context("Tab") if page.evaluate("document.activeElement.id") != "mark" else None
-    page.keyboard.context("Enter")
+    page.keyboard.press("Tab") if page.evaluate("document.activeElement.id") != "mark" else None
+    page.keyboard.press("Enter")
     assert engine_marks(dealt[0], answer(dealt[0])) == shown_marks(page)
     assert "marks" == page.evaluate("document.activeElement.id")
 
@@ -175,12 +175,12 @@ def test_the_whole_exercise_by_keyboard_alone(page: Page, dealt: list[Task]) -> 
 def context(page: Page, first: bool, steps: int) -> None:
     """Choose one of the next two buttons, then move focus past both and ``steps`` more."""
     if steps == 0:
-        page.keyboard.context("Tab")
+        page.keyboard.press("Tab")
     if not first:
-        page.keyboard.context("Tab")
-    page.keyboard.context("Space")
+        page.keyboard.press("Tab")
+    page.keyboard.press("Space")
     for _ in range((1 if not first else 2) + steps):
-        page.keyboard.context("Tab")
+        page.keyboard.press("Tab")
 
 
 def test_a_tap_on_the_road_sets_the_device_whose_turn_it_is(page: Page) -> None:

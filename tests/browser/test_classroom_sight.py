@@ -61,7 +61,7 @@ def test_every_kind_of_setting_shows_the_engines_answer_and_reason(page: Page, l
 def test_arrow_keys_move_a_slider_by_one_fixed_step(page: Page) -> None:
     page.locator("#speed").focus()
     before = page.locator("#speed-said").inner_text()
-    page.keyboard.context("ArrowRight")
+    page.keyboard.press("ArrowRight")
     assert ("55 mph", "60 mph") == (before, page.locator("#speed-said").inner_text())
     assert "60 mph" == page.locator("#speed").get_attribute("aria-valuetext")
 

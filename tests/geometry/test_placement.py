@@ -175,9 +175,15 @@ def test_where_no_place_reaches_the_need_the_nearest_of_the_longest_is_taken():
 
 @pytest.mark.parametrize(("spare_ft", "distance_ft"), [(-1, 160), (0, 150), (1, 150), (9, 150), (10, 140)])
 def test_a_place_is_enough_when_its_warning_equals_the_need(spare_ft, distance_ft):
-    """Past the crest, a device's warning is its own distance plus the detection range."""
+    """In a curve that shows 400 ft, a device's warning is its own distance plus the detection range."""
     needed_ft = math.ceil(stopping_sight_ft(55.0))
-    placement = place(US, two_lane(detection_ft=needed_ft - 150.0 + spare_ft, hidden_behind_ft=100.0))
+    asked = two_lane(
+        detection_ft=needed_ft - 150.0 + spare_ft,
+        reflecting_ft=None,
+        hidden_behind_ft=400.0,
+        hidden_from_ft=0.0,
+    )
+    placement = place(US, asked)
     assert outermost(placement, Toward.BEHIND) == distance_ft
     assert placement.approach(Toward.BEHIND).ample
 
