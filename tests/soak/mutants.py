@@ -146,14 +146,14 @@ MUTANTS = (
         ('raw = raw.replace(b"\\r\\n", b"\\n")', "pass"),
     ),
     *_of(
-        "outputs/procedure_view",
+        "outputs/common/procedure_view",
         "outputs/test_procedure_view.py",
         ("vehicle.meets(when) is not False", "vehicle.meets(when) is True"),
         ("vehicle.meets(when) is True", "vehicle.meets(when) is not False"),
         ("number += 1", "number += 2"),
     ),
     *_of(
-        "outputs/figures",
+        "outputs/common/figures",
         "outputs/test_figures.py",
         ("units.whole_up(length_ft)", "units.whole_down(length_ft)"),
         ("units.whole_down(length_ft)", "units.whole_up(length_ft)"),
@@ -168,7 +168,7 @@ MUTANTS = (
         ("!= string_hash(text))", "== string_hash(text))"),
     ),
     *_of(
-        "outputs/classroom/lots",
+        "outputs/classroom/seeded_random",
         "outputs/classroom/test_lots.py",
         ("x ^= x >> 17", "x ^= x >> 16"),
         ("range(len(order) - 1, 0, -1)", "range(len(order) - 1, 1, -1)"),
@@ -190,7 +190,7 @@ MUTANTS = (
         ("if digest == wanted[path]", "if digest != wanted[path]"),
     ),
     *_of(
-        "outputs/paper/firm_spaces",
+        "outputs/paper/no_break_spaces",
         "outputs/paper/test_firm_spaces.py",
         ('"mph", "km/h"', '"km/h"'),
         ("_DAY.sub(FIRM, _FIGURE.sub(FIRM, text))", "_FIGURE.sub(FIRM, text)"),
