@@ -14,6 +14,8 @@ from types import MappingProxyType
 from forty_paces.geometry import units
 from forty_paces.geometry.records import DeviceRule, RuleSet, Toward
 
+LOOK_BACK = "Look back from there, off the road:"
+
 REASONS: Mapping[str, str] = MappingProxyType(
     {
         "set": "The rule sets this distance for this kind of road.",
@@ -61,18 +63,27 @@ REASONS: Mapping[str, str] = MappingProxyType(
             "of {base_warning} from the near end; to stop takes {needed}."
         ),
         "look-day": (
-            "Look back from there, off the road: traffic must be in view without a gap for {look}. If you "
+            f"{LOOK_BACK} "
+            "traffic must be in view without a gap for {look}. If you "
             "see less, go on toward {high} and look again. If it is less there too, say so when you call "
             "for help, and stay clear."
         ),
         "look-night": (
-            "Look back from there, off the road: it must take {look_s} or more from when headlights come "
+            f"{LOOK_BACK} "
+            "it must take {look_s} or more from when headlights come "
             "into view until they pass you, without a gap. If it takes less, go on toward {high} and look "
             "again. If it is less there too, say so when you call for help, and stay clear."
         ),
     }
 )
 "Why a device is placed where it is, by the outcome of the search."
+
+
+def split_look_back(reason: str) -> tuple[str, str]:
+    """A device's reason in two: why it stands there, and what to look for from there, or nothing."""
+    why, opening, rest = reason.partition(LOOK_BACK)
+    return why.strip(), opening + rest
+
 
 CAUTIONS: Mapping[str, str] = MappingProxyType(
     {

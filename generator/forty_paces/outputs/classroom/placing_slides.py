@@ -17,7 +17,7 @@ from forty_paces.drawing.scene_blank import (
     rises_and_falls,
     solved_plan,
 )
-from forty_paces.geometry.explanation import length_down, length_up
+from forty_paces.geometry.explanation import length_down, length_up, split_look_back
 from forty_paces.geometry.records import RuleSet, Toward
 from forty_paces.geometry.scene import Scene
 from forty_paces.outputs.classroom.lengths import LengthFormat
@@ -56,7 +56,8 @@ def _slide(example: PlacingExample, task: Task, shelf: LessonContext, rules: Rul
         reveals=(*((where,) if left else ()), *_from_the_side(example.id, task, rules), why),
         drawing=blank_svg if left else solved_svg,
         pause_s=120 if left else 0,
-        teacher=f"{example.teacher or ''} {task.scene.teaching_point}".strip(),
+        # The wall has no room for what is looked for from the device's place, so the teacher says it.
+        teacher=" ".join((example.teacher or "", task.scene.teaching_point, *_look_backs(task))).strip(),
     )
 
 
@@ -71,7 +72,7 @@ def _from_the_side(prefix: str, task: Task, rules: RuleSet) -> Iterator[Reveal]:
     """A profile of the road, if a crest hides the vehicle."""
     if shows_crest(task.solved):
         drawn = ProfileDrawing(task.solved, rules, f"{prefix}-side", WALL.along).draw()
-        yield Reveal("From the side", "", "", None, drawing=drawn)
+        yield Reveal("Side view", "", "", None, drawing=drawn)
 
 
 def _situation(task: Task) -> str:
@@ -132,6 +133,12 @@ def _asked(left: int, shown: int) -> str:
     return "Where does the last one go?" if left == 1 else f"Where do the other {count} go?"
 
 
+def _look_backs(task: Task) -> Iterator[str]:
+    """What drivers look for from each device that was moved, each wording once."""
+    told = (split_look_back(one.why)[1] for one in task.expected)
+    yield from dict.fromkeys(text for text in told if text)
+
+
 def _device(lengths: LengthFormat, one: Expected) -> Solved:
     side = "Behind" if one.toward is Toward.BEHIND else "Ahead"
-    return Solved(ask=side, answer=device_words(lengths, one), why=one.why)
+    return Solved(ask=side, answer=device_words(lengths, one), why=split_look_back(one.why)[0])
