@@ -196,9 +196,9 @@ def test_the_explorers_sentences_are_the_engines(name):
     for light, visibility in enumerate(rules.visibility):
         for speed, mph in enumerate(choices.speeds_mph):
             for index, hidden in enumerate(places):
-                at = 5 * ((light * len(choices.speeds) + speed) * len(places) + index)
-                distance, warning, base, ample, finding = table["rows"][at : at + 5]
-                wanted = sight_table.answer(rules, mph, hidden, visibility.detection_ft)
+                at = 6 * ((light * len(choices.speeds) + speed) * len(places) + index)
+                distance, warning, base, ample, finding, look = table["rows"][at : at + 6]
+                wanted = sight_table.answer(rules, mph, hidden, visibility)
                 slots = table["slots"][speed] if isinstance(table["slots"], list) else table["slots"]
                 told = table["reasons"][finding].format(
                     **slots,
@@ -207,7 +207,8 @@ def test_the_explorers_sentences_are_the_engines(name):
                     base_warning=f"{base} m",
                     needed=f"{table['needed'][speed]} m",
                 )
-                assert " ".join([told, slots.get("remark", "")]).strip() == wanted.reason
+                sentences = (told, slots.get("remark", ""), table["looks"][look])
+                assert " ".join(filter(None, sentences)) == wanted.reason
                 assert (distance, bool(ample)) == (wanted.distance, wanted.ample)
                 assert table["measure"]["paces"][distance] == math.ceil(
                     m_to_ft(distance) / rules.pace_ft - FUZZ
