@@ -335,7 +335,7 @@ def test_of_two_devices_at_one_distance_the_one_named_last_moves():
     "told",
     [
         "Every distance is measured from the vehicle, not from one device to the next.",
-        "Carry the triangles between yourself and the traffic.",
+        "Hold each triangle toward the traffic.",
         "Have the devices out within 10 minutes of stopping (49 CFR 392.22(b)(1)).",
         "light no fusee or other flame",
         "business or residential district",

@@ -102,9 +102,7 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
             "No traffic comes from ahead on a {road} road, so the view hidden ahead was left out."
         ),
         "measured": "Every distance is measured from the vehicle, not from one device to the next.",
-        "carry": (
-            "Carry the triangles between yourself and the traffic. Walk as far from the traffic as you can."
-        ),
+        "carry": ("Hold each triangle toward the traffic. Walk as far from the traffic as you can."),
         "time": "Have the devices out within {limit} of stopping ({source}).",
         "too-slow": "The walk alone takes longer than the {limit} the rule gives ({source}).",
         "detection": (
