@@ -80,7 +80,7 @@ neighbors in the same object. *Text* means an index into ``texts``; -1: none.
     the answer's order) and ``sides`` (``{side: [own needed or null, own warning or null, 0 or 1]}``).
     A reader checks them against its own answers before it is trusted.
 
-A *code* is two characters of ``alphabet``: ``64 * alphabet.indexOf(first) + alphabet.indexOf(second)``.
+A *code* is two characters of ``alphabet``, digits of a number to the base of its length, high one first.
 """
 
 from __future__ import annotations

@@ -12,13 +12,14 @@ from forty_paces.geometry import explanation, units
 from forty_paces.geometry.answer import plain, tenths
 from forty_paces.geometry.records import RuleSet
 
-ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_"
+ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_!#$%()*+,./:;=?@[]^`{|}~"
+"Printable ASCII but for space and the five characters that JSON or HTML would escape: \" \\ < > & and '."
 
 Entry = TypeVar("Entry", bound=Hashable)
 
 
 def code(place: int) -> str:
-    """Encode an index from 0 to 4,095 as two characters; ``ValueError`` outside that range."""
+    """Encode an index as two characters; ``ValueError`` for one beyond the square of the alphabet's size."""
     if not 0 <= place < len(ALPHABET) ** 2:
         raise ValueError(f"place {place} does not fit into two characters")
     return ALPHABET[place // len(ALPHABET)] + ALPHABET[place % len(ALPHABET)]
