@@ -137,6 +137,9 @@ class TestWalk:
         page.wait_for_selector("#tire-fire.is-open")
         page.evaluate("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
         assert page.evaluate("scrollY") == 0
+        # The browser's own scroll to the part that the address names may come after ours.
+        page.evaluate("document.getElementById(location.hash.slice(1))?.scrollIntoView()")
+        assert page.evaluate("scrollY") == 0
 
     def test_back_leads_back_and_the_browsers_own_back_too(self, cab_file: Path, open_page: OpenPage) -> None:
         page = open_page(cab_file)

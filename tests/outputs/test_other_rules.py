@@ -103,4 +103,4 @@ def test_the_poster_sends_nobody_to_a_card_that_is_not_there(context: BuildConte
     moved = {face.code for face in faces if face.kind == "moved"}
     poster = poster_document(context, PAPERS["tabloid"], "poster")
     assert (poster is None) == (not any(face.drawing for face in faces))
-    assert set(re.findall(r"card (P[0-9]+)", poster.html if poster else "")) == moved
+    assert set(re.findall(r"card (PLC[0-9]+)", poster.html if poster else "")) == moved
