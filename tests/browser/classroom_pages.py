@@ -94,5 +94,11 @@ def assert_explorer_fits(page: Page, height: int) -> None:
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
 
 
+def explanation_shown(page: Page) -> str:
+    """The explorer's reason for the distance, and below its bars what to look for from a moved device."""
+    parts = (page.locator("#why").inner_text(), page.locator("#look").inner_text())
+    return " ".join(filter(None, parts))
+
+
 def on_the_wall(page: Page) -> dict[str, Any]:
     return dict(page.evaluate(READ_WALL))

@@ -17,7 +17,13 @@ from forty_paces.outputs.classroom.sight_page import sight_html
 from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page, expect
 
-from tests.browser.classroom_pages import SIZES, OpenPage, assert_explorer_fits, height_in_letters
+from tests.browser.classroom_pages import (
+    SIZES,
+    OpenPage,
+    assert_explorer_fits,
+    explanation_shown,
+    height_in_letters,
+)
 from tests.browsers import reload
 from tests.outputs.classroom.marking import SetDevice, mark, score, verdict
 from tests.rule_files import under_rules
@@ -26,7 +32,6 @@ pytestmark = pytest.mark.browser
 
 PROJECT = Path(__file__).resolve().parents[2]
 ABROAD = ("germany", "australia-sa", "uk")
-SLACK_FT = 1e-6
 
 
 @pytest.fixture(scope="module")
@@ -119,16 +124,16 @@ def test_the_warning_is_the_engines_for_a_device_at_that_many_meters(
     (task,) = dealt(library, "germany", 1)
     (one,) = task.expected
     side, approach = task.side(one.toward), task.solved.placement.approach(one.toward)
+    needed = task.lengths.up(approach.needed_ft)
     got = []
     for meters in (5, 50, 100, 165):
         set_device(page, 0, one.toward.value, meters, one.across)
-        warning = max(side.view.warning_ft(m_to_ft(meters), one.across), approach.vehicle_only_ft)
+        warning = task.lengths.down(side.view.warning_ft([(m_to_ft(meters), one.across)]))
         told = page.locator("#live p").first.inner_text()
-        assert f": get {int(ft_to_m(warning) + SLACK_FT)} m, need " in told
-        assert told.endswith(
-            "ample" if task.lengths.down(warning) >= task.lengths.up(approach.needed_ft) else "too short"
-        )
-        got.append(int(ft_to_m(warning) + SLACK_FT))
+        expected = f"Drivers from {one.toward} get {warning} m; to stop takes {needed} m."
+        missing = f" {needed - warning} m missing" if warning < needed else ""
+        assert told == expected + missing
+        got.append(warning)
     assert len(set(got)) > 1
 
 
@@ -211,9 +216,8 @@ def test_the_explorer_says_what_the_engine_says(
             page.locator("#speed").fill(str(speed))
             page.locator("#hidden").fill(str(place))
             hidden_ft = places[len(choices.radii) * len(choices.offsets) + place]
-            reach_ft = rules.visibility[0].detection_ft
-            wanted = sight_table.answer(rules, choices.speeds_mph[speed], hidden_ft, reach_ft)
-            assert wanted.reason == page.locator("#why").inner_text()
+            wanted = sight_table.answer(rules, choices.speeds_mph[speed], hidden_ft, rules.visibility[0])
+            assert wanted.reason == explanation_shown(page)
             note = page.locator("#note-device text").text_content() or ""
             feet = round(m_to_ft(wanted.distance))
             assert note.startswith(f"Triangle at {wanted.distance} m ({feet} ft), ")

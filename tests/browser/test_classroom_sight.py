@@ -11,7 +11,14 @@ from forty_paces.authoring.library import Library
 from forty_paces.outputs.classroom import sight_table
 from playwright.sync_api import Page
 
-from tests.browser.classroom_pages import AA, SIZES, OpenPage, assert_explorer_fits, classroom_folder
+from tests.browser.classroom_pages import (
+    AA,
+    SIZES,
+    OpenPage,
+    assert_explorer_fits,
+    classroom_folder,
+    explanation_shown,
+)
 
 __all__ = ["classroom_folder"]
 pytestmark = pytest.mark.browser
@@ -46,9 +53,9 @@ def test_every_kind_of_setting_shows_the_engines_answer_and_reason(page: Page, l
                     else:
                         put(page, speed=speed, light=light, hidden=place)
                         index = len(choices.radii) * len(choices.offsets) + place
-                    mph, reach = choices.speeds_mph[speed], rules.visibility[light].detection_ft
-                    wanted = sight_table.answer(rules, mph, places[index], reach)
-                    assert wanted.reason == page.locator("#why").inner_text()
+                    mph, seen = choices.speeds_mph[speed], rules.visibility[light]
+                    wanted = sight_table.answer(rules, mph, places[index], seen)
+                    assert wanted.reason == explanation_shown(page)
                     told = page.locator("#gauge-moved").inner_text()
                     assert f"{wanted.distance} ft" in told
                     assert f"{wanted.warning:,} ft" in told

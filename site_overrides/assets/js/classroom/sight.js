@@ -58,7 +58,7 @@
       base_warning: measure.length(found.base), needed: measure.length(found.needed)
     };
     var said = table.reasons[found.finding].replace(/\{(\w+)\}/g, function (whole, name) { return slots[name]; });
-    return [said, rule.remark, found.look].filter(Boolean).join(" ");
+    return [said, rule.remark].filter(Boolean).join(" ");
   }
 
   function gauge(id, number, needed) {
@@ -162,6 +162,7 @@
       ? "It stays at " + measure.length(found.distance) : "Moved out to " + measure.length(found.distance);
     byId("gauge-base").querySelector("span").textContent = "With the triangle at " + atSpeed(table.slots).base;
     byId("why").textContent = sentence(found);
+    byId("look").textContent = found.look;
     byId("picture-desc").textContent = "The truck is first seen from " + measure.length(found.alone) +
       ". The far triangle stands " + measure.length(found.distance) + " behind it.";
     byId("sight").dataset.ample = String(found.ample);
