@@ -44,7 +44,7 @@ def start(words: list[str], errors: int, folder: Path) -> subprocess.Popen[str]:
     return subprocess.Popen(
         [sys.executable, "-m", "forty_paces", *words],
         cwd=folder,
-        env={**known, "PYTHONPATH": str(PROJECT), "TERM": "xterm", "COLUMNS": "100"},
+        env={**known, "PYTHONPATH": str(PROJECT / "generator"), "TERM": "xterm", "COLUMNS": "100"},
         stdin=subprocess.DEVNULL,
         stdout=subprocess.PIPE,
         stderr=errors,
