@@ -21,7 +21,7 @@ from forty_paces.outputs.paper.typeface import typeface_of
 from pdfplumber.pdf import PDF
 
 MM = 25.4 / 72
-_CODE = re.compile(r" [RSPA]\d+$")
+_CODE = re.compile(r" [A-Z]{3}\d+$")
 
 
 EXACT_MM = 0.004
