@@ -22,6 +22,7 @@ Pages = Mapping[str, Tag]
 ON_CARDS = re.compile(
     r"^[a-z0-9-]+/(?:title|stopped|finished|need/\d+|by_heart/[a-z0-9-]+/do|never/[a-z0-9-]+/text"
     r"|blocks/[a-z0-9-]+/title|blocks/[a-z0-9-]+/steps/[a-z0-9-]+/(?:do|measure/\w+|notice/\w+)"
+    r"|blocks/[a-z0-9-]+/steps/[a-z0-9-]+/if_not/(?:title|lines/[a-z0-9-]+/do)"
     r"|decision/title|decision/rows/[a-z0-9-]+/(?:see|do))$"
 )
 """What a card has: what to do, and nothing that explains it."""
@@ -29,6 +30,7 @@ ON_CARDS = re.compile(
 FURNITURE = {
     *("By heart", "By heart, while rolling", "Know by heart", "You need:", ",", ".", ":"),
     *("Read and do", "Then decide", "If", "Then", "Then you are finished.", "Never", "Facts", "Report"),
+    *("go on.", "Turn over: it goes on behind."),
     *("Finished when:", "Before rolling again", "Version and sources", "Local rule:", "Changes:"),
     *("DANGER", "WARNING", "CAUTION", "NOTICE", "Done", "Sources", "nothing."),
     *("Interrupted? Start the block again from its first step.", "Interrupted? Start this block again."),
