@@ -22,7 +22,7 @@ Pages = Mapping[str, Tag]
 ON_CARDS = re.compile(
     r"^[a-z0-9-]+/(?:title|stopped|finished|need/\d+|by_heart/[a-z0-9-]+/do|never/[a-z0-9-]+/text"
     r"|blocks/[a-z0-9-]+/title|blocks/[a-z0-9-]+/steps/[a-z0-9-]+/(?:do|measure/\w+|notice/\w+)"
-    r"|blocks/[a-z0-9-]+/steps/[a-z0-9-]+/if_not/(?:title|lines/[a-z0-9-]+/do)"
+    r"|blocks/[a-z0-9-]+/steps/[a-z0-9-]+/if_not/(?:can|title|lines/[a-z0-9-]+/do)"
     r"|decision/title|decision/rows/[a-z0-9-]+/(?:see|do))$"
 )
 """What a card has: what to do, and nothing that explains it."""
@@ -60,6 +60,7 @@ def loose(tag: Tag, library: Library) -> Iterable[str]:
     known = {text for selector in MADE for part in tag.select(selector) for text in loose_texts(part)}
     ways = {f"Open: {procedure.title}" for procedure in library.procedures}
     ways |= {f"Turn to {procedure.code}." for procedure in library.procedures}
+    ways |= {procedure.decision.title for procedure in library.procedures if procedure.decision}
     for text in loose_texts(tag):
         plain = text.replace("\u00a0", " ")
         if not (plain in FURNITURE | known | ways or NUMBERED.fullmatch(plain)):
