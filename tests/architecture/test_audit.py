@@ -17,7 +17,7 @@ BAD = {
     "version": "3.1.5",
     "vulns": [{"id": "PYSEC-0000-1", "fix_versions": ["3.1.6"], "aliases": [], "description": "made up"}],
 }
-BAD_UNMENDED = {"name": "old", "version": "1", "vulns": [{"id": "PYSEC-0000-2", "fix_versions": []}]}
+BAD_WITHOUT_FIX = {"name": "old", "version": "1", "vulns": [{"id": "PYSEC-0000-2", "fix_versions": []}]}
 UNKNOWN = {"name": "segno", "skip_reason": "not found, could not be audited"}
 OURS = {"name": "forty-paces", "skip_reason": "distribution marked as editable"}
 
@@ -42,7 +42,7 @@ def test_only_an_answer_for_every_package_is_clear(
 
 
 def test_a_hit_names_package_advisory_and_what_fixes_it() -> None:
-    _, said = verdict({"dependencies": [BAD, BAD_UNMENDED]})
+    _, said = verdict({"dependencies": [BAD, BAD_WITHOUT_FIX]})
     assert "jinja2 3.1.5: PYSEC-0000-1; fixed in 3.1.6" in said
     assert "old 1: PYSEC-0000-2; fixed in no version yet" in said
 

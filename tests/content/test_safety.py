@@ -95,7 +95,7 @@ def test_only_a_vehicle_on_a_crossing_is_left_before_the_question(library: Libra
 def test_a_place_to_wait_is_named(library: Library, name: str) -> None:
     waits = [s for s in steps_of(named(library, name)) if s.do.startswith(("Wait ", "On a shoulder, wait "))]
     places = [step for step in waits if "guardrail" in step.do]
-    assert places, "nobody is told where to wait"
+    assert places, "no place to wait is named"
     assert all(re.search(r"back along the road|side the wind comes from", step.do) for step in places)
     assert any("advice" in step.why and "may differ" in step.why for step in places)
 

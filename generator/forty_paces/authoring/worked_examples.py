@@ -17,7 +17,7 @@ from forty_paces.geometry.table import build_table
 from forty_paces.geometry.table_axes import TableExample
 from forty_paces.geometry.units import feet, meters
 
-MEND = "look the rule up again: either the figure above or this example is wrong"
+LOOK_AGAIN = "look the rule up again: either the figure above or this example is wrong"
 
 
 @dataclass(frozen=True, slots=True)

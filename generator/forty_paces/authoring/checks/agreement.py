@@ -16,7 +16,7 @@ from forty_paces.authoring.models.record import CONDITION_WORDS, Condition
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.worked_example import WorkedExample
 from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
-from forty_paces.authoring.worked_examples import MEND, example_mismatches
+from forty_paces.authoring.worked_examples import LOOK_AGAIN, example_mismatches
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.solver import needed_ft
 from forty_paces.geometry.stopping import CannotStop
@@ -47,7 +47,7 @@ def example_findings(filed: ParsedRecord[RuleFile]) -> Iterator[Finding]:
     for found in example_mismatches(filed.record):
         example = filed.record.examples[int(found.loc[1])]
         lines = " and ".join(str(line) for line in _figure_lines(filed, example))
-        fix = f"{MEND}; the figures begin on line {lines}"
+        fix = f"{LOOK_AGAIN}; the figures begin on line {lines}"
         yield filed.document.finding(found.loc, found.wrong, fix=fix)
 
 
