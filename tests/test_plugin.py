@@ -57,7 +57,7 @@ def test_a_preview_prints_cards_where_the_settings_ask_for_them(
     project: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked = []
-    monkeypatch.setattr(site_parts, "parts", lambda *, with_cards: asked.append(with_cards) or ())
+    monkeypatch.setattr(site_parts, "output_builders", lambda *, with_cards: asked.append(with_cards) or ())
     made(project, "serve", cards_in_preview=True)
     made(project, "serve", cards_in_preview=True, cards=False)
     made(project, "build")

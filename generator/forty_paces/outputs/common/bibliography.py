@@ -21,11 +21,16 @@ def source_title(source: Source) -> str:
     return f"{source.title}, {source.locator}" if source.locator else source.title
 
 
-def how_met(source: Source) -> str:
-    """How the text was read, in which copy and when; 'common practice, no source' where there is none."""
+def basis_words(source: Source) -> str:
+    """How the text was read, such as 'read in part'; 'common practice, no source' where there is none."""
     if source.kind is SourceKind.COMMON_PRACTICE:
         return "common practice, no source"
-    words = BASIS_WORDS[source.basis]
+    return BASIS_WORDS[source.basis]
+
+
+def how_met(source: Source) -> str:
+    """How the text was read, in which copy and when; 'common practice, no source' where there is none."""
+    words = basis_words(source)
     if source.met_in is not None:
         words += (
             f" ({source.met_in})" if source.basis is not Basis.SECOND_HAND else f" (from {source.met_in})"

@@ -13,7 +13,7 @@ from pathlib import Path
 import jinja2
 from markupsafe import Markup, escape
 
-from forty_paces.outputs.common.bibliography import how_met, source_title
+from forty_paces.outputs.common.bibliography import basis_words, how_met, source_title
 from forty_paces.outputs.common.dates import long_date, short_date
 from forty_paces.outputs.common.figures import FILTERS
 from forty_paces.outputs.common.procedure_view import condition_words
@@ -34,6 +34,7 @@ def template_environment(overrides: Path) -> jinja2.Environment:
     made.filters["together"] = keep_figures_with_units
     made.filters["day"] = long_date
     made.filters["day_short"] = short_date
+    made.filters["basis"] = basis_words
     made.filters["how_met"] = how_met
     made.filters["source_title"] = source_title
     made.filters["condition"] = condition_words
