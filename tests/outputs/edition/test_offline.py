@@ -69,7 +69,7 @@ class TestArtifacts:
         told = json.loads(first.removeprefix("window.fortyPacesEdition = ").rstrip(";"))
         assert told["id"] == library.edition.id
         assert told["date"] == library.edition.date.isoformat()
-        assert told["reviewBy"] == min(p.next_review for p in library.procedures).isoformat()
+        assert told["reviewBy"] == review_day(library).isoformat()
 
 
 class TestRecord:
@@ -110,6 +110,12 @@ class TestRecord:
         early = library.procedures[3].model_copy(update={"next_review": dt.date(2027, 1, 31)})
         changed = (*library.procedures[:3], early, *library.procedures[4:])
         assert review_day(dataclasses.replace(library, procedures=changed)) == dt.date(2027, 1, 31)
+
+    def test_the_edition_is_due_when_a_watched_source_is(self, library: Library) -> None:
+        watched = next(source for source in library.sources.values() if source.watch is not None)
+        looked = watched.watch.model_copy(update={"looked": dt.date(2026, 6, 30)})
+        sources = {**library.sources, watched.id: watched.model_copy(update={"watch": looked})}
+        assert review_day(dataclasses.replace(library, sources=sources)) == dt.date(2026, 12, 30)
 
 
 class TestFinish:

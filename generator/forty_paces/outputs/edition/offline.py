@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from forty_paces.authoring.checks.sources import watch_due
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Procedure, Signature
 from forty_paces.outputs.common.artifact import Artifact
@@ -71,8 +72,9 @@ def status_script(context: BuildContext) -> str:
 
 
 def review_day(library: Library) -> dt.date:
-    """The earliest review date of all procedures; the edition's date where there are none."""
-    return min((p.next_review for p in library.procedures), default=library.edition.date)
+    """The earliest day on which a procedure or a watched source is due; the edition's date where none is."""
+    watches = (due for due in map(watch_due, library.sources.values()) if due is not None)
+    return min((*(p.next_review for p in library.procedures), *watches), default=library.edition.date)
 
 
 def _manifest(library: Library) -> dict[str, Any]:
