@@ -14,9 +14,8 @@ import pypdfium2
 import pytest
 from bs4 import BeautifulSoup, Tag
 from forty_paces.authoring.library import Library
-from forty_paces.outputs.common.context import BuildContext
+from forty_paces.drawing.typeface import load_typeface
 from forty_paces.outputs.common.text_ids import texts_by_id
-from forty_paces.outputs.paper.typeface import typeface_of
 from pdfplumber.pdf import PDF
 from playwright.sync_api import Page
 
@@ -152,7 +151,7 @@ def test_point_17_print_is_10_pt_or_more_headings_12_by_heart_14_with_an_x_heigh
         names = {char["fontname"].split("+")[1] for char in page.chars}
         assert names <= {"Atkinson-Hyperlegible", "Atkinson-Hyperlegible-Bold"}  # sans, upright, one family
         assert all(char["upright"] for char in inked(page))
-    x_height = typeface_of(BuildContext(library, OVERRIDES)).regular.x_height / 1000
+    x_height = load_typeface().regular.x_height / 1000
     texts = [letters(page.extract_text()) for page in faces.pages]
     for procedure in library.procedures:
         # A long card takes both faces of a leaf; the by-heart box stands on the first.

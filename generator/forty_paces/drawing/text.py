@@ -1,7 +1,7 @@
 """Measures, wraps and draws blocks of text.
 
-Measures with the advance widths of the typeface that every output embeds and ignores kerning
-(which can only differ by a unit or two).
+Widths are those of the typeface that every output embeds (:mod:`.typeface`), without kerning: a label's box
+must be large enough in every engine.
 """
 
 from __future__ import annotations
@@ -10,31 +10,21 @@ import itertools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Literal
 
-from forty_paces.drawing.advances import ASCENT, BOLD, DESCENT, REGULAR
 from forty_paces.drawing.line_breaks import unbreakable_parts
 from forty_paces.drawing.svg import Element, element
+from forty_paces.drawing.typeface import load_typeface
 
 Anchor = Literal["start", "middle", "end"]
-
-_WIDTH = {
-    False: {character: width for width, characters in REGULAR.items() for character in characters},
-    True: {character: width for width, characters in BOLD.items() for character in characters},
-}
-_UNKNOWN_WIDTH = 1000
-"A fallback face draws characters missing from the face: assume a full em, so that boxes are large enough."
 
 LEADING = 1.22
 "Line height over type size inside a drawing."
 
 
-@lru_cache(maxsize=20_000)  # line breaking measures the same few words repeatedly
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of one line of text in the units of ``size``."""
-    widths = _WIDTH[bold]
-    return math.fsum(widths.get(character, _UNKNOWN_WIDTH) for character in text) * size / 1000
+    return load_typeface().weight(bold).width(text, kerned=False) * size / 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +81,8 @@ def line_box(
     """The box of one line whose baseline starts, centers or ends at ``x``, ``y``."""
     width = text_width(text, size, bold=bold)
     left = x - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
-    return Box(left, y - ASCENT * size * 0.8, left + width, y + DESCENT * size * 0.85)
+    font = load_typeface().weight(bold)
+    return Box(left, y - font.ascent * size * 0.0008, left + width, y + font.descent * size * 0.00085)
 
 
 @dataclass(frozen=True, slots=True)

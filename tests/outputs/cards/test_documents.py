@@ -16,6 +16,7 @@ import pypdfium2
 import pytest
 import zxingcpp
 from bs4 import BeautifulSoup
+from forty_paces.drawing.typeface import load_typeface
 from forty_paces.outputs.cards.card_set import CardSet, card_set
 from forty_paces.outputs.cards.card_style import SAFE_MM
 from forty_paces.outputs.cards.documents import PrintDocument, faces_document
@@ -23,7 +24,6 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.text_ids import texts_by_id
 from forty_paces.outputs.pages import procedures
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.paper.typeface import typeface_of
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
 
@@ -121,7 +121,7 @@ def test_the_body_is_of_the_size_that_the_face_is_said_to_be_set_in(
 def test_by_heart_lines_have_an_x_height_of_2_5_mm(
     context: BuildContext, half_letter: CardSet, faces_pdf: PDF
 ) -> None:
-    x_height = typeface_of(context).regular.x_height / 1000
+    x_height = load_typeface(context.fonts).regular.x_height / 1000
     for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
         by_heart = [text for key, text in face.strings.items() if "/by_heart/" in key]
         sizes = {char["size"] for char in page.chars if round(char["size"], 1) == 14.5}

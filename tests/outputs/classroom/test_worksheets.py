@@ -7,6 +7,7 @@ import pytest
 from bs4 import BeautifulSoup
 from forty_paces.drawing.labels import text_boxes, view_box
 from forty_paces.drawing.scene_blank import SCREEN, SHEET, WALL, WALL_BLANK, blank_plan, solved_plan
+from forty_paces.drawing.typeface import load_typeface
 from forty_paces.geometry.explanation import length_up
 from forty_paces.geometry.solver import place_in_scene
 from forty_paces.outputs.classroom.worksheets import (
@@ -21,7 +22,6 @@ from forty_paces.outputs.classroom.worksheets import (
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS, SHEET_MARGINS
-from forty_paces.outputs.paper.typeface import typeface_of
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
@@ -125,7 +125,7 @@ def test_most_pages_hold_two_situations_and_what_is_left_is_to_write_on():
 
 
 def test_the_lines_that_are_given_fit_between_the_margins_and_lose_no_word():
-    typeface = typeface_of(PRESS)
+    typeface = load_typeface(PRESS.fonts)
     column = LETTER.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm
     for number in range(1, 6):
         (sheet,) = sheets(number)
@@ -152,7 +152,7 @@ def test_a_name_without_spaces_is_broken_before_it_runs_off_the_paper(monkeypatc
     soup = BeautifulSoup(worksheet_document(PRESS, sheet, LETTER, "w").html, "html.parser")
     given = soup.select_one(".given")
     column = LETTER.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm
-    widths = [typeface_of(PRESS).regular.width(row.get_text()) for row in given.select(".row")]
+    widths = [load_typeface(PRESS.fonts).regular.width(row.get_text()) for row in given.select(".row")]
     assert all(width * 11 / 1000 * 25.4 / 72 <= column for width in widths)
     assert long in given.get_text().replace(" ", "").replace("\n", "")
 

@@ -8,12 +8,12 @@ from functools import cache
 import pdfplumber
 import pytest
 from forty_paces.authoring.library import load_library
+from forty_paces.drawing.typeface import Typeface, load_typeface
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.box_style import BoxStyle, style_sheet
 from forty_paces.outputs.paper.flow import PT_MM, TooNarrow, measure
 from forty_paces.outputs.paper.sheets import PAPERS, Margins, PaperDocument, document_html
-from forty_paces.outputs.paper.typeface import Typeface, typeface_of
 from hypothesis import Phase, example, given, settings
 from hypothesis import strategies as st
 
@@ -34,7 +34,7 @@ LEAD = 13 * PT_MM
 
 @pytest.fixture(scope="module")
 def typeface(context: BuildContext) -> Typeface:
-    return typeface_of(context)
+    return load_typeface(context.fonts)
 
 
 def height(html: str, typeface: Typeface, width: float = 100) -> float:
@@ -143,7 +143,7 @@ def test_lines_end_where_a_layout_engine_ends_them(
 ) -> None:
     """WeasyPrint breaks lines by Pango and its own reading of UAX 14; ours must agree line for line."""
     context = _press()
-    typeface = typeface_of(context)
+    typeface = load_typeface(context.fonts)
     html = "".join(
         "<p>"
         + " ".join(f'<span class="strong">{word}</span>' if bold else word for word, bold in paragraph)

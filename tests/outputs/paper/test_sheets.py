@@ -46,7 +46,7 @@ def test_a_turned_paper_has_its_sides_swapped_and_landscape_never_stands() -> No
         assert paper.landscape.width_mm >= paper.landscape.height_mm
 
 
-def test_a_page_rule_names_size_margins_and_the_typeface_of_its_foot() -> None:
+def test_a_page_rule_names_size_margins_and_the_load_typeface_its_foot() -> None:
     rule = page_rule(PAPERS["a4"], Margins(10, 11, 12, 13), 'Say "stop" \\ now')
     assert "size:210mm 297mm" in rule
     assert "margin:10mm 11mm 12mm 13mm" in rule

@@ -6,13 +6,14 @@ import io
 
 import pdfplumber
 import pytest
-from forty_paces.drawing.advances import BOLD, REGULAR
+from fontTools.ttLib import TTFont
+from forty_paces.drawing.typeface import FONTS, Typeface, load_typeface
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS, Margins, PaperDocument, document_html
-from forty_paces.outputs.paper.typeface import Typeface, typeface_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from PIL import ImageFont
 
 MM = 25.4 / 72
 WORDS = (
@@ -25,16 +26,27 @@ WORDS = (
 
 @pytest.fixture(scope="module")
 def typeface(context: BuildContext) -> Typeface:
-    return typeface_of(context)
+    return load_typeface(context.fonts)
 
 
-def test_advances_are_those_the_drawings_measure_with(typeface: Typeface) -> None:
-    """Two independent readings of the same font files."""
-    for table, weight in ((REGULAR, typeface.regular), (BOLD, typeface.bold)):
-        for width, characters in table.items():
-            for character in characters:
-                if character in weight.advances:
-                    assert width == weight.advances[character], character
+@pytest.mark.parametrize("bold", [False, True])
+def test_advances_and_heights_are_those_that_a_shaper_reads_from_the_files(
+    typeface: Typeface, bold: bool
+) -> None:
+    """Checked against FreeType, through Pillow, at one pixel for each unit of the design."""
+    weight = typeface.weight(bold)
+    file = FONTS / f"atkinson-hyperlegible-latin-{700 if bold else 400}-normal.woff2"
+    opened = io.BytesIO()
+    font = TTFont(file)
+    font.flavor = None
+    font.save(opened)
+    opened.seek(0)
+    freetype = ImageFont.truetype(opened, 1000, layout_engine=ImageFont.Layout.BASIC)
+    assert len(weight.advances) > 200
+    for character, width in weight.advances.items():
+        if character.isprintable():
+            assert round(freetype.getlength(character)) == width, character
+    assert freetype.getmetrics() == (weight.ascent, weight.descent)
 
 
 def test_the_x_height_is_that_of_the_font_file(typeface: Typeface) -> None:
@@ -66,17 +78,8 @@ def test_lines_are_as_wide_in_a_pdf_as_they_were_measured(
 @settings(max_examples=60, deadline=None)
 @given(st.text(alphabet=st.characters(codec="latin-1"), max_size=30), st.text(alphabet="AVTo ,.", max_size=9))
 def test_joining_two_texts_changes_the_width_by_one_kerning_pair_at_most(one: str, other: str) -> None:
-    typeface = _loaded()
+    typeface = load_typeface()
     joined = typeface.regular.width(one + other)
     apart = typeface.regular.width(one) + typeface.regular.width(other)
     pair = typeface.regular.kerning.get((one[-1:], other[:1]), 0)
     assert joined == apart + pair
-
-
-def _loaded() -> Typeface:
-    from forty_paces.outputs.paper.typeface import _weight
-
-    from tests.outputs.conftest import OVERRIDES
-
-    files = [OVERRIDES / f"assets/fonts/atkinson-hyperlegible-latin-{w}-normal.woff2" for w in (400, 700)]
-    return Typeface(*(_weight(file.read_bytes()) for file in files))

@@ -13,6 +13,7 @@ from markupsafe import Markup
 
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.procedure import Tool as StepTool
+from forty_paces.drawing.typeface import font_files
 from forty_paces.outputs.cab.data import data_for, deadline_groups, phone_lines
 from forty_paces.outputs.cab.finder import finder_view
 from forty_paces.outputs.cab.tables import base_tables, moved_tables
@@ -21,7 +22,6 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.minify import minify_css
 from forty_paces.outputs.common.procedure_view import view_procedure
 from forty_paces.outputs.common.self_contained import (
-    WEIGHTS,
     content_security_policy,
     font_faces,
     inline_json,
@@ -155,8 +155,4 @@ def cab_style(context: BuildContext, names: Iterable[str]) -> str:
 
 def cab_typeface(context: BuildContext, text: str) -> str:
     """@font-face rules with the fonts subset to ``text``."""
-    fonts = {
-        weight: context.asset_bytes(f"fonts/atkinson-hyperlegible-latin-{weight}-normal.woff2")
-        for weight in WEIGHTS
-    }
-    return font_faces(fonts, text)
+    return font_faces(font_files(context.fonts), text)

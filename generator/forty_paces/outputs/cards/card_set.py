@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from forty_paces.authoring.findings import ContentFault, Finding, Place
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.drawing.formats import Size
+from forty_paces.drawing.typeface import Typeface, load_typeface
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_style import Card, Composition
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE, FaceLayout, face_html, qr_words
@@ -30,7 +31,6 @@ from forty_paces.outputs.cards.faces import (
 from forty_paces.outputs.cards.qr import qr_svg
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.flow import PT_MM, Measured, TooNarrow, measure
-from forty_paces.outputs.paper.typeface import Typeface, typeface_of
 
 MOST_FACES = 88
 """Face number and face count assumed while a face is measured.
@@ -141,7 +141,7 @@ def try_set(
         wanted = [draft for draft in wanted if draft.code in only]
     if size != WALLET_SIZE:
         wanted.insert(0, index_face_content(context, _index_rows(wanted, card_style.CARDS[size])))
-    typeface = typeface_of(context)
+    typeface = load_typeface(context.fonts)
     wallet = size == WALLET_SIZE
     setting = FaceLayout(context, size, vehicle, changed, since, len(wanted) if wallet else MOST_FACES)
     fits = [

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from forty_paces.drawing.typeface import font_files
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.self_contained import content_security_policy, font_faces, inline_source
-from forty_paces.outputs.paper.typeface import font_files
 
 SHARED_STYLES = ("css/tokens.css", "css/drawing.css")
 
@@ -24,7 +24,7 @@ def standalone_page(
     looks = [context.asset_text(path) for path in (*SHARED_STYLES, *styles)]
     acts = [context.asset_text(f"js/{path}") for path in scripts]
     draft = context.render(template, policy="", styles=(), scripts=(), **names)
-    looks.insert(0, font_faces(font_files(context), draft))
+    looks.insert(0, font_faces(font_files(context.fonts), draft))
     return context.render(
         template,
         policy=content_security_policy(styles=looks, scripts=acts),

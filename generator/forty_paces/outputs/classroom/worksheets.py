@@ -15,6 +15,7 @@ from markupsafe import escape
 from forty_paces.drawing.profile import ProfileDrawing, shows_crest
 from forty_paces.drawing.scene_blank import SHEET, blank_plan, blank_profile, rises_and_falls, solved_plan
 from forty_paces.drawing.scene_plan import ScenePlan
+from forty_paces.drawing.typeface import Typeface, load_typeface
 from forty_paces.geometry import units
 from forty_paces.geometry.explanation import length_up
 from forty_paces.geometry.records import RuleSet
@@ -31,7 +32,6 @@ from forty_paces.outputs.paper.flow import measure
 from forty_paces.outputs.paper.no_break_spaces import html_with_no_break_spaces, with_no_break_spaces
 from forty_paces.outputs.paper.pictures import view_box
 from forty_paces.outputs.paper.sheets import INCH_MM, SHEET_MARGINS, PaperDocument, PaperSize, document_html
-from forty_paces.outputs.paper.typeface import Typeface, typeface_of
 
 SITUATIONS = 4
 "Number of situations on a worksheet, unless another number is requested."
@@ -263,7 +263,7 @@ def _on_paper(
     mm_to_the_unit = column_mm / plan.page.width
     scale = _scale_words(1 / mm_to_the_unit / plan.frame.scale, rules_of(context))
     given = _OVERLONG.sub(r"\g<0> ", with_no_break_spaces(words))
-    rows = tuple(_rows(given, with_no_break_spaces(scale), column_mm, typeface_of(context)))
+    rows = tuple(_rows(given, with_no_break_spaces(scale), column_mm, load_typeface(context.fonts)))
     return rows, plan.page.height * mm_to_the_unit + LINE_MM * len(rows)
 
 

@@ -56,6 +56,11 @@ class BuildContext:
         """Render ``templates/<template>``; an undefined name raises ``jinja2.UndefinedError``."""
         return self.templates.get_template(template).render(**names)
 
+    @property
+    def fonts(self) -> Path:
+        """The folder of the embedded font files."""
+        return self.overrides / "assets/fonts"
+
     def asset_text(self, path: str) -> str:
         """A text asset below ``assets/``."""
         return (self.overrides / "assets" / path).read_text(encoding="utf-8")

@@ -15,7 +15,6 @@ from functools import lru_cache
 from markupsafe import Markup
 
 TYPEFACE = "Atkinson Hyperlegible"
-WEIGHTS = (400, 700)
 CHARACTERS = frozenset([*map(chr, range(0x20, 0x7F)), *"\u00a0°±²½×·§’‘“”–—…′″←→↑↓≤≥≈−✓é"])
 """Characters always kept in a font subset, for texts that a script fills in."""
 LICENSE_NAMES = (13, 14)

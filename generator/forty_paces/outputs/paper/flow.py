@@ -18,8 +18,8 @@ from html.parser import HTMLParser
 from typing import Literal
 
 from forty_paces.drawing.line_breaks import unbreakable_parts
+from forty_paces.drawing.typeface import Typeface
 from forty_paces.outputs.paper.box_style import BoxStyle, Styles, overlaid
-from forty_paces.outputs.paper.typeface import Typeface
 
 PT_MM = 25.4 / 72
 """One point in millimeters."""

@@ -17,9 +17,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field, replace
 
+from forty_paces.drawing.typeface import font_files
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.self_contained import content_security_policy, font_faces
-from forty_paces.outputs.paper.typeface import font_files
 
 INCH_MM = 25.4
 """One inch in millimeters, exactly."""
@@ -133,7 +133,7 @@ def page_rule(paper: PaperSize, margins: Margins = NO_MARGINS, foot: str = "") -
 def document_html(context: BuildContext, document: PaperDocument) -> str:
     """The document as one HTML file with embedded styles and typeface."""
     parts = [
-        font_faces(font_files(context), document.title + document.foot + document.body),
+        font_faces(font_files(context.fonts), document.title + document.foot + document.body),
         *(by_day(context, context.asset_text(f"css/{name}")) for name in (*document.sheets, "paper.css")),
         page_rule(document.paper, document.margins, document.foot),
         _screen_rule(document),

@@ -1,20 +1,24 @@
-"""Measure text widths from the advance widths and kerning in the embedded font files.
+"""Measures text with the advance widths and kerning of the typeface that every output embeds.
 
-Widths are in thousandths of the type size, added up as HarfBuzz does, which both WeasyPrint and browsers
-shape with. Following the OpenType specification, advances come from ``hmtx``, and kerning from the first
-subtable of each pair adjustment lookup (GPOS type 2) that covers the pair.
+Drawings, cards and worksheets all measure with it. Widths are in thousandths of the type size, added up as
+HarfBuzz does, which both WeasyPrint and browsers shape with. Following the OpenType specification, advances
+come from ``hmtx``, and kerning from the first subtable of each pair adjustment lookup (GPOS type 2) that
+covers the pair.
 """
 
 from __future__ import annotations
 
 import io
 import itertools
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cache, lru_cache
+from pathlib import Path
 from typing import Any
 
-from forty_paces.outputs.common.context import BuildContext
+FONTS = Path(__file__).resolve().parents[3] / "site_overrides/assets/fonts"
+"""The font files that are embedded where a project has none of its own."""
 
 _UNKNOWN = 1000
 "Width of a character that the typeface lacks. Another font will supply it; a full em is a safe estimate."
@@ -22,34 +26,33 @@ _UNKNOWN = 1000
 
 @dataclass(frozen=True)
 class FontWeight:
-    """The metrics of one weight of the typeface."""
+    """The metrics of one weight of the typeface, in thousandths of the type size."""
 
     advances: Mapping[str, int]
-    "Advance width by character, in thousandths of the type size."
+    "Advance width by character."
     kerning: Mapping[tuple[str, str], int]
-    "Change of the first character's advance by pair of adjacent characters, in the same unit."
+    "Change of the first character's advance by pair of adjacent characters."
     x_height: int
-    "x-height in thousandths of the type size."
-    _measured: dict[str, int] = field(default_factory=dict, compare=False, repr=False)
-    "Cache of measured texts: the same ones occur on many cards."
+    ascent: int
+    "Height of the text box above the baseline (hhea table)."
+    descent: int
+    "Depth of the text box below the baseline (hhea table)."
+    _measured: dict[tuple[str, bool], int] = field(default_factory=dict, compare=False, repr=False)
+    "Cache of measured texts: the same ones occur on many cards and drawings."
 
-    def width(self, text: str) -> int:
-        """Width of the text on one line, in thousandths of the type size."""
-        known = self._measured.get(text)
-        if known is None:
-            advances = sum(self.advances.get(one, _UNKNOWN) for one in text)
-            known = advances + sum(self.kerning.get(pair, 0) for pair in itertools.pairwise(text))
-            self._measured[text] = known
-        return known
-
-    def knows(self, text: str) -> bool:
-        """Whether the typeface has every character of the text, so that its width is exact."""
-        return all(one in self.advances for one in text if not one.isspace())
+    def width(self, text: str, *, kerned: bool = True) -> int:
+        """Width of the text on one line; without kerning, which engines may leave out, a little wider."""
+        key = (text, kerned)
+        if key not in self._measured:
+            pairs = itertools.pairwise(text) if kerned else ()
+            widths = [self.advances.get(character, _UNKNOWN) for character in text]
+            self._measured[key] = int(math.fsum([*widths, *(self.kerning.get(pair, 0) for pair in pairs)]))
+        return self._measured[key]
 
 
 @dataclass(frozen=True)
 class Typeface:
-    """The two weights used in print."""
+    """The two weights in use."""
 
     regular: FontWeight
     bold: FontWeight
@@ -59,23 +62,24 @@ class Typeface:
         return self.bold if bold else self.regular
 
 
-def typeface_of(context: BuildContext) -> Typeface:
-    """The typeface that documents of this context are set in."""
-    files = font_files(context)
+@cache
+def load_typeface(folder: Path = FONTS) -> Typeface:
+    """The typeface whose files are in ``folder``."""
+    files = font_files(folder)
     return Typeface(_weight(files[400]), _weight(files[700]))
 
 
-def font_files(context: BuildContext) -> dict[int, bytes]:
+def font_files(folder: Path = FONTS) -> dict[int, bytes]:
     """The font files by weight."""
     return {
-        weight: context.asset_bytes(f"fonts/atkinson-hyperlegible-latin-{weight}-normal.woff2")
+        weight: (folder / f"atkinson-hyperlegible-latin-{weight}-normal.woff2").read_bytes()
         for weight in (400, 700)
     }
 
 
 @lru_cache(maxsize=8)
 def _weight(data: bytes) -> FontWeight:
-    from fontTools.ttLib import TTFont  # imported here, because not every build sets type
+    from fontTools.ttLib import TTFont  # imported here: a third of a second that few commands need
 
     font = TTFont(io.BytesIO(data), lazy=True)
     em = font["head"].unitsPerEm
@@ -89,26 +93,32 @@ def _weight(data: bytes) -> FontWeight:
     }
     kerning = {
         (first, second): round(change * 1000 / em)
-        for (one, other), change in _kerned_glyphs(font, letters).items()
-        for first in letters[one]
-        for second in letters[other]
+        for (left, right), change in _kerned_glyphs(font, letters).items()
+        for first in letters[left]
+        for second in letters[right]
     }
-    return FontWeight(advances, kerning, round(font["OS/2"].sxHeight * 1000 / em))
+    return FontWeight(
+        advances,
+        kerning,
+        x_height=round(font["OS/2"].sxHeight * 1000 / em),
+        ascent=round(font["hhea"].ascent * 1000 / em),
+        descent=round(-font["hhea"].descent * 1000 / em),
+    )
 
 
 def _kerned_glyphs(font: Any, known: Mapping[str, object]) -> dict[tuple[str, str], int]:
     """Kerning by pair of known glyphs, pairs with zero kerning omitted."""
-    found: dict[tuple[str, str], int] = {}
+    kerning: dict[tuple[str, str], int] = {}
     table = font["GPOS"].table if "GPOS" in font else None
     for lookup in _kerning_lookups(table) if table is not None else ():
-        settled: dict[tuple[str, str], int] = {}
+        covered: dict[tuple[str, str], int] = {}
         for subtable in lookup.SubTable:
             for pair, change in _pairs(subtable, known):
-                settled.setdefault(pair, change)
-        for pair, change in settled.items():
+                covered.setdefault(pair, change)
+        for pair, change in covered.items():
             if change:
-                found[pair] = found.get(pair, 0) + change
-    return found
+                kerning[pair] = kerning.get(pair, 0) + change
+    return kerning
 
 
 def _kerning_lookups(table: Any) -> list[Any]:
