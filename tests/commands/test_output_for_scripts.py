@@ -12,7 +12,7 @@ from tests.faults.projects import BASE, fault_text, project_with
 from tests.rule_files import PROJECT
 
 PROMISED = {
-    row[1]: [re.findall(r"`([a-z_]+)`", part) for part in row[2].split(";")]
+    row[1]: [re.findall(r"`([a-z0-9_]+)`", part) for part in row[2].split(";")]
     for row in re.finditer(
         r"^\| `([a-z -]+ --json)` \| (.+) \|$",
         (PROJECT / "DEVELOPERS.md").read_text(encoding="utf-8"),
@@ -55,6 +55,19 @@ def test_stopping_keeps_its_promise(units, ft, mph):
     promised, _ = PROMISED["stopping --json"]
     found = data("stopping", "--json", "--speed", "55", "--units", units)
     assert list(found) == [re.sub("_mph$", mph, re.sub("_ft$", ft, key)) for key in promised]
+
+
+def test_place_keeps_its_promise_of_chances():
+    found = data("place", "--json", "--road", "two-lane", "--speed", "55", "--chance")
+    side = found["chance"]["behind"]
+    parts = (list(found)[-2:], side, side["reflecting"], found["assumptions"][0])
+    assert [list(part) for part in parts] == PROMISED["place --chance --json"]
+
+
+def test_stopping_keeps_its_promise_of_chances():
+    found = data("stopping", "--json", "--speed", "55", "--chance")
+    parts = (list(found)[-2:], found["chance"])
+    assert [list(part) for part in parts] == PROMISED["stopping --chance --json"]
 
 
 def test_verify_keeps_its_promise(tmp_path):

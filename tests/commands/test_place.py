@@ -6,6 +6,7 @@ from xml.etree import ElementTree
 import pytest
 from click.testing import CliRunner
 from forty_paces.cli import main
+from forty_paces.geometry.chance import chance_of_stopping
 
 from tests.rule_files import PROJECT, names
 
@@ -29,7 +30,7 @@ def data(*words):
 
 def test_the_plain_case_in_json():
     answer = data(*ASKED)
-    assert list(answer) == ["rules", "road", "devices", "approach", "walk", "cautions"]
+    assert list(answer) == ["rules", "road", "devices", "approach", "walk", "cautions", "decision_ft"]
     assert (answer["rules"], answer["road"]) == ("us", "two-lane")
     assert [list(device) for device in answer["devices"]] == [DEVICE_KEYS] * 3
     assert [(d["toward"], d["distance_ft"], d["paces"]) for d in answer["devices"]] == [
@@ -325,3 +326,97 @@ def test_two_causes_at_once_get_the_worse_answer():
 def test_no_answer_that_people_read_holds_a_verdict(words):
     for asked in ((), ("--hidden-behind", "300"), ("--hidden-behind", "300", "--hidden-from", "0")):
         assert words not in run(*ASKED, *asked).stdout.lower()
+
+
+DECISION_55 = {"a": 535, "b": 1030, "c": 865, "d": 980, "e": 1135}
+"AASHTO Green Book, decision sight distance, row of 55 mph."
+
+
+def test_decision_sight_distance_stands_beside_the_two_figures():
+    assert data(*ASKED)["decision_ft"] == DECISION_55
+    told = " ".join(run(*ASKED).stdout.split())
+    assert "change lanes unhurried takes 865 ft on a rural road, 1,135 ft in a town" in told
+
+
+def test_decision_sight_distance_is_left_out_where_the_table_does_not_reach():
+    slow = ("place", "--road", "two-lane", "--speed", "25")
+    assert data(*slow)["decision_ft"] is None
+    assert "unhurried" not in run(*slow).stdout
+
+
+def test_how_many_can_stop_is_told_only_where_it_is_asked_for():
+    assert "chance" not in data(*ASKED)
+    assert "can stop" not in run(*ASKED).stdout
+
+
+def test_how_many_can_stop_within_the_warning_of_each_side():
+    answer = data(*ASKED, "--grade", "-3", "--chance")
+    assert list(answer)[-2:] == ["chance", "assumptions"]
+    for toward, grade_pct in (("behind", -3), ("ahead", 3)):
+        side, band = answer["approach"][toward], answer["chance"][toward]
+        plain = chance_of_stopping(side["warning_ft"], 55, grade_pct).percent()
+        reflecting = chance_of_stopping(side["warning_reflecting_ft"], 55, grade_pct).percent()
+        assert (band["low_pct"], band["middle_pct"], band["high_pct"]) == plain
+        assert tuple(band["reflecting"].values()) == reflecting
+        assert band["low_pct"] < band["middle_pct"] < band["high_pct"]
+    assert answer["chance"]["behind"]["middle_pct"] < answer["chance"]["ahead"]["middle_pct"]
+
+
+def test_a_scene_has_a_chance_too_on_its_own_grade():
+    answer = data("place", "--scene", "content/scenes/drover-crest.yml", "--chance")
+    assert set(answer["chance"]) == set(answer["approach"])
+
+
+def test_people_read_a_band_and_what_it_assumes():
+    told = " ".join(run(*ASKED, "--chance").stdout.split())
+    assert "From behind: within 350 ft, of 100 drivers about 11 to 64 can stop, 45 by the middle" in told
+    assert "With the reach of a reflector, 600 ft: of 100 drivers about" in told
+    assert "Middle: half react within 1.0 s and 95 of 100 within 2.0 s" in told
+    assert "Lerner 1993" in told
+    assert "not for a driver at the road" in told
+
+
+def test_a_typed_assumption_takes_the_place_of_the_published_ones():
+    typed = ("--reaction-median", "1.2", "--reaction-95", "2.2", "--deceleration", "0.4")
+    spread = ("--deceleration-sd", "0.1", "--speed-over", "2", "--speed-sd", "5")
+    answer = data(*ASKED, "--chance", *typed, *spread)
+    assert answer["assumptions"] == 3 * [
+        {
+            "reaction_median_s": 1.2,
+            "reaction_95_s": 2.2,
+            "deceleration_g": 0.4,
+            "deceleration_sd_g": 0.1,
+            "speed_over_mph": 2,
+            "speed_sd_mph": 5,
+        }
+    ]
+    band = answer["chance"]["behind"]
+    assert band["low_pct"] == band["middle_pct"] == band["high_pct"]
+    told = " ".join(run(*ASKED, "--chance", *typed, *spread).stdout.split())
+    assert f"of 100 drivers about {band['low_pct']} can stop" in told
+    assert "Typed, and the same in all three: --reaction-median, --reaction-95" in told
+
+
+def test_assumed_speeds_are_typed_in_the_posted_unit():
+    asked = ("place", "--rules", "germany", "--road", "divided", "--speed", "100", "--chance")
+    answer = data(*asked, "--speed-over", "8", "--speed-sd", "12")
+    assert [row["speed_over_mph"] for row in answer["assumptions"]] == [4.97] * 3
+    told = " ".join(run(*asked, "--speed-over", "8", "--speed-sd", "12").stdout.split())
+    assert "speed 8.0 km/h above the posted one, SD 12.0" in told
+    assert "within 175 m" in told
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("--reaction-median", "1"), "--reaction-median goes with --chance"),
+        (("--chance", "--reaction-median", "0.1"), "0.1 s is out of range: give 0.2 to 5 s"),
+        (("--chance", "--deceleration", "2"), "2 g is out of range"),
+        (("--chance", "--reaction-95", "0.9"), "must not be below the median"),
+        (("--chance", "--speed-sd", "-1"), "-1 mph is out of range: give 0 to 30 mph"),
+    ],
+)
+def test_an_assumption_that_cannot_be_is_wrong_use(words, told):
+    answer = run(*ASKED, *words)
+    assert answer.exit_code == 2
+    assert told in " ".join(answer.output.split())

@@ -5,6 +5,7 @@ import json
 import pytest
 from click.testing import CliRunner
 from forty_paces.cli import main
+from forty_paces.geometry.chance import chance_of_stopping
 
 from tests.published import published
 
@@ -29,6 +30,7 @@ def test_the_plain_case_in_json():
         "speed_mph": 55,
         "grade_pct": 0,
         "surface": "normal",
+        "decision_ft": {"a": 535, "b": 1030, "c": 865, "d": 980, "e": 1135},
     }
 
 
@@ -114,3 +116,60 @@ def test_wrong_use_is_told_with_what_would_be_right(words, told):
     assert answer.exit_code == 2
     assert answer.stdout == ""
     assert told in answer.stderr
+
+
+@pytest.mark.parametrize(("speed_mph", *"abcde"), published("decision_sight")["rows"])
+def test_every_row_of_decision_sight_distance(speed_mph, a, b, c, d, e):
+    """AASHTO Green Book, in the Texas DOT's reprint."""
+    expected = dict(zip("abcde", (a, b, c, d, e), strict=True))
+    assert data("--speed", str(speed_mph))["decision_ft"] == expected
+
+
+def test_decision_sight_distance_in_meters_is_the_same_rounded_up():
+    """62.1 mph takes the row of 65 mph: 1,050 ft is 320.04 m."""
+    assert data("--speed", "100", "--units", "metric")["decision_m"]["c"] == 321
+
+
+@pytest.mark.parametrize("speed", ["29", "81"])
+def test_outside_the_published_table_there_is_no_decision_sight_distance(speed):
+    assert data("--speed", speed)["decision_ft"] is None
+    assert "the published table runs from 30 to 80 mph" in run("--speed", speed).stdout
+
+
+def test_people_read_what_decision_sight_distance_means():
+    told = " ".join(run("--speed", "55").stdout.split())
+    assert "to notice something unexpected, decide, and act unhurried" in told
+    assert "C change lane or speed, rural 865 ft" in told
+
+
+def test_how_many_can_stop_within_a_distance():
+    answer = data("--speed", "55", "--chance", "--within", "350", "--grade", "-3")
+    low, middle, high = chance_of_stopping(350, 55, -3).percent()
+    assert answer["chance"] == {"within_ft": 350, "low_pct": low, "middle_pct": middle, "high_pct": high}
+    assert [len(row) for row in answer["assumptions"]] == [6, 6, 6]
+
+
+def test_without_a_distance_it_is_the_stopping_sight_distance():
+    answer = data("--speed", "90", "--units", "metric", "--chance")
+    assert answer["chance"]["within_m"] == answer["stopping_sight_m"]
+
+
+def test_people_read_the_band_with_its_assumptions():
+    told = " ".join(run("--speed", "55", "--chance", "--within", "350").stdout.split())
+    assert "Within 350.0 ft, of 100 drivers about 11 to 64 can stop, 45 by the middle" in told
+    assert "Favorable: half react within 1.1 s and 95 of 100 within 1.6 s" in told
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("--within", "350"), "--within goes with --chance"),
+        (("--speed-sd", "5"), "--speed-sd goes with --chance"),
+        (("--chance", "--within", "-1"), "-1 ft is out of range"),
+        (("--chance", "--by-parts"), "--by-parts knows no --chance"),
+    ],
+)
+def test_a_chance_that_cannot_be_told_is_wrong_use(words, told):
+    answer = run("--speed", "55", *words)
+    assert answer.exit_code == 2
+    assert told in " ".join(answer.output.split())

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import click
 
-from forty_paces.geometry.units import kmh_to_mph, m_to_ft, number
+from forty_paces.geometry.units import kmh_to_mph, m_to_ft
 
 
 def figure(value: str) -> float:
@@ -68,7 +68,7 @@ def within(option: str, typed: float, low: float, high: float, unit: str) -> Non
     """Raise ``click.BadParameter`` where a figure is out of bounds."""
     if not low <= typed <= high:
         raise click.BadParameter(
-            f"{typed:g} {unit} is out of range: give {number(low)} to {number(high)} {unit}",
+            f"{typed:g} {unit} is out of range: give {low:,g} to {high:,g} {unit}",
             param_hint=f"'{option}'",
         )
 

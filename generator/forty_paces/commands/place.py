@@ -9,20 +9,39 @@ import json
 import math
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.commands.chances import (
+    Assumptions,
+    assumption_values,
+    assumptions,
+    chance_options,
+    chance_values,
+)
 from forty_paces.commands.figures import UNITS, Units, figure, grade
-from forty_paces.commands.placement_text import placement_text
+from forty_paces.commands.placement_text import chance_text, placement_text
 from forty_paces.commands.project import load_rules, load_scene, rules_in_force, take_project
 from forty_paces.geometry.answer import as_values
+from forty_paces.geometry.decision_sight import decision_sight_ft
 from forty_paces.geometry.placement import place as find_places
-from forty_paces.geometry.records import HiddenBy, Placement, RoadKind, RuleSet, Situation, Surface
-from forty_paces.geometry.solver import place_in_scene
+from forty_paces.geometry.records import (
+    Approach,
+    HiddenBy,
+    Placement,
+    RoadKind,
+    RuleSet,
+    Situation,
+    Surface,
+    Toward,
+)
 from forty_paces.geometry.units import mph_to_kmh, number
 from forty_paces.outputs.written import naming
+
+if TYPE_CHECKING:
+    from forty_paces.geometry.chance import Chance
 
 EPILOG = """\b
 Examples:
@@ -31,6 +50,7 @@ Examples:
   fortypaces place --road divided --speed 65 --grade -4 --visibility fog --json
   fortypaces place --rules germany --road divided --speed 100
   fortypaces place --scene content/scenes/heron-creek-bend.yml
+  fortypaces place --road two-lane --speed 55 --visibility day --chance
 
 \b
 Lengths and speeds are those of the rule set unless --units names others: --units us
@@ -47,6 +67,10 @@ class Answer:
     rules: RuleSet
     placement: Placement
     title: str
+    speed_mph: float
+    surface: Surface
+    grades_pct: dict[Toward, float]
+    "Grade that drivers from each side brake on, downhill negative."
     svg: str | None = None
     trailer_ft: float | None = None
     "Length of the trailer in the scene, in feet."
@@ -86,6 +110,7 @@ class Answer:
 @click.option("--visibility", metavar="CLASS", help="The same, as a class of the rule set, such as fog.")
 @click.option("--rules", "rules_name", metavar="ID", help="The rule set; default: that of fleet.yml.")
 @click.option("--trailer", type=figure, metavar="FT", help="Count in lengths of this trailer too.")
+@chance_options
 @click.option("--scene", type=click.Path(path_type=Path), help="A scene file in place of the options above.")
 @click.option(
     "--units", type=click.Choice([*UNITS]), help="Of what is typed; default: those of the rule set."
@@ -101,12 +126,35 @@ def place(
     as_json: bool,
     svg: Path | None,
     trailer: float | None,
+    chance: bool,
+    reaction_median: float | None,
+    reaction_95: float | None,
+    deceleration: float | None,
+    deceleration_sd: float | None,
+    speed_over: float | None,
+    speed_sd: float | None,
     **told: Any,
 ) -> None:
-    """Tell where the warning devices go, why, and what drivers get from them."""
+    """Tell where the warning devices go, why, and what drivers get from them.
+
+    With --chance: of 100 approaching drivers, how many can stop within their warning, as a
+    band between cautious and favorable assumptions from published studies.
+    """
     top = take_project(project)
     rule_file = load_rules(top, rules_name or rules_in_force(top))
     typed = UNITS[units] if units is not None else units_of(rule_file.rule_set)
+    drivers = assumptions(
+        chance,
+        typed,
+        {
+            "reaction_median": reaction_median,
+            "reaction_95": reaction_95,
+            "deceleration": deceleration,
+            "deceleration_sd": deceleration_sd,
+            "speed_over": speed_over,
+            "speed_sd": speed_sd,
+        },
+    )
     trailer_ft = None if trailer is None else typed.ft("--trailer", trailer, low=1)
     if scene is not None:
         given = sorted(name for name, value in told.items() if value not in (None, ()))
@@ -122,12 +170,46 @@ def place(
         with naming(svg):
             svg.write_text(standalone(answer.svg), encoding="utf-8", newline="\n")
     if as_json:
-        click.echo(json.dumps(as_values(answer.placement), indent=1))
+        click.echo(json.dumps(_values(answer, drivers), indent=1))
         return
     trailer_ft = trailer_ft or answer.trailer_ft
-    click.echo(placement_text(answer.rules, answer.placement, answer.title, trailer_ft))
+    decision = decision_sight_ft(answer.speed_mph)
+    click.echo(placement_text(answer.rules, answer.placement, answer.title, trailer_ft, decision))
+    if drivers is not None:
+        bands = [(side, *_bands(answer, side, drivers)) for side in answer.placement.approaches]
+        click.echo(chance_text(answer.rules, bands, drivers, units_of(answer.rules)))
     if svg is not None:
         click.echo(f"\nDrawn in {svg}")
+
+
+def _values(answer: Answer, drivers: Assumptions | None) -> dict[str, Any]:
+    """The answer for JSON: the placement, decision sight distance, and the chance where it is asked for."""
+    values = as_values(answer.placement)
+    decision = decision_sight_ft(answer.speed_mph)
+    values["decision_ft"] = (
+        None if decision is None else {str(maneuver): length for maneuver, length in decision.items()}
+    )
+    if drivers is not None:
+        values["chance"] = {
+            str(side.toward): {
+                **chance_values(band),
+                "reflecting": None if reflecting is None else chance_values(reflecting),
+            }
+            for side in answer.placement.approaches
+            for band, reflecting in [_bands(answer, side, drivers)]
+        }
+        values["assumptions"] = assumption_values(drivers)
+    return values
+
+
+def _bands(answer: Answer, side: Approach, drivers: Assumptions) -> tuple[Chance, Chance | None]:
+    """How many can stop within the warning of one side, and with the reach of a reflector."""
+
+    def band(warning_ft: float) -> Chance:
+        return drivers.chance(warning_ft, answer.speed_mph, answer.grades_pct[side.toward], answer.surface)
+
+    reflecting_ft = side.reflecting_warning_ft
+    return band(side.warning_ft), None if reflecting_ft is None else band(reflecting_ft)
 
 
 def units_of(rules: RuleSet) -> Units:
@@ -199,10 +281,20 @@ def _answer_situation(rule_file: RuleFile, situation: Situation, drawn: bool) ->
         from forty_paces.drawing.schematic import draw_placement
 
         svg = draw_placement(placement, rules, situation, prefix="placement")
-    return Answer(rules, placement, f"{situation.road} road, {_speed(rules, situation.speed_mph)}", svg)
+    return Answer(
+        rules=rules,
+        placement=placement,
+        title=f"{situation.road} road, {_speed(rules, situation.speed_mph)}",
+        speed_mph=situation.speed_mph,
+        surface=situation.surface,
+        grades_pct={Toward.BEHIND: situation.grade_pct, Toward.AHEAD: -situation.grade_pct},
+        svg=svg,
+    )
 
 
 def _answer_scene(rule_file: RuleFile, file: Path, project: Path, drawn: bool) -> Answer:
+    from forty_paces.geometry.solver import place_in_scene
+
     rules, scene = rule_file.rule_set, load_scene(project, file).scene()
     if scene.visibility is not None and scene.visibility not in {entry.id for entry in rules.visibility}:
         raise click.UsageError(
@@ -216,7 +308,16 @@ def _answer_scene(rule_file: RuleFile, file: Path, project: Path, drawn: bool) -
         from forty_paces.drawing.scene_plan import draw_scene
 
         svg = draw_scene(solved, rules, prefix="scene")
-    return Answer(rules, solved.placement, title, svg, scene.vehicle.trailer_ft)
+    return Answer(
+        rules=rules,
+        placement=solved.placement,
+        title=title,
+        speed_mph=scene.speed_mph,
+        surface=scene.surface,
+        grades_pct={side.toward: side.grade_pct for side in solved.sides},
+        svg=svg,
+        trailer_ft=scene.vehicle.trailer_ft,
+    )
 
 
 def _speed(rules: RuleSet, speed_mph: float) -> str:

@@ -4,24 +4,68 @@ from __future__ import annotations
 
 import shutil
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING
 
+from forty_paces.commands.chances import Assumptions, assumption_lines, band_text
+from forty_paces.commands.figures import Units
 from forty_paces.geometry import units
+from forty_paces.geometry.decision_sight import Maneuver
 from forty_paces.geometry.explanation import length, length_down, length_up, minutes
 from forty_paces.geometry.records import Approach, Device, Placement, RuleSet, Walk
 from forty_paces.geometry.walk import walking_order
 
+if TYPE_CHECKING:
+    from forty_paces.geometry.chance import Chance
+
 WIDEST = 100
 
 
-def placement_text(rules: RuleSet, placement: Placement, title: str, trailer_ft: float | None = None) -> str:
-    """Devices, what drivers get, the walk, the cautions; with a trailer, distances in trailer lengths too."""
-    width = min(WIDEST, shutil.get_terminal_size((WIDEST, 24)).columns)
-    return "\n".join(_lines(rules, placement, title, trailer_ft, width))
+def placement_text(
+    rules: RuleSet,
+    placement: Placement,
+    title: str,
+    trailer_ft: float | None = None,
+    decision: Mapping[Maneuver, int] | None = None,
+) -> str:
+    """Devices, what drivers get, the walk, the cautions; with a trailer, distances in trailer lengths too.
+
+    ``decision`` is decision sight distance in feet; None where the published table does not reach.
+    """
+    return "\n".join(_lines(rules, placement, title, trailer_ft, decision, _width()))
+
+
+def chance_text(
+    rules: RuleSet,
+    bands: Sequence[tuple[Approach, Chance, Chance | None]],
+    assumed: Assumptions,
+    typed: Units,
+) -> str:
+    """How many drivers can stop: for each side its band and that with the reach of a reflector."""
+    width, lines = _width(), ["", "How many can stop"]
+    for side, band, reflecting in bands:
+        text = f"From {side.toward}: within {length_down(rules, band.distance_ft)}, {band_text(band)}."
+        if reflecting is not None:
+            reach = length_down(rules, reflecting.distance_ft)
+            text += f" With the reach of a reflector, {reach}: {band_text(reflecting)}."
+        lines += _wrapped(text, width, "  ", "    ")
+    lines += ["", "What this assumes"]
+    for paragraph in assumption_lines(assumed, typed):
+        lines += _wrapped(paragraph, width, "  - ", "    ")
+    return "\n".join(lines)
+
+
+def _width() -> int:
+    return min(WIDEST, shutil.get_terminal_size((WIDEST, 24)).columns)
 
 
 def _lines(
-    rules: RuleSet, placement: Placement, title: str, trailer_ft: float | None, width: int
+    rules: RuleSet,
+    placement: Placement,
+    title: str,
+    trailer_ft: float | None,
+    decision: Mapping[Maneuver, int] | None,
+    width: int,
 ) -> Iterator[str]:
     yield from _wrapped(f"Warning devices: {title}. {rules.title}.", width, "", "  ")
     yield ""
@@ -33,6 +77,8 @@ def _lines(
     yield "What approaching drivers get"
     for side in placement.approaches:
         yield from _wrapped(f"From {side.toward}: {_margin(rules, side)}", width, "  ", "    ")
+    if decision is not None:
+        yield from _wrapped(_decision(rules, decision), width, "  ", "    ")
     if placement.walk.order:
         yield ""
         yield f"The walk: {_walk(rules, placement.walk)}"
@@ -100,6 +146,14 @@ def _margin(rules: RuleSet, side: Approach) -> str:
         return f"{told} The devices add nothing to what the vehicle itself gives."
     gained = f"{length_down(rules, side.gain_ft)}, or {units.seconds_down(side.gain_s)}"
     return f"{told} The devices add {gained}."
+
+
+def _decision(rules: RuleSet, decision: Mapping[Maneuver, int]) -> str:
+    rural, urban = (length_up(rules, decision[one]) for one in (Maneuver.CHANGE_RURAL, Maneuver.CHANGE_URBAN))
+    return (
+        f"To notice, decide and change lanes unhurried takes {rural} on a rural road, {urban} in a town "
+        "(decision sight distance, AASHTO Green Book)."
+    )
 
 
 def _walk(rules: RuleSet, walk: Walk) -> str:

@@ -7,13 +7,25 @@ both in one answer, because they rest on different assumptions.
 from __future__ import annotations
 
 import json
+from dataclasses import dataclass
+from textwrap import wrap
 from typing import Any
 
 import click
 
-from forty_paces.commands.figures import UNITS, Units, figure, grade
+from forty_paces.commands.chances import (
+    Assumptions,
+    assumption_lines,
+    assumption_values,
+    assumptions,
+    band_text,
+    chance_options,
+    chance_values,
+)
+from forty_paces.commands.figures import UNITS, Units, figure, grade, within
 from forty_paces.geometry import units as written
 from forty_paces.geometry.answer import tenths
+from forty_paces.geometry.decision_sight import Maneuver, decision_sight_ft
 from forty_paces.geometry.heavy_vehicle import BrakeSystem, StoppingParts, stopping_parts
 from forty_paces.geometry.records import Surface
 from forty_paces.geometry.stopping import (
@@ -29,6 +41,7 @@ Examples:
   fortypaces stopping --speed 55 --grade -6 --json
   fortypaces stopping --speed 100 --units metric
   fortypaces stopping --speed 45 --surface snow
+  fortypaces stopping --speed 55 --chance --within 350
   fortypaces stopping --speed 55 --by-parts --brakes hydraulic
 
 \b
@@ -39,6 +52,31 @@ BY_PARTS_NOTE = (
     "The handbook's figures for a heavy vehicle on a good, dry, level road. They rest on other assumptions "
     "than stopping sight distance: do not mix the two."
 )
+
+
+MANEUVERS = {
+    Maneuver.STOP_RURAL: "A  stop, rural road",
+    Maneuver.STOP_URBAN: "B  stop, urban road",
+    Maneuver.CHANGE_RURAL: "C  change lane or speed, rural",
+    Maneuver.CHANGE_SUBURBAN: "D  change lane or speed, suburban",
+    Maneuver.CHANGE_URBAN: "E  change lane or speed, urban",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Road:
+    """The road and speed as typed."""
+
+    speed: float
+    "In the typed units."
+    speed_mph: float
+    grade_pct: float
+    surface: Surface
+
+    def sight(self, typed: Units) -> StoppingSight:
+        """Stopping sight distance in the typed unit of length."""
+        formula = metric_stopping_sight if typed.length == "m" else stopping_sight
+        return formula(self.speed, self.grade_pct, self.surface)
 
 
 @click.command(epilog=EPILOG)
@@ -56,6 +94,14 @@ BY_PARTS_NOTE = (
     type=click.Choice([kind.value for kind in BrakeSystem]),
     help="With --by-parts.  [default: air]",
 )
+@chance_options
+@click.option(
+    "--within",
+    "within_length",
+    type=figure,
+    metavar="FT",
+    help="With --chance: in what distance.  [default: the stopping sight distance]",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
 def stopping(
     speed: float,
@@ -64,16 +110,30 @@ def stopping(
     units: str,
     by_parts: bool,
     brakes: str | None,
+    chance: bool,
+    within_length: float | None,
     as_json: bool,
+    **assumed: float | None,
 ) -> None:
     """Tell how far a vehicle travels until it stands.
 
     Stopping sight distance by the AASHTO formula: 2.5 s to react, then gentle
     braking. It is what an approaching driver must be able to see.
+
+    Decision sight distance, from the table of the same book, is what a driver needs to
+    notice something unexpected, decide, and stop or change lanes unhurried.
+
+    With --chance: of 100 drivers, how many can stop within a distance, as a band between
+    cautious and favorable assumptions from published studies.
     """
     typed = UNITS[units]
     speed_mph = typed.mph("--speed", speed)
+    drivers = assumptions(chance, typed, assumed)
+    if within_length is not None and drivers is None:
+        raise click.UsageError("--within goes with --chance")
     if by_parts:
+        if drivers is not None:
+            raise click.UsageError("--by-parts knows no --chance: none is known for heavy vehicles")
         if grade_pct is not None or surface is not None or units != "us":
             raise click.UsageError("--by-parts knows no --grade, --surface or --units: the handbook has none")
         parts = stopping_parts(speed_mph, BrakeSystem(brakes or BrakeSystem.AIR)).rounded_up()
@@ -82,45 +142,50 @@ def stopping(
     else:
         if brakes is not None:
             raise click.UsageError("--brakes goes with --by-parts")
-        values, lines = _sight(typed, speed, grade(grade_pct or 0.0), Surface(surface or Surface.NORMAL))
+        road = Road(speed, speed_mph, grade(grade_pct or 0.0), Surface(surface or Surface.NORMAL))
+        values, lines = _sight(typed, road)
+        if drivers is not None:
+            more_values, more_lines = _chance(typed, road, drivers, within_length)
+            values, lines = values | more_values, lines + more_lines
     click.echo(json.dumps(values, indent=1) if as_json else "\n".join(lines))
 
 
-def _sight(
-    typed: Units, speed: float, grade_pct: float, surface: Surface
-) -> tuple[dict[str, Any], list[str]]:
-    metric = typed.length == "m"
-    sight = (metric_stopping_sight if metric else stopping_sight)(speed, grade_pct, surface)
-    return _sight_values(typed, speed, grade_pct, surface, sight), _sight_lines(
-        typed, speed, grade_pct, surface, sight
-    )
+def _sight(typed: Units, road: Road) -> tuple[dict[str, Any], list[str]]:
+    sight = road.sight(typed)
+    return _sight_values(typed, road, sight), _sight_lines(typed, road, sight)
 
 
-def _sight_values(
-    typed: Units, speed: float, grade_pct: float, surface: Surface, sight: StoppingSight
-) -> dict[str, Any]:
+def _sight_values(typed: Units, road: Road, sight: StoppingSight) -> dict[str, Any]:
     unit = typed.length
+    decision = decision_sight_ft(road.speed_mph)
     return {
         f"stopping_sight_{unit}": tenths(sight.total),
         f"design_{unit}": sight.design,
         f"reaction_{unit}": tenths(sight.reaction),
         f"braking_{unit}": tenths(sight.braking),
-        f"speed_{'kmh' if unit == 'm' else 'mph'}": speed,
-        "grade_pct": grade_pct,
-        "surface": str(surface),
+        f"speed_{'kmh' if unit == 'm' else 'mph'}": road.speed,
+        "grade_pct": road.grade_pct,
+        "surface": str(road.surface),
+        f"decision_{unit}": None
+        if decision is None
+        else {str(maneuver): _whole(typed, distance_ft) for maneuver, distance_ft in decision.items()},
     }
 
 
-def _sight_lines(
-    typed: Units, speed: float, grade_pct: float, surface: Surface, sight: StoppingSight
-) -> list[str]:
+def _whole(typed: Units, distance_ft: float) -> int:
+    """A published distance in whole units, rounded up."""
+    return int(written.whole_up(written.ft_to_m(distance_ft) if typed.length == "m" else distance_ft))
+
+
+def _sight_lines(typed: Units, road: Road, sight: StoppingSight) -> list[str]:
     unit = typed.length
+    grade_pct = road.grade_pct
     slope = "level" if not grade_pct else f"{abs(grade_pct):g} percent {'up' if grade_pct > 0 else 'down'}"
     other = (
         f"{written.feet(written.m_to_ft(sight.total))}" if unit == "m" else f"{written.meters(sight.total)}"
     )
     lines = [
-        f"Stopping sight distance at {speed:g} {typed.speed}, {slope}, {surface} surface",
+        f"Stopping sight distance at {road.speed:g} {typed.speed}, {slope}, {road.surface} surface",
         "",
         f"  reaction  {written.number(sight.reaction, 1):>9} {unit}",
         f"  braking   {written.number(sight.braking, 1):>9} {unit}",
@@ -129,9 +194,48 @@ def _sight_lines(
         "",
         "By the AASHTO Green Book's formula for passenger cars; a loaded truck may need more.",
     ]
-    if surface is not Surface.NORMAL:
-        lines.append(f"A friction of {ASSUMED_FRICTION[surface]:g} is assumed. Real roads differ.")
-    return lines
+    if road.surface is not Surface.NORMAL:
+        lines.append(f"A friction of {ASSUMED_FRICTION[road.surface]:g} is assumed. Real roads differ.")
+    return [*lines, "", *_decision_lines(typed, road)]
+
+
+def _decision_lines(typed: Units, road: Road) -> list[str]:
+    decision = decision_sight_ft(road.speed_mph)
+    if decision is None:
+        return ["Decision sight distance: the published table runs from 30 to 80 mph (48 to 128 km/h)."]
+    rows = [
+        f"  {MANEUVERS[maneuver]:<33}{written.number(_whole(typed, distance_ft)):>7} {typed.length}"
+        for maneuver, distance_ft in decision.items()
+    ]
+    return [
+        "Decision sight distance: to notice something unexpected, decide, and act unhurried",
+        "",
+        *rows,
+        "",
+        "From the Green Book's table for level roads and good surfaces; the next row up is taken.",
+    ]
+
+
+def _chance(
+    typed: Units, road: Road, drivers: Assumptions, within_length: float | None
+) -> tuple[dict[str, Any], list[str]]:
+    """How many can stop within a distance, by default the stopping sight distance."""
+    metric = typed.length == "m"
+    if within_length is None:
+        length = road.sight(typed).total
+    else:
+        within("--within", within_length, 0, 3_000 if metric else 10_000, typed.length)
+        length = within_length
+    distance_ft = written.m_to_ft(length) if metric else length
+    band = drivers.chance(distance_ft, road.speed_mph, road.grade_pct, road.surface)
+    values = {
+        "chance": {f"within_{typed.length}": tenths(length), **chance_values(band)},
+        "assumptions": assumption_values(drivers),
+    }
+    lines = ["", f"Within {written.number(length, 1)} {typed.length}, {band_text(band)}."]
+    for paragraph in assumption_lines(drivers, typed):
+        lines += wrap(paragraph, 96, initial_indent="  ", subsequent_indent="    ")
+    return values, lines
 
 
 def _part_values(speed: float, brakes: str, parts: StoppingParts) -> dict[str, Any]:
