@@ -7,6 +7,7 @@ is root.
 from __future__ import annotations
 
 import os
+import shutil
 from typing import NoReturn
 
 import pytest
@@ -17,3 +18,11 @@ def missing(message: str) -> NoReturn:
     if os.environ.get("CI"):
         pytest.fail(message)
     pytest.skip(message)
+
+
+def node() -> str:
+    """The path of Node, which runs the scripts of the cab file outside a browser."""
+    found = shutil.which("node")
+    if found is None:
+        missing("Node is not installed (Debian: nodejs): no script can be run outside a browser")
+    return found

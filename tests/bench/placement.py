@@ -1,28 +1,22 @@
 """How fast the placement engine is, as ratios against a search that tries every place.
 
-Three tables:
+Two tables:
 
 - situations a second: the engine, and a baseline that tries every whole step and, for each,
   every place on the road from which a driver might see it; both must give the same distances;
-- the engine by what the situation asks of it;
-- the lookup table of every rule set: time to make it, size, rows, and a lookup against a
-  fresh placement.
+- the engine by what the situation asks of it.
 """
 
 from __future__ import annotations
 
-import gzip
 import math
 import random
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
-from forty_paces.authoring.worked_examples import placement_table
-from forty_paces.commands.project import load_rules, rule_names
+from forty_paces.commands.project import load_rules
 from forty_paces.geometry.placement import needed_ft, place, streams
 from forty_paces.geometry.records import RoadKind, RuleSet, Situation, Toward
-from forty_paces.geometry.table import TableReader
-from forty_paces.geometry.table_axes import axes_for, places
 
 from tests.bench.measuring import PROJECT, Table, processor_s
 
@@ -119,46 +113,9 @@ def by_kind(rules: RuleSet, situations: Sequence[Situation], rounds: int) -> Tab
     return Table("By what is hidden", ("", "a processor second", "time, nothing hidden = 1"), rows)
 
 
-def lookup_tables(rounds: int) -> Table:
-    """Building the lookup tables, and looking values up in them."""
-    rows = []
-    for name in rule_names(PROJECT):
-        rule_file = load_rules(PROJECT, name)
-        rules, axes = rule_file.rule_set, axes_for(rule_file.rule_set)
-        text = placement_table(rule_file)
-        reader = TableReader(text)
-        example = next(e for e in rule_file.examples if places(rules, axes, rule_file.situation(e)))
-        situation = rule_file.situation(example)
-        at = places(rules, axes, situation)
-        assert at is not None
-        made = processor_s(lambda file=rule_file: placement_table(file), rounds)
-        looked = processor_s(lambda reader=reader, at=at: [reader.lookup(*at) for _ in range(500)], rounds)
-        placed = processor_s(
-            lambda rules=rules, situation=situation: [place(rules, situation) for _ in range(500)], rounds
-        )
-        sides = sum(len(streams(road)) for road in RoadKind)
-        count = (
-            sides * len(axes.speeds_mph) * len(axes.grades_pct) * len(rules.visibility) * len(axes.hidden_ft)
-        )
-        rows.append(
-            (
-                name,
-                f"{count:,}",
-                f"{made:.2f} s",
-                f"{len(text.encode()):,}",
-                f"{len(gzip.compress(text.encode())):,}",
-                f"{len(text.encode()) / count:.2f}",
-                f"{placed / looked:.2f}",
-            )
-        )
-    head = ("rule set", "rows", "made in", "bytes", "packed", "bytes a row", "placement time / lookup time")
-    return Table("Lookup tables", head, rows)
-
-
 def tables(rounds: int) -> Iterator[Table]:
-    """All three tables."""
+    """Both tables."""
     rules = load_rules(PROJECT, "us").rule_set
     situations = random_situations(SITUATIONS)
     yield compare(rules, situations, rounds)
     yield by_kind(rules, situations, rounds)
-    yield lookup_tables(min(rounds, 3))

@@ -1,7 +1,7 @@
 """Situations entered in the finder of the cab file, one after another.
 
-The situations come from the axes of the finder's table; a JavaScript function of the caller reads the screen
-after each.
+The situations come from the choices that the finder offers; a JavaScript function of the caller reads
+the screen after each.
 """
 
 from __future__ import annotations
@@ -52,20 +52,20 @@ def finder_under(rules_id: str, library: Library, open_page: OpenPage, folder: P
     return open_page(file.as_uri() + "#find")
 
 
-def table_of(page: Page) -> dict[str, Any]:
-    """The lookup table embedded in the page."""
-    return dict(page.evaluate("JSON.parse(document.getElementById('cab-data').textContent).finder.table"))
+def placement_data_of(page: Page) -> dict[str, Any]:
+    """The placement data embedded in the page."""
+    return dict(page.evaluate("JSON.parse(document.getElementById('cab-data').textContent).placement"))
 
 
-def situations(axes: dict[str, Any], seed: int | str) -> list[dict[str, Any]]:
+def situations(data: dict[str, Any], seed: int | str) -> list[dict[str, Any]]:
     """Every road, speed, grade, visibility and hidden distance at least once, combined at random."""
     sizes = {
-        "road": len(axes["road"]),
-        "speed": len(axes["speed"]["mph"]),
-        "grade": len(axes["grade"]["pct"]),
-        "visibility": len(axes["visibility"]["id"]),
-        "behind": len(axes["hidden"]["ft"]),
-        "ahead": len(axes["hidden"]["ft"]),
+        "road": len(data["roads"]),
+        "speed": len(data["speeds"]),
+        "grade": len(data["grades"]),
+        "visibility": len(data["visibility"]),
+        "behind": 1 + len(data["lengths"]["sight"]),
+        "ahead": 1 + len(data["lengths"]["sight"]),
     }
     lot = random.Random(seed)
     return [

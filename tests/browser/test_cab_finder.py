@@ -10,10 +10,9 @@ from pathlib import Path
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.placement import place
-from forty_paces.geometry.records import RoadKind, Situation, Toward
-from forty_paces.geometry.table_builder import TABLE_CAUSES
+from forty_paces.geometry.records import HiddenBy, RoadKind, Situation, Toward
 
-from tests.browser.finder_taps import OpenPage, finder_under, situations, table_of, tapped
+from tests.browser.finder_taps import OpenPage, finder_under, placement_data_of, situations, tapped
 from tests.browsers import reload, started
 
 pytestmark = pytest.mark.browser
@@ -53,26 +52,26 @@ READ = """
 def table(cab_file: Path) -> dict:
     html = cab_file.read_text(encoding="utf-8")
     data = html.split('id="cab-data">', 1)[1].split("</script>", 1)[0]
-    return json.loads(data)["finder"]["table"]
+    return json.loads(data)["placement"]
+
+
+KINDS = {"bend-right": HiddenBy.CURVE, "bend-left": HiddenBy.CURVE}
 
 
 def situation(table: dict, at: dict) -> Situation:
-    axes = table["axes"]
-    road = RoadKind(axes["road"][at["road"]])
-    hidden = {
-        side: axes["hidden"]["ft"][at[side]] if at[side] else math.inf
-        for side in ("behind", "ahead")
-        if side in axes["sides"][at["road"]]
-    }
+    road = list(table["roads"])[at["road"]]
+    lengths = (math.inf, *table["lengths"]["sight"])
+    hidden = {side: lengths[at[side]] for side in table["roads"][road]}
+    seen = table["visibility"][at["visibility"]]
     return Situation(
-        road,
-        axes["speed"]["mph"][at["speed"]],
-        axes["visibility"]["reach_ft"][at["visibility"]],
-        reflecting_ft=500.0 if axes["visibility"]["id"][at["visibility"]] == "night" else None,
-        hidden_by=TABLE_CAUSES,
-        hidden_behind_ft=hidden.get("behind") or math.inf,
-        hidden_ahead_ft=hidden.get("ahead") or math.inf,
-        grade_pct=axes["grade"]["pct"][at["grade"]],
+        RoadKind(road),
+        table["speeds"][at["speed"]]["mph"],
+        seen["detection_ft"],
+        reflecting_ft=seen["reflecting_ft"],
+        hidden_by=(KINDS.get(at["cause"]) or HiddenBy(at["cause"]),),
+        hidden_behind_ft=hidden["behind"],
+        hidden_ahead_ft=hidden.get("ahead", math.inf),
+        grade_pct=table["grades"][at["grade"]]["pct"],
     )
 
 
@@ -82,7 +81,7 @@ def rounds(chromium, cab_file: Path, table: dict) -> list[tuple[dict, dict]]:
     page = chromium.new_page()
     page.goto(cab_file.as_uri() + "#find")
     started(page)
-    wanted = situations(table["axes"], SEED)
+    wanted = situations(table, SEED)
     read = tapped(page, wanted, READ)
     page.close()
     return list(zip(wanted, read, strict=True))
@@ -349,8 +348,8 @@ class TestUse:
     ) -> None:
         page = finder_under(rules_id, library, open_page, tmp_path)
         rules = library.rules[rules_id].rule_set
-        table = table_of(page)
-        for at in situations(table["axes"], SEED)[:40]:
+        table = placement_data_of(page)
+        for at in situations(table, SEED)[:40]:
             (shown,) = tapped(page, [at], READ)
             answer = place(rules, situation(table, at))
             if not answer.devices:

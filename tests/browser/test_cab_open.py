@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from forty_paces.authoring.library import Library
-from forty_paces.geometry.table_builder import VERSION as TABLE_VERSION
+from forty_paces.outputs.cab.placement_data import VERSION as PLACEMENT_VERSION
 from forty_paces.outputs.common.text_ids import texts_by_id
 from playwright.sync_api import BrowserContext, Page
 
@@ -160,10 +160,12 @@ class TestPartsFailAlone:
             and page.is_visible("[data-printed] table")
         )
 
-    def test_one_wrong_answer_in_the_table_turns_the_finder_off(self, altered, open_page: OpenPage) -> None:
+    def test_one_worked_example_that_comes_out_otherwise_turns_the_finder_off(
+        self, altered, open_page: OpenPage
+    ) -> None:
         def spoil(data: dict) -> None:
-            example = next(e for e in data["finder"]["table"]["examples"] if e["devices"])
-            example["devices"][0][1] += 10
+            example = next(e for e in data["placement"]["examples"] if e["devices"])
+            example["devices"][0]["distance"] += 10
 
         page = open_page(altered(spoil))
         assert self.finder_is_off(page)
@@ -174,21 +176,16 @@ class TestPartsFailAlone:
         self, altered, open_page: OpenPage
     ) -> None:
         def spoil(data: dict) -> None:
-            lengths = data["finder"]["table"]["lengths"]["own"]
-            lengths[lengths.index(100)] = 110
+            data["placement"]["layouts"][0]["devices"][1]["distance_ft"] = 110
 
         assert self.finder_is_off(open_page(altered(spoil)))
 
-    def test_a_table_of_another_version_is_not_guessed_at(self, altered, open_page: OpenPage) -> None:
-        another = 1 + TABLE_VERSION
-        assert self.finder_is_off(
-            open_page(altered(lambda data: data["finder"]["table"].update(version=another)))
-        )
+    def test_data_of_another_version_are_not_guessed_at(self, altered, open_page: OpenPage) -> None:
+        another = 1 + PLACEMENT_VERSION
+        assert self.finder_is_off(open_page(altered(lambda data: data["placement"].update(version=another))))
 
     def test_no_examples_means_no_trust(self, altered, open_page: OpenPage) -> None:
-        assert self.finder_is_off(
-            open_page(altered(lambda data: data["finder"]["table"].update(examples=[])))
-        )
+        assert self.finder_is_off(open_page(altered(lambda data: data["placement"].update(examples=[]))))
 
     def test_unreadable_data_leaves_the_procedures_and_the_clock(self, altered, open_page: OpenPage) -> None:
         page = open_page(altered(data='{"cut short'))

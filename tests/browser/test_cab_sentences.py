@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from forty_paces.authoring.library import Library
 
-from tests.browser.finder_taps import OpenPage, finder_under, situations, table_of, tapped
+from tests.browser.finder_taps import OpenPage, finder_under, placement_data_of, situations, tapped
 from tests.outputs.cab.sentences import SENTENCE, broken
 from tests.rule_files import names
 
@@ -38,7 +38,7 @@ def test_no_situation_is_told_in_broken_words(
     library: Library, open_page: OpenPage, tmp_path: Path, rules_id: str
 ) -> None:
     page = finder_under(rules_id, library, open_page, tmp_path)
-    read = tapped(page, situations(table_of(page)["axes"], rules_id), READ)
+    read = tapped(page, situations(placement_data_of(page), rules_id), READ)
     sentences = {text for one in read for text in one["sentences"]}
     labels = {text for one in read for text in one["labels"] if text.strip()}
     assert len(sentences) > 30

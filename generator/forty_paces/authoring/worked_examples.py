@@ -11,10 +11,8 @@ from dataclasses import dataclass
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.worked_example import ExpectedApproach, WorkedExample
 from forty_paces.geometry.placement import place
-from forty_paces.geometry.records import Placement, Toward
+from forty_paces.geometry.records import Placement
 from forty_paces.geometry.stopping import CannotStop
-from forty_paces.geometry.table import build_table
-from forty_paces.geometry.table_axes import TableExample
 from forty_paces.geometry.units import feet, meters
 
 LOOK_AGAIN = "look the rule up again: either the figure above or this example is wrong"
@@ -38,21 +36,6 @@ def example_mismatches(rules: RuleFile) -> tuple[ExampleMismatch, ...]:
         ExampleMismatch(example.id, ("examples", position, *loc), wrong)
         for position, example in enumerate(rules.examples)
         for loc, wrong in _differences(rules, example)
-    )
-
-
-def placement_table(rules: RuleFile) -> str:
-    """The serialized lookup table of a rule file, with every worked example that lies on its axes."""
-    return build_table(rules.rule_set, (_for_table(rules, example) for example in rules.examples))
-
-
-def _for_table(rules: RuleFile, example: WorkedExample) -> TableExample:
-    ordered = sorted(example.devices, key=lambda device: (device.toward is Toward.AHEAD, device.distance))
-    return TableExample(
-        id=example.id,
-        situation=rules.situation(example),
-        devices=tuple((device.toward, device.distance, device.moved) for device in ordered),
-        sides=tuple((side.toward, side.needed, side.warning, side.ample) for side in example.approach),
     )
 
 

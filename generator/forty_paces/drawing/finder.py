@@ -1,8 +1,7 @@
 """Draws the finder: a placement drawing whose texts and hidden stretches a script can change.
 
 One SVG per rule set, road and posted speed. Space is reserved for every text that may be
-shown, so that nothing moves when the texts change. The script picks texts from the
-precomputed lookup table.
+shown, so that nothing moves when the texts change.
 
 The complete list of what a script may do (``P`` is the prefix):
 

@@ -1,6 +1,6 @@
 """Converts a placement to rounded plain values, with the keys of the command line's JSON output.
 
-The lookup table must reproduce these values exactly. Feet and seconds are rounded to a
+The cab file's script gives exactly these values too. Feet and seconds are rounded to a
 tenth, shortfalls up to the next tenth; whole numbers are given as integers.
 """
 

@@ -1,8 +1,8 @@
 """Composes the sentences of an answer: reasons, cautions and walking directions.
 
 The templates contain no figure of a rule: figures come from the rule set or the computed
-placement. The lookup table carries the same sentences, so that web page, command line
-and tablet word an answer identically.
+placement. Scripts fill the same templates, so that web page, command line and tablet word
+an answer identically.
 """
 
 from __future__ import annotations
@@ -137,6 +137,11 @@ LEGS: Mapping[str, str] = MappingProxyType(
 )
 "Sentence templates for the legs of the walk."
 
+PHRASES: Mapping[str, str] = MappingProxyType(
+    {"counted": "{length} ({counts})", "joint": ", ", "cited": "{text} ({citation})"}
+)
+"How a length is followed by its counts, and a text by its citation."
+
 DIRECTIONS: Mapping[Toward, str] = MappingProxyType(
     {Toward.BEHIND: "back from the rear", Toward.AHEAD: "forward from the front"}
 )
@@ -149,14 +154,16 @@ def length(rules: RuleSet, length_ft: float) -> str:
 
 def length_up(rules: RuleSet, length_ft: float) -> str:
     """Format a needed or missing length: rounded up, so that no printed figure is too small."""
-    whole = units.whole_up(units.ft_to_m(length_ft) if rules.metric else length_ft)
-    return f"{units.number(whole)} {'m' if rules.metric else 'ft'}"
+    return _whole(rules, units.whole_up(units.ft_to_m(length_ft) if rules.metric else length_ft))
 
 
 def length_down(rules: RuleSet, length_ft: float) -> str:
     """Format a length that drivers get: rounded down, so that no printed figure promises more."""
-    whole = units.whole_down(units.ft_to_m(length_ft) if rules.metric else length_ft)
-    return f"{units.number(whole)} {'m' if rules.metric else 'ft'}"
+    return _whole(rules, units.whole_down(units.ft_to_m(length_ft) if rules.metric else length_ft))
+
+
+def _whole(rules: RuleSet, count: float) -> str:
+    return units.QUANTITIES["meters" if rules.metric else "feet"].format(n=units.number(count))
 
 
 def hidden_length(rules: RuleSet, hidden_ft: float) -> str:
@@ -178,7 +185,7 @@ def posted_speed(rules: RuleSet, speed_mph: float) -> str:
 
 def paced(rules: RuleSet, length_ft: float) -> str:
     """Format a walking distance in the rule set's unit and in paces."""
-    return f"{length(rules, length_ft)} ({units.in_paces(length_ft, rules.pace_ft)})"
+    return _counted(length(rules, length_ft), units.in_paces(length_ft, rules.pace_ft))
 
 
 def look_length(rules: RuleSet, look_ft: float) -> str:
@@ -186,12 +193,16 @@ def look_length(rules: RuleSet, look_ft: float) -> str:
     counts = [units.in_paces(look_ft, rules.pace_ft)]
     if rules.lane_line_ft:
         counts.append(units.in_cycles(units.whole_up(look_ft, rules.lane_line_ft / 4), rules.lane_line_ft))
-    return f"{length_up(rules, look_ft)} ({', '.join(counts)})"
+    return _counted(length_up(rules, look_ft), *counts)
+
+
+def _counted(length_text: str, *counts: str) -> str:
+    return PHRASES["counted"].format(length=length_text, counts=PHRASES["joint"].join(counts))
 
 
 def look_seconds(look_s: float) -> str:
     """Format a look-back time to half seconds: '3½ s'."""
-    return f"{units.quarters(look_s)} s"
+    return units.QUANTITIES["seconds"].format(n=units.quarters(look_s))
 
 
 def reason(key: str, slots: Mapping[str, str], rule: DeviceRule | None = None, look: str = "") -> str:
@@ -212,4 +223,4 @@ def caution(key: str, **slots: str) -> str:
 def minutes(limit_s: float) -> str:
     """Format a time limit in minutes: '10 minutes'."""
     written = units.number(limit_s / 60, 0 if limit_s % 60 == 0 else 1)
-    return f"{written} {'minute' if written == '1' else 'minutes'}"
+    return units.QUANTITIES["minute" if written == "1" else "minutes"].format(n=written)

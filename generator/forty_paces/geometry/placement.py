@@ -92,15 +92,19 @@ def place(rules: RuleSet, situation: Situation) -> Placement:
     that grade and surface, ``LookupError`` where the rule set does not cover the road.
     """
     _refuse_nonsense(situation)
+    return place_views(rules, situation, {toward: simple_view(situation, toward) for toward in Toward})
+
+
+def place_views(rules: RuleSet, situation: Situation, views: Mapping[Toward, View]) -> Placement:
+    """Return the placement with a view of its own for each direction.
+
+    So one direction may be hidden by a bend and the other by a hill. What the situation says of hidden
+    views is not read. Errors as in :func:`place`, except that the figures of the situation are not checked.
+    """
     layout = rules.layout(situation.road, situation.speed_mph)
     sides = [
         place_side(
-            rules,
-            layout,
-            toward,
-            situation.speed_mph,
-            needed_ft(rules, situation, toward),
-            simple_view(situation, toward),
+            rules, layout, toward, situation.speed_mph, needed_ft(rules, situation, toward), views[toward]
         )
         for toward in streams(situation.road)
     ]
@@ -111,7 +115,7 @@ def place(rules: RuleSet, situation: Situation) -> Placement:
         detection_ft=situation.detection_ft,
         reflecting_ft=situation.reflecting_ft,
         surface=situation.surface,
-        left_out_ahead=math.isfinite(situation.hidden_ahead_ft),
+        left_out_ahead=math.isfinite(views[Toward.AHEAD].hidden_ft),
     )
 
 
@@ -180,7 +184,8 @@ def place_side(
     spots = (*fixed, (chosen_ft, outermost.across))
     approach = approach_of(rules, toward, speed_mph, needed_ft, view, spots, needed_by)
     if moved:
-        approach = _with_look(rules, approach, view, speed_mph, chosen_ft)
+        look_ft, look_s = look_back(rules, view, speed_mph, needed_ft, chosen_ft)
+        approach = replace(approach, look_ft=look_ft, look_s=look_s)
     finding = _finding(rules, outermost, view.hidden_ft, moved, approach.ample)
     if unknown and moved:
         finding = "moved-unknown"
@@ -206,19 +211,19 @@ def place_side(
     return Side(toward, tuple(devices), approach, finding, slots, best_ft(base_ft), look)
 
 
-def _with_look(
-    rules: RuleSet, approach: Approach, view: View, speed_mph: float, distance_ft: float
-) -> Approach:
-    """Add the look-back check of a device moved to a distance: how far traffic must be in view from it."""
+def look_back(
+    rules: RuleSet, view: View, speed_mph: float, needed_ft: float, distance_ft: float
+) -> tuple[float, float]:
+    """Return the look-back check of a device moved to a distance, in feet and in seconds.
+
+    Traffic must be in view from the device for the rest of the stopping sight distance, for at least the
+    design reaction time, and at most as far as a device is made out.
+    """
     reach_ft = view.reflecting_ft if view.reflecting_ft is not None else view.detection_ft
     least_ft = LEAST_VIEW_S * units.mph_to_fps(speed_mph)
-    look_ft = rules.up_ft(min(reach_ft, max(approach.needed_ft - distance_ft, least_ft)))
+    look_ft = rules.up_ft(min(reach_ft, max(needed_ft - distance_ft, least_ft)))
     glow_s = HILL_GLOW_S if view.over_hill else 0.0
-    return replace(
-        approach,
-        look_ft=look_ft,
-        look_s=units.whole_up(units.seconds_at(look_ft, speed_mph), 0.5) + glow_s,
-    )
+    return look_ft, units.whole_up(units.seconds_at(look_ft, speed_mph), 0.5) + glow_s
 
 
 def nearest_first(layout: Layout, toward: Toward) -> list[DeviceRule]:

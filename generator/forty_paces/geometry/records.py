@@ -1,8 +1,7 @@
 """The records of placement: rule sets, situations and the computed placement.
 
-Shared by the simple model, the solver for scenes, the drawings and the lookup
-table. Contains no figure of any jurisdiction: those are in a :class:`RuleSet`,
-built from content/rules.
+Shared by the simple model, the solver for scenes and the drawings. Contains no figure of
+any jurisdiction: those are in a :class:`RuleSet`, built from content/rules.
 """
 
 from __future__ import annotations

@@ -29,10 +29,10 @@ LEAST_VIEW_S = 2.5
 BEYOND_FT = 10.0
 "How far past the end of the view to put a device whose own view is unknown: four paces."
 
-_NEAR_TRAFFIC = ("traffic side", "beside the vehicle")
+NEAR_TRAFFIC = ("traffic side", "beside the vehicle")
 "Around the outside of a curve a device here shows later than the vehicle's centerline: not counted."
 
-_SLACK_FT = 1.0
+SLACK_FT = 1.0
 "A road drawn to scale may differ from the model by this; a view only just long enough does not count."
 
 
@@ -84,7 +84,7 @@ class SimpleView:
     def _device_ft(self, distance_ft: float, across: str, reach_ft: float) -> float:
         if math.isinf(self.sight_ft):
             return distance_ft + reach_ft
-        if HiddenBy.CURVE in self.hidden_by and across in _NEAR_TRAFFIC:
+        if HiddenBy.CURVE in self.hidden_by and across in NEAR_TRAFFIC:
             return 0.0
         return min(self._by_cause_ft(cause, distance_ft, reach_ft) for cause in self.hidden_by)
 
@@ -103,7 +103,7 @@ class SimpleView:
             return self.far_ft is not None
         if self.near_ft is None:
             return False
-        return self._view_ft(cause) >= LEAST_VIEW_S * units.mph_to_fps(self.speed_mph) + _SLACK_FT
+        return self._view_ft(cause) >= LEAST_VIEW_S * units.mph_to_fps(self.speed_mph) + SLACK_FT
 
     def _view_ft(self, cause: HiddenBy) -> float:
         """Distance over which a device past the near end of a curve or hill is in view."""

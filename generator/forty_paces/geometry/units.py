@@ -7,6 +7,8 @@ because they depend on the rule set and the scene.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
+from types import MappingProxyType
 
 METERS_PER_FOOT = 0.3048
 "Exact: the international foot."
@@ -20,7 +22,28 @@ SECONDS_PER_HOUR = 3600.0
 FUZZ = 1e-6
 "Smaller differences than this are float noise."
 
-_QUARTERS = {0: "", 1: "¼", 2: "½", 3: "¾"}
+QUARTERS = ("", "¼", "½", "¾")
+"Signs for the quarters after a whole number."
+
+_AT_MOST_ONE = frozenset((*QUARTERS[1:], "1"))
+"Counts that take the singular."
+
+QUANTITIES: Mapping[str, str] = MappingProxyType(
+    {
+        "feet": "{n} ft",
+        "meters": "{n} m",
+        "seconds": "{n} s",
+        "pace": "{n} pace",
+        "paces": "{n} paces",
+        "lane_line": "{n} lane line",
+        "lane_lines": "{n} lane lines",
+        "trailer_length": "{n} trailer length",
+        "trailer_lengths": "{n} trailer lengths",
+        "minute": "{n} minute",
+        "minutes": "{n} minutes",
+    }
+)
+"Templates of a count with its unit; scripts fill the same ones."
 
 
 def ft_to_m(length_ft: float) -> float:
@@ -91,43 +114,43 @@ def number(value: float, decimals: int = 0) -> str:
 
 def feet(length_ft: float, decimals: int = 0) -> str:
     """Format a length in feet: '1,200 ft'."""
-    return f"{number(length_ft, decimals)} ft"
+    return QUANTITIES["feet"].format(n=number(length_ft, decimals))
 
 
 def meters(length_ft: float, decimals: int = 0) -> str:
     """Format a length given in feet as meters: '30 m' for 100 ft."""
-    return f"{number(ft_to_m(length_ft), decimals)} m"
+    return QUANTITIES["meters"].format(n=number(ft_to_m(length_ft), decimals))
 
 
 def in_paces(distance_ft: float, pace_ft: float) -> str:
     """Format a distance in paces: '40 paces', '1 pace'."""
     count = paces(distance_ft, pace_ft)
-    return f"{number(count)} {'pace' if count == 1 else 'paces'}"
+    return QUANTITIES["pace" if count == 1 else "paces"].format(n=number(count))
 
 
 def quarters(value: float) -> str:
     """Format a count to the nearest quarter: '2½'; '0' for less than an eighth."""
     whole, rest = divmod(math.floor(value * 4 + 0.5), 4)
-    return f"{number(whole) if whole or not rest else ''}{_QUARTERS[rest]}"
+    return f"{number(whole) if whole or not rest else ''}{QUARTERS[rest]}"
 
 
 def in_cycles(distance_ft: float, cycle_ft: float) -> str:
     """Format a distance in lane lines: '2½ lane lines'; a line and the gap after it count as one."""
     written = quarters(cycles(distance_ft, cycle_ft))
-    return f"{written} lane {'line' if written in {'¼', '½', '¾', '1'} else 'lines'}"
+    return QUANTITIES["lane_line" if written in _AT_MOST_ONE else "lane_lines"].format(n=written)
 
 
 def in_trailers(distance_ft: float, trailer_ft: float) -> str:
     """Format a distance in trailer lengths, to the nearest quarter: '2 trailer lengths'."""
     written = quarters(trailer_lengths(distance_ft, trailer_ft))
-    return f"{written} trailer {'length' if written in {'¼', '½', '¾', '1'} else 'lengths'}"
+    return QUANTITIES["trailer_length" if written in _AT_MOST_ONE else "trailer_lengths"].format(n=written)
 
 
 def seconds_up(value_s: float) -> str:
     """Format a shortfall in time, rounded up to a tenth: '3.8 s' for 3.71."""
-    return f"{number(whole_up(value_s, 0.1), 1)} s"
+    return QUANTITIES["seconds"].format(n=number(whole_up(value_s, 0.1), 1))
 
 
 def seconds_down(value_s: float) -> str:
     """Format a gain in time, rounded down to a tenth: '3.7 s' for 3.79."""
-    return f"{number(whole_down(value_s, 0.1), 1)} s"
+    return QUANTITIES["seconds"].format(n=number(whole_down(value_s, 0.1), 1))

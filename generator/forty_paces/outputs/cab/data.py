@@ -1,6 +1,6 @@
 """Data for the cab file: values for its script, phone numbers and deadlines for its template.
 
-Everything is computed here; the script only looks values up.
+``placement`` has what the script computes distances from; everything else is only looked up.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from typing import Any
 from forty_paces.authoring.models.checklists import AfterEvent, Deadline
 from forty_paces.authoring.models.fleet import Fleet, Vehicle
 from forty_paces.authoring.models.record import Condition
+from forty_paces.outputs.cab.finder import FinderView
 from forty_paces.outputs.common.context import BuildContext
 
 
@@ -38,8 +39,8 @@ class DeadlineGroup:
     deadlines: tuple[Deadline, ...]
 
 
-def data_for(context: BuildContext, vehicle: Vehicle | None, finder: dict[str, Any]) -> dict[str, Any]:
-    """All values that the script reads, ready for JSON. ``limit`` is in seconds; ``finder`` has the table."""
+def data_for(context: BuildContext, vehicle: Vehicle | None, finder: FinderView) -> dict[str, Any]:
+    """All values that the script reads, ready for JSON. ``limit`` is in seconds."""
     fleet = context.library.fleet
     rules = context.library.rules[fleet.rules].rule_set
     vehicles = (vehicle,) if vehicle else fleet.vehicles
@@ -48,7 +49,8 @@ def data_for(context: BuildContext, vehicle: Vehicle | None, finder: dict[str, A
         "edition": context.library.edition.id,
         "limit": rules.time_limit_s,
         "vehicles": [_equipment(one) for one in vehicles],
-        "finder": finder,
+        "finder": finder.values,
+        "placement": finder.placement,
     }
 
 

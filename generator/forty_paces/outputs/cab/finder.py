@@ -1,11 +1,10 @@
-"""The distance finder of the cab file: choices, the lookup table, and drawings that the script relabels.
+"""The distance finder of the cab file: choices, placement data, and drawings that the script relabels.
 
-Every distance and its wording come from the table; the script computes none.
+The script computes every distance from the placement data, by the model of the placement engine.
 """
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
@@ -15,12 +14,13 @@ from markupsafe import Markup
 
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.rules import RuleFile
-from forty_paces.authoring.worked_examples import placement_table
 from forty_paces.drawing.causes import WORDS, Cause
 from forty_paces.drawing.finder import draw_finder
 from forty_paces.drawing.formats import Size
 from forty_paces.geometry import units
-from forty_paces.geometry.records import RoadKind
+from forty_paces.geometry.explanation import length
+from forty_paces.geometry.records import RoadKind, RuleSet
+from forty_paces.outputs.cab.placement_data import placement_data, speeds
 from forty_paces.outputs.cab.tables import ROAD_WORDS
 
 SIZES = (Size.WIDE, Size.TALL)
@@ -77,82 +77,81 @@ class FinderView:
     "Ways to count a hidden distance: ids and labels."
     drawings: tuple[FinderDrawing, ...]
     values: dict[str, Any]
-    "The table and related values, for the script."
+    "What stands chosen at first, the words for what hides the vehicle, and trailers, for the script."
+    placement: dict[str, Any]
+    "The placement data, for the script."
 
 
 def finder_view(rule_file: RuleFile, vehicles: Iterable[Vehicle]) -> FinderView:
     """The finder for a rule set, with trailer lengths for vehicles whose trailer is measured."""
-    table = json.loads(_table_text(rule_file))
-    axes = table["axes"]
-    trailers = _trailers(table, vehicles)
-    speeds = axes["speed"]["mph"]
-    usual_speed = min(range(len(speeds)), key=lambda place: abs(speeds[place] - USUAL_SPEED_MPH))
-    level = axes["grade"]["pct"].index(0)
-    default = axes["visibility"]["default"]
-    chosen = {"road": 0, "speed": usual_speed, "visibility": default, "grade": level}
+    rules = rule_file.rule_set
+    data = _placement_data(rule_file)
+    trailers = {vehicle.id: vehicle.trailer_ft for vehicle in vehicles if vehicle.trailer_ft}
+    usual = min(range(len(data["speeds"])), key=lambda at: abs(data["speeds"][at]["mph"] - USUAL_SPEED_MPH))
+    chosen = {
+        "road": 0,
+        "speed": usual,
+        "visibility": data["default_visibility"],
+        "grade": [grade["pct"] for grade in data["grades"]].index(0),
+    }
     counts = [("paces", "Paces")]
-    if any(table["lengths"]["lines"]):
+    if rules.lane_line_ft:
         counts.append(("lines", "Lane lines"))
     if trailers:
         counts.append(("trailers", "Trailer lengths"))
     return FinderView(
-        roads=_choices((ROAD_WORDS[RoadKind(road)] for road in axes["road"]), chosen["road"]),
-        speeds=_choices(axes["speed"]["text"], chosen["speed"]),
-        visibilities=_choices(axes["visibility"]["text"], chosen["visibility"]),
-        grades=_choices((words.capitalize() for words in axes["grade"]["text"]), chosen["grade"]),
-        hidden=tuple(_hidden(table)),
+        roads=_choices((ROAD_WORDS[RoadKind(road)] for road in data["roads"]), chosen["road"]),
+        speeds=_choices((speed["text"] for speed in data["speeds"]), chosen["speed"]),
+        visibilities=_choices((entry["title"] for entry in data["visibility"]), chosen["visibility"]),
+        grades=_choices((grade_words(grade["pct"]) for grade in data["grades"]), chosen["grade"]),
+        hidden=tuple(_lengths(rules, data["lengths"]["sight"])),
         causes=tuple((cause.value, CAUSE_BUTTONS[cause]) for cause in Cause),
         sides=tuple(SIDE_WORDS.items()),
         counts=tuple(counts),
-        drawings=tuple(_drawings(rule_file, table)),
+        drawings=tuple(_drawings(rules)),
         values={
-            "table": table,
             "chosen": chosen,
             "causes": {cause.value: words for cause, words in WORDS.items()},
             "trailers": trailers,
         },
+        placement=data,
     )
 
 
 @lru_cache(maxsize=4)
-def _table_text(rule_file: RuleFile) -> str:
-    """The lookup table of a rule file as JSON, computed once for all the files of an edition."""
-    return placement_table(rule_file)
+def _placement_data(rule_file: RuleFile) -> dict[str, Any]:
+    """The placement data of a rule file, computed once for all the files of an edition."""
+    return placement_data(rule_file)
+
+
+def grade_words(pct: float) -> str:
+    """A grade as drivers meet it: 'Level', '3 percent downhill'."""
+    return "Level" if not pct else f"{abs(pct):g} percent {'uphill' if pct > 0 else 'downhill'}"
 
 
 def _choices(words: Iterable[str], chosen: int) -> tuple[FinderOption, ...]:
     return tuple(FinderOption(place, each, chosen=place == chosen) for place, each in enumerate(words))
 
 
-def _hidden(table: dict[str, Any]) -> Iterable[FinderOption]:
-    """The hidden distances; the axis' entry for a view that is not hidden has another button."""
-    lengths = table["lengths"]
-    for place, length in enumerate(table["axes"]["hidden"]["length"]):
-        if length >= 0:
-            counts = (("paces", lengths["paces_text"][length]), ("lines", lengths["lines"][length]))
-            yield FinderOption(place, lengths["text"][length], tuple(pair for pair in counts if pair[1]))
+def _lengths(rules: RuleSet, lengths_ft: Iterable[float]) -> Iterable[FinderOption]:
+    """Distances to choose from; 0 is left to the answer that nothing hides the vehicle."""
+    for place, length_ft in enumerate(lengths_ft, 1):
+        counts = [("paces", units.in_paces(length_ft, rules.pace_ft))]
+        if rules.lane_line_ft:
+            counts.append(("lines", units.in_cycles(length_ft, rules.lane_line_ft)))
+        yield FinderOption(place, length(rules, length_ft), tuple(counts))
 
 
-def _trailers(table: dict[str, Any], vehicles: Iterable[Vehicle]) -> dict[str, list[str]]:
-    """Every length of the table in trailer lengths, for each vehicle whose trailer is measured."""
-    return {
-        vehicle.id: [units.in_trailers(length_ft, vehicle.trailer_ft) for length_ft in table["lengths"]["ft"]]
-        for vehicle in vehicles
-        if vehicle.trailer_ft
-    }
-
-
-def _drawings(rule_file: RuleFile, table: dict[str, Any]) -> Iterable[FinderDrawing]:
+def _drawings(rules: RuleSet) -> Iterable[FinderDrawing]:
     """One template for each road, layout used on it, and size; none where devices are forbidden."""
-    speeds = table["axes"]["speed"]["mph"]
-    for road in table["axes"]["road"]:
-        for layout in dict.fromkeys(table["layout"][road]):
-            if not table["layouts"][layout]["devices"]:
+    for road in RoadKind:
+        drawn = set()
+        for speed_mph in speeds(rules):
+            layout = rules.layouts.index(rules.layout(road, speed_mph))
+            if layout in drawn or not rules.layouts[layout].devices:
                 continue
-            speed_mph = speeds[table["layout"][road].index(layout)]
+            drawn.add(layout)
             for size in SIZES:
                 prefix = f"finder-{road}-{layout}-{size.value}"
-                svg = draw_finder(
-                    rule_file.rule_set, RoadKind(road), speed_mph=speed_mph, prefix=prefix, size=size
-                )
+                svg = draw_finder(rules, road, speed_mph=speed_mph, prefix=prefix, size=size)
                 yield FinderDrawing(road, layout, size.value, prefix, Markup(svg))

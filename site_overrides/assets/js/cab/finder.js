@@ -1,5 +1,5 @@
 /* The finder: rows of buttons in, the drawing with its words changed and the answer in sentences out.
-   Every word and figure is taken from the table. Where the table failed its own test it stays hidden, and
+   Every figure comes from the placement engine. Where it failed its own test the finder stays hidden, and
    the printed tables stand alone. */
 
 part("finder", function () {
@@ -9,14 +9,16 @@ part("finder", function () {
     one("[data-finder-off]").hidden = false;
     return;
   }
-  var table = trusted.table;
-  var lengths = table.lengths;
+  const model = data.placement;
+  const { words: said } = trusted;
+  const roads = Object.keys(model.roads);
+  const sidesByRoad = roads.map((road) => model.roads[road]);
   var KEPT_MS = 12 * 3600000;
   const LEAST_GAP_PX = 8;
   const SIDE_WORDS = { behind: "drivers behind you", ahead: "drivers ahead of you" };
   let state = freshFinder(data.finder.chosen);
   var counted = "paces";
-  var trailerWords = null;
+  var trailerFt = null;
 
   const recall = () => {
     const kept = recalledTable("finder");
@@ -25,7 +27,7 @@ part("finder", function () {
   };
 
   /* The sides whose numbers wait for the driver to say how far off the vehicle is hidden. */
-  const waiting = () => unansweredSides(state, table.axes.sides);
+  const waiting = () => unansweredSides(state, sidesByRoad);
 
   function has(axis, place) {
     var selector = axis === "behind" || axis === "ahead" ? '[data-hidden="' : '[data-axis="' + axis + '"][data-place="';
@@ -45,7 +47,7 @@ part("finder", function () {
     });
     all("[data-ask-side]", home).forEach(function (question) {
       var side = question.getAttribute("data-ask-side");
-      question.hidden = !table.axes.sides[state.at.road].includes(side);
+      question.hidden = !sidesByRoad[state.at.road].includes(side);
       press(all("[data-cause]", question), function (button) {
         return button.getAttribute("data-cause") === state.causes[side];
       });
@@ -60,7 +62,7 @@ part("finder", function () {
   function drawCounts(question) {
     all("[data-count]", question).forEach(function (button) {
       var count = button.getAttribute("data-count");
-      button.hidden = count === "trailers" && !trailerWords;
+      button.hidden = count === "trailers" && !trailerFt;
       button.setAttribute("aria-pressed", String(count === counted));
     });
     // One way to count is no choice.
@@ -93,16 +95,16 @@ part("finder", function () {
         strip.appendChild(made("li", { "data-asks": "" }, [number, words("span", "strip__asks", "How far?"), words("span", "strip__where", where(device))]));
         return;
       }
-      if (!lengths.paces[device.length]) {
+      if (!device.paces) {
         strip.appendChild(made("li", {}, [number, words("span", "strip__beside", capital(device.across))]));
         return;
       }
       strip.appendChild(
         made("li", { "data-moved": device.moved ? "yes" : null }, [
           number,
-          words("span", "strip__paces", String(lengths.paces[device.length])),
-          words("span", "strip__unit", lengths.paces[device.length] === 1 ? "pace" : "paces"),
-          made("span", { class: "strip__where" }, [where(device) + ", ", words("span", "together", lengths.text[device.length])]),
+          words("span", "strip__paces", String(device.paces)),
+          words("span", "strip__unit", device.paces === 1 ? "pace" : "paces"),
+          made("span", { class: "strip__where" }, [where(device) + ", ", words("span", "together", said.length(device.exact_ft))]),
         ])
       );
     });
@@ -129,25 +131,25 @@ part("finder", function () {
       var slot = "d" + (place + 1);
       // What stands beside the vehicle has a place, and no distance to count.
       const asks = waiting().includes(device.toward);
-      const away = !asks && lengths.paces[device.length] > 0;
-      put(prefix, slot + "-distance", asks ? "?" : away ? lengths.text[device.length] : "");
-      put(prefix, slot + "-paces", away ? lengths.paces_text[device.length] : "");
-      put(prefix, slot + "-feet", away ? lengths.other[device.length] : "");
+      const away = !asks && device.paces > 0;
+      put(prefix, slot + "-distance", asks ? "?" : away ? said.length(device.exact_ft) : "");
+      put(prefix, slot + "-paces", away ? said.inPaces(device.exact_ft) : "");
+      put(prefix, slot + "-feet", away ? said.otherLength(device.exact_ft) : "");
       var group = document.getElementById(prefix + "-" + slot);
       if (group) group.setAttribute("data-moved", device.moved ? "yes" : "no");
     });
     ["behind", "ahead"].forEach(function (side) {
       var got = answer.sides[side];
       if (!got) return;
-      var hidden = got.hiddenLength;
-      const view = hidden < 0 ? "clear" : hidden <= got.length ? "near" : "far";
+      const { hiddenFt } = got;
+      const view = hiddenFt === null ? "clear" : hiddenFt <= got.farthestFt ? "near" : "far";
       svg.setAttribute("data-" + side, view);
       if (state.causes[side]) svg.setAttribute("data-" + side + "-cause", state.causes[side]);
       else svg.removeAttribute("data-" + side + "-cause");
       ["near", "far"].forEach(function (one) {
-        put(prefix, side + "-" + one, hidden < 0 ? "" : lengths.text[hidden]);
+        put(prefix, side + "-" + one, hiddenFt === null ? "" : said.length(hiddenFt));
       });
-      put(prefix, "speed-" + side, table.axes.speed.text[state.at.speed]);
+      put(prefix, "speed-" + side, model.speeds[state.at.speed].text);
     });
     put(prefix, "desc", sentences(answer) + " Not to scale.");
   }
@@ -156,15 +158,15 @@ part("finder", function () {
     return answer.devices
       .map(function (device, place) {
         if (waiting().includes(device.toward)) return "Device " + (place + 1) + ": how far? " + capital(device.across) + ".";
-        var far = lengths.paced[device.length] + " " + where(device) + (device.toward === "ahead" ? " of the vehicle, " : " the vehicle, ");
+        var far = said.paced(device.exact_ft) + " " + where(device) + (device.toward === "ahead" ? " of the vehicle, " : " the vehicle, ");
         // What stands beside the vehicle has no distance to name.
-        return "Device " + (place + 1) + ": " + (lengths.paces[device.length] ? far : "") + device.across + (device.moved ? ", moved out" : "") + ".";
+        return "Device " + (place + 1) + ": " + (device.paces ? far : "") + device.across + (device.moved ? ", moved out" : "") + ".";
       })
       .join(" ");
   }
 
-  function counts(length) {
-    return [lengths.text[length], lengths.other[length], lengths.lines[length], trailerWords ? trailerWords[length] : ""]
+  function counts(ft) {
+    return [said.length(ft), said.otherLength(ft), said.inLaneLines(ft), trailerFt ? said.inTrailers(ft, trailerFt) : ""]
       .filter(Boolean)
       .join(" \u00b7 ");
   }
@@ -200,25 +202,26 @@ part("finder", function () {
       { class: "devices" },
       answer.devices.map(function (device, place) {
         if (waiting().includes(device.toward)) return askedDevice(device, place);
-        var said = [words("p", "devices__why", device.reason + " (" + device.source + ")")];
-        if (lengths.paces[device.length]) {
-          said.unshift(
-            words("p", "devices__paces", lengths.paces_text[device.length] + " " + where(device)),
-            words("p", "devices__counts", counts(device.length)),
+        const lines = [words("p", "devices__why", device.reason + " (" + device.source + ")")];
+        if (device.paces) {
+          lines.unshift(
+            words("p", "devices__paces", said.inPaces(device.exact_ft) + " " + where(device)),
+            words("p", "devices__counts", counts(device.exact_ft)),
             words("p", "devices__across", "Across the road: " + device.across + ".")
           );
-        } else said.unshift(words("p", "devices__paces", capital(device.across)));
-        return made("li", {}, [words("span", "devices__number", String(place + 1)), made("div", {}, said)]);
+        } else lines.unshift(words("p", "devices__paces", capital(device.across)));
+        return made("li", {}, [words("span", "devices__number", String(place + 1)), made("div", {}, lines)]);
       })
     );
   }
 
-  function approachOf(side, got, devices) {
-    var alone = devices ? ", " + table.warnings.text[got.vehicleOnly] + " without devices." : ".";
-    var line = "To stop takes " + got.slots.needed + ". They get about " + got.slots.warning + " of warning" + alone;
-    if (got.reflecting >= 0) line += " If a reflector is seen from " + table.lengths.text[got.reflectingReach] + ": " + table.warnings.text[got.reflecting] + ".";
-    var gained = [words("p", "gets__line", line)];
-    if (!got.ample) gained.push(words("p", "gets__short", got.slots.shortfall + " are missing, or " + got.slots.shortfall_s + "."));
+  function approachOf(side, { approach }, devices) {
+    const reflecting = model.visibility[state.at.visibility].reflecting_ft;
+    const alone = devices ? ", " + said.lengthDown(approach.vehicleFt) + " without devices." : ".";
+    let line = "To stop takes " + said.lengthUp(approach.neededFt) + ". They get about " + said.lengthDown(approach.warningFt) + " of warning" + alone;
+    if (approach.reflectingFt !== null) line += " If a reflector is seen from " + said.length(reflecting) + ": " + said.lengthDown(approach.reflectingFt) + ".";
+    const gained = [words("p", "gets__line", line)];
+    if (!approach.ample) gained.push(words("p", "gets__short", said.lengthUp(approach.shortfallFt) + " are missing, or " + said.secondsUp(approach.shortfallS) + "."));
     return made("div", { class: "gets" }, [words("h4", "", "Drivers from " + side)].concat(gained));
   }
 
@@ -248,9 +251,9 @@ part("finder", function () {
   }
 
   const walkParts = (answer) => {
-    const walks = table.walks;
-    let time = walks.text[answer.walk] + " on foot, " + minutesAndSeconds(walks.seconds[answer.walk]);
-    if (walks.share[answer.walk]) time += ": " + walks.share[answer.walk] + " of the time the rule gives";
+    const { distance_ft: distanceFt, seconds } = answer.walk;
+    let time = said.length(distanceFt) + " on foot, " + minutesAndSeconds(seconds);
+    if (data.limit) time += ": " + Math.round((100 * seconds) / data.limit) + " percent of the time the rule gives";
     return [words("h3", "", "Walk in this order"), list("ol", answer.order), words("p", "", time + ".")];
   };
 
@@ -261,14 +264,29 @@ part("finder", function () {
     return seconds < 60 ? seconds + " s" : Math.floor(seconds / 60) + " min " + (seconds % 60) + " s";
   }
 
+  /* The placement for what is chosen; the finder does not ask where what hides the vehicle begins and ends. */
+  const answered = () => {
+    const { at, causes } = state;
+    const by = { "bend-right": "curve", "bend-left": "curve", hill: "hill", obstruction: "obstruction" };
+    const sight = (side) => (at[side] ? model.lengths.sight[at[side] - 1] : null);
+    const hides = (side) => (at[side] ? { by: [by[causes[side]]], sight_ft: sight(side), near_ft: null, far_ft: null } : null);
+    const found = trusted.place({ road: roads[at.road], speed: at.speed, grade: at.grade, visibility: at.visibility, surface: "normal", hidden: { behind: hides("behind"), ahead: hides("ahead") } });
+    const sides = {};
+    found.sides.forEach((side) => {
+      const farthestFt = Math.max(0, ...side.devices.map((device) => device.exact_ft));
+      sides[side.toward] = { ...side, hiddenFt: sight(side.toward), farthestFt };
+    });
+    const { walk, cautions } = found.values;
+    return { road: roads[at.road], layout: model.layouts.indexOf(found.layout), devices: found.devices, sides, walk, order: walk.order, cautions };
+  };
+
   function draw() {
-    var answer = trusted.lookup(state.at);
+    const answer = answered();
     drawQuestions();
     drawStrip(answer);
     drawPicture(answer);
     drawAnswer(answer);
-    var said = answer.devices.length ? sentences(answer) : answer.cautions[0] || "";
-    one("[data-finder-said]").textContent = said;
+    one("[data-finder-said]").textContent = answer.devices.length ? sentences(answer) : answer.cautions[0] || "";
   }
 
   function keep() {
@@ -278,7 +296,7 @@ part("finder", function () {
 
   all("[data-axis]", home).forEach(function (button) {
     on(button, "click", function () {
-      state = withPlace(state, button.getAttribute("data-axis"), Number(button.getAttribute("data-place")), table.axes.sides);
+      state = withPlace(state, button.getAttribute("data-axis"), Number(button.getAttribute("data-place")), sidesByRoad);
       keep();
     });
   });
@@ -294,7 +312,7 @@ part("finder", function () {
     });
     all("[data-hidden]", question).forEach(function (button) {
       on(button, "click", function () {
-        state = withPlace(state, side, Number(button.getAttribute("data-hidden")), table.axes.sides);
+        state = withPlace(state, side, Number(button.getAttribute("data-hidden")), sidesByRoad);
         keep();
       });
     });
@@ -309,7 +327,7 @@ part("finder", function () {
   /* Trailer lengths are offered where the chosen vehicle pulls a trailer of known length. */
   function takeVehicle() {
     var known = currentVehicle && data.finder.trailers[currentVehicle.id];
-    trailerWords = known || null;
+    trailerFt = known || null;
     recall();
     if (!known && counted === "trailers") counted = "paces";
     all("[data-counted=trailers]", home).forEach(function (words) {
@@ -317,8 +335,8 @@ part("finder", function () {
     });
     if (known) {
       all("[data-hidden]", home).forEach(function (button) {
-        var length = table.axes.hidden.length[Number(button.getAttribute("data-hidden"))];
-        button.appendChild(made("span", { "data-counted": "trailers", hidden: "" }, known[length]));
+        const ft = model.lengths.sight[Number(button.getAttribute("data-hidden")) - 1];
+        button.appendChild(made("span", { "data-counted": "trailers", hidden: "" }, said.inTrailers(ft, known)));
       });
     }
     draw();

@@ -1,11 +1,11 @@
-/* Before the finder may speak, the rule set's worked examples run against the table on this very tablet. */
+/* Before any distance is shown, the rule set's worked examples run against the script on this very tablet. */
 
-var trusted = null;
+let trusted = null;
 
-part("selfcheck", function () {
-  var reader = new TableReader(data.finder.table);
-  if (!data.finder.table.examples.length) throw new Error("no worked example to check against");
-  var wrong = reader.disagreements();
+part("selfcheck", () => {
+  const engine = createPlacement(data.placement);
+  if (!data.placement.examples.length) throw new Error("no worked example to check against");
+  const wrong = engine.disagreements();
   if (wrong.length) throw new Error("worked examples disagree: " + wrong.join(", "));
-  trusted = reader;
+  trusted = engine;
 });
