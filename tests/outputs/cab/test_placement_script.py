@@ -269,7 +269,11 @@ def test_of_two_devices_at_one_distance_the_script_moves_the_one_that_the_engine
     ]
     hill = {"by": ["hill"], "sight_ft": 300.0, "near_ft": None, "far_ft": None}
     made = {
-        **{"road": "two-lane", "speed": 8, "grade": 2, "surface": "normal", "visibility": 0},
+        "road": "two-lane",
+        "speed": 8,
+        "grade": 2,
+        "surface": "normal",
+        "visibility": 0,
         "hidden": {"behind": hill, "ahead": None},
     }
     (answer,) = run_script(data, tmp_path, situations=[made], looks=[])["placements"]
