@@ -1,6 +1,7 @@
 """The vertical profile of a road: grades joined by parabolic vertical curves.
 
-Computes elevation, grade and the clearance of a straight line above the road surface.
+Computes elevation, grade, the clearance of a straight line above the road surface, and in closed form
+from where the surface hides a target and how long a stretch braking takes.
 """
 
 from __future__ import annotations
@@ -69,16 +70,6 @@ class Profile:
         """Whether the grade decreases anywhere, so that the surface can hide something."""
         return any(change < 0 for change in self._changes())
 
-    @property
-    def bump_ft(self) -> float:
-        """The most by which the surface rises above the chord between two points a foot apart."""
-        bumps = (
-            -change * min(1 / 4, 1 / (8 * pvi.curve_ft) if pvi.curve_ft else 1 / 4)
-            for change, pvi in zip(self._changes(), self.pvis, strict=True)
-            if change < 0
-        )
-        return math.fsum(bumps)
-
     def _changes(self) -> list[float]:
         grades = [self.first_grade_pct, *(pvi.grade_out_pct for pvi in self.pvis)]
         return [(after - before) / 100 for before, after in itertools.pairwise(grades)]
@@ -136,6 +127,67 @@ class Profile:
                 least = min(least, start + slope * (spot - a_ft) - stretch.elevation(spot))
         return least
 
+    def hidden_intervals(
+        self, target_ft: float, above_ft: float, eye_above_ft: float, *, forward: bool, limit_ft: float
+    ) -> list[tuple[float, float]]:
+        """Return the distances from which the surface hides a target, nearest first, up to ``limit_ft``.
+
+        ``forward``: the eye comes up from lower stations. With x the distance to a point of the surface
+        and q(x) the slope from the target to it, an eye at distance d sees the target unless its own line
+        of sight is flatter than the steepest q between. On one stretch q is (a - target)/x + b + c·x, whose
+        only turning point is known; between turning points the steepest slope m behind is a constant, and
+        the eye's line is flatter than m where a quadratic in d is negative.
+        """
+        base_ft = self._at(target_ft).elevation(target_ft) + above_ft
+        steepest = -math.inf
+        hidden: list[tuple[float, float]] = []
+        for a, b, c, begin, end in self._away(target_ft, limit_ft, -1 if forward else 1):
+            drop = a - base_ft
+            turn = math.sqrt(drop / c) if c and drop / c > 0 else begin
+            for low, high in _split(begin, turn, end):
+                if low > 0:
+                    steepest = max(steepest, drop / low + b + c * low)
+                if math.isfinite(steepest):
+                    for first, last in _negative(c, b - steepest, drop + eye_above_ft, low, high):
+                        joins = bool(hidden) and hidden[-1][1] == first
+                        hidden.append((hidden.pop()[0] if joins else first, last))
+            if end > 0:
+                steepest = max(steepest, drop / end + b + c * end)
+        return hidden
+
+    def braking_length_ft(
+        self, end_ft: float, friction: float, head_ft: float, *, forward: bool, limit_ft: float
+    ) -> float | None:
+        """Return the shortest stretch before a station on which brakes and slope take up a speed.
+
+        ``head_ft`` is the height that the speed is worth: friction times length plus the rise over it must
+        reach that. None where no stretch up to ``limit_ft`` is long enough.
+        """
+        level_ft = self._at(end_ft).elevation(end_ft)
+        for a, b, c, begin, end in self._away(end_ft, limit_ft, -1 if forward else 1):
+            # Missing height: head - friction·x - (level - surface), a quadratic in x.
+            missing = (c, b - friction, a - level_ft + head_ft)
+            short = _negative(*missing, begin, end)
+            if short:
+                return short[0][0]
+        return None
+
+    def _away(
+        self, from_ft: float, limit_ft: float, step: int
+    ) -> Iterator[tuple[float, float, float, float, float]]:
+        """Yield the surface as a + b·x + c·x², with the range of x, walking from a station one way."""
+        index = max(0, bisect_right(self._starts, from_ft) - 1)
+        while 0 <= index < len(self._stretches):
+            stretch = self._stretches[index]
+            near, far = (stretch.from_ft, stretch.to_ft) if step > 0 else (stretch.to_ft, stretch.from_ft)
+            begin, end = max(0.0, step * (near - from_ft)), min(limit_ft, step * (far - from_ft))
+            if begin >= limit_ft:
+                return
+            if begin < end:
+                slope = step * stretch.slope(from_ft)
+                yield stretch.elevation(from_ft), slope, stretch.rate / 2, begin, end
+            index += step
+
     def samples(self, from_ft: float, to_ft: float, step_ft: float = 10.0) -> tuple[tuple[float, float], ...]:
         """Return (station, elevation) pairs for drawing, both ends included."""
         count = max(1, math.ceil((to_ft - from_ft) / step_ft))
@@ -166,6 +218,33 @@ def headlight_sight_ft(curve_ft: float, grade_change_pct: float) -> float:
         return within
     room = 2 * grade_change_pct - 3.5
     return math.inf if room <= 0 else (grade_change_pct * curve_ft + 400) / room
+
+
+def _split(begin: float, turn: float, end: float) -> tuple[tuple[float, float], ...]:
+    return ((begin, turn), (turn, end)) if begin < turn < end else ((begin, end),)
+
+
+def _negative(c: float, b: float, a: float, low: float, high: float) -> list[tuple[float, float]]:
+    """Return where in [low, high] the quadratic a + b·x + c·x² is negative."""
+    if c == 0:
+        roots = [] if b == 0 else [-a / b]
+    else:
+        room = b * b - 4 * a * c
+        if room <= 0:
+            roots = []
+        else:
+            # The form that does not subtract nearly equal numbers.
+            half = -(b + math.copysign(math.sqrt(room), b)) / 2
+            roots = sorted(root for root in (half / c, a / half if half else math.inf))
+    ends = [low, *(root for root in roots if low < root < high), high]
+    found: list[tuple[float, float]] = []
+    for begin, end in itertools.pairwise(ends):
+        middle = (begin + end) / 2
+        if a + middle * (b + c * middle) < 0:
+            if found and found[-1][1] == begin:
+                begin = found.pop()[0]
+            found.append((begin, end))
+    return found
 
 
 def _stretches(first_grade: float, pvis: tuple[Pvi, ...]) -> tuple[_Stretch, ...]:

@@ -37,6 +37,8 @@ SURFACE = "the crest of the road"
 "Reported as the obstruction where no wall hides the target."
 
 _REFINED_FT = 0.001
+_SAMPLED_FT = 1.0
+"Walls are sampled at this distance, so hidden stretches less than this apart are one."
 _HALVED = 16
 "Stretches of at most this many feet are checked foot by foot: halving them further costs more."
 
@@ -138,10 +140,10 @@ def hidden_by(
 
 
 def first_sight(watch: Viewer, target: Target, limit_ft: float, glimpse_ft: float = 0.0) -> FirstSight:
-    """Return the first sight of a target, searched up to ``limit_ft``; sampled at 1 ft, refined to 0.01 ft.
+    """Return the first sight of a target, searched up to ``limit_ft``, accurate to 0.01 ft.
 
-    Hidden stretches shorter than ``glimpse_ft`` are ignored; stretches separated by less than that
-    count as one.
+    Walls are sampled at 1 ft, so a post may be missed that hides less than that. Hidden stretches
+    shorter than ``glimpse_ft`` are ignored; stretches separated by less than that count as one.
     """
     for low, high in _hidden_runs(watch, target, limit_ft, glimpse_ft):
         if high - low >= glimpse_ft or high >= limit_ft:
@@ -164,25 +166,43 @@ def hidden_intervals(watch: Viewer, target: Target, limit_ft: float) -> tuple[tu
 def _hidden_runs(
     watch: Viewer, target: Target, limit_ft: float, join_ft: float = 0.0
 ) -> Iterator[tuple[float, float]]:
-    """Yield the hidden stretches, nearest first; those less than ``join_ft`` apart are merged."""
+    """Yield the hidden stretches, nearest first; those less than ``join_ft`` or a foot apart are merged."""
+    gap_ft = max(join_ft, _SAMPLED_FT)
+    low, high = math.inf, -math.inf
+    for begin, end in heapq.merge(
+        _hidden_in_plan(watch, target, limit_ft), _hidden_by_surface(watch, target, limit_ft)
+    ):
+        if begin - high < gap_ft:
+            high = max(high, end)
+            continue
+        if low < high:
+            yield low, high
+        low, high = begin, end
+    if low < high:
+        yield low, high
+
+
+def _hidden_by_surface(watch: Viewer, target: Target, limit_ft: float) -> list[tuple[float, float]]:
+    """Return the stretches from which the road surface hides the target, from the closed form."""
+    if not watch.road.profile.has_crest:
+        return []
+    found = watch.road.profile.hidden_intervals(
+        target.station_ft, target.height_ft, watch.height_ft, forward=watch.forward, limit_ft=limit_ft
+    )
+    return [(round(low, 2), high if high >= limit_ft else round(high, 2)) for low, high in found]
+
+
+def _hidden_in_plan(watch: Viewer, target: Target, limit_ft: float) -> Iterator[tuple[float, float]]:
+    """Yield the stretches from which walls hide the target: sampled at 1 ft, ends refined to 0.01 ft."""
     reach = math.ceil(limit_ft)
-    samples = heapq.merge(_blocked_in_plan(watch, target, 0, reach), _below_surface(watch, target, reach))
     low: float | None = None
     last = 0
-    end = 0.0
-    for at in samples:
-        if low is not None and at <= last + 1:
-            last = at
-            continue
-        begin = _edge(watch, target, at - 1.0, float(at))
-        if low is not None:
-            end = min(limit_ft, _edge(watch, target, last + 1.0, float(last)))
-            if begin - end >= join_ft:
-                if low < end:
-                    yield low, end
-                low = begin
-        else:
-            low = begin
+    for at in _blocked_in_plan(watch, target, 0, reach):
+        if low is not None and at > last + 1:
+            yield low, min(limit_ft, _edge(watch, target, last + 1.0, float(last)))
+            low = None
+        if low is None:
+            low = _edge(watch, target, at - 1.0, float(at))
         last = at
     if low is not None:
         end = limit_ft if last >= reach else min(limit_ft, _edge(watch, target, last + 1.0, float(last)))
@@ -191,40 +211,14 @@ def _hidden_runs(
 
 
 def _edge(watch: Viewer, target: Target, seen: float, hidden: float) -> float:
+    aim = watch.road.position(target.station_ft, target.offset_ft)
     while abs(hidden - seen) > _REFINED_FT:
         middle = (seen + hidden) / 2
-        if hidden_by(watch, target, middle) is None:
-            seen = middle
-        else:
+        if _meets_any(watch, target, aim, middle, watch.walls):
             hidden = middle
+        else:
+            seen = middle
     return round((seen + hidden) / 2, 2)
-
-
-def _below_surface(watch: Viewer, target: Target, reach: int) -> Iterator[int]:
-    """Yield the whole distances from which the surface hides the target.
-
-    Those whose line of sight is flatter than the steepest line from the target to the surface
-    so far. Elevations are sampled at whole feet; where the surface between samples could
-    decide, its clearance is computed exactly.
-    """
-    profile = watch.road.profile
-    if not profile.has_crest:
-        return
-    base = watch.surface_ft(target.station_ft) + target.height_ft
-    steepest = steepest_between = -math.inf
-    step, bump = -1 if watch.forward else 1, profile.bump_ft
-    for at in range(1, reach + 1):
-        eye_ft = target.station_ft + step * at
-        level = watch.surface_ft(eye_ft) - base
-        steepest_between = max(steepest_between, level / at + bump / max(at - 1, 1))
-        slope = (level + watch.height_ft) / at
-        if slope < steepest:
-            yield at
-        elif slope < steepest_between:
-            clearance = profile.clearance_ft(eye_ft, watch.height_ft, target.station_ft, target.height_ft)
-            if clearance < 0:
-                yield at
-        steepest = max(steepest, level / at)
 
 
 def _blocked_in_plan(watch: Viewer, target: Target, low: int, high: int) -> Iterator[int]:
@@ -251,7 +245,7 @@ def _blocked_in_plan(watch: Viewer, target: Target, low: int, high: int) -> Iter
                 yield at
 
 
-def _meets_any(watch: Viewer, target: Target, aim: Point, distance: int, near: Sequence[Wall]) -> bool:
+def _meets_any(watch: Viewer, target: Target, aim: Point, distance: float, near: Sequence[Wall]) -> bool:
     station = watch.station(target, distance)
     eye_z = watch.surface_ft(station) + watch.height_ft
     aim_z = watch.surface_ft(target.station_ft) + target.height_ft

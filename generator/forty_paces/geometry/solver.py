@@ -23,8 +23,7 @@ from forty_paces.geometry.road import Point
 from forty_paces.geometry.scene import Eye, Scene, station_ft
 from forty_paces.geometry.scene_view import SceneView, offset_ft
 from forty_paces.geometry.sight import DEVICE_TARGET_FT, Target, Viewer, hidden_intervals, vehicle_target
-from forty_paces.geometry.stopping import CannotStop, metric_stopping_sight, needed_sight_ft, stopping_sight
-from forty_paces.geometry.units import m_to_ft, mph_to_kmh
+from forty_paces.geometry.stopping import CannotStop, friction_and_head_ft, needed_sight_ft
 from forty_paces.geometry.walk import walking_order
 
 _LONGEST_BRAKING_FT = 20_000
@@ -196,38 +195,23 @@ def needed_ft(rules: RuleSet, scene: Scene, toward: Toward) -> float:
 def braking_grade_pct(scene: Scene, toward: Toward, *, metric: bool = False) -> float:
     """Return the mean grade over the distance in which drivers from one side brake to a stop at the vehicle.
 
-    The shortest stretch that is long enough on its own mean grade. ``CannotStop`` where none is.
+    The shortest stretch that is long enough on its own mean grade: the grade formula of the Green Book,
+    multiplied out, asks for friction times length plus the rise over it. ``CannotStop`` where none is.
     """
     profile = scene.road.profile
     end_ft = station_ft(scene, toward, 0.0)
-    step = -1.0 if toward is Toward.BEHIND else 1.0
+    forward = toward is Toward.BEHIND
     if not profile.pvis:
-        return profile.first_grade_pct if toward is Toward.BEHIND else -profile.first_grade_pct
-
-    def grade(length_ft: float) -> float:
-        return profile.mean_grade_pct(end_ft + step * length_ft, end_ft)
-
-    def suffices(length_ft: float) -> bool:
-        try:
-            return _braking_ft(scene, grade(length_ft), metric) <= length_ft
-        except CannotStop:
-            return False
-
-    enough = next((float(length) for length in range(1, _LONGEST_BRAKING_FT) if suffices(length)), None)
-    if enough is None:
-        raise CannotStop(round(grade(_LONGEST_BRAKING_FT), 1), scene.surface)
-    short = enough - 1
-    while enough - short > 1e-6:
-        middle = (short + enough) / 2
-        short, enough = (short, middle) if suffices(middle) else (middle, enough)
-    return grade(enough)
-
-
-def _braking_ft(scene: Scene, grade_pct: float, metric: bool) -> float:
-    if metric:
-        sight = metric_stopping_sight(mph_to_kmh(scene.speed_mph), grade_pct, scene.surface)
-        return m_to_ft(sight.braking)
-    return stopping_sight(scene.speed_mph, grade_pct, scene.surface).braking
+        return profile.first_grade_pct if forward else -profile.first_grade_pct
+    friction, head_ft = friction_and_head_ft(scene.speed_mph, scene.surface, metric=metric)
+    length_ft = profile.braking_length_ft(
+        end_ft, friction, head_ft, forward=forward, limit_ft=_LONGEST_BRAKING_FT
+    )
+    step = -1.0 if forward else 1.0
+    if length_ft is None:
+        grade_pct = profile.mean_grade_pct(end_ft + step * _LONGEST_BRAKING_FT, end_ft)
+        raise CannotStop(round(grade_pct, 1), scene.surface)
+    return profile.mean_grade_pct(end_ft + step * length_ft, end_ft)
 
 
 def _side(rules: RuleSet, solved: Placement, view: SceneView, devices: tuple[PlacedDevice, ...]) -> SideSight:

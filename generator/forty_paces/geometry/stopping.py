@@ -154,6 +154,20 @@ def needed_sight_ft(
     return stopping_sight(speed_mph, grade_pct, surface).total
 
 
+def friction_and_head_ft(
+    speed_mph: float, surface: Surface = Surface.NORMAL, *, metric: bool = False
+) -> tuple[float, float]:
+    """Return the friction of the grade formula and the height in feet that a speed is worth in it.
+
+    The braking part ``V²/(30·(f + G))`` means ``f·d + G·d = V²/30``: friction times distance, plus the rise.
+    In the metric formula the height is ``V²/254`` in meters.
+    """
+    if metric:
+        head_ft = m_to_ft(mph_to_kmh(speed_mph) ** 2 / 254)
+        return deceleration_mps2(surface) / STANDARD_GRAVITY_MPS2, head_ft
+    return deceleration_fps2(surface) / STANDARD_GRAVITY_FPS2, speed_mph**2 / 30
+
+
 def max_speed_mph(distance_ft: float, grade_pct: float = 0.0, surface: Surface = Surface.NORMAL) -> float:
     """Return the speed whose stopping sight distance is ``distance_ft``.
 
