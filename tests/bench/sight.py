@@ -1,9 +1,10 @@
 """How fast full-sight placement is, as ratios against brute force in the same run.
 
-Three tables:
+Four tables:
 
 - each shipped scene solved: by the engine, and by a baseline that tests every foot against
   every obstruction with the same exact test, as a ratio; both must give the same distances;
+- crests alone: the closed form, and the foot-by-foot walk that it replaced;
 - situations a second, on simple scenes of one curtain a side;
 - growth with road length: one road made longer piece by piece, its obstructions with it.
 """
@@ -24,8 +25,10 @@ from forty_paces.geometry.scene import Outline, Scene, Stands, StoppedVehicle, S
 from forty_paces.geometry.sight import FirstSight, Target, Viewer, hidden_by, station_ft
 
 from tests.bench.measuring import PROJECT, Table, processor_s
+from tests.geometry.slow_walk import walked_intervals
 
 SITUATIONS = 500
+CREST_REACH_FT = 1500.0
 
 
 def brute_first_sight(watch: Viewer, target: Target, limit_ft: float) -> FirstSight:
@@ -74,6 +77,29 @@ def bench_scenes(rules: RuleSet, scenes: Iterator[Scene], rounds: int) -> Table:
     rows.append(("geometric mean", "", "", "", f"{statistics.geometric_mean(ratios):.1f}"))
     head = ("scene", "solved, ms", "engine, ms", "brute force, ms", "brute force / engine")
     return Table("Every shipped scene, same distances", head, rows)
+
+
+def bench_crests(rules: RuleSet, scenes: Iterator[Scene], rounds: int) -> Table:
+    """What the road surface alone hides in the scenes that have a crest, solved and walked."""
+    rows, ratios = [], []
+    for scene in scenes:
+        if not scene.road.profile.has_crest:
+            continue
+        bare = replace(scene, blockers=())
+        watch = sight.viewer(bare, Toward.BEHIND)
+        target = sight.vehicle_target(bare, Toward.BEHIND)
+
+        def solved(watch: Viewer = watch, target: Target = target) -> object:
+            return sight.hidden_intervals(watch, target, CREST_REACH_FT)
+
+        def walked(watch: Viewer = watch, target: Target = target) -> object:
+            return walked_intervals(watch, target, CREST_REACH_FT)
+
+        times = (processor_s(solved, rounds), processor_s(walked, rounds))
+        ratios.append(times[1] / times[0])
+        rows.append((scene.id, *(f"{taken * 1e3:.2f}" for taken in times), f"{ratios[-1]:.0f}"))
+    rows.append(("geometric mean", "", "", f"{statistics.geometric_mean(ratios):.0f}"))
+    return Table("Crests alone", ("scene", "closed form, ms", "walk, ms", "walk / closed form"), rows)
 
 
 def standing(road: Road, blockers: tuple[Outline | Strip, ...], speed_mph: float, reach: float) -> Scene:
@@ -158,5 +184,6 @@ def tables(rounds: int) -> Iterator[Table]:
     library = load_library(PROJECT)
     rules = library.rules["us"].rule_set
     yield bench_scenes(rules, iter(library.scenes.values()), min(rounds, 3))
+    yield bench_crests(rules, iter(library.scenes.values()), rounds)
     yield bench_situations(rules, SITUATIONS)
     yield bench_growth(rules, min(rounds, 3))
