@@ -10,10 +10,11 @@ from typing import Any
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.units import ft_to_m, m_to_ft
-from forty_paces.outputs.classroom import sight_table
+from forty_paces.outputs.classroom import sight_roads, sight_table
 from forty_paces.outputs.classroom.exercise import exercise_html
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, sequence, situations
 from forty_paces.outputs.classroom.sight_page import sight_html
+from forty_paces.outputs.classroom.sight_roads import GRADES_PCT, Cause, Setting
 from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page, expect
 
@@ -207,21 +208,21 @@ def test_the_explorer_says_what_the_engine_says(
 ) -> None:
     page = open_page(tools / f"sight-{name}.html", width=1280, height=720)
     rules = library.rules[name].rule_set
-    choices = sight_table.choices(rules)
-    places = choices.hiding_places_ft()
-    page.locator("input[value=other]").check()
+    choices = sight_roads.choices(rules)
+    page.locator("input[value=crest]").check()
     seen = set()
     for speed in (0, len(choices.speeds) - 1):
-        for place in (0, 5, 9, 13):
-            page.locator("#speed").fill(str(speed))
-            page.locator("#hidden").fill(str(place))
-            hidden_ft = places[len(choices.radii) * len(choices.offsets) + place]
-            wanted = sight_table.answer(rules, choices.speeds_mph[speed], hidden_ft, rules.visibility[0])
+        for grade, curve in ((0, 5), (2, 3), (3, 1), (5, 2)):
+            for name, index in (("speed", speed), ("grade", grade), ("curve", curve)):
+                page.locator(f"#{name}").fill(str(index))
+            setting = Setting(Cause.CREST, GRADES_PCT[grade], choices.curves[curve])
+            scene = choices.scene(setting, choices.speeds_mph[speed], rules.visibility[0])
+            wanted = sight_table.answer(rules, scene)
             assert wanted.reason == explanation_shown(page)
             note = page.locator("#note-device text").text_content() or ""
             feet = round(m_to_ft(wanted.distance))
             assert note.startswith(f"Triangle at {wanted.distance} m ({feet} ft), ")
-            assert page.locator("#hidden-said").inner_text() == f"{choices.hidden[place]} m"
+            assert page.locator("#curve-said").inner_text() == f"{choices.curves[curve]} m"
             assert page.locator("#speed-said").inner_text().endswith(f" {rules.posted_in}")
             assert f"{wanted.warning} m" in page.locator("#gauge-moved").inner_text()
             seen.add(wanted.reason)
@@ -244,6 +245,6 @@ def test_both_fit_the_wall_and_read_from_the_back_row(
         )
         page.get_by_role("button", name="Next situation").click()
     page.goto((tools / f"sight-{name}.html").as_uri())
-    for cause in ("bend", "other"):
+    for cause in ("bend", "crest"):
         page.locator(f"input[value={cause}]").check()
         assert_explorer_fits(page, height)

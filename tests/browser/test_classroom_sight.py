@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from forty_paces.authoring.library import Library
-from forty_paces.outputs.classroom import sight_table
+from forty_paces.outputs.classroom import sight_roads, sight_table
+from forty_paces.outputs.classroom.sight_roads import Cause
 from playwright.sync_api import Page
 
 from tests.browser.classroom_pages import (
@@ -37,32 +39,38 @@ def put(page: Page, **places: int) -> None:
         page.locator(f"#{name}").fill(str(place))
 
 
+AXES = {Cause.BEND: ("radius", "offset"), Cause.CREST: ("grade", "curve")}
+
+
 def test_every_kind_of_setting_shows_the_engines_answer_and_reason(page: Page, library: Library) -> None:
     rules = library.rules["us"].rule_set
-    choices = sight_table.choices(rules)
-    places = choices.hiding_places_ft()
+    choices = sight_roads.choices(rules)
+    roads = {
+        Cause.BEND: [(radius, offset) for radius in choices.radii for offset in choices.offsets],
+        Cause.CREST: [(grade, curve) for grade in sight_roads.GRADES_PCT for curve in choices.curves],
+    }
     tried = 0
-    for cause in ("bend", "other"):
+    for cause in Cause:
         page.locator(f"input[value={cause}]").check()
         for speed in (0, 3, 6, 9):
             for light in range(len(rules.visibility)):
-                for place in (0, 2, 5, 7):
-                    if cause == "bend":
-                        put(page, speed=speed, light=light, radius=place, offset=place % 6)
-                        index = place * len(choices.offsets) + place % 6
-                    else:
-                        put(page, speed=speed, light=light, hidden=place)
-                        index = len(choices.radii) * len(choices.offsets) + place
-                    mph, seen = choices.speeds_mph[speed], rules.visibility[light]
-                    wanted = sight_table.answer(rules, mph, places[index], seen)
+                for place in (0, 2, 5):
+                    other = (place + speed) % 6
+                    first, second = AXES[cause]
+                    put(page, speed=speed, light=light, **{first: place, second: other})
+                    setting = sight_roads.Setting(cause, *roads[cause][place * 6 + other])
+                    scene = choices.scene(setting, choices.speeds_mph[speed], rules.visibility[light])
+                    wanted = sight_table.answer(rules, scene)
                     assert wanted.reason == explanation_shown(page)
+                    assert f"{wanted.needed} ft" in page.locator("#gauge-need").inner_text()
+                    assert f"{wanted.alone:,} ft" in page.locator("#gauge-alone").inner_text()
                     told = page.locator("#gauge-moved").inner_text()
                     assert f"{wanted.distance} ft" in told
                     assert f"{wanted.warning:,} ft" in told
                     short = "too-short" if page.locator("#gauge-moved.is-short").count() else "ample"
                     assert ("ample" if wanted.ample else "too-short") == short
                     tried += 1
-    assert 2 * 4 * 3 * 4 == tried, "causes, speeds, lights, places"
+    assert 2 * 4 * 3 * 3 == tried, "causes, speeds, lights, places"
 
 
 def test_arrow_keys_move_a_slider_by_one_fixed_step(page: Page) -> None:
@@ -86,22 +94,54 @@ def test_buttons_do_what_the_slider_does_and_stop_at_its_ends(page: Page) -> Non
 
 def test_the_triangle_in_the_picture_stands_at_the_answers_point(page: Page) -> None:
     data = json.loads(page.locator("#table").text_content() or "")
-    page.locator("input[value=other]").check()
-    put(page, speed=6, hidden=5, light=0)
-    flags = data["roads"][-1]["flag"].split()
-    distance = int((page.locator("#note-device text").text_content() or "").split()[2])
-    assert distance > 100
-    x, y = flags[distance // 10].split(",")
-    assert f"translate({x} {y})" == page.locator("#device").get_attribute("transform")
-    assert page.locator("#ghost").get_attribute("display") is None, "where it would have stood"
+    for cause, settings in (("bend", {"radius": 3, "offset": 0}), ("crest", {"grade": 5, "curve": 2})):
+        page.locator(f"input[value={cause}]").check()
+        put(page, speed=6, light=0, **settings)
+        road = data["roads"][data["drawn"][place_of(data, cause, *settings.values())]]
+        distance = (page.locator("#note-device text").text_content() or "").split()[2]
+        assert int(distance) > 100
+        x, y = road["flags"][distance].split(",")
+        assert f"translate({x} {y})" == page.locator("#device").get_attribute("transform")
+        assert page.locator("#ghost").get_attribute("display") is None, "where it would have stood"
+
+
+def test_the_lines_of_sight_begin_where_the_numbers_say(page: Page) -> None:
+    data = json.loads(page.locator("#table").text_content() or "")
+    for cause, settings in (("bend", {"radius": 0, "offset": 1}), ("crest", {"grade": 4, "curve": 1})):
+        page.locator(f"input[value={cause}]").check()
+        put(page, speed=6, light=1, **settings)
+        place = place_of(data, cause, *settings.values())
+        start = len(data["numbers"]) * ((len(data["speeds"]) + 6) * data["places"] + place)
+        row = dict(zip(data["numbers"], data["rows"][start:], strict=False))
+        road = data["roads"][data["drawn"][place]]
+        note = page.locator("#note-eye text").text_content() or ""
+        assert note == f"Truck first seen from {row['alone']} ft"
+        assert line_ends(page, "line") == (road["eyes"][str(row["alone"])], road["vehicle"])
+        assert row["seen"] > row["alone"]
+        wanted = (road["eyes"][str(row["seen"])], road["aims"][str(row["distance"])])
+        assert line_ends(page, "line-device") == wanted
+        first = (page.locator("#unseen").get_attribute("points") or "").split()[0]
+        assert first == road["hidden"][str(row["hidden"])]
+
+
+def place_of(data: dict[str, Any], cause: str, first: int, second: int) -> int:
+    """The index of a road in the page's table."""
+    told = data["causes"][cause]
+    return int(told["first"]) + first * len(data["said"][told["axes"][1]]) + second
+
+
+def line_ends(page: Page, name: str) -> tuple[str, str]:
+    line = page.locator(f"#{name}")
+    x1, y1, x2, y2 = (line.get_attribute(end) for end in ("x1", "y1", "x2", "y2"))
+    return f"{x1},{y1}", f"{x2},{y2}"
 
 
 def test_only_the_sliders_that_count_are_shown(page: Page) -> None:
     assert page.locator("#row-radius").is_visible()
-    assert not page.locator("#row-hidden").is_visible()
-    page.locator("input[value=other]").check()
+    assert not page.locator("#row-grade").is_visible()
+    page.locator("input[value=crest]").check()
     assert not page.locator("#row-radius").is_visible()
-    assert page.locator("#row-hidden").is_visible()
+    assert page.locator("#row-grade").is_visible()
 
 
 @pytest.mark.parametrize(("width", "height"), SIZES)
@@ -109,10 +149,11 @@ def test_everything_that_counts_fits_the_wall_and_reads_from_the_back_row(
     classroom_folder: Path, open_page: OpenPage, width: int, height: int
 ) -> None:
     page = open_page(classroom_folder / "sight.html", width=width, height=height)
-    for cause in ("bend", "other"):
+    for cause, first in (("bend", "radius"), ("crest", "grade")):
         page.locator(f"input[value={cause}]").check()
-        for place in (0, 4, 7):
-            put(page, speed=9, light=3, **({"radius": place} if cause == "bend" else {"hidden": place}))
+        for place, light in ((0, 0), (3, 1), (5, 2)):
+            put(page, speed=9, light=light, **{first: place})
+            assert str(light) == page.locator("#light").input_value(), "a light that there is"
             assert_explorer_fits(page, height)
             boxes = page.evaluate(
                 "[...document.querySelectorAll('.sight-notes text')].map(text => { "
@@ -125,7 +166,7 @@ def test_everything_that_counts_fits_the_wall_and_reads_from_the_back_row(
 
 
 def test_it_is_clean_by_axe_in_both_ways(page: Page) -> None:
-    for cause in ("bend", "other"):
+    for cause in ("bend", "crest"):
         page.locator(f"input[value={cause}]").check()
         found = Axe().run(page, options=AA).response["violations"]
         assert [] == [f"{v['id']}: {v['nodes'][0]['html'][:160]}" for v in found]
@@ -133,4 +174,6 @@ def test_it_is_clean_by_axe_in_both_ways(page: Page) -> None:
 
 def test_without_scripts_there_is_the_table(classroom_folder: Path, open_page: OpenPage) -> None:
     page = open_page(classroom_folder / "sight.html", java_script_enabled=False)
-    assert len(sight_table.HIDDEN["ft"]) == page.locator(".sight-table tbody tr").count()
+    bends = len(sight_roads.RADII["ft"]) * len(sight_roads.OFFSETS["ft"])
+    crests = len(sight_roads.GRADES_PCT) * len(sight_roads.CURVES["ft"])
+    assert bends + crests == page.locator(".sight-table tbody tr").count()

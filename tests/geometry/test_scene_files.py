@@ -8,7 +8,6 @@ import pytest
 from forty_paces.authoring.binding import plain
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.yaml_tree import parse_file
-from forty_paces.geometry.closed_forms import sag_headlight_sight_ft
 from forty_paces.geometry.records import RoadKind, Toward
 from forty_paces.geometry.road import Arc
 from forty_paces.geometry.scene import Light, Strip
@@ -16,6 +15,7 @@ from forty_paces.geometry.scene_explanation import explain
 from forty_paces.geometry.sight import EYE_HEIGHT_FT, vehicle_target
 from forty_paces.geometry.solver import place_in_scene, solve
 
+from tests.geometry.closed_forms import sag_headlight_sight_ft
 from tests.geometry.walked_road import Walked, first_lost, seen_in_plan, seen_in_profile, seen_over
 from tests.published import published
 from tests.rule_files import names, rule_file

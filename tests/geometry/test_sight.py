@@ -3,15 +3,6 @@
 import math
 
 import pytest
-from forty_paces.geometry.closed_forms import (
-    arc_sight_ft,
-    crest_length_ft,
-    crest_rate,
-    crest_sight_ft,
-    sag_headlight_sight_ft,
-    sag_rate,
-    sightline_offset_ft,
-)
 from forty_paces.geometry.profile import Profile, Pvi
 from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn
 from forty_paces.geometry.scene import Eye, Outline, Strip
@@ -31,6 +22,15 @@ from forty_paces.geometry.walls import walls
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from tests.geometry.closed_forms import (
+    arc_sight_ft,
+    crest_length_ft,
+    crest_rate,
+    crest_sight_ft,
+    sag_headlight_sight_ft,
+    sag_rate,
+    sightline_offset_ft,
+)
 from tests.published import published
 
 BENDS = published("sight_bends")

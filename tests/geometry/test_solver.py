@@ -5,7 +5,6 @@ import random
 from dataclasses import replace
 
 import pytest
-from forty_paces.geometry.closed_forms import crest_sight_ft
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.profile import Profile, Pvi
 from forty_paces.geometry.records import RoadKind, Situation, Surface, Toward
@@ -24,6 +23,7 @@ from forty_paces.geometry.stopping import CannotStop, stopping_sight_ft
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.geometry.closed_forms import crest_sight_ft
 from tests.geometry.made_scene import made_scene
 from tests.rule_files import rule_file
 

@@ -121,6 +121,8 @@ class SceneView:
     reflecting_ft: float | None
     horizon_ft: float
     "Limit of the geometric search; nothing beyond it can change the result."
+    observers: tuple[Viewer, ...] = field(default=(), repr=False)
+    "Observers to use in place of new ones: those of the same road at another speed or detection range."
 
     @cached_property
     def lanes(self) -> tuple[LaneView, ...]:
@@ -138,7 +140,7 @@ class SceneView:
                 self.horizon_ft,
                 first_sight(watch, target, limit, glimpse_ft),
             )
-            for watch in viewers(self.scene, self.toward)
+            for watch in self.observers or viewers(self.scene, self.toward)
         )
 
     @property

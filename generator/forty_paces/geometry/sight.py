@@ -18,6 +18,7 @@ mid-height, so that it counts as seen once its upper half shows.
 from __future__ import annotations
 
 import heapq
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
@@ -39,6 +40,8 @@ SURFACE = "the crest of the road"
 _REFINED_FT = 0.001
 _SAMPLED_FT = 1.0
 "Walls are sampled at this distance, so hidden stretches less than this apart are one."
+_PIECE_FT = 64
+"Longer than any interruption of the view that is ignored, so that most searches end after one piece."
 _HALVED = 16
 "Stretches of at most this many feet are checked foot by foot: halving them further costs more."
 
@@ -62,6 +65,14 @@ class FirstSight:
     "The obstruction that hides it from farther away; None where there is none."
 
 
+@dataclass(slots=True)
+class _Kept:
+    """The hidden stretches of one target as far as they have been searched, and the rest of the search."""
+
+    found: list[tuple[float, float]]
+    rest: Iterator[tuple[float, float]]
+
+
 @dataclass(frozen=True, slots=True)
 class Viewer:
     """The observer: the eye of a driver approaching in one lane. Caches eye points and elevations."""
@@ -72,8 +83,11 @@ class Viewer:
     height_ft: float
     forward: bool
     "True for traffic from behind, which travels toward rising stations."
+    remember_ft: float = 0.0
+    "Hidden stretches are computed once as far as this and kept: for one road met at many speeds and ranges."
     _eyes: dict[float, Point] = field(default_factory=dict, repr=False, compare=False)
     _surface: dict[float, float] = field(default_factory=dict, repr=False, compare=False)
+    _kept: dict[Target, _Kept] = field(default_factory=dict, repr=False, compare=False)
 
     def station(self, target: Target, distance_ft: float) -> float:
         """Station of the eye ``distance_ft`` before the target."""
@@ -145,11 +159,15 @@ def first_sight(watch: Viewer, target: Target, limit_ft: float, glimpse_ft: floa
     Walls are sampled at 1 ft, so a post may be missed that hides less than that. Hidden stretches
     shorter than ``glimpse_ft`` are ignored; stretches separated by less than that count as one.
     """
-    for low, high in _hidden_runs(watch, target, limit_ft, glimpse_ft):
-        if high - low >= glimpse_ft or high >= limit_ft:
-            if low >= limit_ft:
-                break
-            return FirstSight(low, hidden_by(watch, target, low + _REFINED_FT) or _named(watch, target, low))
+    apart_ft = max(glimpse_ft, _SAMPLED_FT)
+    begin, end = math.inf, -math.inf
+    for low, high in _hidden_runs(watch, target, limit_ft):
+        if low - end >= apart_ft:
+            begin = low
+        end = max(end, high)
+        if end - begin >= glimpse_ft or end >= limit_ft:
+            named = hidden_by(watch, target, begin + _REFINED_FT) or _named(watch, target, begin)
+            return FirstSight(begin, named)
     return FirstSight(math.inf, None)
 
 
@@ -160,26 +178,39 @@ def _named(watch: Viewer, target: Target, at_ft: float) -> str:
 
 def hidden_intervals(watch: Viewer, target: Target, limit_ft: float) -> tuple[tuple[float, float], ...]:
     """Return the stretches from which the target is hidden, as distances from it, accurate to 0.01 ft."""
-    return tuple(_hidden_runs(watch, target, limit_ft))
+    found: list[tuple[float, float]] = []
+    for low, high in _hidden_runs(watch, target, limit_ft):
+        if found and low - found[-1][1] < _SAMPLED_FT:
+            found[-1] = found[-1][0], max(found[-1][1], high)
+        else:
+            found.append((low, high))
+    return tuple(found)
 
 
-def _hidden_runs(
-    watch: Viewer, target: Target, limit_ft: float, join_ft: float = 0.0
-) -> Iterator[tuple[float, float]]:
-    """Yield the hidden stretches, nearest first; those less than ``join_ft`` or a foot apart are merged."""
-    gap_ft = max(join_ft, _SAMPLED_FT)
-    low, high = math.inf, -math.inf
-    for begin, end in heapq.merge(
-        _hidden_in_plan(watch, target, limit_ft), _hidden_by_surface(watch, target, limit_ft)
-    ):
-        if begin - high < gap_ft:
-            high = max(high, end)
-            continue
-        if low < high:
-            yield low, high
-        low, high = begin, end
-    if low < high:
-        yield low, high
+def _hidden_runs(watch: Viewer, target: Target, limit_ft: float) -> Iterator[tuple[float, float]]:
+    """Yield the hidden stretches up to a distance, nearest first, in pieces that may touch or overlap."""
+    if limit_ft > watch.remember_ft:
+        yield from _searched_runs(watch, target, limit_ft)
+        return
+    kept = watch._kept.get(target)
+    if kept is None:
+        kept = watch._kept[target] = _Kept([], _searched_runs(watch, target, watch.remember_ft))
+    for index in itertools.count():
+        if index == len(kept.found):
+            run = next(kept.rest, None)
+            if run is None:
+                return
+            kept.found.append(run)
+        low, high = kept.found[index]
+        if low >= limit_ft:
+            return
+        yield low, min(high, limit_ft)
+
+
+def _searched_runs(watch: Viewer, target: Target, limit_ft: float) -> Iterator[tuple[float, float]]:
+    """Search the road for the hidden stretches, nearest first, and no farther than they are asked for."""
+    plan, surface = _hidden_in_plan(watch, target, limit_ft), _hidden_by_surface(watch, target, limit_ft)
+    return ((low, high) for low, high in heapq.merge(plan, surface) if low < min(high, limit_ft))
 
 
 def _hidden_by_surface(watch: Viewer, target: Target, limit_ft: float) -> list[tuple[float, float]]:
@@ -203,6 +234,9 @@ def _hidden_in_plan(watch: Viewer, target: Target, limit_ft: float) -> Iterator[
             low = None
         if low is None:
             low = _edge(watch, target, at - 1.0, float(at))
+        elif at - low > _PIECE_FT:
+            yield low, float(at)
+            low = float(at)
         last = at
     if low is not None:
         end = limit_ft if last >= reach else min(limit_ft, _edge(watch, target, last + 1.0, float(last)))

@@ -167,12 +167,17 @@ def reflecting_ft(rules: RuleSet, scene: Scene) -> float | None:
     return None if scene.detection_ft is not None else rules.reflecting_ft(scene.visibility)
 
 
-def scene_view(rules: RuleSet, scene: Scene, toward: Toward, needed: float) -> SceneView:
-    """Return the view in one approach direction, over every lane that a driver may come in."""
+def scene_view(
+    rules: RuleSet, scene: Scene, toward: Toward, needed: float, observers: tuple[Viewer, ...] = ()
+) -> SceneView:
+    """Return the view in one approach direction, over every lane that a driver may come in.
+
+    ``observers`` are those of the same road, met before at another speed or detection range.
+    """
     detection, reflecting = detection_ft(rules, scene), reflecting_ft(rules, scene)
     reach = (rules.hidden.within_ft, rules.hidden.to_ft) if rules.hidden else ()
     horizon = max(detection, reflecting or 0.0, needed, *reach)
-    return SceneView(scene, toward, detection, reflecting, horizon)
+    return SceneView(scene, toward, detection, reflecting, horizon, observers)
 
 
 def need(rules: RuleSet, scene: Scene, toward: Toward) -> tuple[float, str]:

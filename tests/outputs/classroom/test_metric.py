@@ -1,5 +1,6 @@
 """The classroom under a metric rule set: texts in its units, marking by the engine."""
 
+import itertools
 import json
 import math
 import re
@@ -10,11 +11,12 @@ from forty_paces.authoring.library import load_library
 from forty_paces.geometry.records import Toward
 from forty_paces.geometry.units import ft_to_m, m_to_ft, mph_to_kmh
 from forty_paces.outputs.classroom import index as kit
-from forty_paces.outputs.classroom import sight_table, yard_plan
+from forty_paces.outputs.classroom import sight_roads, sight_table, yard_plan
 from forty_paces.outputs.classroom.exercise import exercise_html, reach_of
 from forty_paces.outputs.classroom.lessons import decks
 from forty_paces.outputs.classroom.placing_slides import device_words, right_words
 from forty_paces.outputs.classroom.placing_tasks import Verdict, scene_task, situations
+from forty_paces.outputs.classroom.sight_page import rows_of
 from forty_paces.outputs.classroom.slides import SlideKind
 from forty_paces.outputs.classroom.worksheets import scene_groups, worksheet_document, worksheets
 from forty_paces.outputs.common.context import BuildContext
@@ -190,29 +192,29 @@ def test_feet_and_miles_an_hour_leave_the_tables_as_they_are():
 @pytest.mark.parametrize("name", METRIC)
 def test_the_explorers_sentences_are_the_engines(name):
     rules = rules_of(name)
-    table, choices = sight_table.table(rules), sight_table.choices(rules)
-    places = choices.hiding_places_ft()
+    table, choices = sight_table.table(rules), sight_roads.choices(rules)
     assert list(choices.speeds) == table["speeds"]
-    for light, visibility in enumerate(rules.visibility):
-        for speed, mph in enumerate(choices.speeds_mph):
-            for index, hidden in enumerate(places):
-                at = 6 * ((light * len(choices.speeds) + speed) * len(places) + index)
-                distance, warning, base, ample, finding, look = table["rows"][at : at + 6]
-                wanted = sight_table.answer(rules, mph, hidden, visibility)
-                slots = table["slots"][speed] if isinstance(table["slots"], list) else table["slots"]
-                told = table["reasons"][finding].format(
-                    **slots,
-                    hidden=f"{table['places'][index]} m",
-                    warning=f"{warning} m",
-                    base_warning=f"{base} m",
-                    needed=f"{table['needed'][speed]} m",
-                )
-                sentences = (told, slots.get("remark", ""), table["looks"][look])
-                assert " ".join(filter(None, sentences)) == wanted.reason
-                assert (distance, bool(ample)) == (wanted.distance, wanted.ample)
-                assert table["measure"]["paces"][distance] == math.ceil(
-                    m_to_ft(distance) / rules.pace_ft - FUZZ
-                )
+    cases = itertools.product(rules.visibility, enumerate(choices.speeds_mph), enumerate(choices.settings))
+    tried = 0
+    for light, (speed, mph), (place, setting) in itertools.islice(cases, 0, None, 37):
+        found = rows_of(table, place)[rules.visibility.index(light) * len(choices.speeds) + speed]
+        wanted = sight_table.answer(rules, choices.scene(setting, mph, light))
+        slots = table["slots"][speed] if isinstance(table["slots"], list) else table["slots"]
+        told = table["reasons"][found.finding].format(
+            **slots,
+            hidden=f"{found.hidden} m",
+            warning=f"{found.warning} m",
+            base_warning=f"{found.base_warning} m",
+            needed=f"{found.needed} m",
+        )
+        sentences = (told, slots.get("remark", ""), table["looks"][found.look])
+        assert " ".join(filter(None, sentences)) == wanted.reason
+        assert (found.distance, bool(found.ample)) == (wanted.distance, wanted.ample)
+        assert table["measure"]["paces"][found.distance] == math.ceil(
+            m_to_ft(found.distance) / rules.pace_ft - FUZZ
+        )
+        tried += 1
+    assert tried > 50
 
 
 def test_the_yards_marks_are_told_in_meters_then_feet(made):

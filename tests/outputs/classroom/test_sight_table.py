@@ -1,112 +1,235 @@
-"""The sight explorer's table agrees with the engine in every row."""
+"""Every row of the sight explorer is a scene that the engine solves, and its drawing shows that scene."""
 
 import json
 import math
+import re
 
 import pytest
-from forty_paces.geometry.placement import place
-from forty_paces.geometry.records import RoadKind, Situation, Toward
+from bs4 import BeautifulSoup
+from forty_paces.geometry import explanation
+from forty_paces.geometry.records import RoadKind, Toward
+from forty_paces.geometry.scene_view import offset_ft
+from forty_paces.geometry.sight import hidden_by, vehicle_target, viewers
+from forty_paces.geometry.solver import place_in_scene, solve
 from forty_paces.geometry.stopping import stopping_sight
-from forty_paces.outputs.classroom import sight_table
-from forty_paces.outputs.classroom.sight_page import sight_html
-from forty_paces.outputs.classroom.sight_pictures import HEIGHT, WIDTH, Picture
+from forty_paces.outputs.classroom import sight_roads, sight_table
+from forty_paces.outputs.classroom.sight_page import drawn_roads, rows_of, sight_html
+from forty_paces.outputs.classroom.sight_pictures import HEIGHT, WIDTH, BendPicture, CrestPicture
+from forty_paces.outputs.classroom.sight_roads import Cause
+from forty_paces.outputs.classroom.sight_table import NOT_HIDDEN, Row
 from forty_paces.outputs.common.context import BuildContext
 
+from tests.geometry.closed_forms import arc_sight_ft
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
-from tests.rule_files import under_rules
 
 LIBRARY = real_library()
 RULES = LIBRARY.rules["us"].rule_set
 TABLE = sight_table.table(RULES)
-CHOICES = sight_table.choices(RULES)
-PLACES = CHOICES.hiding_places_ft()
+CHOICES = sight_roads.choices(RULES)
+SETTINGS = CHOICES.settings
+LIGHTS = RULES.visibility
+CASES = [
+    (light, speed, place)
+    for light in range(len(LIGHTS))
+    for speed in range(len(CHOICES.speeds))
+    for place in range(len(SETTINGS))
+]
+FUZZ = 1e-6
 
 
-def row(light, speed, place_index):
-    at = 6 * ((light * len(TABLE["speeds"]) + speed) * len(TABLE["places"]) + place_index)
-    return TABLE["rows"][at : at + 6]
+def row(light, speed, place):
+    return rows_of(TABLE, place)[light * len(CHOICES.speeds) + speed]
 
 
-def test_every_row_is_the_engines_answer():
-    for light, visibility in enumerate(RULES.visibility):
-        for speed, mph in enumerate(TABLE["speeds"]):
-            for index, hidden in enumerate(PLACES):
-                situation = Situation(
-                    RoadKind.TWO_LANE,
-                    mph,
-                    hidden_behind_ft=hidden,
-                    **RULES.reaches(visibility.id),
-                )
-                placement = place(RULES, situation)
-                device = max(
-                    (d for d in placement.devices if d.toward is Toward.BEHIND), key=lambda d: d.distance_ft
-                )
-                approach = placement.approach(Toward.BEHIND)
-                distance, warning, _, ample, _, _ = row(light, speed, index)
-                assert device.distance_ft == distance
-                assert math.floor(approach.warning_ft + 1e-6) == warning
-                assert approach.ample is bool(ample)
-                assert math.floor(approach.vehicle_only_ft + 1e-6) == TABLE["alone"][light][index]
+def scene_of(light, speed, place):
+    return CHOICES.scene(SETTINGS[place], CHOICES.speeds_mph[speed], LIGHTS[light])
 
 
-def test_the_reason_filled_from_the_table_is_the_engines_reason():
-    rules_reasons = 0
-    for light, visibility in enumerate(RULES.visibility):
-        for speed, mph in enumerate(TABLE["speeds"]):
-            for index, hidden in enumerate(PLACES):
-                _, warning, base, _, finding, look = row(light, speed, index)
-                slots = TABLE["slots"] | {
-                    "hidden": f"{TABLE['places'][index]:,} ft",
-                    "warning": f"{warning:,} ft",
-                    "base_warning": f"{base:,} ft",
-                    "needed": f"{TABLE['needed'][speed]:,} ft",
-                }
-                filled = " ".join(
-                    filter(None, (TABLE["reasons"][finding].format(**slots), TABLE["looks"][look]))
-                )
-                wanted = sight_table.answer(RULES, mph, hidden, visibility).reason
-                assert wanted == filled
-                rules_reasons += 1
-    assert rules_reasons == len(TABLE["rows"]) // 6
+def outermost(devices):
+    return max((d for d in devices if d.toward is Toward.BEHIND), key=lambda d: d.distance_ft)
 
 
-def test_what_a_driver_needs_is_the_stopping_sight_distance_rounded_up():
+def assert_row_is_the_engines(case):
+    """Compare one row, which shares its observers with other rows, with the scene solved on its own."""
+    found, scene = row(*case), scene_of(*case)
+    solved, views = solve(RULES, scene)
+    device, approach = outermost(solved.devices), solved.approach(Toward.BEHIND)
+    (lane,) = views[Toward.BEHIND].lanes
+    sight_ft = lane.seen_from_ft(device.distance_ft, device.across)
+    assert device.distance_ft == found.distance, case
+    assert math.floor(approach.warning_ft + FUZZ) == found.warning, case
+    assert math.floor(approach.vehicle_only_ft + FUZZ) == found.alone, case
+    assert math.ceil(approach.needed_ft - FUZZ) == found.needed, case
+    assert approach.ample is bool(found.ample) is (found.warning >= found.needed), case
+    assert (math.floor(device.distance_ft + sight_ft + FUZZ) if sight_ft else 0) == found.seen, case
+    hidden_ft = views[Toward.BEHIND].hidden_ft
+    if math.isinf(hidden_ft):
+        assert NOT_HIDDEN == found.hidden, case
+    else:
+        assert (math.ceil(hidden_ft) if hidden_ft > 500 else math.floor(hidden_ft)) == found.hidden, case
+    assert device.reason == filled(found), case
+
+
+def filled(found):
+    """The sentence as the page's script puts it together."""
+    slots = TABLE["slots"] | {
+        "hidden": f"{found.hidden:,} ft",
+        "warning": f"{found.warning:,} ft",
+        "base_warning": f"{found.base_warning:,} ft",
+        "needed": f"{found.needed:,} ft",
+    }
+    told = TABLE["reasons"][found.finding].format(**slots)
+    return " ".join(filter(None, (told, TABLE["looks"][found.look])))
+
+
+def test_rows_are_the_scenes_solved_on_their_own():
+    """Every 29th row: 29 is prime to the number of lights, speeds, radii, offsets, grades and curves."""
+    tried = CASES[::29]
+    for case in tried:
+        assert_row_is_the_engines(case)
+    assert {SETTINGS[place].cause for _, _, place in tried} == set(Cause)
+    assert {light for light, _, _ in tried} == set(range(len(LIGHTS)))
+    assert {speed for _, speed, _ in tried} == set(range(len(CHOICES.speeds)))
+
+
+@pytest.mark.long
+def test_all_rows_are_the_scenes_solved_on_their_own():
+    for case in CASES:
+        assert_row_is_the_engines(case)
+    assert len(TABLE["rows"]) == len(CASES) * len(Row._fields)
+
+
+def test_the_base_warning_is_the_warning_with_the_device_where_the_rule_sets_it():
+    for case in CASES[::61]:
+        _, views = solve(RULES, scene_of(*case))
+        rule = RULES.layout(RoadKind.TWO_LANE, CHOICES.speeds_mph[case[1]]).devices
+        spots = [(d.distance_ft, d.across) for d in rule if d.toward is Toward.BEHIND]
+        assert math.floor(views[Toward.BEHIND].warning_ft(spots) + FUZZ) == row(*case).base_warning
+
+
+def test_what_a_driver_needs_on_the_level_is_the_stopping_sight_distance_rounded_up():
     """AASHTO Green Book: 492.5 ft at 55 mph, 566.0 at 60, 644.4 at 65, before rounding to 5 ft."""
-    needed = dict(zip(TABLE["speeds"], TABLE["needed"], strict=True))
+    needed = {CHOICES.speeds[speed]: row(0, speed, 0).needed for speed in range(len(CHOICES.speeds))}
     assert (493, 567, 645) == (needed[55], needed[60], needed[65])
     assert all(math.ceil(stopping_sight(mph, 0.0).total - 1e-6) == feet for mph, feet in needed.items())
 
 
-def test_the_hiding_places_of_bends_are_the_sightline_offset_turned_round():
-    """Inverse of the sightline offset M = R(1 - cos(S / 2R)), Green Book; S along the lane."""
-    for index, radius in enumerate(CHOICES.radii):
-        for other, offset in enumerate(CHOICES.offsets):
-            sight = PLACES[index * len(CHOICES.offsets) + other]
-            assert offset == pytest.approx(radius * (1 - math.cos(sight / (2 * radius))))
+def test_beside_rock_a_truck_on_the_shoulder_shows_later_than_one_in_the_lane_would():
+    """The handbook's 2R·acos(1 - M/R) is for a target in the lane (Green Book, sightline offset)."""
+    compared = 0
+    for place, setting in enumerate(SETTINGS):
+        if setting.cause is Cause.BEND and row(1, 0, place).hidden != NOT_HIDDEN:
+            lane_ft = arc_sight_ft(setting.first, setting.second)
+            if lane_ft < CHOICES.bend_ft(setting.first):
+                assert row(1, 0, place).hidden < lane_ft
+                compared += 1
+    assert compared > 30
 
 
-@pytest.mark.parametrize("radius", [*CHOICES.radii, None])
-def test_every_point_of_a_picture_lies_on_the_page(radius):
-    picture = Picture(radius, CHOICES.reach, CHOICES.offsets)
-    for text in (picture.lane_points(10), picture.stand_points(10), picture.flag_points(10)):
-        points = [tuple(map(float, pair.split(","))) for pair in text.split()]
-        assert CHOICES.reach // 10 + 1 == len(points)
-        assert all(0 <= x <= WIDTH and 0 <= y <= HEIGHT for x, y in points)
+def test_harder_settings_never_warn_sooner():
+    """A tighter bend, nearer rock, a steeper grade or a shorter curve hides the truck from farther."""
+
+    def alone(setting):
+        return row(1, 0, SETTINGS.index(setting)).alone
+
+    for radius in CHOICES.radii:
+        seen = [alone(s) for s in SETTINGS if s.cause is Cause.BEND and s.first == radius]
+        assert seen == sorted(seen)
+    for offset in CHOICES.offsets:
+        seen = [alone(s) for s in SETTINGS if s.cause is Cause.BEND and s.second == offset]
+        assert seen == sorted(seen)
+    for curve in CHOICES.curves:
+        seen = [alone(s) for s in SETTINGS if s.cause is Cause.CREST and s.second == curve]
+        assert seen == sorted(seen, reverse=True)
 
 
-@pytest.mark.parametrize("radius", [*CHOICES.radii, None])
-def test_where_traffic_keeps_left_the_picture_is_its_mirror_image(radius):
-    right = Picture(radius, CHOICES.reach, CHOICES.offsets)
-    left = Picture(radius, CHOICES.reach, CHOICES.offsets, keeps_left=True)
-    assert left.scale == pytest.approx(right.scale)
-    for one, other in (
-        (right.lane_points(50), left.lane_points(50)),
-        (right.stand_points(50), left.stand_points(50)),
-        (right.flag_points(50), left.flag_points(50)),
-    ):
-        for here, there in zip(one.split(), other.split(), strict=True):
-            (x, y), (mirrored_x, mirrored_y) = (map(float, pair.split(",")) for pair in (here, there))
-            assert (x, HEIGHT - y) == pytest.approx((mirrored_x, mirrored_y), abs=0.11)
+@pytest.fixture(scope="module")
+def page():
+    return BeautifulSoup(sight_html(BuildContext(LIBRARY, PROJECT / "site_overrides")), "html.parser")
+
+
+@pytest.fixture(scope="module")
+def data(page):
+    return json.loads(page.find("script", id="table").string)
+
+
+def point(text):
+    x, y = text.split(",")
+    return float(x), float(y)
+
+
+def test_the_points_of_a_drawing_are_those_of_the_rows_own_scene(data):
+    """Eyes, vehicle and device as the engine has them, projected; a tenth of a page unit is rounding."""
+    pictures = drawn_roads(RULES, CHOICES)
+    for case in CASES[::17]:
+        found, scene = row(*case), scene_of(*case)
+        picture, drawn = pictures[data["drawn"][case[2]]], data["roads"][data["drawn"][case[2]]]
+        (watch,) = viewers(scene, Toward.BEHIND)
+        target = vehicle_target(scene, Toward.BEHIND)
+        across = RULES.layout(RoadKind.TWO_LANE, 55).devices[1].across
+        stand = (-float(found.distance), offset_ft(scene, across))
+
+        def plan(station, offset, above, picture=picture, scene=scene):
+            if isinstance(picture, BendPicture):
+                return picture.roadway.projection.at(scene.road.position(station, offset))
+            x0, y0 = picture.road(0.0)
+            scale = picture.road(-1.0)[0] - x0
+            rise = scene.road.elevation_ft(station) + above - scene.road.elevation_ft(0.0)
+            return x0 + station * scale, y0 - rise * scale * picture.heights
+
+        wanted = {
+            "vehicle": (drawn["vehicle"], plan(0.0, target.offset_ft, target.height_ft)),
+            "eye": (drawn["eyes"][str(found.alone)], plan(-found.alone, watch.offset_ft, watch.height_ft)),
+            "stand": (drawn["stands"][str(found.distance)], plan(*stand, 0.0)),
+        }
+        if found.seen:
+            eye = plan(-float(found.seen), watch.offset_ft, watch.height_ft)
+            wanted["device's eye"] = (drawn["eyes"][str(found.seen)], eye)
+        for name, (text, at) in wanted.items():
+            assert point(text) == pytest.approx(at, abs=0.11), (case, name)
+
+
+def test_the_drawn_line_of_sight_is_clear_and_a_little_farther_off_it_is_not():
+    """Where the obstruction and not the reach of the light decides."""
+    tried = 0
+    for case in CASES[::13]:
+        found, scene = row(*case), scene_of(*case)
+        if found.hidden == NOT_HIDDEN or found.alone >= math.floor(LIGHTS[case[0]].detection_ft):
+            continue
+        (watch,), target = viewers(scene, Toward.BEHIND), vehicle_target(scene, Toward.BEHIND)
+        assert hidden_by(watch, target, float(found.alone)) is None
+        assert hidden_by(watch, target, found.alone + 2.0) is not None
+        tried += 1
+    assert tried > 40
+
+
+def test_the_stretch_drawn_as_hidden_begins_where_the_row_says(data):
+    for case in CASES[::17]:
+        found, drawn = row(*case), data["roads"][data["drawn"][case[2]]]
+        assert (found.hidden == NOT_HIDDEN) is (str(found.hidden) not in drawn["hidden"])
+
+
+def test_every_road_and_every_device_lies_on_the_page(data):
+    for road in data["roads"]:
+        marks = [*road["lane"].split(), *road["stands"].values(), *road["flags"].values(), road["vehicle"]]
+        assert all(0 <= x <= WIDTH and 0 <= y <= HEIGHT for x, y in map(point, marks))
+
+
+@pytest.mark.parametrize("cause", list(Cause))
+def test_where_traffic_keeps_left_a_bend_is_its_mirror_image_and_a_crest_is_the_same(cause):
+    uk = LIBRARY.rules["uk"].rule_set
+    left, right = sight_roads.choices(uk), sight_roads.Choices(sight_roads.choices(uk).lengths, (48,))
+    assert left.lengths.rules.traffic_keeps == "left"
+    setting = next(one for one in left.settings if one.cause is cause)
+    scene = left.scene(setting, 48.0, uk.visibility[0])
+    kind = BendPicture if cause is Cause.BEND else CrestPicture
+    told = [scene] if cause is Cause.BEND else scene
+    mirrored = [scene.mirrored()] if cause is Cause.BEND else scene.mirrored()
+    here, there = kind(told, left.lengths.ft(left.reach)), kind(mirrored, right.lengths.ft(right.reach))
+    for distance in (0.0, 100.0, 300.0):
+        (x, y), (mirrored_x, mirrored_y) = here.road(distance), there.road(distance)
+        wanted = HEIGHT - y if cause is Cause.BEND else y
+        assert (x, wanted) == pytest.approx((mirrored_x, mirrored_y), abs=0.11)
 
 
 @pytest.mark.parametrize(
@@ -114,29 +237,30 @@ def test_where_traffic_keeps_left_the_picture_is_its_mirror_image(radius):
 )
 def test_the_center_line_has_the_color_of_the_rule_sets_country(name, yellow):
     """US MUTCD part 3 and Canada: yellow separates opposing traffic. Elsewhere it is white."""
-    html = sight_html(BuildContext(under_rules(name, LIBRARY), PROJECT / "site_overrides"))
-    roads = html.split('<g class="road"', 1)[1].split('id="unseen"')[0]
-    assert ("fp-mark-yellow" in roads) is yellow
+    rules = LIBRARY.rules[name].rule_set
+    bend = drawn_roads(rules, sight_roads.choices(rules))[0]
+    assert ("fp-mark-yellow" in bend.svg()) is yellow
 
 
-@pytest.mark.parametrize("radius", CHOICES.radii)
-def test_the_sight_line_at_the_hiding_place_just_touches_the_obstruction(radius):
-    """To scale: the line from eye to vehicle comes as near to the center of the bend as the obstruction."""
-    picture = Picture(radius, CHOICES.reach, CHOICES.offsets)
-    center = picture.road.alignment.placed[1].center()
-    for offset in CHOICES.offsets:
-        sight = PLACES[CHOICES.radii.index(radius) * len(CHOICES.offsets) + CHOICES.offsets.index(offset)]
-        if sight > picture.bend_ft:
-            continue
-        (ax, ay), (bx, by) = picture.road.position(-sight), picture.road.position(0.0)
-        middle = ((ax + bx) / 2 - center[0], (ay + by) / 2 - center[1])
-        assert radius - offset == pytest.approx(math.hypot(*middle), abs=0.01)
-
-
-def test_the_page_stands_alone_and_is_a_table_without_scripts():
-    html = sight_html(BuildContext(LIBRARY, PROJECT / "site_overrides"))
-    assert "default-src &#39;none&#39;" in html
+def test_the_page_stands_alone_and_is_a_table_of_every_road_without_scripts(page, data):
+    html = str(page)
+    assert "default-src 'none'" in html
     assert " style=" not in html
     assert "The same as a table" in html
-    data = html.split('<script type="application/json" id="table">')[1].split("</script>")[0]
-    assert TABLE["rows"] == json.loads(data)["rows"]
+    assert TABLE["rows"] == data["rows"]
+    printed = page.select(".sight-table tbody tr")
+    assert len(printed) == len(SETTINGS)
+    for place, cells in enumerate(printed):
+        said = [cell.get_text() for cell in cells.select("td")][1:]
+        wanted = [found.distance for found in rows_of(TABLE, place)[: len(CHOICES.speeds)]]
+        assert [int(re.match(r"[\d,]+", text).group().replace(",", "")) for text in said] == wanted
+
+
+def test_the_classroom_says_what_the_command_line_says_of_the_same_scene():
+    """The complete solution of a scene, as the command line and the scene pages use it."""
+    case = (0, 6, 3 * len(CHOICES.offsets))
+    solved = place_in_scene(RULES, scene_of(*case))
+    assert solved.placement.approach(Toward.BEHIND).warning_ft == row(*case).warning
+    assert explanation.length(RULES, outermost(solved.placement.devices).distance_ft) == (
+        f"{row(*case).distance} ft"
+    )

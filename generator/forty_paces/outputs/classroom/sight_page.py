@@ -6,17 +6,21 @@ table.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
 from forty_paces.drawing import svg
 from forty_paces.drawing.schematic import markings
-from forty_paces.outputs.classroom import sight_pictures, sight_table
-from forty_paces.outputs.classroom.lengths import LengthFormat
-from forty_paces.outputs.classroom.sight_pictures import Picture
-from forty_paces.outputs.classroom.sight_table import Choices
+from forty_paces.drawing.svg import Point, points
+from forty_paces.geometry import placement
+from forty_paces.geometry.records import RoadKind, RuleSet, Toward
+from forty_paces.geometry.scene import Scene
+from forty_paces.outputs.classroom import sight_pictures, sight_roads, sight_table
+from forty_paces.outputs.classroom.sight_pictures import BendPicture, CrestPicture, Picture
+from forty_paces.outputs.classroom.sight_roads import Cause, Choices
+from forty_paces.outputs.classroom.sight_table import NOT_HIDDEN, Row
 from forty_paces.outputs.classroom.standalone import standalone_page
 from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
@@ -28,7 +32,7 @@ class RoadPicture:
     """One road of the picture, as the template needs it."""
 
     svg: str
-    hedges: tuple[str, ...]
+    rocks: tuple[str, ...]
 
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
@@ -39,20 +43,17 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
 
 def is_shown(context: BuildContext) -> bool:
     """Whether the rule set requires a device behind, on a two-lane road, that could move."""
-    return bool(sight_table.choices(context.library.rules[context.library.fleet.rules].rule_set).speeds)
+    return bool(sight_roads.choices(context.library.rules[context.library.fleet.rules].rule_set).speeds)
 
 
 def sight_html(context: BuildContext) -> str:
     """The complete page."""
     rules = context.library.rules[context.library.fleet.rules].rule_set
-    told = sight_table.choices(rules)
-    ft, reach_ft = told.lengths.ft, told.lengths.ft(told.reach)
-    offsets_ft = tuple(ft(offset) for offset in told.offsets)
-    draw = partial(Picture, keeps_left=rules.traffic_keeps == "left", markings=markings(rules))
-    pictures = [draw(ft(radius), reach_ft, offsets_ft) for radius in told.radii]
-    pictures.append(draw(None, reach_ft))
-    roads = [_road(picture, ft(told.step)) for picture in pictures]
-    table = sight_table.table(rules) | {"step": told.step, "roads": roads}
+    told = sight_roads.choices(rules)
+    pictures = drawn_roads(rules, told)
+    table = sight_table.table(rules)
+    page = {"step": told.step, "page": [sight_pictures.WIDTH, sight_pictures.HEIGHT]}
+    data = table | page | _drawn(rules, told, table, pictures)
     return standalone_page(
         context,
         "classroom/sight.html.j2",
@@ -60,8 +61,8 @@ def sight_html(context: BuildContext) -> str:
         scripts=("classroom/measure.js", "classroom/sight.js"),
         lengths=told.lengths,
         table=table,
-        table_json=inline_json(table),
-        roads=[RoadPicture(p.svg(), _hedges(p)) for p in pictures],
+        table_json=inline_json(data),
+        roads=[RoadPicture(picture.svg(), picture.rocks()) for picture in pictures],
         printed=_printed(told, table),
         stripes=svg.stripes("sight-stripes", "fp-hidden-ground", "fp-hidden-stripe").write(),
         device=sight_pictures.device().write(),
@@ -70,35 +71,81 @@ def sight_html(context: BuildContext) -> str:
     )
 
 
-def _hedges(picture: Picture) -> tuple[str, ...]:
-    return tuple(picture.hedge(offset) for offset in picture.offsets_ft)
+def drawn_roads(rules: RuleSet, told: Choices) -> list[Picture]:
+    """A drawing for each radius, with every rock that may stand there, then one for each crest."""
+    reach_ft, seen = told.lengths.ft(told.reach), rules.visibility[0]
+    scenes = dict(zip(told.settings, told.scenes(told.speeds_mph[0], seen), strict=True))
+    bends: dict[int, list[Scene]] = {}
+    crests: list[Picture] = []
+    for setting, scene in scenes.items():
+        if setting.cause is Cause.BEND:
+            bends.setdefault(setting.first, []).append(scene)
+        else:
+            crests.append(CrestPicture(scene, reach_ft))
+    return [*(BendPicture(found, reach_ft, markings(rules)) for found in bends.values()), *crests]
 
 
-def _road(picture: Picture, step_ft: float) -> dict[str, Any]:
-    """Page points and sizes with which the script places marks."""
-    return {
-        "lane": picture.lane_points(step_ft),
-        "stand": picture.stand_points(step_ft),
-        "flag": picture.flag_points(step_ft),
-        "width": svg.number(sight_pictures.LANE_FT * picture.scale),
-        "corners": picture.corners(),
-    }
+def rows_of(table: dict[str, Any], place: int) -> list[Row]:
+    """Every row of one road: at each speed in each light."""
+    width, places = len(Row._fields), table["places"]
+    starts = range(place * width, len(table["rows"]), places * width)
+    return [Row(*table["rows"][start : start + width]) for start in starts]
+
+
+def _drawn(
+    rules: RuleSet, told: Choices, table: dict[str, Any], pictures: list[Picture]
+) -> dict[str, list[Any]]:
+    """For each place its drawing, and for each drawing the page points of every distance in its rows."""
+    ft, step_ft = told.lengths.ft, told.lengths.ft(told.step)
+    outermost = placement.nearest_first(rules.layout(RoadKind.TWO_LANE, told.speeds_mph[0]), Toward.BEHIND)[
+        -1
+    ]
+    across, roads = outermost.across, []
+    bends, rocks = len(told.radii), len(told.offsets)
+    drawn = [
+        place // rocks if setting.cause is Cause.BEND else place - bends * rocks + bends
+        for place, setting in enumerate(told.settings)
+    ]
+
+    def spots(counts: Iterable[int], at: Callable[[float], Point]) -> dict[int, str]:
+        return {count: points([at(ft(count))]) for count in sorted(set(counts))}
+
+    for index, picture in enumerate(pictures):
+        rows = [row for place, found in enumerate(drawn) if found == index for row in rows_of(table, place)]
+        bases = table["base"] if isinstance(table["base"], list) else [table["base"]]
+        stood = {*bases, *(row.distance for row in rows)}
+        roads.append(
+            {
+                "eyes": spots([n for row in rows for n in (row.alone, row.seen)], picture.eye),
+                "hidden": spots([row.hidden for row in rows if row.hidden != NOT_HIDDEN], picture.road),
+                "stands": spots(stood, partial(picture.stand, across=across)),
+                "flags": spots(stood, partial(picture.flag, across=across)),
+                "aims": spots(stood, partial(picture.aim, across=across)),
+                "vehicle": points([picture.vehicle()]),
+                "lane": points(list(sight_pictures.along(picture, ft(told.reach), step_ft))),
+                "width": svg.number(picture.width),
+                "heights": picture.heights,
+                "corners": picture.corners(),
+            }
+        )
+    return {"drawn": drawn, "roads": roads}
 
 
 def _printed(told: Choices, table: dict[str, Any]) -> list[dict[str, Any]]:
-    """Rows of the readable table: the plain hidden distances, in the first light."""
-    first = len(told.radii) * len(told.offsets)
-    places, speeds = len(table["places"]), len(told.speeds)
-    rows = []
-    for index, hidden in enumerate(told.hidden, start=first):
-        cells = []
-        for speed in range(speeds):
-            at = 6 * (speed * places + index)
-            distance, _, _, ample, _, _ = table["rows"][at : at + 6]
-            cells.append(_said(told.lengths, distance) + ("" if ample else " *"))
-        rows.append({"place": _said(told.lengths, hidden), "cells": cells})
+    """Rows of the readable table: every road, in the first light."""
+    unit, rows = told.lengths.unit, []
+    for place, setting in enumerate(told.settings):
+        found = rows_of(table, place)[: len(told.speeds)]
+        if setting.cause is Cause.BEND:
+            road = f"Bend of {setting.first:,} {unit}, rock {setting.second} {unit} from the lane"
+        else:
+            road = f"Crest of {setting.first} percent up and down, {setting.second:,} {unit} long"
+        cells = [_said(told, row.distance) + ("" if row.ample else " *") for row in found]
+        hidden = min((row.hidden for row in found if row.hidden != NOT_HIDDEN), default=None)
+        rows.append({"road": road, "hidden": _said(told, hidden) if hidden else "not hidden", "cells": cells})
     return rows
 
 
-def _said(lengths: LengthFormat, count: int) -> str:
-    return lengths.said(lengths.ft(count)) if lengths.rules.metric else f"{count} ft"
+def _said(told: Choices, count: int) -> str:
+    lengths = told.lengths
+    return lengths.said(lengths.ft(count)) if lengths.rules.metric else f"{count:,} ft"

@@ -16,35 +16,40 @@
   }
 
   var roads = table.roads.map(function (road) {
-    return { lane: points(road.lane), stand: points(road.stand), flag: points(road.flag), width: road.width };
+    return {
+      lane: points(road.lane), eyes: spots(road.eyes), hidden: spots(road.hidden), stands: spots(road.stands),
+      flags: spots(road.flags), aims: spots(road.aims), vehicle: points(road.vehicle)[0]
+    };
   });
 
-  var set = { cause: "bend", speed: Math.min(6, table.speeds.length - 1), radius: 3, offset: 0, hidden: 5, light: 0 };
+  var set = { cause: "bend", speed: Math.min(6, table.speeds.length - 1), radius: 3, offset: 0, grade: 3, curve: 3, light: 0 };
 
   var SAID = {
     speed: function (index) { return measure.speed(table.speeds[index]); },
-    radius: function (index) { return table.radii[index] + " " + measure.unit; },
-    offset: function (index) { return table.offsets[index] + " " + measure.unit; },
-    hidden: function (index) { return table.hidden[index] + " " + measure.unit; },
     light: function (index) { return table.lights[index][0]; }
   };
+  Object.keys(table.said).forEach(function (name) {
+    SAID[name] = function (index) { return table.said[name][index]; };
+  });
+
+  /* The page points of each distance in the table. */
+  function spots(road) {
+    var found = {};
+    Object.keys(road).forEach(function (count) { found[count] = road[count].split(","); });
+    return found;
+  }
 
   function placeIndex() {
-    return set.cause === "bend"
-      ? set.radius * table.offsets.length + set.offset
-      : table.radii.length * table.offsets.length + set.hidden;
+    var cause = table.causes[set.cause];
+    return cause.first + set[cause.axes[0]] * table.said[cause.axes[1]].length + set[cause.axes[1]];
   }
 
   function row() {
-    var places = table.places.length;
-    var index = 6 * ((set.light * table.speeds.length + set.speed) * places + placeIndex());
-    var found = table.rows.slice(index, index + 6);
-    return {
-      distance: found[0], warning: found[1], base: found[2], ample: found[3] === 1, finding: found[4], look: table.looks[found[5]],
-      place: table.places[placeIndex()],
-      alone: table.alone[set.light][placeIndex()],
-      needed: table.needed[set.speed]
-    };
+    var width = table.numbers.length;
+    var start = width * ((set.light * table.speeds.length + set.speed) * table.places + placeIndex());
+    var found = {};
+    table.numbers.forEach(function (name, index) { found[name] = table.rows[start + index]; });
+    return found;
   }
 
   /* What is the same at every speed stands once in the table. */
@@ -54,8 +59,8 @@
     var rule = atSpeed(table.slots);
     var slots = {
       base: rule.base, low: rule.low, high: rule.high, limit: rule.limit,
-      hidden: measure.length(found.place), warning: measure.length(found.warning),
-      base_warning: measure.length(found.base), needed: measure.length(found.needed)
+      hidden: measure.length(found.hidden), warning: measure.length(found.warning),
+      base_warning: measure.length(found.base_warning), needed: measure.length(found.needed)
     };
     var said = table.reasons[found.finding].replace(/\{(\w+)\}/g, function (whole, name) { return slots[name]; });
     return [said, rule.remark].filter(Boolean).join(" ");
@@ -71,10 +76,6 @@
       limit.setAttribute("x2", String(needed * PER_UNIT));
       box.classList.toggle("is-short", number < needed);
     }
-  }
-
-  function at(list, feetBehind) {
-    return list[Math.min(list.length - 1, Math.floor(feetBehind / table.step))];
   }
 
   function move(id, point) {
@@ -102,31 +103,42 @@
     line.setAttribute("y1", String(corner[4]));
     line.setAttribute("x2", point[0]);
     line.setAttribute("y2", point[1]);
+    show(line, onPage(point));
+  }
+
+  /* By day a driver may see the truck from beyond the edge of the picture. */
+  function onPage(point) {
+    return point[0] >= 0 && point[0] <= table.page[0] && point[1] >= 0 && point[1] <= table.page[1];
   }
 
   function picture(found) {
-    var index = set.cause === "bend" ? set.radius : table.radii.length;
+    var index = table.drawn[placeIndex()];
     var road = roads[index];
     document.querySelectorAll("#picture .road").forEach(function (group, number) {
       show(group, number === index);
     });
-    document.querySelectorAll("#picture .road[data-road='" + index + "'] .hedge").forEach(function (hedge, number) {
-      show(hedge, number === set.offset);
+    document.querySelectorAll("#picture .road[data-road='" + index + "'] .rock").forEach(function (rock, number) {
+      show(rock, number === set.offset);
     });
-    var first = Math.floor(found.place / table.step);
     var unseen = byId("unseen");
-    unseen.setAttribute("points", road.lane.slice(first).map(function (point) { return point.join(","); }).join(" "));
-    unseen.setAttribute("stroke-width", road.width);
-    var eye = at(road.lane, found.alone);
-    var truck = road.stand[0];
-    ends("line", eye, truck);
+    var hidden = road.hidden[found.hidden];
+    var beyond = hidden ? [hidden].concat(road.lane.slice(Math.ceil(found.hidden / table.step))) : [];
+    unseen.setAttribute("points", beyond.map(function (point) { return point.join(","); }).join(" "));
+    unseen.setAttribute("stroke-width", table.roads[index].width);
+    var eye = road.eyes[found.alone];
+    ends("line", eye, road.vehicle);
     move("eye", eye);
-    var stand = at(road.stand, found.distance);
-    var flag = at(road.flag, found.distance);
-    ends("stem", stand, flag);
+    show(byId("line-device"), found.seen > 0);
+    show(byId("eye-device"), found.seen > 0);
+    if (found.seen > 0) {
+      ends("line-device", road.eyes[found.seen], road.aims[found.distance]);
+      move("eye-device", road.eyes[found.seen]);
+    }
+    var flag = road.flags[found.distance];
+    ends("stem", road.stands[found.distance], flag);
     move("device", flag);
     var base = atSpeed(table.base);
-    move("ghost", at(road.flag, base));
+    move("ghost", road.flags[base]);
     show(byId("ghost"), found.distance !== base);
     var corners = table.roads[index].corners;
     note("eye", corners[0], eye, "Truck first seen from " + measure.length(found.alone));
@@ -135,11 +147,17 @@
   }
 
   function paces(distance) {
-    return table.measure && table.measure.paces ? table.measure.paces[distance] : table.paces[Math.floor(distance / table.step)];
+    return table.measure && table.measure.paces ? table.measure.paces[distance] : table.paces[distance];
   }
 
   function show(element, wanted) {
     if (wanted) { element.removeAttribute("display"); } else { element.setAttribute("display", "none"); }
+  }
+
+  function placed() {
+    var heights = table.roads[table.drawn[placeIndex()]].heights;
+    if (!heights) { return "Level two-lane road, traffic from behind. From above, to scale."; }
+    return "Two-lane road, traffic from behind. " + (heights === 1 ? "To scale." : "Heights enlarged " + heights + " times.");
   }
 
   function draw() {
@@ -151,21 +169,26 @@
       input.setAttribute("aria-valuetext", words);
       byId(name + "-said").textContent = words;
     });
-    byId("row-radius").hidden = byId("row-offset").hidden = set.cause !== "bend";
-    byId("row-hidden").hidden = set.cause === "bend";
+    Object.keys(table.causes).forEach(function (cause) {
+      table.causes[cause].axes.forEach(function (axis) { byId("row-" + axis).hidden = cause !== set.cause; });
+    });
+    byId("place").textContent = placed();
     picture(found);
     gauge("need", found.needed, 0);
     gauge("alone", found.alone, found.needed);
-    gauge("base", found.base, found.needed);
+    gauge("base", found.base_warning, found.needed);
     gauge("moved", found.warning, found.needed);
     byId("gauge-moved").querySelector("span").textContent = found.distance === atSpeed(table.base)
       ? "It stays at " + measure.length(found.distance) : "Moved out to " + measure.length(found.distance);
     byId("gauge-base").querySelector("span").textContent = "With the triangle at " + atSpeed(table.slots).base;
     byId("why").textContent = sentence(found);
-    byId("look").textContent = found.look;
+    byId("look").textContent = table.looks[found.look];
+    byId("picture-title").textContent = set.cause === "bend" ? "The road from above" : "The road from the side";
     byId("picture-desc").textContent = "The truck is first seen from " + measure.length(found.alone) +
-      ". The far triangle stands " + measure.length(found.distance) + " behind it.";
-    byId("sight").dataset.ample = String(found.ample);
+      ". The far triangle stands " + measure.length(found.distance) + " behind it. " + (found.seen > 0
+      ? "It is first seen from " + measure.length(found.seen) + " before the truck."
+      : "It is not in view for long enough to count.");
+    byId("sight").dataset.ample = String(found.ample === 1);
   }
 
   byId("controls").addEventListener("input", function (event) {
