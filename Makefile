@@ -70,7 +70,7 @@ oldest: $(READY) ## Build and test with the lowest version of everything that is
 	$(OLDEST_PYTHON) -m venv $(OLDEST)
 	$(BIN)/python -m tests.oldest > $(OLDEST)/oldest.txt
 	$(OLDEST)/bin/python -m pip install --quiet --upgrade pip
-	$(OLDEST)/bin/python -m pip install --quiet --constraint $(OLDEST)/oldest.txt --upgrade setuptools
+	$(OLDEST)/bin/python -m pip install --quiet --constraint $(OLDEST)/oldest.txt --upgrade hatchling
 	$(OLDEST)/bin/python -m pip install --quiet --constraint $(OLDEST)/oldest.txt --no-build-isolation --editable '.[pdf,test]'
 	$(OLDEST)/bin/python -m forty_paces build --site $(OLDEST)/site
 	$(OLDEST)/bin/python -m pytest $(PARALLEL) -m 'not browser' \

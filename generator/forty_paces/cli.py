@@ -20,6 +20,7 @@ VERBS = (
     "cards",
     "check",
     "editions",
+    "init",
     "new",
     "place",
     "review",
@@ -33,6 +34,7 @@ VERBS = (
 
 EPILOG = """\b
 Examples:
+  fortypaces init our-carrier
   fortypaces place --road two-lane --speed 55
   fortypaces stopping --speed 55 --grade -6
   fortypaces verify site

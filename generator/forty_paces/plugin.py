@@ -10,18 +10,19 @@ from __future__ import annotations
 import gc
 import logging
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Literal
 
 from click import echo
-from jinja2 import Environment
+from jinja2 import Environment, TemplateError, TemplateNotFound
 from mkdocs.config import load_config
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import Type
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort, ConfigurationError, PluginError
+from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.nav import Navigation
@@ -31,9 +32,11 @@ from mkdocs.utils.templates import TemplateContext
 
 from forty_paces.authoring.edition import BadClock
 from forty_paces.authoring.findings import ContentFault
+from forty_paces.authoring.layers import Layers
 from forty_paces.authoring.library import Library, load_library
+from forty_paces.authoring.package import library_overrides
 from forty_paces.drawing.symbols import NAMES as SYMBOLS
-from forty_paces.outputs import site
+from forty_paces.outputs import host, site
 from forty_paces.outputs.common import raw_html as raw_blocks
 from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
@@ -47,6 +50,11 @@ OWN_NAME = "forty-paces"
 
 LAST = -200
 """Event priority: after the theme's own offline support (-100), so that every file is final."""
+
+
+def _overrides(config: MkDocsConfig) -> Path:
+    """The project's ``custom_dir``, or the library's folder."""
+    return Path(config.theme.custom_dir) if config.theme.custom_dir else library_overrides()
 
 
 class BuildFailed(Exception):
@@ -69,6 +77,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
     def __init__(self) -> None:
         self.command: str = "build"
         self.library: Library | None = None
+        self.layers: Layers | None = None
         self.stage: Path | None = None
         self.final: Path | None = None
         self.watch: ProgressListener = NO_PROGRESS
@@ -84,10 +93,15 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read and check all content, and open the staging folder. ``PluginError`` has all findings."""
         project = Path(config.config_file_path or "mkdocs.yml").resolve().parent
+        refused = list(host.refusals(config))
+        if refused:
+            raise PluginError("\n".join(refused))
         try:
             self.library = load_library(project, symbols=SYMBOLS)
         except (BadClock, ContentFault) as fault:
             raise PluginError(str(fault)) from None
+        self.layers = Layers.of(project)[0]
+        host.complete(config, library_overrides())
         config.extra["edition"] = self.library.edition
         config.extra["edition_day"] = long_date(self.library.edition.date)
         config.extra["carrier"] = self.library.fleet.carrier
@@ -99,9 +113,12 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         """Add the generated files and remove those that only the build needs."""
         library = self._checked_library()
         for file in list(files):
-            if site.is_build_only(file.src_uri):
+            if site.is_build_only(file.src_uri) or self._is_content(file):
                 files.remove(file)
-        context = BuildContext(library, Path(config.theme.custom_dir or "site_overrides"), self.watch)
+        for page in self.layers.pages() if self.layers is not None else ():
+            folders = (str(page.file.parent), config.site_dir)
+            files.append(File(page.file.name, *folders, use_directory_urls=config.use_directory_urls))
+        context = BuildContext(library, _overrides(config), self.watch)
         with_cards = self.config.cards and (self.command != "serve" or self.config.cards_in_preview)
         parts = site.output_builders(with_cards=with_cards)
         pages = len(files.documentation_pages())
@@ -118,6 +135,18 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         if config.nav is None:
             config.nav = site.navigation(library, {file.src_uri for file in files})
         return files
+
+    def on_serve(
+        self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Callable[..., None]
+    ) -> LiveReloadServer:
+        """Watch content, templates, styles and scripts too, wherever they are."""
+        assert self.layers is not None, "on_config runs first"
+        folders = {self.layers.project / "content", _overrides(config), library_overrides()}
+        if self.layers.library is not None:
+            folders.add(self.layers.library / "content")
+        for folder in sorted(folders):
+            server.watch(str(folder))
+        return server
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Use the cache of compiled templates for the theme."""
@@ -182,6 +211,16 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
             yield from part(context)
         except ContentFault as fault:
             raise PluginError(str(fault)) from None
+        except TemplateNotFound as fault:
+            raise PluginError(f"site_overrides/templates/{fault}: the template is missing") from None
+        except TemplateError as fault:
+            where = f"{getattr(fault, 'name', None) or 'a template'}:{getattr(fault, 'lineno', 1)}"
+            raise PluginError(f"site_overrides/templates/{where}: {fault}") from None
+
+    def _is_content(self, file: File) -> bool:
+        """Whether a file of the documentation folder is content that is read, and so no part of the site."""
+        top = self.layers.project / "content" if self.layers is not None else None
+        return file.src_uri.endswith(".yml") and Path(file.src_dir or "") == top
 
     def _open_stage(self, config: MkDocsConfig) -> None:
         logging.getLogger("mkdocs").addHandler(self.warnings)

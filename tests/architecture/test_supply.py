@@ -23,6 +23,7 @@ LOWER, UPPER = {">=", "==", "~="}, {"<", "<=", "==", "~="}
 WITHOUT_IMPORT = {
     "mkdocs-material": "named as the theme in mkdocs.yml",
     "markdown": "turned on by name in mkdocs.yml, which relies on its attr_list and tables",
+    "hatchling": "builds the wheel that tests/packaging installs",
     "pytest-xdist": "a plugin of pytest",
     "mypy": "run by make lint",
     "ruff": "run by make lint",

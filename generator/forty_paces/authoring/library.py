@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any, TypeVar
@@ -21,6 +21,16 @@ from forty_paces.authoring.checks.dates import OVERDUE
 from forty_paces.authoring.documents import Document
 from forty_paces.authoring.edition import Edition, clock_day, edition_of
 from forty_paces.authoring.findings import ContentFault, Finding, Place, name_one_of, printable
+from forty_paces.authoring.layers import (
+    FOLDERS,
+    LAYERS_FILE,
+    LIBRARY,
+    MERGED,
+    ContentFile,
+    Layers,
+    merged,
+    shape_findings,
+)
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
@@ -29,6 +39,7 @@ from forty_paces.authoring.models.procedure import Group, Procedure
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import Source, SourceFile
+from forty_paces.authoring.overlay import Overlay
 from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
 from forty_paces.authoring.sharing import Shared
 from forty_paces.authoring.yaml_tree import parse_file
@@ -36,11 +47,12 @@ from forty_paces.geometry.scene import Scene
 
 Model = TypeVar("Model", bound=BaseModel)
 
-FOLDERS = ("procedures", "rules", "scenes", "lessons")
-"""Content folders with one record per file."""
-
-FILES = tuple(
-    f"content/{name}.yml" for name in ("fleet", "sources", "glossary", "shared", "before_trip", "after_event")
+FILES = (
+    *(
+        f"content/{name}.yml"
+        for name in ("fleet", "sources", "glossary", "shared", "before_trip", "after_event")
+    ),
+    LAYERS_FILE,
 )
 """Content files that exist once per project."""
 
@@ -111,12 +123,13 @@ def inspect_project(
     project: Path, today: dt.date | None = None, symbols: Iterable[str] | None = None
 ) -> Inspection:
     """Read and check everything; never raises, whatever the files contain. Takes what load_library takes."""
-    reading = _Reading(project)
+    layers, found = Layers.of(project)
+    reading = _Reading(layers, list(found))
     draft = reading.draft(today or day_of_reading(), symbols)
     findings = list(reading.findings)
     for check in ALL_CHECKS:
         findings += check(draft)
-    ordered = tuple(sorted(_once(findings)))
+    ordered = tuple(sorted(_for_the_project(_once(findings))))
     faults = [finding for finding in ordered if not finding.advice]
     under_review = _library(project, draft) if all(fault.rule == OVERDUE for fault in faults) else None
     counts = MappingProxyType({kind: len(names) for kind, names in draft.file_names.items()})
@@ -126,6 +139,17 @@ def inspect_project(
 def day_of_reading() -> dt.date:
     """The reference date for reviews: that of SOURCE_DATE_EPOCH if set, else today."""
     return clock_day() or dt.date.today()
+
+
+def _for_the_project(findings: Iterable[Finding]) -> Iterable[Finding]:
+    """Leave advice about library files out, and say of faults in them how a project changes the library."""
+    for finding in findings:
+        if not finding.place.path.startswith(LIBRARY):
+            yield finding
+        elif not finding.advice:
+            path = finding.place.path.removeprefix(LIBRARY)
+            way = f"in this project: change the text in {LAYERS_FILE}, or put a file of your own at {path}"
+            yield replace(finding, fix=f"{finding.fix} ({way})")
 
 
 def _once(findings: Iterable[Finding]) -> Iterable[Finding]:
@@ -140,20 +164,22 @@ def _once(findings: Iterable[Finding]) -> Iterable[Finding]:
 class _Reading:
     """Reads all files, kind by kind, and collects the findings."""
 
-    project: Path
+    layers: Layers
     findings: list[Finding] = field(default_factory=list)
     documents: dict[str, Document] = field(default_factory=dict)
     names: dict[str, frozenset[str]] = field(default_factory=dict)
 
     def draft(self, today: dt.date, symbols: Iterable[str] | None) -> ParsedContent:
         passages = self._document("content/shared.yml", "shared passages")
-        there = (self.project / "content/shared.yml").exists()
+        there = self.layers.found("content/shared.yml") is not None
         shared = Shared(passages, unreadable=there and passages is None)
+        overlay = Overlay(self.layers)
         self.findings += shared.own_findings()
         fleet = self._one("content/fleet.yml", "fleet", Fleet, "carrier: the carrier's name")
         sources = self._one("content/sources.yml", "bibliography", SourceFile, "sources: a list of documents")
         glossary = self._one("content/glossary.yml", "glossary", Glossary)
-        procedures = self._folder("procedures", "procedure", Procedure, shared)
+        procedures = self._folder("procedures", "procedure", Procedure, shared, overlay)
+        self.findings += overlay.unused()
         if not self.names["procedure"]:
             wrong = "there is no procedure"
             fix = "begin with 'fortypaces new procedure ID'"
@@ -187,7 +213,8 @@ class _Reading:
 
     def _strays(self) -> None:
         """Report YAML files in places that are not read, so that a misspelled name is noticed."""
-        top = self.project / "content"
+        top = self.layers.project / "content"
+        self.findings += shape_findings(self.layers.project)
         for file in sorted((*top.glob("*.y*ml"), *top.glob("*/*.y*ml"))):
             parts = file.relative_to(top).parts
             path = printable("/".join(("content", *parts)))
@@ -199,21 +226,30 @@ class _Reading:
 
     def _document(self, path: str, kind: str, needed: str = "") -> Document | None:
         """Parse the file at a fixed path; if it is missing and ``needed`` is given, add a finding."""
-        file = self.project / path
-        if file.exists() or file.is_symlink():
-            return self._read(file, path, kind)
-        if needed:
-            fix = f"add the file, with at least '{needed}'"
-            self.findings.append(Finding(Place(path, 1, 1), "this file is missing", fix=fix))
-        return None
+        found = self.layers.found(path)
+        if found is None:
+            if needed:
+                fix = f"add the file, with at least '{needed}'"
+                self.findings.append(Finding(Place(path, 1, 1), "this file is missing", fix=fix))
+            return None
+        document = self._read(found, kind)
+        below = self.layers.below(path) if path in MERGED and not found.in_library else None
+        if document is None or below is None:
+            return document
+        library = self._read(below, kind)
+        if library is None:
+            return document
+        both = replace(document, tree=merged(path, document.tree, library.tree))
+        self.documents[path] = both
+        return both
 
-    def _read(self, file: Path, path: str, kind: str) -> Document | None:
-        tree, findings = parse_file(file, path)
+    def _read(self, found: ContentFile, kind: str) -> Document | None:
+        tree, findings = parse_file(found.file, found.shown)
         self.findings += findings
         if tree is None:
             return None
-        document = Document(kind, printable(file.stem), path, tree)
-        self.documents[path] = document
+        document = Document(kind, printable(found.file.stem), found.path, tree)
+        self.documents[found.path] = document
         return document
 
     def _one(self, path: str, kind: str, model: type[Model], needed: str = "") -> ParsedRecord[Model] | None:
@@ -221,11 +257,21 @@ class _Reading:
         return self._bound(document, model) if document is not None else None
 
     def _bound(
-        self, document: Document, model: type[Model], shared: Shared | None = None
+        self,
+        document: Document,
+        model: type[Model],
+        shared: Shared | None = None,
+        overlay: Overlay | None = None,
+        *,
+        in_library: bool = False,
     ) -> ParsedRecord[Model] | None:
         unreplaced: frozenset[Any] = frozenset()
         if shared is not None:
             document, findings, unreplaced = shared.expand(document)
+            self.findings += findings
+            self.documents[document.path] = document
+        if overlay is not None and not unreplaced:
+            document, findings = overlay.apply(document, in_library=in_library)
             self.findings += findings
             self.documents[document.path] = document
         record, findings = bind(document, model, unreplaced)
@@ -233,28 +279,33 @@ class _Reading:
         return ParsedRecord(document, record) if record is not None and not unreplaced else None
 
     def _folder(
-        self, folder: str, kind: str, model: type[Model], shared: Shared | None = None
+        self,
+        folder: str,
+        kind: str,
+        model: type[Model],
+        shared: Shared | None = None,
+        overlay: Overlay | None = None,
     ) -> tuple[ParsedRecord[Model], ...]:
-        top = self.project / "content" / folder
-        found: list[ParsedRecord[Model]] = []
+        records: list[ParsedRecord[Model]] = []
         names: list[str] = []
-        files = sorted(top.iterdir()) if top.is_dir() else []
-        for file in files:
-            path = f"content/{folder}/{printable(file.name)}"
+        for found in self.layers.folder(folder):
+            file = found.file
             if file.name.startswith(".") or file.suffix == ".md":
                 continue
             if file.suffix != ".yml":
                 wrong = f'the name "{printable(file.name)}" does not end in .yml, so the file is not read'
                 fix = "rename it to end in .yml, or move it out of this folder"
-                self.findings.append(Finding(Place(path, 1, 1), wrong, fix=fix))
+                self.findings.append(Finding(Place(found.shown, 1, 1), wrong, fix=fix))
                 continue
             names.append(printable(file.stem))
-            document = self._read(file, path, kind)
-            filed = self._bound(document, model, shared) if document is not None else None
+            document = self._read(found, kind)
+            if document is None:
+                continue
+            filed = self._bound(document, model, shared, overlay, in_library=found.in_library)
             if filed is not None:
-                found.append(filed)
+                records.append(filed)
         self.names[kind] = frozenset(names)
-        return tuple(found)
+        return tuple(records)
 
 
 def _library(project: Path, draft: ParsedContent) -> Library:

@@ -19,20 +19,24 @@ from forty_paces.authoring.checks.agreement import example_findings
 from forty_paces.authoring.documents import Document
 from forty_paces.authoring.edition import FLEET_FILE
 from forty_paces.authoring.findings import ContentFault, Finding, clip, name_one_of, printable
+from forty_paces.authoring.layers import ContentFile, Layers
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scene import SceneFile
+from forty_paces.authoring.package import library_overrides
 from forty_paces.authoring.parsed_content import ParsedRecord
 from forty_paces.authoring.yaml_tree import parse_file
 
-RULES = Path("content", "rules")
 CONFIG = "mkdocs.yml"
 PLUGIN = "forty-paces"
 
 MOST_INHERITED = 8
 """Longest chain of configurations that inherit from one another."""
 
-_OWN_CONTENT = ("procedures", "rules", "scenes", "lessons", "fleet.yml", "sources.yml", "shared.yml")
+_OWN_CONTENT = (
+    *("procedures", "rules", "scenes", "lessons"),
+    *("fleet.yml", "library.yml", "sources.yml", "shared.yml"),
+)
 """Entries that tell a project's content folder from any other folder of that name."""
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -67,6 +71,11 @@ def find_project(named: Path | None = None) -> Path:
     raise click.UsageError(
         f"no mkdocs.yml here or above lists the plugin {PLUGIN}; name the project with --project"
     )
+
+
+def project_around(folder: Path) -> Path | None:
+    """The nearest folder from ``folder`` upward whose mkdocs.yml lists the plugin, or None."""
+    return next((one for one in (folder, *folder.parents) if _lists_plugin(one / CONFIG)), None)
 
 
 def _upward() -> tuple[Path, ...]:
@@ -114,14 +123,23 @@ def _plugin_names(node: yaml.Node) -> set[str]:
 
 
 def find_overrides(project: Path) -> Path:
-    """The project's own ``site_overrides`` folder, or that of this checkout."""
+    """The project's own ``site_overrides`` folder, or the library's."""
     own = project / "site_overrides"
-    return own if own.is_dir() else Path(__file__).resolve().parents[3] / "site_overrides"
+    return own if own.is_dir() else library_overrides()
 
 
 def rule_names(project: Path) -> list[str]:
-    """The ids of the project's rule sets, which are the names of their files."""
-    return sorted(file.stem for file in (project / RULES).glob("*.yml") if not file.name.startswith("."))
+    """The ids of the project's rule sets and the library's, which are the names of their files."""
+    return sorted(_rule_files(project))
+
+
+def _rule_files(project: Path) -> dict[str, ContentFile]:
+    listed = Layers.of(project)[0].folder("rules")
+    return {
+        found.file.stem: found
+        for found in listed
+        if found.file.suffix == ".yml" and not found.file.name.startswith(".")
+    }
 
 
 def rules_in_force(project: Path) -> str:
@@ -151,10 +169,11 @@ def load_rules(project: Path, name: str) -> RuleFile:
 
     ``ContentFault`` for a faulty file, also for one that its own worked examples contradict.
     """
-    known = rule_names(project)
+    known = _rule_files(project)
     if name not in known:
         raise click.UsageError(f'there is no rule set "{name}"; {name_one_of(name, known)}')
-    filed = _filed(project / RULES / f"{name}.yml", project, "rule set", RuleFile)
+    found = known[name]
+    filed = _filed(found.file, found.shown, "rule set", RuleFile)
     contradicted = tuple(example_findings(filed))
     if contradicted:
         raise ContentFault(contradicted)
@@ -165,12 +184,12 @@ def load_scene(project: Path, file: Path) -> SceneFile:
     """Load one scene file. ``UsageError`` where there is none, ``ContentFault`` for a faulty one."""
     if not file.is_file():
         raise click.UsageError(f'there is no scene file "{file}"')
-    return _filed(file, project, "scene", SceneFile).record
-
-
-def _filed(file: Path, project: Path, kind: str, model: type[Model]) -> ParsedRecord[Model]:
     inside = file.resolve().is_relative_to(project.resolve())
     path = (file.resolve().relative_to(project.resolve()) if inside else file).as_posix()
+    return _filed(file, path, "scene", SceneFile).record
+
+
+def _filed(file: Path, path: str, kind: str, model: type[Model]) -> ParsedRecord[Model]:
     tree, findings = parse_file(file, path)
     if tree is None:
         raise ContentFault(findings)

@@ -14,7 +14,7 @@ from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.drawing.symbols import symbol_svg
 from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
 from forty_paces.outputs.common.template_cache import cache_compiled_templates
-from forty_paces.outputs.common.templates import template_environment
+from forty_paces.outputs.common.templates import asset_file, template_environment
 
 FEW_VEHICLES = 12
 """Largest fleet with files for each vehicle in the site; each adds about a megabyte to every tablet."""
@@ -22,7 +22,10 @@ FEW_VEHICLES = 12
 
 @dataclass(frozen=True)
 class BuildContext:
-    """Passed to each output's ``artifacts(context)``. ``overrides`` is the site_overrides folder."""
+    """Passed to each output's ``artifacts(context)``. ``overrides`` is a site_overrides folder.
+
+    What that folder lacks comes from the library's.
+    """
 
     library: Library
     overrides: Path
@@ -63,8 +66,8 @@ class BuildContext:
 
     def asset_text(self, path: str) -> str:
         """A text asset below ``assets/``."""
-        return (self.overrides / "assets" / path).read_text(encoding="utf-8")
+        return asset_file(self.overrides, path).read_text(encoding="utf-8")
 
     def asset_bytes(self, path: str) -> bytes:
         """A binary asset below ``assets/``."""
-        return (self.overrides / "assets" / path).read_bytes()
+        return asset_file(self.overrides, path).read_bytes()

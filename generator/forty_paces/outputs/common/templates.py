@@ -13,6 +13,7 @@ from pathlib import Path
 import jinja2
 from markupsafe import Markup, escape
 
+from forty_paces.authoring.package import library_overrides
 from forty_paces.outputs.common.bibliography import basis_words, how_met, source_title
 from forty_paces.outputs.common.dates import long_date, short_date
 from forty_paces.outputs.common.figures import FILTERS
@@ -21,9 +22,9 @@ from forty_paces.outputs.paper.pictures import sized
 
 
 def template_environment(overrides: Path) -> jinja2.Environment:
-    """Templates below ``overrides/templates``, autoescaped whatever the file name says."""
+    """Templates of ``overrides`` and, below it, of the library; autoescaped whatever the file name says."""
     made = jinja2.Environment(
-        loader=jinja2.FileSystemLoader(overrides / "templates"),
+        loader=jinja2.FileSystemLoader([overrides / "templates", library_overrides() / "templates"]),
         autoescape=True,
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
@@ -44,8 +45,14 @@ def template_environment(overrides: Path) -> jinja2.Environment:
     made.filters["sized"] = sized
     made.filters["yaml"] = _front_matter_text
     made.filters["heading"] = _heading_text
-    made.globals["asset"] = lambda path: Markup((overrides / "assets" / path).read_text(encoding="utf-8"))
+    made.globals["asset"] = lambda path: Markup(asset_file(overrides, path).read_text(encoding="utf-8"))
     return made
+
+
+def asset_file(overrides: Path, path: str) -> Path:
+    """An asset of ``overrides``, or else of the library, by its path below ``assets``."""
+    own = overrides / "assets" / path
+    return own if own.exists() else library_overrides() / "assets" / path
 
 
 def _front_matter_text(text: str) -> Markup:
