@@ -22,21 +22,27 @@ from pydantic_core import ErrorDetails
 
 from forty_paces.authoring.documents import Document, Loc
 from forty_paces.authoring.findings import Finding, clip, close_name, name_one_of
-from forty_paces.authoring.models.record import METRIC_UNITS, MeasuredRecord, metric_twin
+from forty_paces.authoring.models.record import METRIC_UNITS, MeasuredRecord, OwnCondition, metric_twin
 from forty_paces.authoring.yaml_tree import MappingNode, Node, ScalarNode, SequenceNode
 
 Bound = TypeVar("Bound", bound=BaseModel)
 
+NO_CONDITIONS: Mapping[str, OwnCondition] = types.MappingProxyType({})
+
 
 def bind(
-    document: Document, model: type[Bound], passed_over: Collection[Loc] = ()
+    document: Document,
+    model: type[Bound],
+    passed_over: Collection[Loc] = (),
+    conditions: Mapping[str, OwnCondition] = NO_CONDITIONS,
 ) -> tuple[Bound | None, tuple[Finding, ...]]:
     """Validate a document: the record, or None with all findings.
 
     Errors at or below the paths in ``passed_over`` are left out: they have been reported already.
+    ``conditions`` are the carrier's own.
     """
     try:
-        return model.model_validate(plain(document.tree)), ()
+        return model.model_validate(plain(document.tree), context={"conditions": conditions}), ()
     except ValidationError as error:
         details = [
             detail

@@ -17,6 +17,7 @@ from forty_paces.authoring.binding import bind
 from forty_paces.authoring.documents import Document
 from forty_paces.authoring.findings import Finding, Place, clip, name_one_of, printable
 from forty_paces.authoring.models.layers import LibraryFile
+from forty_paces.authoring.models.record import AnyConditions
 from forty_paces.authoring.package import library_root
 from forty_paces.authoring.yaml_tree import MappingEntry, MappingNode, Node, SequenceNode, parse_file
 
@@ -79,7 +80,7 @@ class Layers:
         if tree is None:
             return cls(project, below), findings
         document = Document("library", "library", LAYERS_FILE, tree)
-        changes, faults = bind(document, LibraryFile)
+        changes, faults = bind(document, LibraryFile, conditions=AnyConditions())
         if changes is None:
             return cls(project, below, document=document), faults
         layers = cls(project, below, changes, document)
@@ -92,7 +93,9 @@ class Layers:
 
     def below(self, path: str) -> ContentFile | None:
         """The library's file at a path, unless it is left out."""
-        if self.library is None or path in OWN_ONLY or _name(path) in self.changes.leave_out:
+        if self.library is None or path in OWN_ONLY:
+            return None
+        if _name(path) in self.changes.leave_out and path not in MERGED:
             return None
         file = self.library / path
         return ContentFile(path, file, in_library=True) if file.is_file() else None

@@ -31,11 +31,13 @@ from forty_paces.authoring.layers import (
     merged,
     shape_findings,
 )
+from forty_paces.authoring.looks import read_logo
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.models.lesson import Lesson
 from forty_paces.authoring.models.procedure import Group, Procedure
+from forty_paces.authoring.models.record import AnyConditions, OwnCondition
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import Source, SourceFile
@@ -80,6 +82,8 @@ class Library:
     "Calls, record, deadlines and fit-to-roll points after an event; None if the project has none."
     documents: Mapping[str, Document]
     "Every content file by path, to look up line numbers."
+    logo: str | None = None
+    "The carrier's own logo as SVG; None for the library's."
 
     def procedure(self, wanted: str) -> Procedure | None:
         """The procedure with the id ``wanted``, or None."""
@@ -168,6 +172,8 @@ class _Reading:
     findings: list[Finding] = field(default_factory=list)
     documents: dict[str, Document] = field(default_factory=dict)
     names: dict[str, frozenset[str]] = field(default_factory=dict)
+    conditions: Mapping[str, OwnCondition] = field(default_factory=AnyConditions)
+    logo: str | None = None
 
     def draft(self, today: dt.date, symbols: Iterable[str] | None) -> ParsedContent:
         passages = self._document("content/shared.yml", "shared passages")
@@ -176,6 +182,10 @@ class _Reading:
         overlay = Overlay(self.layers)
         self.findings += shared.own_findings()
         fleet = self._one("content/fleet.yml", "fleet", Fleet, "carrier: the carrier's name")
+        if fleet is not None:
+            self.conditions = fleet.record.own_conditions()
+            self.logo, unfit = read_logo(self.layers.project, fleet)
+            self.findings += unfit
         sources = self._one("content/sources.yml", "bibliography", SourceFile, "sources: a list of documents")
         glossary = self._one("content/glossary.yml", "glossary", Glossary)
         procedures = self._folder("procedures", "procedure", Procedure, shared, overlay)
@@ -209,6 +219,7 @@ class _Reading:
             after_event=after_event,
             file_names=MappingProxyType(self.names),
             symbols=frozenset(symbols) if symbols is not None else None,
+            logo=self.logo,
         )
 
     def _strays(self) -> None:
@@ -274,7 +285,7 @@ class _Reading:
             document, findings = overlay.apply(document, in_library=in_library)
             self.findings += findings
             self.documents[document.path] = document
-        record, findings = bind(document, model, unreplaced)
+        record, findings = bind(document, model, unreplaced, self.conditions)
         self.findings += findings
         return ParsedRecord(document, record) if record is not None and not unreplaced else None
 
@@ -327,6 +338,7 @@ def _library(project: Path, draft: ParsedContent) -> Library:
         before_trip=draft.before_trip.record if draft.before_trip is not None else None,
         after_event=draft.after_event.record if draft.after_event is not None else None,
         documents=draft.documents,
+        logo=draft.logo,
     )
 
 

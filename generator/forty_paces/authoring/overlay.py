@@ -16,6 +16,7 @@ from forty_paces.authoring.findings import Finding, clip, name_one_of
 from forty_paces.authoring.layers import Layers
 from forty_paces.authoring.models.layers import AddedStep, LocalReview, ReplacedText
 from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.authoring.models.record import AnyConditions
 from forty_paces.authoring.texts import texts
 from forty_paces.authoring.yaml_tree import MappingEntry, MappingNode, Node, SequenceNode
 
@@ -83,7 +84,7 @@ class _Procedure:
         if not self.in_library:
             self._replaced_whole(locs)
             return self.document
-        record, _ = bind(self.document, Procedure)
+        record, _ = bind(self.document, Procedure, conditions=AnyConditions())
         if record is None:
             return self.document  # its own findings say why
         if mine or added:

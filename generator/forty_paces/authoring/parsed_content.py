@@ -53,6 +53,8 @@ class ParsedContent:
     "File names by kind, including files with errors."
     symbols: frozenset[str] | None = None
     "Names of the available pictograms; None if the caller does not know them."
+    logo: str | None = None
+    "The carrier's own logo as SVG."
 
     def names(self, kind: str) -> frozenset[str]:
         """Names of one kind that can be referred to: 'procedure', 'rule set', 'scene', 'lesson'."""

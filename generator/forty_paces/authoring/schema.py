@@ -18,6 +18,7 @@ from pydantic import BaseModel
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
+from forty_paces.authoring.models.layers import LibraryFile
 from forty_paces.authoring.models.lesson import Lesson
 from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.models.rules import RuleFile
@@ -31,6 +32,7 @@ KINDS: Mapping[str, tuple[str, type[BaseModel]]] = MappingProxyType(
         "scene": ("content/scenes/*.yml", SceneFile),
         "lesson": ("content/lessons/*.yml", Lesson),
         "fleet": ("content/fleet.yml", Fleet),
+        "library": ("content/library.yml", LibraryFile),
         "sources": ("content/sources.yml", SourceFile),
         "glossary": ("content/glossary.yml", Glossary),
         "before_trip": ("content/before_trip.yml", BeforeTrip),

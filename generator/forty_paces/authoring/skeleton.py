@@ -1,4 +1,4 @@
-"""Generates an empty procedure file in which every key is explained by the model's description.
+"""Generates empty content files in which every key is explained by the model's description.
 
 Required values are left empty, so that ``check`` reports them until they are filled in.
 
@@ -17,29 +17,59 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from forty_paces.authoring.binding import members
+from forty_paces.authoring.models.fleet import Vehicle
+from forty_paces.authoring.models.lesson import Lesson
 from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.authoring.models.scene import SceneFile
 
-HEAD = """\
-# A new procedure. Lines with '# ' explain the key below them. Fill in what is empty.
+HOW = """\
+# Lines with '# ' explain the key below them. Fill in what is empty.
 # Keys with '#' right before them may stay out: take the '#' away to use them.
-# A passage that other procedures hold too stands in content/shared.yml: write {use: ID}.
-# Run 'fortypaces check' as often as you like: it says what is still missing, and where.
 """
+ASK = "# Run 'fortypaces check' as often as you like: it says what is still missing, and where.\n"
+
+HEADS = {
+    "procedure": "# A new procedure. "
+    + HOW.removeprefix("# ")
+    + "# A passage that other procedures hold too stands in content/shared.yml: write {use: ID}.\n"
+    + ASK,
+    "scene": "# A new scene: a road on which the classroom places devices.\n" + HOW + ASK,
+    "lesson": "# A new lesson.\n" + HOW + ASK,
+    "rules": "# A new rule set. Take every figure from the text of the rule, with its citation, and work\n"
+    "# the examples out by hand: an example copied from what the tool answers proves nothing.\n" + HOW + ASK,
+    "vehicle": "# A vehicle: put these lines below 'vehicles:' in content/fleet.yml.\n" + HOW,
+}
+"""What stands at the head of each kind of skeleton."""
+
+MODELS: dict[str, type[BaseModel]] = {
+    "procedure": Procedure,
+    "scene": SceneFile,
+    "lesson": Lesson,
+    "rules": RuleFile,
+    "vehicle": Vehicle,
+}
 
 
-def skeleton(procedure_id: str, today: dt.date) -> str:
-    """The YAML text of a new procedure file, dated ``today``."""
-    given = {
-        "id": procedure_id,
-        "version": '"1.0"',
-        "effective": today.isoformat(),
-        "next_review": _a_year_later(today).isoformat(),
-        "changes.version": '"1.0"',
-        "changes.day": today.isoformat(),
-        "changes.what": "First edition.",
-    }
-    lines = (line.rstrip() for line in _keys(Procedure, "", False, "", given))
-    return HEAD + "\n".join(["", *lines]) + "\n"
+def skeleton(name: str, today: dt.date, kind: str = "procedure") -> str:
+    """The YAML text of a new file, dated ``today``; of a vehicle, the lines of one entry of fleet.yml."""
+    given = {"id": name}
+    if kind in ("procedure", "lesson"):
+        given |= {"version": '"1.0"', "effective": today.isoformat()}
+    if kind == "procedure":
+        given |= {
+            "next_review": _a_year_later(today).isoformat(),
+            "changes.version": '"1.0"',
+            "changes.day": today.isoformat(),
+            "changes.what": "First edition.",
+        }
+    if kind == "vehicle":
+        return HEADS[kind] + "\n".join(["  -", *_lines(kind, "    ", given)]) + "\n"
+    return HEADS[kind] + "\n".join(["", *_lines(kind, "", given)]) + "\n"
+
+
+def _lines(kind: str, indent: str, given: dict[str, str]) -> Iterator[str]:
+    return (line.rstrip() for line in _keys(MODELS[kind], indent, False, "", given))
 
 
 def _a_year_later(day: dt.date) -> dt.date:
@@ -80,7 +110,7 @@ def _value(
             yield f"{indent}{mark}{name}:"
             yield f"{indent}  {mark}-"
             yield from _keys(item, f"{indent}    ", out, path, given)
-        elif name in ("source", "when"):
+        elif name in ("source", "when", "roads", "has", "has_not"):
             yield f"{indent}{mark}{name}: []"
         else:
             yield f"{indent}{mark}{name}:"

@@ -17,8 +17,13 @@ SCRIPTS = ("assets/js/edition.js",)
 POLYFILLS = ("assets/javascripts/iframe-worker.js",)
 """A page opened from a folder asks an outside host for a file of this name, unless one is listed."""
 
+_SHIM = "iframe-worker"
+"""The theme's offline plugin names an outside host for it; the file of that name here takes its place."""
+
 EXTENSIONS = ("attr_list", "tables")
 ICON = "assets/icons/icon.svg"
+THEME_ICON = "assets/images/favicon.png"
+"""The theme's own, which an edition leaves out."""
 
 
 def refusals(config: Any) -> Iterator[str]:
@@ -39,8 +44,10 @@ def refusals(config: Any) -> Iterator[str]:
             "pages opened from a folder would not find one another: "
             "add 'offline' below plugins in mkdocs.yml, before forty-paces"
         )
-    for name in ("extra_css", "extra_javascript"):
-        for entry in map(str, config[name]):
+    listed = {name: config[name] for name in ("extra_css", "extra_javascript")}
+    listed["extra.polyfills"] = [one for one in config.extra.get("polyfills", ()) if _SHIM not in str(one)]
+    for name, entries in listed.items():
+        for entry in map(str, entries):
             if "//" in entry:
                 yield (
                     f"{name} names {entry}, which every page would ask an outside host for: "
@@ -60,13 +67,17 @@ def complete(config: Any, overrides: Path) -> None:
         config.theme.dirs.insert(0 if own is None else 1, str(overrides))
     _put_first(config.extra_css, STYLES)
     _put_first(config.extra_javascript, SCRIPTS)
-    _put_first(config.extra.setdefault("polyfills", []), POLYFILLS)
+    polyfills = [
+        one for one in config.extra.get("polyfills", ()) if _SHIM not in str(one) or "//" not in str(one)
+    ]
+    _put_first(polyfills, POLYFILLS)
+    config.extra["polyfills"] = polyfills
     config.extra.setdefault("generator", False)
     for name in EXTENSIONS:
         if not {name, f"markdown.extensions.{name}"} & set(config.markdown_extensions):
             config.markdown_extensions.append(name)
     for name in ("logo", "favicon"):
-        if not config.theme.get(name):
+        if config.theme.get(name) in (None, THEME_ICON):
             config.theme[name] = ICON
 
 

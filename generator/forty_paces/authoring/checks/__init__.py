@@ -13,6 +13,7 @@ from forty_paces.authoring.checks import (
     agreement,
     checklists,
     citations,
+    fleet,
     identity,
     lessons,
     reviews,
@@ -20,6 +21,7 @@ from forty_paces.authoring.checks import (
     sources,
 )
 from forty_paces.authoring.findings import Finding
+from forty_paces.authoring.looks import check_colors
 from forty_paces.authoring.parsed_content import ParsedContent
 from forty_paces.authoring.wording.elsewhere import check_other_words
 from forty_paces.authoring.wording.registry import check_wording
@@ -45,6 +47,9 @@ ALL_CHECKS: tuple[Check, ...] = (
     agreement.check_scenes,
     agreement.check_conditions,
     agreement.check_symbols,
+    fleet.check_own_conditions,
+    fleet.check_numbers,
+    check_colors,
     check_wording,
     check_other_words,
 )

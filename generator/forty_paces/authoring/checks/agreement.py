@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from forty_paces.authoring.documents import Loc
 from forty_paces.authoring.findings import Finding, name_one_of
 from forty_paces.authoring.models.procedure import Procedure, Unit
-from forty_paces.authoring.models.record import CONDITION_WORDS, Condition
+from forty_paces.authoring.models.record import Condition, OwnCondition, words_of_condition
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.worked_example import WorkedExample
 from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
@@ -123,8 +123,9 @@ def check_conditions(draft: ParsedContent) -> Iterator[Finding]:
     for filed in draft.procedures:
         for loc, when in _conditions(filed.record):
             for condition in when:
-                if _OPPOSITE[condition] in when:
-                    both = f"{CONDITION_WORDS[condition]} and {CONDITION_WORDS[_OPPOSITE[condition]]}"
+                other = next((one for one in when if one == _opposite(condition)), None)
+                if other is not None:
+                    both = f"{words_of_condition(condition)} and {words_of_condition(other)}"
                     wrong = f"no vehicle has {both} at once, so nobody would ever see this line"
                     yield filed.document.finding(loc, wrong, fix="keep one of the two conditions")
                     break
@@ -144,7 +145,13 @@ _PAIRS = (
 _OPPOSITE = {one: other for pair in _PAIRS for one, other in (pair, pair[::-1])}
 
 
-def _conditions(procedure: Procedure) -> Iterator[tuple[Loc, tuple[Condition, ...]]]:
+def _opposite(condition: Condition | OwnCondition) -> str:
+    if isinstance(condition, OwnCondition):
+        return f"no-{condition.of}" if condition.holds else condition.of
+    return _OPPOSITE[condition]
+
+
+def _conditions(procedure: Procedure) -> Iterator[tuple[Loc, tuple[Condition | OwnCondition, ...]]]:
     for part in ("by_heart", "never", "report", "roll_again"):
         for i, line in enumerate(getattr(procedure, part)):
             yield (part, i, "when"), line.when

@@ -14,20 +14,32 @@ from forty_paces.authoring.yaml_tree import MappingNode, Node, ScalarNode, Seque
 
 SOURCES = "content/sources.yml"
 
+MOST_PLACES = 8
+"""Other places that the finding about an unknown source lists."""
+
 
 def check_citations(draft: ParsedContent) -> Iterator[Finding]:
     """Unknown sources are faults; sources that nothing cites are advice."""
     known = draft.source_ids()
     cited: set[str] = set()
+    unknown: dict[str, list[tuple[Document, Loc]]] = {}
     for path, document in draft.documents.items():
         if path == SOURCES:
             continue
         for loc, wanted in cited_ids(document):
             cited.add(wanted)
             if wanted not in known and known:
-                wrong = f'the source "{wanted}" does not exist'
-                fix = f"{name_one_of(wanted, known)}; or add it to {SOURCES}"
-                yield document.finding(loc, wrong, fix=fix)
+                unknown.setdefault(wanted, []).append((document, loc))
+    for wanted, uses in unknown.items():
+        document, loc = uses[0]
+        places = list(dict.fromkeys(found.place(at) for found, at in uses))[1:]
+        also = (
+            f"; it is cited at {len(places)} more place{'s' if len(places) != 1 else ''}: " if places else ""
+        )
+        shown = ", ".join(map(str, places[:MOST_PLACES])) + (", ..." if len(places) > MOST_PLACES else "")
+        wrong = f'the source "{wanted}" does not exist{also}{shown}'
+        fix = f"{name_one_of(wanted, known)}; or add it to {SOURCES}"
+        yield document.finding(loc, wrong, fix=fix)
     if draft.sources is None:
         return
     idle = [(i, one.id) for i, one in enumerate(draft.sources.record.sources) if one.id not in cited]

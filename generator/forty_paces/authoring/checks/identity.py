@@ -132,6 +132,7 @@ def check_ids_within(draft: ParsedContent) -> Iterator[Finding]:
     for found, part, word in (
         (draft.sources, "sources", "source"),
         (draft.fleet, "vehicles", "vehicle"),
+        (draft.fleet, "conditions", "condition"),
         (draft.fleet, "phones", "phone"),
         (draft.fleet, "policies", "policy"),
         (draft.glossary, "terms", "term"),

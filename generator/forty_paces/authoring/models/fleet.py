@@ -9,9 +9,18 @@ import re
 from enum import StrEnum
 from typing import Annotated, Self
 
-from pydantic import AfterValidator, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from forty_paces.authoring.models.record import Condition, Day, Id, Record, SourceIds, Text, YesNo
+from forty_paces.authoring.models.record import (
+    Condition,
+    Day,
+    Id,
+    OwnCondition,
+    Record,
+    SourceIds,
+    Text,
+    YesNo,
+)
 
 
 class Brakes(StrEnum):
@@ -69,6 +78,8 @@ class Vehicle(Record):
         default=None, description="yes if it runs on compressed or liquefied gas, such as natural gas."
     )
     passengers: YesNo | None = Field(default=None, description="yes if it carries passengers.")
+    has: tuple[Id, ...] = Field(default=(), description="Conditions of your own that hold on it, by id.")
+    has_not: tuple[Id, ...] = Field(default=(), description="Conditions of your own that do not hold on it.")
 
     @model_validator(mode="after")
     def _placards_belong_to_hazardous_cargo(self) -> Self:
@@ -78,14 +89,17 @@ class Vehicle(Record):
             )
         return self
 
-    def meets(self, when: tuple[Condition, ...]) -> bool | None:
+    def meets(self, when: tuple[Condition | OwnCondition, ...]) -> bool | None:
         """Whether every condition holds; None if that depends on unknown equipment."""
         answers = [self._has(condition) for condition in when]
         if False in answers:
             return False
         return None if None in answers else True
 
-    def _has(self, condition: Condition) -> bool | None:
+    def _has(self, condition: Condition | OwnCondition) -> bool | None:
+        if isinstance(condition, OwnCondition):
+            known = condition.of in self.has or condition.of in self.has_not
+            return (condition.of in self.has) is condition.holds if known else None
         # Placards are only on hazardous cargo, so one answer can determine the other.
         hazardous = True if self.placarded else self.hazardous_cargo
         placarded = False if self.hazardous_cargo is False else self.placarded
@@ -186,6 +200,47 @@ class Policy(Record):
     source: SourceIds | None = Field(default=None, description="Where it is from, if from outside.")
 
 
+class FleetCondition(Record):
+    """A kind or property of vehicles that the tool does not know, for use in ``when``."""
+
+    id: Id = Field(description="Stable name, such as two-trailers; no-two-trailers is its absence.")
+    words: Text = Field(description="What drivers call it, after 'With': two trailers.")
+    without: Text | None = Field(
+        default=None,
+        description="What they call its absence, after 'With': one trailer or none. Without it, "
+        "no step can depend on the absence.",
+    )
+
+
+def _color(value: object) -> object:
+    if isinstance(value, str) and re.fullmatch(r"#[0-9a-fA-F]{6}", value) is None:
+        raise ValueError(
+            f'"{value}" is not a color; write six hexadecimal digits in quotes, such as "#003f6b"'
+        )
+    return value.lower() if isinstance(value, str) else value
+
+
+Color = Annotated[str, BeforeValidator(_color)]
+
+
+class Looks(Record):
+    """The carrier's logo and colors."""
+
+    logo: Text | None = Field(
+        default=None, description="An SVG file below content, drawn in outlines: logo.svg."
+    )
+    color: Color | None = Field(
+        default=None, description='Links and main buttons by day, in quotes: "#003f6b". 7 to 1 on white.'
+    )
+    night_color: Color | None = Field(
+        default=None, description='The same by night: "#ffb74d". 7 to 1 on near-black.'
+    )
+
+
+NOT_ENTERED = "not yet entered"
+"""Stands in place of a telephone number in a new project; check names each."""
+
+
 class Fleet(Record):
     """The contents of fleet.yml."""
 
@@ -193,6 +248,10 @@ class Fleet(Record):
     rules: Id = Field(default="us", description="Placement rule set in force: a file in content/rules.")
     safety_lead: Text | None = Field(default=None, description="Name of the safety lead.")
     phones: tuple[Phone, ...] = Field(default=(), description="Numbers in calling order.")
+    conditions: tuple[FleetCondition, ...] = Field(
+        default=(), description="Kinds and properties of vehicles of your own, for use in when."
+    )
+    looks: Looks = Field(default=Looks(), description="Your logo and colors.")
     vehicles: tuple[Vehicle, ...] = Field(default=(), description="The vehicles.")
     policies: tuple[Policy, ...] = Field(default=(), description="The carrier's own rules.")
     card_sizes: tuple[CardSize, ...] = Field(
@@ -205,3 +264,9 @@ class Fleet(Record):
     edition_date: Day | None = Field(
         default=None, description="Printed on every copy; the newest effective date if left out."
     )
+
+    def own_conditions(self) -> dict[str, OwnCondition]:
+        """The carrier's own conditions, and their absence where it has words, by the id in ``when``."""
+        held = [OwnCondition(one.id, one.words) for one in self.conditions]
+        missing = [OwnCondition(one.id, one.without, holds=False) for one in self.conditions if one.without]
+        return {str(condition): condition for condition in (*held, *missing)}

@@ -14,7 +14,7 @@ from typing import Annotated
 
 from pydantic import AfterValidator, Field
 
-from forty_paces.authoring.models.record import Condition, Day, Id, Record, SourceIds, Text, YesNo
+from forty_paces.authoring.models.record import AnyCondition, Day, Id, Record, SourceIds, Text, YesNo
 
 MOST_POSITIONS = 12
 """Number of tiles in each half of the start screen."""
@@ -64,9 +64,11 @@ class Tool(StrEnum):
 
 
 When = Annotated[
-    tuple[Condition, ...],
+    tuple[AnyCondition, ...],
     Field(
-        default=(), description="Conditions that must all hold on the vehicle; left out, it applies to all."
+        default=(),
+        description="Conditions that must all hold on the vehicle; left out, it applies to all. "
+        "Conditions of your own are declared in content/fleet.yml.",
     ),
 ]
 

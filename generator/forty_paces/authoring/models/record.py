@@ -13,12 +13,15 @@ from pydantic import (
     ConfigDict,
     Field,
     GetJsonSchemaHandler,
+    PlainValidator,
     StringConstraints,
+    ValidationInfo,
     WithJsonSchema,
     model_validator,
 )
 from pydantic_core import CoreSchema
 
+from forty_paces.authoring.findings import clip, name_one_of
 from forty_paces.geometry.units import kmh_to_mph, m_to_ft
 
 
@@ -177,3 +180,65 @@ CONDITION_WORDS: dict[Condition, str] = {
     Condition.NO_PASSENGERS: "no passengers",
 }
 """Text of each condition for drivers, after "With" ("With air brakes: ...")."""
+
+
+class OwnCondition(str):
+    """A condition that fleet.yml declares: ``two-trailers``, or its absence, ``no-two-trailers``."""
+
+    of: str
+    "The id in fleet.yml."
+    holds: bool
+    "False for the absence."
+    words: str
+    'Text for drivers, after "With".'
+
+    def __new__(cls, of: str, words: str, *, holds: bool = True) -> OwnCondition:
+        """The condition ``of``, or its absence unless it ``holds``."""
+        made = super().__new__(cls, of if holds else f"no-{of}")
+        made.of, made.holds, made.words = of, holds, words
+        return made
+
+
+class AnyConditions(dict[str, OwnCondition]):
+    """Stands for the conditions of a fleet.yml that cannot be read: every id is one."""
+
+    def __missing__(self, name: str) -> OwnCondition:
+        return OwnCondition(name, name)
+
+    def __contains__(self, name: object) -> bool:
+        return isinstance(name, str) and re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", name) is not None
+
+
+def _condition(value: object, info: ValidationInfo) -> Condition | OwnCondition:
+    """A condition of the model, or one of the context's ``conditions``, which the fleet declares."""
+    if isinstance(value, Condition | OwnCondition):
+        return value
+    own: dict[str, OwnCondition] = (info.context or {}).get("conditions", {})
+    if isinstance(value, str) and value in set(Condition):
+        return Condition(value)
+    if isinstance(value, str) and value in own:
+        return own[value]
+    shown = f'"{clip(value)}"' if isinstance(value, str) else "this"
+    known = [*(condition.value for condition in Condition), *own]
+    raise ValueError(f'{shown} is not a value of "when"; {name_one_of(str(value), known)}')
+
+
+AnyCondition = Annotated[
+    Condition | OwnCondition,
+    PlainValidator(_condition),
+    WithJsonSchema(
+        {
+            "description": "A condition of the tool, or an id below conditions in content/fleet.yml.",
+            "anyOf": [
+                {"enum": [condition.value for condition in Condition]},
+                {"type": "string", "pattern": "^[a-z0-9]+(-[a-z0-9]+)*$"},
+            ],
+        }
+    ),
+]
+"""A condition of the tool's, or of the carrier's own."""
+
+
+def words_of_condition(condition: Condition | OwnCondition) -> str:
+    """Text of a condition for drivers, after "With"."""
+    return condition.words if isinstance(condition, OwnCondition) else CONDITION_WORDS[condition]

@@ -11,7 +11,7 @@ from typing import Any
 
 from forty_paces.authoring.models.checklists import AfterEvent, Deadline
 from forty_paces.authoring.models.fleet import Fleet, Vehicle
-from forty_paces.authoring.models.record import Condition
+from forty_paces.authoring.models.record import Condition, OwnCondition
 from forty_paces.outputs.cab.finder import FinderView
 from forty_paces.outputs.common.context import BuildContext
 
@@ -27,7 +27,7 @@ class PhoneLine:
     "Digits for the dialer; empty where the number is to be read off something first."
     call_when: str
     say: str
-    when: tuple[Condition, ...]
+    when: tuple[Condition | OwnCondition, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,15 +48,16 @@ def data_for(context: BuildContext, vehicle: Vehicle | None, finder: FinderView)
         "carrier": fleet.carrier,
         "edition": context.library.edition.id,
         "limit": rules.time_limit_s,
-        "vehicles": [_equipment(one) for one in vehicles],
+        "vehicles": [_equipment(one, fleet) for one in vehicles],
         "finder": finder.values,
         "placement": finder.placement,
     }
 
 
-def _equipment(vehicle: Vehicle) -> dict[str, Any]:
+def _equipment(vehicle: Vehicle, fleet: Fleet) -> dict[str, Any]:
     """The vehicle with the conditions known to hold or not to hold; unknown ones are left out."""
-    answers = {condition.value: vehicle.meets((condition,)) for condition in Condition}
+    conditions = (*Condition, *fleet.own_conditions().values())
+    answers = {str(condition): vehicle.meets((condition,)) for condition in conditions}
     return {
         "id": vehicle.id,
         "title": vehicle.title,

@@ -12,12 +12,17 @@ from markupsafe import Markup
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.drawing.symbols import symbol_svg
+from forty_paces.outputs.common import looks
 from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
 from forty_paces.outputs.common.template_cache import cache_compiled_templates
 from forty_paces.outputs.common.templates import asset_file, template_environment
 
 FEW_VEHICLES = 12
 """Largest fleet with files for each vehicle in the site; each adds about a megabyte to every tablet."""
+
+
+ICON = "icons/icon.svg"
+"""The logo, from which the tablet's icons are painted too."""
 
 
 @dataclass(frozen=True)
@@ -65,8 +70,11 @@ class BuildContext:
         return self.overrides / "assets/fonts"
 
     def asset_text(self, path: str) -> str:
-        """A text asset below ``assets/``."""
-        return asset_file(self.overrides, path).read_text(encoding="utf-8")
+        """A text asset below ``assets/``; the logo and the colors are the carrier's, if it has its own."""
+        if path == ICON and self.library.logo is not None:
+            return self.library.logo
+        text = asset_file(self.overrides, path).read_text(encoding="utf-8")
+        return looks.colored(text, self.library.fleet.looks) if path == looks.TOKENS else text
 
     def asset_bytes(self, path: str) -> bytes:
         """A binary asset below ``assets/``."""

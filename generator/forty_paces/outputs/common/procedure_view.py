@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.procedure import Block, FactCluster, Line, Never, Notice, Procedure, Step
-from forty_paces.authoring.models.record import CONDITION_WORDS, Condition
+from forty_paces.authoring.models.record import Condition, OwnCondition, words_of_condition
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,7 @@ class LineView:
     why: str | None
     condition: str
     "Such as 'With air brakes'; empty where the line always applies or is known to apply."
-    when: tuple[Condition, ...]
+    when: tuple[Condition | OwnCondition, ...]
     source: tuple[str, ...]
 
 
@@ -115,17 +115,17 @@ def view_procedure(procedure: Procedure, vehicle: Vehicle | None = None) -> Proc
     )
 
 
-def condition_words(when: Iterable[Condition]) -> str:
+def condition_words(when: Iterable[Condition | OwnCondition]) -> str:
     """'With air brakes and a trailer'; empty where there is no condition."""
-    words = [CONDITION_WORDS[condition] for condition in when]
+    words = [words_of_condition(condition) for condition in when]
     return f"With {' and '.join(words)}" if words else ""
 
 
-def _may_apply(when: tuple[Condition, ...], vehicle: Vehicle | None) -> bool:
+def _may_apply(when: tuple[Condition | OwnCondition, ...], vehicle: Vehicle | None) -> bool:
     return vehicle is None or vehicle.meets(when) is not False
 
 
-def _condition(when: tuple[Condition, ...], vehicle: Vehicle | None) -> str:
+def _condition(when: tuple[Condition | OwnCondition, ...], vehicle: Vehicle | None) -> str:
     known = vehicle is not None and vehicle.meets(when) is True
     return "" if known else condition_words(when)
 

@@ -14,6 +14,7 @@ from forty_paces.authoring.models.procedure import Procedure, Signature
 from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.dates import long_date
+from forty_paces.outputs.common.looks import TOKENS
 from forty_paces.outputs.common.self_contained import inline_json
 from forty_paces.outputs.common.text_ids import texts_by_id
 from forty_paces.outputs.edition.edition_file import WORKER, seal, string_hashes
@@ -29,6 +30,9 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     yield Artifact("assets/icons/icon.svg", svg)
     for size in SIZES_PX:
         yield Artifact(f"assets/icons/icon-{size}.png", icon_png(svg, size))
+    looks = context.library.fleet.looks
+    if looks.color or looks.night_color:
+        yield Artifact(f"assets/{TOKENS}", context.asset_text(TOKENS))
     yield Artifact(WORKER, context.asset_text("js/sw.js"))
     yield Artifact(STATUS_SCRIPT, status_script(context))
 

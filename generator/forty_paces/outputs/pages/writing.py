@@ -18,7 +18,9 @@ from pydantic.fields import FieldInfo
 from forty_paces.authoring.checks import NAMED_CHECKS
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
+from forty_paces.authoring.models.layers import LibraryFile
 from forty_paces.authoring.models.procedure import LABEL_LETTERS, Procedure
+from forty_paces.authoring.models.record import OwnCondition
 from forty_paces.authoring.models.sources import SourceFile
 from forty_paces.authoring.wording.misread import LIST
 from forty_paces.authoring.wording.registry import RULES
@@ -29,6 +31,7 @@ FILES: tuple[tuple[str, type[BaseModel]], ...] = (
     ("content/procedures/ID.yml", Procedure),
     ("content/sources.yml", SourceFile),
     ("content/fleet.yml", Fleet),
+    ("content/library.yml", LibraryFile),
     ("content/glossary.yml", Glossary),
 )
 """The files an author edits most, with the model that reads each."""
@@ -40,6 +43,7 @@ _PLAIN_KINDS: dict[type, str] = {
     float: "number",
     bool: "yes or no",
     dt.date: "day",
+    OwnCondition: "a condition of your own",
 }
 
 
