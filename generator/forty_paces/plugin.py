@@ -34,7 +34,6 @@ from forty_paces.authoring.edition import BadClock
 from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.layers import Layers
 from forty_paces.authoring.library import Library, load_library
-from forty_paces.authoring.package import library_overrides
 from forty_paces.drawing.symbols import NAMES as SYMBOLS
 from forty_paces.outputs import host, site
 from forty_paces.outputs.common import raw_html as raw_blocks
@@ -44,6 +43,7 @@ from forty_paces.outputs.common.dates import long_date
 from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
 from forty_paces.outputs.common.template_cache import cache_compiled_templates
 from forty_paces.outputs.edition import offline, publication
+from forty_paces.package import library_overrides
 
 OWN_NAME = "forty-paces"
 """The plugin's name in the entry point and in mkdocs.yml."""

@@ -10,15 +10,16 @@ ROOT = Path(__file__).resolve().parents[2]
 GENERATOR = ROOT / "generator/forty_paces"
 LONGEST = 400
 
-ROOMS = ("geometry", "drawing", "authoring", "outputs", "commands", "plugin", "cli", "__main__")
+ROOMS = ("package", "geometry", "drawing", "authoring", "outputs", "commands", "plugin", "cli", "__main__")
 
 MAY_IMPORT = {
+    "package": {"package"},
     "geometry": {"geometry"},
-    "drawing": {"geometry", "drawing"},
-    "authoring": {"geometry", "authoring"},
-    "outputs": {"geometry", "drawing", "authoring", "outputs"},
-    "commands": {"geometry", "drawing", "authoring", "outputs", "plugin", "commands"},
-    "plugin": {"geometry", "drawing", "authoring", "outputs", "plugin"},
+    "drawing": {"package", "geometry", "drawing"},
+    "authoring": {"package", "geometry", "authoring"},
+    "outputs": {"package", "geometry", "drawing", "authoring", "outputs"},
+    "commands": {"package", "geometry", "drawing", "authoring", "outputs", "plugin", "commands"},
+    "plugin": {"package", "geometry", "drawing", "authoring", "outputs", "plugin"},
     "cli": {"geometry", "authoring", "commands", "cli"},
     "__main__": {"cli"},
 }
@@ -173,3 +174,9 @@ def test_lengths_are_added_alike_by_every_python(room):
             node.func for node in ast.walk(ast.parse(file.read_text("utf-8"))) if isinstance(node, ast.Call)
         ]
         assert "sum" not in [name.id for name in called if isinstance(name, ast.Name)], name_of(file)
+
+
+def test_only_one_module_knows_where_the_library_is():
+    """Installed and in a checkout alike: no other path is taken from a module's own file."""
+    found = [name_of(file) for file in modules() if "__file__" in file.read_text(encoding="utf-8")]
+    assert ["forty_paces.package"] == found

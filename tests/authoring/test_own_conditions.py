@@ -1,9 +1,12 @@
 """Conditions of the carrier's own: declared in fleet.yml, used in ``when``, answered for each vehicle."""
 
+import json
+import re
+
 import pytest
 from forty_paces.authoring.library import inspect_project, load_library
 from forty_paces.authoring.models.record import OwnCondition
-from forty_paces.outputs.cab.data import data_for
+from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.procedure_view import view_procedure
 
@@ -61,7 +64,8 @@ def test_a_line_applies_to_the_vehicles_that_meet_it(tmp_path, when, answers, wo
 
 def test_the_cab_file_knows_them_for_every_vehicle(tmp_path):
     library = load_library(project(tmp_path, "two-trailers"), TODAY)
-    data = data_for(BuildContext(library, PROJECT / "site_overrides"), None, {})
+    html = cab_html(BuildContext(library, PROJECT / "site_overrides"))
+    data = json.loads(re.search(r'<script[^>]* id="cab-data"[^>]*>(.*?)</script>', html, re.S)[1])
     has = {one["id"]: one["has"] for one in data["vehicles"]}
     assert {"two-trailers": True, "no-two-trailers": False, "dump-body": False} == has["doubles"]
     assert {} == has["van"]

@@ -9,8 +9,8 @@ import re
 import jsonschema
 import pytest
 import yaml
-from forty_paces.authoring.package import STARTER
 from forty_paces.authoring.schema import KINDS, json_schema
+from forty_paces.package import STARTER
 
 from tests.conftest import PROJECT
 

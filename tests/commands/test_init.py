@@ -8,11 +8,11 @@ import yaml
 from click.testing import CliRunner
 from forty_paces.authoring.library import inspect_project, load_library
 from forty_paces.authoring.models.fleet import NOT_ENTERED
-from forty_paces.authoring.package import STARTER
 from forty_paces.authoring.skeleton import MODELS, skeleton
 from forty_paces.authoring.yaml_tree import parse_tree
 from forty_paces.cli import main
 from forty_paces.commands.init import FILES
+from forty_paces.package import STARTER
 
 from tests.faults.projects import TODAY
 from tests.rule_files import PROJECT

@@ -4,8 +4,8 @@ import os
 import shutil
 
 import pytest
-from forty_paces.authoring.package import library_overrides
 from forty_paces.outputs.host import EXTENSIONS, ICON, POLYFILLS, SCRIPTS, STYLES
+from forty_paces.package import library_overrides
 from forty_paces.plugin import BuildFailed, FortyPacesPlugin, build_site
 from mkdocs.config import load_config
 from mkdocs.exceptions import PluginError

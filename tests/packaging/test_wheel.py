@@ -89,7 +89,7 @@ def test_the_wheel_holds_every_template_style_script_font_license_and_the_whole_
 
 
 def test_the_installed_package_uses_its_own_library(python: Path, tmp_path: Path) -> None:
-    code = "from forty_paces.authoring.package import library_root; print(library_root())"
+    code = "from forty_paces.package import library_root; print(library_root())"
     environment = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
     done = subprocess.run([python, "-c", code], cwd=tmp_path, env=environment, capture_output=True, text=True)
     root = Path(done.stdout.strip())

@@ -18,8 +18,8 @@ from forty_paces.authoring.documents import Document
 from forty_paces.authoring.findings import Finding, Place, clip, name_one_of, printable
 from forty_paces.authoring.models.layers import LibraryFile
 from forty_paces.authoring.models.record import AnyConditions
-from forty_paces.authoring.package import library_root
 from forty_paces.authoring.yaml_tree import MappingEntry, MappingNode, Node, SequenceNode, parse_file
+from forty_paces.package import library_root
 
 LAYERS_FILE = "content/library.yml"
 

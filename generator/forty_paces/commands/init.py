@@ -11,9 +11,9 @@ import click
 
 from forty_paces.authoring.edition import generator_version
 from forty_paces.authoring.findings import printable
-from forty_paces.authoring.package import STARTER, library_root
 from forty_paces.commands.project import project_around
 from forty_paces.outputs.written import naming
+from forty_paces.package import STARTER, library_root
 
 EPILOG = """\b
 Examples:

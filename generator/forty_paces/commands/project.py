@@ -23,9 +23,9 @@ from forty_paces.authoring.layers import ContentFile, Layers
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scene import SceneFile
-from forty_paces.authoring.package import library_overrides
 from forty_paces.authoring.parsed_content import ParsedRecord
 from forty_paces.authoring.yaml_tree import parse_file
+from forty_paces.package import library_overrides
 
 CONFIG = "mkdocs.yml"
 PLUGIN = "forty-paces"

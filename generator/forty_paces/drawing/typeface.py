@@ -17,7 +17,9 @@ from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
-FONTS = Path(__file__).resolve().parents[3] / "site_overrides/assets/fonts"
+from forty_paces.package import library_overrides
+
+FONTS = library_overrides() / "assets/fonts"
 """The font files that are embedded where a project has none of its own."""
 
 _UNKNOWN = 1000

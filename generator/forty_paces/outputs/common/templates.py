@@ -13,12 +13,12 @@ from pathlib import Path
 import jinja2
 from markupsafe import Markup, escape
 
-from forty_paces.authoring.package import library_overrides
 from forty_paces.outputs.common.bibliography import basis_words, how_met, source_title
 from forty_paces.outputs.common.dates import long_date, short_date
 from forty_paces.outputs.common.figures import FILTERS
 from forty_paces.outputs.common.procedure_view import condition_words
 from forty_paces.outputs.paper.pictures import sized
+from forty_paces.package import library_overrides
 
 
 def template_environment(overrides: Path) -> jinja2.Environment:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-PACKAGE = Path(__file__).resolve().parents[1]
+PACKAGE = Path(__file__).resolve().parent
 
 STARTER = PACKAGE / "starter"
 """The files that ``fortypaces init`` writes."""
