@@ -8,9 +8,12 @@ a line to VERBS.
 from __future__ import annotations
 
 import errno
+import gc
 import importlib
+import os
 import sys
 from collections.abc import Sequence
+from types import ModuleType
 from typing import Any
 
 import click
@@ -56,7 +59,7 @@ class VerbGroup(click.Group):
         """Import the verb; None where there is none of that name."""
         if cmd_name not in VERBS:
             return None
-        module = importlib.import_module(f"forty_paces.commands.{cmd_name}")
+        module = _imported(f"forty_paces.commands.{cmd_name}")
         command = getattr(module, cmd_name)
         assert isinstance(command, click.Command)
         return command
@@ -80,6 +83,21 @@ class VerbGroup(click.Group):
                 raise
             click.echo(error_message(fault), err=True)
             sys.exit(1)
+
+
+def _imported(name: str) -> ModuleType:
+    """Import a module without collecting garbage meanwhile and without looking for pydantic plugins.
+
+    Importing makes many objects and no garbage. The plugins would be sought among all installed packages.
+    """
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        return importlib.import_module(name)
+    finally:
+        if collecting:
+            gc.enable()
 
 
 def error_message(fault: Exception) -> str:

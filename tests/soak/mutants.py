@@ -86,6 +86,28 @@ MUTANTS = (
         ("least = min(a_above_ft, b_above_ft)", "least = max(a_above_ft, b_above_ft)"),
     ),
     *_of(
+        "geometry/profile",
+        "geometry/test_crests_closed_form.py",
+        ("drop + eye_above_ft, low, high", "drop - eye_above_ft, low, high"),
+        ("missing = (c, b - friction,", "missing = (c, b + friction,"),
+        ("room = b * b - 4 * a * c", "room = b * b + 4 * a * c"),
+        ("slope = step * stretch.slope(from_ft)", "slope = stretch.slope(from_ft)"),
+    ),
+    *_of(
+        "geometry/chance",
+        "geometry/test_chance.py",
+        ("2 * STANDARD_GRAVITY_FPS2 * net_g", "STANDARD_GRAVITY_FPS2 * net_g"),
+        ("spared_s = time_s - self.added_s", "spared_s = time_s + self.added_s"),
+        ("if net_g <= 0:", "if net_g < -1:"),
+        ("min(shares), shares[1], max(shares)", "max(shares), shares[1], min(shares)"),
+    ),
+    *_of(
+        "geometry/decision_sight",
+        "geometry/test_decision_sight.py",
+        ("if row >= speed_mph - FUZZ", "if row >= speed_mph + 1"),
+        ("55: (535,", "55: (530,"),
+    ),
+    *_of(
         "geometry/road",
         "geometry/test_road.py",
         ("self.curvature * (station_ft - self.from_ft)", "-self.curvature * (station_ft - self.from_ft)"),
@@ -105,9 +127,7 @@ MUTANTS = (
         "geometry/sight",
         "geometry/test_sight.py geometry/test_sight_shapely.py",
         ("if clearance < 0:\n            return SURFACE", "if clearance < 5:\n            return SURFACE"),
-        ("slope = (level + watch.height_ft) / at", "slope = (level - watch.height_ft) / at"),
         ("if high - low >= glimpse_ft or", "if high - low > 2 * glimpse_ft + 1 or"),
-        ("step, bump = -1 if watch.forward else 1", "step, bump = 1 if watch.forward else -1"),
     ),
     *_of(
         "authoring/checks/reviews",

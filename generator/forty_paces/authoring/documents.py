@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Generic, TypeAlias, TypeVar
 
 from forty_paces.authoring.findings import Finding, Place, clip
 from forty_paces.authoring.yaml_tree import MappingNode, Node, ScalarNode, SequenceNode
@@ -149,3 +149,14 @@ class Document:
                 if name:
                     return f'{word} "{clip(name, 40)}"'
         return f"{word} without an id, number {position + 1}"
+
+
+Kept = TypeVar("Kept", covariant=True)
+
+
+@dataclass(frozen=True, slots=True)
+class ParsedRecord(Generic[Kept]):
+    """A validated record with the document it comes from."""
+
+    document: Document
+    record: Kept

@@ -11,13 +11,15 @@ import os
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from importlib import metadata
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from forty_paces.authoring.findings import clip, printable
 from forty_paces.authoring.layers import Layers
-from forty_paces.authoring.models.fleet import Fleet
-from forty_paces.authoring.models.procedure import Procedure
+
+if TYPE_CHECKING:  # only named in annotations: a placement does not wait for these models
+    from forty_paces.authoring.models.fleet import Fleet
+    from forty_paces.authoring.models.procedure import Procedure
 
 _TEXT_SUFFIXES = frozenset({".yml", ".md", ".css", ".js", ".html", ".j2", ".svg", ".json", ".txt"})
 """Hashed with LF line ends, so that a checkout with CRLF gives the same edition."""
@@ -74,6 +76,8 @@ def _digest(project: Path, without: str = "") -> hashlib._Hash:
 
 def generator_version() -> str:
     """The installed version of this generator; ``"0"`` if it is not installed."""
+    from importlib import metadata
+
     try:
         return metadata.version("forty-paces")
     except metadata.PackageNotFoundError:

@@ -18,7 +18,7 @@ from pydantic import BaseModel
 from forty_paces.authoring.binding import bind
 from forty_paces.authoring.checks import ALL_CHECKS
 from forty_paces.authoring.checks.dates import OVERDUE
-from forty_paces.authoring.documents import Document
+from forty_paces.authoring.documents import Document, ParsedRecord
 from forty_paces.authoring.edition import Edition, clock_day, edition_of
 from forty_paces.authoring.findings import ContentFault, Finding, Place, name_one_of, printable
 from forty_paces.authoring.layers import (
@@ -42,7 +42,7 @@ from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import Source, SourceFile
 from forty_paces.authoring.overlay import Overlay
-from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
+from forty_paces.authoring.parsed_content import ParsedContent
 from forty_paces.authoring.sharing import Shared
 from forty_paces.authoring.yaml_tree import parse_file
 from forty_paces.geometry.scene import Scene

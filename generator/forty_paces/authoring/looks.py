@@ -14,10 +14,10 @@ from pathlib import Path
 from typing import Any
 from xml.parsers import expat
 
-from forty_paces.authoring.documents import Loc
+from forty_paces.authoring.documents import Loc, ParsedRecord
 from forty_paces.authoring.findings import Finding, clip
 from forty_paces.authoring.models.fleet import Fleet
-from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
+from forty_paces.authoring.parsed_content import ParsedContent
 
 LARGEST_LOGO_BYTES = 64 * 1024
 """Every page of the cab file and every icon carries it; a logo in outlines is about a tenth of this."""

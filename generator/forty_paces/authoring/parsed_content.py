@@ -9,9 +9,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Generic, TypeVar
 
-from forty_paces.authoring.documents import Document
+from forty_paces.authoring.documents import Document, ParsedRecord
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
@@ -21,16 +20,6 @@ from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import SourceFile
 from forty_paces.authoring.yaml_tree import MappingNode, SequenceNode
-
-Kept = TypeVar("Kept", covariant=True)
-
-
-@dataclass(frozen=True, slots=True)
-class ParsedRecord(Generic[Kept]):
-    """A validated record with the document it comes from."""
-
-    document: Document
-    record: Kept
 
 
 @dataclass(frozen=True, slots=True)

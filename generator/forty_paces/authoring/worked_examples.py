@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from forty_paces.authoring.documents import ParsedRecord
+from forty_paces.authoring.findings import Finding
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.worked_example import ExpectedApproach, WorkedExample
 from forty_paces.geometry.placement import place
@@ -37,6 +39,27 @@ def example_mismatches(rules: RuleFile) -> tuple[ExampleMismatch, ...]:
         for position, example in enumerate(rules.examples)
         for loc, wrong in _differences(rules, example)
     )
+
+
+def example_findings(filed: ParsedRecord[RuleFile]) -> Iterator[Finding]:
+    """Findings where the worked examples of one rule file and its figures differ."""
+    for found in example_mismatches(filed.record):
+        example = filed.record.examples[int(found.loc[1])]
+        lines = " and ".join(str(line) for line in _figure_lines(filed, example))
+        fix = f"{LOOK_AGAIN}; the figures begin on line {lines}"
+        yield filed.document.finding(found.loc, found.wrong, fix=fix)
+
+
+def _figure_lines(filed: ParsedRecord[RuleFile], example: WorkedExample) -> Iterator[int]:
+    """Line numbers of the layout in force, and of the hidden-view rule if the example uses it."""
+    told = example.situation
+    for i, layout in enumerate(filed.record.layouts):
+        below = layout.speed_below if layout.speed_below is not None else float("inf")
+        if told.road in layout.roads and layout.speed_from <= told.speed < below:
+            yield filed.document.place(("layouts", i)).line
+    hidden = told.hidden_behind is not None or told.hidden_ahead is not None
+    if hidden and filed.record.hidden_view is not None:
+        yield filed.document.place(("hidden_view",)).line
 
 
 def _differences(rules: RuleFile, example: WorkedExample) -> Iterator[tuple[tuple[str | int, ...], str]]:

@@ -8,27 +8,30 @@ anyone from looking up a distance.
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 import yaml
 from pydantic import BaseModel
 
 from forty_paces.authoring.binding import bind
-from forty_paces.authoring.checks.agreement import example_findings
-from forty_paces.authoring.documents import Document
+from forty_paces.authoring.documents import Document, ParsedRecord
 from forty_paces.authoring.edition import FLEET_FILE
 from forty_paces.authoring.findings import ContentFault, Finding, clip, name_one_of, printable
 from forty_paces.authoring.layers import ContentFile, Layers
-from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.rules import RuleFile
-from forty_paces.authoring.models.scene import SceneFile
-from forty_paces.authoring.parsed_content import ParsedRecord
+from forty_paces.authoring.worked_examples import example_findings
 from forty_paces.authoring.yaml_tree import parse_file
 from forty_paces.package import library_overrides
 
+if TYPE_CHECKING:  # imported where it is used: most placements need no scene
+    from forty_paces.authoring.models.scene import SceneFile
+
 CONFIG = "mkdocs.yml"
 PLUGIN = "forty-paces"
+
+_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+"The compiled loader where PyYAML has it."
 
 MOST_INHERITED = 8
 """Longest chain of configurations that inherit from one another."""
@@ -98,7 +101,7 @@ def _lists_plugin(config: Path) -> bool:
     while config.is_file() and config not in seen and len(seen) < MOST_INHERITED:
         seen.add(config)
         try:
-            root = yaml.compose(config.read_text(encoding="utf-8"), Loader=yaml.SafeLoader)
+            root = yaml.compose(config.read_text(encoding="utf-8"), Loader=_LOADER)
         except (OSError, ValueError, RecursionError, yaml.YAMLError):
             raise click.UsageError(f"{config} cannot be read; repair it, or use --project") from None
         entries = (
@@ -155,6 +158,8 @@ def rules_in_force(project: Path) -> str:
     if tree is None:
         raise ContentFault(findings)
     if tree.entry("rules") is None:
+        from forty_paces.authoring.models.fleet import Fleet
+
         return str(Fleet.model_fields["rules"].default)
     name = tree.text("rules")
     if name not in rule_names(project):
@@ -182,6 +187,8 @@ def load_rules(project: Path, name: str) -> RuleFile:
 
 def load_scene(project: Path, file: Path) -> SceneFile:
     """Load one scene file. ``UsageError`` where there is none, ``ContentFault`` for a faulty one."""
+    from forty_paces.authoring.models.scene import SceneFile
+
     if not file.is_file():
         raise click.UsageError(f'there is no scene file "{file}"')
     inside = file.resolve().is_relative_to(project.resolve())

@@ -9,10 +9,10 @@ from types import MappingProxyType
 
 from forty_paces.authoring.binding import bind
 from forty_paces.authoring.checks.lessons import check_lessons
-from forty_paces.authoring.documents import Document
+from forty_paces.authoring.documents import Document, ParsedRecord
 from forty_paces.authoring.library import Library, load_library
 from forty_paces.authoring.models.lesson import Lesson
-from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
+from forty_paces.authoring.parsed_content import ParsedContent
 from forty_paces.authoring.yaml_tree import parse_file
 
 PROJECT = Path(__file__).resolve().parents[3]

@@ -13,10 +13,8 @@ from forty_paces.authoring.documents import Loc
 from forty_paces.authoring.findings import Finding, name_one_of
 from forty_paces.authoring.models.procedure import Procedure, Unit
 from forty_paces.authoring.models.record import Condition, OwnCondition, words_of_condition
-from forty_paces.authoring.models.rules import RuleFile
-from forty_paces.authoring.models.worked_example import WorkedExample
-from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
-from forty_paces.authoring.worked_examples import LOOK_AGAIN, example_mismatches
+from forty_paces.authoring.parsed_content import ParsedContent
+from forty_paces.authoring.worked_examples import example_findings
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.solver import needed_ft
 from forty_paces.geometry.stopping import CannotStop
@@ -40,27 +38,6 @@ def check_worked_examples(draft: ParsedContent) -> Iterator[Finding]:
     """Every worked example of a rule file agrees with the file's figures."""
     for filed in draft.rules:
         yield from example_findings(filed)
-
-
-def example_findings(filed: ParsedRecord[RuleFile]) -> Iterator[Finding]:
-    """Findings where the worked examples of one rule file and its figures differ."""
-    for found in example_mismatches(filed.record):
-        example = filed.record.examples[int(found.loc[1])]
-        lines = " and ".join(str(line) for line in _figure_lines(filed, example))
-        fix = f"{LOOK_AGAIN}; the figures begin on line {lines}"
-        yield filed.document.finding(found.loc, found.wrong, fix=fix)
-
-
-def _figure_lines(filed: ParsedRecord[RuleFile], example: WorkedExample) -> Iterator[int]:
-    """Line numbers of the layout in force, and of the hidden-view rule if the example uses it."""
-    told = example.situation
-    for i, layout in enumerate(filed.record.layouts):
-        below = layout.speed_below if layout.speed_below is not None else float("inf")
-        if told.road in layout.roads and layout.speed_from <= told.speed < below:
-            yield filed.document.place(("layouts", i)).line
-    hidden = told.hidden_behind is not None or told.hidden_ahead is not None
-    if hidden and filed.record.hidden_view is not None:
-        yield filed.document.place(("hidden_view",)).line
 
 
 def check_measures(draft: ParsedContent) -> Iterator[Finding]:

@@ -6,10 +6,10 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any, TypeVar
 
-from forty_paces.authoring.documents import Document, Loc
+from forty_paces.authoring.documents import Document, Loc, ParsedRecord
 from forty_paces.authoring.findings import Finding
 from forty_paces.authoring.models.procedure import MOST_POSITIONS, Procedure
-from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
+from forty_paces.authoring.parsed_content import ParsedContent
 
 Kept = TypeVar("Kept")
 

@@ -11,11 +11,11 @@ import difflib
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from forty_paces.authoring.documents import Loc
+from forty_paces.authoring.documents import Loc, ParsedRecord
 from forty_paces.authoring.findings import Finding, name_one_of
 from forty_paces.authoring.models.lesson import Lesson
 from forty_paces.authoring.models.procedure import Procedure
-from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
+from forty_paces.authoring.parsed_content import ParsedContent
 from forty_paces.authoring.texts import texts
 
 TAKEN_NAMES = ("placing", "sight", "sheets", "which")

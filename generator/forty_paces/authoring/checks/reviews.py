@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from forty_paces.authoring.checks.dates import OVERDUE, WARN_DAYS, months_later
+from forty_paces.authoring.documents import ParsedRecord
 from forty_paces.authoring.findings import Finding
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
 from forty_paces.authoring.models.procedure import Procedure
-from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
+from forty_paces.authoring.parsed_content import ParsedContent
 
 Reviewed = Procedure | BeforeTrip | AfterEvent
 

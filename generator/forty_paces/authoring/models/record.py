@@ -28,7 +28,7 @@ from forty_paces.geometry.units import kmh_to_mph, m_to_ft
 class Record(BaseModel):
     """Base class of content models: immutable, unknown keys are errors."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=False)
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=False, defer_build=True)
 
 
 METRIC_UNITS = {"_m": ("_ft", m_to_ft(1.0), "m"), "_kmh": ("_mph", kmh_to_mph(1.0), "km/h")}

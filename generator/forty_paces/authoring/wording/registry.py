@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from forty_paces.authoring.documents import Document
+from forty_paces.authoring.documents import Document, ParsedRecord
 from forty_paces.authoring.findings import Finding, name_one_of
 from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.models.procedure import Procedure, Waiver
-from forty_paces.authoring.parsed_content import ParsedContent, ParsedRecord
+from forty_paces.authoring.parsed_content import ParsedContent
 from forty_paces.authoring.texts import texts
 from forty_paces.authoring.wording import figures, misread, orders, structure, vocabulary
 from forty_paces.authoring.wording.rule import ProcedureTexts, Rule, Violation
