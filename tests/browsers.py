@@ -60,6 +60,18 @@ def written(page: Page) -> None:
     page.locator("html[data-kept=writing]").wait_for(state="detached")
 
 
+def open_procedure(page: Page, procedure: str, press: Callable[[str], None] | None = None) -> None:
+    """Open a procedure of the cab file from its start screen: by its family's tile, then by its own.
+
+    ``press`` acts on a selector; by default it clicks.
+    """
+    act = press or page.click
+    family = page.get_attribute(f"#{procedure}", "data-before")
+    if family != "start":
+        act(f'.family[href="#{family}"]')
+    act(f'.tile[href="#{procedure}"]')
+
+
 def kept_rows(page: Page) -> list[list[Any]]:
     """The rows of the cab assistant's database: carrier, vehicle, key, entry and value of each."""
     return list(page.evaluate(_ROWS))

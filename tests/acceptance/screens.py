@@ -14,6 +14,7 @@ from tests.drawing.test_tokens import contrast
 TABLETS = [(800, 1280), (1280, 800)]
 CAB_SCREENS = (
     "",
+    "#family-fire",
     "#tire-fire",
     "#tire-fire/2",
     "#tire-fire/list",

@@ -34,6 +34,7 @@ def test_point_23_tiles_and_step_ticks_are_96_px_and_8_px_apart(
     page = open_page(built_site / "cab.html", width=width, height=height)
     places = (
         ("cab.html", "", ".tile"),
+        ("cab.html", "#family-fire", ".tile"),
         ("cab.html", "#tire-fire/list", ".tick"),
         ("cab.html", "#tire-fire/2", "[data-next]"),
         ("index.html", "", ".tiles a.tile"),

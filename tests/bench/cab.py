@@ -199,7 +199,10 @@ def tables(rounds: int) -> Iterator[Table]:
                 f"#first-{SOUGHT} + p",
             ),
             Subject(
-                "cab", cab, (f'.tile[href="#{SOUGHT}"]', "[data-next]"), f"#{SOUGHT} .step.is-now .step__do"
+                "cab",
+                cab,
+                ('.family[href="#family-fire"]', f'.tile[href="#{SOUGHT}"]', "[data-next]"),
+                f"#{SOUGHT} .step.is-now .step__do",
             ),
         )
         browser = playwright.chromium.launch(

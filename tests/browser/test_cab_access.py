@@ -11,6 +11,8 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.cab.start import families
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page
 
@@ -23,6 +25,7 @@ NewContext = Callable[..., BrowserContext]
 PROJECT = Path(__file__).resolve().parents[2]
 VIEWS = (
     "start",
+    "family-fire",
     "steer-tire-blowout",
     "tire-fire/2",
     "tire-fire/decision",
@@ -178,31 +181,31 @@ class TestSizes:
 
     @pytest.mark.parametrize(("width", "height"), [(1280, 800), (800, 1280)])
     def test_a_ten_inch_tablet_shows_the_whole_start_screen_either_way_up(
-        self, cab_file: Path, open_page: OpenPage, width: int, height: int
+        self, cab_file: Path, open_page: OpenPage, library: Library, width: int, height: int
     ) -> None:
         page = open_page(cab_file, width=width, height=height)
         assert page.evaluate("document.documentElement.scrollHeight") <= height
         tiles = page.eval_on_selector_all(
-            ".tile, .tool",
+            ".family, .tool",
             "all => all.map(one => { const b = one.getBoundingClientRect();"
             " return [one.className, b.left, b.top, b.right, b.bottom]; })",
         )
-        assert len(tiles) == 23 + 4
+        assert len(tiles) == len(families(library.procedures)) + 4
         for name, left, top, right, bottom in tiles:
             assert left >= 8
             assert right <= width - 8
             assert bottom <= height - 8
-            assert bottom - top >= (126 if name == "tile" else 72)
+            assert bottom - top >= (96 if "family" in name else 72)
         for first, second in pairwise(tiles):
             assert first[3] + 8 <= second[1] or first[4] + 8 <= second[2] or second[2] < first[2]
 
     def test_tiles_keep_their_places_whatever_was_done(self, cab_file: Path, open_page: OpenPage) -> None:
         page = open_page(cab_file)
         where = "all => all.map(one => [one.getAttribute('href'), one.offsetLeft, one.offsetTop])"
-        before = page.eval_on_selector_all(".tile", where)
+        before = page.eval_on_selector_all(".family", where)
         prepared(page)
         go(page, "start")
-        assert page.eval_on_selector_all(".tile", where) == before
+        assert page.eval_on_selector_all(".family", where) == before
 
     def test_wide_letter_and_line_spacing_cuts_nothing(self, cab_file: Path, new_context: NewContext) -> None:
         # WCAG 1.4.12: line height 1.5, paragraphs 2, letters 0.12, words 0.16 of the type size.
@@ -298,6 +301,8 @@ class TestLook:
 class TestKeyboardAndReader:
     def test_a_walk_by_keyboard_alone(self, cab_file: Path, open_page: OpenPage) -> None:
         page = open_page(cab_file)
+        page.focus('.family[href="#family-fire"]')
+        page.keyboard.press("Enter")
         page.focus('.tile[href="#tire-fire"]')
         page.keyboard.press("Enter")
         assert page.evaluate("document.activeElement.id") == "tire-fire-title"
@@ -321,7 +326,7 @@ class TestKeyboardAndReader:
             if at[0] in reached[:1]:
                 break
             reached.append(at[0])
-        tiles = page.eval_on_selector_all(".tile", "all => all.map(one => one.getAttribute('href'))")
+        tiles = page.eval_on_selector_all(".family", "all => all.map(one => one.getAttribute('href'))")
         assert [one for one in reached if one in tiles] == tiles
 
     def test_the_focus_is_plain_to_see(self, cab_file: Path, open_page: OpenPage) -> None:

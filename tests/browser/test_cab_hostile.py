@@ -11,7 +11,7 @@ from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page, expect
 
-from tests.browsers import put_row, reload
+from tests.browsers import open_procedure, put_row, reload
 from tests.outputs.hostile import HOSTILE, poisoned
 
 pytestmark = pytest.mark.browser
@@ -35,7 +35,7 @@ def test_no_script_runs_on_any_screen(poisoned_file: Path, open_page: OpenPage, 
     for screen in [*screens, "find", "clock", "record", "phones", "vehicle", "index"]:
         page.evaluate("(hash) => { location.hash = hash; }", "#" + screen)
     page.click(".top__start")
-    page.click(".tile >> nth=0")
+    open_procedure(page, library.procedures[0].id)
     page.click("[data-next]")
     page.click("[data-next]")
     page.evaluate("location.hash = '#find'")

@@ -36,6 +36,9 @@ class TestKeyboard:
                     return
             raise AssertionError(f"Tab does not reach {selector} from here")
 
+        tab_to('.family[href="#family-fire"]')
+        page.keyboard.press("Enter")
+        assert page.evaluate("document.activeElement.id") == "family-fire-title"
         tab_to('.tile[href="#tire-fire"]')
         page.keyboard.press("Enter")
         tab_to("[data-next]")

@@ -15,6 +15,7 @@ from forty_paces.outputs.common.text_ids import texts_by_id
 from playwright.sync_api import BrowserContext, Page
 
 from tests.browser.serving import SiteServer, serving
+from tests.browsers import open_procedure
 
 pytestmark = pytest.mark.browser
 
@@ -86,7 +87,7 @@ class TestWays:
     ) -> None:
         page = open_page(cab_file.as_uri() + hash_)
         assert page.is_visible(".screen.is-open")
-        page.locator('.top__start, .tile[href="#tire-fire"]').locator("visible=true").first.click()
+        page.locator('.top__start, .family[href="#family-fire"]').locator("visible=true").first.click()
         assert page.faults == []
 
     def test_a_source_opens_in_the_index(self, cab_file: Path, open_page: OpenPage) -> None:
@@ -129,7 +130,7 @@ class TestWithoutScripts:
         assert shown == []
 
     def test_a_tile_leads_to_its_procedure(self, page: Page) -> None:
-        page.click('.tile[href="#crash-scene"]')
+        open_procedure(page, "crash-scene")
         top = page.locator("#crash-scene h2").bounding_box()["y"]
         assert -5 <= top <= 200
 
@@ -232,7 +233,7 @@ class TestPartsFailAlone:
         context.add_init_script(sabotage)
         page = context.new_page()
         page.goto(cab_file.as_uri())
-        page.click('.tile[href="#tire-fire"]')
+        open_procedure(page, "tire-fire")
         page.click("[data-next]")
         page.click("[data-next]")
         assert page.inner_text(".is-open .progress").startswith("Step 2 of")

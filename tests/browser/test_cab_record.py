@@ -10,7 +10,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import BrowserContext, Page
 
-from tests.browsers import come_back, kept_rows, put_row, reload, written
+from tests.browsers import come_back, kept_rows, open_procedure, put_row, reload, written
 
 pytestmark = pytest.mark.browser
 
@@ -45,7 +45,7 @@ class TestTenMinutes:
     ) -> None:
         # 49 CFR 392.22(b)(1): within 10 minutes of stopping.
         assert library.rules["us"].rule_set.time_limit_s == 600
-        page.click('.tile[href="#breakdown"]')
+        open_procedure(page, "breakdown")
         page.click("[data-next]")
         assert page.inner_text("[data-clock-shown]") == "Devices: 10 min left"
         page.click("[data-clock-shown]")
@@ -62,7 +62,7 @@ class TestTenMinutes:
         assert page.inner_text("[data-ten-left]") == "2 min 30 s left"
 
     def test_past_the_limit_it_says_so_and_changes_no_screen(self, page: Page) -> None:
-        page.click('.tile[href="#breakdown"]')
+        open_procedure(page, "breakdown")
         page.click("[data-next]")
         page.clock.run_for(11 * 60_000)
         assert page.inner_text("[data-clock-shown]") == "Devices: time is over"
@@ -85,7 +85,7 @@ class TestTenMinutes:
         ]
 
     def test_a_second_procedure_of_the_same_stop_does_not_start_it_again(self, page: Page) -> None:
-        page.click('.tile[href="#tire-fire"]')
+        open_procedure(page, "tire-fire")
         page.click("[data-next]")
         page.clock.run_for(4 * 60_000)
         go(page, "#extinguisher")
@@ -93,7 +93,7 @@ class TestTenMinutes:
         assert page.inner_text("[data-clock-shown]") == "Devices: 6 min left"
 
     def test_reading_the_whole_list_before_a_trip_starts_nothing(self, page: Page) -> None:
-        page.click('.tile[href="#breakdown"]')
+        open_procedure(page, "breakdown")
         page.click("[data-list]")
         assert page.is_hidden("[data-clock-shown]")
         assert stored(page) == []
@@ -149,7 +149,7 @@ class TestDeadlines:
 
 class TestRecord:
     def fill(self, page: Page) -> None:
-        page.click('.tile[href="#tire-fire"]')
+        open_procedure(page, "tire-fire")
         page.click("[data-next]")
         page.clock.run_for(90_000)
         page.click("[data-next]")

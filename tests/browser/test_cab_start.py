@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from forty_paces.authoring.library import Library
+from forty_paces.outputs.cab.start import families
 from playwright.sync_api import BrowserContext, Page
 
 from tests.browser.serving import Fault, SiteServer, serving
@@ -48,8 +49,11 @@ class TestHalfRead:
         page = opened_as_far_as(server, new_context, 'id="tire-fire"')
         assert page.eval_on_selector_all(".screen", SHOWN) == ["start"]
         tiles = page.eval_on_selector_all(".tile", "all => all.map(one => one.getAttribute('href').slice(1))")
-        assert sorted(tiles) == sorted(procedure.id for procedure in library.procedures)
-        places = "[...document.querySelectorAll('.tile, .tool')].map(one => one.getBoundingClientRect().y)"
+        listed = families(library.procedures)
+        screens = [family.screen for family in listed if not family.only]
+        assert sorted(tiles) == sorted([*screens, *(procedure.id for procedure in library.procedures)])
+        assert page.locator(".family").count() == len(listed)
+        places = "[...document.querySelectorAll('.family, .tool')].map(one => one.getBoundingClientRect().y)"
         before = page.evaluate(places)
         let_go(server, page)
         assert page.evaluate(places) == pytest.approx(before, abs=1)
@@ -58,6 +62,8 @@ class TestHalfRead:
         self, server: SiteServer, new_context: NewContext
     ) -> None:
         page = opened_as_far_as(server, new_context, 'id="cab-data">')
+        page.click('.family[href="#family-fire"]')
+        page.wait_for_selector("#family-fire.is-open")
         page.click('.tile[href="#tire-fire"]')
         page.wait_for_selector("#tire-fire.is-open")
         assert page.eval_on_selector_all(".screen", SHOWN) == ["tire-fire"]

@@ -12,7 +12,7 @@ from forty_paces.authoring.models.procedure import Tool
 from forty_paces.outputs.common.procedure_view import view_procedure
 from playwright.sync_api import BrowserContext, Page
 
-from tests.browsers import kept_value, put_row, reload, written
+from tests.browsers import kept_value, open_procedure, put_row, reload, written
 
 pytestmark = pytest.mark.browser
 
@@ -99,7 +99,7 @@ class TestDevicesAndClock:
     def at_devices(self, cab_file: Path, open_page: OpenPage, library: Library) -> Page:
         """A breakdown walked up to the step that has the devices put out, its clock running."""
         page = open_page(cab_file)
-        page.click('.tile[href="#breakdown"]')
+        open_procedure(page, "breakdown")
         page.click("[data-next]")
         steps = [s for block in view_procedure(library.procedure("breakdown")).blocks for s in block.steps]
         go(page, f"#breakdown/{next(s.number for s in steps if s.step.devices_out)}")
@@ -159,7 +159,7 @@ class TestDevicesAndClock:
         page.click("[data-next]")
         go(page, "#breakdown/finished")
         page.click("[data-next]")
-        page.click('.tile[href="#rear-tire-blowout"]')
+        open_procedure(page, "rear-tire-blowout")
         page.click("[data-next]")
         assert page.is_visible("[data-clock-shown]")
 
@@ -168,7 +168,7 @@ class TestDevicesAndClock:
     ) -> None:
         for width, height in ((1280, 800), (800, 1280), (390, 844), (320, 568)):
             page = open_page(cab_file, width=width, height=height)
-            page.click('.tile[href="#crash-scene"]')
+            open_procedure(page, "crash-scene")
             page.click("[data-next]")
             go(page, "#crash-scene/list")
             page.evaluate("window.scrollTo(0, 900)")

@@ -9,7 +9,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browsers import kept_value, put_row, reload, written
+from tests.browsers import kept_value, open_procedure, put_row, reload, written
 
 pytestmark = pytest.mark.browser
 
@@ -68,24 +68,23 @@ class TestDoubleTaps:
         page.dblclick("[data-next]")
         assert progress(page).startswith("Step 2 of")
 
-    def test_a_double_tap_on_a_tile_does_not_say_that_the_driver_has_stopped(
+    def test_a_double_tap_on_a_family_does_not_open_the_procedure_that_comes_under_the_finger(
         self, cab_file: Path, open_page: OpenPage
     ) -> None:
         page = open_page(cab_file, width=800, height=1280, has_touch=True)
         hold_the_clock(page)
-        low = page.locator('.tile[href="#ice"]').bounding_box()
-        x, y = low["x"] + 20, low["y"] + low["height"] - 10
+        family = page.locator('.family[href="#family-fire"]').bounding_box()
+        x, y = family["x"] + 20, family["y"] + 30
         page.touchscreen.tap(x, y)
-        assert page.is_visible("#ice .part--first")
-        bar = page.locator("[data-next]").bounding_box()
-        assert bar["y"] - y < 48  # within the reach of a finger that taps twice
-        page.touchscreen.tap(x, bar["y"] + 5)
-        assert page.is_visible("#ice .part--first")
-        written(page)
-        assert kept_value(page, "stopped") is None
+        assert page.is_visible("#family-fire.is-open")
+        tile = page.locator('.tile[href="#engine-fire"]').bounding_box()
+        assert tile["x"] < x < tile["x"] + tile["width"]
+        assert tile["y"] < y < tile["y"] + tile["height"]
+        page.touchscreen.tap(x + 6, y + 6)
+        assert page.is_visible("#family-fire.is-open")
         hold_the_clock(page, "2026-11-25T14:00:02-07:00")  # the same tap two seconds later is meant
-        page.touchscreen.tap(x, bar["y"] + 5)
-        assert page.is_hidden("#ice .part--first")
+        page.touchscreen.tap(x + 6, y + 6)
+        assert page.is_visible("#engine-fire.is-open")
 
     def test_a_second_tap_elsewhere_and_every_key_act_at_once(
         self, cab_file: Path, open_page: OpenPage
@@ -200,7 +199,7 @@ class TestStorage:
         faults: list[str] = []
         page.on("pageerror", lambda error: faults.append(str(error)))
         page.goto(cab_file.as_uri())
-        page.click('.tile[href="#tire-fire"]')
+        open_procedure(page, "tire-fire")
         page.click("[data-next]")
         page.click("[data-next]")
         page.click("[data-look-switch]")

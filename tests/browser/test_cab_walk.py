@@ -10,7 +10,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.outputs.common.procedure_view import view_procedure
 from playwright.sync_api import Page, expect
 
-from tests.browsers import reload
+from tests.browsers import open_procedure, reload
 
 pytestmark = pytest.mark.browser
 
@@ -88,7 +88,10 @@ class TestWalk:
     ) -> None:
         page = open_page(cab_file, width=800, height=1280, has_touch=True)
         view = view_procedure(library.procedure("tire-fire"))
+        page.tap('.family[href="#family-fire"]')
+        page.wait_for_timeout(READING_MS)
         page.tap('.tile[href="#tire-fire"]')
+        page.wait_for_timeout(READING_MS)
         page.tap("[data-next]")
         for block in view.blocks:
             for step in block.steps:
@@ -143,7 +146,7 @@ class TestWalk:
 
     def test_back_leads_back_and_the_browsers_own_back_too(self, cab_file: Path, open_page: OpenPage) -> None:
         page = open_page(cab_file)
-        page.click('.tile[href="#tire-fire"]')
+        open_procedure(page, "tire-fire")
         page.click("[data-next]")
         page.click("[data-next]")
         page.click("[data-back]")
@@ -154,7 +157,11 @@ class TestWalk:
         page.click("[data-back]")
         assert page.is_visible(".is-open .by-heart")
         page.click("[data-back]")
+        assert page.is_visible("#family-fire.is-open")
+        page.click(".top__start")
         assert page.is_visible("#start.is-open")
+        page.go_back()
+        assert page.is_visible("#family-fire.is-open")
 
 
 class TestMarks:

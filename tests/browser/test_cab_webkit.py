@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.placement import place
+from forty_paces.outputs.cab.start import families
 from forty_paces.outputs.common.procedure_view import view_procedure
 from selenium import webdriver
 from selenium.webdriver.common.by import By
@@ -73,7 +74,8 @@ class TestWalk:
         self, cab: webdriver.WebKitGTK, library: Library
     ) -> None:
         view = view_procedure(library.procedure("tire-fire"))
-        assert len(visible(cab, ".tile")) == 23
+        assert len(visible(cab, ".family")) == len(families(library.procedures))
+        tap(cab, '.family[href="#family-fire"]')
         tap(cab, '.tile[href="#tire-fire"]')
         assert visible(cab, ".is-open .by-heart")
         tap(cab, "[data-next]")
@@ -87,9 +89,10 @@ class TestWalk:
         tap(cab, '.is-open [href="#tire-fire/finished"]')
         assert visible(cab, '[data-key="tire-fire/finished"]')
         tap(cab, "[data-next]")
-        assert len(visible(cab, ".tile")) == 23
+        assert len(visible(cab, ".family")) == len(families(library.procedures))
 
     def test_marks_survive_a_reload(self, cab: webdriver.WebKitGTK) -> None:
+        tap(cab, '.family[href="#family-fire"]')
         tap(cab, '.tile[href="#tire-fire"]')
         tap(cab, "[data-next]")
         tap(cab, "[data-next]")

@@ -20,7 +20,7 @@ from forty_paces.outputs.pages.about import KEPT
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.serving import SiteServer, serving
-from tests.browsers import kept_rows, written
+from tests.browsers import kept_rows, open_procedure, written
 
 pytestmark = pytest.mark.browser
 
@@ -159,7 +159,7 @@ def walk_the_cab(page: Page, address: str) -> None:
     page.goto(address + "#find")
     page.click('[data-axis="speed"][data-place="3"]')
     page.goto(address + "#start")
-    page.click('.tile[href="#tire-fire"]')
+    open_procedure(page, "tire-fire")
     page.click("[data-next]")
     page.click("[data-next]")
     step = page.evaluate(

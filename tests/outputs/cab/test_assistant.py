@@ -25,6 +25,7 @@ from forty_paces.outputs.common.procedure_view import view_procedure
 from forty_paces.outputs.common.self_contained import csp_hash, inline_json
 from forty_paces.outputs.common.text_ids import texts_by_id
 
+from tests.forty import forty
 from tests.outputs.hostile import HOSTILE, poisoned
 from tests.rule_files import under_rules
 
@@ -152,21 +153,30 @@ class TestWholeText:
         missing = {key: text for key, text in expected.items() if shown.get(key) != text}
         assert missing == {}
 
-    def test_every_procedure_has_a_tile_in_its_group_in_its_place(
+    def test_every_procedure_has_one_tile_with_its_family_in_its_group_in_its_place(
         self, page: BeautifulSoup, library: Library
     ) -> None:
-        for group in ("stopped", "rolling"):
-            tiles = [tile["href"][1:] for tile in page.select(f".group--{group} .tile")]
-            placed = sorted(
-                (p for p in library.procedures if p.group.value == group), key=lambda p: p.position
-            )
-            assert tiles == [p.id for p in placed]
+        for family in {p.family for p in library.procedures}:
+            members = [p for p in library.procedures if p.family == family]
+            if len(members) == 1:
+                assert page.select_one(f'#start .family[href="#{members[0].id}"]') is not None
+                assert page.select_one(f"#family-{family}") is None
+                continue
+            assert page.select_one(f'#start .family[href="#family-{family}"]') is not None
+            for group in ("stopped", "rolling"):
+                tiles = page.select(f"#family-{family} .group--{group} .tile")
+                placed = sorted((p for p in members if p.group.value == group), key=lambda p: p.position)
+                assert [tile["href"][1:] for tile in tiles] == [p.id for p in placed]
 
-    def test_the_stopped_half_stands_first(self, page: BeautifulSoup) -> None:
-        assert [h.get_text() for h in page.select(".group h2")] == [
-            "Stopped: read and do",
-            "Rolling: know by heart",
+    def test_within_a_family_stopped_procedures_stand_before_rolling_ones(self, library: Library) -> None:
+        page = BeautifulSoup(cab_html(press_of(forty(library))), "html.parser")
+        both = [
+            [title.get_text() for title in listing.select("h3")]
+            for listing in page.select(".listing")
+            if len(listing.select("h3")) > 1
         ]
+        assert both
+        assert all(titles == ["Stopped: read and do", "Rolling: know by heart"] for titles in both)
 
     def test_no_step_stands_above_the_stopped_line_and_each_notice_before_its_step(
         self, page: BeautifulSoup

@@ -109,7 +109,7 @@ def _shared(
 def _free_positions(one: Procedure, procedures: Iterable[Procedure]) -> str:
     taken = {other.position for other in procedures if other.group is one.group}
     free = [str(position) for position in range(1, MOST_POSITIONS + 1) if position not in taken]
-    return f" (free in its group: {', '.join(free)})" if free else " (its group is full)"
+    return f" (free in its group: {', '.join(free[:3])} ...)" if free else " (its group is full)"
 
 
 def _free_code(one: Procedure, procedures: Iterable[Procedure]) -> str:

@@ -16,8 +16,8 @@ from pydantic import AfterValidator, Field
 
 from forty_paces.authoring.models.record import AnyCondition, Day, Id, Record, SourceIds, Text, YesNo
 
-MOST_POSITIONS = 12
-"""Number of tiles in each half of the start screen."""
+MOST_POSITIONS = 99
+"""Highest place of a tile within its group; a number of two digits, far above what a group holds."""
 
 
 class Group(StrEnum):
@@ -276,7 +276,7 @@ class Procedure(Record):
     tile: Text = Field(description="The words on the start tile: three or fewer.")
     symbol: Id = Field(description="The pictogram on the tile, by its name in drawing/symbols.")
     group: Group = Field(description="rolling: known by heart. stopped: read and done.")
-    position: int = Field(ge=1, le=MOST_POSITIONS, description="Its fixed place in the group, 1 to 12.")
+    position: int = Field(ge=1, le=MOST_POSITIONS, description="Its fixed place in the group, 1 to 99.")
     family: Id = Field(description="The family it is taught with, such as tires, skids or fire.")
     code: Annotated[str, Field(pattern=r"^[A-Z]{3}[0-9]{1,2}$"), AfterValidator(_card_code)] = Field(
         description="The card code: three letters that stand for the family, and a number, such as TRE1."

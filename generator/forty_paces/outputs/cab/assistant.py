@@ -16,6 +16,7 @@ from forty_paces.authoring.models.procedure import Tool as StepTool
 from forty_paces.drawing.typeface import font_files
 from forty_paces.outputs.cab.data import data_for, deadline_groups, phone_lines
 from forty_paces.outputs.cab.finder import finder_view
+from forty_paces.outputs.cab.start import StartTool, families, screen_before, start_calls
 from forty_paces.outputs.cab.tables import base_tables, moved_tables
 from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
@@ -28,7 +29,7 @@ from forty_paces.outputs.common.self_contained import (
     inline_source,
 )
 from forty_paces.outputs.edition.offline import review_day, status_script
-from forty_paces.outputs.pages.procedures import Tool, tile_groups
+from forty_paces.outputs.pages.procedures import Tool
 
 SCRIPTS = (
     "frame",
@@ -57,10 +58,10 @@ STYLES_OF_REST = ("drawing", "cab")
 """Additional style sheets of the other screens, read after the start screen."""
 
 START_TOOLS = (
-    Tool("Find the triangle distances", "finder", "#find"),
-    Tool("Ten-minute clock", "clock", "#clock"),
-    Tool("Record", "record", "#record"),
-    Tool("Phone numbers", "phone", "#phones"),
+    StartTool("Find the triangle distances", "Triangles", "finder", "#find"),
+    StartTool("Ten-minute clock", "Clock", "clock", "#clock"),
+    StartTool("Record", "Record", "record", "#record"),
+    StartTool("Phone numbers", "Phones", "phone", "#phones"),
 )
 
 STEP_TOOLS = {
@@ -92,6 +93,8 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
     views = tuple(view_procedure(procedure, vehicle) for procedure in library.procedures)
     rule_file = library.rules[library.fleet.rules]
     after = library.after_event
+    phones = phone_lines(library.fleet, after)
+    listed = families(library.procedures)
     finder = finder_view(rule_file, (vehicle,) if vehicle else library.fleet.vehicles)
     first_script = inline_source(context.asset_text("js/cab/first.js"))
     script = inline_source(cab_script(context))
@@ -101,7 +104,9 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         "cab/cab.html.j2",
         root=root or ("../../" if vehicle else "./"),
         vehicle=vehicle,
-        groups=tile_groups(library.procedures),
+        families=listed,
+        screen_before=screen_before(listed),
+        start_calls=start_calls(phones),
         start_tools=START_TOOLS,
         step_tools=STEP_TOOLS,
         views=views,
@@ -114,7 +119,7 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         moved_tables=moved_tables(rule_file.rule_set),
         after=after,
         deadline_groups=deadline_groups(after.deadlines) if after else (),
-        phones=phone_lines(library.fleet, after),
+        phones=phones,
         review_day=review_day(library),
         cited=tuple(library.sources),
         data=inline_json(data_for(context, vehicle, finder)),

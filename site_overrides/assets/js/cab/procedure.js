@@ -202,7 +202,7 @@ part("procedure", function () {
     var at = views.indexOf(place.view);
     if (view === "list") go(place.screen, listedFrom.screen === place.screen ? listedFrom.view : "");
     else if (at > 0) go(place.screen, views[at - 1]);
-    else go("start");
+    else go(procedure.getAttribute("data-before"));
   }
 
   on(next, "click", leadOn);

@@ -1,0 +1,96 @@
+"""The start screen of the cab file: families of emergencies in fixed places, calls, and tools.
+
+A driver chooses the family first and the procedure second, so that forty emergencies fit large tiles.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.outputs.cab.data import PhoneLine
+from forty_paces.outputs.pages.procedures import TileGroup, tile_groups
+
+FAMILIES = {
+    "fire": ("Fire", "engine-fire"),
+    "crash": ("Crash", "crash"),
+    "cargo": ("Load or spill", "load"),
+    "stopping": ("Stopped on the road", "triangles"),
+    "engine": ("Engine", "overheat"),
+    "tires": ("Tires and wheels", "tire-front"),
+    "brakes": ("Brakes", "brakes"),
+    "skids": ("Skids", "skid-trailer"),
+    "weather": ("Weather", "wind"),
+}
+"""Title and symbol of each known family, in the fixed order of their tiles. Other families come after these
+in the order of their ids, titled by their id, with the symbol of their first procedure."""
+
+CALLED_FROM_START = ("emergency", "dispatch")
+"""Ids of the numbers in ``fleet.yml`` that the start screen dials."""
+
+
+@dataclass(frozen=True, slots=True)
+class StartTool:
+    """A tool of the start screen; the short title is for screens too narrow for the long one."""
+
+    title: str
+    short: str
+    symbol: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """A family's tile on the start screen, and its procedures on the screen behind it."""
+
+    id: str
+    title: str
+    symbol: str
+    groups: tuple[TileGroup, ...]
+    "Stopped and rolling procedures; no group is empty."
+
+    @property
+    def procedures(self) -> tuple[Procedure, ...]:
+        """All procedures in the order of their tiles."""
+        return tuple(procedure for group in self.groups for procedure in group.procedures)
+
+    @property
+    def only(self) -> Procedure | None:
+        """The procedure of a family of one, which its tile opens at once."""
+        return self.procedures[0] if len(self.procedures) == 1 else None
+
+    @property
+    def screen(self) -> str:
+        """The id of the screen that lists the family."""
+        return f"family-{self.id}"
+
+
+def families(procedures: tuple[Procedure, ...]) -> tuple[Family, ...]:
+    """The families that have procedures, in the order of their tiles."""
+    used = {procedure.family for procedure in procedures}
+    ordered = [name for name in FAMILIES if name in used] + sorted(used - FAMILIES.keys())
+    return tuple(_family(name, procedures) for name in ordered)
+
+
+def _family(name: str, procedures: Iterable[Procedure]) -> Family:
+    members = tuple(procedure for procedure in procedures if procedure.family == name)
+    groups = tuple(group for group in tile_groups(members) if group.procedures)
+    unknown = (name.replace("-", " ").capitalize(), groups[0].procedures[0].symbol)
+    title, symbol = FAMILIES.get(name, unknown)
+    return Family(name, title, symbol, groups)
+
+
+def screen_before(listed: Iterable[Family]) -> dict[str, str]:
+    """The screen that each procedure is opened from: that of its family, or the start for a family of one."""
+    return {
+        procedure.id: "start" if family.only else family.screen
+        for family in listed
+        for procedure in family.procedures
+    }
+
+
+def start_calls(phones: Iterable[PhoneLine]) -> tuple[PhoneLine, ...]:
+    """The numbers that the start screen dials, emergency first."""
+    dialed = {phone.id: phone for phone in phones if phone.dial}
+    return tuple(dialed[name] for name in CALLED_FROM_START if name in dialed)

@@ -1,0 +1,154 @@
+"""The start screen of the cab file: families in fixed places, two taps to any of forty procedures."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.cab.assistant import cab_html
+from forty_paces.outputs.cab.start import families
+from forty_paces.outputs.common.context import BuildContext
+from playwright.sync_api import Page
+
+from tests.forty import forty
+
+pytestmark = pytest.mark.browser
+
+OpenPage = Callable[..., Page]
+PROJECT = Path(__file__).resolve().parents[2]
+TABLETS = ((1280, 800), (800, 1280))
+
+BOXES = """(selector) => Array.from(document.querySelectorAll(selector))
+  .filter((one) => one.checkVisibility())
+  .map((one) => {
+    const { left, top, right, bottom } = one.getBoundingClientRect();
+    const cut = one.scrollHeight > one.clientHeight + 1 || one.scrollWidth > one.clientWidth + 1;
+    return { name: one.getAttribute("href"), left, top, right, bottom, cut };
+  })"""
+
+
+@pytest.fixture(scope="module")
+def forty_file(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A cab file of forty procedures."""
+    file = tmp_path_factory.mktemp("forty") / "cab.html"
+    file.write_text(cab_html(BuildContext(forty(library), PROJECT / "site_overrides")), encoding="utf-8")
+    return file
+
+
+def dress(page: Page, look: str, text: str) -> None:
+    if look == "night":
+        page.click("[data-look-switch]")
+    if text == "large":
+        page.click("[data-text-switch]")
+
+
+def in_sight(page: Page, selector: str) -> list[dict[str, Any]]:
+    """The boxes of what is shown; each must lie within the window, uncut."""
+    size = page.viewport_size
+    boxes: list[dict[str, Any]] = page.evaluate(BOXES, selector)
+    for box in boxes:
+        inside = box["left"] >= 0 and box["top"] >= 0
+        inside = inside and box["right"] <= size["width"] and box["bottom"] <= size["height"]
+        assert inside, box
+        assert not box["cut"], box
+    return boxes
+
+
+WALK = """() => {
+  const shown = () => document.querySelector(".screen.is-open");
+  const wrong = [];
+  const measured = (tile) => {
+    const { left, top, right, bottom } = tile.getBoundingClientRect();
+    const inside = left >= 0 && top >= 0 && right <= innerWidth && bottom <= innerHeight;
+    const cut = tile.scrollHeight > tile.clientHeight + 1 || tile.scrollWidth > tile.clientWidth + 1;
+    const small = right - left < 96 || bottom - top < 96;
+    if (!inside || cut || small || scrollY) wrong.push(tile.getAttribute("href"));
+    tile.click();
+  };
+  const opened = [];
+  for (const procedure of document.querySelectorAll(".procedure")) {
+    document.querySelector(".top__start").click();
+    const before = procedure.dataset.before;
+    if (before !== "start") measured(document.querySelector(`#start .family[href="#${before}"]`));
+    measured(shown().querySelector(`.tile[href="#${procedure.id}"]`));
+    if (shown() === procedure && procedure.dataset.view === "first" && !scrollY) opened.push(procedure.id);
+  }
+  return [opened, wrong];
+}"""
+"""Opens every procedure by its tiles; which were opened, and which tiles were out of sight, cut or small."""
+
+
+@pytest.mark.parametrize(("look", "text"), [("day", ""), ("night", "large")])
+@pytest.mark.parametrize(("width", "height"), TABLETS)
+def test_two_taps_open_any_of_forty_procedures_on_a_tablet_without_scrolling(
+    forty_file: Path, open_page: OpenPage, library: Library, width: int, height: int, look: str, text: str
+) -> None:
+    page = open_page(forty_file, width=width, height=height)
+    dress(page, look, text)
+    tiles = in_sight(page, "#start .family")
+    assert len(tiles) == len(families(forty(library).procedures)) == 12
+    assert min(min(b["right"] - b["left"], b["bottom"] - b["top"]) for b in tiles) >= 96
+    in_sight(page, "#start :is(.tool, .dial__call)")
+    opened, wrong = page.evaluate(WALK)
+    assert wrong == []
+    assert opened == [procedure.id for procedure in forty(library).procedures]
+    assert len(opened) == 40
+
+
+@pytest.mark.parametrize("text", ["", "large"])
+def test_on_a_phone_every_family_tool_and_call_is_on_the_first_screen(
+    cab_file: Path, forty_file: Path, open_page: OpenPage, text: str
+) -> None:
+    for file in (cab_file, forty_file):
+        page = open_page(file, width=390, height=844)
+        dress(page, "day", text)
+        tiles = in_sight(page, "#start .family")
+        assert min(min(b["right"] - b["left"], b["bottom"] - b["top"]) for b in tiles) >= 96
+        assert len(in_sight(page, "#start .tool")) == 4
+        assert [one["name"] for one in in_sight(page, "#start .dial__call")] == ["tel:911", "tel:5550110"]
+
+
+def test_the_families_keep_their_places_in_every_look_and_whatever_comes_up(
+    forty_file: Path, open_page: OpenPage
+) -> None:
+    page = open_page(forty_file)
+    order = [one["name"] for one in page.evaluate(BOXES, "#start .family")]
+    before = page.evaluate(BOXES, "#start .family")
+    page.click("[data-look-switch]")
+    assert page.evaluate(BOXES, "#start .family") == before
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert [one["name"] for one in page.evaluate(BOXES, "#start .family")] == order
+
+
+def test_without_scripts_every_procedure_is_reached_by_links(
+    forty_file: Path, open_page: OpenPage, library: Library
+) -> None:
+    page = open_page(forty_file, java_script_enabled=False)
+    for procedure in forty(library).procedures:
+        tile = page.locator(f'.tile[href="#{procedure.id}"]')
+        assert tile.count() == 1
+        assert tile.is_visible()
+        assert page.locator(f"#{procedure.id} .step").first.is_visible()
+    page.click('.family[href="#family-people"]')
+    page.click('.tile[href="#sick-at-wheel"]')
+    assert page.url.endswith("#sick-at-wheel")
+    for family in families(forty(library).procedures):
+        assert page.is_visible(f'.family[href="#{family.screen}"]')
+        assert page.is_visible(f"#{family.screen} h2")
+
+
+def test_the_browsers_own_back_leads_from_procedure_to_family_to_start(
+    forty_file: Path, open_page: OpenPage
+) -> None:
+    page = open_page(forty_file)
+    page.click('.family[href="#family-people"]')
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")  # the first tile follows the heading
+    assert page.get_attribute(".screen.is-open", "data-before") == "family-people"
+    page.go_back()
+    assert page.is_visible("#family-people.is-open")
+    page.go_back()
+    assert page.is_visible("#start.is-open")

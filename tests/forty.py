@@ -1,0 +1,52 @@
+"""A library of forty emergencies: the real ones, and copies of them under other names in more families."""
+
+from __future__ import annotations
+
+import dataclasses
+
+from forty_paces.authoring.library import Library
+from forty_paces.authoring.models.procedure import Group, Procedure
+
+MORE = (
+    ("Battery fire", "fire", Group.STOPPED),
+    ("Brake drum fire", "fire", Group.STOPPED),
+    ("Trailer floor fire", "fire", Group.STOPPED),
+    ("Refrigeration unit fire", "fire", Group.STOPPED),
+    ("Rollover", "crash", Group.STOPPED),
+    ("Wires on vehicle", "crash", Group.STOPPED),
+    ("Stopped in tunnel", "stopping", Group.STOPPED),
+    ("Stuck in snow", "stopping", Group.STOPPED),
+    ("Throttle sticks", "engine", Group.ROLLING),
+    ("Animal ahead", "ahead", Group.ROLLING),
+    ("Wrong-way driver", "ahead", Group.ROLLING),
+    ("Flooded road", "ahead", Group.ROLLING),
+    ("Sick at wheel", "people", Group.ROLLING),
+    ("Passenger collapses", "people", Group.STOPPED),
+    ("Threat or robbery", "people", Group.STOPPED),
+    ("Trailer comes loose", "coupling", Group.ROLLING),
+    ("Steering fails", "coupling", Group.ROLLING),
+)
+"""Tile, family and group of each copy. Families whose names the cab file does not know are among them."""
+
+
+def forty(library: Library) -> Library:
+    """The library with as many copies as make forty procedures, each group with more than twelve."""
+    wanted = 40 - len(library.procedures)
+    assert 0 < wanted <= len(MORE)
+    base = library.procedures
+    copies = (_copy(base[at % len(base)], at, *more) for at, more in enumerate(MORE[:wanted]))
+    return dataclasses.replace(library, procedures=(*base, *copies))
+
+
+def _copy(procedure: Procedure, number: int, tile: str, family: str, group: Group) -> Procedure:
+    return procedure.model_copy(
+        update={
+            "id": tile.lower().replace(" ", "-"),
+            "tile": tile,
+            "title": f"{tile}, copy of {procedure.title}",
+            "family": family,
+            "group": group,
+            "position": 30 + number,
+            "code": f"{family[:3].upper()}{20 + number}",
+        }
+    )
