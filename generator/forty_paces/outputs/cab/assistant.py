@@ -54,7 +54,7 @@ SCRIPTS = (
 STYLES_OF_START = ("tokens", "cab-start")
 """Style sheets of the start screen, read before the first paint."""
 
-STYLES_OF_REST = ("drawing", "cab")
+STYLES_OF_REST = ("drawing", "cab", "cab-small")
 """Additional style sheets of the other screens, read after the start screen."""
 
 START_TOOLS = (
