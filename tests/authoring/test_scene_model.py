@@ -265,10 +265,43 @@ def test_a_hint_never_changes_a_unit():
     """Meters under a key in feet would put an obstruction at a third of its distance."""
     found = hints("lenght_m: 150\nturn: left\nradius_ft: 700\n", PlanPiece)
     assert found['there is no key "lenght_m" here'] == 'write "length_m"'
-    fleet = hints("id: dry-van\ntrailer_m: 16\n", Vehicle)
-    assert "trailer_ft" in " ".join(Vehicle.model_fields)
-    assert "closest" not in fleet['there is no key "trailer_m" here']
-    assert not fleet['there is no key "trailer_m" here'].startswith("write")
+
+
+@pytest.mark.parametrize(
+    ("written", "fix"),
+    [
+        ("speed_kph: 90", 'write "speed_kmh"'),
+        ("speed_km_h: 90", 'write "speed_kmh"'),
+        ("sped_mph: 55", 'write "speed_mph"'),
+        ("detection_meters: 150", 'write "detection_m"'),
+        ("detection_feet: 500", 'write "detection_ft"'),
+    ],
+)
+def test_a_unit_spelled_out_is_led_to_the_key_in_that_unit(written, fix):
+    key = written.partition(":")[0]
+    assert hints(f"id: tried\n{written}\n")[f'there is no key "{key}" here'] == fix
+
+
+def test_a_key_in_a_unit_that_no_key_has_gets_no_hint_in_another_unit():
+    fix = hints("id: tried\nspeed_s: 55\n")['there is no key "speed_s" here']
+    assert not fix.startswith("write")
+    assert "closest" not in fix
+
+
+def test_a_vehicle_of_the_fleet_may_be_measured_in_meters():
+    vehicle = Vehicle.model_validate(
+        {"id": "dry-van", "title": "Dry van", "length_m": "21", "trailer_m": "16.15"}
+    )
+    assert vehicle.length_ft == pytest.approx(68.898, abs=0.001)
+    assert vehicle.trailer_ft == pytest.approx(52.986, abs=0.001)
+
+
+def test_a_missing_key_is_asked_for_in_the_unit_that_the_author_writes():
+    in_meters = hints("turn: left\nradius_m: 200\n", PlanPiece)
+    assert in_meters['the key "length_m" is missing'].startswith('add "length_m"')
+    assert "in meters" in in_meters['the key "length_m" is missing']
+    for otherwise in ("turn: left\nradius_ft: 700\n", "turn: left\n", "turn: left\nradius_m: 9\nodd_ft: 1\n"):
+        assert hints(otherwise, PlanPiece)['the key "length_ft" is missing'].startswith('add "length_ft"')
 
 
 def test_a_limit_is_given_in_the_unit_that_the_author_wrote():

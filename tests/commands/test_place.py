@@ -420,3 +420,56 @@ def test_an_assumption_that_cannot_be_is_wrong_use(words, told):
     answer = run(*ASKED, *words)
     assert answer.exit_code == 2
     assert told in " ".join(answer.output.split())
+
+
+@pytest.mark.parametrize("surface", ["normal", "snow"])
+@pytest.mark.parametrize("grade", ["-6", "0", "3"])
+@pytest.mark.parametrize("speed", ["50", "80", "100", "130"])
+def test_place_and_stopping_need_the_same_to_a_tenth_in_meters(speed, grade, surface):
+    told = ("--speed", speed, "--grade", grade, "--surface", surface)
+    needed_ft = data("place", "--rules", "germany", "--road", "divided", *told)["approach"]["behind"][
+        "needed_ft"
+    ]
+    stopping = json.loads(run("stopping", "--units", "metric", *told, "--json").stdout)
+    assert needed_ft * 0.3048 == pytest.approx(stopping["stopping_sight_m"], abs=0.1)
+
+
+@pytest.mark.parametrize("grade", ["-6", "0", "3"])
+@pytest.mark.parametrize("speed", ["25", "55", "75"])
+def test_place_and_stopping_need_the_same_in_feet(speed, grade):
+    told = ("--speed", speed, "--grade", grade)
+    needed_ft = data("place", "--road", "divided", *told)["approach"]["behind"]["needed_ft"]
+    stopping = json.loads(run("stopping", *told, "--json").stdout)
+    assert needed_ft == stopping["stopping_sight_ft"]
+
+
+METRIC_SCENE = """\
+id: made
+title: Divided road in meters
+place: Nowhere
+position: 1
+teaching_point: Lengths and speeds may be metric.
+road: divided
+speed_kmh: {speed}
+detection_m: 150
+section: {{keeps: left, lane_m: 3.5, lanes: 2, shoulder_m: 3, far_shoulder_m: 1, median_m: 4}}
+plan:
+  start_m: -600
+  pieces: [{{length_m: 1200}}]
+vehicle: {{length_m: 21, stands: shoulder}}
+"""
+
+
+@pytest.mark.parametrize(("speed", "farthest_m"), [("79", 150), ("80", 250), ("81", 250)])
+def test_a_metric_scene_is_compared_with_the_bands_in_the_posted_unit(tmp_path, speed, farthest_m):
+    """South Australian Road Rule 227: the longer distances begin at 80 km/h."""
+    scene = tmp_path / "made.yml"
+    scene.write_text(METRIC_SCENE.format(speed=speed), encoding="utf-8")
+    answer = data("place", "--rules", "australia-sa", "--scene", str(scene))
+    stopping = json.loads(run("stopping", "--units", "metric", "--speed", speed, "--json").stdout)
+    side = answer["approach"]["behind"]
+    assert side["needed_ft"] * 0.3048 == pytest.approx(stopping["stopping_sight_m"], abs=0.1)
+    nearest_m = {150: 50, 250: 200}[farthest_m]
+    outermost_m = max(device["distance_ft"] for device in answer["devices"]) * 0.3048
+    assert nearest_m - 0.1 <= outermost_m <= farthest_m + 0.1
+    assert f"{speed} km/h" in run("place", "--rules", "australia-sa", "--scene", str(scene)).stdout

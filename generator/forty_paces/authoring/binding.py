@@ -22,7 +22,13 @@ from pydantic_core import ErrorDetails
 
 from forty_paces.authoring.documents import Document, Loc
 from forty_paces.authoring.findings import Finding, clip, close_name, name_one_of
-from forty_paces.authoring.models.record import METRIC_UNITS, MeasuredRecord, OwnCondition, metric_twin
+from forty_paces.authoring.models.record import (
+    METRIC_UNITS,
+    MeasuredRecord,
+    OwnCondition,
+    is_metric,
+    metric_twin,
+)
 from forty_paces.authoring.yaml_tree import MappingNode, Node, ScalarNode, SequenceNode
 
 Bound = TypeVar("Bound", bound=BaseModel)
@@ -125,17 +131,21 @@ def _finding(document: Document, model: type[BaseModel], detail: ErrorDetails) -
     written = _as_written(document, loc)
     field = field_at(model, loc)
     wrong, fix = _words(detail, document.node(written), loc, model, written)
-    described = _described(field)
-    if written != loc:
-        described = described.replace("in feet", "in meters").replace("miles per hour", "km/h")
+    described = _described(field) if written == loc else _in_metric(_described(field))
     return document.finding(written, wrong, fix=fix or f"what belongs here: {described}")
 
 
 def _missing(document: Document, model: type[BaseModel], loc: Loc) -> Finding:
-    field = field_at(model, loc)
-    wrong = f'the key "{loc[-1]}" is missing'
-    fix = f'add "{loc[-1]}": {_described(field)}'
-    return document.finding(loc[:-1], wrong, fix=fix)
+    key, described = str(loc[-1]), _described(field_at(model, loc))
+    twin = metric_twin(key)
+    if twin in _known_keys(next(models_at(model, loc[:-1]), None)) and is_metric(document.tree.all_keys()):
+        key, described = str(twin), _in_metric(described)
+    return document.finding(loc[:-1], f'the key "{key}" is missing', fix=f'add "{key}": {described}')
+
+
+def _in_metric(described: str) -> str:
+    """A description with its units as a metric key has them."""
+    return described.replace("in feet", "in meters").replace("miles per hour", "km/h")
 
 
 def _unknown(document: Document, model: type[BaseModel], loc: Loc) -> Finding:

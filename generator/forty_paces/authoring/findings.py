@@ -113,8 +113,16 @@ def clip(text: str, longest: int = 60) -> str:
     return line if len(line) <= longest else line[: longest - 1].rstrip() + "…"
 
 
-_UNIT = re.compile(r"_(ft|m|in|mph|kmh|pct|s|min)$")
-"""The unit suffix of a key."""
+_UNIT = re.compile(
+    r"_(?:(?P<ft>ft|feet|foot)|(?P<m>m|meters?|metres?)|(?P<mph>mph)|(?P<kmh>km_?h|kph|kmph)|(?P<in>in|inch|inches)"
+    r"|(?P<pct>pct|percent)|(?P<s>s|sec|seconds?)|(?P<min>min|minutes?))$"
+)
+"""The unit suffix of a key, also as authors misspell it."""
+
+
+def _unit(key: str) -> str | None:
+    found = _UNIT.search(key)
+    return None if found is None else found.lastgroup
 
 
 def close_name(wanted: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
@@ -122,8 +130,8 @@ def close_name(wanted: str, known: Iterable[str], cutoff: float = 0.6) -> str | 
 
     Never a key in another unit: a hint must not lead from ``length_m`` to meters under ``length_ft``.
     """
-    unit = _UNIT.search(wanted)
-    alike = [name for name in known if unit is None or _UNIT.findall(name) == [unit[1]]]
+    unit = _unit(wanted)
+    alike = [name for name in known if unit is None or _unit(name) == unit]
     return next(iter(difflib.get_close_matches(wanted, alike, n=1, cutoff=cutoff)), None)
 
 

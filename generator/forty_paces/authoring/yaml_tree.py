@@ -79,6 +79,17 @@ class MappingNode:
         entry = self.entry(key)
         return entry.value if entry is not None else None
 
+    def all_keys(self) -> Iterator[str]:
+        """Every key in it and below."""
+        waiting: list[Node] = [self]
+        while waiting:
+            node = waiting.pop()
+            if isinstance(node, SequenceNode):
+                waiting += node.items
+            elif isinstance(node, MappingNode):
+                yield from (entry.key for entry in node.entries)
+                waiting += [entry.value for entry in node.entries]
+
 
 Node: TypeAlias = ScalarNode | SequenceNode | MappingNode
 

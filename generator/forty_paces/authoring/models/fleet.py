@@ -15,6 +15,7 @@ from forty_paces.authoring.models.record import (
     Condition,
     Day,
     Id,
+    MeasuredRecord,
     OwnCondition,
     Record,
     SourceIds,
@@ -53,7 +54,7 @@ class SheetPaper(StrEnum):
     A4 = "a4"
 
 
-class Vehicle(Record):
+class Vehicle(MeasuredRecord):
     """One vehicle of the fleet. A field left out is unknown."""
 
     id: Id = Field(description="Stable name, used in file names.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from collections.abc import Iterable
 from enum import StrEnum
 from typing import Annotated, Any
 
@@ -41,6 +42,13 @@ def metric_twin(key: str) -> str | None:
         if key.endswith(own):
             return key.removesuffix(own) + ending
     return None
+
+
+def is_metric(keys: Iterable[str]) -> bool:
+    """Whether the keys with a unit are all metric: the author writes in meters. False without any."""
+    held = [key[key.rfind("_") :] for key in keys]
+    own = {ending for ending, _, _ in METRIC_UNITS.values()}
+    return any(ending in METRIC_UNITS for ending in held) and not any(ending in own for ending in held)
 
 
 class MeasuredRecord(Record):
