@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from forty_paces.geometry.profile import Profile, Pvi
+from forty_paces.geometry.profile import Profile, Pvi, headlight_sight_ft
 from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn
 from forty_paces.geometry.scene import Eye, Outline, Strip
 from forty_paces.geometry.sight import (
@@ -18,6 +18,7 @@ from forty_paces.geometry.sight import (
     hidden_by,
     hidden_intervals,
 )
+from forty_paces.geometry.units import m_to_ft
 from forty_paces.geometry.walls import walls
 from hypothesis import assume, given
 from hypothesis import strategies as st
@@ -142,6 +143,41 @@ def test_the_rate_of_a_crest_is_as_published(sight, rate):
 def test_the_rate_of_a_sag_is_as_published(sight, rate):
     """County sag design sheets: headlight 2 ft, beam one degree up."""
     assert math.ceil(sag_rate(sight)) == rate
+
+
+@pytest.mark.parametrize(("sight", "rate"), CRESTS["design_sags"])
+def test_every_row_of_the_sag_table(sight, rate):
+    """AASHTO Green Book, K of sag curves."""
+    assert math.ceil(sag_rate(sight) - CRESTS["rounding"]) == rate
+
+
+@pytest.mark.parametrize(("sight", "rate"), CRESTS["design_sags"])
+def test_headlights_reach_the_published_sight_in_a_sag_of_the_published_rate(sight, rate):
+    """The engine's own formula in a long curve: K feet a percent is enough, K - 1 is not."""
+    change = 2 * sight / (rate - 1)
+    reaches = [headlight_sight_ft(each * change, change) for each in (rate, rate - 1)]
+    assert reaches[1] < sight <= reaches[0] + 0.15
+
+
+@pytest.mark.parametrize(("sight", "crest", "sag"), CRESTS["metric_rates"])
+def test_every_row_of_the_metric_tables(sight, crest, sag):
+    """AASHTO Green Book, metric: the general formula with metric heights; sags S²/(120 + 3.5·S)."""
+    rate = crest_rate(sight, CRESTS["metric_eye_m"], CRESTS["metric_object_m"])
+    assert rate == pytest.approx(sight**2 / CRESTS["metric_divisor"], rel=0.001)
+    assert math.ceil(rate - CRESTS["rounding"]) == crest
+    assert math.ceil(sight**2 / (120 + 3.5 * sight) - CRESTS["rounding"]) == sag
+
+
+@pytest.mark.parametrize(("sight", "crest", "sag"), CRESTS["metric_rates"])
+def test_the_engine_sees_as_far_over_the_published_metric_crest(sight, crest, sag):
+    """A crest of K meters a percent, in feet, with the metric heights; K is rounded up."""
+    del sag
+    change = 1.05 * sight / crest + 2
+    curve_ft, sight_ft = m_to_ft(crest * change), m_to_ft(sight)
+    road = Road(profile=Profile(change, (Pvi(0, 0, curve_ft),)))
+    target = Target(curve_ft / 2 - 1, 0.0, m_to_ft(CRESTS["metric_object_m"]))
+    found = first_sight(watch(road, eye_ft=m_to_ft(CRESTS["metric_eye_m"])), target, 3000)
+    assert found.distance_ft >= sight_ft * (1 - 0.0005)
 
 
 @given(st.floats(10, 2000))

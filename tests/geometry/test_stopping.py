@@ -45,9 +45,9 @@ def test_every_row_of_the_us_table(speed_mph, reaction_ft, braking_ft, total_ft,
     assert sight.design == design_ft
 
 
-@pytest.mark.parametrize(("speed_mph", "design_ft"), US["between"] + US["buffer"])
-def test_design_values_between_the_rows(speed_mph, design_ft):
-    """Ohio DOT Location and Design Manual; MUTCD 2009 table 6C-2."""
+@pytest.mark.parametrize(("speed_mph", "design_ft"), US["between"] + US["buffer"] + US["potential_stop"])
+def test_design_values_of_other_manuals(speed_mph, design_ft):
+    """Ohio DOT Location and Design Manual; MUTCD 2009 table 6C-2; MUTCD 2023 table 2C-3."""
     assert stopping_sight(speed_mph).design == design_ft
 
 
@@ -55,6 +55,15 @@ def test_design_values_between_the_rows(speed_mph, design_ft):
 def test_every_row_of_the_metric_table(speed_kmh, design_m):
     """AASHTO Green Book, stopping sight distance on level roadways, metric."""
     assert metric_stopping_sight(speed_kmh).design == design_m
+
+
+@pytest.mark.parametrize(("speed_kmh", "reaction_m", "braking_m", "total_m"), METRIC["parts"])
+def test_the_parts_of_every_row_of_the_metric_table(speed_kmh, reaction_m, braking_m, total_m):
+    """The same table."""
+    sight = metric_stopping_sight(speed_kmh)
+    assert sight.reaction == pytest.approx(reaction_m, abs=METRIC["tolerance_m"])
+    assert sight.braking == pytest.approx(braking_m, abs=METRIC["tolerance_m"])
+    assert sight.total == pytest.approx(total_m, abs=METRIC["tolerance_m"])
 
 
 @pytest.mark.parametrize(("speed_mph", "grade_pct", "design_ft"), GRADES["county"])
@@ -76,6 +85,14 @@ def test_every_cell_of_the_metric_grade_table(speed_kmh, grade_pct, distance_m):
     """AASHTO Green Book, stopping sight distance on grades, metric."""
     actual = metric_stopping_sight(speed_kmh, grade_pct).total
     assert actual == pytest.approx(distance_m, abs=GRADES["tolerance_m"])
+
+
+@pytest.mark.parametrize("table", ["us", "metric"])
+def test_the_grade_tables_hold_every_row_of_the_level_tables_that_they_share(table):
+    level = [row[0] for row in (US if table == "us" else METRIC)["rows"]]
+    assert set(GRADES[table]) <= set(level)
+    if table == "us":
+        assert list(GRADES[table]) == level
 
 
 @pytest.mark.parametrize(("distance_ft", "speed_mph"), HEADLIGHTS["rows"])
