@@ -110,6 +110,12 @@ class Answer:
 @click.option("--visibility", metavar="CLASS", help="The same, as a class of the rule set, such as fog.")
 @click.option("--rules", "rules_name", metavar="ID", help="The rule set; default: that of fleet.yml.")
 @click.option("--trailer", type=figure, metavar="FT", help="Count in lengths of this trailer too.")
+@click.option(
+    "--minutes-left",
+    type=figure,
+    metavar="MIN",
+    help="Minutes left of those the rule gives; the walk is compared with them.",
+)
 @chance_options
 @click.option("--scene", type=click.Path(path_type=Path), help="A scene file in place of the options above.")
 @click.option(
@@ -126,6 +132,7 @@ def place(
     as_json: bool,
     svg: Path | None,
     trailer: float | None,
+    minutes_left: float | None,
     chance: bool,
     reaction_median: float | None,
     reaction_95: float | None,
@@ -155,15 +162,18 @@ def place(
             "speed_sd": speed_sd,
         },
     )
+    left_s = None if minutes_left is None else 60 * minutes_left
+    if left_s is not None and not 0 <= left_s < math.inf:
+        raise click.BadParameter("give minutes from 0 up", param_hint="'--minutes-left'")
     trailer_ft = None if trailer is None else typed.ft("--trailer", trailer, low=1)
     if scene is not None:
         given = sorted(name for name, value in told.items() if value not in (None, ()))
         if given:
             options = ", ".join(f"--{name.removesuffix('_pct').replace('_', '-')}" for name in given)
             raise click.UsageError(f"--scene tells the whole situation: leave out {options}")
-        answer = _answer_scene(rule_file, scene, top, svg is not None)
+        answer = _answer_scene(rule_file, scene, top, svg is not None, left_s)
     else:
-        answer = _answer_situation(rule_file, _situation(rule_file, typed, **told), svg is not None)
+        answer = _answer_situation(rule_file, _situation(rule_file, typed, **told), svg is not None, left_s)
     if svg is not None and answer.svg is not None:
         from forty_paces.drawing.svg import standalone
 
@@ -273,9 +283,9 @@ def _detection_ft(
     return rule_file.rule_set.detection_ft(visibility)
 
 
-def _answer_situation(rule_file: RuleFile, situation: Situation, drawn: bool) -> Answer:
+def _answer_situation(rule_file: RuleFile, situation: Situation, drawn: bool, left_s: float | None) -> Answer:
     rules = rule_file.rule_set
-    placement = find_places(rules, situation)
+    placement = find_places(rules, situation, left_s)
     svg = None
     if drawn:
         from forty_paces.drawing.schematic import draw_placement
@@ -292,7 +302,9 @@ def _answer_situation(rule_file: RuleFile, situation: Situation, drawn: bool) ->
     )
 
 
-def _answer_scene(rule_file: RuleFile, file: Path, project: Path, drawn: bool) -> Answer:
+def _answer_scene(
+    rule_file: RuleFile, file: Path, project: Path, drawn: bool, left_s: float | None
+) -> Answer:
     from forty_paces.geometry.solver import place_in_scene
 
     rules, scene = rule_file.rule_set, load_scene(project, file).scene()
@@ -301,7 +313,7 @@ def _answer_scene(rule_file: RuleFile, file: Path, project: Path, drawn: bool) -
             f'the scene wants the visibility class "{scene.visibility}", which the rule set '
             f'"{rules.id}" does not have'
         )
-    solved = place_in_scene(rules, scene)
+    solved = place_in_scene(rules, scene, left_s)
     title = f"{scene.title}, {scene.place}: {scene.kind} road, {_speed(rules, scene.speed_mph)}"
     svg = None
     if drawn:

@@ -157,12 +157,14 @@ def _decision(rules: RuleSet, decision: Mapping[Maneuver, int]) -> str:
 
 
 def _walk(rules: RuleSet, walk: Walk) -> str:
+    if walk.stops and not walk.distance_ft:
+        return "nobody walks."
     told = f"{length(rules, walk.distance_ft)} in all, about {walk.seconds} s"
     if walk.limit_s is None or walk.share_of_limit is None:
         return told + "."
-    return (
-        f"{told}: {round(100 * walk.share_of_limit)} percent of the {minutes(walk.limit_s)} the rule gives."
-    )
+    share = round(100 * walk.share_of_limit)
+    given = "the rule gives" if walk.limit_s == rules.time_limit_s else "left"
+    return f"{told}: {share} percent of the {minutes(walk.limit_s)} {given}."
 
 
 def _wrapped(text: str, width: int, first: str, rest: str) -> list[str]:

@@ -18,6 +18,7 @@ from forty_paces.drawing.roadway import Roadway
 from forty_paces.drawing.scene_frame import SceneFrame, outline
 from forty_paces.drawing.svg import Element, Point
 from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced, bounding_box
+from forty_paces.geometry.footway import walkway
 from forty_paces.geometry.records import RuleSet, Toward
 from forty_paces.geometry.scene import Blocker, Scene, Strip, approach_lane, station_ft, traffic_side
 from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight, SightLine
@@ -60,6 +61,11 @@ class SceneLabels:
         edge = way.right_ft if self.side > 0 else way.left_ft
         return edge + self.side * 8 / self.frame.scale
 
+    def walk_offset_ft(self, station: float) -> float:
+        """Offset of the ruler, which is the way to walk: beside what stands there, never through it."""
+        found = walkway(self.scene, station, self.ruler_offset_ft)
+        return self.ruler_offset_ft if found is None else found
+
     @cached_property
     def placed(self) -> tuple[PlacedLabel, ...]:
         """Both rows, then the names of the obstructions."""
@@ -94,7 +100,9 @@ class SceneLabels:
             lines = [TextLine(part, SMALL + 1, bold=True) for part in balanced(device.across, SMALL + 1, 118)]
         elif self.rules.metric:
             lines.append(TextLine(feet(device.distance_ft), SMALL))
-        if device.moved:
+        if not device.reached:
+            lines += [TextLine("no room", SMALL), TextLine("to walk", SMALL)]
+        elif device.moved:
             lines.append(TextLine("moved out", SMALL))
         at = self.roadway.at(placed.station_ft, placed.offset_ft)
         return Label(at, TextBlock(tuple(lines)), ICON + 8, ICON, number=placed.number)

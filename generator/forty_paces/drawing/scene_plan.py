@@ -28,6 +28,8 @@ from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight
 
 MARK = 13.0
 "Side of the small triangle at a device's exact position."
+WALK_STEP_FT = 5.0
+"Distance from one drawn point of the walk to the next."
 SCALE_LENGTHS_FT = (500.0, 200.0, 100.0, 50.0)
 SCALE_LENGTHS_M = (150.0, 60.0, 30.0, 15.0)
 
@@ -152,18 +154,24 @@ class ScenePlan:
         )
 
     def _ruler(self, toward: Toward) -> list[Element]:
-        devices = [placed for placed in self.labels.devices(toward) if placed.device.distance_ft > 0]
+        devices = [
+            placed
+            for placed in self.labels.devices(toward)
+            if placed.device.distance_ft > 0 and placed.device.reached
+        ]
         if not devices:
             return []
-        offset = self.labels.ruler_offset_ft
         zero = station_ft(self.scene, toward, 0.0)
         far = station_ft(self.scene, toward, max(placed.device.distance_ft for placed in devices))
-        drawn = [svg.polyline(self.roadway.along(offset, zero, far), "fp-ruler")]
+        count = max(1, math.ceil(abs(far - zero) / WALK_STEP_FT))
+        stations = [zero + (far - zero) * index / count for index in range(count + 1)]
+        walked = [self.roadway.at(one, self.labels.walk_offset_ft(one)) for one in stations]
+        drawn = [svg.polyline(walked, "fp-ruler")]
         drawn += [self._ruler_tip(zero, placed) for placed in devices]
-        return [*drawn, svg.circle(*self.roadway.at(zero, offset), 3, "fp-ruler-zero")]
+        return [*drawn, svg.circle(*walked[0], 3, "fp-ruler-zero")]
 
     def _ruler_tip(self, zero: float, placed: PlacedDevice) -> Element:
-        offset = self.labels.ruler_offset_ft
+        offset = self.labels.walk_offset_ft(placed.station_ft)
         inward = (1 if zero > placed.station_ft else -1) * 2 / self.frame.scale
         before = self.roadway.at(placed.station_ft + inward, offset)
         return marks.ruler_tip(before, self.roadway.at(placed.station_ft, offset), 8)

@@ -50,6 +50,7 @@ def device_values(device: Device) -> dict[str, Any]:
         "moved": device.moved,
         "reason": device.reason,
         "source": device.source,
+        "reached": device.reached,
     }
 
 
@@ -72,4 +73,18 @@ def approach_values(side: Approach) -> dict[str, Any]:
 
 def walk_values(walk: Walk) -> dict[str, Any]:
     """Return the walk out and back as plain values."""
-    return {"distance_ft": plain(walk.distance_ft), "seconds": walk.seconds, "order": list(walk.order)}
+    return {
+        "distance_ft": plain(walk.distance_ft),
+        "seconds": walk.seconds,
+        "order": list(walk.order),
+        "limit_s": None if walk.limit_s is None else plain(walk.limit_s),
+        "stops": [
+            {
+                "toward": str(stop.toward),
+                "distance_ft": plain(stop.distance_ft),
+                "room_ft": plain(stop.room_ft),
+                "beside": stop.beside,
+            }
+            for stop in walk.stops
+        ],
+    }

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from forty_paces.geometry import explanation, units
-from forty_paces.geometry.records import Approach, Layout, RuleSet, Surface
+from forty_paces.geometry.records import Approach, Device, Layout, RuleSet, Surface
 from forty_paces.geometry.stopping import ASSUMED_FRICTION
+from forty_paces.geometry.walk import walking_order
 
 
 def standing_cautions(
@@ -13,10 +16,15 @@ def standing_cautions(
     detection_ft: float,
     reflecting_ft: float | None = None,
     surface: Surface = Surface.NORMAL,
+    *,
+    walked: bool = True,
 ) -> list[str]:
-    """Return the cautions that a layout always carries, wherever its devices are placed."""
+    """Return the cautions that a layout always carries, wherever its devices are placed.
+
+    ``walked`` is False where nobody can walk to any device.
+    """
     said = [layout.note] if layout.note else []
-    if layout.devices:
+    if layout.devices and walked:
         said += [explanation.caution("measured"), explanation.caution("carry")]
         if rules.time_limit_s is not None:
             said.append(time_caution(rules, "time"))
@@ -44,11 +52,25 @@ def short_caution(rules: RuleSet, approach: Approach) -> str:
     )
 
 
-def time_caution(rules: RuleSet, key: str, leave_out: str = "") -> str:
+def no_room_caution(devices: Iterable[Device]) -> list[str]:
+    """Return the caution that names every device that nobody can walk to; empty where there is none."""
+    lost = [n for n, device in enumerate(walking_order(devices), start=1) if not device.reached]
+    if not lost:
+        return []
+    *first, last = map(str, lost)
+    named = f"devices {', '.join(first)} and {last}" if first else f"device {last}"
+    return [explanation.caution("no-room", devices=named)]
+
+
+def time_caution(rules: RuleSet, key: str, leave_out: str = "", left_s: float | None = None) -> str:
     """Return the caution 'time' or 'too-slow' of a rule set with a time limit.
 
-    ``leave_out`` names the device to leave out first; empty where none is named.
+    ``leave_out`` names the device to leave out first; empty where none is named. ``left_s`` is the
+    time that is left, where it was given: the walk is then compared with that.
     """
-    limit = explanation.minutes(rules.time_limit_s or 0.0)
-    written = explanation.caution(key, limit=limit, source=rules.time_limit_source)
+    if left_s is not None:
+        written = explanation.caution("too-slow-left", left=explanation.minutes(left_s))
+    else:
+        limit = explanation.minutes(rules.time_limit_s or 0.0)
+        written = explanation.caution(key, limit=limit, source=rules.time_limit_source)
     return f"{written} {explanation.caution('leave-out', device=leave_out)}" if leave_out else written

@@ -62,6 +62,10 @@ REASONS: Mapping[str, str] = MappingProxyType(
             "The rule allows {low} to {high}. Set out here, drivers get about {warning} of warning in place "
             "of {base_warning} from the near end; to stop takes {needed}."
         ),
+        "no-room": (
+            "The rule puts a device here, but there is no room to walk to it clear of the traffic. Do not "
+            "walk there. Leave it to whoever closes the lane."
+        ),
         "look-day": (
             f"{LOOK_BACK} "
             "traffic must be in view without a gap for {look}. If you "
@@ -98,6 +102,14 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
             "control by the police."
         ),
         "leave-out": "Life goes before the rule: the first device to leave out is {device}.",
+        "no-room": (
+            "There is no room to walk clear of the traffic to {devices}. Life goes before the rule: nobody "
+            "walks there. The warning is computed without."
+        ),
+        "other-side": (
+            "Traffic keeps {keeps} on this road, and {wanted} under this rule set. Use the rule set of the "
+            "country that the road is in."
+        ),
         "no-traffic-ahead": (
             "No traffic comes from ahead on a {road} road, so the view hidden ahead was left out."
         ),
@@ -105,6 +117,7 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
         "carry": ("Hold each triangle toward the traffic. Walk as far from the traffic as you can."),
         "time": "Have the devices out within {limit} of stopping ({source}).",
         "too-slow": "The walk alone takes longer than the {limit} the rule gives ({source}).",
+        "too-slow-left": "The walk alone takes longer than the {left} left.",
         "detection": (
             "It is assumed that a device is made out from {detection} away. Rain, fog, dust and glare "
             "shorten that, and with it the warning."
@@ -133,6 +146,14 @@ LEGS: Mapping[str, str] = MappingProxyType(
         "first": "Walk {direction} to {distance} from the vehicle. Set device {number} there, {across}.",
         "next": "Walk on to {distance} from the vehicle. Set device {number} there, {across}.",
         "back": "Walk back to the vehicle, watching the traffic.",
+        "stop": (
+            "Do not walk {direction} farther than {distance}. Between the traffic and {beside} {room} is "
+            "left, and walking takes {least} at least. Do not set device {number}."
+        ),
+        "stop-here": (
+            "Do not walk {direction}. Between the traffic and {beside} {room} is left, and walking takes "
+            "{least} at least. Do not set device {number}."
+        ),
     }
 )
 "Sentence templates for the legs of the walk."

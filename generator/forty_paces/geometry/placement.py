@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from typing import Protocol
 
 from forty_paces.geometry import explanation, units
-from forty_paces.geometry.cautions import short_caution, standing_cautions, time_caution
+from forty_paces.geometry.cautions import no_room_caution, short_caution, standing_cautions, time_caution
 from forty_paces.geometry.records import (
     Approach,
     Device,
@@ -25,6 +25,7 @@ from forty_paces.geometry.records import (
     RuleSet,
     Situation,
     Spot,
+    Stop,
     Surface,
     Toward,
 )
@@ -85,17 +86,20 @@ class Side:
     "Key of the look-back check in explanation.REASONS; empty where no device moved."
 
 
-def place(rules: RuleSet, situation: Situation) -> Placement:
-    """Return the placement for a situation of the simple model.
+def place(rules: RuleSet, situation: Situation, left_s: float | None = None) -> Placement:
+    """Return the placement for a situation of the simple model; ``left_s`` is the time left for the walk.
 
     ``ValueError`` for figures that are out of range, ``CannotStop`` where no driver could stop on
     that grade and surface, ``LookupError`` where the rule set does not cover the road.
     """
     _refuse_nonsense(situation)
-    return place_views(rules, situation, {toward: simple_view(situation, toward) for toward in Toward})
+    views = {toward: simple_view(situation, toward) for toward in Toward}
+    return place_views(rules, situation, views, left_s)
 
 
-def place_views(rules: RuleSet, situation: Situation, views: Mapping[Toward, View]) -> Placement:
+def place_views(
+    rules: RuleSet, situation: Situation, views: Mapping[Toward, View], left_s: float | None = None
+) -> Placement:
     """Return the placement with a view of its own for each direction.
 
     So one direction may be hidden by a bend and the other by a hill. What the situation says of hidden
@@ -115,12 +119,13 @@ def place_views(rules: RuleSet, situation: Situation, views: Mapping[Toward, Vie
         detection_ft=situation.detection_ft,
         reflecting_ft=situation.reflecting_ft,
         surface=situation.surface,
+        left_s=left_s,
         left_out_ahead=math.isfinite(views[Toward.AHEAD].hidden_ft),
     )
 
 
 def streams(road: RoadKind) -> tuple[Toward, ...]:
-    """Return the directions from which traffic approaches: only a two-lane road has any from ahead."""
+    """Return the directions of traffic: only a two-lane road has any from ahead."""
     return (Toward.BEHIND, Toward.AHEAD) if road is RoadKind.TWO_LANE else (Toward.BEHIND,)
 
 
@@ -151,8 +156,11 @@ def place_side(
     needed_ft: float,
     view: View,
     needed_by: str = "car",
+    reach_ft: float = math.inf,
 ) -> Side:
     """Place the devices for one approach direction and compute the warning its drivers get.
+
+    ``reach_ft`` is how far from the vehicle there is room to walk; a device beyond it is not counted.
 
     The outermost device goes to the first step at which the warning reaches the stopping sight
     distance, else to the first of those that give the longest warning. Where its view at that step
@@ -163,12 +171,14 @@ def place_side(
         approach = approach_of(rules, toward, speed_mph, needed_ft, view, (), needed_by)
         return Side(toward, (), approach, "set", {}, view.vehicle_ft)
     *inner, outermost = asked
-    fixed: list[Spot] = [(rule.distance_ft, rule.across) for rule in inner]
+    fixed: list[Spot] = [(rule.distance_ft, rule.across) for rule in inner if rule.distance_ft <= reach_ft]
 
     def best_ft(distance_ft: float) -> float:
-        return rules.down_ft(view.warning_ft([*fixed, (distance_ft, outermost.across)]))
+        tried = [(distance_ft, outermost.across)] if distance_ft <= reach_ft else []
+        return rules.down_ft(view.warning_ft([*fixed, *tried]))
 
     choices = candidates_ft(rules, outermost, view.hidden_ft)
+    choices = tuple(choice for choice in choices if choice <= reach_ft) or choices[:1]
     chosen_ft = choose_ft(choices, best_ft, rules.up_ft(needed_ft))
     base_ft = outermost.distance_ft
     beyond_ft = view.beyond_ft
@@ -181,7 +191,8 @@ def place_side(
     if unknown and beyond_ft is not None:
         chosen_ft = next((one for one in choices if one >= beyond_ft - units.FUZZ), choices[-1])
     moved = chosen_ft > base_ft
-    spots = (*fixed, (chosen_ft, outermost.across))
+    reached = chosen_ft <= reach_ft
+    spots = (*fixed, (chosen_ft, outermost.across)) if reached else tuple(fixed)
     approach = approach_of(rules, toward, speed_mph, needed_ft, view, spots, needed_by)
     if moved:
         look_ft, look_s = look_back(rules, view, speed_mph, needed_ft, chosen_ft)
@@ -204,7 +215,10 @@ def place_side(
     look = ""
     if moved:
         look = "look-night" if view.reflecting_ft is not None else "look-day"
-    devices = [_as_set(rules, rule) for rule in inner]
+    devices = [as_set(rules, rule, reach_ft) for rule in inner]
+    if not reached:
+        devices.append(as_set(rules, outermost, reach_ft))
+        return Side(toward, tuple(devices), approach, "no-room", slots, best_ft(base_ft))
     reason = explanation.reason(finding, slots, outermost, look)
     by_hidden_view = rules.hidden if finding in ("moved", "moved-short", "moved-unknown") else None
     devices.append(_device(rules, outermost, chosen_ft, reason, (by_hidden_view or outermost).source))
@@ -305,22 +319,27 @@ def assemble(
     reflecting_ft: float | None = None,
     surface: Surface = Surface.NORMAL,
     left_out_ahead: bool = False,
+    stops: Sequence[Stop] = (),
+    left_s: float | None = None,
 ) -> Placement:
-    """Combine the approach directions into one placement, with the walk and every caution."""
+    """Combine the directions with the walk and every caution; ``stops`` and ``left_s`` as in walk.walk."""
     answered = tuple(sides)
     devices = [device for side in answered for device in side.devices]
     seen = {side.toward for side in answered}
-    devices += [_as_set(rules, rule) for rule in layout.devices if rule.toward not in seen]
-    walked = walk(rules, devices)
+    ends = dict.fromkeys(Toward, math.inf) | {stop.toward: stop.distance_ft for stop in stops}
+    devices += [as_set(rules, rule, ends[rule.toward]) for rule in layout.devices if rule.toward not in seen]
+    walked = walk(rules, devices, stops, left_s)
     warned = [layout.forbidden] if layout.forbidden else []
+    warned += no_room_caution(devices)
     warned += [short_caution(rules, side.approach) for side in answered if not side.approach.ample]
     if any(side.finding == "beyond" and not side.approach.ample for side in answered):
         warned.append(explanation.caution("beyond"))
-    if (walked.share_of_limit or 0.0) > 1:
-        warned.append(time_caution(rules, "too-slow", layout.leave_out_first))
+    if walked.limit_s is not None and walked.seconds > walked.limit_s:
+        warned.append(time_caution(rules, "too-slow", layout.leave_out_first, left_s))
     if left_out_ahead and Toward.AHEAD not in seen:
         warned.append(explanation.caution("no-traffic-ahead", road=layout.road))
-    warned += standing_cautions(rules, layout, detection_ft, reflecting_ft, surface)
+    somebody = any(device.reached for device in devices)
+    warned += standing_cautions(rules, layout, detection_ft, reflecting_ft, surface, walked=somebody)
     return Placement(
         rules=rules.id,
         road=layout.road,
@@ -346,8 +365,12 @@ def _finding(rules: RuleSet, rule: DeviceRule, hidden_ft: float, moved: bool, am
     return "beyond" if rules.hidden is not None else "unmoved"
 
 
-def _as_set(rules: RuleSet, rule: DeviceRule) -> Device:
-    return _device(rules, rule, rule.distance_ft, explanation.reason("set", {}, rule), rule.source)
+def as_set(rules: RuleSet, rule: DeviceRule, reach_ft: float = math.inf) -> Device:
+    """Return a device where the rule puts it; not reached where there is no room to walk that far."""
+    if rule.distance_ft <= reach_ft:
+        return _device(rules, rule, rule.distance_ft, explanation.reason("set", {}, rule), rule.source)
+    reason = explanation.reason("no-room", {}, rule)
+    return replace(_device(rules, rule, rule.distance_ft, reason, rule.source), reached=False)
 
 
 def _device(rules: RuleSet, rule: DeviceRule, distance_ft: float, reason: str, source: str) -> Device:

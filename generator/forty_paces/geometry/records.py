@@ -87,6 +87,14 @@ class Layout:
     leave_out_first: str = ""
     "The device to leave out first where time or space does not allow all; empty where none is named."
 
+    def farthest_ft(self, hidden: HiddenViewRule | None) -> dict[Toward, float]:
+        """The farthest from the vehicle that a device may be placed, in each direction that has any."""
+        found: dict[Toward, float] = {}
+        for device in self.devices:
+            reach = max(device.at_most_ft or device.distance_ft, hidden.to_ft if hidden else 0.0)
+            found[device.toward] = max(found.get(device.toward, 0.0), reach)
+        return found
+
 
 @dataclass(frozen=True, slots=True)
 class HiddenViewRule:
@@ -244,6 +252,21 @@ class Device:
     "True where a limited view moved it out from the rule's base distance."
     reason: str
     source: str
+    reached: bool = True
+    "False where there is no room to walk to it: it stays in the vehicle, and no warning counts it."
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """Where a walk from the vehicle must end, because there is no room to walk on."""
+
+    toward: Toward
+    distance_ft: float
+    "The last whole foot from the vehicle that can be walked to."
+    room_ft: float
+    "The width that is left there."
+    beside: str
+    "What stands beside the road, as used within a sentence: 'the parapet'."
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,7 +308,9 @@ class Walk:
     "One sentence per leg, in walking order."
     limit_s: float | None
     share_of_limit: float | None
-    "seconds / limit_s; above 1 the rule's time limit cannot be met."
+    "seconds / limit_s; above 1 the time limit cannot be met."
+    stops: tuple[Stop, ...] = ()
+    "In each direction where there is no room to walk to every device; nobody is sent past them."
 
 
 @dataclass(frozen=True, slots=True)

@@ -234,6 +234,17 @@ def traffic_side(scene: Scene) -> int:
     return -1 if scene.vehicle.offset_ft >= (way.left_ft + way.right_ft) / 2 else 1
 
 
+def keeps_side(scene: Scene) -> str | None:
+    """Return the side of the road that traffic keeps to, 'right' or 'left'; None on a one-way road."""
+    ways = scene.road.carriageways
+    lanes = [lane for way in ways for lane in way.lanes]
+    own = [lane.center_ft for lane in lanes if lane.forward]
+    opposing = [lane.center_ft for lane in lanes if not lane.forward]
+    if not own or not opposing:
+        return None
+    return "right" if min(own) > max(opposing) else "left"
+
+
 def traffic_side_offset_ft(scene: Scene) -> float:
     """Return the offset of the vehicle's side that faces passing traffic."""
     return scene.vehicle.offset_ft + traffic_side(scene) * scene.vehicle.width_ft / 2

@@ -86,7 +86,9 @@ def _device(rules: RuleSet, scene: Scene, placed: PlacedDevice) -> DeviceWords:
         where = f"{unit} {_FROM[device.toward]} ({', '.join(others)}), {device.across}."
     else:
         where = f"{device.across[:1].upper()}{device.across[1:]}."
-    if placed.sight is None:
+    if not device.reached:
+        seen = "Nobody walks there, so no driver is warned by it."
+    elif placed.sight is None:
         seen = "No traffic comes from that side."
     else:
         seen = (
@@ -177,7 +179,7 @@ def _otherwise(rules: RuleSet, solved: ScenePlacement) -> tuple[str, ...]:
 
 def _walk(rules: RuleSet, solved: ScenePlacement) -> list[str]:
     walk = solved.placement.walk
-    if not walk.order:
+    if not walk.distance_ft:
         return []
     whole = units.number(walk.distance_ft / rules.pace_ft)
     told = f"In all {length(rules, walk.distance_ft)} or {whole} paces, about {walk.seconds} s on foot."

@@ -13,14 +13,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from forty_paces.geometry import placement
+from forty_paces.geometry import explanation, placement
+from forty_paces.geometry.footway import first_stop
 from forty_paces.geometry.heavy_vehicle import stopping_parts
-from forty_paces.geometry.records import Device, Placement, RuleSet, Toward
+from forty_paces.geometry.records import Device, Placement, RuleSet, Stop, Toward
 from forty_paces.geometry.road import Point
-from forty_paces.geometry.scene import Eye, Scene, station_ft
+from forty_paces.geometry.scene import Eye, Scene, keeps_side, station_ft
 from forty_paces.geometry.scene_view import SceneView, offset_ft
 from forty_paces.geometry.sight import DEVICE_TARGET_FT, Target, Viewer, hidden_intervals, vehicle_target
 from forty_paces.geometry.stopping import CannotStop, friction_and_head_ft, needed_sight_ft
@@ -99,7 +100,9 @@ class PlacedDevice:
     x: float
     y: float
     sight: WarningPoint | None
-    "Available sight distance and warning of the device; None if no traffic approaches from that side."
+    """Available sight distance and warning of the device; None if no traffic approaches from that side, or
+    nobody can walk there.
+    """
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,29 +125,37 @@ class ScenePlacement:
         return next((side for side in self.sides if side.toward is toward), None)
 
 
-def place_in_scene(rules: RuleSet, scene: Scene) -> ScenePlacement:
+def place_in_scene(rules: RuleSet, scene: Scene, left_s: float | None = None) -> ScenePlacement:
     """Place the devices in a scene and compute all sight distances.
 
     ``LookupError`` where the rule set lacks this kind of road or visibility class,
     ``CannotStop`` where no driver could stop on that grade and surface.
     """
-    solved, views = solve(rules, scene)
+    solved, views = solve(rules, scene, left_s)
     numbered = list(enumerate(walking_order(solved.devices), start=1))
     devices = tuple(_placed(scene, views, number, device) for number, device in numbered)
     sides = tuple(_side(rules, solved, view, devices) for view in views.values())
     return ScenePlacement(scene, solved, sides, devices, _roll_ft(rules, scene, solved))
 
 
-def solve(rules: RuleSet, scene: Scene) -> tuple[Placement, dict[Toward, SceneView]]:
-    """Return the placement alone and the views it is based on; errors as in :func:`place_in_scene`."""
+def solve(
+    rules: RuleSet, scene: Scene, left_s: float | None = None
+) -> tuple[Placement, dict[Toward, SceneView]]:
+    """Return the placement alone and the views it is based on; errors as in :func:`place_in_scene`.
+
+    ``left_s`` is the time left of what the rule gives; None where it was not told.
+    """
     layout = rules.layout(scene.kind, scene.speed_mph)
     views: dict[Toward, SceneView] = {}
     answered = []
+    stops = walking_stops(rules, scene)
+    ends = {stop.toward: stop.distance_ft for stop in stops}
     for toward in placement.streams(scene.kind):
         needed, needed_by = need(rules, scene, toward)
         views[toward] = scene_view(rules, scene, toward, needed)
+        view, reach_ft = views[toward], ends.get(toward, math.inf)
         answered.append(
-            placement.place_side(rules, layout, toward, scene.speed_mph, needed, views[toward], needed_by)
+            placement.place_side(rules, layout, toward, scene.speed_mph, needed, view, needed_by, reach_ft)
         )
     assembled = placement.assemble(
         rules,
@@ -153,8 +164,21 @@ def solve(rules: RuleSet, scene: Scene) -> tuple[Placement, dict[Toward, SceneVi
         detection_ft=detection_ft(rules, scene),
         reflecting_ft=reflecting_ft(rules, scene),
         surface=scene.surface,
+        stops=stops,
+        left_s=left_s,
     )
+    keeps = keeps_side(scene)
+    if keeps is not None and keeps != rules.traffic_keeps:
+        said = explanation.caution("other-side", keeps=keeps, wanted=rules.traffic_keeps)
+        assembled = replace(assembled, cautions=(*assembled.cautions, said))
     return assembled, views
+
+
+def walking_stops(rules: RuleSet, scene: Scene) -> tuple[Stop, ...]:
+    """Return where the walk to the farthest device that the rule may ask for must end, in each direction."""
+    farthest_ft = rules.layout(scene.kind, scene.speed_mph).farthest_ft(rules.hidden)
+    stops = (first_stop(scene, toward, farthest_ft[toward]) for toward in farthest_ft)
+    return tuple(stop for stop in stops if stop is not None)
 
 
 def detection_ft(rules: RuleSet, scene: Scene) -> float:
@@ -273,7 +297,7 @@ def _warning_point(view: SceneView, distance_ft: float, across: str) -> WarningP
 def _placed(scene: Scene, views: Mapping[Toward, SceneView], number: int, device: Device) -> PlacedDevice:
     station = station_ft(scene, device.toward, device.distance_ft)
     offset = offset_ft(scene, device.across)
-    view = views.get(device.toward)
+    view = views.get(device.toward) if device.reached else None
     point = _warning_point(view, device.distance_ft, device.across) if view else None
     return PlacedDevice(number, device, station, offset, *scene.road.position(station, offset), point)
 

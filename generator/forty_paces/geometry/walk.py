@@ -6,11 +6,12 @@ The length of the vehicle is left out, because every distance is measured from i
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from typing import TypeVar
 
-from forty_paces.geometry.explanation import DIRECTIONS, LEGS, paced
-from forty_paces.geometry.records import Device, DeviceRule, RuleSet, Toward, Walk
+from forty_paces.geometry.explanation import DIRECTIONS, LEGS, length, length_down, paced
+from forty_paces.geometry.footway import LEAST_WIDTH_FT
+from forty_paces.geometry.records import Device, DeviceRule, RuleSet, Stop, Toward, Walk
 
 Stood = TypeVar("Stood", Device, DeviceRule)
 "A placed device or a device rule: both give direction, distance and position across the road."
@@ -19,19 +20,46 @@ WALKING_SPEED_FPS = 3.5
 "Feet per second: the MUTCD's walking speed for signal timing (2009 edition)."
 
 
-def walk(rules: RuleSet, devices: Iterable[Device]) -> Walk:
-    """Return the walk out and back in each direction: behind the vehicle first, nearer devices first."""
-    ordered = walking_order(devices)
-    distance_ft = walking_distance_ft(ordered)
+def walk(
+    rules: RuleSet,
+    devices: Iterable[Device],
+    stops: Iterable[Stop] = (),
+    left_s: float | None = None,
+) -> Walk:
+    """Return the walk out and back in each direction: behind the vehicle first, nearer devices first.
+
+    ``stops`` are where there is no room to walk on. ``left_s`` is the time that is left of the rule's own.
+    """
+    ordered, stops = walking_order(devices), tuple(stops)
+    distance_ft = walking_distance_ft(device for device in ordered if device.reached)
     walking_s = walking_seconds(distance_ft)
-    limit_s = rules.time_limit_s
+    limit_s = rules.time_limit_s if left_s is None else left_s
     return Walk(
         distance_ft=distance_ft,
         seconds=walking_s,
-        order=legs(ordered, lambda device: paced(rules, device.distance_ft)),
+        order=tuple(_legs_with_stops(rules, ordered, stops)),
         limit_s=limit_s,
-        share_of_limit=None if limit_s is None else walking_s / limit_s,
+        share_of_limit=walking_s / limit_s if limit_s else None,
+        stops=stops,
     )
+
+
+def _legs_with_stops(rules: RuleSet, ordered: tuple[Device, ...], stops: tuple[Stop, ...]) -> Iterator[str]:
+    """Yield the legs to the devices that can be reached, then where to walk no farther."""
+    numbered = list(enumerate(ordered, start=1))
+    reached = [(number, device) for number, device in numbered if device.reached]
+    yield from _legs(reached, lambda device: paced(rules, device.distance_ft))
+    for stop in stops:
+        first = next((n for n, d in numbered if d.toward is stop.toward and not d.reached), None)
+        if first is not None:
+            yield LEGS["stop" if stop.distance_ft else "stop-here"].format(
+                direction=DIRECTIONS[stop.toward],
+                distance=length_down(rules, stop.distance_ft),
+                beside=stop.beside,
+                room=length_down(rules, stop.room_ft),
+                least=length(rules, LEAST_WIDTH_FT),
+                number=first,
+            )
 
 
 def walking_order(devices: Iterable[Stood]) -> tuple[Stood, ...]:
@@ -54,9 +82,13 @@ def walking_seconds(distance_ft: float) -> int:
 
 def legs(ordered: Iterable[Stood], written: Callable[[Stood], str]) -> tuple[str, ...]:
     """Return one sentence per leg; ``written`` formats each device's distance."""
+    return _legs(enumerate(ordered, start=1), written)
+
+
+def _legs(numbered: Iterable[tuple[int, Stood]], written: Callable[[Stood], str]) -> tuple[str, ...]:
     sentences: list[str] = []
     out_on: Toward | None = None
-    for number, device in enumerate(ordered, start=1):
+    for number, device in numbered:
         if out_on not in (None, device.toward):
             sentences.append(LEGS["back"])
             out_on = None

@@ -28,8 +28,10 @@ def solved():
     return [task for group in tasks(RULES, GROUPS) for task in group]
 
 
-def test_every_scene_is_among_the_situations():
-    assert list(LIBRARY.scenes) == [group[0].id for group in GROUPS]
+def test_every_scene_is_among_the_situations_but_the_one_without_room_to_walk():
+    """On Gorge Bridge 1.5 ft are left between lane and parapet: nobody is taught to place a device there."""
+    asked = [group[0].id for group in GROUPS]
+    assert asked == [name for name in LIBRARY.scenes if name != "gorge-bridge"]
 
 
 def test_a_scene_is_never_shown_in_a_better_light_than_its_own():

@@ -45,6 +45,7 @@ ALL_CHECKS: tuple[Check, ...] = (
     agreement.check_measures,
     agreement.check_carrier_rules,
     agreement.check_scenes,
+    agreement.check_traffic_side,
     agreement.check_conditions,
     agreement.check_symbols,
     fleet.check_own_conditions,
@@ -90,6 +91,11 @@ NAMED_CHECKS = (
         "What the driver sees, hears or feels.",
     ),
     NamedCheck("distinct-choice", "No choice is offered twice.", "Another mistake that a driver could make."),
+    NamedCheck(
+        "traffic-side",
+        "Traffic in a scene keeps to the side of the rule set in force.",
+        "keeps: right or left as the country does, with every turn and offset mirrored.",
+    ),
     NamedCheck(
         "card-fits",
         "A card holds its procedure in the smallest type allowed.",

@@ -95,6 +95,25 @@ def check_scenes(draft: ParsedContent) -> Iterator[Finding]:
             yield scene.document.finding(("grades",), str(refusal), fix=fix)
 
 
+def check_traffic_side(draft: ParsedContent) -> Iterator[Finding]:
+    """Traffic in every scene keeps to the side of the rule set in force; advice, since scenes are shared."""
+    wanted = draft.fleet.record.rules if draft.fleet is not None else None
+    in_force = next((filed.record for filed in draft.rules if filed.record.id == wanted), None)
+    if in_force is None:
+        return
+    for scene in draft.scenes:
+        keeps = scene.record.section.keeps
+        if keeps != in_force.traffic_keeps:
+            wrong = f'traffic keeps {keeps} here, and {in_force.traffic_keeps} under the rule set "{wanted}"'
+            fix = (
+                f"write keeps: {in_force.traffic_keeps} in section, exchange left and right in every turn, "
+                "and change the sign of every offset_ft"
+            )
+            yield scene.document.finding(
+                ("section", "keeps"), wrong, fix=fix, rule="traffic-side", advice=True
+            )
+
+
 def check_conditions(draft: ParsedContent) -> Iterator[Finding]:
     """No line has two conditions that exclude each other."""
     for filed in draft.procedures:

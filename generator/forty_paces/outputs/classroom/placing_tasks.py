@@ -25,7 +25,7 @@ from forty_paces.geometry.explanation import length
 from forty_paces.geometry.placement import candidates_ft, nearest_first, streams
 from forty_paces.geometry.records import Device, DeviceRule, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
-from forty_paces.geometry.solver import ScenePlacement, SideSight, detection_ft, needed_ft
+from forty_paces.geometry.solver import ScenePlacement, SideSight, detection_ft, needed_ft, walking_stops
 from forty_paces.geometry.stopping import CannotStop
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.seeded_random import SeededRandom, Thing
@@ -135,7 +135,7 @@ def situations(rules: RuleSet, scenes: Iterable[Scene]) -> tuple[tuple[Scene, ..
 
 
 def is_possible(rules: RuleSet, scene: Scene) -> bool:
-    """Whether the rule set requires devices there and drivers are able to stop."""
+    """Whether the rule set requires devices there, drivers can stop, and there is room to walk to them."""
     try:
         devices = rules.layout(scene.kind, scene.speed_mph).devices
         detection_ft(rules, scene)
@@ -143,7 +143,8 @@ def is_possible(rules: RuleSet, scene: Scene) -> bool:
             needed_ft(rules, scene, toward)
     except (LookupError, CannotStop):
         return False
-    return bool(devices)
+    ends = {stop.toward: stop.distance_ft for stop in walking_stops(rules, scene)}
+    return bool(devices) and all(one.distance_ft <= ends.get(one.toward, one.distance_ft) for one in devices)
 
 
 def tasks(rules: RuleSet, groups: Iterable[Iterable[Scene]]) -> tuple[tuple[Task, ...], ...]:

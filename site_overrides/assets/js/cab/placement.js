@@ -179,6 +179,7 @@ export const createPlacement = (data) => {
     moved: distanceFt > rule.distance_ft,
     reason,
     source,
+    reached: true,
     exact_ft: distanceFt,
   });
   const asSet = (rule) => asDevice(rule, rule.distance_ft, messages.reasons.set + (rule.remark ? " " + rule.remark : ""), rule.source);
@@ -321,7 +322,7 @@ export const createPlacement = (data) => {
       road: situation.road,
       devices: devices.map(({ exact_ft, ...device }) => device),
       approach: Object.fromEntries(sides.map((side) => [side.toward, approachValues(side.approach)])),
-      walk: { distance_ft: walk.distance_ft, seconds: walk.seconds, order: walk.order },
+      walk: { distance_ft: walk.distance_ft, seconds: walk.seconds, order: walk.order, limit_s: rules.limit_s, stops: [] },
       cautions: cautionsOf(situation, layout, sides, walk),
     };
     return { values, layout, sides, devices, ordered: walk.devices };
