@@ -45,8 +45,9 @@ def test_check_keeps_its_promise(tmp_path):
 
 
 def test_place_keeps_its_promise():
-    found = data("place", "--json", "--road", "two-lane", "--speed", "55")
-    parts = (found, found["devices"][0], found["approach"]["behind"], found["walk"])
+    found = data("place", "--json", "--scene", PROJECT / "content" / "scenes" / "gorge-bridge.yml")
+    walk = found["walk"]
+    parts = (found, found["devices"][0], found["approach"]["behind"], walk, walk["stops"][0])
     assert [list(part) for part in parts] == PROMISED["place --json"]
 
 

@@ -10,7 +10,7 @@ from forty_paces.geometry.chance import chance_of_stopping
 
 from tests.rule_files import PROJECT, names
 
-DEVICE_KEYS = ["toward", "distance_ft", "paces", "across", "moved", "reason", "source"]
+DEVICE_KEYS = ["toward", "distance_ft", "paces", "across", "moved", "reason", "source", "reached"]
 SIDE_KEYS = ["needed_ft", "warning_ft", "ample", "shortfall_ft", "shortfall_s"]
 ADDED_KEYS = ["look_ft", "look_s", "warning_reflecting_ft", "needed_by"]
 ASKED = ("place", "--road", "two-lane", "--speed", "55")
@@ -46,6 +46,7 @@ def test_the_plain_case_in_json():
         "moved": False,
         "reason": answer["devices"][0]["reason"],
         "source": "49 CFR 392.22(b)(1)(i)",
+        "reached": True,
     }
     expected = {
         "needed_ft": 492.5,
@@ -63,6 +64,16 @@ def test_the_plain_case_in_json():
     assert (answer["walk"]["distance_ft"], answer["walk"]["seconds"]) == (400, 114)
     assert len(answer["walk"]["order"]) == 5
     assert all(isinstance(caution, str) for caution in answer["cautions"])
+
+
+def test_the_walk_is_compared_with_the_minutes_left():
+    """400 ft at 3.5 ft/s take 114 s."""
+    assert data(*ASKED)["walk"]["limit_s"] == 600
+    assert not any("longer than" in said for said in data(*ASKED, "--minutes-left", "2")["cautions"])
+    late = data(*ASKED, "--minutes-left", "1.5")
+    assert late["walk"]["limit_s"] == 90
+    (said,) = [caution for caution in late["cautions"] if "longer than" in caution]
+    assert said.startswith("The walk alone takes longer than the 1.5 minutes left. Life goes before the rule")
 
 
 def test_a_divided_road_has_no_approach_from_ahead():

@@ -206,7 +206,8 @@ def test_no_leader_cuts_the_ruler(name):
     drawn_order = [one.get("class", "") for one in root_of(drawn(name, Size.TALL)).iter()]
     leaders = [at for at, classes in enumerate(drawn_order) if classes == "fp-leader-back"]
     zeros = [at for at, classes in enumerate(drawn_order) if classes == "fp-ruler-zero"]
-    assert max(leaders) < min(zeros)
+    assert bool(zeros) is (name != "gorge-bridge"), "there nobody can walk, so no walk is drawn"
+    assert max(leaders) < min(zeros, default=len(drawn_order))
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -219,7 +220,7 @@ def test_no_words_cover_a_ruler_and_no_plate_hides_part_of_a_name_s_leader(name,
     names = [one for one in placed if " ".join(line.text for line in one.label.block.lines) in titles]
     *rulers, _scale_bar = with_class(root_of(plan.draw()), "fp-ruler")
     lines = [line for ruler in rulers for line in itertools.pairwise(corners(ruler))]
-    assert lines
+    assert bool(lines) is (name != "gorge-bridge"), "there nobody can walk, so no walk is drawn"
     for one in placed:
         assert not any(line_meets_box(line, one.box) for line in lines), one.label.block
     for one, other in itertools.permutations(placed, 2):
