@@ -40,7 +40,7 @@ def test_records_and_mappings_cannot_be_changed():
 
 def test_a_fault_raises_one_exception_that_carries_all_findings(project):
     text = (BASE / SMOKE).read_text()
-    broken = text.replace("group: stopped", "group: standing").replace("position: 1", "position: 40")
+    broken = text.replace("group: stopped", "group: standing").replace("position: 1", "position: 400")
     (project / SMOKE).write_text(broken)
     with pytest.raises(ContentFault) as caught:
         load_library(project, TODAY)
@@ -155,4 +155,4 @@ def test_shared_passages_keep_their_own_places():
 
 
 def test_the_real_content_has_no_fault(library):
-    assert 23 == len(library.procedures)
+    assert 27 == len(library.procedures)

@@ -1,7 +1,9 @@
 """Who may leave the cab, in which order, and where to wait: the safety rules tested on the content itself.
 
 Sources: driver manual 2.20 (call before you get out, a helper parks away); National Highways and the road
-authorities of Queensland and South Australia (stay in, belted, without a safe way out); 49 CFR 392.22.
+authorities of Queensland and South Australia (stay in, belted, without a safe way out); 49 CFR 392.22;
+ESFI and the Mine Safety and Health Administration (a power line: stay in); Arizona DOT and the National
+Weather Service (dust: lamps off; flood).
 """
 
 from __future__ import annotations
@@ -21,8 +23,14 @@ from forty_paces.outputs.common.procedure_view import view_procedure
 from tests.content.test_procedures import IDS
 from tests.outputs.conftest import OVERRIDES
 
-OUT_FIRST = ("engine-fire", "tire-fire", "cargo-fire", "extinguisher", "cargo-spill", "rail-crossing")
-"""Fire, smoke, a leak, rails: there the order is to get out first, and no question comes before it."""
+OUT_FIRST = (
+    *("engine-fire", "tire-fire", "cargo-fire", "extinguisher", "cargo-spill", "rail-crossing"),
+    "flood",
+)
+"""Fire, smoke, a leak, rails, water: there the order is to get out first, and no question comes before it."""
+
+STAY_IN = ("power-line", "dust")
+"""A wire on the vehicle, a dust storm: nobody is sent out of the cab, whatever other pages say."""
 
 LEAVES = re.compile(r"^(?:get out (?:on|away)|open that door|walk off the road)", re.IGNORECASE)
 DEVICES = ("devices-out", "devices-in-fog", "triangles-clear-of-heat", "near")
@@ -43,7 +51,7 @@ def sends_out(step: Step) -> bool:
     return bool(LEAVES.match(step.do)) or step.devices_out or step.id in DEVICES
 
 
-ON_A_ROAD = tuple(name for name in IDS if name not in OUT_FIRST)
+ON_A_ROAD = tuple(name for name in IDS if name not in (*OUT_FIRST, *STAY_IN))
 
 
 @pytest.mark.parametrize("name", ON_A_ROAD)
@@ -83,6 +91,98 @@ def test_where_the_vehicle_itself_kills_no_question_stands_before_getting_out(
     library: Library, name: str
 ) -> None:
     assert [] == [step.id for step in steps_of(named(library, name)) if step.if_not is not None]
+
+
+ONLY_BY_THE_JUMP = {"power-line": {"both-feet", "shuffle-off", "keep-shuffling", "stay-off-wire"}}
+"""Steps of a block that begins only where the vehicle smokes or burns."""
+
+
+@pytest.mark.parametrize("name", STAY_IN)
+def test_where_the_cab_is_the_safe_place_nobody_is_sent_out(library: Library, name: str) -> None:
+    procedure = named(library, name)
+    assert any(re.search(r"\bstay in\b", said.text, re.I) for said in texts(procedure))
+    jumped = ONLY_BY_THE_JUMP.get(name, set())
+    assert [] == [step.id for step in steps_of(procedure) if sends_out(step) and step.id not in jumped]
+    for block in procedure.blocks:
+        if jumped & {step.id for step in block.steps}:
+            assert "only if the vehicle smokes or burns" in block.title
+    orders = [said.text for said in texts(procedure) if said.role in ORDERS]
+    assert [] == [
+        text for text in orders if re.search(r"\bwarning device|\btriangle", text) and "Never" not in text
+    ]
+
+
+def test_with_a_wire_on_the_vehicle_fire_alone_sends_somebody_out_and_then_by_a_jump(
+    library: Library,
+) -> None:
+    """ESFI and MSHA: out only for fire, both feet together, never vehicle and ground, then shuffle."""
+    wire = named(library, "power-line")
+    lines = [line.do for line in wire.by_heart]
+    assert "Stay in the cab, everyone." == lines[0]
+    assert ["If it burns, jump with both feet together."] == [line for line in lines if "jump" in line]
+    (jump,) = [step for step in steps_of(wire) if step.id == "both-feet"]
+    assert jump.notice is not None
+    assert "danger" == jump.notice.signal.value
+    ids = [step.id for step in steps_of(wire)]
+    assert ids.index("call-wire") < ids.index("both-feet") < ids.index("shuffle-off")
+
+
+OPPOSITES = (
+    ("power-line", "fire-rule", "engine-fire", "wire-and-fire"),
+    ("dust", "lamps-fog", "fog", "dust-not-fog"),
+)
+"""Two procedures with opposite orders, and the fact in each that tells which one applies."""
+
+
+@pytest.mark.parametrize("pair", OPPOSITES, ids=["wire or fire", "dust or fog"])
+def test_procedures_with_opposite_orders_each_say_how_to_tell_them_apart(
+    library: Library, pair: tuple[str, str, str, str]
+) -> None:
+    for name, fact in (pair[:2], pair[2:]):
+        items = [item.id for cluster in named(library, name).facts for item in cluster.items]
+        assert fact in items, name
+
+
+@pytest.mark.parametrize("pair", OPPOSITES, ids=["wire or fire", "dust or fog"])
+def test_the_mixed_cues_hold_both_of_a_pair_of_opposites(
+    library: Library, pair: tuple[str, str, str, str]
+) -> None:
+    asked = {
+        (mixed.procedure, rival.procedure)
+        for lesson in library.lessons.values()
+        for mixed in lesson.mixed
+        for rival in mixed.mistaken_for
+    }
+    assert {(pair[0], pair[2]), (pair[2], pair[0])} <= asked
+
+
+def test_in_dust_every_lamp_is_off_and_in_fog_and_smoke_they_are_on(library: Library) -> None:
+    """Arizona DOT and the weather service for dust; manual 2.12 for fog; extension.org for wildfire."""
+    dust = named(library, "dust")
+    lamps = {item.id: item.value for cluster in dust.facts for item in cluster.items}
+    assert lamps["lamps-dust"].startswith("All off.")
+    assert lamps["lamps-fog"].startswith("Low beams on")
+    assert lamps["lamps-smoke"].startswith("Headlamps and flashers on")
+    (off,) = [step for step in steps_of(dust) if step.id == "every-lamp-off"]
+    assert "hazard flashers" in off.do
+    assert off.notice is not None
+    assert "fog, rain and wildfire smoke lamps stay on" in off.notice.avoid
+    assert "low-beams" in [line.id for line in named(library, "fog").by_heart]
+
+
+def test_still_water_is_left_and_running_water_is_not_waded(library: Library) -> None:
+    steps = {step.id: step.do for step in steps_of(named(library, "flood"))}
+    assert steps["still-water-out"].startswith("If the water stands still, lead everyone out")
+    assert steps["moving-water-stay"].startswith("If it runs, keep everyone in")
+    assert "no-walking-in" in [never.id for never in named(library, "flood").never]
+
+
+def test_in_a_live_lane_nobody_walks_and_the_duty_is_written_down(library: Library) -> None:
+    lane = named(library, "live-lane")
+    assert {"no-lane-run", "no-lane-device", "no-traffic-side"} <= {never.id for never in lane.never}
+    (device,) = [step for step in steps_of(lane) if step.devices_out]
+    assert "only where you need not walk in a lane" in device.do
+    assert "The duty still stands" in device.why
 
 
 def test_only_a_vehicle_on_a_crossing_is_left_before_the_question(library: Library) -> None:

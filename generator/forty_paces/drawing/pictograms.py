@@ -113,6 +113,18 @@ PICTOGRAMS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "M4 35H50A8 8 0 1 1 42 43",
             "M4 46H27A7 7 0 1 1 20 53",
         ),
+        "dust": (
+            "M3 60H61",
+            "M13 52A9 9 0 0 1 11 35A11 11 0 0 1 20 20A13 13 0 0 1 43 17A10 10 0 0 1 52 33A9 9 0 0 1 50 52Z",
+            ":M20 33H44M16 42H48M27 25H39",
+        ),
+        "flood": (
+            "M9 14H33V34H9Z",
+            "M37 20H46L53 28V34H37Z",
+            "M14 38a4 4 0 0 0 8 0M40 38a4 4 0 0 0 8 0",
+            _wave(4, 46, 4),
+            _wave(4, 57, 4),
+        ),
         # stopped
         "engine-fire": (
             "M4 30H18L26 38H54V54H4Z",
@@ -144,6 +156,20 @@ PICTOGRAMS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "M13 50a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0 -9 0M44 50a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0 -9 0",
             "M8 15L5 10M16 13V6M5 24H3",
             "M57 25L60 20M49 20V13M61 31H61.5",
+        ),
+        "live-lane": (
+            "M25 22H39V46H25Z",
+            "M10 4V60M54 4V60",
+            "#M32 4L39 14H25Z",
+            "M32 52V60",
+            "M17 12V20M17 34V42M47 12V20M47 34V42",
+        ),
+        "power-line": (
+            "M9 30H33V48H9Z",
+            "M37 35H46L53 42V48H37Z",
+            "M12 54a4.5 4.5 0 1 0 9 0M40 54a4.5 4.5 0 1 0 9 0",
+            "M3 6C14 26 30 28 38 22C48 15 54 11 61 10",
+            "#M28 2L20 14H26L22 25L35 11H28L32 2Z",
         ),
         "triangles": (_triangle(16, 53, 25), _triangle(40, 44, 16), _triangle(57, 37, 9), "M3 62L62 41"),
         "rail-crossing": (

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections.abc import Iterable
 
 from forty_paces.drawing.pictograms import PICTOGRAMS
 from forty_paces.drawing.svg import Element, element
@@ -23,27 +24,59 @@ SIGNALS: tuple[str, ...] = ("danger", "warning", "caution", "notice")
 
 def symbol_svg(name: str) -> str:
     """Return the symbol as SVG text; ``LookupError`` for a name that is not in NAMES."""
-    if name not in PICTOGRAMS:
-        near = difflib.get_close_matches(name, NAMES, n=1)
-        hint = f"; the closest is {near[0]!r}" if near else ""
-        raise LookupError(f"there is no symbol named {name!r}{hint}")
-    shapes = tuple(_stroke(code) for code in PICTOGRAMS[name])
     return element(
         "svg",
         f"fp-symbol fp-symbol-{name}",
-        shapes,
+        _shapes(name),
         xmlns="http://www.w3.org/2000/svg",
         viewBox="0 0 64 64",
         width=64,
         height=64,
-        fill="none",
-        stroke="currentColor",
-        stroke_width=4,
-        stroke_linejoin="round",
-        stroke_linecap="round",
+        **_PEN,
         aria_hidden="true",
         focusable="false",
     ).write()
+
+
+def symbol_definitions(names: Iterable[str]) -> str:
+    """One hidden SVG that defines these symbols for :func:`symbol_reference` on the same page."""
+    defined = tuple(
+        element("symbol", "", _shapes(name), id=f"symbol-{name}", viewBox="0 0 64 64", **_PEN)
+        for name in names
+    )
+    return element("svg", "", defined, hidden="hidden", aria_hidden="true", focusable="false").write()
+
+
+def symbol_reference(name: str) -> str:
+    """The symbol as SVG text of a few bytes, drawn by the definition that the page holds."""
+    _shapes(name)
+    drawn = (element("use", "", href=f"#symbol-{name}"),)
+    return element(
+        "svg",
+        f"fp-symbol fp-symbol-{name}",
+        drawn,
+        width=64,
+        height=64,
+        aria_hidden="true",
+        focusable="false",
+    ).write()
+
+
+_PEN: dict[str, str | float] = {
+    "fill": "none",
+    "stroke": "currentColor",
+    "stroke_width": 4,
+    "stroke_linejoin": "round",
+    "stroke_linecap": "round",
+}
+
+
+def _shapes(name: str) -> tuple[Element, ...]:
+    if name not in PICTOGRAMS:
+        near = difflib.get_close_matches(name, NAMES, n=1)
+        hint = f"; the closest is {near[0]!r}" if near else ""
+        raise LookupError(f"there is no symbol named {name!r}{hint}")
+    return tuple(_stroke(code) for code in PICTOGRAMS[name])
 
 
 def _stroke(code: str) -> Element:

@@ -180,7 +180,7 @@ def styles(composition: Composition) -> dict[str, BoxStyle]:
         "moved-cell": BoxStyle(bold=False, above_mm=1.4, below_mm=1.4, right_mm=0.3, left_mm=0.3),
         **{f"index-{count}": BoxStyle(display="row", shares=(1 / count,) * count) for count in range(1, 16)},
         "index-cell": BoxStyle(height_mm=TAB_PITCH_MM),
-        "index-words": BoxStyle(above_mm=1.2, left_mm=18.0, right_mm=2.0),
+        "index-words": BoxStyle(above_mm=1.2, left_mm=round(5.6 + 0.98 * c.body_pt, 2), right_mm=0.6),
         "foot": _type(FOOT_PT, bold=False, above_mm=FOOT_ABOVE_MM),
         "wallet-foot": BoxStyle(above_mm=0.6, right_mm=WALLET_QR_MM + 1.0),
         "code": BoxStyle(size_pt=c.title_pt, lead_pt=round(c.title_pt * LEADING, 4)),

@@ -48,6 +48,7 @@ class BuildContext:
             edition=self.library.edition,
             sources=self.library.sources,
             symbol=lambda name: Markup(symbol_svg(name)),
+            repeated_symbol=lambda name: Markup(symbol_svg(name)),
         )
         return env
 
