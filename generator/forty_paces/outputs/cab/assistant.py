@@ -13,8 +13,8 @@ from markupsafe import Markup
 
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.procedure import Tool as StepTool
-from forty_paces.drawing.typeface import font_files
 from forty_paces.drawing.symbols import SIGNALS, symbol_definitions, symbol_reference
+from forty_paces.drawing.typeface import font_files
 from forty_paces.outputs.cab.data import data_for, deadline_groups, phone_lines
 from forty_paces.outputs.cab.finder import finder_view
 from forty_paces.outputs.cab.start import StartTool, families, screen_before, start_calls
