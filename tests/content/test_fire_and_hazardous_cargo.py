@@ -58,8 +58,9 @@ NO_STAND_OFF = {
     "tire-fire/facts/hot-tires/items/look-every/": "miles driven between two looks at the tires",
     "rail-crossing/facts/": "where to stop before rails, 49 CFR 392.10",
     "extinguisher/blocks/fight/steps/start-distance/": "reach of an extinguisher's jet",
+    "battery-gas-fire/facts/printed-distances/": "the guidebook's own page, and how far a tank flew",
 }
-"""Lengths that are no distance to keep from a fire or a spill."""
+"""Lengths that are no distance to keep from a fire or a spill, or that the guidebook itself prints."""
 
 FIRE_AND_CARGO = ("fire", "cargo")
 KEEPS_AWAY = re.compile(
@@ -230,6 +231,32 @@ def test_nobody_is_sent_to_a_wheel_that_burns_or_smokes(library: Library) -> Non
     assert [order for order in orders if "extinguisher" in order.lower()] == []
 
 
+def test_nobody_fights_a_battery_or_a_gas_flame_and_all_go_farther_than_from_other_fires(
+    library: Library,
+) -> None:
+    """ERG 2024 guide 147; CTIF on the gas truck of Indianapolis; a rural fire service on common gases."""
+    procedure = library.procedure("battery-gas-fire")
+    assert procedure is not None
+    assert procedure.decision is not None
+    orders = [row.do for row in procedure.decision.rows]
+    orders += [step.do for block in procedure.blocks for step in block.steps]
+    orders += [line.do for line in procedure.by_heart]
+    assert [order for order in orders if re.search(r"extinguisher|spray", order, re.IGNORECASE)] == []
+    assert [order for order in orders if LENGTH.search(order)] == []
+    assert {"no-battery-spray", "no-gas-out", "not-back-in"} <= {never.id for never in procedure.never}
+    steps = {step.id: step for block in procedure.blocks for step in block.steps}
+    assert "farther than for an ordinary fire" in steps["upwind-and-on"].do
+    assert "light again hours, days or weeks later" in steps["off-after-flame"].why
+
+
+def test_a_distance_for_burning_batteries_names_the_guidebook_and_is_its_figure(library: Library) -> None:
+    """ERG 2024, guide 147: isolate 500 meters (1/3 mile) where a trailer burns."""
+    said = said_by_id(library)["battery-gas-fire/facts/printed-distances/items/guide-147/value"]
+    assert "1/3 mile (500 m)" in said.text
+    assert "guidebook" in said.text
+    assert ("erg-147",) == said.sources
+
+
 def test_only_the_trained_are_sent_to_fight(library: Library) -> None:
     for procedure in library.procedures:
         rows = procedure.decision.rows if procedure.decision else ()
@@ -242,7 +269,7 @@ def test_whoever_has_the_cargo_in_hand_is_told_to_call_the_national_center(libra
     """49 CFR 171.15(a): within 12 h, 800-424-8802."""
     number = "800-424-8802"
     assert number in [phone.number for phone in library.fleet.phones]
-    for name in (*FIRES, "cargo-spill"):
+    for name in (*FIRES, "battery-gas-fire", "cargo-spill"):
         procedure = library.procedure(name)
         assert procedure is not None
         (line,) = [line for line in procedure.report if line.id == "call-response-center"]

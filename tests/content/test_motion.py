@@ -20,7 +20,7 @@ SLIPPERY = (
 
 OUT_OF_THE_CAB = ("out-away-side", "out-not-low-side")
 
-IN_MOTION = (*SLIPPERY, "brakes-fading", "brakes-lost", "off-road-wheels")
+IN_MOTION = (*SLIPPERY, "brakes-fading", "brakes-lost", "off-road-wheels", "road-ahead")
 
 
 def procedure_named(library: Library, name: str) -> Procedure:
@@ -42,6 +42,19 @@ def test_a_vehicle_without_a_retarder_is_not_told_of_one(library: Library, name:
     (truck,) = [one for one in library.fleet.vehicles if one.id == "straight-truck"]
     mine = [line.do for line in lines if truck.meets(line.when) is not False]
     assert [line for line in mine if "retarder" in line] == []
+
+
+def test_something_ahead_is_braked_for_in_line_and_no_animal_is_swerved_for(library: Library) -> None:
+    """Driver manual 2.17: no braking while turning, tall vehicles flip, right first; Great West: no swerve."""
+    ahead = procedure_named(library, "road-ahead")
+    assert [
+        "Brake hard in a straight line.",
+        "Steer only where it is clear, right side first.",
+        "For an animal, stay in your lane.",
+    ] == [line.do for line in ahead.by_heart]
+    assert "no-brake-in-turn" in {never.id for never in ahead.never}
+    (locked,) = [never for never in ahead.never if never.id == "no-locked-wheels"]
+    assert (Condition.NO_ANTI_LOCK,) == locked.when
 
 
 def test_no_line_tells_a_driver_to_speed_up_in_a_blowout(library: Library) -> None:

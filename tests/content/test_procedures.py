@@ -32,6 +32,8 @@ SET = {
         ("WEA3", "high-wind", "weather"),
         ("WEA4", "dust", "weather"),
         ("WEA5", "flood", "weather"),
+        ("CRA3", "road-ahead", "crash"),
+        ("PEO1", "driver-ill", "people"),
     ),
     Group.STOPPED: (
         ("FLM1", "engine-fire", "fire"),
@@ -47,6 +49,8 @@ SET = {
         ("CGO2", "cargo-spill", "cargo"),
         ("STO4", "live-lane", "stopping"),
         ("CRA2", "power-line", "crash"),
+        ("FLM5", "battery-gas-fire", "fire"),
+        ("FLM6", "cab-fumes", "fire"),
     ),
 }
 """Code, id and family of every emergency, in the order of the tiles."""

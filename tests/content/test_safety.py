@@ -25,12 +25,12 @@ from tests.outputs.conftest import OVERRIDES
 
 OUT_FIRST = (
     *("engine-fire", "tire-fire", "cargo-fire", "extinguisher", "cargo-spill", "rail-crossing"),
-    "flood",
+    *("flood", "battery-gas-fire", "cab-fumes"),
 )
 """Fire, smoke, a leak, rails, water: there the order is to get out first, and no question comes before it."""
 
-STAY_IN = ("power-line", "dust")
-"""A wire on the vehicle, a dust storm: nobody is sent out of the cab, whatever other pages say."""
+STAY_IN = ("power-line", "dust", "driver-ill")
+"""A wire on the vehicle, a dust storm, a driver who may faint: nobody is sent out of the cab."""
 
 LEAVES = re.compile(r"^(?:get out (?:on|away)|open that door|walk off the road)", re.IGNORECASE)
 DEVICES = ("devices-out", "devices-in-fog", "triangles-clear-of-heat", "near")
@@ -175,6 +175,28 @@ def test_still_water_is_left_and_running_water_is_not_waded(library: Library) ->
     assert steps["still-water-out"].startswith("If the water stands still, lead everyone out")
     assert steps["moving-water-stay"].startswith("If it runs, keep everyone in")
     assert "no-walking-in" in [never.id for never in named(library, "flood").never]
+
+
+def test_who_feels_ill_stops_and_calls_and_does_not_go_out_with_devices(library: Library) -> None:
+    """AHA and Cleveland Clinic: call 911, do not drive yourself; 49 CFR 392.3: no driving while ill."""
+    ill = named(library, "driver-ill")
+    assert ["stop-while-able", "held-now", "call-for-pain"] == [line.id for line in ill.by_heart]
+    assert {"no-self-drive", "no-push-on", "no-ill-devices"} <= {never.id for never in ill.never}
+    calls = [step for step in steps_of(ill) if "911" in step.do]
+    assert all(step.critical for step in calls)
+
+
+def test_whoever_collapsed_gets_the_operator_before_the_chest_is_pushed(library: Library) -> None:
+    ids = [step.id for step in steps_of(named(library, "driver-ill"))]
+    assert ids.index("shake-and-call") < ids.index("push-chest") < ids.index("send-defibrillator")
+
+
+def test_carbon_monoxide_sends_people_out_into_the_air_and_nobody_back(library: Library) -> None:
+    """Poison Help: outside at once; California Poison Control: what burns off, everyone out, 911."""
+    fumes = named(library, "cab-fumes")
+    assert "into the air" in fumes.by_heart[2].do
+    assert "wake-all" == steps_of(fumes)[0].id
+    assert "not-back-in" in {never.id for never in fumes.never}
 
 
 def test_in_a_live_lane_nobody_walks_and_the_duty_is_written_down(library: Library) -> None:

@@ -125,6 +125,17 @@ PICTOGRAMS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             _wave(4, 46, 4),
             _wave(4, 57, 4),
         ),
+        "road-ahead": (
+            "M12 60L24 12M52 60L40 12",
+            "M32 60V52M32 44V38",
+            "#M24 16H40V32H24Z",
+            "M50 6L56 2M54 14H61M14 6L8 2M10 14H3",
+        ),
+        "driver-ill": (
+            "M18 18a10 10 0 1 0 20 0a10 10 0 1 0 -20 0",
+            "M8 60V50A14 14 0 0 1 22 36H34A14 14 0 0 1 48 50V60",
+            "M44 8H56L44 22H56M50 30H60L50 42H60",
+        ),
         # stopped
         "engine-fire": (
             "M4 30H18L26 38H54V54H4Z",
@@ -149,6 +160,17 @@ PICTOGRAMS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "M32 14C18 14 12 20 12 34V40",
             "#M8 38H16L18 48H6Z",
             "M21 38H43M21 48H43",
+        ),
+        "battery-fire": (
+            "M6 34H58V58H6Z",
+            "M14 34V28H22V34M42 34V28H50V34",
+            "M12 46H22M42 46H52M47 41V51",
+            _flame(32, 56, 27),
+        ),
+        "cab-fumes": (
+            "M8 58V30L22 12H56V58Z",
+            "M15 32L25 19H48V32Z",
+            "M20 52C16 47 24 45 20 40M32 52C28 47 36 45 32 40M44 52C40 47 48 45 44 40",
         ),
         "breakdown": (
             "M10 22H38V44H10Z",
