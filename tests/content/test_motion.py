@@ -45,7 +45,7 @@ def test_a_vehicle_without_a_retarder_is_not_told_of_one(library: Library, name:
 
 
 def test_something_ahead_is_braked_for_in_line_and_no_animal_is_swerved_for(library: Library) -> None:
-    """Driver manual 2.17: no braking while turning, tall vehicles flip, right first; Great West: no swerve."""
+    """Driver manual 2.17: brake in line, right first, tall vehicles flip; Great West: no swerve."""
     ahead = procedure_named(library, "road-ahead")
     assert [
         "Brake hard in a straight line.",

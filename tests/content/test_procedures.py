@@ -51,6 +51,9 @@ SET = {
         ("CRA2", "power-line", "crash"),
         ("FLM5", "battery-gas-fire", "fire"),
         ("FLM6", "cab-fumes", "fire"),
+        ("CRA4", "rollover", "crash"),
+        ("STO5", "tunnel", "stopping"),
+        ("CRA5", "bridge-strike", "crash"),
     ),
 }
 """Code, id and family of every emergency, in the order of the tiles."""
@@ -137,13 +140,16 @@ def test_nothing_rolling_waits_for_reading(procedure: Procedure) -> None:
     assert procedure.stopped.startswith("After you have stopped")
 
 
-LIFE_FIRST = ("rails-first", "water-rises-first", "water-moves-stay", "ramp-first", "call-crash")
+LIFE_FIRST = (
+    *("rails-first", "water-rises-first", "water-moves-stay", "ramp-first", "call-crash"),
+    *("rails-above", "call-bridge"),
+)
 
 WAYS_OUT_OF_THE_CAB = ("out-away-side", "out-not-low-side", "door-both-hands")
 
 
 def test_emergencies_on_the_shoulder_say_the_flashers_first(library: Library) -> None:
-    """Only people on rails, in rising water or in an escape ramp, and the call at a crash, go before them."""
+    """Only people on rails, in water or in an escape ramp, and calls that stop trains or bring help."""
     for procedure in library.procedures:
         steps = [step.id for block in procedure.blocks for step in block.steps]
         if "devices-out" in steps:

@@ -51,7 +51,10 @@ def sends_out(step: Step) -> bool:
     return bool(LEAVES.match(step.do)) or step.devices_out or step.id in DEVICES
 
 
-ON_A_ROAD = tuple(name for name in IDS if name not in (*OUT_FIRST, *STAY_IN))
+OWN_QUESTION = ("rollover", "tunnel")
+"""A cab on its side, a tunnel: what is outside decides, by a table and tests of their own."""
+
+ON_A_ROAD = tuple(name for name in IDS if name not in (*OUT_FIRST, *STAY_IN, *OWN_QUESTION))
 
 
 @pytest.mark.parametrize("name", ON_A_ROAD)
@@ -197,6 +200,47 @@ def test_carbon_monoxide_sends_people_out_into_the_air_and_nobody_back(library: 
     assert "into the air" in fumes.by_heart[2].do
     assert "wake-all" == steps_of(fumes)[0].id
     assert "not-back-in" in {never.id for never in fumes.never}
+
+
+def rows_of(library: Library, name: str) -> dict[str, str]:
+    decision = named(library, name).decision
+    assert decision is not None
+    return {row.id: row.do for row in decision.rows}
+
+
+def test_out_of_a_cab_on_its_side_goes_who_burns_and_stays_who_meets_traffic_or_a_wire(
+    library: Library,
+) -> None:
+    """FMCSA on belts; a towing service and others for the way out; driver manual 2.20 for the hurt."""
+    rows = rows_of(library, "rollover")
+    assert rows["rolled-fire"].startswith("Get out now")
+    assert rows["rolled-wire"] == "Stay in."
+    assert rows["rolled-traffic"].startswith("Stay in.")
+    assert rows["rolled-hurt"].startswith("Stay still")
+    ids = [step.id for step in steps_of(named(library, "rollover"))]
+    assert ids.index("look-out-first") < ids.index("brace-and-release") < ids.index("lowest-way")
+    assert "Brace" in named(library, "rollover").by_heart[2].do
+
+
+def test_a_tunnel_is_driven_out_of_or_left_on_foot_in_smoke_with_the_key_in(library: Library) -> None:
+    """Roam toll roads; European Commission tips for truck drivers; Nea Odos."""
+    tunnel = named(library, "tunnel")
+    assert "drive out of the tunnel" in tunnel.by_heart[0].do
+    assert "key left in" in tunnel.by_heart[2].do
+    assert [step.critical for step in tunnel.blocks[0].steps] == [True] * 4
+    rows = rows_of(library, "tunnel")
+    assert "Walk to the exit" in rows["smoke-near"]
+    assert "Stay in" in rows["dead-in-lane"]
+    assert {"no-turn-in-tunnel", "no-staying-told", "not-back-in"} <= {never.id for never in tunnel.never}
+
+
+def test_at_a_bridge_trains_are_stopped_before_anything_else_and_the_vehicle_stays(library: Library) -> None:
+    """Network Rail: call the number on the bridge at once, else the police. Leave the vehicle."""
+    bridge = named(library, "bridge-strike")
+    assert ["rails-above", "call-bridge"] == [step.id for step in steps_of(bridge)][:2]
+    assert "Leave the vehicle where it is." in [line.do for line in bridge.by_heart]
+    assert {"no-back-out", "no-drive-off"} <= {never.id for never in bridge.never}
+    assert any("under the bridge" in step.do for step in steps_of(bridge))
 
 
 def test_in_a_live_lane_nobody_walks_and_the_duty_is_written_down(library: Library) -> None:

@@ -77,6 +77,7 @@ REPEATED_SYMBOLS = (*(f"signal-{word}" for word in SIGNALS), *(tool.symbol for t
 
 _IMPORT = re.compile(r"^import [^;]*;\n", re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:async )?function|const |class )", re.MULTILINE)
+_LINE_END = re.compile(r"\s*\n\s*")
 _COMMENT = re.compile(r"^[ \t]*/\*.*?\*/[ \t]*\n", re.MULTILINE | re.DOTALL)
 
 _TYPEFACE, _POLICY = "<style>[typeface of the cab file]</style>", "[policy of the cab file]"
@@ -134,6 +135,7 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         style_rest=style_rest,
         repeated_symbol=lambda name: Markup(symbol_reference(name)),
         symbol_definitions=Markup(symbol_definitions(REPEATED_SYMBOLS)),
+        without_blank_lines=_without_blank_lines,
         typeface=Markup(_TYPEFACE),
         policy=_POLICY,
     )
@@ -143,6 +145,11 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
     )
     # Library text cannot take either place: the policy comes before it, and an escaped text has no element.
     return page.replace(_POLICY, guard, 1).replace(_TYPEFACE, f"<style>{typeface}</style>", 1)
+
+
+def _without_blank_lines(markup: Markup) -> Markup:
+    """Markup of a procedure without indents and blank lines, which no reader sees."""
+    return Markup(_LINE_END.sub("\n", markup))
 
 
 def cab_script(context: BuildContext) -> str:
