@@ -162,10 +162,10 @@ PICTOGRAMS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "M21 38H43M21 48H43",
         ),
         "battery-fire": (
-            "M6 34H58V58H6Z",
-            "M14 34V28H22V34M42 34V28H50V34",
-            "M12 46H22M42 46H52M47 41V51",
-            _flame(32, 56, 27),
+            "M6 40H58V60H6Z",
+            "M12 40V34H20V40M44 40V34H52V40",
+            "M14 50H24M40 50H50M45 45V55",
+            _flame(32, 36, 31),
         ),
         "cab-fumes": (
             "M8 58V30L22 12H56V58Z",
