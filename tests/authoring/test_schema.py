@@ -69,7 +69,7 @@ def test_a_shared_passage_may_stand_for_any_record():
         {"titel": "x"},
         {"group": "standing"},
         {"group": {"use": "stopped"}},
-        {"position": 40},
+        {"position": 400},
         {"effective": "5 January"},
         {"cues": "Smoke"},
         {"review": {"use": "first-review", "author": "x"}},
