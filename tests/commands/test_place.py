@@ -484,3 +484,12 @@ def test_a_metric_scene_is_compared_with_the_bands_in_the_posted_unit(tmp_path, 
     outermost_m = max(device["distance_ft"] for device in answer["devices"]) * 0.3048
     assert nearest_m - 0.1 <= outermost_m <= farthest_m + 0.1
     assert f"{speed} km/h" in run("place", "--rules", "australia-sa", "--scene", str(scene)).stdout
+
+
+@pytest.mark.parametrize(("rules", "noted"), [("australia-sa", False), ("us", True)])
+def test_a_scene_where_traffic_keeps_to_the_other_side_is_noted(tmp_path, rules, noted):
+    scene = tmp_path / "made.yml"
+    scene.write_text(METRIC_SCENE.format(speed=80), encoding="utf-8")
+    told = run("place", "--rules", rules, "--scene", str(scene), "--json")
+    assert told.exit_code == 0
+    assert ("traffic keeps left in this scene, and right" in told.stderr) is noted

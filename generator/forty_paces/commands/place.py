@@ -307,7 +307,12 @@ def _answer_scene(
 ) -> Answer:
     from forty_paces.geometry.solver import place_in_scene
 
-    rules, scene = rule_file.rule_set, load_scene(project, file).scene()
+    rules, filed = rule_file.rule_set, load_scene(project, file)
+    scene = filed.scene()
+    keeps = str(filed.section.keeps)
+    if keeps != rules.traffic_keeps:
+        other = f'{rules.traffic_keeps} where the rule set "{rules.id}" holds'
+        click.echo(f"Note: traffic keeps {keeps} in this scene, and {other}.", err=True)
     if scene.visibility is not None and scene.visibility not in {entry.id for entry in rules.visibility}:
         raise click.UsageError(
             f'the scene wants the visibility class "{scene.visibility}", which the rule set '
