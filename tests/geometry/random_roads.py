@@ -1,7 +1,8 @@
 """Random roads of the kinds that the simple model covers, each with what a person there could report.
 
-Single arcs of 100 to 5,000 ft with a wall 10 to 60 ft off along the whole of the bend, long crests, and
-walls and parked vehicles beside open roads; the vehicle in the curve or crest, past it, and before it.
+Single arcs of 100 to 5,000 ft with a wall 10 to 60 ft off along the whole of the bend, long crests, short
+crests with drivers still on the grade before them, and walls and parked vehicles beside open roads; the
+vehicle in the curve or crest, past it, and before it.
 """
 
 from __future__ import annotations
@@ -38,7 +39,8 @@ class Told:
 def random_road(chance: random.Random) -> Told:
     """One road; light conditions and the side that traffic keeps to are random."""
     kind = chance.choice([HiddenBy.CURVE, HiddenBy.CURVE, HiddenBy.HILL, HiddenBy.OBSTRUCTION])
-    told = {HiddenBy.CURVE: _curve, HiddenBy.HILL: _hill, HiddenBy.OBSTRUCTION: _obstruction}[kind](chance)
+    hill = chance.choice([_hill, _short_hill])
+    told = {HiddenBy.CURVE: _curve, HiddenBy.HILL: hill, HiddenBy.OBSTRUCTION: _obstruction}[kind](chance)
     if chance.random() < 0.5:
         told = replace(told, scene=told.scene.mirrored())
     return told
@@ -72,6 +74,17 @@ def _hill(chance: random.Random) -> Told:
     first = change / 2 + chance.uniform(-2, 2)
     curve = chance.uniform(3200, 7000)
     end = chance.choice([chance.uniform(-600, 0), chance.uniform(0, curve - 2600)])
+    profile = Profile(first, (Pvi(end - curve / 2, first - change, curve),))
+    scene, reach = _scene(chance, road=Road(profile=profile, carriageways=two_lane(12, 10, 8)))
+    return Told(scene, HiddenBy.HILL, max(0.0, math.ceil(-end)), None, reach)
+
+
+def _short_hill(chance: random.Random) -> Told:
+    """A crest so short that a driver who loses sight of the vehicle may still be on the grade before it."""
+    change = chance.uniform(1.5, 14)
+    first = change * chance.uniform(0.2, 0.8)
+    curve = math.exp(chance.uniform(math.log(10), math.log(1200)))
+    end = chance.choice([-chance.uniform(0, 500), chance.uniform(0, curve)])
     profile = Profile(first, (Pvi(end - curve / 2, first - change, curve),))
     scene, reach = _scene(chance, road=Road(profile=profile, carriageways=two_lane(12, 10, 8)))
     return Told(scene, HiddenBy.HILL, max(0.0, math.ceil(-end)), None, reach)

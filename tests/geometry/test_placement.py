@@ -418,9 +418,11 @@ def brute_force(situation, toward):
     def warned(place_ft):
         if math.isinf(hidden_ft):
             return max(reach, place_ft + reach)
-        counted = place_ft + min(view, reach) if known and place_ft != 10 else 0
-        if known and place_ft == 10 and HiddenBy.CURVE not in situation.hidden_by:
-            counted = 10 + min(view, reach)
+        hill, counted = HiddenBy.HILL in situation.hidden_by, 0
+        seen = min(view, 4 * place_ft) if known and hill else view
+        around_curve = place_ft == 10 and HiddenBy.CURVE in situation.hidden_by
+        if known and not around_curve and seen >= 2.5 * speed * 22 / 15 + 1:
+            counted = place_ft + min(seen, reach)
         return max(min(hidden_ft, reach), counted)
 
     fixed = max([min(hidden_ft, reach), *(warned(place) for place in bases[:-1])])

@@ -3,7 +3,7 @@
 The model has one curve, one hill or one obstruction in each direction. On single curves, on long
 crests and beside straight roads it promises no more than the scene engine gives; this was tested,
 not proven. Limit: where a driver who loses sight of the vehicle is still on the grade before a short
-crest, a device may show later than the hill factor predicts; the look-back check detects that.
+crest, a device may show later than the hill factor predicts; a second limit, :data:`HILL_SPAN`, covers that.
 Lengths in feet, speeds in miles per hour.
 """
 
@@ -21,6 +21,14 @@ HILL_FACTOR = 0.80
 
 Crest sight distance grows with √h1 + √h2 (AASHTO Green Book): eye 3.5 ft, lamps 2.0 ft, half of a
 17-inch triangle's height 0.61 ft give 0.8079, rounded down.
+"""
+
+HILL_SPAN = 4.0
+"""Over a hill a device is taken to be in view for no more than this many times its distance from the vehicle.
+
+A driver still on the grade before a short crest may see the vehicle from very far and a low device from
+much nearer. From the geometry of a parabolic crest, wherever the hill factor alone promises too much,
+the device is in view for 4.37 times its distance or more; found by search, not proven, rounded down.
 """
 
 LEAST_VIEW_S = 2.5
@@ -95,7 +103,17 @@ class SimpleView:
         if cause is HiddenBy.OBSTRUCTION:
             clear = self.far_ft is not None and distance_ft >= self.far_ft + BEYOND_FT - units.FUZZ
             return distance_ft + reach_ft if clear else 0.0
-        return distance_ft + min(self._view_ft(cause), reach_ft)
+        view_ft = self._view_ft(cause)
+        if cause is HiddenBy.HILL:
+            view_ft = min(view_ft, HILL_SPAN * distance_ft)
+            if view_ft < self._least_ft:
+                return 0.0
+        return distance_ft + min(view_ft, reach_ft)
+
+    @property
+    def _least_ft(self) -> float:
+        """A device in view over less than this is not counted."""
+        return LEAST_VIEW_S * units.mph_to_fps(self.speed_mph) + SLACK_FT
 
     def _is_counted(self, cause: HiddenBy) -> bool:
         """Whether the known distances determine how long a device is in view, and that is long enough."""
@@ -103,7 +121,7 @@ class SimpleView:
             return self.far_ft is not None
         if self.near_ft is None:
             return False
-        return self._view_ft(cause) >= LEAST_VIEW_S * units.mph_to_fps(self.speed_mph) + SLACK_FT
+        return self._view_ft(cause) >= self._least_ft
 
     def _view_ft(self, cause: HiddenBy) -> float:
         """Distance over which a device past the near end of a curve or hill is in view."""

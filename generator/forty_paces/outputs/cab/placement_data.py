@@ -110,6 +110,7 @@ def placement_data(rule_file: RuleFile) -> dict[str, Any]:
             "seconds_per_hour": units.SECONDS_PER_HOUR,
             "quarters": units.QUARTERS,
             "hill_factor": simple_view.HILL_FACTOR,
+            "hill_span": simple_view.HILL_SPAN,
             "least_view_s": simple_view.LEAST_VIEW_S,
             "beyond_ft": simple_view.BEYOND_FT,
             "slack_ft": simple_view.SLACK_FT,

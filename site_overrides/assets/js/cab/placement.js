@@ -100,7 +100,9 @@ export const createPlacement = (data) => {
     const byCause = (cause, ft, reachFt) => {
       if (!isCounted(cause)) return 0;
       if (cause === "obstruction") return ft >= farFt + constants.beyond_ft - fuzz ? ft + reachFt : 0;
-      return ft + Math.min(pastNearEnd(cause), reachFt);
+      const inViewFt = cause === "hill" ? Math.min(pastNearEnd(cause), constants.hill_span * ft) : pastNearEnd(cause);
+      if (inViewFt < leastFt) return 0;
+      return ft + Math.min(inViewFt, reachFt);
     };
     const deviceFt = (ft, across, reachFt) => {
       if (sightFt === Infinity) return ft + reachFt;
