@@ -208,3 +208,16 @@ def test_place_uses_the_rule_sets_of_the_library(begun, monkeypatch):
     assert 0 == done.exit_code, done.output
     assert "United States, federal rules" in done.stdout.splitlines()[0]
     assert not (Path(begun) / "content/rules").exists()
+
+
+def test_place_takes_a_scene_of_either_layer_by_its_id(begun, monkeypatch):
+    monkeypatch.chdir(begun)
+    done = run("place", "--scene", "dairy-lane")
+    assert (0, True) == (done.exit_code, "Dairy Lane" in done.stdout)
+    own = (PROJECT / "content/scenes/dairy-lane.yml").read_text(encoding="utf-8")
+    (begun / "content/scenes").mkdir()
+    changed = own.replace("place: Dairy Lane", "place: Our lane")
+    (begun / "content/scenes/dairy-lane.yml").write_text(changed, encoding="utf-8")
+    assert "Our lane" in run("place", "--scene", "dairy-lane").stdout
+    missing = run("place", "--scene", "dairy-lan")
+    assert (2, True) == (missing.exit_code, 'there is no scene file "dairy-lan"' in missing.stderr)

@@ -117,7 +117,9 @@ class Answer:
     help="Minutes left of those the rule gives; the walk is compared with them.",
 )
 @chance_options
-@click.option("--scene", type=click.Path(path_type=Path), help="A scene file in place of the options above.")
+@click.option(
+    "--scene", type=click.Path(path_type=Path), help="A scene, by file or id, in place of the options above."
+)
 @click.option(
     "--units", type=click.Choice([*UNITS]), help="Of what is typed; default: those of the rule set."
 )

@@ -186,9 +186,15 @@ def load_rules(project: Path, name: str) -> RuleFile:
 
 
 def load_scene(project: Path, file: Path) -> SceneFile:
-    """Load one scene file. ``UsageError`` where there is none, ``ContentFault`` for a faulty one."""
+    """Load one scene file, or the scene of that id in either layer.
+
+    ``UsageError`` where there is none, ``ContentFault`` for a faulty one.
+    """
     from forty_paces.authoring.models.scene import SceneFile
 
+    named = Layers.of(project)[0].found(f"content/scenes/{file.name}.yml") if file.parent == Path() else None
+    if named is not None and not file.is_file():
+        return _filed(named.file, named.shown, "scene", SceneFile).record
     if not file.is_file():
         raise click.UsageError(f'there is no scene file "{file}"')
     inside = file.resolve().is_relative_to(project.resolve())
