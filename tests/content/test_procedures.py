@@ -96,6 +96,12 @@ def test_a_procedure_has_every_part(procedure: Procedure) -> None:
     assert len(procedure.never) >= 2
 
 
+def test_one_row_of_every_decision_ends_there(procedure: Procedure) -> None:
+    """Whoever has done it all can say so, whatever other pages the table opens."""
+    assert procedure.decision is not None
+    assert "finished" in [row.leads_to for row in procedure.decision.rows]
+
+
 def test_a_procedure_can_be_known_by_heart(procedure: Procedure) -> None:
     assert 2 <= len(procedure.by_heart) <= 4
 
