@@ -66,8 +66,8 @@ MUTANTS = (
         "geometry/placement",
         "geometry/test_placement.py",
         ("if warning_ft(choice) >= needed_ft:", "if warning_ft(choice) > needed_ft:"),
-        ("(walked.share_of_limit or 0.0) > 1:", "(walked.share_of_limit or 0.0) > 2:"),
-        ("(walked.share_of_limit or 0.0) > 1:", "(walked.share_of_limit or 0.0) >= 1:"),
+        ("walked.seconds > walked.limit_s:", "walked.seconds > 2 * walked.limit_s:"),
+        ("walked.seconds > walked.limit_s:", "walked.seconds >= walked.limit_s:"),
         ("hidden_ft <= rules.hidden.within_ft", "hidden_ft < rules.hidden.within_ft"),
         (
             "key=lambda choice: (warning_ft(choice), -choice)",
@@ -125,9 +125,19 @@ MUTANTS = (
     ),
     *_of(
         "geometry/sight",
-        "geometry/test_sight.py geometry/test_sight_shapely.py",
+        "geometry/test_sight.py geometry/test_sight_shapely.py geometry/test_scene_view.py",
         ("if clearance < 0:\n            return SURFACE", "if clearance < 5:\n            return SURFACE"),
-        ("if high - low >= glimpse_ft or", "if high - low > 2 * glimpse_ft + 1 or"),
+        ("if end - begin >= glimpse_ft or", "if end - begin > 2 * glimpse_ft + 1 or"),
+    ),
+    *_of(
+        "geometry/footway",
+        "geometry/test_footway.py",
+        (">= LEAST_WIDTH_FT]", "> LEAST_WIDTH_FT]"),
+        (
+            "high = math.inf if isinstance(blocker, Strip)",
+            "high = max(offsets) if isinstance(blocker, Strip)",
+        ),
+        ("edge = max(edge, taken.high)", "edge = taken.low"),
     ),
     *_of(
         "authoring/checks/reviews",

@@ -4,6 +4,7 @@ The model has one curve, one hill or one obstruction in each direction. On singl
 crests and beside straight roads it promises no more than the scene engine gives; this was tested,
 not proven. Limit: where a driver who loses sight of the vehicle is still on the grade before a short
 crest, a device may show later than the hill factor predicts; a second limit, :data:`HILL_SPAN`, covers that.
+Limit: where nothing hides the vehicle itself, a device nearer to a bend or crest may still be hidden.
 Lengths in feet, speeds in miles per hour.
 """
 
