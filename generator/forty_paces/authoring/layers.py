@@ -62,7 +62,7 @@ class Layers:
     project: Path
     library: Path | None = None
     "The folder that holds the library's content; None for a project that stands alone."
-    changes: LibraryFile = field(default_factory=LibraryFile)
+    changes: LibraryFile = field(default_factory=LibraryFile.model_construct)  # nothing to validate yet
     document: Document | None = None
     "The parsed library.yml, for the positions of findings."
 
