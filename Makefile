@@ -5,6 +5,7 @@ PYTHON ?= python3
 VENV   := .venv
 BIN    := $(VENV)/bin
 READY  := $(VENV)/.ready
+NODE_READY := node_modules/.package-lock.json
 JOBS   ?= $(shell nproc 2>/dev/null || echo 2)
 
 AUDIT         := .venv-audit
@@ -17,7 +18,7 @@ PARALLEL := -n $(JOBS) --dist loadfile
 
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: site test test-all test-js serve lint format bench soak oldest pythons pictures audit clean help
+.PHONY: site test test-all test-js lint-js serve lint format bench soak oldest pythons pictures audit clean help
 
 help: ## Say what can be made
 	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## /  make \1\t/' | expand -t 18
@@ -29,16 +30,20 @@ site: $(READY) ## Build the site, the cab file, the cards and the classroom into
 
 test: $(READY) ## Lint, types, all quick tests and one browser walk of each product; minutes
 	@.ci/provide-browsers
-	$(MAKE) --no-print-directory lint
+	$(MAKE) --no-print-directory lint lint-js test-js
 	$(BIN)/python -m pytest $(PARALLEL) -m '(not browser or walk) and not long'
 
 test-all: $(READY) ## The same with every test, what continuous integration runs
 	@.ci/provide-browsers
-	$(MAKE) --no-print-directory lint
+	$(MAKE) --no-print-directory lint lint-js test-js
 	$(BIN)/python -m pytest $(PARALLEL)
 
 test-js: ## Run the scripts' own tests, where node is installed
 	@if command -v node >/dev/null; then node --test tests/js/; else echo "node is not installed: the scripts' own tests are left out"; fi
+
+lint-js: ## eslint, tsc and stylelint, where npm is installed; continuous integration demands it
+	@if command -v npm >/dev/null; then $(MAKE) --no-print-directory $(NODE_READY) && npm run --silent lint; \
+	else echo "npm is not installed: scripts and style sheets are not linted"; test -z "$$CI"; fi
 
 serve: $(READY) ## Preview while you edit; a change in content/ reloads the page; prints no cards
 	$(BIN)/mkdocs serve
@@ -96,7 +101,7 @@ audit: $(READY) ## Ask the advisory database about every installed package; need
 	@$(BIN)/python -m tests.audit $(AUDIT)/report.json
 
 clean: ## Remove what was built and the environment
-	rm -rf site .site-stage-* .site-retired-* $(VENV) .venv-* build dist *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis
+	rm -rf site node_modules .site-stage-* .site-retired-* $(VENV) .venv-* build dist *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis
 
 $(READY): pyproject.toml
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' \
@@ -104,4 +109,8 @@ $(READY): pyproject.toml
 	$(PYTHON) -m venv $(VENV)
 	$(BIN)/python -m pip install --quiet --upgrade pip
 	$(BIN)/python -m pip install --quiet --editable '.[pdf,test]'
+	@touch $@
+
+$(NODE_READY): package.json package-lock.json
+	npm ci --silent --no-audit --no-fund
 	@touch $@

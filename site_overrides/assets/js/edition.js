@@ -11,7 +11,8 @@
 (() => {
   "use strict";
 
-  const edition = window.fortyPacesEdition;
+  /** @type {{ id: string, date: string, day: string, reviewBy: string, reviewDay: string } | undefined} */
+  const edition = /** @type {any} */ (window).fortyPacesEdition;
   if (!edition) return;
 
   const SILENT_MS = 10000; // An edition's worker says within this time that it has heard.
@@ -191,7 +192,7 @@
     if (due && now > due) words = "This edition was due for review on " + edition.reviewDay + ". Get a newer one.";
     if (made && now < made) words = "The clock of this device is behind the date of this edition. Times and deadlines will be wrong.";
     if (!words) return;
-    let home = document.querySelector("[data-edition-warning]");
+    let home = /** @type {HTMLElement | null} */ (document.querySelector("[data-edition-warning]"));
     if (!home) {
       home = document.createElement("p");
       home.className = "fp-edition fp-edition--warning";

@@ -44,7 +44,7 @@ self.addEventListener("message", (event) => {
   if (wanted.ask === "state" && event.ports[0]) {
     // At once, so that a page can tell a worker that reads its files back from one that is none of ours.
     if (wanted.early) event.ports[0].postMessage({ looking: true });
-    event.waitUntil(state().then((answer) => event.ports[0].postMessage(answer)));
+    event.waitUntil(state().then((held) => event.ports[0].postMessage(held)));
   }
   if (wanted.do === "switch") event.waitUntil(self.skipWaiting());
 });

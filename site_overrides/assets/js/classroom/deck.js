@@ -3,16 +3,16 @@
 (function () {
   "use strict";
 
-  var main = document.getElementById("slides");
-  var place = document.getElementById("place");
-  var clock = document.getElementById("clock");
-  var bar = document.querySelector(".controls");
-  var all = Array.prototype.slice.call(main.querySelectorAll(".slide"));
-  var root = document.documentElement;
+  const main = document.getElementById("slides");
+  const place = document.getElementById("place");
+  const clock = document.getElementById("clock");
+  const bar = document.querySelector(".controls");
+  const all = Array.prototype.slice.call(main.querySelectorAll(".slide"));
+  const root = document.documentElement;
 
-  var session = "first";
-  var order = [];
-  var at = 0;
+  let session = "first";
+  let order = [];
+  let at = 0;
 
   function turnOf(slide) {
     return Number(slide.getAttribute("data-" + session));
@@ -32,21 +32,21 @@
   }
 
   function opened(slide) {
-    return answers(slide).filter(function (one) { return one.open; }).length;
+    return answers(slide).filter(function (answer) { return answer.open; }).length;
   }
 
   function hidden(slide) {
-    return answers(slide).filter(function (one) { return !one.open; })[0] || null;
+    return answers(slide).filter(function (answer) { return !answer.open; })[0] || null;
   }
 
   function close(slide) {
-    answers(slide).forEach(function (one) { one.open = false; });
+    answers(slide).forEach(function (answer) { answer.open = false; });
     slide.classList.remove("is-open");
   }
 
   function show(index, focused) {
     at = Math.max(0, Math.min(order.length - 1, index));
-    var now = order[at];
+    const now = order[at];
     stopTime();
     close(now);
     all.forEach(function (slide) { slide.classList.toggle("is-now", slide === now); });
@@ -63,7 +63,7 @@
 
   function next(focused) {
     if (root.classList.contains("is-blank")) { return blank(false); }
-    var answer = hidden(order[at]);
+    const answer = hidden(order[at]);
     if (answer) {
       answer.open = true;
       order[at].classList.add("is-open");
@@ -85,7 +85,7 @@
   }
 
   function bodyOf(answer) {
-    var body = answer.querySelector(".answer");
+    const body = answer.querySelector(".answer");
     body.tabIndex = -1;
     return body;
   }
@@ -102,8 +102,8 @@
   }
 
   /* A count-down for the class to think in. It ends in a word, nothing more. */
-  var ends = 0;
-  var ticking = null;
+  let ends = 0;
+  let ticking = null;
 
   function time() {
     if (ticking) { return stopTime(); }
@@ -113,7 +113,7 @@
   }
 
   function tick() {
-    var left = Math.max(0, Math.ceil((ends - Date.now()) / 1000));
+    const left = Math.max(0, Math.ceil((ends - Date.now()) / 1000));
     clock.textContent = left ? left + " s" : "Time";
     if (!left) { clearInterval(ticking); ticking = null; }
   }
@@ -125,7 +125,7 @@
   }
 
   /* The teacher's notes live in a second window that this page opened. */
-  var notes = null;
+  let notes = null;
 
   function openNotes() {
     if (!main.dataset.notes) { return; }
@@ -134,14 +134,14 @@
 
   /* The main button says what it will do. */
   function label() {
-    var answer = hidden(order[at]);
+    const answer = hidden(order[at]);
     bar.querySelector("[data-do='next']").textContent = answer ? answer.querySelector("summary").textContent : "Next";
   }
 
   function tell() {
     label();
     if (!notes || notes.closed) { return; }
-    var following = order[at + 1];
+    const following = order[at + 1];
     notes.postMessage({
       classroom: main.dataset.lesson,
       slide: order[at].id,
@@ -153,14 +153,14 @@
   }
 
   window.addEventListener("message", function (event) {
-    var said = event.data;
-    if (!said || said.classroom !== main.dataset.lesson || !event.source) { return; }
-    if (said.hello) { notes = event.source; return tell(); }
-    if (event.source === notes && act[said.act]) { act[said.act](false); }
+    const message = event.data;
+    if (!message || message.classroom !== main.dataset.lesson || !event.source) { return; }
+    if (message.hello) { notes = event.source; return tell(); }
+    if (event.source === notes && act[message.act]) { act[message.act](false); }
   });
 
   function list() {
-    var whole = root.classList.toggle("deck");
+    const whole = root.classList.toggle("deck");
     root.classList.remove("is-blank");
     if (whole) { show(at); } else { order[at].scrollIntoView(); }
   }
@@ -168,35 +168,35 @@
   function first() { show(0); }
   function last() { show(order.length - 1); }
 
-  var act = { next: next, back: back, time: time, notes: openNotes, full: full, list: list, first: first, last: last,
+  const act = { next: next, back: back, time: time, notes: openNotes, full: full, list: list, first: first, last: last,
     blank: function () { blank(!root.classList.contains("is-blank")); } };
 
-  var KEYS = {
+  const KEYS = {
     ArrowRight: "next", ArrowDown: "next", PageDown: "next", " ": "next", Enter: "next",
     ArrowLeft: "back", ArrowUp: "back", PageUp: "back", Backspace: "back",
     Home: "first", End: "last", ".": "blank", b: "blank", w: "full", t: "time", n: "notes"
   };
 
   document.addEventListener("keydown", function (event) {
-    var name = KEYS[event.key.length === 1 ? event.key.toLowerCase() : event.key];
+    const name = KEYS[event.key.length === 1 ? event.key.toLowerCase() : event.key];
     if (!root.classList.contains("deck") || !name || event.ctrlKey || event.altKey || event.metaKey) { return; }
-    var own = event.target.closest && event.target.closest("a, button, summary");
+    const own = event.target.closest && event.target.closest("a, button, summary");
     if (own && (event.key === "Enter" || event.key === " ")) { return; }
     event.preventDefault();
     act[name]();
   });
 
   bar.addEventListener("click", function (event) {
-    var button = event.target.closest("button");
+    const button = event.target.closest("button");
     if (!button) { return; }
     /* A pointer's press gives the keys back to the slide; a key's press keeps its place on the button. */
-    var pointed = event.detail > 0;
+    const pointed = event.detail > 0;
     act[button.dataset.do](pointed);
     if (pointed) { button.blur(); }
   });
 
   main.addEventListener("click", function (event) {
-    var link = event.target.closest("[data-session]");
+    const link = event.target.closest("[data-session]");
     if (!link || !root.classList.contains("deck")) { return; }
     event.preventDefault();
     start(link.dataset.session);
@@ -204,7 +204,7 @@
   });
 
   main.addEventListener("toggle", function (event) {
-    var slide = event.target.closest(".slide");
+    const slide = event.target.closest(".slide");
     if (slide) { slide.classList.toggle("is-open", opened(slide) > 0); tell(); }
   }, true);
 
@@ -216,7 +216,7 @@
   start("first");
   root.classList.add("deck");
   bar.hidden = false;
-  var wanted = location.hash.slice(1);
-  var found = order.map(function (slide) { return slide.id; }).indexOf(wanted);
-  show(found < 0 ? 0 : found, false);
+  const wanted = location.hash.slice(1);
+  const position = order.map(function (slide) { return slide.id; }).indexOf(wanted);
+  show(position < 0 ? 0 : position, false);
 }());

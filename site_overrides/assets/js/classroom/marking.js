@@ -1,12 +1,12 @@
 /* Marks a placement by comparing whole feet, or whole meters. What is right was computed beforehand; a test
    marks the same attempts in feet. */
-var classroom = window.classroom = window.classroom || {};
+window.classroom = window.classroom || {};
 
 classroom.verdict = function (expected, distance) {
   "use strict";
   if (expected.low <= distance && distance <= expected.high) { return "right"; }
-  var step = distance - distance % expected.step;
-  var ample = expected.open.some(function (run) { return run[0] <= step && distance <= run[1]; });
+  const step = distance - distance % expected.step;
+  const ample = expected.open.some(function (run) { return run[0] <= step && distance <= run[1]; });
   if (ample) { return distance <= expected.economic ? "ample" : "long-walk"; }
   return distance < expected.distance ? "too-near" : "too-far";
 };
@@ -14,32 +14,32 @@ classroom.verdict = function (expected, distance) {
 classroom.mark = function (expected, attempt) {
   "use strict";
 
-  var POINTS = { "right": 1, "ample": 1, "long-walk": 0.5 };
+  const POINTS = { "right": 1, "ample": 1, "long-walk": 0.5 };
 
   function points(verdict) { return POINTS[verdict] || 0; }
 
-  function marked(wanted, found) {
-    if (!found) { return { expected: wanted, set: null, verdict: "missing", across: false, points: 0 }; }
-    var verdict = classroom.verdict(wanted, found.distance);
-    var across = found.across === wanted.across;
-    return { expected: wanted, set: found, verdict: verdict, across: across, points: across ? points(verdict) : 0 };
+  function marked(wanted, given) {
+    if (!given) { return { expected: wanted, set: null, verdict: "missing", across: false, points: 0 }; }
+    const verdict = classroom.verdict(wanted, given.distance);
+    const across = given.across === wanted.across;
+    return { expected: wanted, set: given, verdict: verdict, across: across, points: across ? points(verdict) : 0 };
   }
 
-  var marks = [];
-  var spare = [];
+  const marks = [];
+  const spare = [];
   ["behind", "ahead"].forEach(function (toward) {
-    var wanted = expected.filter(function (one) { return one.toward === toward; });
-    var given = attempt.filter(function (one) { return one.toward === toward; })
+    const wanted = expected.filter(function (device) { return device.toward === toward; });
+    const given = attempt.filter(function (device) { return device.toward === toward; })
       .sort(function (a, b) { return a.distance - b.distance; });
-    var taken = wanted.map(function (one) {
-      for (var index = 0; index < given.length; index += 1) {
-        if (points(classroom.verdict(one, given[index].distance))) { return given.splice(index, 1)[0]; }
+    const taken = wanted.map(function (device) {
+      for (let index = 0; index < given.length; index += 1) {
+        if (points(classroom.verdict(device, given[index].distance))) { return given.splice(index, 1)[0]; }
       }
       return null;
     });
-    wanted.forEach(function (one, index) { marks.push(marked(one, taken[index] || given.shift() || null)); });
-    given.forEach(function (one) {
-      spare.push({ expected: null, set: one, verdict: "extra", across: false, points: 0 });
+    wanted.forEach(function (device, index) { marks.push(marked(device, taken[index] || given.shift() || null)); });
+    given.forEach(function (device) {
+      spare.push({ expected: null, set: device, verdict: "extra", across: false, points: 0 });
     });
   });
   return marks.concat(spare);
@@ -47,8 +47,8 @@ classroom.mark = function (expected, attempt) {
 
 classroom.score = function (marks) {
   "use strict";
-  var right = 0;
-  var asked = 0;
+  let right = 0;
+  let asked = 0;
   marks.forEach(function (mark) {
     right += mark.points;
     if (mark.expected) { asked += 1; } else { right -= 1; }

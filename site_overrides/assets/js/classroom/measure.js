@@ -1,23 +1,23 @@
-/* Counts with their units. The page's table says which; where it says nothing they are feet and
-   miles an hour. Feet and paces beside meters are looked up, not reckoned. */
-var classroom = window.classroom = window.classroom || {};
+/* Counts with their units. The page's table says which; without settings they are feet and
+   miles per hour. Feet and paces beside meters are looked up, not computed. */
+window.classroom = window.classroom || {};
 
-classroom.measure = function (told) {
+classroom.measure = function (settings) {
   "use strict";
-  var unit = told ? told.unit : "ft";
-  var posted = told ? told.posted : "mph";
+  const unit = settings ? settings.unit : "ft";
+  const posted = settings ? settings.posted : "mph";
 
   function length(count) { return count.toLocaleString("en-US") + " " + unit; }
 
   return {
     unit: unit,
-    name: told ? told.name : "feet",
+    name: settings ? settings.name : "feet",
     posted: posted,
     length: length,
     speed: function (count) { return count + " " + posted; },
     /* '100 ft', or '30 m (98 ft)'. */
     said: function (count) {
-      return told && told.feet ? length(count) + " (" + told.feet[count].toLocaleString("en-US") + " ft)" : length(count);
+      return settings && settings.feet ? length(count) + " (" + settings.feet[count].toLocaleString("en-US") + " ft)" : length(count);
     }
   };
 };

@@ -3,11 +3,11 @@
 (function () {
   "use strict";
 
-  var main = document.getElementById("notes");
-  var lesson = main.dataset.lesson;
-  var wall = window.opener;
-  var state = document.getElementById("state");
-  var entries = Array.prototype.slice.call(main.querySelectorAll(".note"));
+  const main = document.getElementById("notes");
+  const lesson = main.dataset.lesson;
+  const wall = window.opener;
+  const state = document.getElementById("state");
+  const entries = Array.prototype.slice.call(main.querySelectorAll(".note"));
   if (!wall) { return; }
 
   function hello() {
@@ -20,29 +20,29 @@
   }
 
   window.addEventListener("message", function (event) {
-    var said = event.data;
-    if (event.source !== wall || !said || said.classroom !== lesson || !said.slide) { return; }
+    const message = event.data;
+    if (event.source !== wall || !message || message.classroom !== lesson || !message.slide) { return; }
     document.documentElement.classList.add("follows");
     entries.forEach(function (entry) {
-      entry.classList.toggle("is-now", entry.dataset.slide === said.slide);
-      entry.classList.toggle("is-next", entry.dataset.slide === said.next);
+      entry.classList.toggle("is-now", entry.dataset.slide === message.slide);
+      entry.classList.toggle("is-next", entry.dataset.slide === message.next);
     });
-    state.textContent = said.place + (said.blank ? ", wall is blank" : said.opened ? ", answer shown" : "");
+    state.textContent = message.place + (message.blank ? ", wall is blank" : message.opened ? ", answer shown" : "");
   });
 
   document.querySelector(".controls").hidden = false;
   document.querySelector(".controls").addEventListener("click", function (event) {
-    var button = event.target.closest("button");
+    const button = event.target.closest("button");
     if (button) { send(button.dataset.do); }
   });
 
-  var KEYS = {
+  const KEYS = {
     ArrowRight: "next", ArrowDown: "next", PageDown: "next", " ": "next", Enter: "next",
     ArrowLeft: "back", ArrowUp: "back", PageUp: "back", Backspace: "back", ".": "blank", b: "blank", t: "time"
   };
 
   document.addEventListener("keydown", function (event) {
-    var name = KEYS[event.key.length === 1 ? event.key.toLowerCase() : event.key];
+    const name = KEYS[event.key.length === 1 ? event.key.toLowerCase() : event.key];
     if (!name || event.ctrlKey || event.altKey || event.metaKey) { return; }
     if (event.target.closest("button, a") && (event.key === "Enter" || event.key === " ")) { return; }
     event.preventDefault();

@@ -3,27 +3,27 @@
 (function () {
   "use strict";
 
-  var table = JSON.parse(document.getElementById("table").textContent);
-  var SIDES = ["behind", "ahead"];
-  var SVG = "http://www.w3.org/2000/svg";
-  var counts = table.tasks.map(function (group) { return group.length; });
-  var measure = classroom.measure(table.measure);
-  var sheet = classroom.scores(function () { showSheet(); });
+  const table = JSON.parse(document.getElementById("table").textContent);
+  const SIDES = ["behind", "ahead"];
+  const SVG = "http://www.w3.org/2000/svg";
+  const counts = table.tasks.map(function (group) { return group.length; });
+  const measure = classroom.measure(table.measure);
+  const sheet = classroom.scores(function () { showSheet(); });
 
-  var deal, number, situation, scene, task, devices, current, marked;
-  var watching = true;
+  let deal, number, situation, scene, task, devices, current, marked;
+  let watching = true;
 
   function byId(id) { return document.getElementById(id); }
 
   function make(tag, attributes, words) {
-    var element = document.createElement(tag);
+    const element = document.createElement(tag);
     Object.keys(attributes || {}).forEach(function (name) { element.setAttribute(name, attributes[name]); });
     if (words !== undefined) { element.textContent = words; }
     return element;
   }
 
   function draw(tag, attributes, words) {
-    var element = document.createElementNS(SVG, tag);
+    const element = document.createElementNS(SVG, tag);
     Object.keys(attributes).forEach(function (name) { element.setAttribute(name, attributes[name]); });
     if (words !== undefined) { element.textContent = words; }
     return element;
@@ -39,7 +39,7 @@
   }
 
   function next() {
-    var dealt = deal();
+    const dealt = deal();
     situation += 1;
     scene = dealt[0];
     task = table.tasks[scene][dealt[1]];
@@ -54,8 +54,8 @@
   }
 
   function tellTask() {
-    var at = table.scenes[scene];
-    var box = byId("task");
+    const at = table.scenes[scene];
+    const box = byId("task");
     box.textContent = "";
     box.appendChild(make("strong", {}, at.title + "."));
     box.appendChild(document.createTextNode(" " + at.road.charAt(0).toUpperCase() + at.road.slice(1) + ", posted " +
@@ -65,15 +65,15 @@
   /* --- setting --------------------------------------------------------- */
 
   function buildRows() {
-    var form = byId("devices");
+    const form = byId("devices");
     form.textContent = "";
     devices.forEach(function (device, index) {
-      var row = make("fieldset", { "class": "device-row", "data-device": String(index) });
+      const row = make("fieldset", { "class": "device-row", "data-device": String(index) });
       row.appendChild(make("legend", {}, "Device " + (index + 1)));
       row.appendChild(toggle(index, "toward", SIDES.map(function (side) { return [side, side === "behind" ? "Behind" : "Ahead"]; })));
-      var reach = make("span", { "class": "reach" });
+      const reach = make("span", { "class": "reach" });
       reach.appendChild(make("button", { type: "button", "data-by": String(-table.step), "aria-label": "Device " + (index + 1) + ": " + measure.length(table.step) + " nearer" }, "−"));
-      var field = make("input", { type: "text", inputmode: "numeric", pattern: "[0-9]*", maxlength: "4", "class": "distance",
+      const field = make("input", { type: "text", inputmode: "numeric", pattern: "[0-9]*", maxlength: "4", "class": "distance",
         "aria-label": "Device " + (index + 1) + ": distance in " + measure.name });
       reach.appendChild(field);
       reach.appendChild(make("span", { "class": "unit" }, measure.unit));
@@ -87,7 +87,7 @@
   function shortAcross(words) { return words.charAt(0).toUpperCase() + words.split(" of ")[0].slice(1); }
 
   function toggle(index, what, choices) {
-    var group = make("span", { "class": "toggle", role: "group", "aria-label": what === "toward" ? "Which side" : "Across the road" });
+    const group = make("span", { "class": "toggle", role: "group", "aria-label": what === "toward" ? "Which side" : "Across the road" });
     choices.forEach(function (choice) {
       group.appendChild(make("button", { type: "button", "data-set": what, value: choice[0] }, choice[1]));
     });
@@ -104,33 +104,33 @@
   function bounded(distance) { return Math.max(0, Math.min(table.reach, distance)); }
 
   function shift(index, by) {
-    var from = devices[index].distance === null ? 0 : devices[index].distance;
+    const from = devices[index].distance === null ? 0 : devices[index].distance;
     change(index, "distance", bounded(from + by));
   }
 
   byId("devices").addEventListener("click", function (event) {
-    var button = event.target.closest("button");
+    const button = event.target.closest("button");
     if (!button) { return; }
-    var index = Number(button.closest("fieldset").dataset.device);
+    const index = Number(button.closest("fieldset").dataset.device);
     if (button.dataset.by) { return shift(index, Number(button.dataset.by)); }
     change(index, button.dataset.set, button.dataset.set === "across" ? Number(button.value) : button.value);
   });
 
   byId("devices").addEventListener("input", function (event) {
-    var digits = event.target.value.replace(/\D/g, "");
-    var index = Number(event.target.closest("fieldset").dataset.device);
+    const digits = event.target.value.replace(/\D/g, "");
+    const index = Number(event.target.closest("fieldset").dataset.device);
     change(index, "distance", digits === "" ? null : bounded(Number(digits)));
   });
 
   byId("devices").addEventListener("focusin", function (event) {
-    var row = event.target.closest("fieldset");
+    const row = event.target.closest("fieldset");
     if (row) { current = Number(row.dataset.device); refresh(); }
   });
 
   /* Arrow keys move the device whose row has the focus: up is farther, down nearer; with shift by one foot or meter. */
   byId("devices").addEventListener("keydown", function (event) {
-    var by = table.step * ({ ArrowUp: 1, ArrowDown: -1, PageUp: 10, PageDown: -10 }[event.key] || 0);
-    var row = event.target.closest("fieldset");
+    const by = table.step * ({ ArrowUp: 1, ArrowDown: -1, PageUp: 10, PageDown: -10 }[event.key] || 0);
+    const row = event.target.closest("fieldset");
     if (!by || !row || event.ctrlKey || event.altKey || event.metaKey) { return; }
     event.preventDefault();
     shift(Number(row.dataset.device), event.shiftKey ? by / table.step : by);
@@ -140,20 +140,20 @@
 
   /* A tap on the road sets the device whose turn it is at the nearest ready point. */
   byId("stage").addEventListener("click", function (event) {
-    var svg = event.target.closest("svg");
+    const svg = event.target.closest("svg");
     if (!svg || marked) { return; }
-    var spot = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
-    var best = null;
+    const spot = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
+    let best = null;
     SIDES.forEach(function (side, index) {
-      var list = table.scenes[scene].stand[index];
-      for (var place = 0; place < list.length; place += 2) {
-        var away = Math.pow(list[place] - spot.x, 2) + Math.pow(list[place + 1] - spot.y, 2);
+      const list = table.scenes[scene].stand[index];
+      for (let place = 0; place < list.length; place += 2) {
+        const away = Math.pow(list[place] - spot.x, 2) + Math.pow(list[place + 1] - spot.y, 2);
         if (!best || away < best.away) { best = { away: away, side: side, distance: place / 2 * table.step }; }
       }
     });
-    var index = current;
+    const index = current;
     devices[index] = { toward: best.side, distance: best.distance, across: devices[index].across };
-    var free = devices.map(function (device) { return device.distance; }).indexOf(null);
+    const free = devices.map(function (device) { return device.distance; }).indexOf(null);
     current = free < 0 ? index : free;
     refresh();
   });
@@ -162,9 +162,9 @@
 
   function refresh() {
     document.querySelectorAll(".device-row").forEach(function (row, index) {
-      var device = devices[index];
-      var field = row.querySelector(".distance");
-      var shown = device.distance === null ? "" : String(device.distance);
+      const device = devices[index];
+      const field = row.querySelector(".distance");
+      const shown = device.distance === null ? "" : String(device.distance);
       if (field.value !== shown) { field.value = shown; }
       field.readOnly = Boolean(marked);
       row.classList.toggle("is-current", index === current && !marked);
@@ -179,16 +179,16 @@
   }
 
   function point(list, distance) {
-    var place = Math.min(list.length - 2, 2 * Math.round(distance / table.step));
+    const place = Math.min(list.length - 2, 2 * Math.round(distance / table.step));
     return [list[place], list[place + 1]];
   }
 
   function flag(device, index, answer) {
-    var at = table.scenes[scene];
-    var side = SIDES.indexOf(device.toward);
-    var foot = point(at.stand[side], device.distance);
-    var top = point(at.flag[side], device.distance);
-    var group = draw("g", { "class": answer ? "set-device is-answer" : "set-device" });
+    const at = table.scenes[scene];
+    const side = SIDES.indexOf(device.toward);
+    const foot = point(at.stand[side], device.distance);
+    const top = point(at.flag[side], device.distance);
+    const group = draw("g", { "class": answer ? "set-device is-answer" : "set-device" });
     group.appendChild(draw("line", { x1: foot[0], y1: foot[1], x2: top[0], y2: top[1] }));
     group.appendChild(draw("circle", { cx: foot[0], cy: foot[1], r: 3 }));
     group.appendChild(draw("path", { d: "M" + top[0] + " " + (top[1] - 16) + "l16 27h-32z" }));
@@ -200,7 +200,7 @@
   }
 
   function showDevices() {
-    var svg = document.querySelector(".stage__road:not([hidden]) svg");
+    const svg = document.querySelector(".stage__road:not([hidden]) svg");
     svg.querySelectorAll(".set-device").forEach(function (old) { old.remove(); });
     if (marked) {
       marked.forEach(function (one) {
@@ -216,24 +216,24 @@
 
   /* The longest warning from one side that the devices set so far give, or the vehicle itself. */
   function warning(side) {
-    var best = { length: side.alone, ample: side.alone_ample };
+    let best = { length: side.alone, ample: side.alone_ample };
     devices.forEach(function (device) {
       if (device.toward !== side.toward || device.distance === null) { return; }
-      var place = sampled(device.distance);
+      const place = sampled(device.distance);
       if (!place) { return; }
-      var got = table.curves[side.curve][place - 1];
+      const got = table.curves[side.curve][place - 1];
       best = { length: Math.max(best.length, got), ample: best.ample || side.ample.charAt(place - 1) === "1" };
     });
     return best;
   }
 
   function showWarning() {
-    var box = byId("live");
+    const box = byId("live");
     box.textContent = "";
     box.hidden = !watching && !marked;
     task.sides.forEach(function (side) {
-      var got = warning(side);
-      var line = make("p", { "class": got.ample ? "is-ample" : "is-short" });
+      const got = warning(side);
+      const line = make("p", { "class": got.ample ? "is-ample" : "is-short" });
       line.appendChild(document.createTextNode("Drivers from " + side.toward + " get " + measure.length(got.length) + "; to stop takes " + measure.length(side.needed) + "."));
       if (!got.ample) {
         line.appendChild(document.createTextNode(" "));
@@ -255,16 +255,16 @@
   function walkSeconds(distance) { return Math.round(distance * table.walk); }
 
   function showMarks() {
-    var box = byId("marks");
+    const box = byId("marks");
     box.textContent = "";
     byId("exercise").classList.toggle("is-marked", Boolean(marked));
     if (!marked) { return; }
-    var score = classroom.score(marked);
+    const score = classroom.score(marked);
     box.appendChild(make("p", { "class": "score" }, score[0] + " of " + score[1] + " right"));
-    var list = make("ol", {});
+    const list = make("ol", {});
     marked.forEach(function (one) {
-      var item = make("li", { "class": one.points ? "counts" : "fails", "data-verdict": one.verdict });
-      var said = table.verdicts[one.verdict];
+      const item = make("li", { "class": one.points ? "counts" : "fails", "data-verdict": one.verdict });
+      let said = table.verdicts[one.verdict];
       if (one.verdict === "long-walk") {
         said = said.replace("{seconds}", walkSeconds(one.set.distance))
           .replace("{more}", walkSeconds(one.set.distance) - walkSeconds(one.expected.distance));
@@ -289,9 +289,9 @@
 
   function mark() {
     if (marked || devices.every(function (device) { return device.distance === null; })) { return; }
-    var set = devices.filter(function (device) { return device.distance !== null; });
+    const set = devices.filter(function (device) { return device.distance !== null; });
     marked = classroom.mark(task.expected, set);
-    var score = classroom.score(marked);
+    const score = classroom.score(marked);
     sheet.add({
       learner: byId("learner").value.trim(), time: new Date().toISOString(), number: number, situation: situation,
       scene: table.scenes[scene].title, speed: task.speed, posted: measure.posted, unit: measure.unit, light: table.lights[task.light], right: score[0], of: score[1],
@@ -305,16 +305,16 @@
     });
     refresh();
     showSheet();
-    var marks = byId("marks");
+    const marks = byId("marks");
     marks.focus({ preventScroll: true });
     if (marks.getBoundingClientRect().top > window.innerHeight * 0.8) { marks.scrollIntoView(); }
   }
 
   function showSheet() {
-    var body = byId("rows");
+    const body = byId("rows");
     body.textContent = "";
     sheet.all().forEach(function (row) {
-      var line = make("tr", {});
+      const line = make("tr", {});
       [row.learner || "no name", row.number, row.situation, row.scene, row.right + " of " + row.of].forEach(function (value) {
         line.appendChild(make("td", {}, String(value)));
       });
@@ -324,7 +324,7 @@
   }
 
   function save() {
-    var link = make("a", { download: "placing-scores.csv" });
+    const link = make("a", { download: "placing-scores.csv" });
     link.href = URL.createObjectURL(new Blob([classroom.csv(sheet.all())], { type: "text/csv" }));
     document.body.appendChild(link);
     link.click();

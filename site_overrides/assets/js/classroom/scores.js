@@ -1,16 +1,16 @@
 /* The score sheet of the placing exercise. It stays on this device, and leaves it only as a
    file that the trainer saves. Clearing takes two taps. */
-var classroom = window.classroom = window.classroom || {};
+window.classroom = window.classroom || {};
 
 classroom.STORAGE_KEY = "forty-paces-classroom-scores";
 
 classroom.scores = function (changedElsewhere) {
   "use strict";
-  var rows = [];
+  let rows = [];
 
   function read() {
     try {
-      var kept = JSON.parse(window.localStorage.getItem(classroom.STORAGE_KEY) || "[]");
+      const kept = JSON.parse(window.localStorage.getItem(classroom.STORAGE_KEY) || "[]");
       rows = Array.isArray(kept) ? kept : [];
     } catch (refused) { rows = []; }
   }
@@ -41,7 +41,7 @@ classroom.csv = function (rows) {
   "use strict";
 
   function field(value) {
-    var text = String(value);
+    let text = String(value);
     if (/^[=+\-@\t\r]/.test(text)) { text = "'" + text; }
     return /[",\r\n]/.test(text) ? '"' + text.replace(/"/g, '""') + '"' : text;
   }
@@ -61,9 +61,9 @@ classroom.csv = function (rows) {
 
   function figure(value, unit, row) { return value === "" || alike(unit) ? value : value + unit(row); }
 
-  var head = ["learner", "time", "number", "situation", "scene", titled("posted", speeds), "light", "right", "of", "device",
+  const head = ["learner", "time", "number", "situation", "scene", titled("posted", speeds), "light", "right", "of", "device",
     "toward", titled("asked", lengths), "asked across", titled("set", lengths), "set across", "verdict", "counts"];
-  var lines = [head];
+  const lines = [head];
   rows.forEach(function (row) {
     row.devices.forEach(function (device, index) {
       lines.push([row.learner, row.time, row.number, row.situation, row.scene, figure(row.speed, speeds, row), row.light, row.right, row.of,

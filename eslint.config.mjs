@@ -1,0 +1,29 @@
+import js from "@eslint/js";
+import globals from "globals";
+
+/* Checked later: the scripts of the cab file share their names, and other work is under way. Shrink this list. */
+const TO_FOLLOW = ["site_overrides/assets/js/cab/**", "site_overrides/assets/js/classroom/sight.js"];
+
+export default [
+  { ignores: [".venv*/", "site/", "editions/", "site_overrides/assets/javascripts/", ...TO_FOLLOW] },
+  js.configs.recommended,
+  {
+    rules: {
+      "no-unused-vars": ["error", { caughtErrors: "none" }],
+      eqeqeq: "error",
+      curly: ["error", "multi-line"],
+      "no-implicit-globals": "error",
+      "no-shadow": "error",
+      "no-var": "error",
+      "prefer-const": "error",
+    },
+  },
+  { files: ["site_overrides/assets/js/**"], languageOptions: { sourceType: "script", globals: globals.browser } },
+  { files: ["site_overrides/assets/js/classroom/**"], languageOptions: { globals: { classroom: "writable" } } },
+  {
+    files: ["site_overrides/assets/js/sw.js"],
+    languageOptions: { globals: globals.serviceworker },
+    rules: { "no-implicit-globals": "off" }, // a worker is the only script of its scope
+  },
+  { files: ["tests/js/**", "*.mjs"], languageOptions: { globals: globals.node } },
+];
