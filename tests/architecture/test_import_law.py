@@ -25,6 +25,19 @@ MAY_IMPORT = {
 }
 """All dependency rules; a package that is not named here may not exist."""
 
+OUTPUTS_MAY_IMPORT = {
+    "common": set(),
+    "paper": {"common"},
+    "pages": {"common"},
+    "cab": {"common"},
+    "cards": {"common", "paper"},
+    "classroom": {"common", "paper"},
+    "edition": {"common", "paper", "cards", "cab"},
+    "site": {"common", "pages", "cards", "cab", "classroom", "edition"},
+}
+"""The same inside outputs: only `edition`, which makes a vehicle's folder, and `site`, which makes all, know
+what else is made."""
+
 OUTSIDE_GEOMETRY = ("yaml", "pydantic", "jinja2", "mkdocs", "click")
 
 
@@ -82,6 +95,20 @@ def test_a_room_imports_only_the_rooms_below_it():
         assert room in MAY_IMPORT, f"there is no room {room!r} in the law"
         ours = [name for name, _ in imports(file) if name.startswith("forty_paces.")]
         wrong += [f"{name_of(file)} imports {name}" for name in ours if room_of(name) not in MAY_IMPORT[room]]
+    assert wrong == []
+
+
+def test_an_output_imports_only_what_the_table_allows():
+    wrong = []
+    for file in modules():
+        room, _, part = name_of(file).removeprefix("forty_paces.").partition(".")
+        if room != "outputs" or not part:
+            continue
+        part = part.split(".")[0]
+        assert part in OUTPUTS_MAY_IMPORT, f"there is no output {part!r} in the table"
+        ours = [name.split(".")[2:] for name, _ in imports(file) if name.startswith("forty_paces.outputs.")]
+        allowed = {part, *OUTPUTS_MAY_IMPORT[part]}
+        wrong += [f"{name_of(file)} imports {'.'.join(name)}" for name in ours if name[0] not in allowed]
     assert wrong == []
 
 
@@ -146,6 +173,18 @@ def test_the_law_itself_has_no_circles_and_names_every_room():
     for room, below in MAY_IMPORT.items():
         for other in below - {room}:
             assert room not in MAY_IMPORT[other], f"{room} and {other} may import each other"
+
+
+def test_the_table_of_outputs_has_no_circles_and_names_what_exists():
+    parts = {
+        file.relative_to(GENERATOR / "outputs").parts[0].removesuffix(".py")
+        for file in modules()
+        if file.is_relative_to(GENERATOR / "outputs")
+    } - {"__init__"}
+    assert parts == set(OUTPUTS_MAY_IMPORT)
+    order = list(OUTPUTS_MAY_IMPORT)
+    for part, below in OUTPUTS_MAY_IMPORT.items():
+        assert below <= set(order[: order.index(part)]), f"{part} imports what stands after it"
 
 
 def spoken(file):

@@ -11,11 +11,11 @@ import pdfplumber
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cards.card_set import card_set
-from forty_paces.outputs.cards.documents import PrintDocument, faces_document, sheets_document
+from forty_paces.outputs.cards.documents import faces_document, sheets_document
 from forty_paces.outputs.cards.poster import poster_document
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.paper.sheets import PAPERS
+from forty_paces.outputs.paper.sheets import PAPERS, PrintDocument
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
 from playwright.sync_api import BrowserContext

@@ -12,7 +12,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.geometry.units import ft_to_m, m_to_ft
 from forty_paces.outputs.classroom import sight_roads, sight_table
 from forty_paces.outputs.classroom.exercise import exercise_html
-from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, sequence, situations
+from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.sight_page import sight_html
 from forty_paces.outputs.classroom.sight_roads import GRADES_PCT, Cause, Setting
 from forty_paces.outputs.common.context import BuildContext
@@ -26,6 +26,7 @@ from tests.browser.classroom_pages import (
     height_in_letters,
 )
 from tests.browsers import reload
+from tests.outputs.classroom.dealing import sequence
 from tests.outputs.classroom.marking import SetDevice, mark, score, verdict
 from tests.rule_files import under_rules
 

@@ -12,7 +12,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.records import Toward
-from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, sequence, situations
+from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from playwright.sync_api import Page, expect
 
@@ -25,6 +25,7 @@ from tests.browser.classroom_pages import (
     on_the_wall,
 )
 from tests.browsers import reload
+from tests.outputs.classroom.dealing import choice, sequence
 from tests.outputs.classroom.marking import SetDevice, mark, score
 
 __all__ = ["classroom_folder"]
@@ -205,29 +206,29 @@ def test_a_tap_on_the_road_sets_the_device_whose_turn_it_is(page: Page) -> None:
 def test_the_script_deals_and_marks_as_python_does_in_hundreds_of_tries(page: Page, library: Library) -> None:
     numbers = [0, 1, 7, 2**31, 2**32 - 1]
     dealt = page.evaluate(
-        "numbers => numbers.map(n => { const l = classroom.lots(n); "
+        "numbers => numbers.map(n => { const l = classroom.seededRandom(n); "
         "return [Array.from({length: 30}, () => l.below(1000)), l.shuffled([...Array(20).keys()])]; })",
         numbers,
     )
     for number, (draws, order) in zip(numbers, dealt, strict=True):
-        lots = SeededRandom(number)
-        assert [lots.below(1000) for _ in range(30)] == draws
-        assert list(lots.shuffled(range(20))) == order
+        random = SeededRandom(number)
+        assert [random.below(1000) for _ in range(30)] == draws
+        assert list(random.shuffled(range(20))) == order
 
     rules = library.rules["us"].rule_set
     data = json.loads(page.locator("#table").text_content() or "")
     across = data["across"]
-    lots = SeededRandom(4)
+    random = SeededRandom(4)
     for group, found in zip(situations(rules, library.scenes.values()), data["tasks"], strict=True):
         task, told = scene_task(rules, group[0]), found[0]
         attempts = [
             [
                 (
-                    lots.one(("behind", "ahead")),
-                    lots.one((0, 8, 10, 12, 90, 100, lots.below(550))),
-                    lots.one(across),
+                    choice(random, ("behind", "ahead")),
+                    choice(random, (0, 8, 10, 12, 90, 100, random.below(550))),
+                    choice(random, across),
                 )
-                for _ in range(lots.below(4))
+                for _ in range(random.below(4))
             ]
             for _ in range(25)
         ]

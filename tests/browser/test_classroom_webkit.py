@@ -6,13 +6,14 @@ from pathlib import Path
 
 import pytest
 from forty_paces.authoring.library import Library
-from forty_paces.outputs.classroom.placing_tasks import scene_task, sequence, situations
+from forty_paces.outputs.classroom.placing_tasks import scene_task, situations
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
 from tests.browser.classroom_pages import classroom_folder
+from tests.outputs.classroom.dealing import sequence
 
 __all__ = ["classroom_folder"]
 pytestmark = pytest.mark.browser
@@ -66,10 +67,10 @@ def test_the_exercise_deals_and_marks_as_python_does(
     task = scene_task(rules, scene)
     assert webkit.find_element(By.ID, "task").text.startswith(f"{scene.title}.")
     draws = webkit.execute_script(
-        "const l = classroom.lots(2463534242); return Array.from({length: 50}, () => l.below(100000))"
+        "const l = classroom.seededRandom(2463534242); return Array.from({length: 50}, () => l.below(100000))"
     )
-    lots = SeededRandom(2463534242)
-    assert [lots.below(100000) for _ in range(50)] == draws
+    random = SeededRandom(2463534242)
+    assert [random.below(100000) for _ in range(50)] == draws
     for number, one in enumerate(task.expected):
         row = webkit.find_element(By.CSS_SELECTOR, f"[data-device='{number}']")
         row.find_element(By.CSS_SELECTOR, f"button[value='{one.toward}']").click()

@@ -12,12 +12,12 @@ from xml.etree import ElementTree
 from forty_paces.authoring.binding import plain
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.yaml_tree import parse_file
-from forty_paces.drawing.labels import text_boxes, view_box
 from forty_paces.drawing.text import Box
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import RoadKind, Situation
 from forty_paces.geometry.solver import place_in_scene
 
+from tests.drawing.text_boxes import text_boxes, view_box
 from tests.rule_files import names, rule_file
 
 PROJECT = Path(__file__).resolve().parents[2]

@@ -5,10 +5,11 @@ import math
 from xml.etree import ElementTree
 
 import pytest
-from forty_paces.drawing import measures
+from forty_paces.drawing import quantities
 from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.finder import ROOM_FT, draw_finder
 from forty_paces.drawing.formats import Size
+from forty_paces.geometry.explanation import length
 from forty_paces.geometry.placement import place, streams
 from forty_paces.geometry.records import RoadKind, Toward
 from forty_paces.geometry.units import feet
@@ -53,8 +54,8 @@ def set_as_a_script_would(svg, rules, placement, hidden, cause=None):
     outermost = {}
     for number, device in enumerate(walking_order(placement.devices), 1):
         outermost[device.toward] = max(outermost.get(device.toward, 0.0), device.distance_ft)
-        by_id[f"f-d{number}-distance"].text = measures.distance(device.distance_ft, rules)
-        by_id[f"f-d{number}-paces"].text = measures.paces(device.paces)
+        by_id[f"f-d{number}-distance"].text = length(rules, device.distance_ft)
+        by_id[f"f-d{number}-paces"].text = quantities.paces(device.paces)
         if rules.metric:
             by_id[f"f-d{number}-feet"].text = feet(device.distance_ft)
         if device.moved:
@@ -64,7 +65,7 @@ def set_as_a_script_would(svg, rules, placement, hidden, cause=None):
         if math.isinf(distance_ft):
             continue
         case = "near" if distance_ft <= outermost.get(toward, 0.0) else "far"
-        by_id[f"f-{toward}-{case}"].text = measures.distance(distance_ft, rules)
+        by_id[f"f-{toward}-{case}"].text = length(rules, distance_ft)
         (group,) = with_class(root, f"fp-{toward}-{case}")
         group.set("display", "inline")
         for sign in with_class(group, f"fp-cause-{cause}"):
@@ -119,7 +120,7 @@ def test_the_template_shows_the_rule_s_own_distances(name, layout, size):
     rules = RULES[name]
     stops = with_class(root_of(template(name, layout, size)), "fp-stop")
     shown = {words_in(stop)[1] for stop in stops}
-    assert shown == {measures.distance(rule.distance_ft, rules) for rule in layout.devices}
+    assert shown == {length(rules, rule.distance_ft) for rule in layout.devices}
 
 
 @pytest.mark.parametrize(("name", "layout"), LAYOUTS)

@@ -4,12 +4,12 @@ import pytest
 from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.finder import draw_finder
 from forty_paces.drawing.formats import Size
-from forty_paces.drawing.labels import text_boxes
 from forty_paces.drawing.scene_plan import draw_scene
 from forty_paces.drawing.schematic import draw_placement
 from forty_paces.geometry.records import RoadKind, Toward
 
 from tests.drawing.samples import ASSETS, US, placed, solved
+from tests.drawing.text_boxes import text_boxes
 
 pytestmark = pytest.mark.browser
 

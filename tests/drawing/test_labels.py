@@ -3,11 +3,13 @@
 import itertools
 
 import pytest
-from forty_paces.drawing.labels import AvoidPoint, Label, clip, crosses, place_labels, spread, text_boxes
+from forty_paces.drawing.labels import AvoidPoint, Label, clip, crosses, place_labels, spread
 from forty_paces.drawing.text import Box, TextBlock, TextLine
 from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import LineString, box
+
+from tests.drawing.text_boxes import text_boxes
 
 NUMBERS = st.floats(min_value=-500, max_value=500, allow_nan=False)
 WHOLE = st.integers(min_value=-200, max_value=200).map(float)

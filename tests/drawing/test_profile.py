@@ -5,7 +5,6 @@ import re
 import numpy as np
 import pytest
 from forty_paces.drawing.formats import Size
-from forty_paces.drawing.labels import text_boxes
 from forty_paces.drawing.profile import LENGTHS, ProfileDrawing, draw_profile, shows_crest
 from forty_paces.geometry.sight import SURFACE
 from forty_paces.geometry.units import feet
@@ -20,6 +19,7 @@ from tests.drawing.samples import (
     solved,
     with_class,
 )
+from tests.drawing.text_boxes import text_boxes
 
 SIZES = [Size.WIDE, Size.TALL]
 SHOWN_AT = {Size.WIDE: 800, Size.TALL: 390}

@@ -6,13 +6,14 @@ import itertools
 
 import pytest
 from forty_paces.drawing.formats import Size
-from forty_paces.drawing.labels import line_meets_box, text_boxes
+from forty_paces.drawing.labels import line_meets_box
 from forty_paces.drawing.route import Route, RouteBlock, RouteRow, draw_route
 from forty_paces.drawing.text import Box
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.drawing.samples import SVG, assert_legible, assert_sound, root_of, with_class, words_in
+from tests.drawing.text_boxes import text_boxes
 
 SIZES = (Size.WIDE, Size.TALL)
 SHOWN_AT_PX = {Size.WIDE: 640, Size.TALL: 390}

@@ -6,7 +6,7 @@ import re
 
 import pytest
 from forty_paces.drawing.formats import Size
-from forty_paces.drawing.labels import PLATE, crosses, line_meets_box, text_boxes
+from forty_paces.drawing.labels import PLATE, crosses, line_meets_box
 from forty_paces.drawing.scene_frame import frame
 from forty_paces.drawing.scene_plan import ScenePlan, draw_scene
 from forty_paces.drawing.scene_words import sight_texts
@@ -31,6 +31,7 @@ from tests.drawing.samples import (
     with_class,
     words_in,
 )
+from tests.drawing.text_boxes import text_boxes
 
 SIZES = [Size.WIDE, Size.TALL]
 SHOWN_AT = {Size.WIDE: 800, Size.TALL: 390}

@@ -7,7 +7,6 @@ from xml.etree import ElementTree
 import pytest
 from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import Size
-from forty_paces.drawing.labels import text_boxes
 from forty_paces.drawing.schematic import draw_placement
 from forty_paces.drawing.station_scale import BROKEN_FROM_FT
 from forty_paces.geometry.placement import streams
@@ -33,6 +32,7 @@ from tests.drawing.samples import (
     with_class,
     words_in,
 )
+from tests.drawing.text_boxes import text_boxes
 
 SIZES = list(Size)
 SHOWN_AT = {Size.TALL: 390, Size.CARD: 390, Size.WIDE: 800}

@@ -10,11 +10,11 @@ import pdfplumber
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cards.card_set import CardSet, card_set
-from forty_paces.outputs.cards.documents import PrintDocument, faces_document, sheets_document
+from forty_paces.outputs.cards.documents import faces_document, sheets_document
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.paper.sheets import PAPERS
+from forty_paces.outputs.paper.sheets import PAPERS, PrintDocument
 from pdfplumber.pdf import PDF
 
 OVERRIDES = Path(__file__).resolve().parents[2] / "site_overrides"

@@ -183,8 +183,8 @@ MUTANTS = (
         ("number += 1", "number += 2"),
     ),
     *_of(
-        "outputs/common/figures",
-        "outputs/test_figures.py",
+        "drawing/quantities",
+        "drawing/test_quantities.py",
         ("units.whole_up(length_ft)", "units.whole_down(length_ft)"),
         ("units.whole_down(length_ft)", "units.whole_up(length_ft)"),
         ("divmod(math.ceil(seconds), 60)", "divmod(math.floor(seconds), 60)"),
@@ -194,12 +194,16 @@ MUTANTS = (
         "outputs/cards/status",
         "outputs/cards/test_status.py",
         ("if file.name != RECORD and", "if"),
-        ("hexdigest()[:12]", "hexdigest()[:8]"),
         ("!= string_hash(text))", "== string_hash(text))"),
     ),
     *_of(
+        "outputs/common/text_ids",
+        "outputs/cards/test_status.py",
+        ("hexdigest()[:12]", "hexdigest()[:8]"),
+    ),
+    *_of(
         "outputs/classroom/seeded_random",
-        "outputs/classroom/test_lots.py",
+        "outputs/classroom/test_seeded_random.py",
         ("x ^= x >> 17", "x ^= x >> 16"),
         ("range(len(order) - 1, 0, -1)", "range(len(order) - 1, 1, -1)"),
         ("self.below(last + 1)", "self.below(last)"),
@@ -220,10 +224,10 @@ MUTANTS = (
         ("if digest == wanted[path]", "if digest != wanted[path]"),
     ),
     *_of(
-        "outputs/paper/no_break_spaces",
-        "outputs/paper/test_firm_spaces.py",
+        "outputs/common/no_break",
+        "outputs/test_no_break.py",
         ('"mph", "km/h"', '"km/h"'),
-        ("_DAY.sub(FIRM, _FIGURE.sub(FIRM, text))", "_FIGURE.sub(FIRM, text)"),
+        ("_BEFORE_UNIT, _BEFORE_MONTH,", "_BEFORE_UNIT,"),
     ),
     *_of(
         "outputs/paper/imposition",

@@ -21,9 +21,8 @@ from forty_paces.commands.progress import show_progress
 from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.drawing.symbols import NAMES
 from forty_paces.outputs.cards.card_set import CardSet, card_set, finding, known_codes, try_set
-from forty_paces.outputs.cards.documents import PrintDocument, faces_document, sheets_document
+from forty_paces.outputs.cards.documents import set_documents
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
-from forty_paces.outputs.cards.print_run import pdfs
 from forty_paces.outputs.cards.status import (
     EarlierEdition,
     FaceStatus,
@@ -34,10 +33,10 @@ from forty_paces.outputs.cards.status import (
     statuses,
 )
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.files import naming
 from forty_paces.outputs.common.progress import ProgressListener, track
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.paper.sheets import PAPERS, PaperSize
-from forty_paces.outputs.written import naming
+from forty_paces.outputs.paper.sheets import PrintDocument
 
 EPILOG = """\b
 Examples:
@@ -118,15 +117,15 @@ def cards(
         _list_fits(rows, as_data)
         return
     earlier = _earlier(since) if since else None
-    wanted = _codes(context, only)
+    codes = _codes(context, only)
     sizes = (size,) if size else (*(one.value for one in context.library.fleet.card_sizes), WALLET_SIZE)
     vehicles = _vehicles(context, vehicle)
     with show_progress("Cards", quiet=quiet) as watch:
-        sets = _sets(context, sizes, vehicles, wanted, earlier, watch)
-        printed = (
-            [] if status else _printed(context, sets, PAPERS[paper or context.library.fleet.paper.value])
-        )
-        data = list(pdfs(printed, watch)) if not pdf.missing() else []
+        sets = _sets(context, sizes, vehicles, codes, earlier, watch)
+        papers = [paper or context.library.fleet.paper.value]
+        wanted = () if status else sets
+        printed = [entry.printed for cards in wanted for entry in set_documents(context, cards, papers)]
+        data = list(pdf.pdfs(printed, watch)) if not pdf.missing() else []
     if status:
         _list_status(statuses(sets, today or day_of_reading(), earlier), earlier, as_data)
         return
@@ -189,18 +188,6 @@ def _sets(
     if faults:
         raise ContentFault(faults)
     return tuple(one for one in made if one.faces)
-
-
-def _printed(context: BuildContext, sets: tuple[CardSet, ...], paper: PaperSize) -> list[PrintDocument]:
-    """For each set, a document of its faces and a document of its sheets to cut."""
-    printed: list[PrintDocument] = []
-    for one in sets:
-        folded = one.size == WALLET_SIZE
-        stem = f"{'wallet' if folded else one.size}-{one.owner}"
-        printed.append(faces_document(context, one, stem))
-        path = f"{stem}-{'fold' if folded else 'sheets'}-{paper.id}"
-        printed.append(sheets_document(context, one, paper, path, folded=folded))
-    return printed
 
 
 def _write(out: Path, printed: Sequence[PrintDocument], data: Sequence[bytes]) -> None:

@@ -12,7 +12,7 @@ import click
 from forty_paces.authoring.edition import generator_version
 from forty_paces.authoring.findings import printable
 from forty_paces.commands.project import project_around
-from forty_paces.outputs.written import naming
+from forty_paces.outputs.common.files import naming
 from forty_paces.package import STARTER, library_root
 
 EPILOG = """\b

@@ -16,7 +16,7 @@ import click
 from forty_paces.authoring.layers import LAYERS_FILE, Layers, content_hash
 from forty_paces.authoring.skeleton import skeleton
 from forty_paces.commands.project import take_project
-from forty_paces.outputs.written import naming
+from forty_paces.outputs.common.files import naming
 
 EPILOG = """\b
 Examples:

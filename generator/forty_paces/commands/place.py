@@ -38,7 +38,7 @@ from forty_paces.geometry.records import (
     Toward,
 )
 from forty_paces.geometry.units import mph_to_kmh, number
-from forty_paces.outputs.written import naming
+from forty_paces.outputs.common.files import naming
 
 if TYPE_CHECKING:
     from forty_paces.geometry.chance import Chance

@@ -15,8 +15,8 @@ from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.library import day_of_reading, inspect_project
 from forty_paces.commands.figures import day
 from forty_paces.commands.project import find_overrides, take_project
+from forty_paces.outputs.common.files import naming, read_text
 from forty_paces.outputs.common.templates import template_environment
-from forty_paces.outputs.edition.edition_file import read_text
 from forty_paces.outputs.pages.review_report import (
     QUESTIONS,
     ReviewReport,
@@ -26,7 +26,6 @@ from forty_paces.outputs.pages.review_report import (
     source_words,
     watch_words,
 )
-from forty_paces.outputs.written import naming
 
 EPILOG = """\b
 Examples:

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from forty_paces.authoring.schema import KINDS, json_schema
-from forty_paces.outputs.written import naming
+from forty_paces.outputs.common.files import naming
 
 EPILOG = """\b
 Examples:

@@ -17,14 +17,13 @@ from forty_paces.authoring.models.fleet import SheetPaper
 from forty_paces.commands.progress import show_progress
 from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.drawing.symbols import NAMES
-from forty_paces.outputs.cards.print_run import pdfs
 from forty_paces.outputs.classroom.documents import worksheet_papers
 from forty_paces.outputs.classroom.worksheets import LETTERS, SITUATIONS, scene_groups
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.files import naming
 from forty_paces.outputs.common.progress import track
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS
-from forty_paces.outputs.written import naming
 
 EPILOG = f"""\b
 Examples:
@@ -102,7 +101,7 @@ def worksheet(
             context, groups, sheet, number=number, variants=variants, count=count, folder=""
         )
         made = list(track(papers, PAPERS_A_VARIANT * variants, watch))
-        printed = [] if why_no_pdf else list(pdfs(made, watch))
+        printed = [] if why_no_pdf else list(pdf.pdfs(made, watch))
     out.mkdir(parents=True, exist_ok=True)
     written = [(out / f"{one.path.lstrip('/')}.html", one.html.encode()) for one in made]
     names = [out / f"{one.path.lstrip('/')}.pdf" for one in made]

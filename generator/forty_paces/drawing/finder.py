@@ -19,7 +19,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from forty_paces.drawing import measures
+from forty_paces.drawing import labels, quantities
 from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import FORMATS, Format, Size, label_width
 from forty_paces.drawing.schematic import markings, title
@@ -27,6 +27,7 @@ from forty_paces.drawing.schematic_layout import SchematicLayout
 from forty_paces.drawing.schematic_renderer import SchematicRenderer, entrances, traffic_line
 from forty_paces.drawing.station_scale import StationMark, hidden_block, spaced
 from forty_paces.drawing.text import TextBlock, TextLine, balanced
+from forty_paces.geometry.explanation import length, posted_speed
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import Device, DeviceRule, RoadKind, RuleSet, Toward
 from forty_paces.geometry.units import feet, paces
@@ -46,7 +47,7 @@ def draw_finder(
     """
     form = FORMATS[size]
     layout = rules.layout(road, speed_mph)
-    speed, widest = (measures.speed(mph, rules) for mph in (speed_mph, ROOM_MPH))
+    speed, widest = (posted_speed(rules, mph) for mph in (speed_mph, ROOM_MPH))
     traffic = {
         toward: traffic_line(form, speed, room=widest, slot=f"speed-{toward}") for toward in streams(road)
     }
@@ -71,7 +72,7 @@ def draw_finder(
     )
     devices = walking_order(_as_set(rules, rule) for rule in layout.devices)
     said = ["Distances are measured from the vehicle."]
-    said += [measures.device_sentence(number, device, rules) for number, device in enumerate(devices, 1)]
+    said += [labels.device_sentence(number, device, rules) for number, device in enumerate(devices, 1)]
     return painter.draw(title=title(road), desc=" ".join([*said, "Not to scale."]))
 
 
@@ -106,12 +107,12 @@ def _lines(
 ) -> tuple[TextLine, ...]:
     big, middle, small = form.sizes
     slot = f"d{number}"
-    farthest = measures.distance(farthest_ft, rules)
-    most = measures.paces(paces(farthest_ft, rules.pace_ft))
-    distance = measures.distance(device.distance_ft, rules)
+    farthest = length(rules, farthest_ft)
+    most = quantities.paces(paces(farthest_ft, rules.pace_ft))
+    distance = length(rules, device.distance_ft)
     lines = [
         TextLine(distance, big, bold=True, room=farthest, slot=f"{slot}-distance"),
-        TextLine(measures.paces(device.paces), middle, bold=True, room=most, slot=f"{slot}-paces"),
+        TextLine(quantities.paces(device.paces), middle, bold=True, room=most, slot=f"{slot}-paces"),
     ]
     if rules.metric:
         lines.append(TextLine(feet(device.distance_ft), small, room=feet(farthest_ft), slot=f"{slot}-feet"))
@@ -126,7 +127,7 @@ def _hidden(
 ) -> list[StationMark]:
     """Two possible starts of a hidden stretch: just before the outermost device, and just beyond it."""
     outermost = max((stop.distance_ft for stop in devices), default=0.0)
-    room = measures.distance(ROOM_FT, rules)
+    room = length(rules, ROOM_FT)
     return [
         StationMark(
             outermost + shift,

@@ -1,8 +1,7 @@
-"""Label placement around existing drawing elements, and measuring the labels of a finished SVG.
+"""The labels of a drawing: their texts, and their placement around what is drawn already.
 
-:func:`place_labels` finds a box for each label, none overlapping another, all on the page.
-:func:`text_boxes` returns the box of every text in a finished SVG, so that tests can verify
-this. Only labels are moved.
+:func:`place_labels` finds a box for each label, none overlapping another, all on the page. Only labels are
+moved.
 """
 
 from __future__ import annotations
@@ -12,10 +11,13 @@ import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from xml.etree import ElementTree
 
+from forty_paces.drawing.quantities import both_lengths, paces
 from forty_paces.drawing.svg import Point
-from forty_paces.drawing.text import Box, TextBlock, line_box
+from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced
+from forty_paces.geometry.explanation import length
+from forty_paces.geometry.records import Device, RuleSet, Toward
+from forty_paces.geometry.units import feet
 
 _DISTANCES = (9.0, 16.0, 26.0, 38.0, 54.0, 74.0, 98.0, 126.0, 160.0, 200.0, 250.0)
 _DIRECTIONS = tuple((math.cos(math.pi * step / 12), math.sin(math.pi * step / 12)) for step in range(24))
@@ -209,49 +211,33 @@ def clip(line: tuple[Point, Point], box: Box) -> tuple[Point, Point] | None:
     return (x + dx * enter, y + dy * enter), (x + dx * leave, y + dy * leave)
 
 
-@dataclass(frozen=True, slots=True)
-class TextBox:
-    """A text in an SVG and its measured box."""
-
-    text: str
-    box: Box
-    size: float
-    shown: bool
-    "False inside any element with display none."
-    classes: str
+def device_sentence(number: int, device: Device, rules: RuleSet) -> str:
+    """Describe one device in a sentence, for the text alternative of a drawing."""
+    if not device.distance_ft:
+        return f"Device {number}: {device.across}."
+    side = "behind the vehicle" if device.toward is Toward.BEHIND else "ahead of the vehicle"
+    moved = ", moved out" if device.moved else ""
+    distance = f"{both_lengths(device.distance_ft, rules.metric)}, {paces(device.paces)}"
+    return f"Device {number}: {distance}, {side}, {device.across}{moved}."
 
 
-def text_boxes(svg: str) -> tuple[TextBox, ...]:
-    """Every text element of an SVG with its measured box; translate transforms are applied."""
-    found: list[TextBox] = []
-    _collect(ElementTree.fromstring(svg), True, (0.0, 0.0), found)
-    return tuple(found)
+def device_lines(
+    device: Device, rules: RuleSet, *, sizes: tuple[float, float, float], width: float
+) -> tuple[TextLine, ...]:
+    """Return a device's label: distance, paces, position across the road, and whether it moved.
 
-
-def view_box(svg: str) -> Box:
-    """The view box of an SVG."""
-    left, top, width, height = (float(part) for part in ElementTree.fromstring(svg).attrib["viewBox"].split())
-    return Box(left, top, left + width, top + height)
-
-
-def _collect(element: ElementTree.Element, shown: bool, shift: Point, found: list[TextBox]) -> None:
-    shown = shown and element.get("display") != "none"
-    moved = element.get("transform", "")
-    if moved.startswith("translate("):
-        x, y = (float(part) for part in moved.removeprefix("translate(").rstrip(")").split(","))
-        shift = (shift[0] + x, shift[1] + y)
-    if element.tag.endswith("}text"):
-        words = "".join(element.itertext())
-        size = float(element.get("font-size", "16"))
-        anchor = element.get("text-anchor", "start")
-        box = line_box(
-            words,
-            float(element.get("x", "0")) + shift[0],
-            float(element.get("y", "0")) + shift[1],
-            size,
-            bold=element.get("font-weight") == "700",
-            anchor="middle" if anchor == "middle" else "end" if anchor == "end" else "start",
-        )
-        found.append(TextBox(words, box, size, shown, element.get("class", "")))
-    for child in element:
-        _collect(child, shown, shift, found)
+    A device beside the vehicle has no distance; its label gives the position alone.
+    """
+    big, middle, small = sizes
+    if not device.distance_ft:
+        return tuple(TextLine(part, middle, bold=True) for part in balanced(device.across, middle, width))
+    lines = [
+        TextLine(length(rules, device.distance_ft), big, bold=True),
+        TextLine(paces(device.paces), middle, bold=True),
+    ]
+    if rules.metric:
+        lines.append(TextLine(feet(device.distance_ft), small))
+    lines += [TextLine(part, small) for part in balanced(device.across, small, width)]
+    if device.moved:
+        lines.append(TextLine("moved out", small, bold=True))
+    return tuple(lines)

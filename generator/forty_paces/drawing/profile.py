@@ -11,13 +11,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from forty_paces.drawing import labels, marks, measures, scene_words, svg
+from forty_paces.drawing import labels, marks, scene_words, svg
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.labels import Label, PlacedLabel
 from forty_paces.drawing.scene_frame import PAST_FT
 from forty_paces.drawing.scene_labels import ICON, ROW_GAP, SMALL, drawn_label
 from forty_paces.drawing.svg import Element, Point, element
 from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced, bounding_box
+from forty_paces.geometry.explanation import length
 from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene, station_ft
 from forty_paces.geometry.sight import EYE_HEIGHT_FT, SURFACE, TAIL_LAMP_FT
@@ -184,13 +185,7 @@ class ProfileDrawing:
         below = [
             Label(
                 self.at(placed.station_ft),
-                TextBlock(
-                    (
-                        TextLine(
-                            measures.distance(placed.device.distance_ft, self.rules), SMALL + 1, bold=True
-                        ),
-                    )
-                ),
+                TextBlock((TextLine(length(self.rules, placed.device.distance_ft), SMALL + 1, bold=True),)),
                 ICON + 4,
                 ICON,
                 number=placed.number,

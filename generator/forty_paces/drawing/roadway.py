@@ -81,11 +81,6 @@ class Roadway:
         """Corners of the strip between two offsets and two stations."""
         return self.along(left, start, end) + self.along(right, end, start)
 
-    def direction(self, station: float) -> Point:
-        """Unit vector of rising stations on the page."""
-        heading = self.road.heading(station) + self.projection.turn
-        return math.cos(heading), -math.sin(heading)
-
     def pavement(self, start: float, end: float, *, center_broken: bool) -> list[Element]:
         """Shoulders, lanes and every marking between two stations.
 

@@ -10,9 +10,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from forty_paces.drawing import measures, svg
+from forty_paces.drawing import svg
 from forty_paces.drawing.labels import PlacedLabel
 from forty_paces.drawing.profile import EDGE, RELIEF, ProfileDrawing
+from forty_paces.drawing.quantities import both_lengths
 from forty_paces.drawing.scene_frame import DrawingArea, SceneFrame, fit_projection
 from forty_paces.drawing.scene_labels import SMALL, SceneLabels, drawn_label
 from forty_paces.drawing.scene_plan import ScenePlan
@@ -22,6 +23,7 @@ from forty_paces.drawing.text import Box, TextBlock, TextLine
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene, center_offset_ft, station_ft
 from forty_paces.geometry.solver import ScenePlacement, SideSight, SightLine
+from forty_paces.geometry.units import METERS_PER_FOOT
 
 LEAST_REACH_FT = 560.0
 "Minimum length of road shown from the vehicle toward traffic."
@@ -134,10 +136,10 @@ class BlankProfile(ProfileDrawing):
         return _words(self.scene)
 
     def _foot(self, taken: Box) -> list[Element]:
-        length_ft = 90.0 * measures.FEET_PER_METER if self.rules.metric else 300.0
+        length_ft = 90.0 / METERS_PER_FOOT if self.rules.metric else 300.0
         run, right, foot = length_ft * self.scale, taken.right - EDGE, taken.bottom - 12
         bar = [(right - run, foot - 7), (right - run, foot), (right, foot), (right, foot - 7)]
-        words = TextBlock((TextLine(measures.both(length_ft, self.rules), SMALL),))
+        words = TextBlock((TextLine(both_lengths(length_ft, self.rules.metric), SMALL),))
         return [
             *super()._foot(taken),
             svg.polyline(bar, "fp-ruler"),

@@ -12,12 +12,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from forty_paces.drawing import labels, marks, measures, scene_words, svg
+from forty_paces.drawing import labels, marks, quantities, scene_words, svg
 from forty_paces.drawing.labels import AvoidPoint, Label, PlacedLabel
 from forty_paces.drawing.roadway import Roadway
 from forty_paces.drawing.scene_frame import SceneFrame, outline
 from forty_paces.drawing.svg import Element, Point
 from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced, bounding_box
+from forty_paces.geometry.explanation import length
 from forty_paces.geometry.footway import walkway
 from forty_paces.geometry.records import RuleSet, Toward
 from forty_paces.geometry.scene import Blocker, Scene, Strip, approach_lane, station_ft, traffic_side
@@ -93,8 +94,8 @@ class SceneLabels:
     def _device_label(self, placed: PlacedDevice) -> Label:
         device = placed.device
         lines = [
-            TextLine(measures.distance(device.distance_ft, self.rules), BIG, bold=True),
-            TextLine(measures.paces(device.paces), SMALL + 1, bold=True),
+            TextLine(length(self.rules, device.distance_ft), BIG, bold=True),
+            TextLine(quantities.paces(device.paces), SMALL + 1, bold=True),
         ]
         if not device.distance_ft:
             lines = [TextLine(part, SMALL + 1, bold=True) for part in balanced(device.across, SMALL + 1, 118)]

@@ -12,9 +12,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from forty_paces.drawing import marks, measures, scene_words, svg
+from forty_paces.drawing import marks, scene_words, svg
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.labels import PlacedLabel
+from forty_paces.drawing.quantities import both_lengths
 from forty_paces.drawing.roadway import LineStyle, Markings, Roadway
 from forty_paces.drawing.scene_frame import SceneFrame, frame
 from forty_paces.drawing.scene_labels import SMALL, SceneLabels, drawn_label
@@ -25,6 +26,7 @@ from forty_paces.geometry.records import RuleSet, Toward
 from forty_paces.geometry.road import Lane
 from forty_paces.geometry.scene import Scene, approach_lane, station_ft, vehicle_corners
 from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight
+from forty_paces.geometry.units import METERS_PER_FOOT
 
 MARK = 13.0
 "Side of the small triangle at a device's exact position."
@@ -208,7 +210,7 @@ class ScenePlan:
         return SCALE_LENGTHS_M if self.rules.metric else SCALE_LENGTHS_FT
 
     def _scale_bar(self) -> list[Element]:
-        per_unit = measures.FEET_PER_METER if self.rules.metric else 1.0
+        per_unit = 1 / METERS_PER_FOOT if self.rules.metric else 1.0
         lengths = self.scale_lengths
         room = self.page.width * 0.3
         fitting = [length for length in lengths if length * per_unit * self.frame.scale <= room]
@@ -218,7 +220,7 @@ class ScenePlan:
         bar = svg.polyline(
             [(left, foot - 7), (left, foot), (left + run, foot), (left + run, foot - 7)], "fp-ruler"
         )
-        words = TextBlock((TextLine(measures.both(length_ft, self.rules), SMALL),))
+        words = TextBlock((TextLine(both_lengths(length_ft, self.rules.metric), SMALL),))
         return [bar, *words.draw(left + run + 8, foot - 14)]
 
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from forty_paces.drawing import measures
-from forty_paces.geometry.explanation import hidden_length, length_down, length_up
+from forty_paces.drawing import labels
+from forty_paces.geometry.explanation import hidden_length, length_down, length_up, posted_speed
 from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.solver import ScenePlacement, SideSight
 
@@ -44,7 +44,7 @@ def sight_texts(solved: ScenePlacement, side: SideSight, rules: RuleSet) -> list
 def describe(solved: ScenePlacement, rules: RuleSet) -> str:
     """Describe the scene in sentences, as the text alternative."""
     scene = solved.scene
-    said = [f"{scene.title}. Posted speed {measures.speed(scene.speed_mph, rules)}."]
+    said = [f"{scene.title}. Posted speed {posted_speed(rules, scene.speed_mph)}."]
     for side in solved.sides:
         approach = solved.placement.approach(side.toward)
         if approach is None:
@@ -59,5 +59,5 @@ def describe(solved: ScenePlacement, rules: RuleSet) -> str:
             f"From {side.toward}, {warned} gives {length_down(rules, approach.warning_ft)} of warning; "
             f"{length_up(rules, approach.needed_ft)} are needed to stop."
         )
-    said += [measures.device_sentence(placed.number, placed.device, rules) for placed in solved.devices]
+    said += [labels.device_sentence(placed.number, placed.device, rules) for placed in solved.devices]
     return " ".join([*said, "Drawn to scale."])

@@ -13,9 +13,10 @@ import math
 from collections.abc import Mapping
 from dataclasses import replace
 
-from forty_paces.drawing import measures
+from forty_paces.drawing import labels
 from forty_paces.drawing.causes import WORDS, Cause
 from forty_paces.drawing.formats import FORMATS, Format, Size, label_width
+from forty_paces.drawing.quantities import both_lengths
 from forty_paces.drawing.roadway import Markings
 from forty_paces.drawing.schematic_layout import SchematicLayout
 from forty_paces.drawing.schematic_renderer import SchematicRenderer, entrances, traffic_line
@@ -24,6 +25,7 @@ from forty_paces.drawing.surroundings import PANEL_HEIGHT, hill_panel
 from forty_paces.drawing.svg import Element, element
 from forty_paces.drawing.svg import number as number_text
 from forty_paces.drawing.text import TextBlock, TextLine
+from forty_paces.geometry.explanation import length, posted_speed
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import Placement, RoadKind, RuleSet, Situation, Toward
 from forty_paces.geometry.road import Turn
@@ -57,7 +59,7 @@ def draw_placement(
     form = FORMATS[size]
     named = {toward: cause for toward, cause in (causes or {}).items() if toward in hidden_sides(situation)}
     bends = {toward: _turn(toward, cause) for toward, cause in named.items() if shaped and cause in _BENDS}
-    line = traffic_line(form, measures.speed(situation.speed_mph, rules))
+    line = traffic_line(form, posted_speed(rules, situation.speed_mph))
     crowded = _hidden_past_devices(placement, situation) if size is Size.CARD else frozenset()
     traffic = {toward: line for toward in streams(placement.road) if toward not in crowded}
     hills = [toward for toward, cause in named.items() if shaped and cause is Cause.HILL]
@@ -158,14 +160,14 @@ def describe(
     said = ["The vehicle stands on the shoulder."]
     said.append("Distances are measured from it." if placement.devices else "Put no devices out here.")
     said += [
-        measures.device_sentence(number, device, rules)
+        labels.device_sentence(number, device, rules)
         for number, device in enumerate(walking_order(placement.devices), 1)
     ]
     for toward, distance_ft in hidden_sides(situation).items():
         why = f" because of {WORDS[causes[toward]]}" if toward in causes else ""
         said.append(
             f"Drivers coming from {toward} cannot see the vehicle from farther than "
-            f"{measures.both(distance_ft, rules)}{why}."
+            f"{both_lengths(distance_ft, rules.metric)}{why}."
         )
     said.append("Not to scale.")
     return " ".join(said)
@@ -182,10 +184,10 @@ def lay_out(
     width = label_width(form, placement.road)
     stops: dict[Toward, list[StationMark]] = {Toward.BEHIND: [], Toward.AHEAD: []}
     for number, device in enumerate(walking_order(placement.devices), 1):
-        lines = measures.device_lines(device, rules, sizes=form.sizes, width=width)
+        lines = labels.device_lines(device, rules, sizes=form.sizes, width=width)
         stops[device.toward].append(StationMark(device.distance_ft, TextBlock(lines), device, number))
     for toward, distance_ft in hidden_sides(situation).items():
-        block = hidden_block(measures.distance(distance_ft, rules), form, width)
+        block = hidden_block(length(rules, distance_ft), form, width)
         stops[toward].append(StationMark(distance_ft, block, slot=f"{toward}-hidden"))
     return spaced(
         stops[Toward.BEHIND],

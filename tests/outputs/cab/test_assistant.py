@@ -14,13 +14,13 @@ from bs4 import BeautifulSoup
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.fleet import Fleet, Vehicle
 from forty_paces.authoring.models.record import Condition
+from forty_paces.drawing.quantities import pace
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import RoadKind, Situation, Toward
 from forty_paces.outputs.cab.assistant import artifacts, cab_html
 from forty_paces.outputs.cab.data import deadline_groups, phone_lines
 from forty_paces.outputs.cab.tables import base_tables, moved_tables, posted_speeds
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.figures import pace
 from forty_paces.outputs.common.procedure_view import view_procedure
 from forty_paces.outputs.common.self_contained import csp_hash, inline_json
 from forty_paces.outputs.common.text_ids import texts_by_id

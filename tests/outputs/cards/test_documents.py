@@ -18,16 +18,18 @@ import zxingcpp
 from bs4 import BeautifulSoup
 from forty_paces.drawing.typeface import load_typeface
 from forty_paces.outputs.cards.card_set import CardSet, card_set
-from forty_paces.outputs.cards.card_style import SAFE_MM
-from forty_paces.outputs.cards.documents import PrintDocument, faces_document
+from forty_paces.outputs.cards.documents import faces_document
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.text_ids import texts_by_id
 from forty_paces.outputs.pages import procedures
 from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.sheets import PrintDocument
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
 
 MM = 25.4 / 72
+SAFE_MM = 5.0
+"Common practice, no source: cutters and hands are off by a few millimeters."
 TYPE_SIZES = {10.0, 10.5, 11.0, 11.5, 12.0, 12.5, 13.5, 14.0, 14.5, 16.0}
 """Type sizes in points.
 

@@ -11,10 +11,10 @@ from types import ModuleType
 
 import pytest
 from forty_paces.outputs.cards import print_run as cards
-from forty_paces.outputs.cards.documents import PrintDocument
 from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.sheets import PrintDocument
 
 from tests.outputs.cards.card_content import procedure
 
@@ -151,17 +151,17 @@ def test_pdfs_come_in_order_whether_made_by_one_process_or_several(
         PrintDocument(f"p{n}", f"P{n}", f"<html lang=en><title>P{n}</title><body><p>Page {n}", 1)
         for n in range(4)
     ]
-    several = list(cards.pdfs(jobs))
+    several = list(pdf.pdfs(jobs))
     monkeypatch.setattr("os.cpu_count", lambda: 1)
-    assert list(cards.pdfs(jobs)) == several
+    assert list(pdf.pdfs(jobs)) == several
     assert 4 == len(set(several))
 
 
-def test_a_page_that_runs_over_in_another_process_is_still_told(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_page_that_runs_over_in_another_process_is_still_reported(monkeypatch: pytest.MonkeyPatch) -> None:
     words = "<p>Words.</p>" * 200
     jobs = [PrintDocument(f"p{n}", "T", f"<html lang=en><title>T</title><body>{words}", 1) for n in range(3)]
     with pytest.raises(pdf.PageCountWrong, match="was composed on 1 page but fills"):
-        list(cards.pdfs(jobs))
+        list(pdf.pdfs(jobs))
 
 
 def test_a_pdf_asks_nothing_of_anyone() -> None:

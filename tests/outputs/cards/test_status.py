@@ -21,10 +21,9 @@ from forty_paces.outputs.cards.status import (
     face_record,
     read_earlier,
     statuses,
-    string_hash,
 )
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.text_ids import texts_by_id
+from forty_paces.outputs.common.text_ids import string_hash, texts_by_id
 from forty_paces.outputs.paper import pdf
 
 from tests.outputs.cards.card_content import procedure, step

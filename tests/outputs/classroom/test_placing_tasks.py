@@ -9,12 +9,12 @@ from forty_paces.outputs.classroom.placing_tasks import (
     Verdict,
     is_possible,
     scene_task,
-    sequence,
     situations,
     tasks,
     tolerance_ft,
 )
 
+from tests.outputs.classroom.dealing import sequence
 from tests.outputs.classroom.lesson_samples import real_library
 from tests.outputs.classroom.marking import POINTS, SetDevice, mark, score, verdict
 

@@ -5,7 +5,6 @@ from itertools import pairwise
 
 import pytest
 from bs4 import BeautifulSoup
-from forty_paces.drawing.labels import text_boxes, view_box
 from forty_paces.drawing.scene_blank import SCREEN, SHEET, WALL, WALL_BLANK, blank_plan, solved_plan
 from forty_paces.drawing.typeface import load_typeface
 from forty_paces.geometry.explanation import length_up
@@ -23,6 +22,7 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS, SHEET_MARGINS
 
+from tests.drawing.text_boxes import text_boxes, view_box
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()

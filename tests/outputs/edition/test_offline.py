@@ -12,14 +12,13 @@ import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Signature
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.edition_status import review_day, status_script
 from forty_paces.outputs.common.text_ids import texts_by_id
 from forty_paces.outputs.edition.edition_file import CannotSeal
 from forty_paces.outputs.edition.offline import (
     artifacts,
     edition_metadata,
-    review_day,
     seal_site,
-    status_script,
 )
 from forty_paces.outputs.edition.verification import verify
 

@@ -39,14 +39,12 @@ def test_no_paper_is_without_a_published_size() -> None:
     assert {row["id"] for row in PUBLISHED} == set(PAPERS)
 
 
-def test_a_turned_paper_has_its_sides_swapped_and_landscape_never_stands() -> None:
+def test_a_turned_paper_has_its_sides_swapped() -> None:
     letter = PAPERS["letter"]
     assert (letter.height_mm, letter.width_mm) == (letter.turned.width_mm, letter.turned.height_mm)
-    for paper in PAPERS.values():
-        assert paper.landscape.width_mm >= paper.landscape.height_mm
 
 
-def test_a_page_rule_names_size_margins_and_the_load_typeface_its_foot() -> None:
+def test_a_page_rule_names_size_margins_and_the_typeface_of_its_foot() -> None:
     rule = page_rule(PAPERS["a4"], Margins(10, 11, 12, 13), 'Say "stop" \\ now')
     assert "size:210mm 297mm" in rule
     assert "margin:10mm 11mm 12mm 13mm" in rule

@@ -21,6 +21,7 @@ from forty_paces.outputs.cab.start import StartTool, families, screen_before, st
 from forty_paces.outputs.cab.tables import base_tables, moved_tables
 from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.edition_status import review_day, status_script
 from forty_paces.outputs.common.minify import minify_css
 from forty_paces.outputs.common.procedure_view import view_procedure
 from forty_paces.outputs.common.self_contained import (
@@ -29,8 +30,7 @@ from forty_paces.outputs.common.self_contained import (
     inline_json,
     inline_source,
 )
-from forty_paces.outputs.edition.offline import review_day, status_script
-from forty_paces.outputs.pages.procedures import Tool
+from forty_paces.outputs.common.tiles import Tool
 
 SCRIPTS = (
     "frame",

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
+from forty_paces.drawing.quantities import both_lengths, posted_speeds, speed_band
 from forty_paces.geometry import units
 from forty_paces.geometry.explanation import length
 from forty_paces.geometry.placement import place
@@ -23,7 +24,6 @@ from forty_paces.geometry.records import (
     Toward,
     VisibilityClass,
 )
-from forty_paces.outputs.common.figures import both_lengths, posted_speeds, speed_band
 
 ROAD_WORDS = {
     RoadKind.TWO_LANE: "Two-lane road",

@@ -25,8 +25,6 @@ FOOT_PT = 10.0
 FOOT_ABOVE_MM = 1.0
 "Between the content and the foot, including the foot's rule."
 WALLET_QR_MM = 9.0
-SAFE_MM = 5.0
-"Minimum distance of text from the trim."
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import base64
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from markupsafe import escape
@@ -15,7 +15,9 @@ from markupsafe import escape
 from forty_paces.drawing.symbols import SIGNALS, symbol_svg
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_set import CardSet
+from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.no_break import html_with_no_break_spaces
 from forty_paces.outputs.paper.imposition import (
     Imposition,
     SheetSide,
@@ -24,9 +26,15 @@ from forty_paces.outputs.paper.imposition import (
     marks_html,
     sheet_css,
 )
-from forty_paces.outputs.paper.no_break_spaces import html_with_no_break_spaces
 from forty_paces.outputs.paper.rulers import rulers
-from forty_paces.outputs.paper.sheets import Margins, PaperDocument, PaperSize, document_html
+from forty_paces.outputs.paper.sheets import (
+    PAPERS,
+    Margins,
+    PaperDocument,
+    PaperSize,
+    PrintDocument,
+    document_html,
+)
 
 _CLASSES = re.compile(r'class="([^"]*)"')
 
@@ -35,15 +43,41 @@ SHEETS = ("cards.css",)
 
 
 @dataclass(frozen=True, slots=True)
-class PrintDocument:
-    """An HTML document ready to print from a browser or to convert to PDF."""
+class CatalogEntry:
+    """A document as listed on the page of cards."""
 
-    path: str
-    "Path below the site, without suffix."
-    title: str
-    html: str
-    pages: int
-    "Number of pages composed."
+    printed: PrintDocument
+    kind: str
+    "faces, sheets, fold, test or poster."
+    size: str
+    paper: str
+    owner: str
+    "Vehicle id, 'all', or empty."
+
+
+def set_documents(
+    context: BuildContext,
+    cards: CardSet,
+    papers: Iterable[str],
+    *,
+    folder: str = "",
+    faces: bool = True,
+    own_folder: bool = False,
+) -> Iterator[CatalogEntry]:
+    """The documents of one card set: its faces, then its sheets to cut or to fold for each of ``papers``.
+
+    File names carry the owner, except in a vehicle's own folder. A set without faces has no documents.
+    """
+    if not cards.faces:
+        return
+    wallet = cards.size == WALLET_SIZE
+    kind = "fold" if wallet else "sheets"
+    stem = f"{folder}{'wallet' if wallet else cards.size}" + (f"-{cards.owner}" if not own_folder else "")
+    if faces:
+        yield CatalogEntry(faces_document(context, cards, stem), "faces", cards.size, "", cards.owner)
+    for paper in papers:
+        printed = sheets_document(context, cards, PAPERS[paper], f"{stem}-{kind}-{paper}", folded=wallet)
+        yield CatalogEntry(printed, kind, cards.size, paper, cards.owner)
 
 
 def faces_document(context: BuildContext, cards: CardSet, path: str) -> PrintDocument:

@@ -14,7 +14,7 @@ from forty_paces.outputs.cards.card_style import Card, Composition
 from forty_paces.outputs.cards.faces import FaceContent
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.dates import short_date
-from forty_paces.outputs.paper.no_break_spaces import html_with_no_break_spaces
+from forty_paces.outputs.common.no_break import html_with_no_break_spaces
 
 WALLET_SIZE = "id-1"
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from forty_paces.drawing.formats import Size
+from forty_paces.drawing.quantities import HIDDEN_SHARES, posted_speeds, speed_band
 from forty_paces.drawing.schematic import draw_placement
 from forty_paces.geometry.placement import asks_for, place
 from forty_paces.geometry.records import (
@@ -21,8 +22,6 @@ from forty_paces.geometry.records import (
     Situation,
     Toward,
 )
-from forty_paces.outputs.common.figures import posted_speeds, speed_band
-from forty_paces.outputs.pages.placing import HIDDEN_SHARES
 
 ROAD_TITLES = {
     RoadKind.TWO_LANE: "Two-lane road",

@@ -6,13 +6,12 @@ import math
 from collections.abc import Sequence
 
 from forty_paces.drawing.formats import Size
-from forty_paces.outputs.cards.documents import PrintDocument
 from forty_paces.outputs.cards.placement_faces import PlacementFace, placement_faces
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.dates import short_date
-from forty_paces.outputs.paper.no_break_spaces import html_with_no_break_spaces
-from forty_paces.outputs.paper.pictures import sized, view_box
-from forty_paces.outputs.paper.sheets import PaperDocument, PaperSize, document_html
+from forty_paces.outputs.common.no_break import html_with_no_break_spaces
+from forty_paces.outputs.common.pictures import sized, view_box
+from forty_paces.outputs.paper.sheets import PaperDocument, PaperSize, PrintDocument, document_html
 
 MARGIN_MM = 14.0
 BESIDE_SHARE = 0.55

@@ -7,7 +7,6 @@ from that record counts as changed.
 from __future__ import annotations
 
 import datetime as dt
-import hashlib
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
@@ -16,7 +15,8 @@ from typing import Any
 
 from forty_paces.outputs.cards.card_set import CardSet, Face
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.edition.edition_file import read_text
+from forty_paces.outputs.common.files import read_text
+from forty_paces.outputs.common.text_ids import string_hash, string_hashes
 
 RECORD = "cards.json"
 """Name of the record beside the printed cards: every face, and the hashes of the strings."""
@@ -56,11 +56,6 @@ class FaceStatus:
     reprint: bool
 
 
-def string_hash(text: str) -> str:
-    """First 12 hexadecimal digits of the text's SHA-256, as recorded by editions."""
-    return hashlib.sha256(text.encode()).hexdigest()[:12]
-
-
 def face_record(context: BuildContext, sets: Iterable[CardSet]) -> dict[str, Any]:
     """The content of cards.json."""
     edition = context.library.edition
@@ -80,13 +75,8 @@ def face_record(context: BuildContext, sets: Iterable[CardSet]) -> dict[str, Any
             for cards in sets
             for face in cards.faces
         ],
-        "strings": dict(
-            sorted(
-                (key, string_hash(text))
-                for cards in sets
-                for face in cards.faces
-                for key, text in face.strings.items()
-            )
+        "strings": string_hashes(
+            pair for cards in sets for face in cards.faces for pair in face.strings.items()
         ),
     }
 

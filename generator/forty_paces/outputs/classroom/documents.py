@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from forty_paces.drawing.measures import distance as said_distance
 from forty_paces.geometry.explanation import length
 from forty_paces.geometry.scene import Scene
-from forty_paces.outputs.cards.documents import PrintDocument
 from forty_paces.outputs.classroom import yard_plan
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.recall_cards import recall_document
@@ -20,7 +18,7 @@ from forty_paces.outputs.classroom.worksheets import (
     worksheets,
 )
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.paper.sheets import PaperSize
+from forty_paces.outputs.paper.sheets import PaperSize, PrintDocument
 
 FOLDER = "classroom/sheets"
 LANE_GAP_FT = 6.0
@@ -63,7 +61,7 @@ def yard_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
         rule_pace=LengthFormat(rules).pace(),
         stretch=length(rules, yard_plan.paced_ft(rules)),
         step=length(rules, rules.hidden.step_ft) if rules.hidden else "",
-        lane_gap=said_distance(LANE_GAP_FT, rules),
+        lane_gap=length(rules, LANE_GAP_FT),
     )
     return printed(context, "Yard plan", body, paper, f"{FOLDER}/yard-plan", 2)
 

@@ -35,6 +35,9 @@ ROAD_WORDS = {
     RoadKind.ONE_WAY: "one-way road, traffic from behind only",
 }
 
+SCRIPTS = ("seeded_random", "measure", "marking", "scores", "placing")
+"""The page's scripts, in the order in which they build on each other."""
+
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """The page, under the fleet's rule set."""
@@ -54,7 +57,9 @@ def exercise_html(context: BuildContext) -> str:
         context,
         "classroom/placing.html.j2",
         styles=("css/classroom.css", "css/classroom-tools.css"),
-        scripts=tuple(f"classroom/{name}.js" for name in ("lots", "measure", "marking", "scores", "placing")),
+        scripts=tuple(
+            f"classroom/{name}.js" for name in ("seeded_random", "measure", "marking", "scores", "placing")
+        ),
         data=data,
         data_json=inline_json(data),
         roads=[plan.draw() for plan in plans],

@@ -8,8 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from forty_paces.outputs.cards.documents import PrintDocument
-from forty_paces.outputs.cards.print_run import pdfs
 from forty_paces.outputs.classroom import exercise, lessons, sight_page
 from forty_paces.outputs.classroom.documents import recall_papers, signoff_paper, worksheet_papers, yard_paper
 from forty_paces.outputs.classroom.slides import Deck
@@ -17,7 +15,7 @@ from forty_paces.outputs.classroom.worksheets import scene_groups
 from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.paper.sheets import PAPERS
+from forty_paces.outputs.paper.sheets import PAPERS, PrintDocument
 
 NUMBER = 1
 VARIANTS = 2
@@ -48,7 +46,7 @@ def artifacts(context: BuildContext, *, with_pdf: bool = True) -> Iterator[Artif
     for one in listing.papers:
         yield Artifact(f"{one.path}.html", one.html)
     if with_pdf and not pdf.missing():
-        for one, data in zip(listing.papers, pdfs(listing.papers, context.watch), strict=True):
+        for one, data in zip(listing.papers, pdf.pdfs(listing.papers, context.watch), strict=True):
             yield Artifact(f"{one.path}.pdf", data)
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from forty_paces.drawing import measures
+from forty_paces.drawing import quantities
 from forty_paces.geometry import units
 from forty_paces.geometry.explanation import posted_speed
 from forty_paces.geometry.records import RuleSet
@@ -65,7 +65,7 @@ class LengthFormat:
 
     def paced(self, length_ft: float, paces: int) -> str:
         """'100 ft (40 paces)', or '30 m (98 ft, 40 paces)'."""
-        walked = measures.paces(paces)
+        walked = quantities.paces(paces)
         feet = units.feet(length_ft)
         return f"{units.meters(length_ft)} ({feet}, {walked})" if self.rules.metric else f"{feet} ({walked})"
 

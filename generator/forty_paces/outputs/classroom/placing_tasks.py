@@ -28,7 +28,6 @@ from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.solver import ScenePlacement, SideSight, detection_ft, needed_ft, walking_stops
 from forty_paces.geometry.stopping import CannotStop
 from forty_paces.outputs.classroom.lengths import LengthFormat
-from forty_paces.outputs.classroom.seeded_random import SeededRandom, Thing
 from forty_paces.outputs.common.scene_solutions import solve_scene
 
 TOLERANCE_SHARE = 0.1
@@ -287,16 +286,3 @@ def _open(rules: RuleSet, solved: ScenePlacement, device: Device) -> Iterator[tu
             run = []
     if run:
         yield run[0], run[-1]
-
-
-def sequence(groups: Sequence[Sequence[Thing]], number: int, count: int) -> tuple[Thing, ...]:
-    """The first ``count`` situations of a worksheet number: every scene occurs once before any is repeated.
-
-    ``groups`` holds the situations grouped by scene. The exercise's script draws them in the same way.
-    """
-    lots = SeededRandom(number)
-    dealt: list[Thing] = []
-    while len(dealt) < count:
-        for place in lots.shuffled(range(len(groups))):
-            dealt.append(lots.one(groups[place]))
-    return tuple(dealt[:count])

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from forty_paces.outputs.cards.documents import PrintDocument
 from forty_paces.outputs.classroom.slides import Deck, Slide, SlideKind
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.no_break import html_with_no_break_spaces
 from forty_paces.outputs.paper.imposition import (
     Imposition,
     SheetSide,
@@ -15,9 +15,8 @@ from forty_paces.outputs.paper.imposition import (
     marks_html,
     sheet_css,
 )
-from forty_paces.outputs.paper.no_break_spaces import html_with_no_break_spaces
 from forty_paces.outputs.paper.rulers import rulers
-from forty_paces.outputs.paper.sheets import PAPERS, PaperDocument, PaperSize, document_html
+from forty_paces.outputs.paper.sheets import PAPERS, PaperDocument, PaperSize, PrintDocument, document_html
 
 CARD = PAPERS["3x5"]
 ASKED = (SlideKind.BY_HEART, SlideKind.QUESTION, SlideKind.WHICH)

@@ -10,7 +10,7 @@ import hashlib
 from collections.abc import Sequence
 from typing import TypeVar
 
-Thing = TypeVar("Thing")
+Item = TypeVar("Item")
 
 _MASK = 0xFFFFFFFF
 _SPREAD = 0x9E3779B1
@@ -35,13 +35,9 @@ class SeededRandom:
         """A random integer from 0 up to but not including ``count``."""
         return self._next() % count
 
-    def one(self, things: Sequence[Thing]) -> Thing:
-        """A random item."""
-        return things[self.below(len(things))]
-
-    def shuffled(self, things: Sequence[Thing]) -> tuple[Thing, ...]:
+    def shuffled(self, items: Sequence[Item]) -> tuple[Item, ...]:
         """The items in random order (Fisher-Yates shuffle, from the end)."""
-        order = list(things)
+        order = list(items)
         for last in range(len(order) - 1, 0, -1):
             other = self.below(last + 1)
             order[last], order[other] = order[other], order[last]

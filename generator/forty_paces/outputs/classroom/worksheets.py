@@ -20,18 +20,24 @@ from forty_paces.geometry import units
 from forty_paces.geometry.explanation import length_up
 from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene
-from forty_paces.outputs.cards.documents import PrintDocument
 from forty_paces.outputs.classroom.exercise import ROAD_WORDS
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.placing_slides import device_words, margin_words, right_words
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.no_break import html_with_no_break_spaces, with_no_break_spaces
+from forty_paces.outputs.common.pictures import view_box
 from forty_paces.outputs.paper.box_style import BoxStyle
 from forty_paces.outputs.paper.flow import measure
-from forty_paces.outputs.paper.no_break_spaces import html_with_no_break_spaces, with_no_break_spaces
-from forty_paces.outputs.paper.pictures import view_box
-from forty_paces.outputs.paper.sheets import INCH_MM, SHEET_MARGINS, PaperDocument, PaperSize, document_html
+from forty_paces.outputs.paper.sheets import (
+    INCH_MM,
+    SHEET_MARGINS,
+    PaperDocument,
+    PaperSize,
+    PrintDocument,
+    document_html,
+)
 
 SITUATIONS = 4
 "Number of situations on a worksheet, unless another number is requested."

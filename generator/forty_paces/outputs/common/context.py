@@ -12,6 +12,7 @@ from markupsafe import Markup
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.drawing.symbols import symbol_svg
+from forty_paces.drawing.typeface import FONTS
 from forty_paces.outputs.common import looks
 from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
 from forty_paces.outputs.common.template_cache import cache_compiled_templates
@@ -67,8 +68,9 @@ class BuildContext:
 
     @property
     def fonts(self) -> Path:
-        """The folder of the embedded font files."""
-        return self.overrides / "assets/fonts"
+        """The folder of the embedded font files: the project's own, or that of this package."""
+        own = self.overrides / "assets/fonts"
+        return own if own.is_dir() else FONTS
 
     def asset_text(self, path: str) -> str:
         """A text asset below ``assets/``; the logo and the colors are the carrier's, if it has its own."""
@@ -76,7 +78,3 @@ class BuildContext:
             return self.library.logo
         text = asset_file(self.overrides, path).read_text(encoding="utf-8")
         return looks.colored(text, self.library.fleet.looks) if path == looks.TOKENS else text
-
-    def asset_bytes(self, path: str) -> bytes:
-        """A binary asset below ``assets/``."""
-        return asset_file(self.overrides, path).read_bytes()

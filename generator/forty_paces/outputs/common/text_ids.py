@@ -6,7 +6,8 @@ very strings. An edition stores their hashes, so that a later one can list the l
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import hashlib
+from collections.abc import Iterable, Mapping
 
 from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.texts import texts
@@ -17,14 +18,24 @@ def texts_by_id(procedure: Procedure) -> dict[str, str]:
     return {f"{procedure.id}/{said.address}": said.text for said in texts(procedure)}
 
 
+def string_hash(text: str) -> str:
+    """First twelve hexadecimal digits of the text's SHA-256, as recorded by editions."""
+    return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+def string_hashes(strings: Iterable[tuple[str, str]]) -> dict[str, str]:
+    """The hash of each text by its id, to detect changes since an edition."""
+    return {key: string_hash(text) for key, text in sorted(strings)}
+
+
 def changed_texts(before: Mapping[str, str], now: Mapping[str, str]) -> dict[str, str]:
     """Compare two mappings of id to hash: 'new', 'changed' or 'gone' by id, without unchanged ones."""
-    found: dict[str, str] = {}
+    changes: dict[str, str] = {}
     for name in sorted({*before, *now}):
         if name not in before:
-            found[name] = "new"
+            changes[name] = "new"
         elif name not in now:
-            found[name] = "gone"
+            changes[name] = "gone"
         elif before[name] != now[name]:
-            found[name] = "changed"
-    return found
+            changes[name] = "changed"
+    return changes

@@ -9,15 +9,14 @@ So each verifies the other, and every byte of the folder is covered.
 from __future__ import annotations
 
 import datetime as dt
-import errno
 import hashlib
 import json
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from forty_paces.outputs.written import naming
+from forty_paces.outputs.common.files import naming, read_text
 
 RECORD = "edition.json"
 WORKER = "sw.js"
@@ -104,26 +103,6 @@ def listing(record: Mapping[str, Any], record_sha256: str) -> dict[str, Any]:
     }
 
 
-LARGEST_TEXT_BYTES = 32 * 1024 * 1024
-"""Larger files are refused; the record of the largest edition so far has about a fiftieth of this."""
-
-
-def read_text(file: Path) -> str:
-    """Read a file as UTF-8, line endings unchanged.
-
-    Raises ``ValueError`` where it is not a regular file (a device never ends), too large, or not UTF-8.
-    """
-    if not file.is_file():
-        if not file.exists():
-            raise FileNotFoundError(errno.ENOENT, "No such file or directory", str(file))
-        raise ValueError(f"{file.name} is not a regular file")
-    with file.open("rb") as opened:
-        raw = opened.read(LARGEST_TEXT_BYTES + 1)
-    if len(raw) > LARGEST_TEXT_BYTES:
-        raise ValueError(f"{file.name} has more than {LARGEST_TEXT_BYTES:,} bytes")
-    return raw.decode("utf-8")
-
-
 def list_key(hashes: Mapping[str, str]) -> str:
     """A key of 32 hexadecimal digits for a list of files: equal lists have equal keys."""
     lines = "".join(f"{path}\t{digest}\n" for path, digest in sorted(hashes.items()))
@@ -158,11 +137,6 @@ def listed_in(text: str) -> dict[str, Any]:
     if not isinstance(listed, dict):
         raise CannotSeal(f"{WORKER} was never sealed")
     return listed
-
-
-def string_hashes(strings: Iterable[tuple[str, str]]) -> dict[str, str]:
-    """Twelve hexadecimal digits of each text's SHA-256 by stable key, to detect changes since an edition."""
-    return {key: sha256_of(text.encode())[:12] for key, text in sorted(strings)}
 
 
 def _stamp(site_dir: Path, day: dt.date, key: str) -> None:

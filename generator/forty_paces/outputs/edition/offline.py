@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import json
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from forty_paces.authoring.checks.sources import watch_due
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Procedure, Signature
 from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.dates import long_date
+from forty_paces.outputs.common.edition_status import review_day, status_script
 from forty_paces.outputs.common.looks import TOKENS
-from forty_paces.outputs.common.self_contained import inline_json
-from forty_paces.outputs.common.text_ids import texts_by_id
-from forty_paces.outputs.edition.edition_file import WORKER, seal, string_hashes
+from forty_paces.outputs.common.text_ids import string_hashes, texts_by_id
+from forty_paces.outputs.edition.edition_file import WORKER, seal
 from forty_paces.outputs.edition.icons import SIZES_PX, icon_png
 
 STATUS_SCRIPT = "assets/js/edition.js"
@@ -59,26 +57,6 @@ def edition_metadata(library: Library) -> dict[str, Any]:
         "procedures": [_procedure(procedure) for procedure in library.procedures],
         "strings": string_hashes(texts),
     }
-
-
-def status_script(context: BuildContext) -> str:
-    """The status script with the data of its edition, for pages and for the cab file."""
-    library = context.library
-    review_by = review_day(library)
-    edition = {
-        "id": library.edition.id,
-        "date": library.edition.date.isoformat(),
-        "day": long_date(library.edition.date),
-        "reviewBy": review_by.isoformat(),
-        "reviewDay": long_date(review_by),
-    }
-    return f"window.fortyPacesEdition = {inline_json(edition)};\n" + context.asset_text("js/edition.js")
-
-
-def review_day(library: Library) -> dt.date:
-    """The earliest day on which a procedure or a watched source is due; the edition's date where none is."""
-    watches = (due for due in map(watch_due, library.sources.values()) if due is not None)
-    return min((*(p.next_review for p in library.procedures), *watches), default=library.edition.date)
 
 
 def _manifest(library: Library) -> dict[str, Any]:

@@ -23,18 +23,18 @@ from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.drawing.symbols import NAMES as SYMBOLS
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.cards.card_set import card_set
-from forty_paces.outputs.cards.documents import PrintDocument, faces_document, sheets_document
+from forty_paces.outputs.cards.documents import CatalogEntry, set_documents
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.files import naming, read_text
 from forty_paces.outputs.common.minify import minify_css
 from forty_paces.outputs.common.self_contained import content_security_policy, inline_source
 from forty_paces.outputs.edition import offline, publication
-from forty_paces.outputs.edition.edition_file import RECORD, read_text, seal
+from forty_paces.outputs.edition.edition_file import RECORD, seal
 from forty_paces.outputs.edition.verification import verify
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.paper.sheets import PAPERS
-from forty_paces.outputs.written import naming
+from forty_paces.outputs.paper.sheets import PrintDocument
 
 LAYOUT = 2
 """Version of the folder's layout, incremented when the same inputs come to make another folder."""
@@ -140,30 +140,25 @@ def own_library(project: Path, library: Library, vehicle: Vehicle) -> Library:
 
 def artifacts(context: BuildContext, vehicle: Vehicle, *, with_pdf: bool) -> Iterator[Artifact]:
     """Every file of the folder except ``edition.json``."""
-    printed = tuple(_printed(context, vehicle))
+    entries = tuple(_printed(context, vehicle))
+    printed = tuple(entry.printed for entry in entries)
     yield Artifact("cab.html", cab_html(context, vehicle, root="./"))
     yield from offline.artifacts(context)
     yield Artifact(FONT_LICENSE, context.asset_text(f"fonts/{FONT_LICENSE}"))
     for document in printed:
         yield Artifact(f"{document.path}.html", document.html)
-    sheets = printed[1::2] if with_pdf else ()
+    sheets = tuple(entry.printed for entry in entries if with_pdf and entry.kind != "faces")
     for document in sheets:
         yield Artifact(f"{document.path}.pdf", pdf.to_pdf(document.html, pages=document.pages))
     yield Artifact("index.html", _first_page(context, vehicle, printed, sheets))
 
 
-def _printed(context: BuildContext, vehicle: Vehicle) -> Iterator[PrintDocument]:
-    """For each card size, the faces and then the sheets to cut, on the fleet's paper."""
+def _printed(context: BuildContext, vehicle: Vehicle) -> Iterator[CatalogEntry]:
+    """The card documents of every size, on the fleet's paper."""
     fleet = context.library.fleet
     for size in (*(size.value for size in fleet.card_sizes), WALLET_SIZE):
         cards = card_set(context, size, vehicle)
-        if not cards.faces:
-            continue
-        folded = size == WALLET_SIZE
-        stem = f"cards/{'wallet' if folded else size}"
-        yield faces_document(context, cards, stem)
-        path = f"{stem}-{'fold' if folded else 'sheets'}-{fleet.paper.value}"
-        yield sheets_document(context, cards, PAPERS[fleet.paper.value], path, folded=folded)
+        yield from set_documents(context, cards, [fleet.paper.value], folder="cards/", own_folder=True)
 
 
 def _first_page(

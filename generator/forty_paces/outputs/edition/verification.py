@@ -12,6 +12,7 @@ from enum import StrEnum
 from pathlib import Path, PurePosixPath
 from typing import Any
 
+from forty_paces.outputs.common.files import read_text
 from forty_paces.outputs.edition.edition_file import (
     FORMAT,
     RECORD,
@@ -21,7 +22,6 @@ from forty_paces.outputs.edition.edition_file import (
     insert_file_list,
     listed_in,
     listing,
-    read_text,
     remove_file_list,
     sha256_of,
 )

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from fnmatch import fnmatchcase
 
 from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
@@ -27,10 +26,6 @@ class ShippedWork:
     "Files of the site with the full text of the license; the work's own comes first."
     files: tuple[str, ...]
     "Files of the site that contain the work; * matches what changes with each release of the theme."
-
-    def is_in(self, path: str) -> bool:
-        """Whether a file of the site contains the work."""
-        return any(fnmatchcase(path, one) for one in self.files)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from functools import partial
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import Size
+from forty_paces.drawing.quantities import HIDDEN_SHARES, posted_speeds
 from forty_paces.drawing.schematic import draw_placement
 from forty_paces.geometry import units
 from forty_paces.geometry.explanation import length
@@ -28,10 +29,6 @@ from forty_paces.geometry.records import (
 )
 from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.figures import posted_speeds
-
-HIDDEN_SHARES = (0.2, 0.3, 0.4, 0.6, 0.8, 1.0)
-"""Hidden distances shown, as fractions of the farthest that the rule covers."""
 
 
 @dataclass(frozen=True, slots=True)

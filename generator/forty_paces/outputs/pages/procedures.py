@@ -7,20 +7,14 @@ are Markdown, so that search and the table of contents find them.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
-from forty_paces.authoring.models.procedure import Group, Procedure
+from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.models.procedure import Tool as StepTool
 from forty_paces.authoring.models.sources import SourceKind
 from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.procedure_view import view_procedure
-
-GROUP_TITLES = {
-    Group.STOPPED: "Stopped: read and do",
-    Group.ROLLING: "Rolling: know by heart",
-}
-"""The two halves of every start screen, in reading order."""
+from forty_paces.outputs.common.tiles import Tool, tile_groups
 
 _KIND_TITLES = {
     SourceKind.REGULATION: "Regulations",
@@ -29,24 +23,6 @@ _KIND_TITLES = {
     SourceKind.RESEARCH: "Research",
     SourceKind.COMMON_PRACTICE: "Common practice, no source",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class TileGroup:
-    """One half of the start screen."""
-
-    id: str
-    title: str
-    procedures: tuple[Procedure, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Tool:
-    """A tile that opens something other than a procedure."""
-
-    title: str
-    symbol: str
-    href: str
 
 
 START_TOOLS = (
@@ -72,18 +48,6 @@ def tools_of(procedure: Procedure) -> tuple[Tool, ...]:
     """The tools that the steps of a procedure open, each once, in order of first use."""
     opened = (step.opens for block in procedure.blocks for step in block.steps)
     return tuple(STEP_TOOLS[tool] for tool in dict.fromkeys(opened) if tool in STEP_TOOLS)
-
-
-def tile_groups(procedures: tuple[Procedure, ...]) -> tuple[TileGroup, ...]:
-    """The start tiles in their fixed positions."""
-    return tuple(
-        TileGroup(
-            group.value,
-            title,
-            tuple(sorted((p for p in procedures if p.group is group), key=lambda p: p.position)),
-        )
-        for group, title in GROUP_TITLES.items()
-    )
 
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:

@@ -19,8 +19,7 @@ from forty_paces.authoring.wording.registry import Waived, used_waivers
 from forty_paces.outputs.common.bibliography import how_met, source_title
 from forty_paces.outputs.common.dates import short_date
 from forty_paces.outputs.common.procedure_view import view_procedure
-from forty_paces.outputs.common.text_ids import changed_texts, texts_by_id
-from forty_paces.outputs.edition.edition_file import string_hashes
+from forty_paces.outputs.common.text_ids import changed_texts, string_hashes, texts_by_id
 
 SIGNATURES: tuple[tuple[str, str], ...] = (
     ("technical", "Technical review: right against its sources"),

@@ -35,8 +35,6 @@ class Paragraph:
     keys: tuple[str, ...]
     "Ids of the strings in it, in order."
     lines: tuple[str, ...]
-    last_mm: float
-    "Width of its last line: the shorter, the easier it is to save that line."
     lead_mm: float
     width_mm: float
 
@@ -267,7 +265,7 @@ class _Layout:
                     raise TooNarrow(word.strip(), width_mm)
         keys = tuple(dict.fromkeys(run.key for run in runs if run.key))
         lead = setting.lead_pt * PT_MM
-        self.paragraphs.append(Paragraph(keys, tuple(lines), reach, lead, width_mm))
+        self.paragraphs.append(Paragraph(keys, tuple(lines), lead, width_mm))
         return len(lines) * lead
 
     def _width(self, piece: Sequence[_Run]) -> float:

@@ -9,8 +9,18 @@ from __future__ import annotations
 
 import io
 import logging
+import multiprocessing
+import os
+from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
 from functools import lru_cache
 from typing import Any
+
+from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener, track
+from forty_paces.outputs.paper.sheets import PrintDocument
+
+_WORTH_A_POOL = 3
+"Number of documents from which starting a process pool pays."
 
 
 class PdfUnavailable(Exception):
@@ -70,6 +80,26 @@ def to_pdf(html: str, *, pages: int | None = None) -> bytes:
     written = io.BytesIO()
     document.write_pdf(written, pdf_variant="pdf/ua-1", pdf_tags=True)
     return written.getvalue()
+
+
+def pdfs(printed: Iterable[PrintDocument], watch: ProgressListener = NO_PROGRESS) -> Iterator[bytes]:
+    """PDF of each document, in order; uses several processes if there are enough cores and documents."""
+    jobs = list(printed)
+    yield from track(_each_pdf(jobs), len(jobs), watch)
+
+
+def _each_pdf(jobs: Sequence[PrintDocument]) -> Iterator[bytes]:
+    workers = min(os.cpu_count() or 1, len(jobs))
+    if workers < 2 or len(jobs) < _WORTH_A_POOL:
+        yield from map(_pdf, jobs)
+        return
+    # "spawn": forking a process that has threads (mkdocs serve has some) may hang
+    with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn")) as pool:
+        yield from pool.map(_pdf, jobs)
+
+
+def _pdf(printed: PrintDocument) -> bytes:
+    return to_pdf(printed.html, pages=printed.pages)
 
 
 @lru_cache(maxsize=1)

@@ -36,11 +36,6 @@ class PaperSize:
     height_mm: float
 
     @property
-    def landscape(self) -> PaperSize:
-        """The same sheet in landscape orientation."""
-        return self if self.width_mm >= self.height_mm else self.turned
-
-    @property
     def turned(self) -> PaperSize:
         """The same sheet with width and height exchanged."""
         return replace(self, width_mm=self.height_mm, height_mm=self.width_mm)
@@ -128,6 +123,18 @@ def page_rule(paper: PaperSize, margins: Margins = NO_MARGINS, foot: str = "") -
         rule += f';@bottom-left{{content:"{words}";{box}}}'
         rule += f';@bottom-right{{content:"Page " counter(page) " of " counter(pages);{box}}}'
     return f"@page{{{rule}}}"
+
+
+@dataclass(frozen=True, slots=True)
+class PrintDocument:
+    """An HTML document ready to print from a browser or to convert to PDF."""
+
+    path: str
+    "Path below the site, without suffix."
+    title: str
+    html: str
+    pages: int
+    "Number of pages composed."
 
 
 def document_html(context: BuildContext, document: PaperDocument) -> str:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from forty_paces.outputs.paper.no_break_spaces import UNITS, html_with_no_break_spaces, with_no_break_spaces
-from forty_paces.outputs.paper.pictures import view_box
+from forty_paces.outputs.common.no_break import UNITS, html_with_no_break_spaces, with_no_break_spaces
+from forty_paces.outputs.common.pictures import view_box
 from hypothesis import given
 from hypothesis import strategies as st
 

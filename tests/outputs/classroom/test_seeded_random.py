@@ -13,15 +13,15 @@ def test_the_step_is_marsaglias_xorshift_with_13_17_5():
 
     Source: Marsaglia, "Xorshift RNGs", Journal of Statistical Software 8(14), 2003.
     """
-    lots = SeededRandom(0)
-    lots._state = 2463534242
-    assert 723471715 == lots._next()
+    random = SeededRandom(0)
+    random._state = 2463534242
+    assert 723471715 == random._next()
 
 
 def test_the_same_number_deals_the_same_and_another_deals_otherwise():
     def dealt(number):
-        lots = SeededRandom(number)
-        return [lots.below(1000) for _ in range(20)]
+        random = SeededRandom(number)
+        return [random.below(1000) for _ in range(20)]
 
     assert dealt(7) == dealt(7)
     assert dealt(7) != dealt(8)
@@ -33,8 +33,8 @@ def test_words_stand_for_a_number_and_their_parting_counts():
 
 
 @given(st.integers(0, 2**32 - 1), st.lists(st.integers(), max_size=40))
-def test_a_shuffle_keeps_every_thing(number, things):
-    assert sorted(things) == sorted(SeededRandom(number).shuffled(things))
+def test_a_shuffle_keeps_every_item(number, items):
+    assert sorted(items) == sorted(SeededRandom(number).shuffled(items))
 
 
 def test_every_place_of_a_shuffle_is_about_equally_likely():
@@ -45,5 +45,5 @@ def test_every_place_of_a_shuffle_is_about_equally_likely():
 
 @pytest.mark.parametrize("number", [0, 1, 2**32 - 1])
 def test_no_number_gets_stuck(number):
-    lots = SeededRandom(number)
-    assert len({lots.below(2**31) for _ in range(50)}) > 45
+    random = SeededRandom(number)
+    assert len({random.below(2**31) for _ in range(50)}) > 45

@@ -2,7 +2,6 @@
 
 import pytest
 from bs4 import BeautifulSoup
-from forty_paces.drawing.labels import text_boxes, view_box
 from forty_paces.geometry import units
 from forty_paces.outputs.classroom import index as classroom
 from forty_paces.outputs.classroom import yard_plan
@@ -13,6 +12,7 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS
 
+from tests.drawing.text_boxes import text_boxes, view_box
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()

@@ -1,4 +1,4 @@
-"""Lengths, speeds and times as text for pages and templates.
+"""Lengths, speeds, times and counts as text, for drawings, pages and templates.
 
 Takes feet, miles per hour and seconds; returns short strings with their unit. Rounding is on the safe
 side: what drivers need is rounded up, what they get is rounded down.
@@ -7,8 +7,6 @@ side: what drivers need is rounded up, what they get is rounded down.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from types import MappingProxyType
 
 from forty_paces.geometry import units
 from forty_paces.geometry.records import Layout, RuleSet
@@ -16,6 +14,9 @@ from forty_paces.geometry.records import Layout, RuleSet
 MILE_STEPS = (25.0, 35.0, 45.0, 55.0, 65.0, 75.0)
 KILOMETER_STEPS = (50.0, 70.0, 80.0, 90.0, 100.0, 110.0)
 """Posted speeds with a row in printed tables."""
+
+HIDDEN_SHARES = (0.2, 0.3, 0.4, 0.6, 0.8, 1.0)
+"""Hidden distances with a column in printed tables, as fractions of the farthest that the rule covers."""
 
 
 def posted_speeds(rules: RuleSet) -> tuple[tuple[float, str], ...]:
@@ -39,6 +40,11 @@ def both_lengths(length_ft: float, metric: bool) -> str:
     """'100 ft (30 m)', or meters first for a metric rule set."""
     feet, meters = units.feet(length_ft), units.meters(length_ft)
     return f"{meters} ({feet})" if metric else f"{feet} ({meters})"
+
+
+def paces(count: int) -> str:
+    """'40 paces', '1 pace'."""
+    return f"{units.number(count)} {'pace' if count == 1 else 'paces'}"
 
 
 def clock(seconds: float) -> str:
@@ -72,20 +78,3 @@ def pace(rules: RuleSet) -> str:
     """The pace length of a rule set, its own unit first: '2.5 ft (0.76 m)'."""
     feet, meters = f"{rules.pace_ft:.3g} ft", f"{units.ft_to_m(rules.pace_ft):.2g} m"
     return f"{meters} ({feet})" if rules.metric else f"{feet} ({meters})"
-
-
-FILTERS: MappingProxyType[str, Callable[..., str]] = MappingProxyType(
-    {
-        "feet": units.feet,
-        "meters": units.meters,
-        "feet_up": feet_up,
-        "feet_down": feet_down,
-        "both_lengths": both_lengths,
-        "seconds_up": units.seconds_up,
-        "clock": clock,
-        "pace": pace,
-        "span_of_hours": span_of_hours,
-        "speed_band": speed_band,
-    }
-)
-"""Template filters that format figures, by name."""

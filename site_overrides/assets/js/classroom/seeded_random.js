@@ -1,0 +1,48 @@
+/* Deterministic random choices, the same as in generator/forty_paces/outputs/classroom/seeded_random.py:
+   Marsaglia's xorshift with the shifts 13, 17, 5 on 32 bits. A test compares both. */
+window.classroom = window.classroom || {};
+
+classroom.seededRandom = function (number) {
+  "use strict";
+  let state = (Math.imul(number >>> 0, 0x9E3779B1) + 1) >>> 0 || 1;
+
+  function next() {
+    state ^= state << 13;
+    state ^= state >>> 17;
+    state ^= state << 5;
+    state >>>= 0;
+    return state;
+  }
+
+  for (let round = 0; round < 4; round += 1) { next(); }
+
+  function below(count) { return next() % count; }
+
+  function shuffled(items) {
+    const order = items.slice();
+    for (let last = order.length - 1; last > 0; last -= 1) {
+      const other = below(last + 1);
+      const kept = order[last];
+      order[last] = order[other];
+      order[other] = kept;
+    }
+    return order;
+  }
+
+  return { below: below, shuffled: shuffled };
+};
+
+/* The situations of a number, dealt one after another: every scene once before any comes again.
+   Returns a function that gives [scene, variant] pairs. */
+classroom.dealer = function (counts, number) {
+  "use strict";
+  const random = classroom.seededRandom(number);
+  const scenes = counts.map(function (count, index) { return index; });
+  let waiting = [];
+  return function () {
+    if (!waiting.length) {
+      waiting = random.shuffled(scenes).map(function (scene) { return [scene, random.below(counts[scene])]; });
+    }
+    return waiting.shift();
+  };
+};
