@@ -119,8 +119,8 @@ def error_message(fault: Exception) -> str:
         named = f"{fault.filename}: " if fault.filename else ""
         reason = fault.strerror or errno.errorcode.get(fault.errno or 0, "cannot be read or written")
         return f"fortypaces: {named}{reason[0].lower()}{reason[1:]}"
-    said = " ".join(str(fault).split()) or "no further word"
-    return f"fortypaces: stopped by a fault of its own ({type(fault).__name__}: {said}). Please report it."
+    message = " ".join(str(fault).split()) or "no further word"
+    return f"fortypaces: stopped by a fault of its own ({type(fault).__name__}: {message}). Please report it."
 
 
 @click.group(

@@ -267,9 +267,9 @@ def build_site(
             build(config)
             config.plugins.on_shutdown()
         except (Abort, ConfigurationError, PluginError) as error:
-            told = plugin.fault if plugin is not None and plugin.fault is not None else error
-            others = [warning for warning in warnings if warning != str(told)]
-            raise BuildFailed("\n".join([*others, str(told)])) from None
+            fault = plugin.fault if plugin is not None and plugin.fault is not None else error
+            others = [warning for warning in warnings if warning != str(fault)]
+            raise BuildFailed("\n".join([*others, str(fault)])) from None
         except OSError as error:
             if error.filename is None and isinstance(error.errno, int):
                 error.filename = str((site_dir or project / "site").resolve())
@@ -295,18 +295,18 @@ def _rare_collection() -> Iterator[None]:
 @contextmanager
 def _collected_warnings() -> Iterator[list[str]]:
     """Collect MkDocs' warnings for the message, instead of printing them over the progress bar."""
-    told: list[str] = []
+    messages: list[str] = []
 
     class Collector(logging.Handler):
         def emit(self, record: logging.LogRecord) -> None:
-            told.append(record.getMessage())
+            messages.append(record.getMessage())
 
     logger, collector = logging.getLogger("mkdocs"), Collector(logging.WARNING)
     before = logger.propagate
     logger.addHandler(collector)
     logger.propagate = False
     try:
-        yield told
+        yield messages
     finally:
         logger.removeHandler(collector)
         logger.propagate = before

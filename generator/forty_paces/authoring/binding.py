@@ -55,8 +55,8 @@ def bind(
             for detail in error.errors(include_url=False)
             if not any(tuple(detail["loc"])[: len(loc)] == loc for loc in passed_over)
         ]
-        found = [_finding(document, model, detail) for detail in _telling(document, model, details)]
-        return None, tuple(found)
+        findings = [_finding(document, model, detail) for detail in _telling(document, model, details)]
+        return None, tuple(findings)
 
 
 def _as_written(document: Document, loc: Loc) -> Loc:
@@ -175,10 +175,10 @@ def _words(
         return f'"{fact.key}" is empty' if empty else wrong, fix
     if empty:
         return _empty(fact)
-    told = _WORDS.get(kind)
-    if told is None:
+    words = _WORDS.get(kind)
+    if words is None:
         return f"this value cannot be read ({detail['msg'][0].lower()}{detail['msg'][1:]})", ""
-    return told(fact)
+    return words(fact)
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,13 +226,13 @@ class _Told:
 
     def choices(self) -> list[str]:
         """The values that an enumeration or a literal type allows here."""
-        found: list[str] = []
+        mistakes: list[str] = []
         for annotation in annotations_at(self.model, self.loc):
             if isinstance(annotation, type) and issubclass(annotation, Enum):
-                found += [str(member.value) for member in annotation]
+                mistakes += [str(member.value) for member in annotation]
             elif get_origin(annotation) is not None and str(get_origin(annotation)).endswith("Literal"):
-                found += [str(value) for value in get_args(annotation)]
-        return found
+                mistakes += [str(value) for value in get_args(annotation)]
+        return mistakes
 
 
 def _wants_text(told: _Told) -> tuple[str, str]:

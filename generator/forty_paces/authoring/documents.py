@@ -83,11 +83,11 @@ class Document:
 
         If the path leaves the tree, the position of the last part that exists.
         """
-        found = self.tree.place
+        place = self.tree.place
         for step, node, key_place in self._walk(loc):
             del step
-            found = key_place if key and key_place is not None else node.place
-        return found
+            place = key_place if key and key_place is not None else node.place
+        return place
 
     def node(self, loc: Loc) -> Node | None:
         """The node at ``loc``, or None."""

@@ -111,8 +111,8 @@ def _date(fleet: Fleet | None, procedures: Iterable[Procedure]) -> dt.date:
 
 def _files(project: Path) -> Iterator[tuple[str, Path]]:
     """The project's files by path, then those of the library that it uses."""
-    found = (file for folder in ("content", "site_overrides") for file in (project / folder).rglob("*"))
-    named = sorted((file.relative_to(project).as_posix(), file) for file in found if file.is_file())
+    files = (file for folder in ("content", "site_overrides") for file in (project / folder).rglob("*"))
+    named = sorted((file.relative_to(project).as_posix(), file) for file in files if file.is_file())
     for path, file in named:
         if not any(part.startswith((".", "__")) for part in path.split("/")):
             yield path, file

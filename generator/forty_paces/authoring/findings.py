@@ -99,7 +99,7 @@ def printable(text: str) -> str:
     """
     if text.isascii() and text.isprintable():
         return text
-    return "".join(_numbered(one) if is_unseen(one) else one for one in text)
+    return "".join(_numbered(character) if is_unseen(character) else character for character in text)
 
 
 def _numbered(character: str) -> str:

@@ -325,7 +325,9 @@ def _library(project: Path, draft: ParsedContent) -> Library:
     sources = draft.sources.record.sources if draft.sources is not None else ()
     fleet = draft.fleet.record
     scenes = sorted((filed.record for filed in draft.scenes), key=lambda scene: (scene.position, scene.id))
-    lessons = sorted((filed.record for filed in draft.lessons), key=lambda one: (one.position, one.id))
+    lessons = sorted(
+        (filed.record for filed in draft.lessons), key=lambda lesson: (lesson.position, lesson.id)
+    )
     return Library(
         procedures=procedures,
         rules=MappingProxyType({filed.record.id: filed.record for filed in draft.rules}),

@@ -55,4 +55,4 @@ class ParsedContent:
         listing = document.tree.child("sources") if document is not None else None
         items = listing.items if isinstance(listing, SequenceNode) else ()
         ids = (item.text("id") for item in items if isinstance(item, MappingNode))
-        return frozenset(found for found in ids if found)
+        return frozenset(id for id in ids if id)

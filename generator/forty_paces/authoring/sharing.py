@@ -30,14 +30,14 @@ class Shared:
 
     def passages(self) -> MappingNode | None:
         """The mapping under the key ``shared``, or None."""
-        found = self.document.tree.child("shared") if self.document is not None else None
-        return found if isinstance(found, MappingNode) else None
+        passages = self.document.tree.child("shared") if self.document is not None else None
+        return passages if isinstance(passages, MappingNode) else None
 
     def own_findings(self) -> list[Finding]:
         """Findings about shared.yml that do not depend on any procedure."""
         if self.document is None:
             return []
-        found = [
+        findings = [
             self.document.finding(
                 (entry.key,),
                 f'there is no key "{entry.key}" here',
@@ -48,15 +48,15 @@ class Shared:
             if entry.key != "shared"
         ]
         passages = self.passages()
-        if passages is None and not found:
+        if passages is None and not findings:
             fix = "write 'shared:', and below it one id for each passage"
             return [self.document.finding((), 'the key "shared" is missing', fix=fix)]
         for entry in passages.entries if passages is not None else ():
             if not isinstance(entry.value, MappingNode):
                 wrong = f'the shared passage "{entry.key}" is not a group of keys'
                 fix = "write a whole step, line or notice: its keys, two spaces further in"
-                found.append(self.document.finding(("shared", entry.key), wrong, fix=fix))
-        return found
+                findings.append(self.document.finding(("shared", entry.key), wrong, fix=fix))
+        return findings
 
     def unused_findings(self) -> list[Finding]:
         """Advice about passages that no procedure uses. Call after all procedures are expanded."""
@@ -121,7 +121,7 @@ class _Expansion:
         passages = self.shared.passages()
         known = [entry.key for entry in passages.entries] if passages is not None else []
         wanted = use.value.text if isinstance(use.value, ScalarNode) else ""
-        found = passages.child(wanted) if passages is not None else None
+        passage = passages.child(wanted) if passages is not None else None
         if len(table.entries) > 1:
             others = ", ".join(f'"{entry.key}"' for entry in table.entries if entry is not use)
             fix = "delete the other keys, or delete 'use' and write the passage out"
@@ -130,7 +130,7 @@ class _Expansion:
             self._fault(use, loc, '"use" must name one shared passage', name_one_of("", known))
         elif passages is None and (self.shared.unreadable or self.shared.document is not None):
             self.faulty.add(loc)
-        elif found is None:
+        elif passage is None:
             wrong = f'the shared passage "{wanted}" does not exist'
             self._fault(use, loc, wrong, f"{name_one_of(wanted, known)}; they stand in content/shared.yml")
         elif wanted in within:
@@ -140,9 +140,9 @@ class _Expansion:
         elif len(within) >= DEEPEST_USE:
             wrong = f"shared passages stand within one another more than {DEEPEST_USE} deep"
             self._endless(use, loc, wrong, "write this one out instead of naming it")
-        elif isinstance(found, MappingNode):
+        elif isinstance(passage, MappingNode):
             self.shared.used.add(wanted)
-            grown = self.node(found, loc, (*within, wanted))
+            grown = self.node(passage, loc, (*within, wanted))
             if self.count > MOST_NODES and not self.stopped:
                 wrong = f"the shared passages make this procedure longer than {MOST_NODES:,} values"
                 self._endless(use, loc, wrong, "use fewer passages within passages")

@@ -69,9 +69,9 @@ def _differences(rules: RuleFile, example: WorkedExample) -> Iterator[tuple[tupl
         yield ("situation",), f"this situation has no answer: {refusal}"
         return
     expected = _expected_devices(rules, example)
-    found = _found_devices(rules, answer)
-    if expected != found:
-        yield ("devices",), f"the example has {_listed(expected)}; the figures give {_listed(found)}"
+    devices = _found_devices(rules, answer)
+    if expected != devices:
+        yield ("devices",), f"the example has {_listed(expected)}; the figures give {_listed(devices)}"
     for position, side in enumerate(example.approach):
         for key, wrong in _approach_differences(rules, side, answer):
             yield ("approach", position, key) if key else ("approach", position), wrong
@@ -80,22 +80,22 @@ def _differences(rules: RuleFile, example: WorkedExample) -> Iterator[tuple[tupl
 def _approach_differences(
     rules: RuleFile, expected: ExpectedApproach, answer: Placement
 ) -> Iterator[tuple[str, str]]:
-    found = answer.approach(expected.toward)
-    if found is None:
+    approach = answer.approach(expected.toward)
+    if approach is None:
         yield "", f"no traffic comes from {expected.toward} on this road"
         return
     for key, wanted_ft, found_ft in (
-        ("needed", expected.needed, found.needed_ft),
-        ("warning", expected.warning, found.warning_ft),
-        ("reflecting", expected.reflecting, found.reflecting_warning_ft or found.warning_ft),
-        ("look", expected.look, found.look_ft),
+        ("needed", expected.needed, approach.needed_ft),
+        ("warning", expected.warning, approach.warning_ft),
+        ("reflecting", expected.reflecting, approach.reflecting_warning_ft or approach.warning_ft),
+        ("look", expected.look, approach.look_ft),
     ):
         if wanted_ft is not None and _to_a_tenth(rules, wanted_ft) != _to_a_tenth(rules, found_ft):
-            wanted, got = _to_a_tenth(rules, wanted_ft), _to_a_tenth(rules, found_ft)
-            yield key, f"the example says {wanted}; the figures give {got}"
-    if expected.ample != found.ample:
+            wanted, computed = _to_a_tenth(rules, wanted_ft), _to_a_tenth(rules, found_ft)
+            yield key, f"the example says {wanted}; the figures give {computed}"
+    if expected.ample != approach.ample:
         words = {True: "yes", False: "no"}
-        yield "ample", f"the example says {words[expected.ample]}; the figures say {words[found.ample]}"
+        yield "ample", f"the example says {words[expected.ample]}; the figures say {words[approach.ample]}"
 
 
 def _expected_devices(rules: RuleFile, example: WorkedExample) -> tuple[str, ...]:

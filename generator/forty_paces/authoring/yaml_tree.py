@@ -160,7 +160,7 @@ def _unwanted_characters(text: str, path: str) -> Iterator[Finding]:
     """Tabs and invisible characters: one finding per line, five at most."""
     if text.isascii() and text.replace("\n", "").replace("\r", "").isprintable():
         return
-    found = 0
+    count = 0
     for number, line in enumerate(text.replace("\r\n", "\n").split("\n"), start=1):
         if line.isascii() and line.isprintable():
             continue
@@ -173,9 +173,9 @@ def _unwanted_characters(text: str, path: str) -> Iterator[Finding]:
             else:
                 wrong = f"the invisible character U+{ord(character):04X} stands here"
                 yield Finding(place, wrong, fix="delete it, and type the text anew around it if you must")
-            found += 1
+            count += 1
             break
-        if found == 5:
+        if count == 5:
             return
 
 
@@ -290,7 +290,9 @@ class _Builder:
             wrong = f"this text has {len(text):,} characters; {LONGEST_TEXT:,} is the most that is read"
             self.findings.append(Finding(place, wrong, fix="make several entries of it, or cut it"))
         elif not (text.isascii() and text.isprintable()):
-            hidden = next((one for one in text if one != "\n" and is_unseen(one)), None)
+            hidden = next(
+                (character for character in text if character != "\n" and is_unseen(character)), None
+            )
             if hidden is not None:
                 wrong = f"this text holds the invisible character U+{ord(hidden):04X}, written as an escape"
                 fix = "delete the escape; every character of a text must be one that can be seen"

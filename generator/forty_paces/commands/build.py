@@ -29,7 +29,7 @@ Exit status: 0 built; 1 findings, and the last good site stands; 2 wrong use.
     help="Folder to build into, empty or an earlier edition; default: site.",
 )
 @click.option("--no-cards", is_flag=True, help="Leave the printed cards out.")
-@click.option("--quiet", is_flag=True, help="Say nothing but findings.")
+@click.option("--quiet", is_flag=True, help="Print only findings.")
 def build(project: Path | None, site: Path | None, no_cards: bool, quiet: bool) -> None:
     """Build the site, the cab file, the cards and the classroom.
 
@@ -52,9 +52,9 @@ def build(project: Path | None, site: Path | None, no_cards: bool, quiet: bool) 
         click.echo(f"Built {files} files into {_shown(built)}.")
 
 
-def _meet(one: Path, other: Path) -> bool:
+def _meet(first: Path, other: Path) -> bool:
     """Whether either folder contains the other."""
-    a, b = one.resolve(), other.resolve()
+    a, b = first.resolve(), other.resolve()
     return a.is_relative_to(b) or b.is_relative_to(a)
 
 

@@ -84,7 +84,7 @@ SIZES = (*CARD_SIZES, WALLET_SIZE)
     help="edition.json of an earlier edition: marks and lists what changed since.",
 )
 @click.option("--json", "as_data", is_flag=True, help="With --status or --fits: JSON and nothing else.")
-@click.option("--quiet", is_flag=True, help="Say nothing but findings.")
+@click.option("--quiet", is_flag=True, help="Print only findings.")
 @click.option("--today", type=day, metavar="DAY", help="Count review dates from this day.")
 def cards(
     project: Path | None,
@@ -118,7 +118,11 @@ def cards(
         return
     earlier = _earlier(since) if since else None
     codes = _codes(context, only)
-    sizes = (size,) if size else (*(one.value for one in context.library.fleet.card_sizes), WALLET_SIZE)
+    sizes = (
+        (size,)
+        if size
+        else (*(card_size.value for card_size in context.library.fleet.card_sizes), WALLET_SIZE)
+    )
     vehicles = _vehicles(context, vehicle)
     with show_progress("Cards", quiet=quiet) as watch:
         sets = _sets(context, sizes, vehicles, codes, earlier, watch)
@@ -131,7 +135,7 @@ def cards(
         return
     _write(out, printed, data)
     if not quiet:
-        faces = sum(len(one.faces) for one in sets)
+        faces = sum(len(cards.faces) for cards in sets)
         click.echo(f"{out}: {faces} faces in {len(printed)} documents, as HTML{' and PDF' if data else ''}.")
     if why := pdf.missing():
         click.echo(f"{why}; print the HTML pages from a browser instead.", err=True)
@@ -175,19 +179,19 @@ def _sets(
     watch: ProgressListener,
 ) -> tuple[CardSet, ...]:
     """Every requested set. Raises one :class:`ContentFault` with all faces that do not fit."""
-    made: list[CardSet] = []
+    sets: list[CardSet] = []
     faults = []
     wanted = [(size, vehicle) for size in sizes for vehicle in vehicles]
     for size, vehicle in track(wanted, len(wanted), watch):
-        found, misfits = try_set(context, size, vehicle, only=only)
+        cards, misfits = try_set(context, size, vehicle, only=only)
         faults += [finding(misfit) for misfit in misfits]
         if earlier and not misfits:
-            changed = frozenset(key for face in found.faces for key in changed_keys(face, earlier))
-            found = card_set(context, size, vehicle, only=only, changed=changed, since=earlier.edition)
-        made.append(found)
+            changed = frozenset(key for face in cards.faces for key in changed_keys(face, earlier))
+            cards = card_set(context, size, vehicle, only=only, changed=changed, since=earlier.edition)
+        sets.append(cards)
     if faults:
         raise ContentFault(faults)
-    return tuple(one for one in made if one.faces)
+    return tuple(cards for cards in sets if cards.faces)
 
 
 def _write(out: Path, printed: Sequence[PrintDocument], data: Sequence[bytes]) -> None:
@@ -202,23 +206,23 @@ def _write(out: Path, printed: Sequence[PrintDocument], data: Sequence[bytes]) -
             file.write_bytes(content)
 
 
-def _list_status(found: tuple[FaceStatus, ...], earlier: EarlierEdition | None, as_data: bool) -> None:
+def _list_status(faces: tuple[FaceStatus, ...], earlier: EarlierEdition | None, as_data: bool) -> None:
     if as_data:
-        click.echo(as_json(found))
+        click.echo(as_json(faces))
         return
-    for name in dict.fromkeys(one.set for one in found):
+    for name in dict.fromkeys(face.set for face in faces):
         click.echo(f"{name}:")
-        for one in (face for face in found if face.set == name):
-            late = "  REVIEW OVERDUE" if one.overdue else ""
-            again = f"  PRINT AGAIN: {_count(len(one.changed), 'line')} changed" if one.reprint else ""
+        for status in (face for face in faces if face.set == name):
+            late = "  REVIEW OVERDUE" if status.overdue else ""
+            again = f"  PRINT AGAIN: {_count(len(status.changed), 'line')} changed" if status.reprint else ""
             click.echo(
-                f"  {one.code:<6}{one.title:<40.40} {one.version:<9} {one.effective} to {one.next_review} "
-                f"{one.type_size:<13}{late}{again}"
+                f"  {status.code:<6}{status.title:<40.40} {status.version:<9} "
+                f"{status.effective} to {status.next_review} {status.type_size:<13}{late}{again}"
             )
     if earlier:
-        stale = sum(one.reprint for one in found)
+        stale = sum(face.reprint for face in faces)
         click.echo(f"Since edition {earlier.edition}: {_count(stale, 'face')} to print again.")
-    unsigned = {one.code for one in found if one.reviewed.startswith("Not yet")}
+    unsigned = {face.code for face in faces if face.reviewed.startswith("Not yet")}
     if unsigned:
         click.echo(f"Not yet reviewed by your safety lead: {', '.join(sorted(unsigned, key=_natural))}.")
 
@@ -227,8 +231,8 @@ def _fits(context: BuildContext, watch: ProgressListener) -> dict[str, dict[str,
     """By card and size: the composition where the card fits, otherwise by how much it does not."""
     rows: dict[str, dict[str, str]] = {}
     for size in track(CARD_SIZES, len(CARD_SIZES), watch):
-        found, misfits = try_set(context, size)
-        for face in found.faces:
+        cards, misfits = try_set(context, size)
+        for face in cards.faces:
             two = ", 2 faces" if face.kind == "procedure" and face.more else ""
             rows.setdefault(face.code, {}).setdefault(size, face.composition)
             rows[face.code][size] += two
@@ -255,5 +259,5 @@ def _natural(code: str) -> tuple[str, int]:
     return letters, int(code[len(letters) :] or 0)
 
 
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}{'s' if number != 1 else ''}"
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}{'s' if number != 1 else ''}"

@@ -85,7 +85,7 @@ def _closing(inspection: Inspection) -> str:
     read = ", ".join(
         f"{count} {kind}{'s' if count != 1 else ''}" for kind, count in inspection.counts.items() if count
     )
-    told = f"{faults} finding{'s' if faults != 1 else ''}" if faults else "No faults"
+    summary = f"{faults} finding{'s' if faults != 1 else ''}" if faults else "No faults"
     if advice:
-        told += f", {advice} of advice" if faults else f"; {advice} of advice"
-    return f"{told} in {read or 'an empty project'}."
+        summary += f", {advice} of advice" if faults else f"; {advice} of advice"
+    return f"{summary} in {read or 'an empty project'}."

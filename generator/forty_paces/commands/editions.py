@@ -52,7 +52,7 @@ def _share(ctx: click.Context, param: click.Parameter, value: str) -> tuple[int,
     type=click.Path(file_okay=False, path_type=Path),
     default=Path("editions"),
     show_default=True,
-    help="Folder to write into.",
+    help="Folder to write to.",
 )
 @click.option("--jobs", type=click.IntRange(1, 256), help="Processes at once; default: one a core.")
 @click.option(
@@ -62,8 +62,8 @@ def _share(ctx: click.Context, param: click.Parameter, value: str) -> tuple[int,
     callback=_share,
     help="Build only this share, such as 2/8, where several machines share the work.",
 )
-@click.option("--no-pdf", is_flag=True, help="Leave the PDF out; the HTML prints alike. Much faster.")
-@click.option("--quiet", is_flag=True, help="Say nothing but findings.")
+@click.option("--no-pdf", is_flag=True, help="Write no PDF; the HTML pages print the same. Much faster.")
+@click.option("--quiet", is_flag=True, help="Print only findings.")
 def editions(
     project: Path | None,
     wanted: tuple[str, ...],
@@ -75,9 +75,9 @@ def editions(
 ) -> None:
     """Build a folder for every vehicle: its cab file, its cards, its own record.
 
-    Each folder needs nothing beside it: copy it to that vehicle's tablet, print
-    its cards, check it with `fortypaces verify`. A folder whose content did not
-    change is left alone. What is wrong with one vehicle keeps no other waiting.
+    Each folder is complete: copy it to that vehicle's tablet, print its cards,
+    check it with `fortypaces verify`. A folder whose content did not change is
+    left as it is. A fault in one vehicle's edition does not stop the others.
     """
     folder = take_project(project, quiet=quiet)
     library = load_library(folder, symbols=NAMES)
@@ -106,27 +106,27 @@ def editions(
         )
         for name in chosen
     ]
-    found = _run(work, jobs or cores(), quiet)
-    _tell(found, out, quiet)
+    results = _run(work, jobs or cores(), quiet)
+    _tell(results, out, quiet)
     for name in unknown_vehicle_folders(out, fleet):
         click.echo(f"{out / name}: the fleet has no such vehicle any more; remove it.", err=True)
-    sys.exit(1 if any(one.state is State.FAILED for one in found) else 0)
+    sys.exit(1 if any(outcome.state is State.FAILED for outcome in results) else 0)
 
 
 def _run(work: Sequence[Job], processes: int, quiet: bool) -> list[Outcome]:
     """All outcomes, sorted by vehicle."""
     with show_progress("Editions", quiet=quiet) as watch:
-        found = list(track(outcomes(work, processes), len(work), watch))
-    return sorted(found, key=lambda one: one.vehicle)
+        results = list(track(outcomes(work, processes), len(work), watch))
+    return sorted(results, key=lambda outcome: outcome.vehicle)
 
 
-def _tell(found: Sequence[Outcome], out: Path, quiet: bool) -> None:
-    for one in found:
-        if one.state is State.FAILED:
-            click.echo(f"{one.vehicle}: {one.words}", err=True)
+def _tell(results: Sequence[Outcome], out: Path, quiet: bool) -> None:
+    for outcome in results:
+        if outcome.state is State.FAILED:
+            click.echo(f"{outcome.vehicle}: {outcome.words}", err=True)
     if not quiet:
-        counts = [sum(one.state is state for one in found) for state in State]
-        told = ", ".join(
+        counts = [sum(outcome.state is state for outcome in results) for state in State]
+        summary = ", ".join(
             f"{count} {state.value}" for count, state in zip(counts, State, strict=True) if count
         )
-        click.echo(f"{out}: {told or 'no vehicle, so no edition'}.")
+        click.echo(f"{out}: {summary or 'no vehicle, so no edition'}.")

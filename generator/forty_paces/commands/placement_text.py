@@ -133,23 +133,25 @@ def _columns(cells: tuple[str, ...], widths: list[int]) -> str:
 
 def _margin(rules: RuleSet, side: Approach) -> str:
     whose = "" if side.needed_by == "car" else f" for a {side.needed_by}"
-    told = (
+    text = (
         f"drivers get about {length_down(rules, side.warning_ft)}; to stop takes "
         f"{length_up(rules, side.needed_ft)}{whose}."
     )
     if side.reflecting_warning_ft is not None:
-        told += f" With the reach of a reflector: {length_down(rules, side.reflecting_warning_ft)}."
+        text += f" With the reach of a reflector: {length_down(rules, side.reflecting_warning_ft)}."
     if not side.ample:
         missing = length_up(rules, side.shortfall_ft)
-        told += f" {missing} are missing, or {units.seconds_up(side.shortfall_s)}."
+        text += f" {missing} are missing, or {units.seconds_up(side.shortfall_s)}."
     if side.gain_ft <= units.FUZZ:
-        return f"{told} The devices add nothing to what the vehicle itself gives."
+        return f"{text} The devices add nothing to what the vehicle itself gives."
     gained = f"{length_down(rules, side.gain_ft)}, or {units.seconds_down(side.gain_s)}"
-    return f"{told} The devices add {gained}."
+    return f"{text} The devices add {gained}."
 
 
 def _decision(rules: RuleSet, decision: Mapping[Maneuver, int]) -> str:
-    rural, urban = (length_up(rules, decision[one]) for one in (Maneuver.CHANGE_RURAL, Maneuver.CHANGE_URBAN))
+    rural, urban = (
+        length_up(rules, decision[maneuver]) for maneuver in (Maneuver.CHANGE_RURAL, Maneuver.CHANGE_URBAN)
+    )
     return (
         f"To notice, decide and change lanes unhurried takes {rural} on a rural road, {urban} in a town "
         "(decision sight distance, AASHTO Green Book)."
@@ -159,12 +161,12 @@ def _decision(rules: RuleSet, decision: Mapping[Maneuver, int]) -> str:
 def _walk(rules: RuleSet, walk: Walk) -> str:
     if walk.stops and not walk.distance_ft:
         return "nobody walks."
-    told = f"{length(rules, walk.distance_ft)} in all, about {walk.seconds} s"
+    text = f"{length(rules, walk.distance_ft)} in all, about {walk.seconds} s"
     if walk.limit_s is None or walk.share_of_limit is None:
-        return told + "."
+        return text + "."
     share = round(100 * walk.share_of_limit)
     given = "the rule gives" if walk.limit_s == rules.time_limit_s else "left"
-    return f"{told}: {share} percent of the {minutes(walk.limit_s)} {given}."
+    return f"{text}: {share} percent of the {minutes(walk.limit_s)} {given}."
 
 
 def _wrapped(text: str, width: int, first: str, rest: str) -> list[str]:

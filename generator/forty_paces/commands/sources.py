@@ -73,25 +73,25 @@ def sources(procedures: tuple[str, ...], project: Path | None, weak: bool, as_js
 
 
 def _chosen(listed: tuple[ProcedureGrounds, ...], wanted: tuple[str, ...]) -> tuple[ProcedureGrounds, ...]:
-    known = {one.procedure.id: one for one in listed}
+    known = {grounds.procedure.id: grounds for grounds in listed}
     for name in wanted:
         if name not in known:
             raise click.UsageError(f'there is no procedure "{name}"; {name_one_of(name, known)}')
-    return tuple(one for one in listed if not wanted or one.procedure.id in wanted)
+    return tuple(grounds for grounds in listed if not wanted or grounds.procedure.id in wanted)
 
 
-def _shown(one: ProcedureGrounds, weak: bool) -> tuple[GroundedLine, ...]:
-    return tuple(line for line in one.lines if not weak or line.best in WEAK)
+def _shown(grounds: ProcedureGrounds, weak: bool) -> tuple[GroundedLine, ...]:
+    return tuple(line for line in grounds.lines if not weak or line.best in WEAK)
 
 
 def _text(listed: Iterable[ProcedureGrounds], weak: bool) -> Iterator[str]:
     every: list[GroundedLine] = []
-    for one in listed:
-        every += one.lines
-        lines = _shown(one, weak)
+    for entry in listed:
+        every += entry.lines
+        lines = _shown(entry, weak)
         if not lines:
             continue
-        yield f"{one.procedure.code}  {one.procedure.title} ({one.procedure.id})"
+        yield f"{entry.procedure.code}  {entry.procedure.title} ({entry.procedure.id})"
         for line in lines:
             yield f"  {line.kind.value:<8}  {WORDS[line.best]:<26}  {line.at}"
             yield from textwrap.wrap(line.text, 96, initial_indent="      ", subsequent_indent="      ")
@@ -116,15 +116,15 @@ def _share(count: int, of: int) -> str:
 
 
 def _as_data(listed: tuple[ProcedureGrounds, ...], weak: bool) -> dict[str, Any]:
-    every = [line for one in listed for line in one.lines]
+    every = [line for grounds in listed for line in grounds.lines]
     return {
         "procedures": [
             {
-                "id": one.procedure.id,
-                "code": one.procedure.code,
-                "lines": [_line_data(line) for line in _shown(one, weak)],
+                "id": grounds.procedure.id,
+                "code": grounds.procedure.code,
+                "lines": [_line_data(line) for line in _shown(grounds, weak)],
             }
-            for one in listed
+            for grounds in listed
         ],
         "shares": {
             kind.value: {

@@ -26,41 +26,41 @@ Exit status: 0 the copy is whole; 1 something differs; 2 wrong use.
 
 @click.command(epilog=EPILOG)
 @click.argument("path", type=click.Path(exists=True, path_type=Path))
-@click.option("--json", "as_json", is_flag=True, help="Print the verdict as JSON and nothing else.")
+@click.option("--json", "as_json", is_flag=True, help="Print the result as JSON and nothing else.")
 def verify(path: Path, as_json: bool) -> None:
     """Compare a copied edition with its own record.
 
     PATH is the folder that holds edition.json (or that file). Every file is read
-    and compared with its hash: a turned bit, a missing, an extra and a renamed
-    file are each told.
+    and compared with its hash; changed, missing, extra and renamed files are
+    reported.
     """
-    verdict = compare(path.parent if path.name == "edition.json" and path.is_file() else path)
+    result = compare(path.parent if path.name == "edition.json" and path.is_file() else path)
     if as_json:
-        click.echo(json.dumps(_as_data(verdict), indent=1, ensure_ascii=False))
+        click.echo(json.dumps(_as_data(result), indent=1, ensure_ascii=False))
     else:
-        click.echo(_as_words(verdict))
-    sys.exit(0 if verdict.whole else 1)
+        click.echo(_as_words(result))
+    sys.exit(0 if result.whole else 1)
 
 
-def _as_data(verdict: VerificationResult) -> dict[str, object]:
+def _as_data(result: VerificationResult) -> dict[str, object]:
     return {
-        "edition": verdict.edition,
-        "date": verdict.date,
-        "files": verdict.files,
-        "whole": verdict.whole,
+        "edition": result.edition,
+        "date": result.date,
+        "files": result.files,
+        "whole": result.whole,
         "findings": [
             {"path": d.path, "kind": d.kind.value, "words": d.words, **({"now": d.now} if d.now else {})}
-            for d in verdict.differences
+            for d in result.differences
         ],
     }
 
 
-def _as_words(verdict: VerificationResult) -> str:
-    if verdict.whole:
-        counted = f"{verdict.files} files, each as it was made"
-        return f"Edition {verdict.edition} of {verdict.date} is whole: {counted}."
-    lines = [f"{d.path}: {d.words}" for d in verdict.differences]
+def _as_words(result: VerificationResult) -> str:
+    if result.whole:
+        counted = f"{result.files} files, each as it was made"
+        return f"Edition {result.edition} of {result.date} is whole: {counted}."
+    lines = [f"{d.path}: {d.words}" for d in result.differences]
     count = len(lines)
-    named = f"edition {verdict.edition} of {verdict.date}" if verdict.edition else "an edition"
+    named = f"edition {result.edition} of {result.date}" if result.edition else "an edition"
     lines.append(f"{count} finding{'s' if count != 1 else ''}: this is not {named}. Copy it again.")
     return "\n".join(lines)

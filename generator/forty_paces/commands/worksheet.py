@@ -74,7 +74,7 @@ PAPERS_A_VARIANT = 2
 )
 @click.option("--project", type=click.Path(path_type=Path), help="Folder that holds content; default: here.")
 @click.option("--json", "as_json", is_flag=True, help="List the files as JSON and nothing else.")
-@click.option("--quiet", is_flag=True, help="Say nothing but findings.")
+@click.option("--quiet", is_flag=True, help="Print only findings.")
 def worksheet(
     number: int,
     scenes: str,
@@ -100,11 +100,11 @@ def worksheet(
         papers = worksheet_papers(
             context, groups, sheet, number=number, variants=variants, count=count, folder=""
         )
-        made = list(track(papers, PAPERS_A_VARIANT * variants, watch))
-        printed = [] if why_no_pdf else list(pdf.pdfs(made, watch))
+        documents = list(track(papers, PAPERS_A_VARIANT * variants, watch))
+        printed = [] if why_no_pdf else list(pdf.pdfs(documents, watch))
     out.mkdir(parents=True, exist_ok=True)
-    written = [(out / f"{one.path.lstrip('/')}.html", one.html.encode()) for one in made]
-    names = [out / f"{one.path.lstrip('/')}.pdf" for one in made]
+    written = [(out / f"{document.path.lstrip('/')}.html", document.html.encode()) for document in documents]
+    names = [out / f"{document.path.lstrip('/')}.pdf" for document in documents]
     written += zip(names, printed, strict=False)
     for file, data in written:
         with naming(file):

@@ -45,9 +45,9 @@ def draw_stopping(parts: StoppingParts, *, prefix: str, title: str) -> str:
         BarSegment("braking", parts.braking_ft, feet(parts.braking_ft), "fp-bar-solid"),
     ]
     shown = [stretch for stretch in stretches if stretch.length > 0]
-    said = ", ".join(f"{stretch.name} {stretch.figure}" for stretch in shown)
+    description = ", ".join(f"{stretch.name} {stretch.figure}" for stretch in shown)
     total = feet(parts.total_ft)
-    return _bar(shown, f"{total} in all", prefix=prefix, title=title, desc=f"{said}, {total} in all.")
+    return _bar(shown, f"{total} in all", prefix=prefix, title=title, desc=f"{description}, {total} in all.")
 
 
 def draw_gap(seconds: int, *, prefix: str, title: str) -> str:

@@ -155,14 +155,14 @@ class ProfileDrawing:
     @cached_property
     def lines(self) -> list[tuple[Point, Point]]:
         """Lines of first sight on the page, clipped at its ends."""
-        found: list[SightLine] = []
+        lines: list[SightLine] = []
         for side in self.sides:
-            found.append(side.vehicle_line)
+            lines.append(side.vehicle_line)
             if side.warned_by is not None:
-                found.append(side.warning_line)
+                lines.append(side.warning_line)
         page = Box(0, -10_000, self.length, 10_000)
         drawn = []
-        for line in found:
+        for line in lines:
             eye = self.point(line.eye_station_ft, line.eye_elevation_ft)
             target = self.point(line.target_station_ft, line.target_elevation_ft)
             cut = labels.clip((eye, target), page)
@@ -212,7 +212,7 @@ class ProfileDrawing:
         obstacles = [*self.surface, *self.vehicle]
         if side < 0:
             obstacles += [end for line in self.lines for end in line]
-        found = []
+        chosen = []
         for label, middle, extent in zip(ordered, middles, extents, strict=True):
             ys = [y for x, y in obstacles if abs(x - middle) <= extent / 2 + 8] + [label.anchor[1]]
             high = label.size[1]
@@ -220,15 +220,15 @@ class ProfileDrawing:
             box = Box(middle - extent / 2, top, middle + extent / 2, top + high)
             x = label.anchor[0]
             tie = (min(max(x, box.left), box.right), box.top if side > 0 else box.bottom)
-            found.append(PlacedLabel(label, box, tie))
-        return found
+            chosen.append(PlacedLabel(label, box, tie))
+        return chosen
 
     @cached_property
     def taken(self) -> Box:
         """The bounding box of the page."""
         corners = [*self.surface, *self.vehicle, *(end for line in self.lines for end in line)]
-        for found in self.placed:
-            corners += [(found.box.left, found.box.top), (found.box.right, found.box.bottom)]
+        for placed in self.placed:
+            corners += [(placed.box.left, placed.box.top), (placed.box.right, placed.box.bottom)]
         box = bounding_box(corners).grown(EDGE)
         return Box(min(box.left, 0), box.top, max(box.right, self.length), box.bottom + 30)
 
@@ -255,12 +255,12 @@ class ProfileDrawing:
         for line in self.lines:
             children += [svg.line(*line, "fp-sight-back"), svg.line(*line, "fp-sight")]
         children += self._eyes()
-        ties = [(found.label.anchor, found.tie) for found in self.placed]
+        ties = [(placed.label.anchor, placed.tie) for placed in self.placed]
         children += [svg.line(*tie, "fp-leader-back") for tie in ties]
         children += [svg.line(*tie, "fp-leader-fine") for tie in ties]
         children += [self._device(placed) for placed in self.devices]
-        for found in self.placed:
-            children += drawn_label(found)
+        for placed_label in self.placed:
+            children += drawn_label(placed_label)
         children += self._foot(taken)
         return svg.drawing(
             taken.width,

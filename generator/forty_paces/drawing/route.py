@@ -128,11 +128,11 @@ def draw_route(route: Route, *, prefix: str, title: str, size: Size = Size.WIDE)
     under = EDGE if across else before[-1].box.bottom + DROP
     after = _stack(_after(route, left if across else EDGE, (left if across else EDGE) + column), under)
     placed = [*before, *after]
-    by_id = {one.node.id: one for one in placed}
+    by_id = {box.node.id: box for box in placed}
     arrows = list(_arrows(route, by_id, before, across))
-    height = max(one.box.bottom for one in placed) + EDGE
+    height = max(node.box.bottom for node in placed) + EDGE
     children = [svg.rect(0, 0, width, height, "fp-plate"), *arrows]
-    children += [_draw(one, prefix) for one in placed]
+    children += [_draw(node, prefix) for node in placed]
     return svg.drawing(
         width, height, children, prefix=prefix, title=title, desc=_said(route), classes="fp-route"
     )
@@ -214,8 +214,8 @@ _LOOKS = {
 def _arrows(
     route: Route, by_id: dict[str, _Placed], before: Sequence[_Placed], across: bool
 ) -> Iterator[Element]:
-    for one, other in itertools.pairwise(before):
-        yield _down(one, other)
+    for first, other in itertools.pairwise(before):
+        yield _down(first, other)
     last, end = before[-1], by_id["finished"]
     if not route.rows:
         yield _down(last, end)
@@ -241,17 +241,17 @@ def _arrows(
             yield _arrow(box, end, [(box.box.right, box.middle), (rail, box.middle), (rail, end.box.top)])
 
 
-def _down(one: _Placed, other: _Placed) -> Element:
-    return _arrow(one, other, [one.foot, other.head])
+def _down(upper: _Placed, other: _Placed) -> Element:
+    return _arrow(upper, other, [upper.foot, other.head])
 
 
-def _arrow(one: _Placed, other: _Placed, path: Sequence[Point]) -> Element:
+def _arrow(start: _Placed, other: _Placed, path: Sequence[Point]) -> Element:
     """A line with its arrowhead at the box it leads to."""
     line = element(
         "polyline",
         "fp-ruler",
         points=svg.points(path),
-        data_from=one.node.id,
+        data_from=start.node.id,
         data_to=other.node.id,
     )
     return svg.group([line, ruler_tip(path[-2], path[-1], TIP)], "fp-route-arrow")

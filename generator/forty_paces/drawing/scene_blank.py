@@ -85,8 +85,8 @@ class BlankPlan(ScenePlan):
             self._vehicle(),
             *self._leaders(self.labels.placed),
         ]
-        for found in self.labels.placed:
-            children += drawn_label(found)
+        for placed in self.labels.placed:
+            children += drawn_label(placed)
         children += self._scale_bar()
         return svg.drawing(
             page.width,

@@ -79,7 +79,7 @@ class SceneLabels:
     @cached_property
     def taken(self) -> Box:
         """The bounding box of road and labels, which becomes the page."""
-        box = bounding_box(_corners([*(found.box for found in self.placed), self.ground])).grown(EDGE)
+        box = bounding_box(_corners([*(placed.box for placed in self.placed), self.ground])).grown(EDGE)
         return Box(box.left, box.top, box.right, box.bottom + 26)
 
     def shown(self, station: float) -> float:
@@ -114,7 +114,7 @@ class SceneLabels:
         return Label(at, TextBlock(tuple(TextLine(word, SMALL + 1, bold=True) for word in words)))
 
     def _sight_labels(self, side: SideSight) -> list[Label]:
-        found = []
+        wanted = []
         for text in scene_words.sight_texts(self.solved, side, self.rules):
             true = station_ft(self.scene, side.toward, text.distance_ft)
             station = self.shown(true)
@@ -123,8 +123,8 @@ class SceneLabels:
             words.append(TextLine(text.figure, SMALL + 1, bold=True))
             if station != true:
                 words.append(TextLine("off the drawing", SMALL))
-            found.append(Label(at, TextBlock(tuple(words))))
-        return found
+            wanted.append(Label(at, TextBlock(tuple(words))))
+        return wanted
 
     def on_page(self, blocker: Blocker) -> list[Point]:
         """Corners of an obstruction on the page."""
@@ -161,7 +161,7 @@ class SceneLabels:
         ordered = sorted(wanted, key=lambda label: label.anchor[along])
         extents = [label.size[along] for label in ordered]
         middles = labels.spread([label.anchor[along] for label in ordered], extents, ROW_GAP)
-        found = []
+        chosen = []
         for label, middle, extent in zip(ordered, middles, extents, strict=True):
             near = [
                 spot[across]
@@ -174,8 +174,8 @@ class SceneLabels:
             box = Box(*corner, corner[0] + label.size[0], corner[1] + label.size[1])
             x, y = label.anchor
             tie = (min(max(x, box.left), box.right), min(max(y, box.top), box.bottom))
-            found.append(PlacedLabel(label, box, tie))
-        return found
+            chosen.append(PlacedLabel(label, box, tie))
+        return chosen
 
     def _names(self, taken: Sequence[PlacedLabel]) -> tuple[PlacedLabel, ...]:
         """Place the names of the obstructions beside them."""
@@ -186,19 +186,19 @@ class SceneLabels:
                 lines = tuple(TextLine(word, SMALL) for word in balanced(blocker.title, SMALL, 118))
                 first, *others = _spots(blocker, corners)
                 wanted.append(Label(first, TextBlock(lines), elsewhere=tuple(others)))
-        page = bounding_box(_corners([*(one.box for one in taken), self.ground]))
+        page = bounding_box(_corners([*(label.box for label in taken), self.ground]))
         grown = 48.0
         while True:
-            found = labels.place_labels(
+            placed = labels.place_labels(
                 wanted,
                 page.grown(grown),
-                blocked=[one.box for one in taken],
+                blocked=[label.box for label in taken],
                 busy=self.busy,
                 among=taken,
                 barrier=self.middle_of_road,
             )
-            if found is not None:
-                return found
+            if placed is not None:
+                return placed
             grown += 20.0
 
     @cached_property
@@ -229,7 +229,8 @@ class SceneLabels:
             AvoidPoint(*self.roadway.at(station, self.ruler_offset_ft), 60)
             for station in stations
             if any(
-                min(0.0, one.station_ft) <= station <= max(0.0, one.station_ft) for one in self.solved.devices
+                min(0.0, device.station_ft) <= station <= max(0.0, device.station_ft)
+                for device in self.solved.devices
             )
         ]
         for line in lines:
@@ -281,9 +282,9 @@ def _spots(blocker: Blocker, corners: Sequence[Point]) -> list[Point]:
     return [(math.fsum(xs) / len(xs), math.fsum(ys) / len(ys))]
 
 
-def drawn_label(found: PlacedLabel) -> list[Element]:
+def drawn_label(placed: PlacedLabel) -> list[Element]:
     """Draw the label on its plate; a device's label begins with the device symbol and number."""
-    box, label = found.box, found.label
+    box, label = placed.box, placed.label
     middle = (box.top + box.bottom) / 2
     plate = labels.PLATE
     drawn = [svg.rect(box.left - plate, box.top - 2, box.width + 2 * plate, box.height + 4, "fp-plate", rx=3)]

@@ -97,8 +97,8 @@ class ScenePlan:
             marks.small_device(self.roadway.at(placed.station_ft, placed.offset_ft), MARK)
             for placed in self.solved.devices
         ]
-        for found in self.labels.placed:
-            children += drawn_label(found)
+        for placed_label in self.labels.placed:
+            children += drawn_label(placed_label)
         children += self._scale_bar()
         return svg.drawing(
             page.width,
@@ -200,7 +200,11 @@ class ScenePlan:
         return [svg.line(ends[0], ends[1], "fp-station-back"), svg.line(ends[0], ends[1], "fp-station")]
 
     def _leaders(self, placed: Sequence[PlacedLabel]) -> list[Element]:
-        lines = [(one.label.anchor, one.tie) for one in placed if math.dist(one.label.anchor, one.tie) > 6]
+        lines = [
+            (label.label.anchor, label.tie)
+            for label in placed
+            if math.dist(label.label.anchor, label.tie) > 6
+        ]
         backs = [svg.line(*line, "fp-leader-back") for line in lines]
         return backs + [svg.line(*line, "fp-leader-fine") for line in lines]
 

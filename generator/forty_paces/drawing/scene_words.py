@@ -44,20 +44,20 @@ def sight_texts(solved: ScenePlacement, side: SideSight, rules: RuleSet) -> list
 def describe(solved: ScenePlacement, rules: RuleSet) -> str:
     """Describe the scene in sentences, as the text alternative."""
     scene = solved.scene
-    said = [f"{scene.title}. Posted speed {posted_speed(rules, scene.speed_mph)}."]
+    sentences = [f"{scene.title}. Posted speed {posted_speed(rules, scene.speed_mph)}."]
     for side in solved.sides:
         approach = solved.placement.approach(side.toward)
         if approach is None:
             continue
         if math.isfinite(side.hidden_ft) and side.hidden_by:
-            said.append(
+            sentences.append(
                 f"Drivers from {side.toward} cannot see the vehicle from farther than "
                 f"{hidden_length(rules, side.hidden_ft)} because of {side.hidden_by}."
             )
         warned = f"device {side.warned_by}" if side.warned_by is not None else "the vehicle itself"
-        said.append(
+        sentences.append(
             f"From {side.toward}, {warned} gives {length_down(rules, approach.warning_ft)} of warning; "
             f"{length_up(rules, approach.needed_ft)} are needed to stop."
         )
-    said += [labels.device_sentence(placed.number, placed.device, rules) for placed in solved.devices]
-    return " ".join([*said, "Drawn to scale."])
+    sentences += [labels.device_sentence(placed.number, placed.device, rules) for placed in solved.devices]
+    return " ".join([*sentences, "Drawn to scale."])

@@ -157,20 +157,20 @@ def describe(
     placement: Placement, rules: RuleSet, situation: Situation, causes: Mapping[Toward, Cause]
 ) -> str:
     """Describe the drawing in sentences, as the text alternative."""
-    said = ["The vehicle stands on the shoulder."]
-    said.append("Distances are measured from it." if placement.devices else "Put no devices out here.")
-    said += [
+    sentences = ["The vehicle stands on the shoulder."]
+    sentences.append("Distances are measured from it." if placement.devices else "Put no devices out here.")
+    sentences += [
         labels.device_sentence(number, device, rules)
         for number, device in enumerate(walking_order(placement.devices), 1)
     ]
     for toward, distance_ft in hidden_sides(situation).items():
         why = f" because of {WORDS[causes[toward]]}" if toward in causes else ""
-        said.append(
+        sentences.append(
             f"Drivers coming from {toward} cannot see the vehicle from farther than "
             f"{both_lengths(distance_ft, rules.metric)}{why}."
         )
-    said.append("Not to scale.")
-    return " ".join(said)
+    sentences.append("Not to scale.")
+    return " ".join(sentences)
 
 
 def lay_out(

@@ -87,11 +87,11 @@ def hill_panel(
     small = sizes[2]
     x, y = at(0.1, 24)
     sees = f"sees device {number}, not the vehicle" if number is not None else "does not see the vehicle"
-    said = TextBlock(
+    label = TextBlock(
         tuple(TextLine(part, small) for part in balanced(f"This driver {sees}", small, span * 0.42))
     )
-    shapes += said.draw(left + 2 if from_behind else right - 2, 4, "start" if from_behind else "end")
-    shapes.append(marks.leader((x, 4 + said.height + 2), (x, y + 2)))
+    shapes += label.draw(left + 2 if from_behind else right - 2, 4, "start" if from_behind else "end")
+    shapes.append(marks.leader((x, 4 + label.height + 2), (x, y + 2)))
     if number is not None:
         mark_x, mark_y = at(0.42)
         shapes += [svg.line(eye, (mark_x, mark_y - 10), kind) for kind in ("fp-sight-back", "fp-sight")]

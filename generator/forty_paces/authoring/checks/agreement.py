@@ -48,14 +48,16 @@ def check_measures(draft: ParsedContent) -> Iterator[Finding]:
                 pattern = _UNIT_AS_WRITTEN.get(step.measure.unit) if step.measure is not None else None
                 if step.measure is None or pattern is None:
                     continue
-                said = re.findall(
+                quoted = re.findall(
                     rf"(\d+(?:,\d{{3}})*(?:\.\d+)?)(?=\s?(?:{pattern})\b|\s?(?:to|or|and|[-–])\s?\d)", step.do
                 )
-                figures = [float(figure.replace(",", "")) for figure in said]
+                figures = [float(figure.replace(",", "")) for figure in quoted]
                 if figures and step.measure.value not in figures:
                     loc: Loc = ("blocks", i, "steps", j, "measure", "value")
                     unit = step.measure.unit.value
-                    wrong = f"the measure says {step.measure.value:g} {unit}, the step says {said[0]} {unit}"
+                    wrong = (
+                        f"the measure says {step.measure.value:g} {unit}, the step says {quoted[0]} {unit}"
+                    )
                     line = filed.document.place((*loc[:4], "do"))
                     fix = f"correct the one that is wrong; the step is at {line}"
                     yield filed.document.finding(loc, wrong, fix=fix)

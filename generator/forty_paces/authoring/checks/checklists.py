@@ -23,7 +23,7 @@ def check_checklists(draft: ParsedContent) -> Iterator[Finding]:
         document, event = draft.after_event.document, draft.after_event.record
         yield from _groups(document, "fit_to_roll", event.fit_to_roll)
         for part in ("record", "pictures", "deadlines", "hand_over"):
-            named = (((part, i, "id"), one.id) for i, one in enumerate(getattr(event, part)))
+            named = (((part, i, "id"), entry.id) for i, entry in enumerate(getattr(event, part)))
             yield from _once(document, named)
         yield from _deadlines(document, event)
         if draft.fleet is not None:

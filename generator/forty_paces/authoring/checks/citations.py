@@ -42,7 +42,7 @@ def check_citations(draft: ParsedContent) -> Iterator[Finding]:
         yield document.finding(loc, wrong, fix=fix)
     if draft.sources is None:
         return
-    idle = [(i, one.id) for i, one in enumerate(draft.sources.record.sources) if one.id not in cited]
+    idle = [(i, source.id) for i, source in enumerate(draft.sources.record.sources) if source.id not in cited]
     if idle:
         shown = ", ".join(name for _, name in idle[:8]) + (
             f" and {len(idle) - 8} more" if len(idle) > 8 else ""

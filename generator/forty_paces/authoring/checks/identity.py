@@ -30,16 +30,20 @@ def check_cards_and_positions(draft: ParsedContent) -> Iterator[Finding]:
     procedures = sorted(draft.procedures, key=lambda filed: filed.document.path)
     records = [filed.record for filed in procedures]
     yield from _shared(
-        procedures, "code", lambda one: one.code, 'the card code "{}"', lambda one: _free_code(one, records)
+        procedures,
+        "code",
+        lambda procedure: procedure.code,
+        'the card code "{}"',
+        lambda one: _free_code(one, records),
     )
     yield from _shared(
         procedures,
         "position",
-        lambda one: (one.group, one.position),
+        lambda procedure: (procedure.group, procedure.position),
         "position {} of the group",
-        lambda one: _free_positions(one, records),
+        lambda procedure: _free_positions(procedure, records),
     )
-    yield from _shared(procedures, "tile", lambda one: one.tile.lower(), 'the tile "{}"')
+    yield from _shared(procedures, "tile", lambda procedure: procedure.tile.lower(), 'the tile "{}"')
     yield from _letters_of_families(procedures)
     first: dict[str, ParsedRecord[Procedure]] = {}
     for filed in procedures:
@@ -85,7 +89,9 @@ def _places_once(listed: Sequence[ParsedRecord[Any]]) -> Iterator[Finding]:
     taken = {filed.record.position for filed in listed}
     free = next((f", such as {number}" for number in range(1, 100) if number not in taken), "")
     in_order = sorted(listed, key=lambda filed: filed.document.path)
-    yield from _shared(in_order, "position", lambda one: one.position, "position {}", lambda _: free)
+    yield from _shared(
+        in_order, "position", lambda procedure: procedure.position, "position {}", lambda _: free
+    )
 
 
 def _shared(
@@ -106,14 +112,14 @@ def _shared(
             yield filed.document.finding((key,), wrong, fix=fix)
 
 
-def _free_positions(one: Procedure, procedures: Iterable[Procedure]) -> str:
-    taken = {other.position for other in procedures if other.group is one.group}
+def _free_positions(procedure: Procedure, procedures: Iterable[Procedure]) -> str:
+    taken = {other.position for other in procedures if other.group is procedure.group}
     free = [str(position) for position in range(1, MOST_POSITIONS + 1) if position not in taken]
     return f" (free in its group: {', '.join(free[:3])} ...)" if free else " (its group is full)"
 
 
-def _free_code(one: Procedure, procedures: Iterable[Procedure]) -> str:
-    letters, taken = one.code.rstrip("0123456789"), {other.code for other in procedures}
+def _free_code(procedure: Procedure, procedures: Iterable[Procedure]) -> str:
+    letters, taken = procedure.code.rstrip("0123456789"), {other.code for other in procedures}
     codes = (f"{letters}{number}" for number in range(1, 100))
     return next((f", such as {code}" for code in codes if code not in taken), "")
 
@@ -129,7 +135,7 @@ def check_ids_within(draft: ParsedContent) -> Iterator[Finding]:
         for i, cluster in enumerate(filed.record.facts):
             items = ((("facts", i, "items", j, "id"), item.id) for j, item in enumerate(cluster.items))
             yield from _once(filed.document, items, "fact")
-    for found, part, word in (
+    for parsed, part, word in (
         (draft.sources, "sources", "source"),
         (draft.fleet, "vehicles", "vehicle"),
         (draft.fleet, "conditions", "condition"),
@@ -137,9 +143,9 @@ def check_ids_within(draft: ParsedContent) -> Iterator[Finding]:
         (draft.fleet, "policies", "policy"),
         (draft.glossary, "terms", "term"),
     ):
-        if found is not None:
-            named = (((part, i, "id"), one.id) for i, one in enumerate(getattr(found.record, part)))
-            yield from _once(found.document, named, word)
+        if parsed is not None:
+            named = (((part, i, "id"), entry.id) for i, entry in enumerate(getattr(parsed.record, part)))
+            yield from _once(parsed.document, named, word)
 
 
 def _line_ids(procedure: Procedure) -> Iterator[tuple[Loc, str]]:

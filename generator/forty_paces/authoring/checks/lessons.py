@@ -91,7 +91,7 @@ def _pointers(filed: ParsedRecord[Lesson], draft: ParsedContent) -> Iterator[Fin
 def _steps(filed: ParsedRecord[Lesson], procedures: Mapping[str, Procedure]) -> Iterator[Finding]:
     lesson = filed.record
     known = {
-        name: {f"{name}/{said.address}" for said in texts(procedure)}
+        name: {f"{name}/{text.address}" for text in texts(procedure)}
         for name, procedure in procedures.items()
     }
     for loc, step, allowed in _pointed_steps(lesson):
@@ -199,13 +199,13 @@ def _returns(filed: ParsedRecord[Lesson]) -> Iterator[Finding]:
     askable = [question.id for _, question in lesson.questions()]
     askable += [placing.id for placing in lesson.placing] + [mixed.id for mixed in lesson.mixed]
     shown = {step.id for example in lesson.examples for step in example.steps[: example.solved]}
-    asked = [name for name in askable if name not in shown]
+    unshown = [name for name in askable if name not in shown]
     for key in ("week", "month"):
         for number, name in enumerate(getattr(lesson.returns, key)):
-            if name not in asked:
+            if name not in unshown:
                 wrong = f'"{name}" is no question that this lesson asks'
                 loc: Loc = ("returns", key, number)
-                yield filed.document.finding(loc, wrong, fix=name_one_of(name, asked), rule="return-asked")
+                yield filed.document.finding(loc, wrong, fix=name_one_of(name, unshown), rule="return-asked")
 
 
 def _plain(text: str) -> str:

@@ -24,33 +24,32 @@ def check_reviews(draft: ParsedContent) -> Iterator[Finding]:
         yield from _dates(filed, draft.today)
         yield from _signatures(filed, draft.today)
         yield from _changes(filed)
-    for found in (draft.before_trip, draft.after_event):
-        if found is not None:
-            yield from _dates(found, draft.today)
-            yield from _signatures(found, draft.today)
+    for parsed in (draft.before_trip, draft.after_event):
+        if parsed is not None:
+            yield from _dates(parsed, draft.today)
+            yield from _signatures(parsed, draft.today)
 
 
 def _dates(filed: ParsedRecord[Reviewed], today: dt.date) -> Iterator[Finding]:
-    one = filed.record
-    latest = months_later(one.effective, LONGEST_MONTHS)
-    if one.next_review <= one.effective:
-        wrong = f"the next review ({one.next_review}) is not after the effective date ({one.effective})"
-        fix = f"write a day after {one.effective}, {latest} at the latest"
+    record = filed.record
+    latest = months_later(record.effective, LONGEST_MONTHS)
+    if record.next_review <= record.effective:
+        wrong = f"the next review ({record.next_review}) is not after the effective date ({record.effective})"
+        fix = f"write a day after {record.effective}, {latest} at the latest"
         yield filed.document.finding(("next_review",), wrong, fix=fix, rule=OVERDUE)
         return
-    if one.next_review > latest:
-        wrong = (
-            f"the next review ({one.next_review}) is more than {LONGEST_MONTHS} months after {one.effective}"
-        )
+    if record.next_review > latest:
+        span = f"{LONGEST_MONTHS} months after {record.effective}"
+        wrong = f"the next review ({record.next_review}) is more than {span}"
         yield filed.document.finding(
             ("next_review",), wrong, fix=f"write {latest} or a day before it", rule=OVERDUE
         )
-    if one.next_review < today:
-        wrong = f"the review of this {filed.document.kind} was due on {one.next_review}; today is {today}"
+    if record.next_review < today:
+        wrong = f"the review of this {filed.document.kind} was due on {record.next_review}; today is {today}"
         fix = "have it reviewed, then set 'effective' and 'next_review' anew and add a line to 'changes'"
         yield filed.document.finding(("next_review",), wrong, fix=fix, rule=OVERDUE)
-    elif (one.next_review - today).days <= WARN_DAYS:
-        wrong = f"the review of this {filed.document.kind} is due on {one.next_review}"
+    elif (record.next_review - today).days <= WARN_DAYS:
+        wrong = f"the review of this {filed.document.kind} is due on {record.next_review}"
         fix = "have it reviewed before that day: from then on nothing is built"
         yield filed.document.finding(("next_review",), wrong, fix=fix, rule=OVERDUE, advice=True)
 
@@ -72,8 +71,8 @@ def _changes(filed: ParsedRecord[Procedure]) -> Iterator[Finding]:
         yield filed.document.finding((), wrong, fix=fix, rule="change-log")
         return
     if changes[0].version != filed.record.version:
-        told, version = changes[0].version, filed.record.version
-        wrong = f"the change log begins with version {told}, but this is version {version}"
+        latest, version = changes[0].version, filed.record.version
+        wrong = f"the change log begins with version {latest}, but this is version {version}"
         fix = f"add a first line for version {filed.record.version}: the day, and what changed"
         yield filed.document.finding(("changes", 0, "version"), wrong, fix=fix, rule="change-log")
     for i, (newer, older) in enumerate(pairwise(changes)):

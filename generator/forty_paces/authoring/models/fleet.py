@@ -121,11 +121,11 @@ class Vehicle(MeasuredRecord):
         return None if opposite is None else not opposite
 
 
-def _either(one: bool | None, other: bool | None) -> bool | None:
+def _either(first: bool | None, other: bool | None) -> bool | None:
     """Three-valued or: None if neither is True and one is unknown."""
-    if one or other:
+    if first or other:
         return True
-    return None if one is None or other is None else False
+    return None if first is None or other is None else False
 
 
 _OPPOSITE = {
@@ -152,8 +152,8 @@ MOST_DIGITS = 15
 
 def _number(value: str) -> str:
     """Accept a number of which a ``tel:`` link dials exactly what is shown, or text without digits."""
-    found = _DIALED.fullmatch(value)
-    if found is None:
+    match = _DIALED.fullmatch(value)
+    if match is None:
         if any(character.isdigit() or character in "*#+" for character in value):
             raise ValueError(
                 f'"{value}" is not a number that can be dialed as it is shown; write digits with spaces or '
@@ -164,7 +164,7 @@ def _number(value: str) -> str:
         raise ValueError(f'"{value}" holds a (0) that is not dialed after +; leave the (0) out')
     if value.count("(") != value.count(")"):
         raise ValueError(f'"{value}" has a bracket too many; close each bracket')
-    if len(re.sub(r"[^0-9]", "", found["main"])) > MOST_DIGITS:
+    if len(re.sub(r"[^0-9]", "", match["main"])) > MOST_DIGITS:
         raise ValueError(f'"{value}" has more than {MOST_DIGITS} digits; no telephone number has')
     return value
 
@@ -186,11 +186,11 @@ class Phone(Record):
 
         RFC 3966: visual separators are left out, an extension follows as a parameter.
         """
-        found = _DIALED.fullmatch(self.number)
-        if found is None:
+        match = _DIALED.fullmatch(self.number)
+        if match is None:
             return ""
-        main = re.sub(r"[^0-9+]", "", found["main"])
-        return f"{main};ext={found['extension']}" if found["extension"] else main
+        main = re.sub(r"[^0-9+]", "", match["main"])
+        return f"{main};ext={match['extension']}" if match["extension"] else main
 
 
 class Policy(Record):

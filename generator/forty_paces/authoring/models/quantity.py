@@ -34,10 +34,10 @@ def _speed(value: object) -> object:
 def _quantity(value: object, units: Mapping[str, Callable[[float], float]], wanted: str) -> object:
     if not isinstance(value, str):
         return value
-    found = _QUANTITY.fullmatch(value.strip())
-    if found is None or found[2] not in units:
+    match = _QUANTITY.fullmatch(value.strip())
+    if match is None or match[2] not in units:
         raise ValueError(f'"{value[:40]}" is not {wanted}')
-    return units[found[2]](float(found[1]))
+    return units[match[2]](float(match[1]))
 
 
 LengthFt = Annotated[

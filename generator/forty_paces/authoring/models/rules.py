@@ -184,19 +184,19 @@ class RuleFile(Record):
 
     def situation(self, example: WorkedExample) -> Situation:
         """The situation of a worked example, as the placement engine takes it."""
-        told = example.situation
+        situation = example.situation
         return Situation(
-            road=told.road,
-            speed_mph=told.speed,
-            detection_ft=self.rule_set.detection_ft(told.visibility),
-            hidden_behind_ft=math.inf if told.hidden_behind is None else told.hidden_behind,
-            hidden_ahead_ft=math.inf if told.hidden_ahead is None else told.hidden_ahead,
-            grade_pct=told.grade_pct,
-            surface=told.surface,
-            reflecting_ft=self.rule_set.reflecting_ft(told.visibility),
-            hidden_by=told.hidden_by,
-            hidden_from_ft=told.hidden_from,
-            hidden_to_ft=told.hidden_to,
+            road=situation.road,
+            speed_mph=situation.speed,
+            detection_ft=self.rule_set.detection_ft(situation.visibility),
+            hidden_behind_ft=math.inf if situation.hidden_behind is None else situation.hidden_behind,
+            hidden_ahead_ft=math.inf if situation.hidden_ahead is None else situation.hidden_ahead,
+            grade_pct=situation.grade_pct,
+            surface=situation.surface,
+            reflecting_ft=self.rule_set.reflecting_ft(situation.visibility),
+            hidden_by=situation.hidden_by,
+            hidden_from_ft=situation.hidden_from,
+            hidden_to_ft=situation.hidden_to,
         )
 
 

@@ -126,7 +126,7 @@ class Grades(MeasuredRecord):
 
     def profile(self) -> Profile:
         """The profile as a geometry object; ``ValueError`` if vertical curves overlap."""
-        pvis = (Pvi(one.at_ft, one.grade_after_pct, one.curve_ft) for one in self.changes)
+        pvis = (Pvi(change.at_ft, change.grade_after_pct, change.curve_ft) for change in self.changes)
         return Profile(self.first_pct, tuple(pvis))
 
 

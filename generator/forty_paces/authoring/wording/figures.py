@@ -66,39 +66,41 @@ def figures(text: str) -> list[str]:
     """The figures in a text that need a source."""
     if _DIGIT.search(text) is None:
         return []
-    return [found.group().strip() for found in _FIGURE.finditer(_NO_FIGURE.sub(_blank, text))]
+    return [match.group().strip() for match in _FIGURE.finditer(_NO_FIGURE.sub(_blank, text))]
 
 
 def digits_with_unit(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Numbers are digits with a unit; feet come first, and meters agree with them."""
-    for said in sheet.texts:
-        spelled = _SPELLED.search(said.text)
-        if spelled is not None and not said.text[spelled.end() :].startswith(" rule"):
+    for driver_text in sheet.texts:
+        spelled = _SPELLED.search(driver_text.text)
+        if spelled is not None and not driver_text.text[spelled.end() :].startswith(" rule"):
             wrong = f'"{spelled.group()}" is written in words'
-            yield violation(said, wrong, "write digits and the unit, such as '10 ft' or '5 s'")
-        if _DIGIT.search(said.text) is None:
+            yield violation(driver_text, wrong, "write digits and the unit, such as '10 ft' or '5 s'")
+        if _DIGIT.search(driver_text.text) is None:
             continue
-        if said.role is not Role.LABEL:
-            yield from _bare_figures(said)
-        for pair in _TWO_UNITS.finditer(said.text):
+        if driver_text.role is not Role.LABEL:
+            yield from _bare_figures(driver_text)
+        for pair in _TWO_UNITS.finditer(driver_text.text):
             feet, meters = (float(pair[unit].replace(",", "")) for unit in ("ft", "m"))
             right = feet / FEET_IN_A_METER
             if abs(meters - right) > AGREE_WITHIN * right:
                 wrong = f'"{pair.group().strip()}" does not agree: {feet:g} ft are {right:.1f} m'
-                yield violation(said, wrong, "correct the one that is wrong")
-        if _METERS_FIRST.search(said.text):
-            yield violation(said, "meters stand before feet", "write feet first, then meters in brackets")
+                yield violation(driver_text, wrong, "correct the one that is wrong")
+        if _METERS_FIRST.search(driver_text.text):
+            yield violation(
+                driver_text, "meters stand before feet", "write feet first, then meters in brackets"
+            )
 
 
-def _bare_figures(said: DriverText) -> Iterator[Violation]:
-    text = _NO_FIGURE.sub(_blank, said.text)
-    for found in _FIGURE.finditer(text):
-        if any(pattern.match(text, found.end()) for pattern in (_UNIT, _COUNTED, _RANGE)):
+def _bare_figures(driver_text: DriverText) -> Iterator[Violation]:
+    text = _NO_FIGURE.sub(_blank, driver_text.text)
+    for match in _FIGURE.finditer(text):
+        if any(pattern.match(text, match.end()) for pattern in (_UNIT, _COUNTED, _RANGE)):
             continue
-        if _LIMIT_BEFORE.search(text, max(0, found.start() - 12), found.start()):
+        if _LIMIT_BEFORE.search(text, max(0, match.start() - 12), match.start()):
             continue  # "1 strap for each 10 ft, and at least 2": the item was named before
-        wrong = f'the figure "{found.group()}" has no unit and counts nothing'
-        yield violation(said, wrong, "write what it measures or counts right after it")
+        wrong = f'the figure "{match.group()}" has no unit and counts nothing'
+        yield violation(driver_text, wrong, "write what it measures or counts right after it")
 
 
 _UNCITED = (
@@ -109,14 +111,16 @@ _UNCITED = (
 
 def cited_figures(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Every figure carries its source."""
-    for said in sheet.of(*_UNCITED):
-        found = figures(said.text)
-        if found:
-            wrong = f'the figure "{clip(found[0])}" stands where no source can be given'
+    for driver_text in sheet.of(*_UNCITED):
+        uncited = figures(driver_text.text)
+        if uncited:
+            wrong = f'the figure "{clip(uncited[0])}" stands where no source can be given'
             yield violation(
-                said, wrong, "move it into a step or a fact that cites its source, and say it without here"
+                driver_text,
+                wrong,
+                "move it into a step or a fact that cites its source, and say it without here",
             )
 
 
-def _blank(found: re.Match[str]) -> str:
-    return "·" * len(found.group())
+def _blank(match: re.Match[str]) -> str:
+    return "·" * len(match.group())

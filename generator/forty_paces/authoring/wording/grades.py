@@ -20,9 +20,9 @@ _NO_SENTENCES = (
 
 def step_texts(sheet: ProcedureTexts) -> list[str]:
     """By-heart lines, steps and the lines of alternatives."""
-    return [said.text for said in sheet.of(Role.BY_HEART, Role.STEP, Role.OTHER_WAY)]
+    return [driver_text.text for driver_text in sheet.of(Role.BY_HEART, Role.STEP, Role.OTHER_WAY)]
 
 
 def page_texts(sheet: ProcedureTexts) -> list[str]:
     """Every text that consists of sentences."""
-    return [said.text for said in sheet.texts if said.role not in _NO_SENTENCES]
+    return [driver_text.text for driver_text in sheet.texts if driver_text.role not in _NO_SENTENCES]

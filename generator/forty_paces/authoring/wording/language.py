@@ -46,15 +46,15 @@ def sentences(text: str) -> list[str]:
 
 @lru_cache(maxsize=20_000)  # nearly every rule splits the same texts
 def _sentences(text: str) -> tuple[str, ...]:
-    found, start = [], 0
+    parts, start = [], 0
     for mark in re.finditer(r"(?<![.!?])[.!?]+(?=[\"')\]]?(?:\s|$))", text):
         before = text[start : mark.start()]
         if mark.group() == "." and _ABBREVIATED.search(before[-12:]) and mark.end() < len(text):
             continue
-        found.append(before.strip())
+        parts.append(before.strip())
         start = mark.end()
-    found.append(text[start:].strip())
-    return tuple(sentence for sentence in found if re.search(r"\w", sentence))
+    parts.append(text[start:].strip())
+    return tuple(sentence for sentence in parts if re.search(r"\w", sentence))
 
 
 def words(text: str) -> list[str]:
@@ -81,20 +81,20 @@ _HEAD = 200
 
 
 def _first_words(text: str, count: int) -> list[str]:
-    return [found.group().lower() for found in islice(_WORD.finditer(text), count)]
+    return [match.group().lower() for match in islice(_WORD.finditer(text), count)]
 
 
 @lru_cache(maxsize=20_000)
 def verb_at(text: str) -> str | None:
     """The imperative verb that a text begins with, or None: 'Slowly ease off' gives 'ease'."""
-    found = _first_words(text, 4)
-    while found and found[0] in ADVERBS:
-        del found[0]
-    if not found:
+    opening = _first_words(text, 4)
+    while opening and opening[0] in ADVERBS:
+        del opening[0]
+    if not opening:
         return None
-    if found[:2] == ["do", "not"] or found[0] in ("never", "don't", "don’t"):
+    if opening[:2] == ["do", "not"] or opening[0] in ("never", "don't", "don’t"):
         return "do not"
-    first = found[0].split("-")[0] if found[0] not in VERBS else found[0]
+    first = opening[0].split("-")[0] if opening[0] not in VERBS else opening[0]
     return first if first in VERBS else None
 
 
@@ -139,9 +139,9 @@ def further_orders(sentence: str) -> Iterator[str]:
     start = _order_start(sentence)
     if start is None:
         return
-    told = sentence[start:]
-    for joint in _JOINT.finditer(told):
-        rest = told[joint.end() : joint.end() + _HEAD]
+    tail = sentence[start:]
+    for joint in _JOINT.finditer(tail):
+        rest = tail[joint.end() : joint.end() + _HEAD]
         verb = verb_at(rest)
         if verb is None or joint.group().strip(" ,;") == "or":
             continue

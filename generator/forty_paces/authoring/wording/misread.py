@@ -134,7 +134,7 @@ _ANY = re.compile(
 
 def no_misread_words(page: TextGroup) -> Iterator[Violation]:
     """No phrases that are known to be misread."""
-    for said in page.texts:
-        for found in _ANY.finditer(said.text):
-            line = LIST[int((found.lastgroup or "n0")[1:])]
-            yield violation(said, f'"{found.group()}" is easily misread: {line.misread}', line.write)
+    for driver_text in page.texts:
+        for match in _ANY.finditer(driver_text.text):
+            line = LIST[int((match.lastgroup or "n0")[1:])]
+            yield violation(driver_text, f'"{match.group()}" is easily misread: {line.misread}', line.write)

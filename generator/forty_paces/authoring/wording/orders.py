@@ -30,15 +30,15 @@ _EXPLANATIONS = (
 
 def sentence_length(sheet: ProcedureTexts) -> Iterator[Violation]:
     """At most 20 words per sentence in instructions, 25 in explanations."""
-    for said in sheet.texts:
-        most = _most_words(said.role)
+    for driver_text in sheet.texts:
+        most = _most_words(driver_text.role)
         if most is None:
             continue
-        for sentence in sentences(said.text):
+        for sentence in sentences(driver_text.text):
             count = length(sentence)
             if count > most:
                 wrong = f'the sentence "{clip(sentence, 40)}" has {count} words; {most} is the most'
-                yield violation(said, wrong, "cut it, or make two sentences of it")
+                yield violation(driver_text, wrong, "cut it, or make two sentences of it")
 
 
 def _most_words(role: Role) -> int | None:
@@ -49,11 +49,11 @@ def _most_words(role: Role) -> int | None:
 
 def by_heart_length(sheet: ProcedureTexts) -> Iterator[Violation]:
     """At most ten words in a by-heart line."""
-    for said in sheet.of(Role.BY_HEART):
-        count = length(said.text)
+    for driver_text in sheet.of(Role.BY_HEART):
+        count = length(driver_text.text)
         if count > BY_HEART_WORDS:
             wrong = f"this by-heart line has {count} words; {BY_HEART_WORDS} is the most"
-            yield violation(said, wrong, "keep the action alone; its reason goes into 'why'")
+            yield violation(driver_text, wrong, "keep the action alone; its reason goes into 'why'")
 
 
 _ANOTHER_WAY = re.compile(r"(?:or|alternatively|otherwise|instead)\b", re.IGNORECASE)
@@ -61,24 +61,24 @@ _ANOTHER_WAY = re.compile(r"(?:or|alternatively|otherwise|instead)\b", re.IGNORE
 
 def imperative(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Instructions begin with their verb, or with a clause that ends with a comma."""
-    for said in sheet.texts:
-        if said.role is Role.NEVER:
-            if verb_at(said.text) != "do not":
-                wrong = f'"{clip(said.text, 40)}" does not begin with Never or Do not'
-                yield violation(said, wrong, "begin it with 'Never' or 'Do not' and the verb")
+    for driver_text in sheet.texts:
+        if driver_text.role is Role.NEVER:
+            if verb_at(driver_text.text) != "do not":
+                wrong = f'"{clip(driver_text.text, 40)}" does not begin with Never or Do not'
+                yield violation(driver_text, wrong, "begin it with 'Never' or 'Do not' and the verb")
             continue
-        if said.role not in ORDERS:
+        if driver_text.role not in ORDERS:
             continue
-        if _ANOTHER_WAY.match(said.text):
+        if _ANOTHER_WAY.match(driver_text.text):
             continue  # reported by alternatives-together
-        first = next(iter(sentences(said.text)), "")
+        first = next(iter(sentences(driver_text.text)), "")
         if order_in(first) is None:
-            wrong = f'"{clip(said.text, 40)}" does not begin with an action'
+            wrong = f'"{clip(driver_text.text, 40)}" does not begin with an action'
             fix = (
                 "begin with the verb, such as 'Turn off' or 'Walk'; a condition may stand before it, "
                 "closed by a comma"
             )
-            yield violation(said, wrong, fix)
+            yield violation(driver_text, wrong, fix)
 
 
 _PASSIVE = re.compile(
@@ -90,18 +90,18 @@ _PASSIVE = re.compile(
 
 def active_voice(sheet: ProcedureTexts) -> Iterator[Violation]:
     """No passive in instructions; elsewhere advice if the agent is named after 'by'."""
-    for said in sheet.texts:
-        for sentence in sentences(said.text):
-            clause = main_clause(sentence) if said.role in ORDERS else sentence
-            for found in _PASSIVE.finditer(clause):
-                if found["participle"].lower() in STATES and not found["by"]:
+    for driver_text in sheet.texts:
+        for sentence in sentences(driver_text.text):
+            clause = main_clause(sentence) if driver_text.role in ORDERS else sentence
+            for match in _PASSIVE.finditer(clause):
+                if match["participle"].lower() in STATES and not match["by"]:
                     continue
-                if said.role in ORDERS:
+                if driver_text.role in ORDERS:
                     fix = "say who does it: 'you' is left out, so begin with the verb"
-                    yield violation(said, f'"{found.group().strip()}" is passive', fix)
-                elif found["by"]:
+                    yield violation(driver_text, f'"{match.group().strip()}" is passive', fix)
+                elif match["by"]:
                     fix = "put the doer first: 'Heat weakens the tire'"
-                    yield violation(said, f'"{found.group().strip()}" is passive', fix, advice=True)
+                    yield violation(driver_text, f'"{match.group().strip()}" is passive', fix, advice=True)
 
 
 _LATE_CONDITION = re.compile(
@@ -117,19 +117,19 @@ _WHETHER = frozenset({"see", "look", "ask", "feel", "out", "tell", "listen", "wa
 
 def condition_first(sheet: ProcedureTexts) -> Iterator[Violation]:
     """The condition comes before the action."""
-    for said in sheet.texts:
-        if said.role not in ORDERS:
+    for driver_text in sheet.texts:
+        if driver_text.role not in ORDERS:
             continue
-        for sentence in sentences(said.text):
-            for found in _LATE_CONDITION.finditer(sentence):
-                before, word = found["before"].lower(), found["word"].lower()
+        for sentence in sentences(driver_text.text):
+            for match in _LATE_CONDITION.finditer(sentence):
+                before, word = match["before"].lower(), match["word"].lower()
                 if before in _WHETHER and word == "if":
-                    wrong = f'"{found.group().strip()}" reads like a condition'
-                    yield violation(said, wrong, "write 'whether' instead of 'if'")
+                    wrong = f'"{match.group().strip()}" reads like a condition'
+                    yield violation(driver_text, wrong, "write 'whether' instead of 'if'")
                 elif before not in _NO_CONDITION:
-                    tail = clip(sentence[found.start("word") :], 40)
+                    tail = clip(sentence[match.start("word") :], 40)
                     wrong = f'the condition "{tail}" stands after the action'
-                    yield violation(said, wrong, "put it first, with a comma after it")
+                    yield violation(driver_text, wrong, "put it first, with a comma after it")
                 break
 
 
@@ -138,28 +138,28 @@ _TOGETHER = re.compile(r"\b(?:while|at the same time|together|one of)\b", re.IGN
 
 def one_action(sheet: ProcedureTexts) -> Iterator[Violation]:
     """One action per step, unless two really happen together."""
-    for said in sheet.of(Role.STEP, Role.OTHER_WAY, Role.BY_HEART):
-        first, *others = sentences(said.text) or [""]
-        if _TOGETHER.search(said.text):
+    for driver_text in sheet.of(Role.STEP, Role.OTHER_WAY, Role.BY_HEART):
+        first, *others = sentences(driver_text.text) or [""]
+        if _TOGETHER.search(driver_text.text):
             continue
         for verb in further_orders(first):
             wrong = f'a second action follows: "{verb}"'
-            yield violation(said, wrong, "make it a step of its own")
+            yield violation(driver_text, wrong, "make it a step of its own")
             break
         for sentence in others:
             if order_in(sentence) is not None:
                 wrong = f'the sentence "{clip(sentence, 40)}" is a second action'
                 fix = "make it a step of its own, or a never line where it forbids something"
-                yield violation(said, wrong, fix)
+                yield violation(driver_text, wrong, fix)
                 break
 
 
 def alternatives_together(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Equivalent alternatives are in one step."""
-    for said in sheet.of(Role.STEP, Role.BY_HEART):
-        if _ANOTHER_WAY.match(said.text):
+    for driver_text in sheet.of(Role.STEP, Role.BY_HEART):
+        if _ANOTHER_WAY.match(driver_text.text):
             wrong = "this step is another way of doing the step before it"
-            yield violation(said, wrong, "put both into one step that begins with 'Do one of these:'")
+            yield violation(driver_text, wrong, "put both into one step that begins with 'Do one of these:'")
 
 
 _VAGUE = re.compile(
@@ -171,19 +171,28 @@ _VAGUE = re.compile(
 
 def no_vague_condition(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Conditions are ones that the driver can see."""
-    for said in sheet.texts:
-        if said.role not in ORDERS and said.role not in (Role.SEE, Role.AVOID, Role.OTHERWISE, Role.NEVER):
+    for driver_text in sheet.texts:
+        if driver_text.role not in ORDERS and driver_text.role not in (
+            Role.SEE,
+            Role.AVOID,
+            Role.OTHERWISE,
+            Role.NEVER,
+        ):
             continue
-        for found in _VAGUE.finditer(said.text):
-            wrong = f'"{found.group()}" leaves the decision to somebody who cannot see what you mean'
-            yield violation(said, wrong, "name what the driver can see, such as 'if smoke still rises'")
-    for said in sheet.of(Role.SEE):
-        if re.match(r"(?:if|when)\b", said.text, re.IGNORECASE):
-            yield violation(said, "the page prints 'If' before this text already", "leave the first word out")
-    for said in sheet.of(Role.CHOICE):
-        if re.match(r"then\b", said.text, re.IGNORECASE):
+        for match in _VAGUE.finditer(driver_text.text):
+            wrong = f'"{match.group()}" leaves the decision to somebody who cannot see what you mean'
             yield violation(
-                said, "the page prints 'then' before this text already", "leave the first word out"
+                driver_text, wrong, "name what the driver can see, such as 'if smoke still rises'"
+            )
+    for driver_text in sheet.of(Role.SEE):
+        if re.match(r"(?:if|when)\b", driver_text.text, re.IGNORECASE):
+            yield violation(
+                driver_text, "the page prints 'If' before this text already", "leave the first word out"
+            )
+    for driver_text in sheet.of(Role.CHOICE):
+        if re.match(r"then\b", driver_text.text, re.IGNORECASE):
+            yield violation(
+                driver_text, "the page prints 'then' before this text already", "leave the first word out"
             )
 
 
@@ -196,19 +205,21 @@ _SET = re.compile(r"\bset\b(?! (?:out|up|off|down|aside)\b)(?P<rest>.*)", re.IGN
 
 def wanted_state(sheet: ProcedureTexts) -> Iterator[Violation]:
     """An instruction names the wanted state instead of only 'check' or 'set'."""
-    for said in sheet.texts:
-        if said.role not in ORDERS:
+    for driver_text in sheet.texts:
+        if driver_text.role not in ORDERS:
             continue
-        for sentence in sentences(said.text):
-            found = _CHECKED.search(sentence)
-            if found is not None and not _STATE_FOLLOWS.search(sentence[found.end() :]):
+        for sentence in sentences(driver_text.text):
+            match = _CHECKED.search(sentence)
+            if match is not None and not _STATE_FOLLOWS.search(sentence[match.end() :]):
                 fix = (
                     "say what must be seen: 'Look for fuel on the ground', 'The gauge reads 100 psi or more'"
                 )
-                yield violation(said, f'"{found.group()}" does not say what must be found', fix)
+                yield violation(driver_text, f'"{match.group()}" does not say what must be found', fix)
             set_found = _SET.search(sentence)
             if set_found is not None and not re.search(r"\d|brake|\bto\b|\bon\b|\bin\b", set_found["rest"]):
-                yield violation(said, '"set" does not say to what', "name the position or value it is set to")
+                yield violation(
+                    driver_text, '"set" does not say to what', "name the position or value it is set to"
+                )
 
 
 _TIME_OR_DISTANCE = re.compile(

@@ -59,10 +59,14 @@ def reading_grade(texts: Iterable[str]) -> ReadingGrade:
 @lru_cache(maxsize=20_000)  # instructions are measured by themselves and with the page
 def _counts(text: str) -> tuple[int, int, int, int]:
     """Numbers of sentences, words, letters and syllables in a text."""
-    kept = [found for found in (words(without_figures(one)) for one in sentences(text)) if found]
-    said = [word for sentence in kept for word in sentence]
-    letters = sum(character.isalpha() for word in said for character in word)
-    return len(kept), len(said), letters, sum(syllable_count(word) for word in said)
+    kept = [
+        sentence_words
+        for sentence_words in (words(without_figures(sentence)) for sentence in sentences(text))
+        if sentence_words
+    ]
+    all_words = [word for sentence in kept for word in sentence]
+    letters = sum(character.isalpha() for word in all_words for character in word)
+    return len(kept), len(all_words), letters, sum(syllable_count(word) for word in all_words)
 
 
 def without_figures(sentence: str) -> str:
@@ -72,8 +76,8 @@ def without_figures(sentence: str) -> str:
 
 def hardest_words(texts: Iterable[str], most: int = 5) -> list[str]:
     """Words of three or more syllables, longest first, ``most`` at most, as a hint where to simplify."""
-    found = {word.lower() for text in texts for word in words(without_figures(text))}
-    hard = [word for word in found if syllable_count(word) >= 3]
+    vocabulary = {word.lower() for text in texts for word in words(without_figures(text))}
+    hard = [word for word in vocabulary if syllable_count(word) >= 3]
     return sorted(hard, key=lambda word: (-syllable_count(word), -len(word), word))[:most]
 
 

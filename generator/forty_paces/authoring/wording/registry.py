@@ -246,18 +246,20 @@ def used_waivers(procedure: Procedure, glossary: Glossary) -> tuple[Waived, ...]
     """The waivers of a procedure that suppress a violation."""
     if not procedure.waive:
         return ()
-    found = []
+    hits = []
     for rule, hit in violations_of(procedure, glossary):
         waiver = _waiver(procedure, rule, hit)
         if waiver is not None:
-            found.append(Waived(waiver, hit.wrong))
-    return tuple(found)
+            hits.append(Waived(waiver, hit.wrong))
+    return tuple(hits)
 
 
 def _waiver(procedure: Procedure, rule: Rule, hit: Violation) -> Waiver | None:
     if not rule.waivable:
         return None
-    return next((one for one in procedure.waive if one.rule == rule.name and one.at == hit.address), None)
+    return next(
+        (waiver for waiver in procedure.waive if waiver.rule == rule.name and waiver.at == hit.address), None
+    )
 
 
 def _waiver_findings(filed: ParsedRecord[Procedure], hits: list[tuple[Rule, Violation]]) -> Iterator[Finding]:
@@ -273,8 +275,8 @@ def _waiver_findings(filed: ParsedRecord[Procedure], hits: list[tuple[Rule, Viol
             yield filed.document.finding(
                 (*loc, "rule"), wrong, fix="correct the text, and delete this waiver"
             )
-        elif not any(one.name == rule.name and hit.address == waiver.at for one, hit in hits):
-            places = [hit.address for one, hit in hits if one.name == rule.name]
+        elif not any(other.name == rule.name and hit.address == waiver.at for other, hit in hits):
+            places = [hit.address for other, hit in hits if other.name == rule.name]
             wrong = f'nothing at "{waiver.at}" breaks the rule {rule.name}'
             fix = (
                 name_one_of(waiver.at, places) if places else "delete this waiver: the rule holds everywhere"

@@ -25,7 +25,7 @@ class TextGroup:
 
     def of(self, *roles: Role) -> Iterator[DriverText]:
         """The texts with one of these roles."""
-        return (said for said in self.texts if said.role in roles)
+        return (text for text in self.texts if text.role in roles)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +63,6 @@ class Rule:
     "False if no reason can outweigh it, as for a figure without a source or five actions by heart."
 
 
-def violation(said: DriverText, wrong: str, fix: str, *, advice: bool = False) -> Violation:
+def violation(driver_text: DriverText, wrong: str, fix: str, *, advice: bool = False) -> Violation:
     """A violation in one text."""
-    return Violation(said.address, said.loc, wrong, fix, advice)
+    return Violation(driver_text.address, driver_text.loc, wrong, fix, advice)

@@ -32,10 +32,10 @@ def rolling_is_by_heart(sheet: ProcedureTexts) -> Iterator[Violation]:
 
 def stopped_line(sheet: ProcedureTexts) -> Iterator[Violation]:
     """The stopped line says that the vehicle has stopped."""
-    for said in sheet.of(Role.STOPPED):
-        if not re.search(r"\byou have stopped\b|\bvehicle has stopped\b", said.text, re.IGNORECASE):
+    for driver_text in sheet.of(Role.STOPPED):
+        if not re.search(r"\byou have stopped\b|\bvehicle has stopped\b", driver_text.text, re.IGNORECASE):
             wrong = "the stopped line does not say that the vehicle has stopped"
-            yield violation(said, wrong, "begin it with 'After you have stopped'")
+            yield violation(driver_text, wrong, "begin it with 'After you have stopped'")
 
 
 def few_by_heart(sheet: ProcedureTexts) -> Iterator[Violation]:
@@ -90,26 +90,30 @@ def block_seconds(sheet: ProcedureTexts) -> Iterator[Violation]:
 
 
 def _spoken(block: Block) -> int:
-    told = []
+    spoken = []
     for step in block.steps:
-        told.append(step.do)
+        spoken.append(step.do)
         if step.notice is not None:
-            told += [step.notice.hazard, step.notice.consequence, step.notice.avoid]
+            spoken += [step.notice.hazard, step.notice.consequence, step.notice.avoid]
         if step.measure is not None:
-            told.append(step.measure.how)
+            spoken.append(step.measure.how)
         if step.if_not is not None:
-            told += [step.if_not.title, *(line.do for line in step.if_not.lines)]
-    return sum(spoken_words(text) for text in told)
+            spoken += [step.if_not.title, *(line.do for line in step.if_not.lines)]
+    return sum(spoken_words(text) for text in spoken)
 
 
 def notes_inform(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Reasons and hazards give no instructions."""
-    for said in sheet.of(Role.WHY, Role.HAZARD, Role.CONSEQUENCE):
-        verb = verb_at(said.text)
-        if verb is not None and verb not in ALSO_NOUNS and words(said.text)[0].lower() not in ("see", "let"):
-            wrong = f'this {said.role.value} gives an order: "{clip(said.text, 40)}"'
+    for driver_text in sheet.of(Role.WHY, Role.HAZARD, Role.CONSEQUENCE):
+        verb = verb_at(driver_text.text)
+        if (
+            verb is not None
+            and verb not in ALSO_NOUNS
+            and words(driver_text.text)[0].lower() not in ("see", "let")
+        ):
+            wrong = f'this {driver_text.role.value} gives an order: "{clip(driver_text.text, 40)}"'
             yield violation(
-                said, wrong, "say what is so or what would happen; an action is a step of its own"
+                driver_text, wrong, "say what is so or what would happen; an action is a step of its own"
             )
 
 
@@ -124,15 +128,15 @@ _UNSEEN = re.compile(r"\b(?:safe|ok|okay|done|complete|completed|fine|secure|und
 
 def finished_is_seen(sheet: ProcedureTexts) -> Iterator[Violation]:
     """The finished line names a state that the driver can see."""
-    for said in sheet.of(Role.FINISHED):
-        verb = verb_at(said.text)
+    for driver_text in sheet.of(Role.FINISHED):
+        verb = verb_at(driver_text.text)
         fix = "state what can be seen, such as 'No smoke rises and the triangles stand'"
         if verb is not None and verb not in ALSO_NOUNS:
-            yield violation(said, "the finished line gives an order instead of a state", fix)
-        elif (whole := _ALL_OF_IT.search(said.text)) and _UNSEEN.search(said.text, whole.end()):
-            yield violation(said, "nobody can see the state that the finished line names", fix)
-        elif not _SEEN.search(said.text):
-            yield violation(said, "the finished line names no state that can be seen", fix)
+            yield violation(driver_text, "the finished line gives an order instead of a state", fix)
+        elif (whole := _ALL_OF_IT.search(driver_text.text)) and _UNSEEN.search(driver_text.text, whole.end()):
+            yield violation(driver_text, "nobody can see the state that the finished line names", fix)
+        elif not _SEEN.search(driver_text.text):
+            yield violation(driver_text, "the finished line names no state that can be seen", fix)
 
 
 _HEADINGS = (Role.TITLE, Role.BLOCK_TITLE, Role.DECISION_TITLE, Role.CLUSTER_TITLE)
@@ -140,34 +144,38 @@ _HEADINGS = (Role.TITLE, Role.BLOCK_TITLE, Role.DECISION_TITLE, Role.CLUSTER_TIT
 
 def headings(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Headings name the event or the action: no 'How to', no period."""
-    for said in sheet.of(*_HEADINGS):
-        if re.match(r"how to\b", said.text, re.IGNORECASE):
-            yield violation(said, "the heading begins with 'How to'", "name the act: 'Put out the triangles'")
-        elif said.text.endswith("."):
-            yield violation(said, "the heading ends with a period", "leave the period out")
-        elif said.role is Role.BLOCK_TITLE and verb_at(said.text) is None:
-            wrong = f'the block title "{clip(said.text, 40)}" does not begin with a verb'
-            yield violation(said, wrong, "say what the block achieves: 'Get everyone clear'", advice=True)
+    for driver_text in sheet.of(*_HEADINGS):
+        if re.match(r"how to\b", driver_text.text, re.IGNORECASE):
+            yield violation(
+                driver_text, "the heading begins with 'How to'", "name the act: 'Put out the triangles'"
+            )
+        elif driver_text.text.endswith("."):
+            yield violation(driver_text, "the heading ends with a period", "leave the period out")
+        elif driver_text.role is Role.BLOCK_TITLE and verb_at(driver_text.text) is None:
+            wrong = f'the block title "{clip(driver_text.text, 40)}" does not begin with a verb'
+            yield violation(
+                driver_text, wrong, "say what the block achieves: 'Get everyone clear'", advice=True
+            )
 
 
 def tile_words(sheet: ProcedureTexts) -> Iterator[Violation]:
     """At most three words on a tile."""
-    for said in sheet.of(Role.TILE):
-        count = len(said.text.split())
+    for driver_text in sheet.of(Role.TILE):
+        count = len(driver_text.text.split())
         if count > TILE_WORDS:
             wrong = f"the tile has {count} words; {TILE_WORDS} is the most"
-            yield violation(said, wrong, "keep the words that tell this emergency from the others")
+            yield violation(driver_text, wrong, "keep the words that tell this emergency from the others")
 
 
 def answer_words(sheet: ProcedureTexts) -> Iterator[Violation]:
     """An answer has at most five words and no period, because it is the text of a button."""
-    for said in sheet.of(Role.ANSWER):
-        count = len(said.text.split())
+    for driver_text in sheet.of(Role.ANSWER):
+        count = len(driver_text.text.split())
         if count > ANSWER_WORDS:
             wrong = f"this answer has {count} words; {ANSWER_WORDS} is the most"
-            yield violation(said, wrong, "say it as the driver would, such as 'No way off'")
-        elif said.text.endswith("."):
-            yield violation(said, "the answer ends with a period", "leave the period out")
+            yield violation(driver_text, wrong, "say it as the driver would, such as 'No way off'")
+        elif driver_text.text.endswith("."):
+            yield violation(driver_text, "the answer ends with a period", "leave the period out")
 
 
 SHOUTED = re.compile(r"(?:\b[A-Z]{2,}\b[^\w.]+){3,}[A-Z]{2,}\b")
@@ -176,12 +184,12 @@ SHOUTED = re.compile(r"(?:\b[A-Z]{2,}\b[^\w.]+){3,}[A-Z]{2,}\b")
 
 def sentence_case(page: TextGroup) -> Iterator[Violation]:
     """Capitals only for labels and abbreviations."""
-    for said in page.texts:
-        if SHOUTED.search(said.text):
+    for driver_text in page.texts:
+        if SHOUTED.search(driver_text.text):
             wrong = "more than three words in a row are in capitals"
-            yield violation(said, wrong, "write it in small letters; capitals are harder to read")
-        elif said.role in (*_HEADINGS, Role.TILE):
-            found = [word for word in words(said.text)[1:] if len(word) > 3]
-            if len(found) > 1 and all(word[0].isupper() and word[1:].islower() for word in found):
+            yield violation(driver_text, wrong, "write it in small letters; capitals are harder to read")
+        elif driver_text.role in (*_HEADINGS, Role.TILE):
+            long_words = [word for word in words(driver_text.text)[1:] if len(word) > 3]
+            if len(long_words) > 1 and all(word[0].isupper() and word[1:].islower() for word in long_words):
                 wrong = "every word of the heading begins with a capital"
-                yield violation(said, wrong, "capitalize the first word only")
+                yield violation(driver_text, wrong, "capitalize the first word only")

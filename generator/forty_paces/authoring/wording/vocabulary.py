@@ -21,10 +21,10 @@ _DUTY = re.compile(
 
 def plain_duty(page: TextGroup) -> Iterator[Violation]:
     """'must' for a duty, 'must not' for a ban; never 'shall'."""
-    for said in page.texts:
-        for found in _DUTY.finditer(said.text):
+    for driver_text in page.texts:
+        for match in _DUTY.finditer(driver_text.text):
             fix = "write 'must' for a duty, 'must not' for a ban, 'should' for advice"
-            yield violation(said, f'"{found.group()}" is not how a duty is said here', fix)
+            yield violation(driver_text, f'"{match.group()}" is not how a duty is said here', fix)
 
 
 def one_term(page: TextGroup) -> Iterator[Violation]:
@@ -34,13 +34,15 @@ def one_term(page: TextGroup) -> Iterator[Violation]:
         return
     right = _any_of(term.term for term in page.glossary.terms)
     wrong_word = _any_of(replaced)
-    for said in page.texts:
-        if wrong_word.search(said.text) is None:
+    for driver_text in page.texts:
+        if wrong_word.search(driver_text.text) is None:
             continue
-        masked = right.sub(lambda found: "·" * len(found.group()), said.text)
-        for found in wrong_word.finditer(masked):
-            term = replaced.get(found["word"].lower(), "")
-            yield violation(said, f'"{found.group()}" is called "{term}" everywhere else', f'write "{term}"')
+        masked = right.sub(lambda match: "·" * len(match.group()), driver_text.text)
+        for match in wrong_word.finditer(masked):
+            term = replaced.get(match["word"].lower(), "")
+            yield violation(
+                driver_text, f'"{match.group()}" is called "{term}" everywhere else', f'write "{term}"'
+            )
 
 
 def _any_of(phrases: Iterable[str]) -> re.Pattern[str]:
@@ -65,20 +67,20 @@ _TWISTED_WORDS = re.compile(
 
 def positive(sheet: ProcedureTexts) -> Iterator[Violation]:
     """No double negatives, no exceptions from exceptions."""
-    for said in sheet.texts:
+    for driver_text in sheet.texts:
         end = 0
-        for first, last in sorted(_twisted(said.text)):
+        for first, last in sorted(_twisted(driver_text.text)):
             if first < end:
                 continue  # inside a reported span
             end = last
-            wrong = f'"{clip(said.text[first:last], 40)}" has to be untangled'
+            wrong = f'"{clip(driver_text.text[first:last], 40)}" has to be untangled'
             fix = "say it positively: 'at least', 'at most', 'only when'"
-            yield violation(said, wrong, fix)
+            yield violation(driver_text, wrong, fix)
 
 
 def _twisted(text: str) -> Iterator[tuple[int, int]]:
-    for found in _TWISTED_WORDS.finditer(text):
-        yield found.span()
+    for match in _TWISTED_WORDS.finditer(text):
+        yield match.span()
     for clause in _CLAUSE.finditer(text):
         for first, second in _TWISTED_PAIRS:
             opened = first.search(text, clause.start(), clause.end())
@@ -104,11 +106,11 @@ def _around(before: str, after: str) -> str:
 
 def no_slash(page: TextGroup) -> Iterator[Violation]:
     """No slash outside units, fractions and dates."""
-    for said in page.texts:
-        before, slash, after = _UNIT_SLASH.sub(" ", said.text).partition("/")
+    for driver_text in page.texts:
+        before, slash, after = _UNIT_SLASH.sub(" ", driver_text.text).partition("/")
         if slash:
             wrong = f'"{_around(before, after)}" leaves open which of the two is meant'
-            yield violation(said, wrong, "write 'and' or 'or', or name the one that is meant")
+            yield violation(driver_text, wrong, "write 'and' or 'or', or name the one that is meant")
 
 
 _SHORT = re.compile(r"(?<![\w&])[A-Z][A-Z&]*[A-Z](?:s\b|\b)")
@@ -120,29 +122,29 @@ def short_forms(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Every abbreviation is in the glossary and written in full at first use."""
     known = {entry.short: entry.long for entry in sheet.glossary.abbreviations}
     read = ""
-    told: set[str] = set()
-    for said in sheet.texts:
-        read += " " + said.text.lower()
-        for found in _SHORT.finditer(_QUOTED.sub(" ", SHOUTED.sub(" ", said.text))):
-            short = found.group().removesuffix("s")
-            if short in _NO_SHORT_FORM or short in told:
+    explained: set[str] = set()
+    for driver_text in sheet.texts:
+        read += " " + driver_text.text.lower()
+        for match in _SHORT.finditer(_QUOTED.sub(" ", SHOUTED.sub(" ", driver_text.text))):
+            short = match.group().removesuffix("s")
+            if short in _NO_SHORT_FORM or short in explained:
                 continue
-            told.add(short)
+            explained.add(short)
             if short not in known:
                 fix = (
                     "write the words, or add it to the abbreviations in content/glossary.yml; "
                     "put what is printed on a label in double quotes"
                 )
-                yield violation(said, f'the short form "{short}" is explained nowhere', fix)
-            elif known[short].lower() not in read and said.role not in (Role.TITLE, Role.TILE):
+                yield violation(driver_text, f'the short form "{short}" is explained nowhere', fix)
+            elif known[short].lower() not in read and driver_text.role not in (Role.TITLE, Role.TILE):
                 wrong = f'"{short}" is not said in full at its first use on this page'
-                yield violation(said, wrong, f'write "{known[short]} ({short})" here')
+                yield violation(driver_text, wrong, f'write "{known[short]} ({short})" here')
 
 
 def noun_chains(sheet: ProcedureTexts) -> Iterator[Violation]:
     """At most three nouns in a row; a heuristic, so advice only."""
-    for said in sheet.texts:
-        for clause in re.split(r"[^\w’'\- ]+", said.text):
+    for driver_text in sheet.texts:
+        for clause in re.split(r"[^\w’'\- ]+", driver_text.text):
             run: list[str] = []
             for word in [*clause.split(), "the"]:
                 lowered = word.lower().strip("’'")
@@ -152,7 +154,9 @@ def noun_chains(sheet: ProcedureTexts) -> Iterator[Violation]:
                     if len(run) > 3:
                         chain = " ".join(run)
                         fix = "take it apart with 'of', 'for' or 'on'"
-                        yield violation(said, f'"{chain}" is a chain of {len(run)} nouns', fix, advice=True)
+                        yield violation(
+                            driver_text, f'"{chain}" is a chain of {len(run)} nouns', fix, advice=True
+                        )
                     run = []
                 else:
                     run.append(word)
@@ -160,13 +164,13 @@ def noun_chains(sheet: ProcedureTexts) -> Iterator[Violation]:
 
 def plain_reading(sheet: ProcedureTexts) -> Iterator[Violation]:
     """Instructions at grade 6 or below, the page at grade 8, by the higher of two formulas."""
-    for name, loc, said, limit in (
+    for name, loc, text, limit in (
         ("the by-heart lines and steps", ("blocks",), step_texts(sheet), STEP_GRADE),
         ("the page", (), page_texts(sheet), PAGE_GRADE),
     ):
-        grade = reading_grade(said).worse
+        grade = reading_grade(text).worse
         if grade > limit + 0.05:
-            hard = ", ".join(hardest_words(said))
+            hard = ", ".join(hardest_words(text))
             wrong = f"{name} read at grade {grade:.1f}; {limit:g} is the most"
             fix = f"make long sentences two, and replace long words where you can: {hard}"
             yield Violation("steps" if loc else "page", loc, wrong, fix)

@@ -117,10 +117,10 @@ def card_set(
     lines get a change bar, compared with the edition ``since``. Raises :class:`ContentFault` with a finding
     for each face that does not fit.
     """
-    found, misfits = try_set(context, size, vehicle, only=only, changed=changed, since=since)
+    cards, misfits = try_set(context, size, vehicle, only=only, changed=changed, since=since)
     if misfits:
         raise ContentFault(finding(misfit) for misfit in misfits)
-    return found
+    return cards
 
 
 def try_set(
@@ -218,9 +218,9 @@ def _fit(setting: FaceLayout, draft: FaceContent, number: int, typeface: Typefac
     for composition, parts in ways:
         try:
             over_mm = [
-                (one, measured, measured.height_mm + _HAIR_MM - setting.card.room_mm)
-                for one in parts
-                for measured in [_measured(setting, one, number, composition, typeface)]
+                (part, measured, measured.height_mm + _HAIR_MM - setting.card.room_mm)
+                for part in parts
+                for measured in [_measured(setting, part, number, composition, typeface)]
             ]
         except TooNarrow as narrow:
             if composition is sizes[-1]:
@@ -229,7 +229,9 @@ def _fit(setting: FaceLayout, draft: FaceContent, number: int, typeface: Typefac
         if all(over <= 0 for *_, over in over_mm):
             return _Fit(parts, composition)
         if composition is sizes[-1]:
-            misfits.append(_misfit(setting, draft, [(one, over) for _, one, over in over_mm if over > 0]))
+            misfits.append(
+                _misfit(setting, draft, [(composition, over) for _, composition, over in over_mm if over > 0])
+            )
     return min(misfits, key=lambda miss: miss.lines_over)
 
 

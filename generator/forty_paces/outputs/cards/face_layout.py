@@ -78,8 +78,8 @@ def face_html(
         "qr": qr,
     }
     macro = getattr(macros, draft.kind)
-    made = str(macro(shown, setting.changed, card=setting.card, **draft.names))
-    return html_with_no_break_spaces(" ".join(made.split()))
+    html = str(macro(shown, setting.changed, card=setting.card, **draft.names))
+    return html_with_no_break_spaces(" ".join(html.split()))
 
 
 def foot_words(setting: FaceLayout, draft: FaceContent, number: int) -> str:

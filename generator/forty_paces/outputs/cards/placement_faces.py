@@ -82,13 +82,13 @@ class PlacementFace:
 
 def placement_faces(rules: RuleSet, size: Size = Size.CARD) -> tuple[PlacementFace, ...]:
     """A face for every layout of the rule set, then the table for hidden views if the rule set has one."""
-    made = tuple(_road_faces(rules, size))
-    asked = (RoadKind.TWO_LANE, Toward.BEHIND)
-    speeds = [posted for posted in posted_speeds(rules)[1:] if asks_for(rules, *asked, posted[0])]
+    faces = tuple(_road_faces(rules, size))
+    first_device = (RoadKind.TWO_LANE, Toward.BEHIND)
+    speeds = [posted for posted in posted_speeds(rules)[1:] if asks_for(rules, *first_device, posted[0])]
     if rules.hidden is None or not speeds:
-        return made
-    moved = _moved_face(rules, rules.hidden, speeds, len(made) + 1)
-    return (*(replace(face, more=moved.code) for face in made), moved)
+        return faces
+    moved = _moved_face(rules, rules.hidden, speeds, len(faces) + 1)
+    return (*(replace(face, more=moved.code) for face in faces), moved)
 
 
 def _road_faces(rules: RuleSet, size: Size) -> Iterator[PlacementFace]:

@@ -153,6 +153,6 @@ def _status(cards: CardSet, face: Face, today: dt.date, changed: tuple[str, ...]
     )
 
 
-def as_json(found: Iterable[FaceStatus]) -> str:
+def as_json(faces: Iterable[FaceStatus]) -> str:
     """The statuses as JSON text."""
-    return json.dumps([asdict(one) for one in found], indent=1, ensure_ascii=False)
+    return json.dumps([asdict(status) for status in faces], indent=1, ensure_ascii=False)

@@ -43,8 +43,8 @@ def worksheet_papers(
 
 def recall_papers(context: BuildContext, decks: Sequence[Deck], paper: PaperSize) -> Iterator[PrintDocument]:
     """The recall cards of every lesson."""
-    for one in decks:
-        yield recall_document(context, one, paper, f"{FOLDER}/recall-{one.lesson.id}")
+    for deck in decks:
+        yield recall_document(context, deck, paper, f"{FOLDER}/recall-{deck.lesson.id}")
 
 
 def yard_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
@@ -69,7 +69,7 @@ def yard_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
 def signoff_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
     """The sign-off sheet for the training file, one for each driver."""
     library = context.library
-    unreviewed = [one.code for one in library.procedures if one.review.safety_lead is None]
+    unreviewed = [procedure.code for procedure in library.procedures if procedure.review.safety_lead is None]
     body = context.render(
         "classroom/signoff.html.j2", lessons=tuple(library.lessons.values()), unreviewed=unreviewed
     )

@@ -115,8 +115,8 @@ class _Pool:
     def across(self, groups: tuple[tuple[Task, ...], ...]) -> dict[str, int]:
         for group in groups:
             for task in group:
-                for one in task.expected:
-                    self._across.setdefault(one.across, len(self._across))
+                for device in task.expected:
+                    self._across.setdefault(device.across, len(self._across))
         return self._across
 
     def where(self, across: str) -> int:
@@ -151,8 +151,8 @@ def _distances_ft(lengths: LengthFormat) -> list[float]:
     return [lengths.ft(count) for count in range(0, farthest + 1, lengths.step)]
 
 
-def _points(found: Iterator[tuple[float, float]]) -> list[float]:
-    return [round(value, 1) for point in found for value in point]
+def _points(points: Iterator[tuple[float, float]]) -> list[float]:
+    return [round(value, 1) for point in points for value in point]
 
 
 def _task(task: Task, pool: _Pool) -> dict[str, Any]:
@@ -161,7 +161,7 @@ def _task(task: Task, pool: _Pool) -> dict[str, Any]:
         "speed": task.lengths.posted_count(task.scene.speed_mph),
         "light": pool.light(task.light),
         "sides": [_side(task, approach.toward, pool) for approach in task.solved.placement.approaches],
-        "expected": [_expected(task.lengths, one, pool) for one in task.expected],
+        "expected": [_expected(task.lengths, device, pool) for device in task.expected],
     }
 
 
@@ -179,7 +179,7 @@ def _side(task: Task, toward: Toward, pool: _Pool) -> dict[str, Any]:
         "alone": lengths.down(approach.vehicle_only_ft),
         "alone_ample": lengths.down(approach.vehicle_only_ft) >= needed,
         "curve": pool.curve(tuple(lengths.down(warning) for warning in warnings_ft)),
-        "ample": "".join("1" if one else "0" for one in ample),
+        "ample": "".join("1" if enough else "0" for enough in ample),
     }
 
 
@@ -190,25 +190,27 @@ def _tried(task: Task, toward: Toward) -> Iterator[tuple[float, str]]:
     distance.
     """
     lengths, rules = task.lengths, task.lengths.rules
-    asked = {lengths.own(one.distance_ft): one.across for one in task.expected if one.toward is toward}
+    required = {
+        lengths.own(device.distance_ft): device.across for device in task.expected if device.toward is toward
+    }
     farthest = lengths.down(rules.hidden.to_ft) if rules.hidden else reach_of(rules)
     for count in range(lengths.step, farthest + 1, lengths.step):
-        yield lengths.ft(count), asked.get(count, asked[max(asked)] if asked else "")
+        yield lengths.ft(count), required.get(count, required[max(required)] if required else "")
 
 
-def _expected(lengths: LengthFormat, one: Expected, pool: _Pool) -> dict[str, Any]:
+def _expected(lengths: LengthFormat, device: Expected, pool: _Pool) -> dict[str, Any]:
     return {
-        "toward": one.toward.value,
-        "distance": lengths.own(one.distance_ft),
-        "paces": one.paces,
-        "across": pool.where(one.across),
-        "low": lengths.own(one.low_ft),
-        "high": lengths.own(one.high_ft),
-        "open": [[lengths.own(end) for end in run] for run in one.open_ft],
-        "economic": lengths.own(one.economic_ft),
-        "step": lengths.own(one.step_ft),
-        "why": pool.why(one.why),
-        "source": one.source,
+        "toward": device.toward.value,
+        "distance": lengths.own(device.distance_ft),
+        "paces": device.paces,
+        "across": pool.where(device.across),
+        "low": lengths.own(device.low_ft),
+        "high": lengths.own(device.high_ft),
+        "open": [[lengths.own(end) for end in run] for run in device.open_ft],
+        "economic": lengths.own(device.economic_ft),
+        "step": lengths.own(device.step_ft),
+        "why": pool.why(device.why),
+        "source": device.source,
     }
 
 

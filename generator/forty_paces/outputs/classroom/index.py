@@ -31,7 +31,9 @@ class ClassroomIndex:
 
     def papers_of(self, kind: str) -> tuple[PrintDocument, ...]:
         """The documents whose file name begins with ``kind``."""
-        return tuple(one for one in self.papers if one.path.rpartition("/")[2].startswith(kind))
+        return tuple(
+            document for document in self.papers if document.path.rpartition("/")[2].startswith(kind)
+        )
 
 
 def artifacts(context: BuildContext, *, with_pdf: bool = True) -> Iterator[Artifact]:
@@ -43,25 +45,25 @@ def artifacts(context: BuildContext, *, with_pdf: bool = True) -> Iterator[Artif
     if context.library.scenes:
         yield from exercise.artifacts(context)
     yield from sight_page.artifacts(context)
-    for one in listing.papers:
-        yield Artifact(f"{one.path}.html", one.html)
+    for document in listing.papers:
+        yield Artifact(f"{document.path}.html", document.html)
     if with_pdf and not pdf.missing():
-        for one, data in zip(listing.papers, pdf.pdfs(listing.papers, context.watch), strict=True):
-            yield Artifact(f"{one.path}.pdf", data)
+        for document, data in zip(listing.papers, pdf.pdfs(listing.papers, context.watch), strict=True):
+            yield Artifact(f"{document.path}.pdf", data)
 
 
 def papers(context: BuildContext, decks: tuple[Deck, ...]) -> tuple[PrintDocument, ...]:
     """The printed documents that the site has, on the fleet's paper."""
     paper = PAPERS[context.library.fleet.paper.value]
-    made: list[PrintDocument] = []
+    documents: list[PrintDocument] = []
     groups = scene_groups(context)
     if groups:
-        made += worksheet_papers(context, groups, paper, number=NUMBER, variants=VARIANTS)
-    made.append(yard_paper(context, paper))
+        documents += worksheet_papers(context, groups, paper, number=NUMBER, variants=VARIANTS)
+    documents.append(yard_paper(context, paper))
     if decks:
-        made.append(signoff_paper(context, paper))
-        made += recall_papers(context, decks, paper)
-    return tuple(made)
+        documents.append(signoff_paper(context, paper))
+        documents += recall_papers(context, decks, paper)
+    return tuple(documents)
 
 
 def index_page(context: BuildContext, listing: ClassroomIndex, *, with_pdf: bool = True) -> str:

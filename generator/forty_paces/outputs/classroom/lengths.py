@@ -91,9 +91,9 @@ class LengthFormat:
         """
         if not self.rules.metric and self.rules.posted_in == "mph":
             return {}
-        told: dict[str, Any] = {"unit": self.unit, "name": self.name, "posted": self.rules.posted_in}
+        data: dict[str, Any] = {"unit": self.unit, "name": self.name, "posted": self.rules.posted_in}
         if self.rules.metric:
             lengths_ft = [self.ft(count) for count in range(reach + 1)]
-            told["feet"] = [round(length_ft) for length_ft in lengths_ft]
-            told["paces"] = [units.paces(length_ft, self.rules.pace_ft) for length_ft in lengths_ft]
-        return {"measure": told}
+            data["feet"] = [round(length_ft) for length_ft in lengths_ft]
+            data["paces"] = [units.paces(length_ft, self.rules.pace_ft) for length_ft in lengths_ft]
+        return {"measure": data}

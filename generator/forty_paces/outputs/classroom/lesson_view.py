@@ -64,9 +64,9 @@ def deck(lesson: Lesson, shelf: LessonContext, placing: tuple[Slide, ...] = ()) 
 def mixed_slides(decks: Iterable[Deck]) -> tuple[Slide, ...]:
     """The cues of all lessons in one set, after an opening slide, in a random order for each session."""
     cues = [
-        replace(slide, id=f"{one.lesson.id}-{slide.id}")
-        for one in decks
-        for slide in one.slides
+        replace(slide, id=f"{deck.lesson.id}-{slide.id}")
+        for deck in decks
+        for slide in deck.slides
         if slide.kind is SlideKind.WHICH
     ]
     orders = {

@@ -27,9 +27,9 @@ def artifacts(context: BuildContext, shown: Iterable[Deck]) -> Iterator[Artifact
     known = tuple(shown)
     if known:
         yield Artifact("classroom/which.html", which_html(context, known))
-    for one in known:
-        yield Artifact(f"classroom/{one.lesson.id}.html", lesson_html(context, one))
-        yield Artifact(f"classroom/{one.lesson.id}-notes.html", notes_html(context, one))
+    for lesson_deck in known:
+        yield Artifact(f"classroom/{lesson_deck.lesson.id}.html", lesson_html(context, lesson_deck))
+        yield Artifact(f"classroom/{lesson_deck.lesson.id}-notes.html", notes_html(context, lesson_deck))
 
 
 def decks(context: BuildContext) -> tuple[Deck, ...]:
@@ -53,7 +53,7 @@ def lesson_context(context: BuildContext) -> LessonContext:
 
 def lesson_html(context: BuildContext, shown: Deck) -> str:
     """The projected page."""
-    unreviewed = [one.code for one in shown.procedures if one.review.safety_lead is None]
+    unreviewed = [procedure.code for procedure in shown.procedures if procedure.review.safety_lead is None]
     names = {
         "lesson": shown.lesson,
         "deck": shown,

@@ -39,7 +39,7 @@ def placing_slides(
 def _slide(example: PlacingExample, task: Task, shelf: LessonContext, rules: RuleSet) -> Slide:
     count, shown = len(task.expected), min(example.solved, len(task.expected))
     left = count - shown
-    devices = tuple(_device(task.lengths, one) for one in task.expected)
+    devices = tuple(_device(task.lengths, device) for device in task.expected)
     solved_svg = solved_plan(task.solved, rules, prefix=f"{example.id}-solved", room=WALL).draw()
     blank_svg = _asked_of(task, rules, f"{example.id}-blank")
     line = shelf.line(example.step)
@@ -52,7 +52,7 @@ def _slide(example: PlacingExample, task: Task, shelf: LessonContext, rules: Rul
         part="Your own attempt" if not shown else "Part-done example" if left else "Worked example",
         title=_asked(left, shown),
         situation=_situation(task),
-        given=tuple(_given(task.lengths, one) for one in task.expected[:shown]) if left else (),
+        given=tuple(_given(task.lengths, device) for device in task.expected[:shown]) if left else (),
         reveals=(*((where,) if left else ()), *_from_the_side(example.id, task, rules), why),
         drawing=blank_svg if left else solved_svg,
         pause_s=120 if left else 0,
@@ -80,46 +80,46 @@ def _situation(task: Task) -> str:
     return f"{task.scene.title}. Posted {task.posted}. {task.light_name}: seen from {task.reach}."
 
 
-def device_words(lengths: LengthFormat, one: Expected) -> str:
+def device_words(lengths: LengthFormat, device: Expected) -> str:
     """'100 ft (40 paces) behind, center of lane or shoulder'; 'Beside the vehicle' has no distance."""
-    if not one.distance_ft:
-        return f"{one.across[0].upper()}{one.across[1:]}"
-    return f"{lengths.paced(one.distance_ft, one.paces)} {one.toward}, {one.across}"
+    if not device.distance_ft:
+        return f"{device.across[0].upper()}{device.across[1:]}"
+    return f"{lengths.paced(device.distance_ft, device.paces)} {device.toward}, {device.across}"
 
 
-def right_words(lengths: LengthFormat, one: Expected) -> str:
+def right_words(lengths: LengthFormat, device: Expected) -> str:
     """'Right from 310 to 341 ft; also right, from 310 to 465 ft.'"""
-    if not one.high_ft:
+    if not device.high_ft:
         return "Right there and nowhere else."
-    edge = lengths.own(one.economic_ft)
+    edge = lengths.own(device.economic_ft)
     right, half = [], []
-    for low_ft, high_ft in one.open_ft:
+    for low_ft, high_ft in device.open_ft:
         low, high = lengths.own(low_ft), lengths.own(high_ft)
         if low <= edge:
             right.append(f"from {low} to {min(high, edge)} {lengths.unit}")
         if high > edge:
             half.append(f"from {max(low, edge + 1)} to {high} {lengths.unit}")
-    told = f"Right from {lengths.own(one.low_ft)} to {lengths.own(one.high_ft)} {lengths.unit}"
+    text = f"Right from {lengths.own(device.low_ft)} to {lengths.own(device.high_ft)} {lengths.unit}"
     if right:
-        told += f"; also right, {' and '.join(right)}"
+        text += f"; also right, {' and '.join(right)}"
     if half:
-        told += f". Half right, with a longer walk than needed, {' and '.join(half)}"
-    return f"{told}."
+        text += f". Half right, with a longer walk than needed, {' and '.join(half)}"
+    return f"{text}."
 
 
-def _given(lengths: LengthFormat, one: Expected) -> str:
-    return f"{lengths.said(one.distance_ft)} {one.toward}" if one.distance_ft else one.across
+def _given(lengths: LengthFormat, device: Expected) -> str:
+    return f"{lengths.said(device.distance_ft)} {device.toward}" if device.distance_ft else device.across
 
 
 def margin_words(task: Task, rules: RuleSet) -> str:
     """The warning distance that drivers get and need, for each approach."""
-    said = []
+    sentences = []
     for approach in task.solved.placement.approaches:
         short = length_up(rules, approach.shortfall_ft)
-        got, needed = length_down(rules, approach.warning_ft), length_up(rules, approach.needed_ft)
+        warning, needed = length_down(rules, approach.warning_ft), length_up(rules, approach.needed_ft)
         missing = "" if approach.ample else f"; {short} are missing"
-        said.append(f"Drivers from {approach.toward} get {got}, to stop takes {needed}{missing}.")
-    return " ".join(said)
+        sentences.append(f"Drivers from {approach.toward} get {warning}, to stop takes {needed}{missing}.")
+    return " ".join(sentences)
 
 
 def _asked(left: int, shown: int) -> str:
@@ -135,10 +135,10 @@ def _asked(left: int, shown: int) -> str:
 
 def _look_backs(task: Task) -> Iterator[str]:
     """What drivers look for from each device that was moved, each wording once."""
-    told = (split_look_back(one.why)[1] for one in task.expected)
-    yield from dict.fromkeys(text for text in told if text)
+    looks = (split_look_back(device.why)[1] for device in task.expected)
+    yield from dict.fromkeys(text for text in looks if text)
 
 
-def _device(lengths: LengthFormat, one: Expected) -> Solved:
-    side = "Behind" if one.toward is Toward.BEHIND else "Ahead"
-    return Solved(ask=side, answer=device_words(lengths, one), why=split_look_back(one.why)[0])
+def _device(lengths: LengthFormat, device: Expected) -> Solved:
+    side = "Behind" if device.toward is Toward.BEHIND else "Ahead"
+    return Solved(ask=side, answer=device_words(lengths, device), why=split_look_back(device.why)[0])

@@ -129,7 +129,10 @@ def tolerance_ft(rules: RuleSet, distance_ft: float) -> float:
 
 def situations(rules: RuleSet, scenes: Iterable[Scene]) -> tuple[tuple[Scene, ...], ...]:
     """All variants of every scene that have an answer, grouped by scene; scenes without any are left out."""
-    groups = (tuple(one for one in variants(rules, scene) if is_possible(rules, one)) for scene in scenes)
+    groups = (
+        tuple(variant for variant in variants(rules, scene) if is_possible(rules, variant))
+        for scene in scenes
+    )
     return tuple(group for group in groups if group)
 
 
@@ -202,16 +205,16 @@ def _in_order(solved: ScenePlacement) -> list[Device]:
 
 
 def _light_name(rules: RuleSet, scene: Scene) -> str:
-    titles = [one.title for one in rules.visibility if one.id == scene.visibility]
+    titles = [visibility.title for visibility in rules.visibility if visibility.id == scene.visibility]
     return titles[0] if titles else scene.light.capitalize()
 
 
 def _expected(rules: RuleSet, solved: ScenePlacement, device: Device) -> Expected:
     lengths, distance = LengthFormat(rules), device.distance_ft
     tolerance = tolerance_ft(rules, distance)
-    asked = rules.layout(solved.scene.kind, solved.scene.speed_mph).devices
+    required = rules.layout(solved.scene.kind, solved.scene.speed_mph).devices
     within = any(
-        rule.within and rule.toward is device.toward and rule.distance_ft == distance for rule in asked
+        rule.within and rule.toward is device.toward and rule.distance_ft == distance for rule in required
     )
     inward = 0.0 if device.moved else tolerance
     low = 0.0 if within else max(0.0, distance - inward)
@@ -226,7 +229,7 @@ def _expected(rules: RuleSet, solved: ScenePlacement, device: Device) -> Expecte
         high_ft=high_ft,
         open_ft=tuple(_open(rules, solved, device)),
         economic_ft=lengths.ft(lengths.down(ECONOMY * lengths.ft(lengths.up(distance)))),
-        step_ft=_step_ft(rules, asked, lengths),
+        step_ft=_step_ft(rules, required, lengths),
         moved=device.moved,
         why=device.reason,
         source=device.source,
@@ -254,9 +257,9 @@ def _warned_range(
     return lengths.ft(low), lengths.ft(high)
 
 
-def _step_ft(rules: RuleSet, asked: Sequence[DeviceRule], lengths: LengthFormat) -> float:
+def _step_ft(rules: RuleSet, required: Sequence[DeviceRule], lengths: LengthFormat) -> float:
     """The step in which the rule moves the device, or else the step of the classroom."""
-    steps = [rule.step_ft for rule in asked if rule.step_ft is not None]
+    steps = [rule.step_ft for rule in required if rule.step_ft is not None]
     step = rules.hidden.step_ft if rules.hidden else min(steps, default=lengths.ft(lengths.step))
     return step if rules.metric else int(step)
 
@@ -274,7 +277,7 @@ def _open(rules: RuleSet, solved: ScenePlacement, device: Device) -> Iterator[tu
     choices = candidates_ft(rules, nearest_first(layout, device.toward)[-1], side.hidden_ft)
     if len(choices) == 1:
         return
-    others = [(one.device.distance_ft, one.device.across) for one in same if one.device is not device]
+    others = [(other.device.distance_ft, other.device.across) for other in same if other.device is not device]
     needed = rules.up_ft(approach.needed_ft)
     run: list[float] = []
     for choice in choices:

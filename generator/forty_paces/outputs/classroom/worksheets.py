@@ -211,7 +211,7 @@ def _pages(situations: Sequence[PaperSituation], paper: PaperSize) -> Iterator[l
 
 def _with_lines(page: Sequence[PaperSituation], left_mm: float) -> list[PaperSituation]:
     more = max(0, int(left_mm / WHY_MM / len(page)))
-    return [replace(one, lines=min(MOST_LINES, 1 + more)) for one in page]
+    return [replace(situation, lines=min(MOST_LINES, 1 + more)) for situation in page]
 
 
 def _blank(context: BuildContext, sheet: Worksheet, place: int, paper: PaperSize) -> PaperSituation:
@@ -250,11 +250,13 @@ def situation_words(task: Task) -> str:
 
 def needed_words(task: Task, rules: RuleSet) -> str:
     """The stopping sight distance, which is given because it cannot be worked out on paper."""
-    needed = {one.toward: length_up(rules, one.needed_ft) for one in task.solved.placement.approaches}
+    needed = {
+        approach.toward: length_up(rules, approach.needed_ft) for approach in task.solved.placement.approaches
+    }
     if len(set(needed.values())) == 1:
         return f"To stop, drivers need {next(iter(needed.values()))}."
-    told = ", ".join(f"from {toward} {words}" for toward, words in needed.items())
-    return f"To stop, drivers need: {told}."
+    lengths = ", ".join(f"from {toward} {words}" for toward, words in needed.items())
+    return f"To stop, drivers need: {lengths}."
 
 
 _OVERLONG = re.compile(r"[^ ]{40}(?=[^ ])")

@@ -43,16 +43,16 @@ class YardMark:
 
 def yard_marks(rules: RuleSet) -> tuple[YardMark, ...]:
     """Every distance of the rule set that is walked: behind first, nearest first."""
-    found: dict[tuple[Toward, float], list[str]] = {}
+    marks: dict[tuple[Toward, float], list[str]] = {}
     for layout in rules.layouts:
         for device in layout.devices:
             if not device.distance_ft:
                 continue
             key = (device.toward, device.distance_ft)
-            found.setdefault(key, [])
-            if layout.road.value not in found[key]:
-                found[key].append(layout.road.value)
-    ordered = sorted(found, key=lambda key: (key[0] is Toward.AHEAD, key[1]))
+            marks.setdefault(key, [])
+            if layout.road.value not in marks[key]:
+                marks[key].append(layout.road.value)
+    ordered = sorted(marks, key=lambda key: (key[0] is Toward.AHEAD, key[1]))
     return tuple(
         YardMark(
             toward,
@@ -60,7 +60,7 @@ def yard_marks(rules: RuleSet) -> tuple[YardMark, ...]:
             units.feet(distance),
             units.meters(distance),
             units.paces(distance, rules.pace_ft),
-            ", ".join(found[toward, distance]),
+            ", ".join(marks[toward, distance]),
         )
         for toward, distance in ordered
     )

@@ -36,9 +36,9 @@ class NoProgress:
 NO_PROGRESS = NoProgress()
 
 
-def track(things: Iterable[Thing], number: int, watch: ProgressListener) -> Iterator[Thing]:
+def track(items: Iterable[Thing], number: int, watch: ProgressListener) -> Iterator[Thing]:
     """Yield the items and report each as a step; ``number`` is how many there are."""
     watch.expect(number)
-    for thing in things:
-        yield thing
+    for item in items:
+        yield item
         watch.step()

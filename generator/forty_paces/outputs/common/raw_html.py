@@ -54,8 +54,8 @@ def extract_figures(html: str) -> tuple[str, tuple[str, ...]]:
         return html, ()
     figures: list[str] = []
 
-    def stand_in(found: re.Match[str]) -> str:
-        figures.append(found[0])
+    def stand_in(match: re.Match[str]) -> str:
+        figures.append(match[0])
         return _stand_in(len(figures) - 1)
 
     return _UNSEARCHED.sub(stand_in, html), tuple(figures)
@@ -63,7 +63,7 @@ def extract_figures(html: str) -> tuple[str, tuple[str, ...]]:
 
 def restore_blocks(html: str, blocks: tuple[str, ...]) -> str:
     """The HTML with every placeholder replaced by its block."""
-    return _STAND_IN.sub(lambda found: blocks[int(found[1])], html) if blocks else html
+    return _STAND_IN.sub(lambda match: blocks[int(match[1])], html) if blocks else html
 
 
 def _stand_in(number: int) -> str:
@@ -78,7 +78,7 @@ def _block_end(lines: list[str], start: int) -> int | None:
     tags = re.compile(rf"<(/?){opening[1]}(?=[\s>])")
     depth = 0
     for at in range(start, len(lines)):
-        depth += sum(-1 if found[1] else 1 for found in tags.finditer(lines[at]))
+        depth += sum(-1 if match[1] else 1 for match in tags.finditer(lines[at]))
         if depth == 0:
             alone = lines[at].rstrip().endswith(f"</{opening[1]}>")
             after = lines[at + 1] if at + 1 < len(lines) else ""

@@ -15,7 +15,7 @@ from forty_paces.authoring.texts import texts
 
 def texts_by_id(procedure: Procedure) -> dict[str, str]:
     """The texts of one procedure by id, in reading order."""
-    return {f"{procedure.id}/{said.address}": said.text for said in texts(procedure)}
+    return {f"{procedure.id}/{text.address}": text.text for text in texts(procedure)}
 
 
 def string_hash(text: str) -> str:

@@ -46,13 +46,13 @@ def sha256_of(data: bytes) -> str:
 
 def files_below(folder: Path) -> dict[str, Path]:
     """Every file of an edition folder by its path with forward slashes, sorted, without system files."""
-    found = {}
+    files = {}
     for file in folder.rglob("*"):
         parts = file.relative_to(folder).parts
         left = file.name in LEFT_BY_SYSTEMS or file.name.startswith("._") or LEFT_FOLDERS.intersection(parts)
         if file.is_file() and not left:
-            found["/".join(parts)] = file
-    return dict(sorted(found.items()))
+            files["/".join(parts)] = file
+    return dict(sorted(files.items()))
 
 
 def hashes_below(folder: Path) -> dict[str, str]:

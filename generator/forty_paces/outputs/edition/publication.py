@@ -129,9 +129,9 @@ def _flush() -> None:
         os.sync()
 
 
-def _exchange(one: Path, other: Path) -> bool:
+def _exchange(this: Path, other: Path) -> bool:
     """Exchange two folders atomically; False where the system has no call for it."""
-    first, second = os.fsencode(one), os.fsencode(other)
+    first, second = os.fsencode(this), os.fsencode(other)
     try:
         if sys.platform == "linux":
             libc = ctypes.CDLL(None, use_errno=True)

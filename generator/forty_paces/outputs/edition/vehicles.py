@@ -106,7 +106,7 @@ def _make(job: Job) -> Outcome:
     library = _library(job.project, job.content)
     if library is None:
         return Outcome(job.vehicle, State.FAILED, "the content was changed meanwhile: start again")
-    vehicle = next(one for one in library.fleet.vehicles if one.id == job.vehicle)
+    vehicle = next(vehicle for vehicle in library.fleet.vehicles if vehicle.id == job.vehicle)
     own = own_library(job.project, library, vehicle)
     folder = job.out / vehicle.id
     inputs = _inputs(own, job.with_pdf)
@@ -182,14 +182,14 @@ def _first_page(
 @lru_cache(maxsize=1)
 def _library(project: Path, content: str) -> Library | None:
     """The library, read once per process; None where the files no longer match the fingerprint."""
-    found = load_library(project, symbols=SYMBOLS)
-    return found if fingerprint(project) == content else None
+    library = load_library(project, symbols=SYMBOLS)
+    return library if fingerprint(project) == content else None
 
 
 def _inputs(own: Library, with_pdf: bool) -> str:
     """A hash of everything that determines the folder's content."""
-    told = (LAYOUT, own.edition.id, own.edition.date.isoformat(), with_pdf)
-    return hashlib.sha256(json.dumps(told).encode()).hexdigest()
+    values = (LAYOUT, own.edition.id, own.edition.date.isoformat(), with_pdf)
+    return hashlib.sha256(json.dumps(values).encode()).hexdigest()
 
 
 def _recorded(folder: Path) -> dict[str, Any]:

@@ -75,8 +75,8 @@ def verify(folder: Path) -> VerificationResult:
         words = "is not there, so nothing can be compared" if kind is DifferenceKind.MISSING else str(fault)
         return VerificationResult("", "", 0, (Difference(RECORD, kind, words),))
     wanted: dict[str, str] = record["files"]
-    found, unreadable = _hash_all(folder)
-    differences = [*unreadable, *_compare(wanted, found, {d.path for d in unreadable})]
+    hashes, unreadable = _hash_all(folder)
+    differences = [*unreadable, *_compare(wanted, hashes, {d.path for d in unreadable})]
     if not any(d.path == WORKER for d in unreadable):
         differences += _check_worker(folder, record)
     return VerificationResult(record["edition"], record["date"], len(wanted) + 2, tuple(sorted(differences)))
@@ -117,13 +117,13 @@ def _hash_all(folder: Path) -> tuple[dict[str, str], list[Difference]]:
     return hashes, unreadable
 
 
-def _compare(wanted: Mapping[str, str], found: Mapping[str, str], skip: set[str]) -> Iterator[Difference]:
-    missing = [path for path in wanted if path not in found and path not in skip]
+def _compare(wanted: Mapping[str, str], hashes: Mapping[str, str], skip: set[str]) -> Iterator[Difference]:
+    missing = [path for path in wanted if path not in hashes and path not in skip]
     extra = {
-        path: digest for path, digest in found.items() if path not in wanted and path not in (RECORD, WORKER)
+        path: digest for path, digest in hashes.items() if path not in wanted and path not in (RECORD, WORKER)
     }
     for path in wanted:
-        if path in found and found[path] != wanted[path]:
+        if path in hashes and hashes[path] != wanted[path]:
             yield Difference(path, DifferenceKind.CHANGED, "was changed since the edition was made")
     for path in missing:
         now = next((other for other, digest in extra.items() if digest == wanted[path]), None)

@@ -169,11 +169,11 @@ def road_figures(rules: RuleSet, page: RoadPage) -> tuple[str, ...]:
         spots = sorted(device.distance_ft for device in devices if device.toward is toward)
         if not spots:
             continue
-        told = [_bare(rules, spot) for spot in spots]
+        distances = [_bare(rules, spot) for spot in spots]
         if toward in page.hidden_toward and rules.hidden:
             nearest_ft = max(spots[-1], rules.hidden.from_ft)
-            told[-1] = f"{_bare(rules, nearest_ft)} to {_bare(rules, rules.hidden.to_ft)}"
-        lines.append(f"{', '.join(told)} {'m' if rules.metric else 'ft'} {toward}")
+            distances[-1] = f"{_bare(rules, nearest_ft)} to {_bare(rules, rules.hidden.to_ft)}"
+        lines.append(f"{', '.join(distances)} {'m' if rules.metric else 'ft'} {toward}")
     return tuple(lines)
 
 

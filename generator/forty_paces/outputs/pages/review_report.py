@@ -153,10 +153,11 @@ def report_text(report: ReviewReport) -> str:
 
 
 def _sheet_lines(sheet: ReviewSheet) -> Iterator[str]:
-    one = sheet.procedure
-    yield f"{one.code}  {one.title}  (version {one.version})"
-    yield f"    in force from {one.effective}, next review {sheet.next_review}: {due_words(sheet.due_days)}"
-    yield f"    written by {one.review.author}"
+    procedure = sheet.procedure
+    yield f"{procedure.code}  {procedure.title}  (version {procedure.version})"
+    due = f"next review {sheet.next_review}: {due_words(sheet.due_days)}"
+    yield f"    in force from {procedure.effective}, {due}"
+    yield f"    written by {procedure.review.author}"
     if sheet.unsigned:
         yield "    not yet reviewed by anybody"
     yield ""

@@ -87,7 +87,10 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
             checks=NAMED_CHECKS,
             misread=LIST,
             families=sorted(
-                {(one.family, one.code.rstrip("0123456789")) for one in context.library.procedures}
+                {
+                    (procedure.family, procedure.code.rstrip("0123456789"))
+                    for procedure in context.library.procedures
+                }
             ),
             label_letters=sorted(LABEL_LETTERS),
         ).lstrip("\n"),

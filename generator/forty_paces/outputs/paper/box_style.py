@@ -67,9 +67,9 @@ def style_sheet(styles: Styles, within: str, root: str = "") -> str:
 def overlaid(under: BoxStyle, over: BoxStyle) -> BoxStyle:
     """``under`` overridden by every field that ``over`` sets."""
     values = {}
-    for one in fields(BoxStyle):
-        value = getattr(over, one.name)
-        values[one.name] = getattr(under, one.name) if value in (None, 0.0, ()) else value
+    for field in fields(BoxStyle):
+        value = getattr(over, field.name)
+        values[field.name] = getattr(under, field.name) if value in (None, 0.0, ()) else value
     return BoxStyle(**values)
 
 

@@ -81,10 +81,10 @@ class _Reader(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         named = dict(attrs)
         classes = tuple((named.get("class") or "").split())
-        made = _Element(tag, classes, named.get("data-key") or "", _picture_mm(tag, named.get("height")))
-        self.open[-1].children.append(made)
+        element = _Element(tag, classes, named.get("data-key") or "", _picture_mm(tag, named.get("height")))
+        self.open[-1].children.append(element)
         if tag not in _VOID:
-            self.open.append(made)
+            self.open.append(element)
 
     def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.handle_starttag(tag, attrs)
@@ -184,11 +184,11 @@ class _Layout:
             display = "row"
         elif element.tag == "svg" and not element.height_mm:
             display = "aside"
-        made = BoxStyle(display=display, bold=True if element.tag in _BOLD else None)
+        style = BoxStyle(display=display, bold=True if element.tag in _BOLD else None)
         for name in self.styles:
             if name in element.classes:
-                made = overlaid(made, self.styles[name])
-        return made
+                style = overlaid(style, self.styles[name])
+        return style
 
     def block(self, element: _Element, around: _Setting, width_mm: float) -> float:
         if element.tag == "svg":

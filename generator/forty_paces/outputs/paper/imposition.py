@@ -180,7 +180,7 @@ def impose(card: PaperSize, paper: PaperSize, *, folded: bool = False) -> Imposi
     Raises :class:`SheetTooSmall` if not even one card fits.
     """
     tried = [_lying(card, sheet, folded) for sheet in (paper, paper.turned)]
-    best = max(tried, key=lambda one: one.cards_a_sheet)
+    best = max(tried, key=lambda plan: plan.cards_a_sheet)
     if best.cards_a_sheet == 0:
         raise SheetTooSmall(f"{card.title} does not fit on {paper.title} with its crop marks")
     return best
