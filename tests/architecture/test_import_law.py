@@ -26,6 +26,7 @@ MAY_IMPORT = {
 """All dependency rules; a package that is not named here may not exist."""
 
 OUTPUTS_MAY_IMPORT = {
+    "host": set(),
     "common": set(),
     "paper": {"common"},
     "pages": {"common"},
