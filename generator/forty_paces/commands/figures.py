@@ -23,7 +23,7 @@ def figure(value: str) -> float:
     except ValueError:
         typed = math.nan
     if not math.isfinite(typed):
-        raise click.BadParameter(f'"{value[:30]}" is not a finite number')
+        raise click.BadParameter(f'"{value[:30]}" is not a number to calculate with')
     return typed
 
 
