@@ -23,6 +23,8 @@ CAB_SCREENS = (
     "#clock",
     "#record",
     "#phones",
+    "#trip",
+    "#hands",
     "#vehicle",
 )
 SITE_PAGES = (

@@ -91,8 +91,9 @@ class TestKeyboard:
             "[aria-live], [role=status], [role=alert], [role=timer]",
             "all => all.map(one => Object.keys(one.dataset)[0])",
         )
-        told = ["editionStatus", "finderSaid", "persistTold", "recordTold"]
-        assert sorted(loud) == sorted([*told, "notKept", "notKept"])  # beside the clock and in the record
+        told = ["editionStatus", "finderSaid", "persistTold", "recordTold", "practiceSaid", "tripSaid"]
+        # Not kept: beside the clock, in the record and in the list before the trip.
+        assert sorted(loud) == sorted([*told, "notKept", "notKept", "notKept"])
         clock = "[data-ten-left], [data-ten-words], [data-clock-shown]"
         inside = page.eval_on_selector_all(
             clock, "all => all.filter(one => one.closest('[aria-live], [role]'))"

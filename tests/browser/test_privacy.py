@@ -131,16 +131,15 @@ class TestSource:
         assert database == DATABASE
         (prefix,) = re.findall(r'const PREFIX = "(.*?)";', memory)
         (table,) = re.findall(r"const KEYS = \{(.*?)\};", memory, re.DOTALL)
-        kinds: dict[str, set[str]] = {"choice": set(), "record": set()}
+        kinds: dict[str, set[str]] = {"choice": set(), "record": set(), "trip": set()}
         for key, kind in re.findall(r'(\w+): "(\w+)"', table):
             kinds[kind].add(prefix + key)
         (scores,) = re.findall(
             r'STORAGE_KEY = "(.*?)"', (js / "classroom/scores.js").read_text(encoding="utf-8")
         )
         (cache,) = re.findall(r'STORE = "(.*?)" \+ SCOPE', (js / "sw.js").read_text(encoding="utf-8"))
-        assert [kinds["choice"], kinds["record"], {scores}, {"*.__palette"}, {cache + "*"}] == [
-            set(one.keys) for one in KEPT
-        ]
+        ours = [kinds["choice"], kinds["record"], kinds["trip"], {scores}, {"*.__palette"}, {cache + "*"}]
+        assert ours == [set(one.keys) for one in KEPT]
 
 
 @pytest.fixture
@@ -168,6 +167,10 @@ def walk_the_cab(page: Page, address: str) -> None:
     )
     page.goto(f"{address}#breakdown/{step}")
     page.click("[data-other]")
+    page.goto(address + "#trip")
+    page.locator("[data-trip-point] >> nth=0").check(force=True)
+    page.fill("[data-trip-text]", "Left lamp out.")
+    page.evaluate("document.querySelectorAll('[data-hands]').forEach((one) => one.click())")
     page.goto(address + "#record")
     page.fill("#field-place", "Route 9, mile 41")
     page.locator("[data-mark] >> nth=0").check(force=True)
@@ -239,7 +242,7 @@ def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_el
     page.get_by_role("button", name="Clear the sheet").click()
     page.get_by_role("button", name="Yes, clear it now").click()
     after = held(page)
-    assert set(found["local"]) - set(KEPT[2].keys) == set(after["local"])
+    assert set(found["local"]) - set(KEPT[3].keys) == set(after["local"])
 
     # The rest is deleted with the browser's own data, and the page opens as if for the first time.
     session = context.new_cdp_session(page)

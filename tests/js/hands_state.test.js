@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { test } from "node:test";
+import test from "node:test";
 import { part } from "./module.js";
 
 const { shakesFor, signalBetween, spokenOrder, tonesFor } = await part("hands_state");

@@ -35,6 +35,7 @@ from forty_paces.outputs.common.tiles import Tool
 SCRIPTS = (
     "frame",
     "store",
+    "practice_state",
     "memory",
     "look",
     "screens",
@@ -46,8 +47,14 @@ SCRIPTS = (
     "finder_state",
     "finder",
     "clocks",
+    "sheet",
     "record",
+    "trip_state",
+    "trip",
+    "practice",
     "voice",
+    "hands_state",
+    "hands",
     "open",
 )
 """The modules of the script, in the order in which they start; one that fails does not stop the others."""
@@ -124,6 +131,7 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         base_tables=base_tables(rule_file.rule_set),
         moved_tables=moved_tables(rule_file.rule_set),
         after=after,
+        before_trip=library.before_trip,
         deadline_groups=deadline_groups(after.deadlines) if after else (),
         phones=phones,
         review_day=review_day(library),

@@ -13,6 +13,7 @@ from forty_paces.authoring.models.checklists import AfterEvent, Deadline
 from forty_paces.authoring.models.fleet import Fleet, Vehicle
 from forty_paces.authoring.models.record import Condition, OwnCondition
 from forty_paces.outputs.cab.finder import FinderView
+from forty_paces.outputs.cab.words import WORDS
 from forty_paces.outputs.common.context import BuildContext
 
 
@@ -50,6 +51,7 @@ def data_for(context: BuildContext, vehicle: Vehicle | None, finder: FinderView)
         "limit": rules.time_limit_s,
         "vehicles": [_equipment(one, fleet) for one in vehicles],
         "finder": finder.values,
+        "words": dict(WORDS),
         "placement": finder.placement,
     }
 

@@ -15,6 +15,7 @@ from forty_paces.outputs.common.tiles import TileGroup, tile_groups
 FAMILIES = {
     "fire": ("Fire", "engine-fire"),
     "crash": ("Crash", "crash"),
+    "people": ("Ill or hurt", "driver-ill"),
     "cargo": ("Load or spill", "load"),
     "stopping": ("Stopped on the road", "triangles"),
     "engine": ("Engine", "overheat"),

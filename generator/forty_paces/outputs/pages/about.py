@@ -148,8 +148,12 @@ SHIPPED = (
 
 KEPT = (
     StoredItem(
-        "Your choices in the cab assistant: day or night, size of text, vehicle, the last road in the finder",
-        tuple(f"forty-paces/{name}" for name in ("look", "text", "vehicle", "finder")),
+        "Your choices in the cab assistant: day or night, size of text, vehicle, the last road in the "
+        "finder, and the switches for hands free",
+        tuple(
+            f"forty-paces/{name}"
+            for name in ("look", "text", "vehicle", "finder", "awake", "aloud", "sound", "shake")
+        ),
         "They stay when a record is erased. They go with the browser's own data. Day or night and the size "
         "of text are copied to local storage too, so that the first thing painted has the right look.",
     ),
@@ -161,6 +165,12 @@ KEPT = (
             for name in ("ticks", "answers", "log", "marks", "fields", "stopped", "out", "events")
         ),
         'Two taps in the record: "Clear the record", then "Erase it all".',
+    ),
+    StoredItem(
+        "The list before the trip in the cab assistant, one for each vehicle: ticks and their times, and "
+        "what you wrote",
+        ("forty-paces/trip", "forty-paces/trip_text"),
+        'Two taps in the list: "Start a new list", and once more on the next screen.',
     ),
     StoredItem(
         "Scores of the placing exercise, with the names that the trainer wrote",

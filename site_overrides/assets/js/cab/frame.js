@@ -12,6 +12,12 @@ try {
   failed.push("data");
 }
 
+/* Texts of the page that a script fills in. */
+const words = data.words || {};
+
+/* A text with its gaps filled: "{title}" by values.title. */
+const filled = (text, values) => text.replace(/\{(\w+)\}/g, (gap, name) => (name in values ? String(values[name]) : gap));
+
 /* Parts wait until what the tablet remembers has been read; then they start in their order. */
 let parts = [];
 

@@ -5,6 +5,12 @@
 
 const KEYS = {
   look: "choice",
+  awake: "choice",
+  aloud: "choice",
+  sound: "choice",
+  shake: "choice",
+  trip: "trip",
+  trip_text: "trip",
   text: "choice",
   vehicle: "choice",
   finder: "choice",
@@ -18,8 +24,8 @@ const KEYS = {
   events: "record",
 };
 const PREFIX = "forty-paces/";
-const SHAPES = { ticks: "table", answers: "table", marks: "table", fields: "table", events: "table", log: "log" };
-const OF_TABLET = ["look", "text", "vehicle"];
+const SHAPES = { ticks: "table", trip: "table", answers: "table", marks: "table", fields: "table", events: "table", log: "log" };
+const OF_TABLET = ["look", "text", "vehicle", "awake", "aloud", "sound", "shake"];
 // Where the very first script finds them, so that nothing is painted in the wrong look. Nothing else reads them.
 const MIRRORED = ["look", "text"];
 const RECORD_KEYS = Object.keys(KEYS).filter((key) => KEYS[key] === "record");
@@ -63,9 +69,17 @@ const known = (key) => {
   return OF_TABLET.includes(key) ? "" : keptFor;
 };
 
-const recalled = (key) => store.get(known(key), key, SHAPES[key] || "one");
+// While practicing, the record is not written.
+const scratch = createScratch((key) => KEYS[key] === "record");
+
+const recalled = (key) => {
+  const vehicle = known(key);
+  const practiced = scratch.get(key);
+  return practiced === undefined ? store.get(vehicle, key, SHAPES[key] || "one") : practiced;
+};
 
 function remember(key, value) {
+  if (scratch.takes(key)) return scratch.set(key, value);
   store.set(known(key), key, SHAPES[key] || "one", value);
   if (!MIRRORED.includes(key)) return;
   try {
@@ -113,6 +127,7 @@ const recalledLog = () => recalled("log").filter((line) => isLine(line) && typeo
 
 /* One line of the record: the time, the key of what was done, and its words where it has no key on the page. */
 function note(what, words) {
+  if (scratch.practicing()) return;
   const log = recalledLog();
   log.push({ id: nextLineId(log, PAGE_NAME), at: now(), what, words: words || "" });
   remember("log", log.slice(-LOG_LIMIT));
@@ -121,6 +136,7 @@ function note(what, words) {
 
 /* Take back the last line about something that was marked by mistake. */
 function unnote(what) {
+  if (scratch.practicing()) return;
   const log = recalledLog();
   const last = log.map((line) => line.what).lastIndexOf(what);
   if (last >= 0) log.splice(last, 1);

@@ -1,44 +1,44 @@
 /* Read aloud, only with a voice that is on the tablet itself: others would send the words away. */
 
-part("voice", function () {
-  var button = one("[data-voice]");
-  var speech = window.speechSynthesis;
+let localVoice = () => null;
+let say = () => {};
+
+part("voice", () => {
+  const button = one("[data-voice]");
+  const speech = window.speechSynthesis;
   if (!speech || !window.SpeechSynthesisUtterance) return;
 
-  function voice() {
-    var local = speech.getVoices().filter(function (one) {
-      return one.localService && one.lang.slice(0, 2) === "en";
-    });
-    return local[0] || null;
-  }
+  localVoice = () => speech.getVoices().find((one) => one.localService && one.lang.slice(0, 2) === "en") || null;
 
-  function offer() {
-    button.hidden = !voice();
-  }
+  say = (text) => {
+    const spoken = new SpeechSynthesisUtterance(text);
+    spoken.voice = localVoice();
+    spoken.lang = spoken.voice.lang;
+    speech.speak(spoken);
+  };
 
-  function visibleText() {
-    var open = screens[place.screen];
-    var wanted = open.getAttribute("data-view") === "step" ? one(".step.is-now", open) : open;
-    return wanted.innerText;
-  }
+  const offer = () => {
+    button.hidden = !localVoice();
+    tell("voices");
+  };
 
-  on(button, "click", function () {
-    var speaks = speech.speaking;
+  /* Of a step the step, of a tool its answer alone, of any other screen its whole text. */
+  const visibleText = () => {
+    const open = screens[place.screen];
+    const wanted = open.getAttribute("data-view") === "step" ? one(".step.is-now", open) : one("[data-answer]", open);
+    return (wanted && wanted.innerText.trim() ? wanted : open).innerText;
+  };
+
+  on(button, "click", () => {
+    const speaks = speech.speaking;
     speech.cancel();
     if (speaks) return;
     visibleText()
       .split(/\n+/)
-      .forEach(function (line) {
-        if (!line.trim()) return;
-        var words = new SpeechSynthesisUtterance(line);
-        words.voice = voice();
-        words.lang = words.voice.lang;
-        speech.speak(words);
-      });
+      .filter((line) => line.trim())
+      .forEach(say);
   });
-  hear("shown", function () {
-    speech.cancel();
-  });
+  hear("shown", () => speech.cancel());
   if (speech.addEventListener) speech.addEventListener("voiceschanged", guarded(offer));
   offer();
 });
