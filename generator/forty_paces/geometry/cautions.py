@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from forty_paces.geometry import explanation, units
+from forty_paces.geometry.footway import LEAST_WIDTH_FT, LEAST_WIDTH_SOURCE
 from forty_paces.geometry.records import Approach, Device, Layout, RuleSet, Surface
 from forty_paces.geometry.stopping import ASSUMED_FRICTION
 from forty_paces.geometry.walk import walking_order
@@ -52,14 +53,15 @@ def short_caution(rules: RuleSet, approach: Approach) -> str:
     )
 
 
-def no_room_caution(devices: Iterable[Device]) -> list[str]:
+def no_room_caution(rules: RuleSet, devices: Iterable[Device]) -> list[str]:
     """Return the caution that names every device that nobody can walk to; empty where there is none."""
     lost = [n for n, device in enumerate(walking_order(devices), start=1) if not device.reached]
     if not lost:
         return []
     *first, last = map(str, lost)
     named = f"devices {', '.join(first)} and {last}" if first else f"device {last}"
-    return [explanation.caution("no-room", devices=named)]
+    least = explanation.length(rules, LEAST_WIDTH_FT)
+    return [explanation.caution("no-room", devices=named, least=least, source=LEAST_WIDTH_SOURCE)]
 
 
 def time_caution(rules: RuleSet, key: str, leave_out: str = "", left_s: float | None = None) -> str:

@@ -11,13 +11,15 @@ import math
 from dataclasses import dataclass
 
 from forty_paces.geometry.records import Stop, Toward
-from forty_paces.geometry.scene import Blocker, Outline, Scene, Strip, station_ft, traffic_side
+from forty_paces.geometry.scene import Blocker, Scene, Strip, station_ft, traffic_side
 
 LEAST_WIDTH_FT = 3.0
 """The least width to walk in: 36 in, the clear width of walking surfaces in the 2010 ADA Standards, 403.5.1.
 
 Met in copies of the text. That standard is for accessible routes; at a road's edge it is taken as the least.
 """
+
+LEAST_WIDTH_SOURCE = "36 in, 2010 ADA Standards, 403.5.1"
 
 Gap = tuple[float, float]
 "A free strip, as distances outward from the edge of the lanes; the second is inf on open ground."
@@ -70,23 +72,40 @@ def first_stop(scene: Scene, toward: Toward, distance_ft: float) -> Stop | None:
 
     Whole feet, and the ends of every outline, are looked at; the last free whole foot is returned.
     """
-    if not scene.blockers:
-        return None
-    whole = {float(foot) for foot in range(math.floor(distance_ft) + 1)}
-    ends = {
-        distance
-        for blocker in scene.blockers
-        if isinstance(blocker, Outline)
-        for station, _ in blocker.corners
-        if 0 <= (distance := abs(station - station_ft(scene, toward, 0.0))) <= distance_ft
-    }
-    for distance in sorted(whole | ends):
+    distances: set[float] = set()
+    for blocker in scene.blockers:
+        if _narrows(scene, blocker):
+            distances |= _distances_beside(scene, toward, blocker, distance_ft)
+    for distance in sorted(distances):
         station = station_ft(scene, toward, distance)
         if walkway(scene, station, lane_edge_ft(scene)) is None:
             room = max((high - low for low, high in gaps(scene, station)), default=0.0)
             beside = min(_taken(scene, station), key=lambda one: one.low).title
             return Stop(toward, max(0.0, math.ceil(distance) - 1.0), room, beside)
     return None
+
+
+def _narrows(scene: Scene, blocker: Blocker) -> bool:
+    """Whether an obstruction leaves less than the least width beside the lanes anywhere."""
+    out, edge = -traffic_side(scene), lane_edge_ft(scene)
+    offsets = [blocker.offset_ft] if isinstance(blocker, Strip) else [offset for _, offset in blocker.corners]
+    outward = [out * (offset - edge) for offset in offsets]
+    return max(outward) > 0 and min(outward) < LEAST_WIDTH_FT
+
+
+def _distances_beside(scene: Scene, toward: Toward, blocker: Blocker, distance_ft: float) -> set[float]:
+    """Return the whole feet from the vehicle beside an obstruction, and its corners, up to a distance."""
+    if isinstance(blocker, Strip):
+        stations = [blocker.from_ft, blocker.to_ft]
+    else:
+        stations = [station for station, _ in blocker.corners]
+    zero, sign = station_ft(scene, toward, 0.0), -1.0 if toward is Toward.BEHIND else 1.0
+    along = [sign * (station - zero) for station in stations]
+    first, last = max(0.0, min(along)), min(distance_ft, max(along))
+    whole = (
+        {float(foot) for foot in range(math.ceil(first), math.floor(last) + 1)} if first <= last else set()
+    )
+    return whole | {distance for distance in along if 0 <= distance <= distance_ft}
 
 
 def _taken(scene: Scene, station: float) -> list[_Taken]:

@@ -330,7 +330,7 @@ def assemble(
     devices += [as_set(rules, rule, ends[rule.toward]) for rule in layout.devices if rule.toward not in seen]
     walked = walk(rules, devices, stops, left_s)
     warned = [layout.forbidden] if layout.forbidden else []
-    warned += no_room_caution(devices)
+    warned += no_room_caution(rules, devices)
     warned += [short_caution(rules, side.approach) for side in answered if not side.approach.ample]
     if any(side.finding == "beyond" and not side.approach.ample for side in answered):
         warned.append(explanation.caution("beyond"))
