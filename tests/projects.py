@@ -8,12 +8,12 @@ from collections.abc import Iterable
 from pathlib import Path
 
 PROJECT = Path(__file__).resolve().parents[1]
-ALONE = ("hydroplaning", "rail-crossing")
-"""Procedures whose decisions lead to no other procedure."""
+ALONE = ("flood", "hydroplaning", "rail-crossing")
+"""Procedures whose decisions lead to none but one another; the first leads to no other at all."""
 
 
 def small_project(folder: Path, procedures: Iterable[str] = ALONE, *, linked: bool = True) -> Path:
-    """A separate project in ``folder``, with two procedures, one rule set and no lessons.
+    """A separate project in ``folder``, with three procedures, one rule set and no lessons.
 
     The overrides are the repository's own: ``linked``, or copied where they must not change meanwhile.
     """

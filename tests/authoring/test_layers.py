@@ -87,9 +87,7 @@ class TestLayers:
         write(project, "library.yml", "leave_out: [procedures/wheel-wobble]\n")
         found = the_finding(project)
         assert found.startswith("library:content/procedures/engine-smoke.yml:")
-        assert (
-            "in this project: change the text in content/library.yml, or put a file of your own at" in found
-        )
+        assert "in this project: see what content/library.yml changes here, or put a file of" in found
 
     def test_sources_glossary_and_passages_are_merged_entry_by_entry(self, project):
         write(

@@ -152,7 +152,7 @@ def _for_the_project(findings: Iterable[Finding]) -> Iterable[Finding]:
             yield finding
         elif not finding.advice:
             path = finding.place.path.removeprefix(LIBRARY)
-            way = f"in this project: change the text in {LAYERS_FILE}, or put a file of your own at {path}"
+            way = f"in this project: see what {LAYERS_FILE} changes here, or put a file of your own at {path}"
             yield replace(finding, fix=f"{finding.fix} ({way})")
 
 
