@@ -55,7 +55,7 @@ def bind(
             for detail in error.errors(include_url=False)
             if not any(tuple(detail["loc"])[: len(loc)] == loc for loc in passed_over)
         ]
-        findings = [_finding(document, model, detail) for detail in _telling(document, model, details)]
+        findings = [_finding(document, model, detail) for detail in _most_telling(document, model, details)]
         return None, tuple(findings)
 
 
@@ -86,7 +86,7 @@ def plain(node: Node) -> Any:
             return {entry.key: plain(entry.value) for entry in node.entries}
 
 
-def _telling(
+def _most_telling(
     document: Document, model: type[BaseModel], details: list[ErrorDetails]
 ) -> Iterator[ErrorDetails]:
     """Drop errors that only follow from other errors."""
@@ -168,7 +168,7 @@ def _words(
 ) -> tuple[str, str]:
     """What is wrong and how to fix it; an empty fix means: use the field's description."""
     kind = detail["type"]
-    fact = _Told(detail.get("ctx") or {}, node, loc, model, written)
+    fact = _Rejected(detail.get("ctx") or {}, node, loc, model, written)
     empty = isinstance(node, ScalarNode) and not node.text and kind not in _HELD_OTHERWISE
     if kind == "value_error":
         wrong, _, fix = str(detail["msg"]).removeprefix("Value error, ").partition("; ")
@@ -182,8 +182,8 @@ def _words(
 
 
 @dataclass(frozen=True, slots=True)
-class _Told:
-    """Input of a message: the limits, the author's value, the field."""
+class _Rejected:
+    """A value that the model does not accept, with what a message needs to describe it."""
 
     limits: Mapping[str, Any]
     node: Node | None
@@ -235,15 +235,15 @@ class _Told:
         return mistakes
 
 
-def _wants_text(told: _Told) -> tuple[str, str]:
-    return f'"{told.key}" holds {told.quoted} where one text is wanted', ""
+def _wants_text(rejected: _Rejected) -> tuple[str, str]:
+    return f'"{rejected.key}" holds {rejected.quoted} where one text is wanted', ""
 
 
-def _wants_list(told: _Told) -> tuple[str, str]:
-    wrong = f'"{told.key}" holds {told.quoted} where a list is wanted'
+def _wants_list(rejected: _Rejected) -> tuple[str, str]:
+    wrong = f'"{rejected.key}" holds {rejected.quoted} where a list is wanted'
     name = (
-        told.node.text
-        if isinstance(told.node, ScalarNode) and re.fullmatch(r"[\w-]+", told.node.text)
+        rejected.node.text
+        if isinstance(rejected.node, ScalarNode) and re.fullmatch(r"[\w-]+", rejected.node.text)
         else ""
     )
     if name:
@@ -251,67 +251,70 @@ def _wants_list(told: _Told) -> tuple[str, str]:
     return wrong, "begin each item on a line of its own with '- ', or write [one, two]"
 
 
-def _wants_keys(told: _Told) -> tuple[str, str]:
-    owner = next(iter(models_at(told.model, told.loc)), None)
+def _wants_keys(rejected: _Rejected) -> tuple[str, str]:
+    owner = next(iter(models_at(rejected.model, rejected.loc)), None)
     required = [name for name, field in owner.model_fields.items() if field.is_required()] if owner else []
     fix = f"write the keys it needs: {', '.join(required)}" if required else "write its keys below it"
-    return f'"{told.key}" holds {told.quoted} where a group of keys is wanted', fix
+    return f'"{rejected.key}" holds {rejected.quoted} where a group of keys is wanted', fix
 
 
-def _empty(told: _Told) -> tuple[str, str]:
-    if told.limits.get("min_length", 1) > 1:
-        return f'"{told.key}" is too short', ""
-    field = field_at(told.model, told.loc)
+def _empty(rejected: _Rejected) -> tuple[str, str]:
+    if rejected.limits.get("min_length", 1) > 1:
+        return f'"{rejected.key}" is too short', ""
+    field = field_at(rejected.model, rejected.loc)
     optional = field is not None and not field.is_required()
     fix = "write the text, or leave the key out" if optional else f"write it: {_described(field)}"
-    if choices := told.choices():
+    if choices := rejected.choices():
         fix += f" One of: {', '.join(choices)}."
-    return f'"{told.key}" is empty', fix
+    return f'"{rejected.key}" is empty', fix
 
 
-def _too_long(told: _Told) -> tuple[str, str]:
-    length = len(told.node.text) if isinstance(told.node, ScalarNode) else 0
-    wrong = f'"{told.key}" has {length} characters; {told.limits["max_length"]} is the most'
+def _too_long(rejected: _Rejected) -> tuple[str, str]:
+    length = len(rejected.node.text) if isinstance(rejected.node, ScalarNode) else 0
+    wrong = f'"{rejected.key}" has {length} characters; {rejected.limits["max_length"]} is the most'
     return wrong, "shorten it, or split it into two"
 
 
-def _pattern(told: _Told) -> tuple[str, str]:
-    if "a-z" in str(told.limits.get("pattern")):
+def _pattern(rejected: _Rejected) -> tuple[str, str]:
+    if "a-z" in str(rejected.limits.get("pattern")):
         fix = "use small letters, digits and single hyphens, such as stop-engine"
-        return f"{told.quoted} is not a name that can be pointed to", fix
-    return f'{told.quoted} does not have the form of "{told.key}"', ""
+        return f"{rejected.quoted} is not a name that can be pointed to", fix
+    return f'{rejected.quoted} does not have the form of "{rejected.key}"', ""
 
 
-def _choice(told: _Told) -> tuple[str, str]:
-    wanted = told.node.text if isinstance(told.node, ScalarNode) else ""
-    return f'{told.quoted} is not a value of "{told.key}"', name_one_of(wanted, told.choices())
+def _choice(rejected: _Rejected) -> tuple[str, str]:
+    wanted = rejected.node.text if isinstance(rejected.node, ScalarNode) else ""
+    return f'{rejected.quoted} is not a value of "{rejected.key}"', name_one_of(wanted, rejected.choices())
 
 
-def _number(told: _Told) -> tuple[str, str]:
+def _number(rejected: _Rejected) -> tuple[str, str]:
     fix = "write digits alone: the unit has its own key or stands in the key's name"
-    return f'{told.quoted} is not a number in "{told.key}"', fix
+    return f'{rejected.quoted} is not a number in "{rejected.key}"', fix
 
 
-def _whole_number(told: _Told) -> tuple[str, str]:
-    return f'{told.quoted} is not a whole number in "{told.key}"', "write digits alone, without a point"
+def _whole_number(rejected: _Rejected) -> tuple[str, str]:
+    return (
+        f'{rejected.quoted} is not a whole number in "{rejected.key}"',
+        "write digits alone, without a point",
+    )
 
 
-def _limit(words: str, limit: str) -> Callable[[_Told], tuple[str, str]]:
-    def told_limit(told: _Told) -> tuple[str, str]:
-        bound = told.limit(limit)
-        return f'"{told.key}" is {told.quoted.strip(chr(34))}; it must be {words} {bound}', ""
+def _limit(words: str, limit: str) -> Callable[[_Rejected], tuple[str, str]]:
+    def beyond_limit(rejected: _Rejected) -> tuple[str, str]:
+        bound = rejected.limit(limit)
+        return f'"{rejected.key}" is {rejected.quoted.strip(chr(34))}; it must be {words} {bound}', ""
 
-    return told_limit
+    return beyond_limit
 
 
-def _few(told: _Told) -> tuple[str, str]:
-    least = told.limits.get("min_length", 1)
-    wrong = f'"{told.key}" needs at least {least} item{"s" if least != 1 else ""}'
+def _few(rejected: _Rejected) -> tuple[str, str]:
+    least = rejected.limits.get("min_length", 1)
+    wrong = f'"{rejected.key}" needs at least {least} item{"s" if least != 1 else ""}'
     return wrong, ""
 
 
-def _many(told: _Told) -> tuple[str, str]:
-    return f'"{told.key}" has more than {told.limits.get("max_length")} items', ""
+def _many(rejected: _Rejected) -> tuple[str, str]:
+    return f'"{rejected.key}" has more than {rejected.limits.get("max_length")} items', ""
 
 
 _HELD_OTHERWISE = frozenset(
@@ -319,7 +322,7 @@ _HELD_OTHERWISE = frozenset(
 )
 """Error types of keys that take a list or a group: an empty value gets the message on what belongs below."""
 
-_WORDS: dict[str, Callable[[_Told], tuple[str, str]]] = {
+_WORDS: dict[str, Callable[[_Rejected], tuple[str, str]]] = {
     "string_type": _wants_text,
     "string_too_short": _empty,
     "string_too_long": _too_long,

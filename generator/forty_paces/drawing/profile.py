@@ -235,7 +235,7 @@ class ProfileDrawing:
     # drawing
 
     @property
-    def told(self) -> str:
+    def description(self) -> str:
         """The text alternative."""
         return scene_words.describe(self.solved, self.rules)
 
@@ -269,7 +269,7 @@ class ProfileDrawing:
             corner=(taken.left, taken.top),
             prefix=self.prefix,
             title=f"{self.scene.title}, seen from the side",
-            desc=f"{self.told} {self._heights}.",
+            desc=f"{self.description} {self._heights}.",
             classes="fp-profile",
             patterns=[svg.stripes(f"{self.prefix}-stripes", "fp-hidden-ground", "fp-hidden-stripe", pitch=7)],
         )

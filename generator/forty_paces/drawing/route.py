@@ -134,7 +134,7 @@ def draw_route(route: Route, *, prefix: str, title: str, size: Size = Size.WIDE)
     children = [svg.rect(0, 0, width, height, "fp-plate"), *arrows]
     children += [_draw(node, prefix) for node in placed]
     return svg.drawing(
-        width, height, children, prefix=prefix, title=title, desc=_said(route), classes="fp-route"
+        width, height, children, prefix=prefix, title=title, desc=_description(route), classes="fp-route"
     )
 
 
@@ -257,7 +257,7 @@ def _arrow(start: _Placed, other: _Placed, path: Sequence[Point]) -> Element:
     return svg.group([line, ruler_tip(path[-2], path[-1], TIP)], "fp-route-arrow")
 
 
-def _said(route: Route) -> str:
+def _description(route: Route) -> str:
     """Describe the route in words."""
     parts = [f"Begins with: {' '.join(route.cues)}"]
     if route.by_heart:

@@ -131,7 +131,7 @@ class BlankProfile(ProfileDrawing):
         return min(RELIEF, 0.17 * self.length)
 
     @property
-    def told(self) -> str:
+    def description(self) -> str:
         """The text alternative."""
         return _words(self.scene)
 
