@@ -220,7 +220,7 @@ class TestWholeText:
             assert hours == sorted(hours)
 
     def test_every_item_of_the_record_can_be_written(self, page: BeautifulSoup, library: Library) -> None:
-        written = [area["name"] for area in page.select(".fields textarea")]
+        written = [area["name"] for area in page.select(".record .fields textarea")]
         assert written == [item.id for item in library.after_event.record]
         register = [
             field.textarea["name"] for field in page.select(".field") if field.select_one(".register")
