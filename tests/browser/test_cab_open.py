@@ -37,7 +37,7 @@ class TestWays:
     ) -> None:
         assert [file.name for file in cab_file.parent.iterdir()] == ["cab.html"]
         page = open_page(cab_file)
-        page.click('a[href="#tire-fire"]')
+        open_procedure(page, "tire-fire")
         page.click("[data-next]")
         assert page.inner_text(".is-open .progress").startswith("Step 1 of")
         assert page.requests == [cab_file.as_uri()]
@@ -50,7 +50,7 @@ class TestWays:
         folder.mkdir()
         shutil.copy(cab_file, folder / "my cab.html")
         page = open_page(folder / "my cab.html")
-        page.click('a[href="#tire-fire"]')
+        open_procedure(page, "tire-fire")
         assert page.inner_text(".is-open h2") == "Tire smoke or fire"
         assert page.faults == []
 
@@ -59,7 +59,7 @@ class TestWays:
     ) -> None:
         with serving(SiteServer(cab_file.parent, "/yard/box/")) as server:
             page = open_page(server.address + "cab.html")
-            page.click('a[href="#tire-fire"]')
+            open_procedure(page, "tire-fire")
             assert page.inner_text(".is-open h2") == "Tire smoke or fire"
             page.wait_for_timeout(300)
             asked = set(server.paths())
