@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import os
 import shutil
-import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -115,6 +114,20 @@ _PUT_ROW = """([vehicle, key, entry, value]) => new Promise((done, failed) => {
 })"""
 
 
+MOST_OPENINGS = 50
+"""Times a page is opened until its local storage has arrived; the second was nearly always enough."""
+
+
+def settle(page: Page) -> None:
+    """Wait until the page has painted twice and has nothing left to do."""
+    page.evaluate(_SETTLE)
+
+
+_SETTLE = """() => new Promise((done) => {
+  requestAnimationFrame(() => requestAnimationFrame(() => requestIdleCallback(() => done())));
+})"""
+
+
 def come_back(page: Page, go: Callable[[], object]) -> None:
     """Leave the page and open one of the same origin, as a driver would see it a moment later.
 
@@ -131,14 +144,13 @@ def come_back(page: Page, go: Callable[[], object]) -> None:
     page.add_init_script(
         f"try {{ window.storedAtStart = {stored}; }} catch (nowhere) {{ /* about:blank */ }}"
     )
-    for pause_ms in (0, 250, 1000, 5000) if kept != "null" else (0,):
-        time.sleep(pause_ms / 1000)
+    for _ in range(MOST_OPENINGS if kept != "null" else 1):
         go()
         started(page)
-        found = page.evaluate("window.storedAtStart")
-        if found == kept:
+        stored_at_start = page.evaluate("window.storedAtStart")
+        if stored_at_start == kept:
             return
-    raise AssertionError(f"stored was {kept}, and the page began with {found}")
+    raise AssertionError(f"stored was {kept}, and the page began with {stored_at_start}")
 
 
 def reload(page: Page) -> None:

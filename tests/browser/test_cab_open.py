@@ -12,7 +12,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cab.placement_data import VERSION as PLACEMENT_VERSION
 from forty_paces.outputs.common.text_ids import texts_by_id
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.serving import SiteServer, serving
 from tests.browsers import open_procedure
@@ -61,7 +61,7 @@ class TestWays:
             page = open_page(server.address + "cab.html")
             open_procedure(page, "tire-fire")
             assert page.inner_text(".is-open h2") == "Tire smoke or fire"
-            page.wait_for_timeout(300)
+            expect(page.locator("[data-edition-status]")).to_have_attribute("data-state", "unsaved")
             asked = set(server.paths())
         # The service worker and the icons belong to the site; a lone copy on a server works without.
         assert asked <= {"cab.html", "sw.js", "manifest.webmanifest", "assets/icons/icon-180.png"}

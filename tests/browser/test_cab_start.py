@@ -12,6 +12,7 @@ from forty_paces.outputs.cab.start import families
 from playwright.sync_api import BrowserContext, Page
 
 from tests.browser.serving import Fault, SiteServer, serving
+from tests.browsers import settle
 
 pytestmark = pytest.mark.browser
 
@@ -120,7 +121,7 @@ class TestHalfRead:
         page = opened_as_far_as(server, new_context, 'id="tire-fire"')
         let_go(server, page)
         page.click("[data-look-switch]")
-        page.wait_for_timeout(100)
+        settle(page)
         assert page.get_attribute("html", "data-look") == "night"
 
 

@@ -26,6 +26,7 @@ from forty_paces.outputs.cards.documents import faces_document
 from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import BrowserContext, Page
 
+from tests.browsers import settle
 from tests.outputs.hostile import HOSTILE, poisoned
 from tests.projects import PROJECT
 
@@ -157,7 +158,7 @@ def test_search_finds_it_and_shows_it_as_text(site: Path, visit: Visit) -> None:
     page.click(".md-search__input")
     page.keyboard.type("onerror")
     page.wait_for_selector(".md-search-result__item")
-    page.wait_for_timeout(300)
+    settle(page)
     visit.look()
     assert (
         page.evaluate("document.querySelectorAll('.md-search-result script, .md-search-result img').length")
