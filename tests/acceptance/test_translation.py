@@ -32,7 +32,7 @@ FURNITURE = {
     *("Read and do", "Then decide", "If", "Then", "Then you are finished.", "Never", "Facts", "Report"),
     *("go on.", "Turn over: it goes on behind.", ", continued"),
     *("Finished when:", "Before rolling again", "Version and sources", "Local rule:", "Changes:"),
-    *("DANGER", "WARNING", "CAUTION", "NOTICE", "Done", "Sources", "nothing."),
+    *("DANGER", "WARNING", "CAUTION", "NOTICE", "Done", "Not here", "Sources", "nothing."),
     *("Interrupted? Start the block again from its first step.", "Interrupted? Start this block again."),
     *(
         "Interrupted? Start the block again.",
@@ -41,7 +41,7 @@ FURNITURE = {
         "Start again from step 1",
     ),
     *("Then: is it finished?", "End.", "Record and photos", "Clocks and deadlines", "Phone numbers"),
-    *("Find the triangle distances", "Record"),
+    *("Find the triangle distances", "Record", "Call 911", "Call dispatch"),
     *(tool.title for tool in STEP_TOOLS.values()),
 }
 """Words of the templates, the same on every page."""

@@ -191,7 +191,7 @@ class TestRecord:
             assert item.write in text
         for picture in library.after_event.pictures:
             assert picture.show in text
-        assert "Route 9, mile 41,\nnorth of Alder Gap" in text
+        assert "\n  > Route 9, mile 41,\n  > north of Alder Gap\n" in text
         assert f"[x] {library.after_event.pictures[0].show}" in text
         assert library.procedure("tire-fire").blocks[0].steps[0].do in text
         assert "Saved as record-" in page.inner_text("[data-record-told]")
@@ -204,8 +204,10 @@ class TestRecord:
             go(page, "#record")
             with page.expect_download() as saving:
                 page.click("[data-record-save]")
-            texts.append(Path(saving.value.path()).read_text(encoding="utf-8").split("\n")[2])
-        assert texts == ["Vehicle: ", "Vehicle: Tanker with placards, unit 310, LBF 310"]
+            lines = Path(saving.value.path()).read_text(encoding="utf-8").split("\n")
+            texts.append(next(line for line in lines if line.startswith("Vehicle")))
+        empty = f"Vehicle: {'_' * 16}"
+        assert texts == [empty, "Vehicle: Tanker with placards, unit 310, LBF 310"]
 
     def test_it_prints_alone(self, page: Page) -> None:
         self.fill(page)

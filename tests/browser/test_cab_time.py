@@ -138,6 +138,7 @@ class TestDevicesAndClock:
         page.click("[data-back]")
         assert " · done at " in progress(page)
         page.click(".is-open .block.is-now [data-restart]")
+        page.click("[data-sure]")
         assert page.is_visible("[data-clock-shown]")
 
     def test_a_second_procedure_of_the_same_stop_starts_no_clock_once_devices_are_out(
@@ -183,7 +184,7 @@ class TestDevicesAndClock:
         page = open_page(cab_file.as_uri() + "#tire-fire/1")
         page.click("[data-next]")
         go(page, "#phones")
-        assert page.inner_text("[data-return]").strip() == f"Back to step 2: {title}"
+        assert page.inner_text("[data-return]").strip() == f"Back to {title}, step 2"
         reload(page)
         assert page.inner_text("[data-return]").strip() == f"Back to {title}"
         go(page, "#tire-fire/finished")

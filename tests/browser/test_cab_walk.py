@@ -190,6 +190,7 @@ class TestMarks:
             page.click("[data-next]")
         assert progress(page).startswith(f"Step {second[1].number} of")
         page.click(".is-open .block.is-now [data-restart]")
+        page.click("[data-sure]")
         assert progress(page).startswith(f"Step {second[0].number} of")
         go(page, cab_file, "#tire-fire/list")
         ticked = page.eval_on_selector_all(".is-open [data-tick]", "all => all.map(one => one.checked)")
@@ -203,6 +204,7 @@ class TestMarks:
         page.click("[data-next]")
         go(page, cab_file, "#tire-fire")
         page.click("[data-start-again] >> visible=true")
+        page.click("[data-sure]")
         assert progress(page).startswith("Step 1 of")
         go(page, cab_file, "#tire-fire/list")
         assert not any(

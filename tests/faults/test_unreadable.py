@@ -168,7 +168,8 @@ def test_a_file_in_a_place_where_nothing_is_read_is_told(tmp_path):
     assert messages(inspect_project(project, TODAY)) == (
         "content/glosary.yml:1:1: this file is not read\n"
         "    fix: name one of: content/after_event.yml, content/before_trip.yml, content/fleet.yml, "
-        "content/glossary.yml, content/library.yml, content/shared.yml, content/sources.yml "
+        "content/glossary.yml, content/library.yml, content/shared.yml, content/sources.yml, "
+        "content/ways_out.yml "
         "(closest: content/glossary.yml)\n"
         "content/procedure/brake-smoke.yml:1:1: this file is not read\n"
         "    fix: name one of: content/lessons/brake-smoke.yml, content/procedures/brake-smoke.yml, "

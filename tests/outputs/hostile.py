@@ -45,6 +45,10 @@ KEPT = frozenset(
         "scene",
         "week",
         "month",
+        "opens",
+        "shows",
+        "calls",
+        "serves",
     }
 )
 """Fields that are names or are read by the generator itself, not texts."""
@@ -67,6 +71,7 @@ def poisoned(library: Library, text: str = HOSTILE) -> Library:
         glossary=_poisoned(library.glossary, text),
         before_trip=_poisoned(library.before_trip, text),
         after_event=_poisoned(library.after_event, text),
+        ways_out=tuple(_poisoned(way, text) for way in library.ways_out),
     )
 
 

@@ -59,6 +59,9 @@ SINGULAR: dict[str, str] = {
     "record": "record item",
     "pictures": "picture",
     "silent": "silent entry",
+    "ways": "way out",
+    "opens": "procedure",
+    "shows": "step",
 }
 """Key of a sequence -> what one of its items is called in a trail."""
 

@@ -41,6 +41,7 @@ from forty_paces.authoring.models.record import AnyConditions, OwnCondition
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import Source, SourceFile
+from forty_paces.authoring.models.ways_out import WayOut, WaysOut
 from forty_paces.authoring.overlay import Overlay
 from forty_paces.authoring.parsed_content import ParsedContent
 from forty_paces.authoring.sharing import Shared
@@ -52,7 +53,7 @@ Model = TypeVar("Model", bound=BaseModel)
 FILES = (
     *(
         f"content/{name}.yml"
-        for name in ("fleet", "sources", "glossary", "shared", "before_trip", "after_event")
+        for name in ("fleet", "sources", "glossary", "shared", "before_trip", "after_event", "ways_out")
     ),
     LAYERS_FILE,
 )
@@ -80,6 +81,8 @@ class Library:
     "The pre-trip list; None if the project has none."
     after_event: AfterEvent | None
     "Calls, record, deadlines and fit-to-roll points after an event; None if the project has none."
+    ways_out: tuple[WayOut, ...]
+    "What the cab assistant offers on every step, in the order of its buttons."
     documents: Mapping[str, Document]
     "Every content file by path, to look up line numbers."
     logo: str | None = None
@@ -194,6 +197,7 @@ class _Reading:
             wrong = "there is no procedure"
             fix = "begin with 'fortypaces new procedure ID'"
             self.findings.append(Finding(Place("content/procedures", 1, 1), wrong, fix=fix))
+        ways_out = self._one("content/ways_out.yml", "ways out", WaysOut, shared=shared)
         self.findings += shared.unused_findings()
         self._strays()
         rules = self._folder("rules", "rule set", RuleFile)
@@ -217,6 +221,7 @@ class _Reading:
             lessons=lessons,
             before_trip=before_trip,
             after_event=after_event,
+            ways_out=ways_out,
             file_names=MappingProxyType(self.names),
             symbols=frozenset(symbols) if symbols is not None else None,
             logo=self.logo,
@@ -263,9 +268,11 @@ class _Reading:
         self.documents[found.path] = document
         return document
 
-    def _one(self, path: str, kind: str, model: type[Model], needed: str = "") -> ParsedRecord[Model] | None:
+    def _one(
+        self, path: str, kind: str, model: type[Model], needed: str = "", shared: Shared | None = None
+    ) -> ParsedRecord[Model] | None:
         document = self._document(path, kind, needed)
-        return self._bound(document, model) if document is not None else None
+        return self._bound(document, model, shared) if document is not None else None
 
     def _bound(
         self,
@@ -339,6 +346,7 @@ def _library(project: Path, draft: ParsedContent) -> Library:
         edition=edition_of(project, fleet, procedures),
         before_trip=draft.before_trip.record if draft.before_trip is not None else None,
         after_event=draft.after_event.record if draft.after_event is not None else None,
+        ways_out=draft.ways_out.record.ways if draft.ways_out is not None else (),
         documents=draft.documents,
         logo=draft.logo,
     )

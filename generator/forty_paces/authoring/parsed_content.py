@@ -19,6 +19,7 @@ from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import SourceFile
+from forty_paces.authoring.models.ways_out import WaysOut
 from forty_paces.authoring.yaml_tree import MappingNode, SequenceNode
 
 
@@ -38,6 +39,7 @@ class ParsedContent:
     lessons: tuple[ParsedRecord[Lesson], ...] = ()
     before_trip: ParsedRecord[BeforeTrip] | None = None
     after_event: ParsedRecord[AfterEvent] | None = None
+    ways_out: ParsedRecord[WaysOut] | None = None
     file_names: Mapping[str, frozenset[str]] = field(default_factory=dict)
     "File names by kind, including files with errors."
     symbols: frozenset[str] | None = None

@@ -4,7 +4,7 @@ One schema per kind of file, generated from the models. A schema sees one file a
 ``fortypaces check`` also checks references between files.
 
 Every scalar reaches the models as the string in the file, so a schema that says "number"
-means digits. In a procedure, ``{use: ID}`` is allowed in place of any record.
+means digits. In a procedure and in ways_out.yml, ``{use: ID}`` is allowed in place of any record.
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import SourceFile
+from forty_paces.authoring.models.ways_out import WaysOut
 
 KINDS: Mapping[str, tuple[str, type[BaseModel]]] = MappingProxyType(
     {
@@ -37,6 +38,7 @@ KINDS: Mapping[str, tuple[str, type[BaseModel]]] = MappingProxyType(
         "glossary": ("content/glossary.yml", Glossary),
         "before_trip": ("content/before_trip.yml", BeforeTrip),
         "after_event": ("content/after_event.yml", AfterEvent),
+        "ways_out": ("content/ways_out.yml", WaysOut),
     }
 )
 """Kind of file -> the files it describes, and their model."""
@@ -57,7 +59,7 @@ def json_schema(kind: str) -> dict[str, Any]:
     """The schema of one kind of file; ``KeyError`` for a kind not in :data:`KINDS`."""
     files, model = KINDS[kind]
     schema: dict[str, Any] = _with_numbers(model.model_json_schema())
-    if model is Procedure:
+    if model in (Procedure, WaysOut):
         schema = _with_use(schema)
         schema["$defs"]["Use"] = _USE
     return {
@@ -91,5 +93,5 @@ def _with_use(node: Any) -> Any:
     return {key: _with_use(value) for key, value in node.items()}
 
 
-_ENUMS = frozenset({"Group", "Signal", "Unit", "Condition"})
+_ENUMS = frozenset({"Group", "Signal", "Unit", "Condition", "Service"})
 """Enumerations: ``{use: ID}`` stands for records only."""

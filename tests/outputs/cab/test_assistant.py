@@ -62,7 +62,7 @@ class TestOneFile:
             for name in ("href", "src", "srcset", "data", "action", "poster", "xlink:href")
             if element.get(name) is not None
         }
-        outside = {one for one in pointers if not one.startswith(("#", "tel:")) and one != "data:,"}
+        outside = {one for one in pointers if not one.startswith(("#", "tel:", "sms:")) and one != "data:,"}
         assert outside == set()
 
     def test_style_sheets_import_nothing_and_hold_only_inner_pictures_and_fonts(

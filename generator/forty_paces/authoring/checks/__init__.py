@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from forty_paces.authoring.checks import (
     agreement,
+    calls,
     checklists,
     citations,
     fleet,
@@ -38,6 +39,8 @@ ALL_CHECKS: tuple[Check, ...] = (
     sources.check_sources,
     sources.check_watched_sources,
     routes.check_branches,
+    routes.check_ways_out,
+    calls.check_calls,
     lessons.check_lessons,
     checklists.check_checklists,
     reviews.check_reviews,

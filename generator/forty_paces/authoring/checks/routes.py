@@ -66,3 +66,33 @@ def _circles(leads: Mapping[str, list[tuple[str, Loc]]]) -> Iterator[tuple[tuple
                 continue
             seen.add(target)
             waiting += [((*walked, target), further, place) for further, place in leads.get(target, [])]
+
+
+def check_ways_out(draft: ParsedContent) -> Iterator[Finding]:
+    """Every way out of a step opens existing procedures and shows existing steps."""
+    if draft.ways_out is None:
+        return
+    document, known = draft.ways_out.document, draft.names("procedure")
+    readable = {filed.record.id for filed in draft.procedures}
+    steps = {address for filed in draft.procedures for address in _step_addresses(filed.record)}
+    seen: set[str] = set()
+    for i, way in enumerate(draft.ways_out.record.ways):
+        if way.id in seen:
+            wrong = f'the id "{way.id}" is used twice in this list'
+            yield document.finding(("ways", i, "id"), wrong, fix="give one of them another id")
+        seen.add(way.id)
+        for j, wanted in enumerate(way.opens):
+            if wanted not in known:
+                wrong = f'the procedure "{wanted}" does not exist'
+                yield document.finding(("ways", i, "opens", j), wrong, fix=name_one_of(wanted, known))
+        for j, wanted in enumerate(way.shows):
+            procedure = wanted.split("/")[0]
+            if wanted not in steps and (procedure in readable or procedure not in known):
+                wrong = f'the step "{wanted}" does not exist'
+                yield document.finding(("ways", i, "shows", j), wrong, fix=name_one_of(wanted, steps))
+
+
+def _step_addresses(procedure: Procedure) -> Iterator[str]:
+    for block in procedure.blocks:
+        for step in block.steps:
+            yield f"{procedure.id}/{block.id}/{step.id}"

@@ -68,6 +68,16 @@ class BeforeTrip(_Dated):
     finished: Text = Field(description="The end state, one the driver can see.")
 
 
+class Known(StrEnum):
+    """What the cab assistant knows by itself of a record item."""
+
+    STOPPED = "stopped"
+    PLACE = "place"
+    DRIVER = "driver"
+    HURT = "hurt"
+    DEVICES = "devices"
+
+
 class RecordItem(Record):
     """One item to write down after an event."""
 
@@ -77,6 +87,11 @@ class RecordItem(Record):
     when: When
     register_item: YesNo = Field(
         default=False, description="yes where the carrier's accident register must hold it."
+    )
+    known: Known | None = Field(
+        default=None,
+        description="What the cab assistant fills in by itself where it knows it: stopped, place, driver, "
+        "hurt or devices.",
     )
     source: SourceIds = Field(description="Where the duty or the practice is from.")
 

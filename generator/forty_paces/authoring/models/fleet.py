@@ -18,6 +18,7 @@ from forty_paces.authoring.models.record import (
     MeasuredRecord,
     OwnCondition,
     Record,
+    Service,
     SourceIds,
     Text,
     YesNo,
@@ -179,6 +180,11 @@ class Phone(Record):
         "+ in front, an extension as 'ext. 12' behind. Or words alone that say where it is printed."
     )
     call_when: Text = Field(description="When to call it.")
+    serves: Service | None = Field(
+        default=None,
+        description="emergency or dispatch: the cab assistant then has a button for this number on every "
+        "screen, and in each step that calls it.",
+    )
 
     @property
     def dial(self) -> str:

@@ -14,7 +14,7 @@ from typing import Annotated
 
 from pydantic import AfterValidator, Field
 
-from forty_paces.authoring.models.record import AnyCondition, Day, Id, Record, SourceIds, Text, YesNo
+from forty_paces.authoring.models.record import AnyCondition, Day, Id, Record, Service, SourceIds, Text, YesNo
 
 MOST_POSITIONS = 99
 """Highest place of a tile within its group; a number of two digits, far above what a group holds."""
@@ -139,6 +139,11 @@ class Step(Record):
         description="What this step needs one tap away in the cab assistant: distances, phones, record, "
         "or decision where the choice must be made before the steps that follow.",
     )
+    calls: tuple[Service, ...] = Field(
+        default=(),
+        description="Whom this step says to call or tell: emergency, dispatch, or both. The cab assistant "
+        "puts a button for each number into the step.",
+    )
     devices_out: YesNo = Field(
         default=False,
         description="yes where the warning devices are out once this step is done: the cab assistant's "
@@ -168,6 +173,9 @@ class DecisionRow(Record):
     id: Id = Field(description="Stable name of this row.")
     see: Text = Field(description="What the driver can see from the cab or roadside; shown after 'If'.")
     do: Text = Field(description="The action; shown after 'then'.")
+    calls: tuple[Service, ...] = Field(
+        default=(), description="Whom this row says to call or tell: emergency, dispatch, or both."
+    )
     leads_to: Id = Field(description="'finished', or the id of the procedure to open next.")
     source: SourceIds = Field(description="Where this is from.")
 

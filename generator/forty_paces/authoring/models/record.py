@@ -167,6 +167,13 @@ class Condition(StrEnum):
     NO_PASSENGERS = "no-passengers"
 
 
+class Service(StrEnum):
+    """Who is called by one tap from every screen of the cab assistant."""
+
+    EMERGENCY = "emergency"
+    DISPATCH = "dispatch"
+
+
 CONDITION_WORDS: dict[Condition, str] = {
     Condition.AIR_BRAKES: "air brakes",
     Condition.HYDRAULIC_BRAKES: "hydraulic brakes",

@@ -15,10 +15,12 @@ from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.procedure import Tool as StepTool
 from forty_paces.drawing.symbols import SIGNALS, symbol_definitions, symbol_reference
 from forty_paces.drawing.typeface import font_files
+from forty_paces.outputs.cab.calls import call_buttons
 from forty_paces.outputs.cab.data import data_for, deadline_groups, phone_lines
 from forty_paces.outputs.cab.finder import finder_view
 from forty_paces.outputs.cab.start import StartTool, families, screen_before, start_calls
 from forty_paces.outputs.cab.tables import base_tables, moved_tables
+from forty_paces.outputs.cab.ways_out import ways_out_views
 from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.edition_status import review_day, status_script
@@ -40,14 +42,24 @@ SCRIPTS = (
     "look",
     "screens",
     "vehicle",
+    "twice",
+    "step_marks",
     "procedure",
+    "trail_state",
     "trail",
+    "head",
     "placement",
     "selfcheck",
     "finder_state",
     "finder",
+    "message",
+    "position",
+    "help",
     "clocks",
     "sheet",
+    "known",
+    "record_lines",
+    "photos",
     "record",
     "trip_state",
     "trip",
@@ -62,7 +74,7 @@ SCRIPTS = (
 STYLES_OF_START = ("tokens", "cab-start")
 """Style sheets of the start screen, read before the first paint."""
 
-STYLES_OF_REST = ("drawing", "cab", "cab-small")
+STYLES_OF_REST = ("drawing", "cab", "cab-help", "cab-small")
 """Additional style sheets of the other screens, read after the start screen."""
 
 START_TOOLS = (
@@ -132,6 +144,8 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         moved_tables=moved_tables(rule_file.rule_set),
         after=after,
         before_trip=library.before_trip,
+        ways_out=ways_out_views(library, vehicle),
+        call_buttons=call_buttons(library.fleet),
         deadline_groups=deadline_groups(after.deadlines) if after else (),
         phones=phones,
         review_day=review_day(library),

@@ -53,6 +53,7 @@ def data_for(context: BuildContext, vehicle: Vehicle | None, finder: FinderView)
         "finder": finder.values,
         "words": dict(WORDS),
         "placement": finder.placement,
+        "words": dict(WORDS),
     }
 
 

@@ -98,19 +98,19 @@ def view_procedure(procedure: Procedure, vehicle: Vehicle | None = None) -> Proc
             number += 1
             key = f"{root}/blocks/{block.id}/steps/{step.id}"
             instead = step.if_not.lines if step.if_not else ()
-            other_way = _lines(key, "if_not/lines", instead, vehicle)
+            other_way = view_lines(key, "if_not/lines", instead, vehicle)
             steps.append(StepView(key, number, step, _condition(step.when, vehicle), other_way))
         if steps:
             blocks.append(BlockView(f"{root}/blocks/{block.id}", block, tuple(steps)))
     return ProcedureView(
         procedure=procedure,
         vehicle=vehicle,
-        by_heart=_lines(root, "by_heart", procedure.by_heart, vehicle),
+        by_heart=view_lines(root, "by_heart", procedure.by_heart, vehicle),
         blocks=tuple(blocks),
-        never=_lines(root, "never", procedure.never, vehicle),
+        never=view_lines(root, "never", procedure.never, vehicle),
         facts=procedure.facts,
-        report=_lines(root, "report", procedure.report, vehicle),
-        roll_again=_lines(root, "roll_again", procedure.roll_again, vehicle),
+        report=view_lines(root, "report", procedure.report, vehicle),
+        roll_again=view_lines(root, "roll_again", procedure.roll_again, vehicle),
         source_ids=_sources(procedure),
     )
 
@@ -130,9 +130,10 @@ def _condition(when: tuple[Condition | OwnCondition, ...], vehicle: Vehicle | No
     return "" if known else condition_words(when)
 
 
-def _lines(
+def view_lines(
     root: str, part: str, lines: Iterable[Line | Never], vehicle: Vehicle | None
 ) -> tuple[LineView, ...]:
+    """The lines that may apply to the vehicle, with their keys below ``root/part``."""
     shown = []
     for line in lines:
         if not _may_apply(line.when, vehicle):

@@ -159,10 +159,26 @@ KEPT = (
     ),
     StoredItem(
         "The record in the cab assistant, one for each vehicle: ticks, answers and their times, what you "
-        "wrote, which pictures were taken, the clocks",
+        "wrote, which pictures were taken, the clocks, which procedure led to which, the message for help, "
+        "positions that you asked for, photos",
         tuple(
             f"forty-paces/{name}"
-            for name in ("ticks", "answers", "log", "marks", "fields", "stopped", "out", "events")
+            for name in (
+                "ticks",
+                "absent",
+                "earlier",
+                "answers",
+                "log",
+                "marks",
+                "fields",
+                "stopped",
+                "out",
+                "events",
+                "trail",
+                "help",
+                "position",
+                "photos",
+            )
         ),
         'Two taps in the record: "Clear the record", then "Erase it all".',
     ),

@@ -5,7 +5,7 @@ part("clocks", function () {
   var limit = data.limit ? data.limit * 1000 : null;
   var chip = one("[data-clock-shown]");
   var left = one("[data-ten-left]");
-  var words = one("[data-ten-words]");
+  var sentence = one("[data-ten-words]");
   var start = one("[data-ten-start]");
   var out = one("[data-ten-out]");
   var CHIP_ENDS_MS = 6 * 3600000;
@@ -33,13 +33,13 @@ part("clocks", function () {
     out.hidden = !runs;
     if (stopped === null) {
       left.textContent = "";
-      words.textContent = "The clock starts when you say that you have stopped.";
+      sentence.textContent = "The clock starts when you say that you have stopped.";
     } else if (!runs) {
       left.textContent = minutesWords(done - stopped);
-      words.textContent = "Stopped at " + dayTime(stopped) + ", devices out at " + dayTime(done) + ".";
+      sentence.textContent = "Stopped at " + dayTime(stopped) + ", devices out at " + dayTime(done) + ".";
     } else if (limit === null) {
       left.textContent = minutesWords(now() - stopped);
-      words.textContent = "Stopped at " + dayTime(stopped) + ".";
+      sentence.textContent = "Stopped at " + dayTime(stopped) + ".";
     } else {
       drawRunning(stopped);
     }
@@ -56,7 +56,7 @@ part("clocks", function () {
     var seconds = Math.max(0, Math.ceil(rest / 1000));
     var due = dayTime(stopped + limit);
     left.textContent = rest > 0 ? Math.floor(seconds / 60) + " min " + (seconds % 60) + " s left" : "Time is over";
-    words.textContent =
+    sentence.textContent =
       rest > 0 ? "Stopped at " + dayTime(stopped) + ". Devices out by " + due + "."
       : "The time ended at " + due + ". Put the devices out now if it is safe, and write down why they are late.";
   }
@@ -93,7 +93,10 @@ part("clocks", function () {
     if (place.screen === "clock") all("[data-due]").forEach(drawDue);
   }
 
-  on(start, "click", stop);
+  on(start, "click", () => {
+    if (recalledTime("stopped") === null) stop();
+    else askTwice(start, words.new_stop, stop);
+  });
   on(out, "click", function () {
     remember("out", now());
     note("out", "Devices are out");

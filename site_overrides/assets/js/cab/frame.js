@@ -56,6 +56,19 @@ function hear(name, act) {
   (heard[name] = heard[name] || []).push(guarded(act));
 }
 
+/* Hear of it until it happens once, or until the function that is returned is called. */
+const hearOnce = (name, act) => {
+  const once = guarded((what) => {
+    unheard();
+    act(what);
+  });
+  const unheard = () => {
+    heard[name] = (heard[name] || []).filter((other) => other !== once);
+  };
+  (heard[name] = heard[name] || []).push(once);
+  return unheard;
+};
+
 function tell(name, what) {
   (heard[name] || []).forEach(function (act) {
     act(what);

@@ -15,6 +15,8 @@ const KEYS = {
   vehicle: "choice",
   finder: "choice",
   ticks: "record",
+  absent: "record",
+  earlier: "record",
   answers: "record",
   log: "record",
   marks: "record",
@@ -22,9 +24,13 @@ const KEYS = {
   stopped: "record",
   out: "record",
   events: "record",
+  trail: "record",
+  help: "record",
+  position: "record",
+  photos: "record",
 };
 const PREFIX = "forty-paces/";
-const SHAPES = { ticks: "table", trip: "table", answers: "table", marks: "table", fields: "table", events: "table", log: "log" };
+const SHAPES = { ticks: "table", trip: "table", absent: "table", earlier: "table", help: "table", photos: "table", answers: "table", marks: "table", fields: "table", events: "table", log: "log" };
 const OF_TABLET = ["look", "text", "vehicle", "awake", "aloud", "sound", "shake"];
 // Where the very first script finds them, so that nothing is painted in the wrong look. Nothing else reads them.
 const MIRRORED = ["look", "text"];

@@ -1,12 +1,16 @@
 /* A procedure, piece by piece: what is known by heart, one step at a time or the whole list, the decision,
    the finish. Each mark is kept with its time. One tap leads on; nothing needs more. */
 
+/* The number of the first step that is still to do; 0 where there is none. */
+let nextStepOf = () => 0;
+
 part("procedure", function () {
   var bar = one("[data-bar]");
   var next = one("[data-next]", bar);
   var back = one("[data-back]", bar);
   var list = one("[data-list]", bar);
   var other = one("[data-other]", bar);
+  const notHere = one("[data-not-here]", bar);
   var LONG_AGO_MS = 3600000;
   var listedFrom = { screen: null, view: "" };
 
@@ -18,26 +22,51 @@ part("procedure", function () {
     return step.getAttribute("data-step");
   }
 
-  function ticked(step) {
-    return keyOf(step) in recalledTable("ticks");
-  }
+  const marks = () => ({ done: recalledTable("ticks"), absent: recalledTable("absent"), earlier: recalledTable("earlier") });
 
-  function tick(step, done) {
-    var ticks = recalledTable("ticks");
-    if (done === keyOf(step) in ticks) return;
-    var at = done ? now() : ticks[keyOf(step)];
-    if (done) {
-      ticks[keyOf(step)] = at;
-      note(keyOf(step) + "/do");
-      refuse(step, false);
-    } else {
-      delete ticks[keyOf(step)];
-      unnote(keyOf(step) + "/do");
-    }
-    remember("ticks", ticks);
+  const keepMarks = (kept) => {
+    remember("ticks", kept.done);
+    remember("absent", kept.absent);
+    remember("earlier", kept.earlier);
+  };
+
+  const stateIs = (step) => stateOf(keyOf(step), marks());
+
+  const marksOf = (step, before) => before.done[keyOf(step)] || before.absent[keyOf(step)] || before.earlier[keyOf(step)];
+
+  const STATE_WORDS = { done: "done_at", absent: "not_here_at", earlier: "done_earlier_at" };
+
+  const named = (step) => ({ key: keyOf(step), text: one('[data-key$="/do"]', step).textContent });
+
+  /* What the procedures that led here had done before is not asked again. */
+  const takeEarlier = (procedure) => {
+    const stopped = recalledTime("stopped");
+    const led = leftProcedures().filter((screen) => screen !== procedure.id);
+    if (stopped === null || !led.length) return;
+    const before = marks();
+    const found = doneBefore(steps(procedure).map(named), led.flatMap((screen) => steps(screens[screen]).map(named)), before, stopped);
+    if (!Object.keys(found).length) return;
+    keepMarks({ ...before, earlier: { ...before.earlier, ...found } });
+    steps(procedure).forEach(paint);
+  };
+
+  /* Done, not here, or open again. What the step said before is taken off the record: it has one line there. */
+  const mark = (step, state) => {
+    const key = keyOf(step);
+    const before = marks();
+    const was = stateOf(key, before);
+    if (was === state) return;
+    const at = state === "open" ? marksOf(step, before) : now();
+    const after = marked(before, key, state, at);
+    if (was === "done" || was === "absent") unnote(key + "/do");
+    if (state === "done") note(key + "/do");
+    if (state === "absent") note(key + "/do", words.not_here);
+    if (state !== "open") refuse(step, false);
+    keepMarks(after);
     paint(step);
-    sayDevices(step, at, done);
-  }
+    if (was === "done") sayDevices(step, before.done[key], false);
+    if (state === "done") sayDevices(step, at, true);
+  };
 
   /* Some steps say that the warning devices are out: that stops the ten minutes, and taking it back lets them run. */
   function sayDevices(step, at, out) {
@@ -62,21 +91,28 @@ part("procedure", function () {
   }
 
   function paint(step) {
-    var done = ticked(step);
+    const state = stateIs(step);
     step.classList.toggle("is-refused", isRefused(step));
-    step.classList.toggle("is-ticked", done);
-    one("[data-tick]", step).checked = done;
+    step.classList.toggle("is-ticked", state === "done");
+    step.classList.toggle("is-absent", state === "absent");
+    step.classList.toggle("is-earlier", state === "earlier");
+    const earlier = one("[data-earlier-at]", step);
+    earlier.hidden = state !== "earlier";
+    if (state === "earlier") earlier.textContent = filled(words.done_earlier_at, { time: clockTime(marksOf(step, marks())) });
+    one("[data-tick]", step).checked = state === "done";
+    one("[data-absent]", step).setAttribute("aria-pressed", String(state === "absent"));
   }
 
+  /* The marks go, their lines in the record stay: what was done once is not made undone by doing it again. */
   function untick(some) {
-    var ticks = recalledTable("ticks");
-    some.forEach(function (step) {
-      var at = ticks[keyOf(step)];
-      delete ticks[keyOf(step)];
-      if (at !== undefined) sayDevices(step, at, false);
+    const before = marks();
+    let after = before;
+    some.forEach((step) => {
+      after = marked(after, keyOf(step), "open", 0);
+      if (keyOf(step) in before.done) sayDevices(step, before.done[keyOf(step)], false);
       refuse(step, false);
     });
-    remember("ticks", ticks);
+    keepMarks(after);
     some.forEach(paint);
   }
 
@@ -91,15 +127,9 @@ part("procedure", function () {
     return views.concat("finished");
   }
 
-  function firstOpen(procedure) {
-    var some = steps(procedure);
-    for (var at = 0; at < some.length; at += 1) if (!ticked(some[at])) return at;
-    return some.length;
-  }
+  const firstOpen = (procedure) => firstOpenStep(steps(procedure).map(keyOf), marks());
 
-  function began(procedure) {
-    return steps(procedure).some(ticked);
-  }
+  const began = (procedure) => steps(procedure).some((step) => ["done", "absent"].includes(stateIs(step)));
 
   /* Whatever is opened within the hour belongs to the same stop, until the driver has said that one is finished
      and the devices are out. */
@@ -118,6 +148,8 @@ part("procedure", function () {
       bar.hidden = true;
       return;
     }
+    takeEarlier(procedure);
+    drawEarlier(procedure);
     var some = steps(procedure);
     var at = Number(where.view) - 1;
     var view = where.view === "list" || where.view === "finished" ? where.view : "first";
@@ -146,12 +178,21 @@ part("procedure", function () {
     if (view === "list") focusOn(one("[data-heading]", procedure));
   }
 
+  /* On the first screen: what is not asked again, in words. */
+  const drawEarlier = (procedure) => {
+    const line = one("[data-earlier]", procedure);
+    const texts = steps(procedure).filter((step) => stateIs(step) === "earlier").map((step) => named(step).text);
+    line.hidden = !texts.length;
+    line.textContent = texts.length ? filled(words.done_earlier, { steps: texts.join(" ") }) : "";
+  };
+
   function drawBar(procedure, view, at, some) {
     var open = firstOpen(procedure);
     bar.hidden = false;
     next.hidden = view === "decision";
     back.hidden = false;
     list.hidden = view === "list";
+    notHere.hidden = view !== "step";
     bar.setAttribute("data-bar", view);
     var answers = view === "step" ? one(".answers", some[at]) : null;
     bar.toggleAttribute("data-answers", Boolean(answers));
@@ -160,7 +201,7 @@ part("procedure", function () {
     next.textContent =
       view === "finished" ? "Finished: back to start"
       : view === "step" ? (answers ? one('[data-key$="/if_not/can"]', answers).textContent : "Done, next")
-      : !began(procedure) ? "I have stopped: step 1"
+      : !began(procedure) && !cameFrom() ? "I have stopped: step 1"
       : open < some.length ? "Go on: step " + (open + 1)
       : "Go on";
     one("[data-again]", procedure).hidden = view !== "first" || !began(procedure);
@@ -169,8 +210,8 @@ part("procedure", function () {
   function drawProgress(procedure, view, at, some) {
     var line = one("[data-progress]", procedure);
     var title = view === "step" ? one("h3", some[at].closest(".block")).textContent : "";
-    var marked = view === "step" ? recalledTable("ticks")[keyOf(some[at])] : undefined;
-    if (typeof marked === "number") title += " \u00b7 done at " + clockTime(marked);
+    const state = view === "step" ? stateIs(some[at]) : "open";
+    if (state !== "open") title += " \u00b7 " + filled(words[STATE_WORDS[state]], { time: clockTime(marksOf(some[at], marks())) });
     line.textContent =
       view === "step" ? "Step " + (at + 1) + " of " + some.length + " \u00b7 " + title
       : view === "first" ? some.length + " steps, after you have stopped"
@@ -178,6 +219,15 @@ part("procedure", function () {
       : "";
     line.hidden = !line.textContent;
   }
+
+  /* The step that is shown gets its mark, and the next one comes up. */
+  const leadFrom = (state) => {
+    const procedure = screens[place.screen];
+    const views = order(procedure);
+    const keys = steps(procedure).map(keyOf);
+    mark(steps(procedure)[Number(place.view) - 1], state);
+    go(place.screen, views[nextAsked(keys, marks(), Number(place.view) - 1, 1) + 1]);
+  };
 
   function leadOn() {
     var procedure = screens[place.screen];
@@ -187,8 +237,7 @@ part("procedure", function () {
       note(place.screen + "/finished");
       go("start");
     } else if (view === "step") {
-      tick(steps(procedure)[Number(place.view) - 1], true);
-      go(place.screen, views[views.indexOf(place.view) + 1]);
+      leadFrom("done");
     } else {
       sayStopped();
       go(place.screen, views[firstOpen(procedure) + 1]);
@@ -201,15 +250,18 @@ part("procedure", function () {
     var views = order(procedure);
     var at = views.indexOf(place.view);
     if (view === "list") go(place.screen, listedFrom.screen === place.screen ? listedFrom.view : "");
+    else if (view === "step") go(place.screen, views[nextAsked(steps(procedure).map(keyOf), marks(), at - 1, -1) + 1]);
     else if (at > 0) go(place.screen, views[at - 1]);
+    else if (cameFrom()) go(cameFrom().screen, cameFrom().view);
     else go(procedure.getAttribute("data-before"));
   }
 
   on(next, "click", leadOn);
   on(back, "click", leadBack);
+  on(notHere, "click", () => leadFrom("absent"));
   on(other, "click", function () {
     var step = steps(screens[place.screen])[Number(place.view) - 1];
-    tick(step, false);
+    mark(step, "open");
     refuse(step, true);
     var way = one(".other-way", step);
     way.scrollIntoView({ block: "nearest" });
@@ -224,28 +276,33 @@ part("procedure", function () {
     var step = box.closest(".step");
     box.setAttribute("aria-label", "Done: " + one(".step__do", step).textContent.trim());
     on(box, "change", function () {
-      tick(step, box.checked);
+      mark(step, box.checked ? "done" : "open");
     });
+  });
+
+  all("button[data-absent]").forEach((button) => {
+    const step = button.closest(".step");
+    on(button, "click", () => mark(step, stateIs(step) === "absent" ? "open" : "absent"));
   });
 
   all("[data-restart]").forEach(function (button) {
-    on(button, "click", function () {
-      var procedure = button.closest(".procedure");
-      var block = all(".step:not([hidden])", button.closest(".block"));
+    on(button, "click", () => askTwice(button, words.start_block_again, () => {
+      const procedure = button.closest(".procedure");
+      const block = all(".step:not([hidden])", button.closest(".block"));
       untick(block);
-      note(button.closest(".block").getAttribute("data-block") + "/title", "Started again");
+      note(button.closest(".block").getAttribute("data-block") + "/title", words.started_again);
       go(procedure.id, String(steps(procedure).indexOf(block[0]) + 1));
-    });
+    }));
   });
 
   all("[data-start-again]").forEach(function (button) {
-    on(button, "click", function () {
-      var procedure = button.closest(".procedure");
+    on(button, "click", () => askTwice(button, words.start_procedure_again, () => {
+      const procedure = button.closest(".procedure");
       untick(steps(procedure));
-      note(procedure.id + "/title", "Started again");
+      note(procedure.id + "/title", words.started_again);
       sayStopped();
       go(procedure.id, "1");
-    });
+    }));
   });
 
   all("[data-choice]").forEach(function (link) {
@@ -254,12 +311,28 @@ part("procedure", function () {
     });
   });
 
+  /* What the bar and the line at the head say, after another page wrote something; the focus stays where it is. */
+  const redraw = () => {
+    const procedure = screens[place.screen];
+    if (!procedure || !procedure.hasAttribute("data-procedure")) return;
+    const some = steps(procedure);
+    const view = procedure.getAttribute("data-view");
+    drawBar(procedure, view, Number(place.view) - 1, some);
+    drawProgress(procedure, view, Number(place.view) - 1, some);
+  };
+
+  nextStepOf = (screen) => {
+    const at = firstOpen(screens[screen]);
+    return at < steps(screens[screen]).length ? at + 1 : 0;
+  };
+
   hear("shown", draw);
   hear("vehicle", function () {
     if (place.screen) draw(place);
   });
   hear("changed-elsewhere", function () {
     all(".step").forEach(paint);
+    redraw();
   });
   hear("cleared", function () {
     all(".step").forEach(paint);

@@ -16,16 +16,11 @@ part("record", function () {
 
   /* The words of a line of the log, read off the page by its key. */
   function wordsOf(entry) {
-    var found = null;
-    all("[data-key]").some(function (element) {
-      if (element.getAttribute("data-key") === entry.what) found = element;
-      return found;
-    });
-    var words = found ? found.textContent : "";
+    let text = wordsByKey(entry.what);
     var title = titleOf(entry.what.replace(/["\\]/g, ""));
-    if (/\/(see|if_not\/title)$/.test(entry.what)) words = "Decided: " + words;
-    if (/\/finished$/.test(entry.what)) words = "Finished: " + words;
-    return [title && title !== words ? title + ": " : "", entry.words, entry.words && words ? ": " : "", words].join("");
+    if (/\/(see|if_not\/title)$/.test(entry.what)) text = filled(words.log_decided, { text });
+    if (/\/finished$/.test(entry.what)) text = filled(words.log_finished, { text });
+    return [title && title !== text ? title + ": " : "", entry.words, entry.words && text ? ": " : "", text].join("");
   }
 
   function drawLog() {
@@ -54,6 +49,36 @@ part("record", function () {
     });
   }
 
+  /* What is known stands in its field; fields with nothing in them stand apart, first. */
+  const drawKnown = () => {
+    const fields = recalledTable("fields");
+    const working = form.contains(document.activeElement);
+    all(".field", form).forEach((field) => {
+      const lines = knownOf(field.getAttribute("data-known"));
+      const said = one("[data-known-lines]", field);
+      said.textContent = lines.join(" ");
+      said.hidden = !lines.length;
+      const text = fields[one("textarea", field).name];
+      if (!working) one(lines.length || (typeof text === "string" && text.trim()) ? "[data-written]" : "[data-unwritten]", form).appendChild(field);
+    });
+    all("[data-group-of-fields]", form).forEach((group) => {
+      group.hidden = !one(".field:not([hidden])", group);
+    });
+  };
+
+  const drawStop = () => {
+    const list = emptied(one("[data-stop]"));
+    const calls = knownCalls();
+    const counts = knownSteps().map(({ title, steps }) => {
+      const count = (state) => steps.filter((step) => step.state === state).length;
+      return filled(words.steps_counted, { title, done: count("done"), absent: count("absent") });
+    });
+    const vehicle = vehicleWords();
+    const lines = [...(vehicle ? [filled(words.labelled, { label: words.record_vehicle, text: vehicle })] : []), ...knownOf("stopped"), ...knownOf("devices"), ...knownOf("place"), ...calls, ...counts];
+    lines.forEach((text) => list.appendChild(made("li", {}, text)));
+    one("[data-stop-empty]").hidden = lines.length > 0;
+  };
+
   function drawMarks() {
     var marks = recalledTable("marks");
     all("[data-mark]").forEach(function (box) {
@@ -66,6 +91,8 @@ part("record", function () {
     if (place.screen !== "record") return;
     drawClaim();
     drawFields();
+    drawKnown();
+    drawStop();
     drawLog();
   }
 
@@ -92,85 +119,151 @@ part("record", function () {
 
   function vehicleWords() {
     if (!currentVehicle) return "";
-    var unit = currentVehicle.unit && "unit " + currentVehicle.unit;
+    const unit = currentVehicle.unit && filled(words.help_part_unit, { text: currentVehicle.unit });
     return [currentVehicle.title, unit, currentVehicle.plate].filter(Boolean).join(", ");
   }
 
   /* The mark, the words and, where it is ticked, the time it was ticked. */
-  function ticked(box, words) {
-    var at = recalledTable("marks")[box.getAttribute("data-mark")];
-    var told = words.replace(/\s+/g, " ").trim();
-    return at === undefined ? "[ ] " + told : "[x] " + told + ", " + new Date(at).toLocaleString();
+  function ticked(box, label) {
+    const at = recalledTable("marks")[box.getAttribute("data-mark")];
+    const told = label.replace(/\s+/g, " ").trim();
+    return at === undefined ? { kind: "check", state: "open", text: told } : { kind: "check", state: "done", text: told + ", " + fullTime(at) };
   }
 
-  /* The record as lines: [kind, text]. Made once for paper and file. */
-  function lines() {
-    var fields = recalledTable("fields");
-    var said = [["title", "Record, " + one(".top__carrier").textContent]];
-    said.push(["text", "Written " + new Date(now()).toLocaleString()]);
-    said.push(["text", "Vehicle: " + vehicleWords()]);
-    all(".field:not([hidden])", form).forEach(function (field) {
-      var name = one("textarea", field).name;
-      said.push(["heading", one("label > span", field).textContent]);
-      said.push(["text", fields[name] || ""]);
-    });
-    all(".record > .points").forEach(function (points) {
-      said.push(["heading", points.previousElementSibling.textContent.replace(/\s+/g, " ")]);
-      all("li:not([hidden])", points).forEach(function (item) {
-        var box = one("[data-mark]", item);
-        if (box) said.push(["text", ticked(box, one(".row__text > span", item).textContent)]);
-      });
-    });
-    said.push(["heading", "Calls"]);
-    all(".calls > li:not([hidden]) [data-mark]").forEach(function (box) {
-      said.push(["text", ticked(box, box.getAttribute("data-called"))]);
-    });
-    said.push(["heading", "What was done, and when"]);
-    recalledLog().forEach(function (entry) {
-      said.push(["text", new Date(entry.at).toLocaleString() + "  " + wordsOf(entry)]);
-    });
-    said.push(["heading", "Signed"], ["text", ""]);
-    return said;
-  }
+  const fact = (text) => ({ kind: "fact", text });
+  const labelled = (label, text) => fact(filled(words.labelled, { label, text }));
 
-  on(one("[data-record-print]"), "click", function () {
-    emptied(paper);
-    lines().forEach(function (line) {
-      var tag = { title: "h2", heading: "h3", text: "p" }[line[0]];
-      paper.appendChild(made(tag, { class: "paper__" + line[0] }, line[1]));
+  const stopSection = () => {
+    const entries = [fact(filled(words.record_written, { time: fullTime(now()) }))];
+    const vehicle = vehicleWords();
+    entries.push(vehicle ? labelled(words.record_vehicle, vehicle) : { kind: "empty", label: words.record_vehicle });
+    ["stopped", "devices"].forEach((name) => knownOf(name).forEach((line) => entries.push(fact(line))));
+    return { title: words.record_stop, entries };
+  };
+
+  /* Every field that somebody wrote or that the tablet knows; and, apart, those that are still empty. */
+  const fieldSections = () => {
+    const fields = recalledTable("fields");
+    const all_ = all(".field", form).filter((field) => !field.hidden);
+    const entries = all_.map((field) => {
+      const area = one("textarea", field);
+      const label = one("label > span", field).textContent;
+      const text = typeof fields[area.name] === "string" ? fields[area.name].trim() : "";
+      const known = knownOf(field.getAttribute("data-known"));
+      return text || known.length ? { kind: "typed", label, text, known } : { kind: "empty", label };
     });
-    paper.hidden = false;
-    root.classList.add("paper-only");
-    window.print();
-    root.classList.remove("paper-only");
-    paper.hidden = true;
+    return [
+      { title: words.record_filled, entries: entries.filter(({ kind }) => kind === "typed") },
+      { title: words.record_empty, entries: entries.filter(({ kind }) => kind === "empty") },
+    ];
+  };
+
+  const stepSections = () =>
+    knownSteps().map(({ title, steps }) => ({
+      title,
+      entries: steps.map(({ state, text, at }) => ({ kind: "check", state, text: text + ", " + filled(state === "done" ? words.done_at : words.not_here_at, { time: fullTime(at) }) })),
+    }));
+
+  const pointSections = () =>
+    all(".record > .points").map((points) => ({
+      title: points.previousElementSibling.textContent.replace(/\s+/g, " "),
+      entries: all("li", points)
+        .filter((item) => !item.hidden && one("[data-mark]", item))
+        .map((item) => ticked(one("[data-mark]", item), one(".row__text > span", item).textContent)),
+    }));
+
+  const callSection = () => ({
+    title: words.record_calls,
+    entries: [
+      ...knownCalls().map(fact),
+      ...all(".calls > li [data-mark]").filter((box) => !box.closest("li").hidden).map((box) => ticked(box, box.getAttribute("data-called"))),
+    ],
   });
 
-  on(one("[data-record-save]"), "click", function () {
-    var text = lines()
-      .map(function (line) {
-        return line[0] === "heading" ? "\n" + line[1] : line[1];
+  const photoSection = (sources) => ({
+    title: words.record_photos,
+    entries: knownPhotos().map(({ id, at }, index) => {
+      const label = filled(words.photo_name, { number: index + 1, time: fullTime(at) });
+      return sources[id] ? { kind: "photo", label, source: sources[id] } : fact(label);
+    }),
+  });
+
+  const recordTitle = () => filled(words.record_title, { carrier: data.carrier || "" });
+
+  /* The whole record, made once for paper, text and file. `sources` holds the pictures by id where they are wanted. */
+  const sections = (sources) => [
+    stopSection(),
+    ...fieldSections(),
+    callSection(),
+    ...stepSections(),
+    { title: words.record_log, entries: recalledLog().map((entry) => fact(fullTime(entry.at) + "  " + wordsOf(entry))) },
+    photoSection(sources),
+    ...pointSections(),
+    { title: words.record_signed, entries: [{ kind: "empty", label: words.record_name }] },
+  ];
+
+  const line = (name, text) => made("p", { class: "paper__" + name }, text);
+
+  const paperOf = (entry) => {
+    if (entry.kind === "typed") return [line("heading", entry.label), ...entry.known.map((text) => line("text", text)), ...typedLines(entry.text).map((text) => line("typed", text))];
+    if (entry.kind === "check") return [line("text", (entry.state === "done" ? "[x] " : entry.state === "absent" ? "[-] " : "[ ] ") + entry.text)];
+    if (entry.kind === "empty") return [line("empty", entry.label)];
+    if (entry.kind === "photo") return [made("figure", { class: "paper__photo" }, [made("img", { alt: entry.label, src: entry.source }), made("figcaption", {}, entry.label)])];
+    return [line("text", entry.text)];
+  };
+
+  const loadedSources = () =>
+    Promise.all(knownPhotos().map(({ id }) => photoSource(id).then((source) => [id, source], () => [id, ""]))).then((pairs) => Object.fromEntries(pairs));
+
+  on(one("[data-record-print]"), "click", () => {
+    loadedSources().then(
+      guarded((sources) => {
+        emptied(paper).appendChild(made("h2", { class: "paper__title" }, recordTitle()));
+        sections(sources)
+          .filter(({ entries }) => entries.length)
+          .forEach((section) => {
+            paper.appendChild(made("h3", { class: "paper__section" }, section.title));
+            section.entries.flatMap(paperOf).forEach((element) => paper.appendChild(element));
+          });
+        const pictures = all("img", paper).map((picture) => picture.decode().catch(() => {}));
+        return Promise.all(pictures).then(
+          guarded(() => {
+            paper.hidden = false;
+            root.classList.add("paper-only");
+            window.print();
+            root.classList.remove("paper-only");
+            paper.hidden = true;
+          })
+        );
       })
-      .join("\n");
-    var stamp = new Date(now() - new Date().getTimezoneOffset() * 60000).toISOString().slice(0, 16).replace(/[:T]/g, "-");
-    var name = "record-" + stamp + ".txt";
-    var address = URL.createObjectURL(new Blob([text + "\n"], { type: "text/plain;charset=utf-8" }));
-    var link = made("a", { href: address, download: name });
+    );
+  });
+
+  const save = (text, ending, type) => {
+    const stamp = new Date(now() - new Date().getTimezoneOffset() * 60000).toISOString().slice(0, 16).replace(/[:T]/g, "-");
+    const name = "record-" + stamp + ending;
+    const address = URL.createObjectURL(new Blob([text], { type: type + ";charset=utf-8" }));
+    const link = made("a", { href: address, download: name });
     document.body.appendChild(link);
     link.click();
     document.body.removeChild(link);
-    window.setTimeout(function () {
-      URL.revokeObjectURL(address);
-    }, 60000);
-    told.textContent = "Saved as " + name + ", where this browser keeps downloads.";
+    window.setTimeout(() => URL.revokeObjectURL(address), 60000);
+    told.textContent = filled(words.record_saved, { name });
+    told.scrollIntoView({ block: "nearest" });
+  };
+
+  on(one("[data-record-save]"), "click", () => save(recordText(recordTitle(), sections({})), ".txt", "text/plain"));
+  on(one("[data-record-save-file]"), "click", () => {
+    loadedSources().then(guarded((sources) => save(recordHtml(recordTitle(), sections(sources), root.lang), ".html", "text/html")));
   });
 
   on(one("[data-record-clear]"), "click", function () {
+    dropPhotos(knownPhotos().map(({ id }) => id));
     forget("record");
     tell("cleared");
     draw();
     go("record");
-    told.textContent = "The record was erased.";
+    one("[data-erased]").hidden = false;
   });
 
   /* A part of the record has an address of its own, such as #record/photos. */

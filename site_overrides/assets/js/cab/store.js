@@ -156,6 +156,17 @@ export const createStore = ({ factory, channel, carrier, onChange, onState }) =>
     return found;
   };
 
+  /* Large values have rows of their own, which nobody reads with the others: their keys begin with an array, and
+     arrays sort behind every text. */
+  const fileKey = (id) => [["files", carrier], id];
+
+  const inRows = async (mode, act) => {
+    const transaction = (await connected()).transaction(ROWS, mode, mode === "readwrite" ? { durability: "strict" } : {});
+    const request = act(transaction.objectStore(ROWS));
+    await ranTo(transaction);
+    return request ? request.result : undefined;
+  };
+
   /* Strict: the transaction is complete when the disk has it, and not when the system has promised to write it. */
   const commit = async (changes) => {
     const transaction = (await connected()).transaction(ROWS, "readwrite", { durability: "strict" });
@@ -244,6 +255,24 @@ export const createStore = ({ factory, channel, carrier, onChange, onState }) =>
       const rows = keys.flatMap((key) => [...(tables.get(nameOf(from, key)) || [])].map(([entry, value]) => ({ key, entry, value })));
       write(rows.flatMap(({ key, entry, value }) => [{ vehicle: to, key, entry, value }, { vehicle: from, key, entry }]));
     },
+    /**
+     * Keeps a large value under an id. Rejects where the disk has no room for it, or there is no database.
+     *
+     * @param {string} id
+     * @param {any} value
+     * @returns {Promise<void>}
+     */
+    keepFile: (id, value) => inRows("readwrite", (rows) => void rows.put(value, fileKey(id))),
+    /**
+     * @param {string} id
+     * @returns {Promise<any>}  Undefined where there is none.
+     */
+    file: (id) => inRows("readonly", (rows) => rows.get(fileKey(id))),
+    /**
+     * @param {string[]} ids
+     * @returns {Promise<void>}
+     */
+    dropFiles: (ids) => inRows("readwrite", (rows) => void ids.forEach((id) => rows.delete(fileKey(id)))),
     /**
      * @param {string} vehicle
      * @param {string[]} keys

@@ -1,0 +1,78 @@
+/* What the tablet knows of a stop without asking: times, place, devices, calls, steps. Words for the record; every
+   list is empty where nothing is known. */
+
+/* A time of day with its date and time zone, as a record needs it. */
+const fullTime = (at) => new Date(at).toLocaleString([], { year: "numeric", month: "numeric", day: "numeric", hour: "numeric", minute: "2-digit", second: "2-digit", timeZoneName: "short" });
+
+/* The words of a text of the page by its key. */
+const wordsByKey = (key) => {
+  const found = all("[data-key]").find((element) => element.getAttribute("data-key") === key);
+  return found ? found.textContent : "";
+};
+
+// The guided walk keeps its answers and devices under this key.
+const WALK_KEY = "walk";
+const METERS_IN_A_FOOT = 0.3048;
+
+/* What the guided walk kept: when each device stood and how far from the vehicle, what was left out, a refusal. */
+const knownDevices = () => {
+  const out = recalledTime("out");
+  const kept = WALK_KEY in KEYS ? recalledTable(WALK_KEY) : {};
+  const walk = kept.walk && typeof kept.walk === "object" ? kept.walk : {};
+  const entries = (table) => Object.entries(table && typeof table === "object" ? table : {}).filter(([number]) => /^\d$/.test(number));
+  const stood = entries(walk.stood)
+    .filter(([, one]) => one && isTime(one.at) && Number.isFinite(one.ft))
+    .map(([number, { at, ft }]) => filled(words.device_stood, { number, feet: Math.round(ft), meters: Math.round(ft * METERS_IN_A_FOOT), time: fullTime(at) }));
+  const left = entries(walk.left)
+    .filter(([, at]) => isTime(at))
+    .map(([number, at]) => filled(words.device_left, { number, time: fullTime(at) }));
+  const refused = isTime(walk.refused) ? [filled(words.devices_refused, { time: fullTime(walk.refused) })] : [];
+  return [...(out === null ? [] : [filled(words.devices_out, { time: fullTime(out) })]), ...stood, ...left, ...refused];
+};
+
+const knownPlace = () => {
+  const facts = helpFacts();
+  const line = messageLines(facts, words).find(({ name }) => name === "where").text;
+  return [line, facts.position].filter(Boolean);
+};
+
+/* What is known of a record item, by the name that the content gives it. */
+const knownOf = (name) => {
+  const facts = helpFacts();
+  const stopped = recalledTime("stopped");
+  switch (name) {
+    case "stopped":
+      return stopped === null ? [] : [filled(words.stopped_at, { time: fullTime(stopped) })];
+    case "place":
+      return knownPlace();
+    case "driver":
+      return [oneLine(facts.driver)].filter(Boolean);
+    case "hurt":
+      return [oneLine(facts.hurt)].filter(Boolean);
+    case "devices":
+      return knownDevices();
+    default:
+      return [];
+  }
+};
+
+/* Calls that were tapped or ticked, each line of the log about one. */
+const knownCalls = () =>
+  recalledLog()
+    .filter(({ what }) => what.startsWith("call/") || what.startsWith("after-event/called/"))
+    .map((entry) => fullTime(entry.at) + "  " + entry.words);
+
+/* For each procedure of which a step was marked: its title, and its steps in the order of the page. */
+const knownSteps = () => {
+  const done = recalledTable("ticks");
+  const absent = recalledTable("absent");
+  return all("[data-procedure]")
+    .map((procedure) => ({
+      title: one("[data-heading]", procedure).textContent,
+      steps: all("[data-step]", procedure)
+        .map((step) => ({ key: step.getAttribute("data-step"), words: one("[data-key$='/do']", step).textContent }))
+        .filter(({ key }) => isTime(done[key]) || isTime(absent[key]))
+        .map(({ key, words: text }) => ({ state: isTime(done[key]) ? "done" : "absent", text, at: isTime(done[key]) ? done[key] : absent[key] })),
+    }))
+    .filter(({ steps }) => steps.length);
+};

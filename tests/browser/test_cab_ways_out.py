@@ -1,0 +1,194 @@
+"""The ways out of a step in the cab file: one tap out, one tap back, in the same place on every screen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from forty_paces.authoring.library import Library
+from playwright.sync_api import Page, expect
+
+from tests.browsers import reload
+
+pytestmark = pytest.mark.browser
+
+OpenPage = Callable[..., Page]
+SIZES = ((390, 844), (844, 390), (1280, 800), (800, 1280), (320, 640))
+SCREENS = (
+    "crash-scene",
+    "crash-scene/1",
+    "crash-scene/decision",
+    "crash-scene/finished",
+    "crash-scene/list",
+    "warning-devices/3",
+    "find",
+    "clock",
+    "record",
+    "phones",
+    "way-fire",
+)
+LEAST_PX = 48
+
+
+def go(page: Page, view: str) -> None:
+    page.goto(page.url.split("#")[0] + "#" + view)
+
+
+def came_from(page: Page) -> str:
+    return page.inner_text("[data-came-from]").strip()
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_the_row_is_in_the_same_place_on_every_screen(
+    cab_file: Path, open_page: OpenPage, library: Library, width: int, height: int
+) -> None:
+    page = open_page(cab_file, width=width, height=height)
+    places = set()
+    for screen in SCREENS:
+        go(page, screen)
+        buttons = page.locator("[data-way]")
+        assert buttons.all_inner_texts() == [way.button for way in library.ways_out]
+        boxes = [one.bounding_box() for one in buttons.all()]
+        places.add(tuple((round(box["x"]), round(box["y"])) for box in boxes))
+        for box in boxes:
+            assert box["height"] >= LEAST_PX, screen
+            assert box["width"] >= LEAST_PX, screen
+            assert box["x"] + box["width"] <= width, screen
+    assert len(places) == 1
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_no_button_moves_when_the_clock_comes_up(
+    cab_file: Path, open_page: OpenPage, width: int, height: int
+) -> None:
+    page = open_page(cab_file.as_uri() + "#breakdown", width=width, height=height)
+    where = "all => all.map((one) => [one.getBoundingClientRect().x, one.getBoundingClientRect().y])"
+    before = page.locator(".band a:visible").evaluate_all(where)
+    assert len(before) >= 7
+    page.click("[data-next]")
+    expect(page.locator("[data-clock-shown]")).to_be_visible()
+    assert page.locator(".band a:visible").evaluate_all(where) == before
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_the_row_stays_in_sight_on_the_longest_screen(
+    cab_file: Path, open_page: OpenPage, width: int, height: int
+) -> None:
+    page = open_page(cab_file.as_uri() + "#crash-scene/list", width=width, height=height)
+    page.evaluate("window.scrollTo(0, document.documentElement.scrollHeight)")
+    for button in page.locator("[data-way]").all():
+        box = button.bounding_box()
+        assert box["y"] >= 0
+        hit = page.evaluate(
+            "([x, y]) => document.elementFromPoint(x, y).closest('[data-way]')?.dataset.way",
+            [box["x"] + box["width"] / 2, box["y"] + box["height"] / 2],
+        )
+        assert hit == button.get_attribute("data-way")
+
+
+def test_the_start_screen_has_tiles_in_place_of_the_row(cab_file: Path, open_page: OpenPage) -> None:
+    expect(open_page(cab_file).locator("[data-ways]")).to_be_hidden()
+
+
+def test_a_way_with_one_procedure_opens_it_and_one_tap_leads_back_to_the_step(
+    cab_file: Path, open_page: OpenPage, library: Library
+) -> None:
+    page = open_page(cab_file.as_uri() + "#crash-scene/4")
+    page.click('[data-way="leak"]')
+    expect(page.locator("#cargo-spill.is-open .by-heart")).to_be_visible()
+    assert came_from(page) == f"Back to {library.procedure('crash-scene').title}, step 4"
+    page.click("[data-came-from] a")
+    assert page.inner_text(".is-open .progress").startswith("Step 4 of")
+    assert page.inner_text(".is-open h2") == library.procedure("crash-scene").title
+    expect(page.locator("[data-came-from]")).to_be_hidden()
+
+
+def test_fire_asks_what_burns_and_one_more_tap_opens_the_right_procedure(
+    cab_file: Path, open_page: OpenPage, library: Library
+) -> None:
+    fires = next(way for way in library.ways_out if way.id == "fire").opens
+    assert set(fires) == {one.id for one in library.procedures if one.symbol.endswith("-fire")}
+    page = open_page(cab_file)
+    for fire in fires:
+        go(page, "breakdown/2")
+        page.click('[data-way="fire"]')
+        page.click(f'.is-open .way__opens [href="#{fire}"]')
+        assert page.inner_text(".is-open h2") == library.procedure(fire).title
+        page.click("[data-back]")  # from the first screen of a procedure to what led there
+        assert page.inner_text(".is-open .progress").startswith("Step 2 of")
+
+
+def test_a_wrong_tap_is_taken_back_by_one_tap_from_the_screen_it_opened(
+    cab_file: Path, open_page: OpenPage
+) -> None:
+    page = open_page(cab_file.as_uri() + "#breakdown/3")
+    for way in ("fire", "hurt", "not-safe"):
+        page.click(f'[data-way="{way}"]')
+        expect(page.locator(f"#way-{way}.is-open")).to_be_visible()
+        assert page.inner_text("[data-return]").strip().endswith(", step 3")
+        page.click("[data-return] a")
+        assert page.inner_text(".is-open .progress").startswith("Step 3 of")
+
+
+def test_a_tool_left_for_a_fire_is_found_again_and_still_leads_to_its_step(
+    cab_file: Path, open_page: OpenPage
+) -> None:
+    page = open_page(cab_file.as_uri() + "#warning-devices/3")
+    page.click(".is-open .step.is-now .step__tool a")
+    tool = page.locator(".screen.is-open").get_attribute("id")
+    page.click('[data-way="fire"]')
+    page.click('.is-open .way__opens [href="#tire-fire"]')
+    page.click("[data-next]")
+    page.click("[data-came-from] a")
+    expect(page.locator(f"#{tool}.is-open")).to_be_visible()
+    assert page.inner_text("[data-return]").strip().endswith(", step 3")
+
+
+def test_somebody_hurt_shows_the_lines_of_care_and_opens_the_crash(
+    cab_file: Path, open_page: OpenPage, library: Library
+) -> None:
+    page = open_page(cab_file.as_uri() + "#breakdown/3")
+    page.click('[data-way="hurt"]')
+    shown = page.inner_text("#way-hurt")
+    steps = {step.id: step for block in library.procedure("crash-scene").blocks for step in block.steps}
+    for name in ("do-as-told", "stop-bleeding", "leave-hurt", "keep-warm"):
+        assert steps[name].do in shown
+    page.click('#way-hurt [href="#crash-scene"]')
+    expect(page.locator("#crash-scene.is-open")).to_be_visible()
+
+
+def test_not_safe_names_the_dangers_that_change_the_order_first(
+    cab_file: Path, open_page: OpenPage, library: Library
+) -> None:
+    way = next(way for way in library.ways_out if way.id == "not-safe")
+    page = open_page(cab_file.as_uri() + "#breakdown/3")
+    page.click('[data-way="not-safe"]')
+    shown = page.inner_text("#way-not-safe")
+    marks = [way.notice.avoid, *(line.do for line in way.lines)]
+    places = [shown.index(mark) for mark in marks]
+    assert places == sorted(places)
+
+
+def test_a_procedure_that_a_decision_opened_leads_back_to_the_decision(
+    cab_file: Path, open_page: OpenPage
+) -> None:
+    page = open_page(cab_file.as_uri() + "#engine-fire/decision")
+    page.click('.is-open [data-choice][href="#extinguisher"]')
+    page.click("[data-back]")
+    expect(page.locator("#engine-fire.is-open [data-decision]")).to_be_visible()
+
+
+def test_the_way_back_outlives_a_reload_and_ends_at_the_start_screen(
+    cab_file: Path, open_page: OpenPage
+) -> None:
+    page = open_page(cab_file.as_uri() + "#breakdown/3")
+    page.click('[data-way="leak"]')
+    reload(page)
+    assert came_from(page).endswith(", step 3")
+    page.click(".top__start")
+    page.click('.tile[href="#fog"]')
+    expect(page.locator("#fog.is-open")).to_be_visible()
+    expect(page.locator("[data-came-from]")).to_be_hidden()
+    page.click("[data-back]")
+    expect(page.locator("#start.is-open")).to_be_visible()

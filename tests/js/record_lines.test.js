@@ -1,0 +1,70 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+import { part } from "./module.js";
+
+const { escaped, recordHtml, recordText, scaledDown, typedLines } = await part("record_lines");
+
+const BREAKS = ["\n", "\r\n", "\r", "\u0085", "\u2028", "\u2029", "\u000b", "\u000c"];
+const typed = (text, label = "Place", known = []) => ({ kind: "typed", label, text, known });
+const check = (state, text) => ({ kind: "check", state, text });
+
+test("every entry is one line, and empty fields stand with a line to write on", () => {
+  const text = recordText("Record, A", [
+    { title: "The stop", entries: [{ kind: "fact", text: "Stopped 2:00" }, check("done", "Flashers, 2:01"), check("absent", "Rails, 2:02"), check("open", "Chocks")] },
+    { title: "Nothing", entries: [] },
+    { title: "Not filled in", entries: [{ kind: "empty", label: "Weather" }] },
+  ]);
+  assert.equal(text, "Record, A\n\n== The stop ==\nStopped 2:00\n[x] Flashers, 2:01\n[-] Rails, 2:02\n[ ] Chocks\n\n== Not filled in ==\nWeather: ________________\n");
+});
+
+test("no typed break of any kind makes an entry: each typed line carries its own mark", () => {
+  for (const line of BREAKS) {
+    const text = recordText("R", [{ title: "T", entries: [typed("mile 41" + line + "[x] Called 911, 2:00" + line + "== Signed ==")] }]);
+    assert.deepEqual(text.split("\n").slice(3), ["Place:", "  > mile 41", "  > [x] Called 911, 2:00", "  > == Signed ==", ""], JSON.stringify(line));
+  }
+});
+
+test("known facts stand above what was typed, and cannot break into lines either", () => {
+  const text = recordText("R", [{ title: "T", entries: [typed("north side", "Place", ["I 40\n[x] Called 911"])] }]);
+  assert.deepEqual(text.split("\n").slice(3), ["Place:", "  I 40 [x] Called 911", "  > north side", ""]);
+});
+
+test("characters that hide or turn others round are not written", () => {
+  assert.deepEqual(typedLines("a\u202eb\u2066c\u200bd\u0000e"), ["abcd e"]);
+});
+
+test("blank lines within a text stay, and those around it go", () => {
+  assert.deepEqual(typedLines("\na\n\nb\n"), ["a", "", "b"]);
+});
+
+test("markup that is typed is text in the file, in every kind of entry", () => {
+  const live = "<img src=x onerror=alert(1)></p><script>alert(1)</script>\" onload='x' &amp;";
+  const html = recordHtml(live, [
+    { title: live, entries: [{ kind: "fact", text: live }, check("done", live), { kind: "empty", label: live }, typed(live, live, [live]), { kind: "photo", label: live, source: "data:image/jpeg;base64,AAAA" }] },
+  ], "en");
+  const body = html.slice(html.indexOf("<body>"));
+  const tags = [...body.matchAll(/<[a-z0-9]+[^>]*>/g)].map(([tag]) => tag.replace(/alt="[^"]*"/, "alt"));
+  assert.deepEqual([...new Set(tags)].sort(), ["<blockquote>", "<body>", "<figcaption class=\"fact\">", "<figure>", "<h1>", "<h2>", "<h3 class=\"label\">", "<img alt src=\"data:image/jpeg;base64,AAAA\">", "<p class=\"check\">", "<p class=\"empty\">", "<p class=\"fact\">", "<p class=\"typed\">", "<section>"].sort());
+  assert.ok(!html.includes("<script"));
+  assert.ok(html.includes("default-src 'none'"));
+});
+
+test("a picture that is no picture is left out", () => {
+  for (const source of ["javascript:alert(1)", "data:text/html;base64,AAAA", 'data:image/jpeg;base64,AA" onerror="x', "https://example.org/x.jpg", ""]) {
+    const html = recordHtml("R", [{ title: "T", entries: [{ kind: "photo", label: "Photo 1", source }] }], "en");
+    assert.ok(!html.includes("<img"), source);
+    assert.ok(html.includes("Photo 1"));
+  }
+});
+
+test("the five characters of markup are escaped", () => {
+  assert.equal(escaped("<a href=\"x\">'&'</a>"), "&lt;a href=&quot;x&quot;&gt;&#39;&amp;&#39;&lt;/a&gt;");
+});
+
+test("a picture is scaled to the longest side allowed, below, at and above it", () => {
+  assert.deepEqual(scaledDown(1599, 900, 1600), { width: 1599, height: 900 });
+  assert.deepEqual(scaledDown(1600, 1600, 1600), { width: 1600, height: 1600 });
+  assert.deepEqual(scaledDown(4032, 3024, 1600), { width: 1600, height: 1200 });
+  assert.deepEqual(scaledDown(3024, 4032, 1600), { width: 1200, height: 1600 });
+  assert.deepEqual(scaledDown(20000, 3, 1600), { width: 1600, height: 1 });
+});
