@@ -53,7 +53,6 @@ def data_for(context: BuildContext, vehicle: Vehicle | None, finder: FinderView)
         "finder": finder.values,
         "words": dict(WORDS),
         "placement": finder.placement,
-        "words": dict(WORDS),
     }
 
 
