@@ -16,6 +16,7 @@ from forty_paces.outputs.cab.start import families
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page
 
+from tests.browser.walk_taps import to_plan
 from tests.browsers import reload
 
 pytestmark = pytest.mark.browser
@@ -32,6 +33,13 @@ VIEWS = (
     "tire-fire/finished",
     "cargo-spill/list",
     "find",
+    "find/conditions",
+    "find/behind",
+    "find/behind-sight",
+    "find/behind-end",
+    "find/plan",
+    "find/device-1",
+    "find/device-2",
     "clock",
     "record",
     "clear",
@@ -97,8 +105,7 @@ def prepared(page: Page) -> Page:
     page.click("[data-next]")
     page.click("[data-next]")
     go(page, "find")
-    page.click('[data-ask-side="behind"] [data-cause="hill"]')
-    page.click('[data-ask-side="behind"] [data-hidden="8"]')
+    to_plan(page, behind=("hill", 8, "1"))
     go(page, "clock")
     page.locator("[data-due] >> nth=0").locator('[data-due-set="now"]').click()
     return page
@@ -345,13 +352,17 @@ class TestKeyboardAndReader:
             assert page.evaluate("document.activeElement.id") == f"{screen}-title"
             assert page.title().endswith(", Forty Paces")
 
-    def test_the_finders_answer_is_said_politely(self, cab_file: Path, open_page: OpenPage) -> None:
+    def test_the_plan_is_said_politely_and_each_question_has_the_focus(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
         page = open_page(cab_file.as_uri() + "#find")
         assert page.get_attribute("[data-finder-said]", "aria-live") == "polite"
-        before = page.inner_text("[data-finder-said]")
+        assert page.inner_text("[data-finder-said]") == ""
         page.click('[data-axis="road"][data-place="1"]')
-        assert page.inner_text("[data-finder-said]") != before
-        assert page.evaluate("document.activeElement.dataset.place") == "1"
+        assert page.evaluate("document.activeElement.textContent") == "How far can drivers see?"
+        page.click("[data-walk-next]")
+        page.click('[data-ask-side="behind"] [data-cause=""]')
+        assert "Device 3: 200 ft (80 paces) behind the vehicle" in page.inner_text("[data-finder-said]")
 
     VOICES = """
       window.said = [];

@@ -11,6 +11,7 @@ from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page, expect
 
+from tests.browser.walk_taps import to_plan
 from tests.browsers import open_procedure, put_row, reload
 from tests.outputs.hostile import HOSTILE, poisoned
 
@@ -39,7 +40,9 @@ def test_no_script_runs_on_any_screen(poisoned_file: Path, open_page: OpenPage, 
     page.click("[data-next]")
     page.click("[data-next]")
     page.evaluate("location.hash = '#find'")
-    page.click('[data-ask-side="behind"] [data-cause="hill"]')
+    to_plan(page, behind=("hill", 6, "unknown"))
+    page.click("[data-walk-next]")
+    page.click("[data-walk-next]")
     page.evaluate("location.hash = '#vehicle'")
     page.click("[data-vehicle-set] >> nth=1")
     page.evaluate("location.hash = '#record'")
@@ -73,7 +76,10 @@ def test_what_stands_in_storage_is_not_trusted(cab_file: Path, open_page: OpenPa
     put_row(page, "", "fields", HOSTILE, HOSTILE)
     put_row(page, "", "look", "", HOSTILE)
     put_row(page, "", "text", "", [HOSTILE])
-    put_row(page, "", "finder", "", {"time": 4e12, "edition": "x", "at": {"road": HOSTILE, "speed": -1}})
+    put_row(page, "", "finder", "", {"time": 4e12, "edition": "x", "at": {"grade": HOSTILE, "speed": -1}})
+    put_row(
+        page, "", "walk", "", {"time": 4e12, "edition": "x", "walk": {"place": HOSTILE, "stood": HOSTILE}}
+    )
     put_row(page, "", "events", "event-1", HOSTILE)
     put_row(page, "", "stopped", "", HOSTILE)
     put_row(page, "", HOSTILE, HOSTILE, HOSTILE)

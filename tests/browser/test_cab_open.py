@@ -205,9 +205,9 @@ class TestPartsFailAlone:
             "Object.defineProperty(window, 'indexedDB', { get() { throw new Error('denied'); } });",
             "IDBObjectStore.prototype.put = () => { throw new DOMException('full', 'QuotaExceededError'); };",
             "IDBFactory.prototype.open = () => ({});",
-            "for (const key of ['ticks','log','stopped','fields','finder','vehicle','look','events','marks'])"
+            "for (const key of ['ticks','log','stopped','fields','finder','walk','vehicle','look','events'])"
             " localStorage.setItem('forty-paces/' + key, '{\"\\u003cbroken');",
-            "for (const key of ['ticks','log','stopped','fields','finder','vehicle','look','events','marks'])"
+            "for (const key of ['ticks','log','stopped','fields','finder','walk','vehicle','look','events'])"
             " localStorage.setItem('forty-paces/' + key, '[[[1]]]');",
             "Object.defineProperty(window, 'speechSynthesis', { value: undefined });",
             "window.scrollTo = () => { throw new Error('no'); };",

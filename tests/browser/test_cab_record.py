@@ -10,6 +10,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import BrowserContext, Page
 
+from tests.browser.walk_taps import to_plan
 from tests.browsers import come_back, kept_rows, open_procedure, put_row, reload, written
 
 pytestmark = pytest.mark.browser
@@ -233,21 +234,21 @@ class TestRecord:
         go(page, "#vehicle")
         page.click('[data-vehicle-set="coach"]')
         go(page, "#find")
-        page.click('[data-axis="speed"][data-place="3"]')
+        to_plan(page)
         go(page, "#start")
         self.fill(page)
         go(page, "#clock")
         page.click("[data-ten-out]")
         page.locator("[data-due] >> nth=0").locator('[data-due-set="now"]').click()
         kept = ["finder", "look", "vehicle"]
-        record = ["events", "fields", "log", "marks", "out", "stopped", "ticks"]
+        record = ["events", "fields", "log", "marks", "out", "stopped", "ticks", "walk"]
         assert stored(page) == sorted([*kept, *record])
         go(page, "#record")
         page.click('.is-open [href="#clear"]')
         assert page.is_visible("#field-place") is False
-        assert len(stored(page)) == 10  # the first tap erases nothing
+        assert len(stored(page)) == 11  # the first tap erases nothing
         page.click('.is-open [href="#record"]')
-        assert len(stored(page)) == 10
+        assert len(stored(page)) == 11
         page.click('.is-open [href="#clear"]')
         page.click("[data-record-clear]")
         assert stored(page) == kept
@@ -284,10 +285,11 @@ class TestPrint:
         assert library.procedure("crash-scene").title not in text
         assert len(document) <= 4
 
-    def test_the_finders_answer_prints_without_its_questions(
+    def test_the_plan_of_a_walk_prints_without_its_questions(
         self, cab_file: Path, open_page: OpenPage, tmp_path: Path
     ) -> None:
         page = open_page(cab_file.as_uri() + "#find")
+        to_plan(page)
         page.pdf(path=str(tmp_path / "answer.pdf"), format="Letter")
         document = pypdfium2.PdfDocument(tmp_path / "answer.pdf")
         text = " ".join(" ".join(sheet.get_textpage().get_text_range() for sheet in document).split())

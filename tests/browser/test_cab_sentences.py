@@ -1,4 +1,4 @@
-"""Everything the finder puts on the screen, read as a driver reads it, for every rule set."""
+"""Everything the plan of a walk puts on the screen, read as a driver reads it, for every rule set."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from forty_paces.authoring.library import Library
 
-from tests.browser.finder_taps import OpenPage, finder_under, placement_data_of, situations, tapped
+from tests.browser.walk_taps import OpenPage, placement_data_of, situations, tapped, to_plan, walk_under
 from tests.outputs.cab.sentences import SENTENCE, broken
 from tests.rule_files import names
 
@@ -37,7 +37,7 @@ READ = """
 def test_no_situation_is_told_in_broken_words(
     library: Library, open_page: OpenPage, tmp_path: Path, rules_id: str
 ) -> None:
-    page = finder_under(rules_id, library, open_page, tmp_path)
+    page = walk_under(rules_id, library, open_page, tmp_path)
     read = tapped(page, situations(placement_data_of(page), rules_id), READ)
     sentences = {text for one in read for text in one["sentences"]}
     labels = {text for one in read for text in one["labels"] if text.strip()}
@@ -53,7 +53,8 @@ def test_what_stands_beside_the_vehicle_has_no_distance(
     library: Library, open_page: OpenPage, tmp_path: Path
 ) -> None:
     # Road Rules 227, South Australia and New South Wales: the third triangle is put beside the vehicle.
-    page = finder_under("australia-sa", library, open_page, tmp_path)
+    page = walk_under("australia-sa", library, open_page, tmp_path)
+    to_plan(page)
     said = page.inner_text("[data-finder-said]")
     assert "Device 1: beside the vehicle." in said
     first = page.locator(".devices li >> nth=0")
@@ -65,9 +66,11 @@ def test_where_devices_are_forbidden_nothing_is_said_of_devices(
     library: Library, open_page: OpenPage, tmp_path: Path
 ) -> None:
     # Highway Code rule 276: no triangle on a motorway.
-    page = finder_under("uk", library, open_page, tmp_path)
+    page = walk_under("uk", library, open_page, tmp_path)
     page.click('[data-axis="road"][data-place="1"]')
+    page.click("[data-walk-next]")
     assert page.inner_text("[data-strip]") == "Place no device here"
+    assert page.is_hidden("[data-walk-next]")
     assert "without devices" not in page.inner_text("[data-answer]")
     assert page.inner_text(".gets__line").startswith("To stop takes ")
     assert page.locator(".devices li").count() == 0
@@ -77,17 +80,17 @@ def test_where_devices_are_forbidden_nothing_is_said_of_devices(
 def test_the_largest_answer_fits_its_box_on_every_screen_in_both_sizes_of_text(
     library: Library, open_page: OpenPage, tmp_path: Path, rules_id: str
 ) -> None:
-    page = finder_under(rules_id, library, open_page, tmp_path)
+    page = walk_under(rules_id, library, open_page, tmp_path)
+    page.click('[data-axis="road"][data-place="0"]')
     last = page.locator('[data-axis="speed"]').count() - 1
     page.click(f'[data-axis="speed"][data-place="{last}"]')
-    for side in ("behind", "ahead"):
-        page.click(f'[data-ask-side="{side}"] [data-cause="hill"]')
-        page.click(f'[data-ask-side="{side}"] [data-hidden="10"]')
+    page.click("[data-walk-next]")
     for _ in range(2):
-        for width, height in ((1280, 800), (800, 1280), (390, 844), (320, 568)):
-            page.set_viewport_size({"width": width, "height": height})
-            for road in (0, 1):
-                page.click(f'[data-axis="road"][data-place="{road}"]')
+        for road in (0, 1):
+            page.goto(page.url.split("#")[0] + "#find/road")
+            to_plan(page, road=road, behind=("hill", 10, "unknown"), ahead=("hill", 10, "unknown"))
+            for width, height in ((1280, 800), (800, 1280), (390, 844), (320, 568)):
+                page.set_viewport_size({"width": width, "height": height})
                 out = page.eval_on_selector_all(
                     "[data-strip] li, [data-strip] li > *",
                     """all => all.filter((one) => {
@@ -102,10 +105,11 @@ def test_the_largest_answer_fits_its_box_on_every_screen_in_both_sizes_of_text(
 
 
 def test_no_line_ends_between_a_figure_and_its_unit(cab_file: Path, open_page: OpenPage) -> None:
-    page = open_page(cab_file, width=320, height=568)
+    page = open_page(cab_file.as_uri() + "#find", width=320, height=568)
+    to_plan(page)
     steps = page.locator("#warning-devices .step__do").all_text_contents()
     first = next(f"warning-devices/{at}" for at, text in enumerate(steps, 1) if "10 ft" in text)
-    for view in (first, "warning-devices/list", "extinguisher/list", "find", "clock"):
+    for view in (first, "warning-devices/list", "extinguisher/list", "find/plan", "clock"):
         page.evaluate("(hash) => { location.hash = hash; }", "#" + view)
         page.wait_for_selector(f"#{view.split('/')[0]}.is-open")
         held = page.eval_on_selector_all(

@@ -1,4 +1,4 @@
-"""The cab file in WebKit, the engine of every iPad: walk, finder, record and service worker."""
+"""The cab file in WebKit, the engine of every iPad: procedures, distances, record and service worker."""
 
 from __future__ import annotations
 
@@ -122,19 +122,27 @@ class TestWalk:
         assert height <= room
 
 
-class TestFinder:
+class TestDistances:
     def test_it_agrees_with_the_engine(self, cab: webdriver.WebKitGTK, library: Library) -> None:
         from forty_paces.geometry.records import RoadKind, Situation
 
         rules = library.rules["us"].rule_set
         cab.execute_script("location.hash = '#find'")
-        wait_for(lambda: visible(cab, "[data-strip] li"))
+        wait_for(lambda: visible(cab, '[data-part="road"]'))
+        cab.execute_script(
+            """
+            document.querySelector('[data-axis="road"][data-place="0"]').click();
+            document.querySelector("[data-walk-next]").click();
+            document.querySelector('[data-ask-side="ahead"] [data-cause=""]').click();
+            """
+        )
         for place_on_axis, hidden_ft in ((0, math.inf), (2, 100.0), (6, 300.0), (9, 450.0), (11, 600.0)):
             cab.execute_script(
                 """
                 const one = (selector) => document.querySelector(`[data-ask-side="behind"] ${selector}`);
                 one(`[data-cause="${arguments[0] ? "hill" : ""}"]`).click();
                 if (arguments[0]) one(`[data-hidden="${arguments[0]}"]`).click();
+                if (arguments[0]) one(`[data-end-of="near"] [data-end="unknown"]`).click();
                 """,
                 place_on_axis,
             )

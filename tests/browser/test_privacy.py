@@ -158,7 +158,7 @@ def walk_the_cab(page: Page, address: str) -> None:
     page.goto(address + "#vehicle")
     page.click('[data-vehicle-set="coach"]')
     page.goto(address + "#find")
-    page.click('[data-axis="speed"][data-place="3"]')
+    page.click('[data-axis="road"][data-place="1"]')
     page.goto(address + "#start")
     open_procedure(page, "tire-fire")
     page.click("[data-next]")

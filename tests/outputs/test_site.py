@@ -79,7 +79,7 @@ def test_with_and_without_cards_the_page_of_cards_is_there(library: Library) -> 
     ("path", "expected"),
     [
         ("templates/pages/start.md.j2", True),
-        ("assets/js/cab/finder.js", True),
+        ("assets/js/cab/walk.js", True),
         ("assets/css/cab.css", True),
         ("main.html.j2", True),
         ("assets/css/site.css", False),

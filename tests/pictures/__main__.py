@@ -15,6 +15,7 @@ from forty_paces.plugin import build_site
 from PIL import Image
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from tests.browser.walk_taps import to_plan
 from tests.browsers import CHROMIUM_ARGUMENTS, find_chromium
 
 FOLDER = Path(__file__).parent
@@ -40,10 +41,9 @@ def cab_step(page: Page, site: Path) -> bytes:
 
 
 def cab_finder(page: Page, site: Path) -> bytes:
-    """The finder's answer for a bend behind the vehicle."""
+    """The plan of the walk for a bend behind the vehicle."""
     page.goto((site / "cab.html").as_uri() + "#find")
-    page.click('[data-ask-side="behind"] [data-cause="bend-left"]')
-    page.click('[data-ask-side="behind"] [data-hidden="4"]')
+    to_plan(page, behind=("bend-left", 4, "unknown"))
     page.evaluate("window.scrollTo(0, 0)")
     return page.screenshot()
 

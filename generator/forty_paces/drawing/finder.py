@@ -6,7 +6,8 @@ shown, so that nothing moves when the texts change.
 The complete list of what a script may do (``P`` is the prefix):
 
 * set the text of ``P-d1-distance``, ``P-d1-paces``, in metric rule sets ``P-d1-feet``, and likewise
-  for every device, numbered in walking order; set ``data-moved="yes"`` on ``P-d1``;
+  for every device, numbered in walking order; set ``data-moved="yes"`` on ``P-d1``,
+  and ``data-now="yes"`` on the device that the driver is carrying;
 * set ``data-behind`` and ``data-ahead`` on the svg to ``clear``, ``near`` (the hidden stretch
   begins nearer than or at the outermost device of that side) or ``far`` (beyond it), and the
   text of ``P-behind-near``, ``P-behind-far``, ``P-ahead-near``, ``P-ahead-far`` to its distance;

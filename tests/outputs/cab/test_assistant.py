@@ -292,7 +292,7 @@ class TestFinder:
         self, page: BeautifulSoup, data: dict[str, Any]
     ) -> None:
         given = data["placement"]
-        counts = {"road": given["roads"], "speed": given["speeds"]}
+        counts = {"road": data["finder"]["places"], "speed": given["speeds"], "surface": given["surfaces"]}
         counts |= {"visibility": given["visibility"], "grade": given["grades"]}
         for axis, values in counts.items():
             places = [int(button["data-place"]) for button in page.select(f'[data-axis="{axis}"]')]
@@ -300,6 +300,10 @@ class TestFinder:
         hidden = list(range(1, 1 + len(given["lengths"]["sight"])))
         for question in page.select("[data-ask-side]"):
             assert [int(button["data-hidden"]) for button in question.select("[data-hidden]")] == hidden
+            for end, within in (("near", ["within"]), ("far", [])):
+                numbers = [str(at) for at in range(1, 1 + len(given["lengths"][end]))]
+                offered = [one["data-end"] for one in question.select(f'[data-end-of="{end}"] [data-end]')]
+                assert offered == [*within, *numbers, "unknown"]
 
     def test_each_layout_on_each_road_has_a_drawing_for_tablet_and_phone(
         self, page: BeautifulSoup, data: dict[str, Any]

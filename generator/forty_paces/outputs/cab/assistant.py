@@ -16,7 +16,7 @@ from forty_paces.authoring.models.procedure import Tool as StepTool
 from forty_paces.drawing.symbols import SIGNALS, symbol_definitions, symbol_reference
 from forty_paces.drawing.typeface import font_files
 from forty_paces.outputs.cab.calls import call_buttons
-from forty_paces.outputs.cab.data import data_for, deadline_groups, phone_lines
+from forty_paces.outputs.cab.data import data_for, deadline_groups, not_safe_lines, phone_lines
 from forty_paces.outputs.cab.finder import finder_view
 from forty_paces.outputs.cab.start import StartTool, families, screen_before, start_calls
 from forty_paces.outputs.cab.tables import base_tables, moved_tables
@@ -50,8 +50,9 @@ SCRIPTS = (
     "head",
     "placement",
     "selfcheck",
-    "finder_state",
-    "finder",
+    "walk_state",
+    "plan",
+    "walk",
     "message",
     "position",
     "help",
@@ -148,6 +149,8 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         call_buttons=call_buttons(library.fleet),
         deadline_groups=deadline_groups(after.deadlines) if after else (),
         phones=phones,
+        emergency=next((line for line in phones if line.dial and line.id == "emergency"), None),
+        not_safe=not_safe_lines(library),
         review_day=review_day(library),
         cited=tuple(library.sources),
         data=inline_json(data_for(context, vehicle, finder)),

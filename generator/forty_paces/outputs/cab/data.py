@@ -9,8 +9,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.checklists import AfterEvent, Deadline
 from forty_paces.authoring.models.fleet import Fleet, Vehicle
+from forty_paces.authoring.models.procedure import Line
 from forty_paces.authoring.models.record import Condition, OwnCondition
 from forty_paces.outputs.cab.finder import FinderView
 from forty_paces.outputs.cab.words import WORDS
@@ -88,6 +90,12 @@ def phone_lines(fleet: Fleet, after: AfterEvent | None) -> tuple[PhoneLine, ...]
         )
     order = {name: place for place, name in enumerate(calls)}
     return tuple(sorted(lines, key=lambda line: order.get(line.id, len(order))))
+
+
+def not_safe_lines(library: Library) -> tuple[Line, ...]:
+    """What is done where nobody can go: the other way of the first step that decides on it, if any."""
+    steps = (step for procedure in library.procedures for block in procedure.blocks for step in block.steps)
+    return next((step.if_not.lines for step in steps if step.if_not is not None), ())
 
 
 def deadline_groups(deadlines: Iterable[Deadline]) -> tuple[DeadlineGroup, ...]:

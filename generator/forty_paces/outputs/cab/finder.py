@@ -1,4 +1,4 @@
-"""The distance finder of the cab file: choices, placement data, and drawings that the script relabels.
+"""The guided walk of the cab file: its questions, placement data, and drawings that the script relabels.
 
 The script computes every distance from the placement data, by the model of the placement engine.
 """
@@ -14,14 +14,14 @@ from markupsafe import Markup
 
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.rules import RuleFile
-from forty_paces.drawing.causes import WORDS, Cause
+from forty_paces.drawing.causes import SIDE, WORDS, Cause, sign
 from forty_paces.drawing.finder import draw_finder
 from forty_paces.drawing.formats import Size
+from forty_paces.drawing.svg import number
 from forty_paces.geometry import units
 from forty_paces.geometry.explanation import length
-from forty_paces.geometry.records import RoadKind, RuleSet
+from forty_paces.geometry.records import RoadKind, RuleSet, Surface
 from forty_paces.outputs.cab.placement_data import placement_data, speeds
-from forty_paces.outputs.cab.tables import ROAD_WORDS
 
 SIZES = (Size.WIDE, Size.TALL)
 """Wide for tablets, tall for phones."""
@@ -29,25 +29,79 @@ SIZES = (Size.WIDE, Size.TALL)
 USUAL_SPEED_MPH = 55.0
 """The speed selected at first; any other is one tap away."""
 
-SIDE_WORDS = {"behind": "drivers behind you", "ahead": "drivers ahead of you"}
+SIDE_WORDS = {"behind": "traffic behind you", "ahead": "traffic ahead of you"}
 
 CAUSE_BUTTONS = {
-    Cause.BEND_RIGHT: "Right bend",
-    Cause.BEND_LEFT: "Left bend",
+    Cause.BEND_RIGHT: "Bend: they turn right",
+    Cause.BEND_LEFT: "Bend: they turn left",
     Cause.HILL: "Hill",
-    Cause.OBSTRUCTION: "Something else",
+    Cause.OBSTRUCTION: "Something beside the road",
 }
+
+ROAD_BUTTONS = {
+    RoadKind.TWO_LANE: "Two or more lanes, both ways, not divided",
+    RoadKind.DIVIDED: "Divided road",
+    RoadKind.ONE_WAY: "One-way road or ramp",
+}
+
+SURFACE_BUTTONS = {Surface.NORMAL: "Normal", Surface.SNOW: "Packed snow", Surface.ICE: "Ice"}
 
 
 @dataclass(frozen=True, slots=True)
-class FinderOption:
-    """One button: its index on the axis, its label and, for a distance, the same in other counts."""
+class Place:
+    """Where the vehicle stands, as a button, and the kinds of road that it may be on."""
+
+    words: str
+    roads: tuple[RoadKind, ...]
+    note: str = ""
+    "What the rule does not say of it, and what is taken instead."
+
+
+PLACES = (
+    Place(ROAD_BUTTONS[RoadKind.TWO_LANE], (RoadKind.TWO_LANE,)),
+    Place(ROAD_BUTTONS[RoadKind.DIVIDED], (RoadKind.DIVIDED,)),
+    Place(
+        ROAD_BUTTONS[RoadKind.ONE_WAY],
+        (RoadKind.ONE_WAY,),
+        "This rule names no ramps. On a ramp the distances of a one-way road are taken, by common practice "
+        "without a source.",
+    ),
+    Place(
+        "Left shoulder or median",
+        (RoadKind.DIVIDED, RoadKind.ONE_WAY),
+        "This rule has no distances of its own for a left shoulder or median. Those of the road are "
+        "taken, by common practice without a source. Never cross lanes on foot to place a device.",
+    ),
+    Place(
+        "At an intersection",
+        (RoadKind.TWO_LANE, RoadKind.DIVIDED, RoadKind.ONE_WAY),
+        "This rule has no distances of its own for an intersection. Those of the road that the vehicle "
+        "stands on are taken, by common practice without a source. Traffic from side roads gets no device: "
+        "ask for traffic control.",
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One button: its position in its list, its label and, for a distance, the same in other counts."""
 
     place: int
     words: str
     counts: tuple[tuple[str, str], ...] = ()
     "Pairs such as ('paces', '40 paces')."
     chosen: bool = False
+    title: str = ""
+    "The whole label for a screen reader, where the words are short."
+
+
+@dataclass(frozen=True, slots=True)
+class CauseChoice:
+    """What may hide the vehicle, as a button with a picture."""
+
+    id: str
+    words: str
+    picture: Markup
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,55 +117,74 @@ class FinderDrawing:
 
 @dataclass(frozen=True, slots=True)
 class FinderView:
-    """Everything the finder's screen needs."""
+    """Everything that the screens of the walk need."""
 
-    roads: tuple[FinderOption, ...]
-    speeds: tuple[FinderOption, ...]
-    visibilities: tuple[FinderOption, ...]
-    grades: tuple[FinderOption, ...]
-    hidden: tuple[FinderOption, ...]
-    causes: tuple[tuple[str, str], ...]
-    "Ids and labels of what may hide the vehicle."
+    places: tuple[Place, ...]
+    kinds: tuple[tuple[str, str], ...]
+    "Ids and labels of the kinds of road."
+    speeds: tuple[Choice, ...]
+    posted_in: str
+    visibilities: tuple[Choice, ...]
+    grades: tuple[Choice, ...]
+    surfaces: tuple[Choice, ...]
+    sight: tuple[Choice, ...]
+    near: tuple[Choice, ...]
+    far: tuple[Choice, ...]
+    causes: tuple[CauseChoice, ...]
     sides: tuple[tuple[str, str], ...]
     counts: tuple[tuple[str, str], ...]
-    "Ways to count a hidden distance: ids and labels."
+    "Ways to count a distance: ids and labels."
     drawings: tuple[FinderDrawing, ...]
     values: dict[str, Any]
-    "What stands chosen at first, the words for what hides the vehicle, and trailers, for the script."
+    "What stands chosen at first, the places, words for what hides the vehicle, and trailers, for the script."
     placement: dict[str, Any]
     "The placement data, for the script."
 
 
 def finder_view(rule_file: RuleFile, vehicles: Iterable[Vehicle]) -> FinderView:
-    """The finder for a rule set, with trailer lengths for vehicles whose trailer is measured."""
+    """The walk for a rule set, with trailer lengths for vehicles whose trailer is measured."""
     rules = rule_file.rule_set
     data = _placement_data(rule_file)
     trailers = {vehicle.id: vehicle.trailer_ft for vehicle in vehicles if vehicle.trailer_ft}
     usual = min(range(len(data["speeds"])), key=lambda at: abs(data["speeds"][at]["mph"] - USUAL_SPEED_MPH))
     chosen = {
-        "road": 0,
         "speed": usual,
         "visibility": data["default_visibility"],
         "grade": [grade["pct"] for grade in data["grades"]].index(0),
+        "surface": [surface["id"] for surface in data["surfaces"]].index(Surface.NORMAL),
     }
     counts = [("paces", "Paces")]
     if rules.lane_line_ft:
         counts.append(("lines", "Lane lines"))
     if trailers:
         counts.append(("trailers", "Trailer lengths"))
+    grades = tuple(grade_words(grade["pct"]) for grade in data["grades"])
     return FinderView(
-        roads=_choices((ROAD_WORDS[RoadKind(road)] for road in data["roads"]), chosen["road"]),
-        speeds=_choices((speed["text"] for speed in data["speeds"]), chosen["speed"]),
+        places=PLACES,
+        kinds=tuple((str(road), words) for road, words in ROAD_BUTTONS.items()),
+        speeds=tuple(
+            Choice(at, str(speed["posted"]), chosen=at == usual, title=speed["text"])
+            for at, speed in enumerate(data["speeds"])
+        ),
+        posted_in=rules.posted_in,
         visibilities=_choices((entry["title"] for entry in data["visibility"]), chosen["visibility"]),
-        grades=_choices((grade_words(grade["pct"]) for grade in data["grades"]), chosen["grade"]),
-        hidden=tuple(_lengths(rules, data["lengths"]["sight"])),
-        causes=tuple((cause.value, CAUSE_BUTTONS[cause]) for cause in Cause),
+        grades=_choices(grades, chosen["grade"]),
+        surfaces=_choices(SURFACE_BUTTONS.values(), chosen["surface"]),
+        sight=tuple(_lengths(rules, data["lengths"]["sight"])),
+        near=tuple(_lengths(rules, data["lengths"]["near"])),
+        far=tuple(_lengths(rules, data["lengths"]["far"])),
+        causes=tuple(CauseChoice(cause.value, CAUSE_BUTTONS[cause], _picture(cause)) for cause in Cause),
         sides=tuple(SIDE_WORDS.items()),
         counts=tuple(counts),
         drawings=tuple(_drawings(rules)),
         values={
             "chosen": chosen,
+            "places": [
+                {"roads": [str(road) for road in place.roads], "note": place.note} for place in PLACES
+            ],
             "causes": {cause.value: words for cause, words in WORDS.items()},
+            "grades": grades,
+            "surfaces": list(SURFACE_BUTTONS.values()),
             "trailers": trailers,
         },
         placement=data,
@@ -125,21 +198,31 @@ def _placement_data(rule_file: RuleFile) -> dict[str, Any]:
 
 
 def grade_words(pct: float) -> str:
-    """A grade as drivers meet it: 'Level', '3 percent downhill'."""
-    return "Level" if not pct else f"{abs(pct):g} percent {'uphill' if pct > 0 else 'downhill'}"
+    """A grade as drivers meet it: 'Level', 'Down a slight grade, 3 percent'."""
+    if not pct:
+        return "Level"
+    steep = "a steep grade" if abs(pct) > 4 else "a slight grade"
+    return f"{'Up' if pct > 0 else 'Down'} {steep}, {abs(pct):g} percent"
 
 
-def _choices(words: Iterable[str], chosen: int) -> tuple[FinderOption, ...]:
-    return tuple(FinderOption(place, each, chosen=place == chosen) for place, each in enumerate(words))
+def _picture(cause: Cause) -> Markup:
+    """The sign of a cause as a small picture of its own."""
+    side = number(SIDE)
+    drawn = sign(cause, 0, 0).write()
+    return Markup(f'<svg viewBox="0 0 {side} {side}" aria-hidden="true" focusable="false">{drawn}</svg>')
 
 
-def _lengths(rules: RuleSet, lengths_ft: Iterable[float]) -> Iterable[FinderOption]:
-    """Distances to choose from; 0 is left to the answer that nothing hides the vehicle."""
-    for place, length_ft in enumerate(lengths_ft, 1):
+def _choices(words: Iterable[str], chosen: int) -> tuple[Choice, ...]:
+    return tuple(Choice(at, each, chosen=at == chosen) for at, each in enumerate(words))
+
+
+def _lengths(rules: RuleSet, lengths_ft: Iterable[float]) -> Iterable[Choice]:
+    """Distances to choose from, counted from 1."""
+    for at, length_ft in enumerate(lengths_ft, 1):
         counts = [("paces", units.in_paces(length_ft, rules.pace_ft))]
         if rules.lane_line_ft:
             counts.append(("lines", units.in_cycles(length_ft, rules.lane_line_ft)))
-        yield FinderOption(place, length(rules, length_ft), tuple(counts))
+        yield Choice(at, length(rules, length_ft), tuple(counts))
 
 
 def _drawings(rules: RuleSet) -> Iterable[FinderDrawing]:

@@ -148,8 +148,8 @@ SHIPPED = (
 
 KEPT = (
     StoredItem(
-        "Your choices in the cab assistant: day or night, size of text, vehicle, the last road in the "
-        "finder, and the switches for hands free",
+        "Your choices in the cab assistant: day or night, size of text, vehicle, speed and light of the "
+        "last walk, and the switches for hands free",
         tuple(
             f"forty-paces/{name}"
             for name in ("look", "text", "vehicle", "finder", "awake", "aloud", "sound", "shake")
@@ -159,11 +159,12 @@ KEPT = (
     ),
     StoredItem(
         "The record in the cab assistant, one for each vehicle: ticks, answers and their times, what you "
-        "wrote, which pictures were taken, the clocks, which procedure led to which, the message for help, "
+        "wrote, which pictures were taken, where the devices stand, the clocks, which procedure led to which, the message for help, "
         "positions that you asked for, photos",
         tuple(
             f"forty-paces/{name}"
             for name in (
+                "walk",
                 "ticks",
                 "absent",
                 "earlier",

@@ -14,6 +14,7 @@ const KEYS = {
   text: "choice",
   vehicle: "choice",
   finder: "choice",
+  walk: "record",
   ticks: "record",
   absent: "record",
   earlier: "record",

@@ -248,20 +248,22 @@ export const createPlacement = (data) => {
     const ordered = [...devices].sort((one, other) => SIDES.indexOf(one.toward) - SIDES.indexOf(other.toward) || one.exact_ft - other.exact_ft);
     const farthest = (toward) => Math.max(0, ...devices.filter((one) => one.toward === toward).map((one) => one.exact_ft));
     const distanceFt = 2 * (farthest("behind") + farthest("ahead"));
-    const order = [];
     let outOn = null;
-    ordered.forEach((device, at) => {
+    const legs = ordered.map((device, at) => {
+      const sentences = [];
       if (outOn !== null && outOn !== device.toward) {
-        order.push(messages.legs.back);
+        sentences.push(messages.legs.back);
         outOn = null;
       }
       const leg = !device.exact_ft ? "beside" : outOn === device.toward ? "next" : "first";
       if (device.exact_ft) outOn = device.toward;
       const slots = { number: at + 1, across: device.across, direction: messages.directions[device.toward], distance: paced(device.exact_ft) };
-      order.push(fill(messages.legs[leg], slots));
+      sentences.push(fill(messages.legs[leg], slots));
+      return sentences;
     });
+    const order = legs.flat();
     if (outOn !== null) order.push(messages.legs.back);
-    return { distance_ft: tenths(distanceFt), seconds: rounded(distanceFt / constants.walking_speed_fps), order, devices: ordered };
+    return { distance_ft: tenths(distanceFt), seconds: rounded(distanceFt / constants.walking_speed_fps), order, legs, devices: ordered };
   };
 
   const cautionsOf = (situation, layout, sides, walk) => {
@@ -327,7 +329,7 @@ export const createPlacement = (data) => {
       walk: { distance_ft: walk.distance_ft, seconds: walk.seconds, order: walk.order, limit_s: rules.limit_s, stops: [] },
       cautions: cautionsOf(situation, layout, sides, walk),
     };
-    return { values, layout, sides, devices, ordered: walk.devices };
+    return { values, layout, sides, devices, ordered: walk.devices, legs: walk.legs };
   };
 
   const inOwn = (ft) => (ft === null ? null : tenths(own(ft)));
@@ -346,10 +348,23 @@ export const createPlacement = (data) => {
     });
   };
 
+  /* The sentence of the look-back check, with how far the device may be carried on. */
+  const lookText = (situation, toward, distanceFt, farthestFt) => {
+    const { look_ft: lookFt, look_s: lookS } = lookBackAt(situation, toward, distanceFt);
+    const night = data.visibility[situation.visibility].reflecting_ft !== null;
+    return fill(messages.reasons[night ? "look-night" : "look-day"], { look: lookLength(lookFt), look_s: lookSeconds(lookS), high: length(farthestFt) });
+  };
+
   return {
     place: placementFor,
+    /** The layout in force on a road at the speed of that position. */
+    layout: (road, speed) => layoutOf({ road, speed }),
     /** The look-back check of a device of a side that stands at a distance. */
     lookBack: lookBackAt,
+    lookText,
+    /** Where the driver goes on to with a device that is carried farther. */
+    legOn: (device, at, ft) => fill(messages.legs.next, { number: at, across: device.across, distance: paced(ft) }),
+    leaveOut: (device) => caution("leave-out", { device }),
     /** The ids of worked examples that come out otherwise; none: the answers can be shown. */
     disagreements: () => data.examples.filter((example) => !agrees(example)).map(({ id }) => id),
     words: { length, otherLength, lengthUp, lengthDown, inPaces, inLaneLines: (ft) => (rules.lane_line_ft ? inLaneLines(ft) : ""), inTrailers, paced, lookLength, lookSeconds, secondsUp, minutes, timeCaution },

@@ -180,6 +180,11 @@ part("record", function () {
     ],
   });
 
+  const deviceSection = () => ({
+    title: one(".record [data-walk-heading]").textContent,
+    entries: all("[data-walk-record] li").map((item) => fact(item.textContent)),
+  });
+
   const photoSection = (sources) => ({
     title: words.record_photos,
     entries: knownPhotos().map(({ id, at }, index) => {
@@ -195,6 +200,7 @@ part("record", function () {
     stopSection(),
     ...fieldSections(),
     callSection(),
+    deviceSection(),
     ...stepSections(),
     { title: words.record_log, entries: recalledLog().map((entry) => fact(fullTime(entry.at) + "  " + wordsOf(entry))) },
     photoSection(sources),

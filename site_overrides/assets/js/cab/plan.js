@@ -1,0 +1,136 @@
+/* The plan of a walk put on the screen: the strip of numbers, the drawing with its words changed, the reasons, what
+   drivers get and what to take care of. Every figure comes from the placement engine. */
+
+/**
+ * @param {any} home  The element of the walk.
+ * @param {any} model  The placement data.
+ * @param {any} engine  Made from them.
+ */
+const createPlan = (home, model, engine) => {
+  const { words: said } = engine;
+  const text = (tag, name, words) => made(tag, { class: name }, held(words));
+  const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
+  const where = (device) => (device.toward === "behind" ? "behind" : "ahead");
+  const list = (tag, items) => made(tag, {}, items.map((item) => made("li", {}, held(item))));
+  const minutesAndSeconds = (seconds) => (seconds < 60 ? seconds + " s" : Math.floor(seconds / 60) + " min " + (seconds % 60) + " s");
+
+  /* A device's distance in every count that the driver can use. */
+  const counts = (ft, trailerFt) =>
+    [said.length(ft), said.otherLength(ft), said.inLaneLines(ft), trailerFt ? said.inTrailers(ft, trailerFt) : ""].filter(Boolean).join(" \u00b7 ");
+
+  const drawStrip = ({ devices }) => {
+    const strip = emptied(one("[data-strip]", home));
+    devices.forEach((device, at) => {
+      const number = text("span", "strip__number", String(at + 1));
+      if (!device.paces) {
+        strip.appendChild(made("li", {}, [number, text("span", "strip__beside", capital(device.across))]));
+        return;
+      }
+      const far = made("span", { class: "strip__where" }, [where(device) + ", ", text("span", "together", said.length(device.exact_ft))]);
+      const unit = text("span", "strip__unit", device.paces === 1 ? "pace" : "paces");
+      strip.appendChild(made("li", { "data-moved": device.moved ? "yes" : null }, [number, text("span", "strip__paces", String(device.paces)), unit, far]));
+    });
+    if (!devices.length) strip.appendChild(text("li", "strip__none", "Place no device here"));
+  };
+
+  const put = (prefix, slot, words) => {
+    const element = document.getElementById(prefix + "-" + slot);
+    if (element) element.textContent = words;
+  };
+
+  const sentences = ({ devices }) =>
+    devices
+      .map((device, at) => {
+        const far = said.paced(device.exact_ft) + " " + where(device) + (device.toward === "ahead" ? " of the vehicle, " : " the vehicle, ");
+        // What stands beside the vehicle has no distance to name.
+        return "Device " + (at + 1) + ": " + (device.paces ? far : "") + device.across + (device.moved ? ", moved out" : "") + ".";
+      })
+      .join(" ");
+
+  const relabel = (figure, answer) => {
+    const prefix = figure.getAttribute("data-prefix");
+    const svg = one("svg", figure);
+    answer.devices.forEach((device, at) => {
+      const slot = "d" + (at + 1);
+      put(prefix, slot + "-distance", device.paces ? said.length(device.exact_ft) : "");
+      put(prefix, slot + "-paces", device.paces ? said.inPaces(device.exact_ft) : "");
+      put(prefix, slot + "-feet", device.paces ? said.otherLength(device.exact_ft) : "");
+      const group = document.getElementById(prefix + "-" + slot);
+      if (!group) return;
+      group.setAttribute("data-moved", device.moved ? "yes" : "no");
+      group.setAttribute("data-now", answer.now === at + 1 ? "yes" : "no");
+    });
+    Object.values(answer.sides).forEach(({ toward, hiddenFt, farthestFt, cause }) => {
+      svg.setAttribute("data-" + toward, hiddenFt === null ? "clear" : hiddenFt <= farthestFt ? "near" : "far");
+      if (cause) svg.setAttribute("data-" + toward + "-cause", cause);
+      else svg.removeAttribute("data-" + toward + "-cause");
+      ["near", "far"].forEach((one) => put(prefix, toward + "-" + one, hiddenFt === null ? "" : said.length(hiddenFt)));
+      put(prefix, "speed-" + toward, answer.speed);
+    });
+    put(prefix, "desc", sentences(answer) + " Not to scale.");
+  };
+
+  const drawPicture = (answer) => {
+    all("[data-drawing]", home).forEach((figure) => {
+      const mine = figure.getAttribute("data-drawing") === answer.road + "/" + answer.layoutAt;
+      figure.hidden = !mine;
+      if (mine) relabel(figure, answer);
+    });
+  };
+
+  const deviceList = ({ devices, trailerFt }) =>
+    made(
+      "ol",
+      { class: "devices" },
+      devices.map((device, at) => {
+        const lines = [text("p", "devices__why", device.reason + " (" + device.source + ")")];
+        if (device.paces) {
+          lines.unshift(
+            text("p", "devices__paces", said.inPaces(device.exact_ft) + " " + where(device)),
+            text("p", "devices__counts", counts(device.exact_ft, trailerFt)),
+            text("p", "devices__across", "Across the road: " + device.across + ".")
+          );
+        } else lines.unshift(text("p", "devices__paces", capital(device.across)));
+        return made("li", {}, [text("span", "devices__number", String(at + 1)), made("div", {}, lines)]);
+      })
+    );
+
+  const approachOf = ({ toward, approach, reflectingFt }, devices) => {
+    const alone = devices ? ", " + said.lengthDown(approach.vehicleFt) + " without devices." : ".";
+    let line = "To stop takes " + said.lengthUp(approach.neededFt) + ". They get about " + said.lengthDown(approach.warningFt) + " of warning" + alone;
+    if (approach.reflectingFt !== null) line += " If a reflector is seen from " + said.length(reflectingFt) + ": " + said.lengthDown(approach.reflectingFt) + ".";
+    const gained = [text("p", "gets__line", line)];
+    if (!approach.ample) gained.push(text("p", "gets__short", said.lengthUp(approach.shortfallFt) + " are missing, or " + said.secondsUp(approach.shortfallS) + "."));
+    return made("div", { class: "gets" }, [text("h4", "", "Drivers from " + toward)].concat(gained));
+  };
+
+  const drawAnswer = (answer) => {
+    const parts = [];
+    if (answer.note) parts.push(text("p", "walk__note", answer.note));
+    parts.push(deviceList(answer));
+    if (answer.walk.order.length) {
+      const time = said.length(answer.walk.distance_ft) + " on foot, " + minutesAndSeconds(answer.walk.seconds) + ".";
+      parts.push(text("h3", "", "Walk in this order"), list("ol", answer.walk.order), text("p", "", time));
+    }
+    parts.push(text("h3", "", "What approaching drivers get"));
+    Object.values(answer.sides).forEach((side) => parts.push(approachOf(side, answer.devices.length)));
+    parts.push(text("h3", "", "Take care"), list("ul", answer.cautions));
+    const place = emptied(one("[data-answer]", home));
+    parts.forEach((part) => place.appendChild(part));
+  };
+
+  return {
+    draw: (answer) => {
+      drawStrip(answer);
+      drawPicture(answer);
+      drawAnswer(answer);
+      one("[data-finder-said]", home).textContent = answer.devices.length ? sentences(answer) : answer.cautions[0] || "";
+    },
+    drawPicture,
+    text,
+    capital,
+    where,
+    counts,
+    minutesAndSeconds,
+  };
+};

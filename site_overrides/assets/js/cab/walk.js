@@ -1,0 +1,524 @@
+/* The guided walk: questions one after another, the plan, one screen for each device, the way back. What was answered
+   and which devices stand is one value (walk_state.js), kept with the record of the vehicle; the steps of a procedure
+   and the record read it. Where the placement engine failed its own test the walk stays hidden, and the printed tables
+   stand alone. */
+
+part("walk", () => {
+  const home = one("[data-finder]");
+  const printed = one("[data-printed]");
+  const bar = one("[data-walk-bar]");
+  if (!trusted) {
+    one("[data-finder-off]").hidden = false;
+    return;
+  }
+  const model = data.placement;
+  const { words: said } = trusted;
+  const { places, causes, chosen, trailers, grades, surfaces } = data.finder;
+  const KEPT_MS = 12 * 3600000;
+  const LATE_MS = 1000;
+  const SIDE_NAMES = { behind: "behind the vehicle", ahead: "ahead of the vehicle" };
+  const { lengths } = model;
+  const sizes = {
+    speed: model.speeds.length,
+    visibility: model.visibility.length,
+    grade: model.grades.length,
+    surface: model.surfaces.length,
+    sight: lengths.sight.length,
+    near: lengths.near.length,
+    far: lengths.far.length,
+  };
+  const offered = { places, roads: model.roads, sizes, causes };
+  const plan = createPlan(home, model, trusted);
+  const pictures = one("[data-pictures]", home);
+  const button = (name) => one("[data-walk-" + name + "]");
+  let walk = freshWalk(chosen);
+  let view = "road";
+  let counted = "paces";
+  let trailerFt = null;
+  // The device that was carried to the end of the rule's range and is still not seen for long enough.
+  let limitOf = 0;
+
+  const isFresh = (kept) => typeof kept.time === "number" && Math.abs(now() - kept.time) <= KEPT_MS && kept.edition === data.edition;
+
+  /* Speed and light are remembered by themselves, and outlive the record of one stop. */
+  const recall = () => {
+    const kept = recalledTable("finder");
+    const at = { ...chosen };
+    if (isFresh(kept)) Object.keys(at).forEach((axis) => {
+      const position = kept.at && kept.at[axis];
+      if (Number.isInteger(position) && position >= 0 && position < sizes[axis]) at[axis] = position;
+    });
+    const fresh = freshWalk(at, isFresh(kept) && kept.set === true);
+    const record = recalledTable("walk");
+    walk = isFresh(record) ? recalledWalk(record.walk, fresh, offered) : fresh;
+  };
+
+  const keep = () => {
+    remember("walk", { time: now(), edition: data.edition, walk });
+    remember("finder", { time: now(), edition: data.edition, at: walk.at, set: walk.set });
+    tell("walked");
+  };
+
+  const road = () => walkRoad(walk, offered);
+  const layout = () => (road() ? trusted.layout(road(), walk.at.speed) : null);
+  const isForbidden = () => walk.set && layout() !== null && !layout().devices.length;
+  const isQuestionOfSide = (name) => WALK_SIDES.includes(name.split("-")[0]);
+  /* Where no device may stand, what hides the vehicle changes nothing. */
+  const openView = () => {
+    const open = openQuestion(walk, offered);
+    return open && isForbidden() && isQuestionOfSide(open) ? "" : open;
+  };
+
+  const situation = () => {
+    const made = walkSituation(walk, offered, lengths);
+    return { ...made, surface: model.surfaces[walk.at.surface].id };
+  };
+
+  /* The plan with everything that its screen shows; null while a question is open. */
+  const answer = (now_ = 0) => {
+    if (openView()) return null;
+    const where = situation();
+    const found = trusted.place(where);
+    const sides = {};
+    found.sides.forEach((side) => {
+      const hides = where.hidden[side.toward];
+      sides[side.toward] = {
+        ...side,
+        hiddenFt: hides ? hides.sight_ft : null,
+        cause: walk.hidden[side.toward].cause,
+        farthestFt: Math.max(0, ...side.devices.map((device) => device.exact_ft)),
+        reflectingFt: model.visibility[where.visibility].reflecting_ft,
+      };
+    });
+    const { walk: path, cautions } = found.values;
+    return {
+      ...found,
+      situation: where,
+      sides,
+      walk: path,
+      cautions,
+      road: where.road,
+      layoutAt: model.layouts.indexOf(found.layout),
+      speed: model.speeds[where.speed].text,
+      note: places[walk.place].note,
+      trailerFt,
+      now: now_,
+    };
+  };
+
+  const deviceCount = (found) => (found ? found.ordered.length : 0);
+  const views = (found) => walkViews(walk, offered, deviceCount(found)).filter((name) => !(isForbidden() && isQuestionOfSide(name)));
+  const numberOf = (name) => (name.startsWith("device-") ? Number(name.slice(7)) : 0);
+
+  /* What was tapped is kept, and the first question that is still open comes up, or else the plan. */
+  const answered = (next, to) => {
+    walk = next;
+    keep();
+    go("find", to || openView() || "plan");
+  };
+
+  /* Where a device stands, or is to stand. */
+  const distanceOf = (device, number) => {
+    if (walk.stood[number]) return walk.stood[number].ft;
+    return number in walk.carried ? walk.carried[number] : device.exact_ft;
+  };
+
+  const drawChoices = () => {
+    const press = (buttons, wanted) => buttons.forEach((each) => each.setAttribute("aria-pressed", String(wanted(each))));
+    press(all("[data-axis]", home), (each) => {
+      const axis = each.getAttribute("data-axis");
+      return (axis === "road" ? walk.place : walk.at[axis]) === Number(each.getAttribute("data-place"));
+    });
+    const kinds = walk.place >= 0 ? places[walk.place].roads : [];
+    all("[data-kind]", home).forEach((each) => {
+      each.hidden = !kinds.includes(each.getAttribute("data-kind"));
+      each.setAttribute("aria-pressed", String(kinds[walk.kind] === each.getAttribute("data-kind")));
+    });
+    all("[data-ask-side]", home).forEach((question) => {
+      const side = question.getAttribute("data-ask-side");
+      const { cause, sight, end } = walk.hidden[side];
+      question.hidden = !walkSides(walk, offered).includes(side);
+      press(all("[data-cause]", question), (each) => each.getAttribute("data-cause") === cause);
+      press(all("[data-hidden]", question), (each) => Number(each.getAttribute("data-hidden")) === sight);
+      const kind = cause === "hill" || cause === "obstruction" ? cause : "bend";
+      all("[data-picture]", question).forEach((each) => each.toggleAttribute("hidden", each.getAttribute("data-picture") !== kind));
+      all("[data-end-of]", question).forEach((each) => {
+        each.hidden = (each.getAttribute("data-end-of") === "far") !== (cause === "obstruction");
+      });
+      one("[data-end-word]", question).textContent = cause === "hill" ? "hill" : "bend";
+      all("[data-end]", question).forEach((each) => {
+        const value = each.getAttribute("data-end");
+        each.setAttribute("aria-pressed", String(value === end));
+        const near = each.closest("[data-end-of]").getAttribute("data-end-of") === "near";
+        // What hides the vehicle begins nearer than the view ends.
+        each.hidden = near && Number(value) > 0 && sight > 0 && lengths.near[Number(value) - 1] >= lengths.sight[sight - 1];
+      });
+      drawCounts(question);
+    });
+    const changed = walk.at.grade !== chosen.grade || walk.at.surface !== chosen.surface;
+    one("[data-more-words]", home).textContent = grades[walk.at.grade].toLowerCase() + "; " + surfaces[walk.at.surface].toLowerCase();
+    if (changed) one("[data-more]", home).open = true;
+  };
+
+  const drawCounts = (question) => {
+    all("[data-count]", question).forEach((each) => {
+      const count = each.getAttribute("data-count");
+      each.hidden = count === "trailers" && !trailerFt;
+      each.setAttribute("aria-pressed", String(count === counted));
+    });
+    // One way to count is no choice.
+    all(".choices--count", question).forEach((row) => {
+      row.hidden = all("[data-count]:not([hidden])", row).length < 2;
+    });
+    all("[data-counted]", question).forEach((words) => {
+      words.hidden = words.getAttribute("data-counted") !== counted;
+    });
+  };
+
+  /* Speed, light, grade and surface in one line, with a button that leads to them. */
+  const drawLine = () => {
+    const { speed, visibility, grade, surface } = walk.at;
+    const parts = [model.speeds[speed].text, model.visibility[visibility].title.toLowerCase(), grades[grade].toLowerCase(), surfaces[surface].toLowerCase() + " surface"];
+    emptied(one("[data-walk-conditions]", home)).appendChild(made("span", {}, held(parts.join(", "))));
+    one("[data-walk-line]", home).hidden = !walk.set || ["conditions", "road", "back", "stop"].includes(view) || numberOf(view) > 0;
+  };
+
+  const restMs = () => {
+    const stopped = recalledTime("stopped");
+    if (!data.limit || stopped === null || recalledTime("out") !== null) return null;
+    return Math.max(0, Math.min(data.limit * 1000, stopped + data.limit * 1000 - now()));
+  };
+
+  /* The seconds of walking that are left: from the vehicle for what is not out yet. */
+  const walkSeconds = (found) => {
+    const toGo = devicesToGo(walk, deviceCount(found));
+    return toGo.length === deviceCount(found) ? found.walk.seconds : null;
+  };
+
+  const drawTime = (found) => {
+    const line = one("[data-walk-time]", home);
+    const rest = restMs();
+    line.hidden = !found || !deviceCount(found) || !(view === "plan" || numberOf(view));
+    if (line.hidden) return;
+    const seconds = walkSeconds(found);
+    const limit = rest === null ? data.limit : Math.floor(rest / 1000);
+    const parts = [];
+    if (seconds !== null) parts.push("The walk takes about " + plan.minutesAndSeconds(seconds) + ".");
+    if (rest !== null) parts.push(rest > 0 ? plan.minutesAndSeconds(limit) + " are left." : "The time is over.");
+    else if (data.limit && view === "plan") parts.push("The rule gives " + said.minutes(data.limit) + ".");
+    const late = limit !== null && data.limit && seconds !== null && seconds > limit;
+    if (late && found.layout.leave_out_first) parts.push(trusted.leaveOut(found.layout.leave_out_first));
+    const words = parts.join(" ");
+    line.classList.toggle("is-late", Boolean(late));
+    if (line.textContent !== words) emptied(line).appendChild(made("span", {}, held(words)));
+    line.hidden = !words;
+  };
+
+  const legText = (found, device, number, ft) =>
+    ft === device.exact_ft ? found.legs[number - 1].join(" ") : trusted.legOn(device, number, ft);
+
+  /* As far as the device may be carried on: to the end of the rule's range. */
+  const nextStep = (found, device, ft) => {
+    const { choices } = found.sides[device.toward];
+    return choices.find((each) => each > ft) ?? null;
+  };
+
+  const isMoved = (found, number) => found.ordered[number - 1].moved;
+
+  const drawDevice = (found, number) => {
+    const device = found.ordered[number - 1];
+    const ft = distanceOf(device, number);
+    const stood = walk.stood[number];
+    const box = emptied(one("[data-device]", home));
+    const add = (...parts) => parts.forEach((each) => box.appendChild(each));
+    add(plan.text("h3", "walk__number", "Device " + number + " of " + deviceCount(found) + (stood ? ": stands" : "")));
+    if (ft) {
+      add(plan.text("p", "walk__big", said.inPaces(ft)), plan.text("p", "walk__counts", plan.counts(ft, trailerFt)));
+      add(plan.text("p", "walk__where", SIDE_NAMES[device.toward]));
+    } else add(plan.text("p", "walk__big", plan.capital(device.across)));
+    add(plan.text("p", "walk__leg", legText(found, device, number, ft)));
+    if (number === 1) add(plan.text("p", "why", model.messages.cautions.carry));
+    if (stood) {
+      add(plan.text("p", "walk__stood", "It stands since " + dayTime(stood.at) + "."));
+      const undo = made("button", { type: "button" }, "It does not stand: take it back");
+      on(undo, "click", () => answered(withDeviceOpen(walk, number), "device-" + number));
+      add(made("p", { class: "buttons" }, undo));
+      return;
+    }
+    const omit = made("button", { type: "button", "data-walk-leave": "" }, "Leave this one out");
+    on(omit, "click", () => leaveOut(number));
+    if (device.moved) add(lookBack(found, device, number, ft));
+    add(made("p", { class: "buttons" }, omit));
+  };
+
+  const lookBack = (found, device, number, ft) => {
+    const { choices } = found.sides[device.toward];
+    const last = choices[choices.length - 1];
+    const look = trusted.lookBack(found.situation, device.toward, ft);
+    const night = model.visibility[found.situation.visibility].reflecting_ft !== null;
+    const check = made("section", { class: "look-back", "aria-label": "Look back" }, [
+      plan.text("p", "look-back__figure", night ? said.lookSeconds(look.look_s) + " or more" : said.lookLength(look.look_ft)),
+      plan.text("p", "look-back__text", trusted.lookText(found.situation, device.toward, ft, last)),
+    ]);
+    if (walk.seen[number]) check.appendChild(plan.text("p", "look-back__seen", "You see it."));
+    return check;
+  };
+
+  /* At the end of the rule's range nothing is left but to say so. */
+  const drawLimit = (number) => {
+    const words = "This is as far as the rule goes. Tell 911, or the emergency number, that drivers see the device late. Then stay clear of the road.";
+    one("[data-device]", home).appendChild(plan.text("p", "look-back__limit", words));
+    limitOf = number;
+    drawBar();
+  };
+  const drawBack = (found) => {
+    const box = emptied(one("[data-walk-back-text]", home));
+    const standing = Object.keys(walk.stood).length;
+    box.appendChild(plan.text("h3", "", standing ? "Now go back" : "No device stands"));
+    if (standing) box.appendChild(plan.text("p", "walk__leg", model.messages.legs.back));
+    box.appendChild(made("ol", { class: "walk__list" }, deviceWords(found).map((words) => made("li", {}, held(words)))));
+    box.appendChild(plan.text("p", "why", "These distances stand in the record, with the time."));
+    const fresh = made("button", { type: "button", "data-walk-new": "" }, "On another road: new walk");
+    on(fresh, "click", () => answered(freshWalk(walk.at, walk.set)));
+    box.appendChild(made("p", { class: "buttons" }, fresh));
+  };
+
+  /* One line for each device: number, distance, side, and whether it stands. */
+  const deviceWords = (found) =>
+    found.ordered.map((device, at) => {
+      const number = at + 1;
+      const ft = distanceOf(device, number);
+      const far = ft ? said.paced(ft) + " " + SIDE_NAMES[device.toward] : device.across;
+      const stood = walk.stood[number];
+      return "Device " + number + ": " + far + (stood ? ", stands since " + dayTime(stood.at) : number in walk.left ? ", left out" : "") + ".";
+    });
+
+  const show = (element, shown) => {
+    element.hidden = !shown;
+  };
+
+  const drawBar = () => {
+    const found = answer();
+    const number = numberOf(view);
+    const device = number && found ? found.ordered[number - 1] : null;
+    const [next, other] = [button("next"), button("other")];
+    const asksLook = device && device.moved && !walk.stood[number] && !walk.seen[number] && limitOf !== number;
+    const labels = {
+      conditions: "Next",
+      plan: deviceCount(found) ? (devicesToGo(walk, deviceCount(found)).length < deviceCount(found) ? "Go on" : "Go: device 1") : "",
+      back: "Back at the vehicle",
+    };
+    next.textContent = device ? (walk.stood[number] ? "Go on" : asksLook ? "I see it" : "It stands") : labels[view] || "";
+    show(next, next.textContent);
+    other.textContent = asksLook ? "I see less: go on to the next distance" : "";
+    show(other, other.textContent);
+    bar.setAttribute("data-bar", next.hidden ? "decision" : "step");
+    bar.toggleAttribute("data-answers", !other.hidden);
+    show(button("stop"), view !== "stop");
+    show(bar, place.screen === "find");
+    one("span", button("previous")).textContent = "Back";
+  };
+
+  const draw = () => {
+    if (place.screen !== "find") {
+      show(bar, false);
+      return;
+    }
+    const number = numberOf(view);
+    const found = answer(number);
+    drawChoices();
+    drawLine();
+    all("[data-part]", home).forEach((each) => show(each, each.getAttribute("data-part") === (number ? "device" : view)));
+    if (found) {
+      plan.draw(found);
+      // One set of drawings serves the plan and the devices.
+      (number ? one("[data-device-picture]", home) : one("[data-part=plan]", home)).insertBefore(pictures, number ? null : one("[data-answer]", home));
+      if (number) drawDevice(found, number);
+      if (view === "back") drawBack(found);
+    }
+    drawTime(found);
+    drawBar();
+  };
+  /* The address may name any screen; only those that the answers lead to are shown. */
+  const open = (wanted, moves = true) => {
+    const question = openView();
+    const found = answer();
+    const reached = reachedView(walk, question, deviceCount(found));
+    const known = views(found);
+    const at = known.indexOf(wanted);
+    const limit = question ? known.indexOf(question) : known.length;
+    view = walk.refused !== null ? "stop" : at >= 0 && at <= limit ? wanted : reached;
+    limitOf = 0;
+    draw();
+    const heading = one('[data-part="' + (numberOf(view) ? "device" : view) + '"] :is(legend, h3)', home);
+    if (!wanted || !moves) return;
+    if (heading) focusOn(heading);
+    toTop();
+  };
+
+  const stand = (number) => {
+    const found = answer();
+    const device = found.ordered[number - 1];
+    const ft = distanceOf(device, number);
+    const at = now();
+    walk = withStood(walk, number, at, ft);
+    note("walk/device-" + number, "Device " + number + " stands: " + (ft ? said.paced(ft) + " " + SIDE_NAMES[device.toward] : device.across));
+    after(found, at);
+  };
+
+  /* The next device, or the way back once every one stands or is left out; then the ten minutes are over. */
+  const after = (found, at) => {
+    const toGo = devicesToGo(walk, deviceCount(found));
+    if (!toGo.length && Object.keys(walk.stood).length) {
+      note("out", "Devices are out");
+      tell("devices", { at, out: true });
+    }
+    answered(walk, toGo.length ? "device-" + toGo[0] : "back");
+  };
+
+  const leadOn = () => {
+    const number = numberOf(view);
+    if (view === "conditions") return answered(withConditionsSet(walk));
+    const found = answer();
+    if (view === "plan") return go("find", reachedFrom(found));
+    if (view === "back") return leave();
+    if (walk.stood[number]) return go("find", devicesToGo(walk, deviceCount(found)).length ? "device-" + devicesToGo(walk, deviceCount(found))[0] : "back");
+    if (isMoved(found, number) && !walk.seen[number] && limitOf !== number) return answered(withSeen(walk, number), view);
+    return stand(number);
+  };
+
+  const reachedFrom = (found) => {
+    const toGo = devicesToGo(walk, deviceCount(found));
+    return toGo.length ? "device-" + toGo[0] : "back";
+  };
+
+  /* Back to the step that the driver came from, or to the start. */
+  const leave = () => {
+    const back = one("[data-return] a");
+    if (back && !one("[data-return]").hidden) back.click();
+    else go("start");
+  };
+
+  const leaveOut = (number) => {
+    walk = withLeftOut(walk, number, now());
+    note("walk/device-" + number, "Device " + number + " is left out");
+    after(answer(), now());
+  };
+
+  const leadOther = () => {
+    const number = numberOf(view);
+    const found = answer();
+    const device = found.ordered[number - 1];
+    const further = nextStep(found, device, distanceOf(device, number));
+    if (further === null) drawLimit(number);
+    else answered(withCarriedOn(walk, number, further), view);
+  };
+
+  const leadBack = () => {
+    if (view === "stop") return answered(withRefused(walk, null), reachedView(withRefused(walk, null), openView(), deviceCount(answer())));
+    const known = views(answer());
+    const at = known.indexOf(view);
+    if (at > 0) go("find", known[at - 1]);
+    else leave();
+  };
+
+  on(button("next"), "click", leadOn);
+  on(button("other"), "click", leadOther);
+  on(button("previous"), "click", leadBack);
+  on(button("stop"), "click", () => {
+    note("walk/stop", "Not safe to go: no device placed from here on");
+    answered(withRefused(walk, now()), "stop");
+  });
+  on(button("resume"), "click", leadBack);
+  on(button("change"), "click", () => go("find", "conditions"));
+
+  all("[data-axis]", home).forEach((each) => {
+    on(each, "click", () => {
+      const axis = each.getAttribute("data-axis");
+      const position = Number(each.getAttribute("data-place"));
+      if (axis === "road") return answered(withPlace(walk, position, offered));
+      walk = withCondition(walk, axis, position);
+      keep();
+      draw();
+    });
+  });
+  all("[data-kind]", home).forEach((each) => {
+    on(each, "click", () => answered(withKind(walk, places[walk.place].roads.indexOf(each.getAttribute("data-kind")), offered)));
+  });
+  all("[data-ask-side]", home).forEach((question) => {
+    const side = question.getAttribute("data-ask-side");
+    const answers = { cause: (value) => withCause(walk, side, value), hidden: (value) => withSight(walk, side, Number(value)), end: (value) => withEnd(walk, side, value) };
+    Object.keys(answers).forEach((name) => {
+      all("[data-" + name + "]", question).forEach((each) => on(each, "click", () => answered(answers[name](each.getAttribute("data-" + name)))));
+    });
+    all("[data-count]", question).forEach((each) => {
+      on(each, "click", () => {
+        counted = each.getAttribute("data-count");
+        draw();
+      });
+    });
+  });
+
+  /* The steps that put devices out, and the record, show the same distances. */
+  const spread = () => {
+    const found = answer();
+    const lines = found && found.ordered.length ? deviceWords(found) : [];
+    all("[data-walk-devices]").forEach((box) => {
+      emptied(box);
+      lines.forEach((words) => box.appendChild(made("li", {}, held(words))));
+      box.hidden = !lines.length;
+    });
+    all("[data-walk-heading]").forEach((heading) => {
+      heading.hidden = !lines.length;
+    });
+  };
+
+  /* Trailer lengths are offered where the chosen vehicle pulls a trailer of known length. */
+  const takeVehicle = () => {
+    trailerFt = (currentVehicle && trailers[currentVehicle.id]) || null;
+    if (!trailerFt && counted === "trailers") counted = "paces";
+    all("[data-counted=trailers]", home).forEach((words) => words.remove());
+    if (trailerFt) {
+      all("[data-hidden], [data-end]", home).forEach((each) => {
+        const kind = each.hasAttribute("data-hidden") ? "sight" : each.closest("[data-end-of]").getAttribute("data-end-of");
+        const ft = lengths[kind][Number(each.getAttribute("data-hidden") || each.getAttribute("data-end")) - 1];
+        if (ft) each.appendChild(made("span", { "data-counted": "trailers", hidden: "" }, said.inTrailers(ft, trailerFt)));
+      });
+    }
+    again();
+  };
+
+  const again = () => {
+    recall();
+    spread();
+    if (place.screen === "find") open(view, false);
+  };
+
+  hear("vehicle", takeVehicle);
+  hear("changed-elsewhere", again);
+  hear("cleared", again);
+  hear("walked", spread);
+  /* A second stop is on another road: its questions are asked anew. */
+  hear("noted", () => {
+    const stops = recalledLog().filter((line) => line.what === "stopped");
+    const last = stops.length > 1 ? stops[stops.length - 1].at : 0;
+    if (now() - last > LATE_MS || !recalled("walk") || recalledTable("walk").time > last) return;
+    walk = freshWalk(walk.at, walk.set);
+    remember("walk", null);
+    spread();
+  });
+  hear("shown", (where) => {
+    if (where.screen === "find") open(where.view);
+    else show(bar, false);
+  });
+  window.setInterval(
+    guarded(() => {
+      if (place.screen === "find" && !document.hidden) drawTime(answer());
+    }),
+    1000
+  );
+
+  home.hidden = false;
+  printed.open = false;
+  takeVehicle();
+});
