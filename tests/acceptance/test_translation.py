@@ -42,6 +42,7 @@ FURNITURE = {
     ),
     *("Then: is it finished?", "End.", "Record and photos", "Clocks and deadlines", "Phone numbers"),
     *("Find the triangle distances", "Record", "Call 911", "Call dispatch"),
+    "Your distances on this road:",
     *(tool.title for tool in STEP_TOOLS.values()),
 }
 """Words of the templates, the same on every page."""

@@ -159,8 +159,8 @@ KEPT = (
     ),
     StoredItem(
         "The record in the cab assistant, one for each vehicle: ticks, answers and their times, what you "
-        "wrote, which pictures were taken, where the devices stand, the clocks, which procedure led to which, the message for help, "
-        "positions that you asked for, photos",
+        "wrote, which pictures were taken, where the devices stand, the clocks, which procedure led to "
+        "which, the message for help, positions that you asked for, photos",
         tuple(
             f"forty-paces/{name}"
             for name in (
