@@ -137,9 +137,10 @@ def test_a_new_list_is_started_on_a_second_screen_only(cab_file: Path, open_page
 def test_on_a_phone_it_has_no_sideways_scroll_and_every_row_is_96_px(
     cab_file: Path, open_page: OpenPage, text: str
 ) -> None:
-    page = opened(open_page, cab_file, width=390, height=844)
+    page = open_page(cab_file, width=390, height=844)
     if text:
         page.click("[data-text-switch]")
+    page.click('#start [href="#trip"]')
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
     heights = page.eval_on_selector_all(
         "#trip .row", "all => all.map(one => one.getBoundingClientRect().height)"
