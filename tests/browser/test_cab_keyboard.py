@@ -92,6 +92,7 @@ class TestKeyboard:
             "all => all.map(one => Object.keys(one.dataset)[0])",
         )
         told = ["editionStatus", "finderSaid", "persistTold", "recordTold", "practiceSaid", "tripSaid"]
+        told += ["erased", "photoSaid", "positionSaid"]
         # Not kept: beside the clock, in the record and in the list before the trip.
         assert sorted(loud) == sorted([*told, "notKept", "notKept", "notKept"])
         clock = "[data-ten-left], [data-ten-words], [data-clock-shown]"
