@@ -10,7 +10,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Tool
 from forty_paces.outputs.common.procedure_view import view_procedure
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browsers import kept_value, open_procedure, put_row, reload, written
 
@@ -155,6 +155,21 @@ class TestDevicesAndClock:
         written(page)
         assert kept_value(page, "stopped") == stopped
         assert page.is_hidden("[data-clock-shown]")
+
+    @pytest.mark.parametrize("procedure", ["power-line", "dust"])
+    def test_where_nobody_goes_out_with_devices_no_time_runs_for_them(
+        self, open_page: OpenPage, cab_file: Path, procedure: str
+    ) -> None:
+        page = open_page(cab_file)
+        open_procedure(page, procedure)
+        page.click("[data-next]")
+        written(page)
+        assert page.is_hidden("[data-clock-shown]")
+        go(page, "#clock")
+        assert "Devices out by" not in page.inner_text("[data-ten-words]")
+        go(page, "#breakdown")
+        page.click("[data-next]")
+        expect(page.locator("[data-clock-shown]")).to_have_text("Devices: 10 min left")
 
     def test_after_a_finished_stop_the_next_one_starts_a_new_clock(self, at_devices: Page) -> None:
         page = at_devices

@@ -54,8 +54,8 @@ GRADES_PCT = (-6.0, -3.0, 0.0, 3.0, 6.0)
 
 SPEEDS_MPH = tuple(float(speed) for speed in range(15, 81, 5))
 SPEEDS_KMH = tuple(float(speed) for speed in range(20, 131, 10))
-SIGHT_FT = (*range(50, 501, 50), *range(600, 1001, 100))
-SIGHT_M = (*range(15, 151, 15), *range(180, 301, 30))
+SIGHT_FT = (20, *range(50, 501, 50), *range(600, 1001, 100))
+SIGHT_M = (5, *range(15, 151, 15), *range(180, 301, 30))
 ENDS_FT = (50, 100, 150, 200, 300, 400, 500)
 ENDS_M = (15, 30, 45, 60, 90, 120, 150)
 

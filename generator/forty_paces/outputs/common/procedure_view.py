@@ -76,6 +76,11 @@ class ProcedureView:
         return self.procedure.id
 
     @property
+    def places_devices(self) -> bool:
+        """Whether any step puts warning devices out; the time that the rule gives for them runs only then."""
+        return any(step.devices_out for block in self.procedure.blocks for step in block.steps)
+
+    @property
     def step_count(self) -> int:
         """Number of steps in the view."""
         return sum(len(block.steps) for block in self.blocks)

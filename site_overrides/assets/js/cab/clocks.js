@@ -1,6 +1,12 @@
 /* The ten minutes, and what is due after an event. Times of day are kept, never countdowns, so that sleep,
    reload and rotation change nothing. Nothing flashes, sounds or jumps up; a step is never interrupted. */
 
+/* Whether devices are to be out in time: a stop began, they are not out, and the procedure places any. */
+const devicesDue = () => {
+  const stopped = recalledTime("stopped");
+  return stopped !== null && recalledTime("out") === null && recalledTime("no_devices") !== stopped;
+};
+
 part("clocks", function () {
   var limit = data.limit ? data.limit * 1000 : null;
   var chip = one("[data-clock-shown]");
@@ -10,9 +16,12 @@ part("clocks", function () {
   var out = one("[data-ten-out]");
   var CHIP_ENDS_MS = 6 * 3600000;
 
-  function stop() {
-    remember("stopped", now());
+  /* A stop that begins with a procedure that sends nobody out with devices has no time for them. */
+  function stop(placesDevices) {
+    const at = now();
+    remember("stopped", at);
     remember("out", null);
+    remember("no_devices", placesDevices ? null : at);
     note("stopped", "Stopped");
     draw();
   }
@@ -27,6 +36,7 @@ part("clocks", function () {
   function drawTen() {
     var stopped = recalledTime("stopped");
     var done = recalledTime("out");
+    const due = limit !== null && devicesDue();
     var runs = stopped !== null && done === null;
     start.classList.toggle("leads", stopped === null);
     start.textContent = stopped === null ? "I have stopped now" : "New stop: start again";
@@ -37,13 +47,13 @@ part("clocks", function () {
     } else if (!runs) {
       left.textContent = minutesWords(done - stopped);
       sentence.textContent = "Stopped at " + dayTime(stopped) + ", devices out at " + dayTime(done) + ".";
-    } else if (limit === null) {
+    } else if (!due) {
       left.textContent = minutesWords(now() - stopped);
       sentence.textContent = "Stopped at " + dayTime(stopped) + ".";
     } else {
       drawRunning(stopped);
     }
-    drawChip(runs, stopped);
+    drawChip(due, stopped);
   }
 
   /* Never more than the limit: where the tablet's clock was set back, the count starts over and does not run wild. */
@@ -61,8 +71,8 @@ part("clocks", function () {
       : "The time ended at " + due + ". Put the devices out now if it is safe, and write down why they are late.";
   }
 
-  function drawChip(runs, stopped) {
-    var rest = runs && limit !== null ? restOf(stopped) : null;
+  function drawChip(due, stopped) {
+    var rest = due ? restOf(stopped) : null;
     chip.hidden = rest === null || now() - stopped > CHIP_ENDS_MS;
     document.body.classList.toggle("has-clock", !chip.hidden);
     if (rest === null) return;
@@ -94,8 +104,8 @@ part("clocks", function () {
   }
 
   on(start, "click", () => {
-    if (recalledTime("stopped") === null) stop();
-    else askTwice(start, words.new_stop, stop);
+    if (recalledTime("stopped") === null) stop(true);
+    else askTwice(start, words.new_stop, () => stop(true));
   });
   on(out, "click", function () {
     remember("out", now());

@@ -76,7 +76,7 @@ part("hands", () => {
   };
 
   const look = () => {
-    const rest = limit !== null && clockRuns() ? Math.min(limit, recalledTime("stopped") + limit - now()) : null;
+    const rest = limit !== null && devicesDue() ? Math.min(limit, recalledTime("stopped") + limit - now()) : null;
     const minutes = signalBetween(restBefore, rest);
     restBefore = rest;
     if (minutes !== null) signal(minutes);

@@ -24,6 +24,7 @@ const KEYS = {
   fields: "record",
   stopped: "record",
   out: "record",
+  no_devices: "record",
   events: "record",
   trail: "record",
   help: "record",

@@ -133,13 +133,17 @@ part("procedure", function () {
 
   /* Whatever is opened within the hour belongs to the same stop, until the driver has said that one is finished
      and the devices are out. */
-  function sayStopped() {
+  function sayStopped(procedure) {
+    const placesDevices = procedure.hasAttribute("data-places-devices");
     var at = recalledTime("stopped");
     var over = recalledLog().some(function (entry) {
       return entry.at >= at && /^[^/]+\/finished$/.test(entry.what);
     });
-    if (at !== null && !(over && recalledTime("out") !== null) && now() - at < LONG_AGO_MS) return;
-    tell("stopped");
+    if (at !== null && !(over && recalledTime("out") !== null) && now() - at < LONG_AGO_MS) {
+      if (placesDevices && recalledTime("no_devices") !== null) remember("no_devices", null);
+      return;
+    }
+    tell("stopped", placesDevices);
   }
 
   function draw(where) {
@@ -239,7 +243,7 @@ part("procedure", function () {
     } else if (view === "step") {
       leadFrom("done");
     } else {
-      sayStopped();
+      sayStopped(procedure);
       go(place.screen, views[firstOpen(procedure) + 1]);
     }
   }
@@ -300,7 +304,7 @@ part("procedure", function () {
       const procedure = button.closest(".procedure");
       untick(steps(procedure));
       note(procedure.id + "/title", words.started_again);
-      sayStopped();
+      sayStopped(procedure);
       go(procedure.id, "1");
     }));
   });

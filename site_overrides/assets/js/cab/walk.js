@@ -185,7 +185,7 @@ part("walk", () => {
 
   const restMs = () => {
     const stopped = recalledTime("stopped");
-    if (!data.limit || stopped === null || recalledTime("out") !== null) return null;
+    if (!data.limit || !devicesDue()) return null;
     return Math.max(0, Math.min(data.limit * 1000, stopped + data.limit * 1000 - now()));
   };
 
