@@ -105,7 +105,7 @@ def prepared(page: Page) -> Page:
     page.click("[data-next]")
     page.click("[data-next]")
     go(page, "find")
-    to_plan(page, behind=("hill", 8, "1"))
+    to_plan(page, behind=("hill", 9, "1"))
     go(page, "clock")
     page.locator("[data-due] >> nth=0").locator('[data-due-set="now"]').click()
     return page

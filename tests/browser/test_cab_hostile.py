@@ -40,7 +40,7 @@ def test_no_script_runs_on_any_screen(poisoned_file: Path, open_page: OpenPage, 
     page.click("[data-next]")
     page.click("[data-next]")
     page.evaluate("location.hash = '#find'")
-    to_plan(page, behind=("hill", 6, "unknown"))
+    to_plan(page, behind=("hill", 7, "unknown"))
     page.click("[data-walk-next]")
     page.click("[data-walk-next]")
     page.evaluate("location.hash = '#vehicle'")

@@ -201,7 +201,7 @@ class TestQuestions:
         if side == "ahead":
             answer_side(page, "behind", None)
         question = page.locator(f'[data-ask-side="{side}"]')
-        for press in (f'[data-cause="{cause}"]', '[data-hidden="6"]'):
+        for press in (f'[data-cause="{cause}"]', '[data-hidden="7"]'):
             question.locator(press).click()
             assert page.locator(f"{NUMBERED} >> visible=true").count() == 0
             page.goto(cab_file.as_uri() + "#find/plan")
@@ -215,7 +215,7 @@ class TestQuestions:
         self, cab_file: Path, open_page: OpenPage, library: Library
     ) -> None:
         page = open_page(cab_file.as_uri() + "#find")
-        to_plan(page, behind=("bend-right", 6, "unknown"))
+        to_plan(page, behind=("bend-right", 7, "unknown"))
         situation = Situation(RoadKind.TWO_LANE, 55.0, 250.0, hidden_behind_ft=300.0, reflecting_ft=500.0)
         expected = place(library.rules["us"].rule_set, situation).devices
         shown = page.locator("[data-strip] .strip__paces").all_inner_texts()
@@ -226,13 +226,13 @@ class TestQuestions:
     ) -> None:
         # The worked example "curve-ahead" of the federal rule file: 300 ft ahead, beginning at 50 ft.
         page = open_page(cab_file.as_uri() + "#find")
-        to_plan(page, ahead=("bend-left", 6, "1"))
+        to_plan(page, ahead=("bend-left", 7, "1"))
         assert page.locator("[data-strip] .strip__paces").all_inner_texts() == ["4", "40", "100"]
         assert "They get about 500 ft of warning" in page.locator(".gets").nth(1).inner_text()
 
     def test_another_cause_asks_again_how_far(self, cab_file: Path, open_page: OpenPage) -> None:
         page = open_page(cab_file.as_uri() + "#find")
-        to_plan(page, behind=("bend-right", 6, "unknown"))
+        to_plan(page, behind=("bend-right", 7, "unknown"))
         page.goto(cab_file.as_uri() + "#find/behind")
         page.click('[data-ask-side="behind"] [data-cause="hill"]')
         expect(shown_part(page, "behind-sight")).to_be_visible()
@@ -260,7 +260,7 @@ class TestQuestions:
             ".step.is-now .step__tool a",
             '[data-axis="road"][data-place="0"]',
             f'{ask} [data-cause="bend-right"]',
-            f'{ask} [data-hidden="6"]',
+            f'{ask} [data-hidden="7"]',
             f'{ask} [data-end-of="near"] [data-end="unknown"]',
             '[data-ask-side="ahead"] [data-cause=""]',
         ]
@@ -276,7 +276,7 @@ class TestQuestions:
         page.click('[data-axis="road"][data-place="0"]')
         page.click("[data-walk-next]")
         page.click('[data-ask-side="behind"] [data-cause="hill"]')
-        page.click('[data-ask-side="behind"] [data-hidden="3"]')
+        page.click('[data-ask-side="behind"] [data-hidden="4"]')
         offered = page.locator('[data-ask-side="behind"] [data-end] >> visible=true')
         assert [text.split("\n")[0] for text in offered.all_inner_texts()] == [
             "I stand in it", "50 ft", "100 ft", "I don't know",
@@ -305,7 +305,7 @@ class TestQuestions:
         page = open_page(cab_file.as_uri() + "#find", width=width, height=height)
         if large:
             page.evaluate("document.querySelector('[data-text-switch]').click()")  # on a phone: at the start
-        to_plan(page, behind=("hill", 6, "1"))
+        to_plan(page, behind=("hill", 7, "1"))
         views = [
             "road",
             "conditions",
@@ -361,7 +361,7 @@ class TestDevices:
         self, cab_file: Path, open_page: OpenPage
     ) -> None:
         page = open_page(cab_file.as_uri() + "#find")
-        to_plan(page, behind=("bend-right", 6, "1"))
+        to_plan(page, behind=("bend-right", 7, "1"))
         self.at_device(page, 2)
         # 492.5 ft to stop, less 250 ft: 243 ft, and at 55 mph 3.01 s, so 3½ s by night.
         expect(page.locator(".look-back__figure")).to_have_text("3½ s or more")
@@ -378,7 +378,7 @@ class TestDevices:
         page.click('[data-axis="road"][data-place="0"]')
         page.click('[data-axis="visibility"][data-place="1"]')
         page.click("[data-walk-next]")
-        answer_side(page, "behind", ("bend-right", 6, "1"))
+        answer_side(page, "behind", ("bend-right", 7, "1"))
         answer_side(page, "ahead", None)
         self.at_device(page, 2)
         expect(page.locator(".look-back__figure")).to_have_text("243 ft (98 paces, 6¼ lane lines)")
@@ -387,7 +387,7 @@ class TestDevices:
         self, cab_file: Path, open_page: OpenPage
     ) -> None:
         page = open_page(cab_file.as_uri() + "#find")
-        to_plan(page, behind=("hill", 9, "unknown"))  # a hill at 450 ft: the device goes to 460 ft
+        to_plan(page, behind=("hill", 10, "unknown"))  # a hill at 450 ft: the device goes to 460 ft
         self.at_device(page, 2)
         big = page.locator(".walk__big")
         for paces in ("184 paces", "188 paces", "192 paces", "196 paces", "200 paces"):
@@ -453,7 +453,7 @@ class TestDevices:
         page = open_page(cab_file.as_uri() + "#clock")
         page.click("[data-ten-start]")
         page.goto(cab_file.as_uri() + "#find")
-        to_plan(page, behind=("bend-right", 6, "1"))
+        to_plan(page, behind=("bend-right", 7, "1"))
         self.at_device(page, 5)
         expect(shown_part(page, "back")).to_be_visible()
         written(page)
@@ -485,7 +485,7 @@ class TestDevices:
         yours = page.locator(".step.is-now [data-walk-devices] li")
         expect(yours).to_have_count(0)
         page.click(".step.is-now .step__tool a")
-        to_plan(page, behind=("bend-right", 6, "unknown"))
+        to_plan(page, behind=("bend-right", 7, "unknown"))
         page.goto(cab_file.as_uri() + "#warning-devices/8")
         expect(yours.nth(1)).to_have_text("Device 2: 310 ft (124 paces) behind the vehicle.")
 
@@ -514,7 +514,7 @@ class TestDevices:
         press('[data-axis="road"][data-place="0"]')
         press("[data-walk-next]")
         press('[data-cause="hill"]')
-        press('[data-hidden="6"]')
+        press('[data-hidden="7"]')
         press('[data-end="within"]')
         press('[data-cause=""]')
         for _ in range(2):
@@ -535,7 +535,7 @@ class TestUse:
         page.click('[data-axis="road"][data-place="0"]')
         page.click("[data-walk-next]")
         page.click('[data-ask-side="behind"] [data-cause="hill"]')
-        button = '[data-ask-side="behind"] [data-hidden="6"]'
+        button = '[data-ask-side="behind"] [data-hidden="7"]'
         said = []
         for count in ("paces", "lines", "trailers"):
             page.locator(f'[data-ask-side="behind"] [data-count="{count}"] >> visible=true').click()
@@ -560,7 +560,7 @@ class TestUse:
         self, cab_file: Path, open_page: OpenPage
     ) -> None:
         page = open_page(cab_file.as_uri() + "#find")
-        to_plan(page, ahead=("hill", 8, "unknown"))
+        to_plan(page, ahead=("hill", 9, "unknown"))
         moved = page.inner_text("[data-strip]")
         reload(page)
         assert page.inner_text("[data-strip]") == moved

@@ -88,7 +88,7 @@ def test_the_largest_answer_fits_its_box_on_every_screen_in_both_sizes_of_text(
     for _ in range(2):
         for road in (0, 1):
             page.goto(page.url.split("#")[0] + "#find/road")
-            to_plan(page, road=road, behind=("hill", 10, "unknown"), ahead=("hill", 10, "unknown"))
+            to_plan(page, road=road, behind=("hill", 11, "unknown"), ahead=("hill", 11, "unknown"))
             for width, height in ((1280, 800), (800, 1280), (390, 844), (320, 568)):
                 page.set_viewport_size({"width": width, "height": height})
                 out = page.eval_on_selector_all(

@@ -43,7 +43,7 @@ def cab_step(page: Page, site: Path) -> bytes:
 def cab_finder(page: Page, site: Path) -> bytes:
     """The plan of the walk for a bend behind the vehicle."""
     page.goto((site / "cab.html").as_uri() + "#find")
-    to_plan(page, behind=("bend-left", 4, "unknown"))
+    to_plan(page, behind=("bend-left", 5, "unknown"))
     page.evaluate("window.scrollTo(0, 0)")
     return page.screenshot()
 
