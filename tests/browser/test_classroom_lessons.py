@@ -21,6 +21,7 @@ LESSONS = (
     "hydroplaning",
     "brakes",
     "weather",
+    "people",
     "fire",
     "stopping",
     "devices",
