@@ -168,7 +168,7 @@ def test_point_06_every_procedure_ends_with_a_state_the_driver_can_see(
             )
 
 
-DEATH = re.compile(r"\bkill(?:s|ed)?\b|\bdie[sd]?\b|\bdeath\b|\bcrush(?:es)?\b", re.I)
+DEATH = re.compile(r"\bkill(?:s|ed)?\b|\bdie[sd]?\b|\bdeath|drowns?\b|\bcrush(?:es)?\b", re.I)
 
 
 def test_point_07_a_notice_stands_before_its_step_with_the_word_of_its_severity_symbol_and_border(

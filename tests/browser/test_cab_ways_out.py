@@ -134,7 +134,7 @@ def test_a_wrong_tap_is_taken_back_by_one_tap_from_the_screen_it_opened(
 def test_a_tool_left_for_a_fire_is_found_again_and_still_leads_to_its_step(
     cab_file: Path, open_page: OpenPage
 ) -> None:
-    page = open_page(cab_file.as_uri() + "#warning-devices/3")
+    page = open_page(cab_file.as_uri() + "#warning-devices/8")
     page.click(".is-open .step.is-now .step__tool:not(.step__calls) a")
     tool = page.locator(".screen.is-open").get_attribute("id")
     page.click('[data-way="fire"]')
@@ -142,7 +142,7 @@ def test_a_tool_left_for_a_fire_is_found_again_and_still_leads_to_its_step(
     page.click("[data-next]")
     page.click("[data-came-from] a")
     expect(page.locator(f"#{tool}.is-open")).to_be_visible()
-    assert page.inner_text("[data-return]").strip().endswith(", step 3")
+    assert page.inner_text("[data-return]").strip().endswith(", step 8")
 
 
 def test_somebody_hurt_shows_the_lines_of_care_and_opens_the_crash(
