@@ -133,18 +133,18 @@ def come_back(page: Page, go: Callable[[], object]) -> None:
 
     The cab assistant reports when its marks are on the disk; only that is waited for.
 
-    The score sheet of the classroom is in local storage, which reports nothing: Chromium may start
-    the new page before the old one's last writes have arrived. A test that reads the screen would then
-    see an older state, so the page is opened again until the writes were there when it started. That is
+    The classroom's score sheet and the site's look are in local storage, which reports nothing: Chromium
+    may start the new page before the old one's last writes have arrived. A test that reads the screen would
+    then see an older state, so the page is opened again until the writes were there when it started. That is
     checked before its own scripts run, because they may arrive by the time a test can ask.
     """
     written(page)
-    stored = "JSON.stringify(localStorage.getItem('forty-paces-classroom-scores'))"
+    stored = "JSON.stringify(Object.entries(localStorage).sort())"
     kept = page.evaluate(stored)
     page.add_init_script(
         f"try {{ window.storedAtStart = {stored}; }} catch (nowhere) {{ /* about:blank */ }}"
     )
-    for _ in range(MOST_OPENINGS if kept != "null" else 1):
+    for _ in range(MOST_OPENINGS if kept != "[]" else 1):
         go()
         started(page)
         stored_at_start = page.evaluate("window.storedAtStart")

@@ -136,7 +136,7 @@ def test_every_link_and_anchor_leads_somewhere(printed_site: Path) -> None:
                 address, anchor = urldefrag(urljoin(path.as_uri(), found[attribute]))
                 parts = urlsplit(address)
                 if parts.scheme != "file":
-                    if parts.scheme not in ("tel", "data", "blob"):
+                    if parts.scheme not in ("tel", "sms", "data", "blob"):
                         broken.append(f"{path.name}: leads outside to {found[attribute]}")
                     continue
                 target = Path(unquote(parts.path))

@@ -174,6 +174,7 @@ KEPT = (
                 "fields",
                 "stopped",
                 "out",
+                "no_devices",
                 "events",
                 "trail",
                 "help",
