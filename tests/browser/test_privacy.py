@@ -181,6 +181,13 @@ def walk_the_cab(page: Page, address: str) -> None:
     page.locator("[data-due] >> nth=0").locator('[data-due-set="now"]').click()
 
 
+NOT_WALKED = {
+    f"forty-paces/{name}"
+    for name in ("absent", "earlier", "help", "no_devices", "photos", "position", "trail")
+}
+"""Kept only after taps that this walk does not make; their names are compared with the scripts instead."""
+
+
 def set_one_device(page: Page, address: str) -> None:
     page.goto(address)
     page.get_by_label("Learner").fill("A. Learner")
@@ -222,7 +229,8 @@ def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_el
     assert set(found["local"]) - MIRRORED < set(found["local"])
     assert MIRRORED < set(found["rows"])
     assert [] == [name for name in names if len(matching(name)) != 1]
-    assert sorted(NAMES) == sorted({listed for name in names for listed in matching(name)})
+    listed = {entry for name in names for entry in matching(name)}
+    assert sorted(set(NAMES) - NOT_WALKED) == sorted(listed - NOT_WALKED)
     assert [] == context.cookies()
     assert [] == [url for url in asked if not url.startswith((server.address, "data:", "blob:"))]
     assert all(outcome == "served" for path, outcome in server.asked if path != "404.html")
