@@ -30,7 +30,7 @@ ON_CARDS = re.compile(
 FURNITURE = {
     *("By heart", "By heart, while rolling", "Know by heart", "You need:", ",", ".", ":"),
     *("Read and do", "Then decide", "If", "Then", "Then you are finished.", "Never", "Facts", "Report"),
-    *("go on.", "Turn over: it goes on behind.", ", continued"),
+    *("go on.", "Turn over: it goes on behind.", ", continued", ", notes"),
     *("Finished when:", "Before rolling again", "Version and sources", "Local rule:", "Changes:"),
     *("DANGER", "WARNING", "CAUTION", "NOTICE", "Done", "Not here", "Sources", "nothing."),
     *("Interrupted? Start the block again from its first step.", "Interrupted? Start this block again."),
