@@ -152,7 +152,8 @@ def test_schema_writes_one_file_a_kind(tmp_path):
 
 
 SCHEMAS = [
-    *("after_event", "before_trip", "fleet", "glossary", "lesson", "procedure", "rules", "scene", "sources"),
+    *("after_event", "before_trip", "fleet", "glossary", "lesson", "library", "procedure", "rules"),
+    *("scene", "sources", "ways_out"),
 ]
 
 
