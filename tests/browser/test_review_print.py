@@ -49,7 +49,8 @@ def test_a_sheet_takes_two_pages_or_three_and_none_shares_one(
     counts = [after - at for at, after in zip(starts, [*starts[1:], len(texts)], strict=True)]
     assert max(counts) <= MOST_PAGES, counts
     assert sum(count > MOST_PAGES - 1 for count in counts) <= MOST_LONG, counts
-    assert all("Rater 2" in texts[at + count - 1] for at, count in zip(starts, counts, strict=True))
+    sheets = [" ".join(texts[at : at + count]) for at, count in zip(starts, counts, strict=True)]
+    assert all("Rater 2" in sheet for sheet in sheets)
 
 
 @pytest.mark.parametrize("width_mm", [215.9, 210.0])
