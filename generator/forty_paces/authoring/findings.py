@@ -93,7 +93,7 @@ def is_unseen(character: str) -> bool:
 
 
 def printable(text: str) -> str:
-    """The text with invisible characters written as ``\\uXXXX`` escapes.
+    """The text with invisible characters written as numbered escapes, such as ``\\u200b``.
 
     An author's value quoted in a finding thus cannot manipulate the terminal or log that shows it.
     """

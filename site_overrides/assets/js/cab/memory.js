@@ -1,7 +1,7 @@
 /* What this tablet remembers, by carrier and vehicle. Every key stands in this list and nowhere else.
 
    A mark counts as kept when the store says so: until then `data-kept` of the page's root is "writing". Where the
-   browser has no database, or refuses to write, the page remembers until it is closed and shows the driver a message. */
+   browser has no database, or cannot write to it, the page remembers until it is closed and shows the driver a message. */
 
 const KEYS = {
   look: "choice",
