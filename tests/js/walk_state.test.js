@@ -82,17 +82,17 @@ test("the screens follow one another as the driver walks, and end with the way b
 test("a walk that is opened again goes on where it was left", () => {
   let walk = answered();
   assert.equal(reached(walk), "plan");
-  walk = state.withStood(walk, 1, 1000, 10);
+  walk = state.withStood(walk, 1, 1000, 10, "10 ft behind");
   assert.equal(reached(walk), "device-2");
   walk = state.withLeftOut(walk, 3, 2000);
   assert.equal(reached(walk), "device-2");
-  walk = state.withStood(walk, 2, 3000, 310);
+  walk = state.withStood(walk, 2, 3000, 310, "310 ft behind");
   assert.equal(reached(walk), "back");
   assert.equal(reached(state.withDeviceOpen(walk, 3)), "device-3");
 });
 
 test("not safe to go ends the walk from everywhere, and can be taken back", () => {
-  for (const walk of [fresh(), onTwoLanes(), answered(), state.withStood(answered(), 1, 5, 10)]) {
+  for (const walk of [fresh(), onTwoLanes(), answered(), state.withStood(answered(), 1, 5, 10, "10 ft behind")]) {
     const refused = state.withRefused(walk, 77);
     assert.equal(reached(refused), "stop");
     assert.equal(reached(state.withRefused(refused, null)), reached(walk));
@@ -107,16 +107,16 @@ test("a device that is carried on has to be looked back from again", () => {
 });
 
 test("other answers undo what was found by looking back, and leave standing what stands", () => {
-  const walk = state.withStood(state.withCarriedOn(answered(), 2, 320), 1, 5, 10);
+  const walk = state.withStood(state.withCarriedOn(answered(), 2, 320), 1, 5, 10, "10 ft behind");
   const slower = withCondition(walk, "speed", 3);
-  assert.deepEqual([slower.carried, slower.stood], [{}, { 1: { at: 5, ft: 10 } }]);
+  assert.deepEqual([slower.carried, slower.stood], [{}, { 1: { at: 5, ft: 10, where: "10 ft behind" } }]);
   assert.deepEqual(withPlace(walk, 1, OFFERED).stood, {});
 });
 
 test("a device stands or is left out, never both", () => {
-  const left = state.withLeftOut(state.withStood(answered(), 1, 5, 10), 1, 9);
+  const left = state.withLeftOut(state.withStood(answered(), 1, 5, 10, "10 ft behind"), 1, 9);
   assert.deepEqual([left.stood, left.left], [{}, { 1: 9 }]);
-  assert.deepEqual(state.withStood(left, 1, 11, 10).left, {});
+  assert.deepEqual(state.withStood(left, 1, 11, 10, "10 ft behind").left, {});
 });
 
 test("the situation says what is known, and that the rest is not", () => {
@@ -132,13 +132,13 @@ test("the situation says what is known, and that the rest is not", () => {
 test("no change touches the walk it started from", () => {
   const before = answered();
   const copy = JSON.parse(JSON.stringify(before));
-  state.withStood(state.withCarriedOn(withPlace(withEnd(before, "behind", "within"), 1, OFFERED), 2, 9), 1, 2, 3);
+  state.withStood(state.withCarriedOn(withPlace(withEnd(before, "behind", "within"), 1, OFFERED), 2, 9), 1, 2, 3, "3 ft behind");
   state.withRefused(withCondition(before, "speed", 1), 4);
   assert.deepEqual(before, copy);
 });
 
 test("a walk comes back from storage as it was", () => {
-  const walk = state.withRefused(state.withLeftOut(state.withStood(state.withSeen(state.withCarriedOn(answered(), 2, 320), 2), 1, 5, 10), 3, 8), 9);
+  const walk = state.withRefused(state.withLeftOut(state.withStood(state.withSeen(state.withCarriedOn(answered(), 2, 320), 2), 1, 5, 10, "10 ft behind"), 3, 8), 9);
   assert.deepEqual(state.recalledWalk(JSON.parse(JSON.stringify(walk)), fresh(), OFFERED), walk);
 });
 

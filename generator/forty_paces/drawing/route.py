@@ -25,7 +25,7 @@ SMALL, PLAIN = 15.0, 16.0
 PAD = 10.0
 INDENT = 30.0
 "Left of the decision's rows, for the line leading to them; right of them, for the line to the end."
-DROP = 26.0
+DROP = 18.0
 "Between a box and the next one below: space for an arrow."
 TIP = 9.0
 

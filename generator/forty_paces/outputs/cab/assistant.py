@@ -52,6 +52,8 @@ SCRIPTS = (
     "selfcheck",
     "walk_state",
     "plan",
+    "walk_choices",
+    "walk_device",
     "walk",
     "message",
     "position",

@@ -73,7 +73,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "log_finished": "Finished: {text}",
         "stopped_at": "Stopped {time}.",
         "devices_out": "Devices out {time}.",
-        "device_stood": "Device {number} stood {feet} ft ({meters} m) from the vehicle, {time}.",
+        "device_stood": "Device {number} set {where}, {time}.",
         "device_left": "Device {number} was left out, {time}.",
         "devices_refused": "Not safe to go and place devices, said {time}.",
         "steps_counted": "{title}: steps done {done}, not here {absent}.",

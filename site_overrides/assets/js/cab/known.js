@@ -10,19 +10,16 @@ const wordsByKey = (key) => {
   return found ? found.textContent : "";
 };
 
-// The guided walk keeps its answers and devices under this key.
-const WALK_KEY = "walk";
-const METERS_IN_A_FOOT = 0.3048;
-
-/* What the guided walk kept: when each device stood and how far from the vehicle, what was left out, a refusal. */
+/* What the guided walk kept: when each device was set and where, what was left out, a refusal. A device that was only
+   planned is not among them: the record holds what was done. */
 const knownDevices = () => {
   const out = recalledTime("out");
-  const kept = WALK_KEY in KEYS ? recalledTable(WALK_KEY) : {};
-  const walk = kept.walk && typeof kept.walk === "object" ? kept.walk : {};
+  const { walk: kept } = recalledTable("walk");
+  const walk = kept && typeof kept === "object" ? kept : {};
   const entries = (table) => Object.entries(table && typeof table === "object" ? table : {}).filter(([number]) => /^\d$/.test(number));
   const stood = entries(walk.stood)
-    .filter(([, one]) => one && isTime(one.at) && Number.isFinite(one.ft))
-    .map(([number, { at, ft }]) => filled(words.device_stood, { number, feet: Math.round(ft), meters: Math.round(ft * METERS_IN_A_FOOT), time: fullTime(at) }));
+    .filter(([, device]) => device && isTime(device.at) && typeof device.where === "string")
+    .map(([number, { at, where }]) => filled(words.device_stood, { number, where: oneLine(where), time: fullTime(at) }));
   const left = entries(walk.left)
     .filter(([, at]) => isTime(at))
     .map(([number, at]) => filled(words.device_left, { number, time: fullTime(at) }));

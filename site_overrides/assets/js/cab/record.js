@@ -4,7 +4,7 @@
 part("record", function () {
   var form = one("[data-record]");
   var log = one("[data-log]");
-  var told = one("[data-record-told]");
+  const message = one("[data-record-told]");
   var paper = one("[data-paper]");
   var LEAST_ROWS = 2;
   var MOST_ROWS = 24;
@@ -117,17 +117,11 @@ part("record", function () {
     });
   });
 
-  function vehicleWords() {
-    if (!currentVehicle) return "";
-    const unit = currentVehicle.unit && filled(words.help_part_unit, { text: currentVehicle.unit });
-    return [currentVehicle.title, unit, currentVehicle.plate].filter(Boolean).join(", ");
-  }
-
   /* The mark, the words and, where it is ticked, the time it was ticked. */
   function ticked(box, label) {
     const at = recalledTable("marks")[box.getAttribute("data-mark")];
-    const told = label.replace(/\s+/g, " ").trim();
-    return at === undefined ? { kind: "check", state: "open", text: told } : { kind: "check", state: "done", text: told + ", " + fullTime(at) };
+    const text = label.replace(/\s+/g, " ").trim();
+    return at === undefined ? { kind: "check", state: "open", text } : { kind: "check", state: "done", text: text + ", " + fullTime(at) };
   }
 
   const fact = (text) => ({ kind: "fact", text });
@@ -137,7 +131,9 @@ part("record", function () {
     const entries = [fact(filled(words.record_written, { time: fullTime(now()) }))];
     const vehicle = vehicleWords();
     entries.push(vehicle ? labelled(words.record_vehicle, vehicle) : { kind: "empty", label: words.record_vehicle });
-    ["stopped", "devices"].forEach((name) => knownOf(name).forEach((line) => entries.push(fact(line))));
+    // What a field of the record asks for stands there, and not twice.
+    const asked = all(".field", form).filter((field) => !field.hidden).map((field) => field.getAttribute("data-known"));
+    ["stopped", "devices"].filter((name) => !asked.includes(name)).forEach((name) => entries.push(...knownOf(name).map(fact)));
     return { title: words.record_stop, entries };
   };
 
@@ -180,11 +176,6 @@ part("record", function () {
     ],
   });
 
-  const deviceSection = () => ({
-    title: one(".record [data-walk-heading]").textContent,
-    entries: all("[data-walk-record] li").map((item) => fact(item.textContent)),
-  });
-
   const photoSection = (sources) => ({
     title: words.record_photos,
     entries: knownPhotos().map(({ id, at }, index) => {
@@ -200,7 +191,6 @@ part("record", function () {
     stopSection(),
     ...fieldSections(),
     callSection(),
-    deviceSection(),
     ...stepSections(),
     { title: words.record_log, entries: recalledLog().map((entry) => fact(fullTime(entry.at) + "  " + wordsOf(entry))) },
     photoSection(sources),
@@ -234,11 +224,7 @@ part("record", function () {
         const pictures = all("img", paper).map((picture) => picture.decode().catch(() => {}));
         return Promise.all(pictures).then(
           guarded(() => {
-            paper.hidden = false;
-            root.classList.add("paper-only");
-            window.print();
-            root.classList.remove("paper-only");
-            paper.hidden = true;
+            printAlone(paper);
           })
         );
       })
@@ -246,16 +232,8 @@ part("record", function () {
   });
 
   const save = (text, ending, type) => {
-    const stamp = new Date(now() - new Date().getTimezoneOffset() * 60000).toISOString().slice(0, 16).replace(/[:T]/g, "-");
-    const name = "record-" + stamp + ending;
-    const address = URL.createObjectURL(new Blob([text], { type: type + ";charset=utf-8" }));
-    const link = made("a", { href: address, download: name });
-    document.body.appendChild(link);
-    link.click();
-    document.body.removeChild(link);
-    window.setTimeout(() => URL.revokeObjectURL(address), 60000);
-    told.textContent = filled(words.record_saved, { name });
-    told.scrollIntoView({ block: "nearest" });
+    message.textContent = filled(words.record_saved, { name: saveFile("record", ending, type, text) });
+    message.scrollIntoView({ block: "nearest" });
   };
 
   on(one("[data-record-save]"), "click", () => save(recordText(recordTitle(), sections({})), ".txt", "text/plain"));

@@ -47,11 +47,6 @@ part("trip", () => {
     return typeof at === "number" ? "[x] " + what + ", " + new Date(at).toLocaleString() : "[ ] " + what;
   };
 
-  const vehicleWords = () => {
-    const unit = currentVehicle && currentVehicle.unit && "unit " + currentVehicle.unit;
-    return currentVehicle ? [currentVehicle.title, unit, currentVehicle.plate].filter(Boolean).join(", ") : "";
-  };
-
   /* The list as lines, for paper and file. */
   const lines = () => {
     const title = one("[data-heading]", screen).textContent + ", " + one(".top__carrier").textContent;

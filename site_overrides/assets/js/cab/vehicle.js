@@ -3,6 +3,13 @@
 
 var currentVehicle = null;
 
+/* The chosen vehicle as one line: title, unit, plate; empty where none is chosen. */
+const vehicleWords = () => {
+  if (!currentVehicle) return "";
+  const unit = currentVehicle.unit && filled(words.help_part_unit, { text: currentVehicle.unit });
+  return [currentVehicle.title, unit, currentVehicle.plate].filter(Boolean).join(", ");
+};
+
 part("vehicle", function () {
   var fixed = root.getAttribute("data-vehicle");
   var known = Object.create(null);

@@ -12,11 +12,10 @@ part("walk", () => {
     return;
   }
   const model = data.placement;
-  const { words: said } = trusted;
-  const { places, causes, chosen, trailers, grades, surfaces } = data.finder;
+  const { words: phrases } = trusted;
+  const { places, causes, chosen, trailers } = data.finder;
   const KEPT_MS = 12 * 3600000;
   const LATE_MS = 1000;
-  const SIDE_NAMES = { behind: "behind the vehicle", ahead: "ahead of the vehicle" };
   const { lengths } = model;
   const sizes = {
     speed: model.speeds.length,
@@ -29,6 +28,8 @@ part("walk", () => {
   };
   const offered = { places, roads: model.roads, sizes, causes };
   const plan = createPlan(home, model, trusted);
+  const choices = createWalkChoices(home, model, data.finder, offered);
+  const devices = createWalkDevice(home, model, trusted, plan);
   const pictures = one("[data-pictures]", home);
   const button = (name) => one("[data-walk-" + name + "]");
   let walk = freshWalk(chosen);
@@ -117,72 +118,6 @@ part("walk", () => {
     go("find", to || openView() || "plan");
   };
 
-  /* Where a device stands, or is to stand. */
-  const distanceOf = (device, number) => {
-    if (walk.stood[number]) return walk.stood[number].ft;
-    return number in walk.carried ? walk.carried[number] : device.exact_ft;
-  };
-
-  const drawChoices = () => {
-    const press = (buttons, wanted) => buttons.forEach((each) => each.setAttribute("aria-pressed", String(wanted(each))));
-    press(all("[data-axis]", home), (each) => {
-      const axis = each.getAttribute("data-axis");
-      return (axis === "road" ? walk.place : walk.at[axis]) === Number(each.getAttribute("data-place"));
-    });
-    const kinds = walk.place >= 0 ? places[walk.place].roads : [];
-    all("[data-kind]", home).forEach((each) => {
-      each.hidden = !kinds.includes(each.getAttribute("data-kind"));
-      each.setAttribute("aria-pressed", String(kinds[walk.kind] === each.getAttribute("data-kind")));
-    });
-    all("[data-ask-side]", home).forEach((question) => {
-      const side = question.getAttribute("data-ask-side");
-      const { cause, sight, end } = walk.hidden[side];
-      question.hidden = !walkSides(walk, offered).includes(side);
-      press(all("[data-cause]", question), (each) => each.getAttribute("data-cause") === cause);
-      press(all("[data-hidden]", question), (each) => Number(each.getAttribute("data-hidden")) === sight);
-      const kind = cause === "hill" || cause === "obstruction" ? cause : "bend";
-      all("[data-picture]", question).forEach((each) => each.toggleAttribute("hidden", each.getAttribute("data-picture") !== kind));
-      all("[data-end-of]", question).forEach((each) => {
-        each.hidden = (each.getAttribute("data-end-of") === "far") !== (cause === "obstruction");
-      });
-      one("[data-end-word]", question).textContent = cause === "hill" ? "hill" : "bend";
-      all("[data-end]", question).forEach((each) => {
-        const value = each.getAttribute("data-end");
-        each.setAttribute("aria-pressed", String(value === end));
-        const near = each.closest("[data-end-of]").getAttribute("data-end-of") === "near";
-        // What hides the vehicle begins nearer than the view ends.
-        each.hidden = near && Number(value) > 0 && sight > 0 && lengths.near[Number(value) - 1] >= lengths.sight[sight - 1];
-      });
-      drawCounts(question);
-    });
-    const changed = walk.at.grade !== chosen.grade || walk.at.surface !== chosen.surface;
-    one("[data-more-words]", home).textContent = grades[walk.at.grade].toLowerCase() + "; " + surfaces[walk.at.surface].toLowerCase();
-    if (changed) one("[data-more]", home).open = true;
-  };
-
-  const drawCounts = (question) => {
-    all("[data-count]", question).forEach((each) => {
-      const count = each.getAttribute("data-count");
-      each.hidden = count === "trailers" && !trailerFt;
-      each.setAttribute("aria-pressed", String(count === counted));
-    });
-    // One way to count is no choice.
-    all(".choices--count", question).forEach((row) => {
-      row.hidden = all("[data-count]:not([hidden])", row).length < 2;
-    });
-    all("[data-counted]", question).forEach((words) => {
-      words.hidden = words.getAttribute("data-counted") !== counted;
-    });
-  };
-
-  /* Speed, light, grade and surface in one line, with a button that leads to them. */
-  const drawLine = () => {
-    const { speed, visibility, grade, surface } = walk.at;
-    const parts = [model.speeds[speed].text, model.visibility[visibility].title.toLowerCase(), grades[grade].toLowerCase(), surfaces[surface].toLowerCase() + " surface"];
-    emptied(one("[data-walk-conditions]", home)).appendChild(made("span", {}, held(parts.join(", "))));
-    one("[data-walk-line]", home).hidden = !walk.set || ["conditions", "road", "back", "stop"].includes(view) || numberOf(view) > 0;
-  };
-
   const restMs = () => {
     const stopped = recalledTime("stopped");
     if (!data.limit || !devicesDue()) return null;
@@ -205,7 +140,7 @@ part("walk", () => {
     const parts = [];
     if (seconds !== null) parts.push("The walk takes about " + plan.minutesAndSeconds(seconds) + ".");
     if (rest !== null) parts.push(rest > 0 ? plan.minutesAndSeconds(limit) + " are left." : "The time is over.");
-    else if (data.limit && view === "plan") parts.push("The rule gives " + said.minutes(data.limit) + ".");
+    else if (data.limit && view === "plan") parts.push("The rule gives " + phrases.minutes(data.limit) + ".");
     const late = limit !== null && data.limit && seconds !== null && seconds > limit;
     if (late && found.layout.leave_out_first) parts.push(trusted.leaveOut(found.layout.leave_out_first));
     const words = parts.join(" ");
@@ -214,9 +149,6 @@ part("walk", () => {
     line.hidden = !words;
   };
 
-  const legText = (found, device, number, ft) =>
-    ft === device.exact_ft ? found.legs[number - 1].join(" ") : trusted.legOn(device, number, ft);
-
   /* As far as the device may be carried on: to the end of the rule's range. */
   const nextStep = (found, device, ft) => {
     const { choices } = found.sides[device.toward];
@@ -224,74 +156,6 @@ part("walk", () => {
   };
 
   const isMoved = (found, number) => found.ordered[number - 1].moved;
-
-  const drawDevice = (found, number) => {
-    const device = found.ordered[number - 1];
-    const ft = distanceOf(device, number);
-    const stood = walk.stood[number];
-    const box = emptied(one("[data-device]", home));
-    const add = (...parts) => parts.forEach((each) => box.appendChild(each));
-    add(plan.text("h3", "walk__number", "Device " + number + " of " + deviceCount(found) + (stood ? ": stands" : "")));
-    if (ft) {
-      add(plan.text("p", "walk__big", said.inPaces(ft)), plan.text("p", "walk__counts", plan.counts(ft, trailerFt)));
-      add(plan.text("p", "walk__where", SIDE_NAMES[device.toward]));
-    } else add(plan.text("p", "walk__big", plan.capital(device.across)));
-    add(plan.text("p", "walk__leg", legText(found, device, number, ft)));
-    if (number === 1) add(plan.text("p", "why", model.messages.cautions.carry));
-    if (stood) {
-      add(plan.text("p", "walk__stood", "It stands since " + dayTime(stood.at) + "."));
-      const undo = made("button", { type: "button" }, "It does not stand: take it back");
-      on(undo, "click", () => answered(withDeviceOpen(walk, number), "device-" + number));
-      add(made("p", { class: "buttons" }, undo));
-      return;
-    }
-    const omit = made("button", { type: "button", "data-walk-leave": "" }, "Leave this one out");
-    on(omit, "click", () => leaveOut(number));
-    if (device.moved) add(lookBack(found, device, number, ft));
-    add(made("p", { class: "buttons" }, omit));
-  };
-
-  const lookBack = (found, device, number, ft) => {
-    const { choices } = found.sides[device.toward];
-    const last = choices[choices.length - 1];
-    const look = trusted.lookBack(found.situation, device.toward, ft);
-    const night = model.visibility[found.situation.visibility].reflecting_ft !== null;
-    const check = made("section", { class: "look-back", "aria-label": "Look back" }, [
-      plan.text("p", "look-back__figure", night ? said.lookSeconds(look.look_s) + " or more" : said.lookLength(look.look_ft)),
-      plan.text("p", "look-back__text", trusted.lookText(found.situation, device.toward, ft, last)),
-    ]);
-    if (walk.seen[number]) check.appendChild(plan.text("p", "look-back__seen", "You see it."));
-    return check;
-  };
-
-  /* At the end of the rule's range nothing is left but to say so. */
-  const drawLimit = (number) => {
-    const words = "This is as far as the rule goes. Tell 911, or the emergency number, that drivers see the device late. Then stay clear of the road.";
-    one("[data-device]", home).appendChild(plan.text("p", "look-back__limit", words));
-    limitOf = number;
-    drawBar();
-  };
-  const drawBack = (found) => {
-    const box = emptied(one("[data-walk-back-text]", home));
-    const standing = Object.keys(walk.stood).length;
-    box.appendChild(plan.text("h3", "", standing ? "Now go back" : "No device stands"));
-    if (standing) box.appendChild(plan.text("p", "walk__leg", model.messages.legs.back));
-    box.appendChild(made("ol", { class: "walk__list" }, deviceWords(found).map((words) => made("li", {}, held(words)))));
-    box.appendChild(plan.text("p", "why", "These distances stand in the record, with the time."));
-    const fresh = made("button", { type: "button", "data-walk-new": "" }, "On another road: new walk");
-    on(fresh, "click", () => answered(freshWalk(walk.at, walk.set)));
-    box.appendChild(made("p", { class: "buttons" }, fresh));
-  };
-
-  /* One line for each device: number, distance, side, and whether it stands. */
-  const deviceWords = (found) =>
-    found.ordered.map((device, at) => {
-      const number = at + 1;
-      const ft = distanceOf(device, number);
-      const far = ft ? said.paced(ft) + " " + SIDE_NAMES[device.toward] : device.across;
-      const stood = walk.stood[number];
-      return "Device " + number + ": " + far + (stood ? ", stands since " + dayTime(stood.at) : number in walk.left ? ", left out" : "") + ".";
-    });
 
   const show = (element, shown) => {
     element.hidden = !shown;
@@ -326,15 +190,16 @@ part("walk", () => {
     }
     const number = numberOf(view);
     const found = answer(number);
-    drawChoices();
-    drawLine();
+    choices.draw(walk, counted, trailerFt !== null);
+    choices.drawConditions(walk);
+    show(one("[data-walk-line]", home), walk.set && !["conditions", "road", "back", "stop"].includes(view) && !number);
     all("[data-part]", home).forEach((each) => show(each, each.getAttribute("data-part") === (number ? "device" : view)));
     if (found) {
       plan.draw(found);
       // One set of drawings serves the plan and the devices.
       (number ? one("[data-device-picture]", home) : one("[data-part=plan]", home)).insertBefore(pictures, number ? null : one("[data-answer]", home));
-      if (number) drawDevice(found, number);
-      if (view === "back") drawBack(found);
+      if (number) devices.draw(walk, found, number, { takeBack: () => takeBack(number), leaveOut: () => leaveOut(number) });
+      if (view === "back") devices.drawBack(walk, found, { newWalk: () => answered(freshWalk(walk.at, walk.set)) });
     }
     drawTime(found);
     drawBar();
@@ -359,10 +224,11 @@ part("walk", () => {
   const stand = (number) => {
     const found = answer();
     const device = found.ordered[number - 1];
-    const ft = distanceOf(device, number);
+    const ft = devices.distanceOf(walk, device, number);
+    const where = devices.whereOf(device, ft);
     const at = now();
-    walk = withStood(walk, number, at, ft);
-    note("walk/device-" + number, "Device " + number + " stands: " + (ft ? said.paced(ft) + " " + SIDE_NAMES[device.toward] : device.across));
+    walk = withStood(walk, number, at, ft, where);
+    note("walk/device-" + number, "Device " + number + " stands: " + where);
     after(found, at);
   };
 
@@ -373,7 +239,7 @@ part("walk", () => {
       note("out", "Devices are out");
       tell("devices", { at, out: true });
     }
-    answered(walk, toGo.length ? "device-" + toGo[0] : "back");
+    answered(walk, reachedFrom(found));
   };
 
   const leadOn = () => {
@@ -382,7 +248,7 @@ part("walk", () => {
     const found = answer();
     if (view === "plan") return go("find", reachedFrom(found));
     if (view === "back") return leave();
-    if (walk.stood[number]) return go("find", devicesToGo(walk, deviceCount(found)).length ? "device-" + devicesToGo(walk, deviceCount(found))[0] : "back");
+    if (walk.stood[number]) return go("find", reachedFrom(found));
     if (isMoved(found, number) && !walk.seen[number] && limitOf !== number) return answered(withSeen(walk, number), view);
     return stand(number);
   };
@@ -399,6 +265,11 @@ part("walk", () => {
     else go("start");
   };
 
+  const takeBack = (number) => {
+    note("walk/device-" + number, "Device " + number + " does not stand: taken back");
+    answered(withDeviceOpen(walk, number), "device-" + number);
+  };
+
   const leaveOut = (number) => {
     walk = withLeftOut(walk, number, now());
     note("walk/device-" + number, "Device " + number + " is left out");
@@ -409,9 +280,12 @@ part("walk", () => {
     const number = numberOf(view);
     const found = answer();
     const device = found.ordered[number - 1];
-    const further = nextStep(found, device, distanceOf(device, number));
-    if (further === null) drawLimit(number);
-    else answered(withCarriedOn(walk, number, further), view);
+    const further = nextStep(found, device, devices.distanceOf(walk, device, number));
+    if (further === null) {
+      devices.drawLimit();
+      limitOf = number;
+      drawBar();
+    } else answered(withCarriedOn(walk, number, further), view);
   };
 
   const leadBack = () => {
@@ -459,10 +333,10 @@ part("walk", () => {
     });
   });
 
-  /* The steps that put devices out, and the record, show the same distances. */
+  /* The steps that put devices out show the same distances. */
   const spread = () => {
     const found = answer();
-    const lines = found && found.ordered.length ? deviceWords(found) : [];
+    const lines = found ? devices.linesOf(walk, found.ordered) : [];
     all("[data-walk-devices]").forEach((box) => {
       emptied(box);
       lines.forEach((words) => box.appendChild(made("li", {}, held(words))));
@@ -482,7 +356,7 @@ part("walk", () => {
       all("[data-hidden], [data-end]", home).forEach((each) => {
         const kind = each.hasAttribute("data-hidden") ? "sight" : each.closest("[data-end-of]").getAttribute("data-end-of");
         const ft = lengths[kind][Number(each.getAttribute("data-hidden") || each.getAttribute("data-end")) - 1];
-        if (ft) each.appendChild(made("span", { "data-counted": "trailers", hidden: "" }, said.inTrailers(ft, trailerFt)));
+        if (ft) each.appendChild(made("span", { "data-counted": "trailers", hidden: "" }, phrases.inTrailers(ft, trailerFt)));
       });
     }
     again();

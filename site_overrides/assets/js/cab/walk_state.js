@@ -17,7 +17,7 @@
  * @property {Record<Side, Hidden>} hidden
  * @property {Record<string, number>} carried  Devices carried on after looking back: number to feet.
  * @property {Record<string, boolean>} seen  Devices from which traffic is in view for long enough.
- * @property {Record<string, {at: number, ft: number}>} stood
+ * @property {Record<string, {at: number, ft: number, where: string}>} stood  When and where each device was set, in words.
  * @property {Record<string, number>} left  Devices left out, with the time.
  * @property {number | null} refused  When the driver said that it is not safe to go.
  *
@@ -141,8 +141,8 @@ export const withSeen = (walk, number) => ({ ...walk, seen: { ...walk.seen, [num
 
 const withoutDevice = (table, number) => Object.fromEntries(Object.entries(table).filter(([key]) => key !== String(number)));
 
-/** @param {Walk} walk @param {number} number @param {number} at @param {number} ft @returns {Walk} */
-export const withStood = (walk, number, at, ft) => ({ ...walk, stood: { ...walk.stood, [number]: { at, ft } }, left: withoutDevice(walk.left, number) });
+/** @param {Walk} walk @param {number} number @param {number} at @param {number} ft @param {string} where @returns {Walk} */
+export const withStood = (walk, number, at, ft, where) => ({ ...walk, stood: { ...walk.stood, [number]: { at, ft, where } }, left: withoutDevice(walk.left, number) });
 
 /** @param {Walk} walk @param {number} number @param {number} at @returns {Walk} */
 export const withLeftOut = (walk, number, at) => ({ ...walk, left: { ...walk.left, [number]: at }, stood: withoutDevice(walk.stood, number) });
@@ -209,7 +209,7 @@ export const recalledWalk = (kept, fresh, offered) => {
   }
   walk.carried = numbered(carried, isNumber);
   walk.seen = numbered(seen, (one) => one === true || one === false);
-  walk.stood = numbered(stood, (one) => isNumber(asTable(one).at) && isNumber(asTable(one).ft));
+  walk.stood = numbered(stood, (one) => isNumber(asTable(one).at) && isNumber(asTable(one).ft) && typeof asTable(one).where === "string");
   walk.left = numbered(left, isNumber);
   walk.refused = isNumber(refused) ? refused : null;
   return walk;

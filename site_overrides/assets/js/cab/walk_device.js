@@ -1,0 +1,91 @@
+/* The screens of single devices, and the way back: the distance in every count, the leg of the walk, the look-back
+   check. Every figure comes from the placement engine; what is tapped is handed to the functions in `taps`. */
+
+/**
+ * @param {any} home  The element of the walk.
+ * @param {any} model  The placement data.
+ * @param {any} engine  Made from them.
+ * @param {any} plan  Draws texts and counts.
+ */
+const createWalkDevice = (home, model, engine, plan) => {
+  const { words: phrases } = engine;
+  const SIDE_NAMES = { behind: "behind the vehicle", ahead: "ahead of the vehicle" };
+  const LIMIT = "This is as far as the rule goes. Tell 911, or the emergency number, that drivers see the device late. Then stay clear of the road.";
+
+  /* Where a device stands, or is to stand. */
+  const distanceOf = (walk, device, number) => {
+    if (walk.stood[number]) return walk.stood[number].ft;
+    return number in walk.carried ? walk.carried[number] : device.exact_ft;
+  };
+
+  const whereOf = (device, ft) => (ft ? phrases.paced(ft) + " " + SIDE_NAMES[device.toward] : device.across);
+
+  /* One line for each device: number, distance, side, and whether it stands. */
+  const linesOf = (walk, ordered) =>
+    ordered.map((device, at) => {
+      const number = at + 1;
+      const stood = walk.stood[number];
+      const state = stood ? ", stands since " + dayTime(stood.at) : number in walk.left ? ", left out" : "";
+      return "Device " + number + ": " + whereOf(device, distanceOf(walk, device, number)) + state + ".";
+    });
+
+  const tapped = (name, label, act) => {
+    const button = made("button", { type: "button", ...(name ? { [name]: "" } : {}) }, label);
+    on(button, "click", act);
+    return made("p", { class: "buttons" }, button);
+  };
+
+  const legOf = (found, device, number, ft) =>
+    ft === device.exact_ft ? found.legs[number - 1].join(" ") : engine.legOn(device, number, ft);
+
+  const lookBack = (walk, found, device, number, ft) => {
+    const { choices } = found.sides[device.toward];
+    const look = engine.lookBack(found.situation, device.toward, ft);
+    const night = model.visibility[found.situation.visibility].reflecting_ft !== null;
+    const check = made("section", { class: "look-back", "aria-label": "Look back" }, [
+      plan.text("p", "look-back__figure", night ? phrases.lookSeconds(look.look_s) + " or more" : phrases.lookLength(look.look_ft)),
+      plan.text("p", "look-back__text", engine.lookText(found.situation, device.toward, ft, choices[choices.length - 1])),
+    ]);
+    if (walk.seen[number]) check.appendChild(plan.text("p", "look-back__seen", "You see it."));
+    return check;
+  };
+
+  return {
+    distanceOf,
+    whereOf,
+    linesOf,
+    draw(walk, found, number, taps) {
+      const device = found.ordered[number - 1];
+      const ft = distanceOf(walk, device, number);
+      const stood = walk.stood[number];
+      const box = emptied(one("[data-device]", home));
+      const add = (...parts) => parts.forEach((part) => box.appendChild(part));
+      add(plan.text("h3", "walk__number", "Device " + number + " of " + found.ordered.length + (stood ? ": stands" : "")));
+      if (ft) {
+        add(plan.text("p", "walk__big", phrases.inPaces(ft)), plan.text("p", "walk__counts", plan.counts(ft, found.trailerFt)));
+        add(plan.text("p", "walk__where", SIDE_NAMES[device.toward]));
+      } else add(plan.text("p", "walk__big", plan.capital(device.across)));
+      add(plan.text("p", "walk__leg", legOf(found, device, number, ft)));
+      if (number === 1) add(plan.text("p", "why", model.messages.cautions.carry));
+      if (stood) {
+        add(plan.text("p", "walk__stood", "It stands since " + dayTime(stood.at) + "."), tapped("", "It does not stand: take it back", taps.takeBack));
+        return;
+      }
+      if (device.moved) add(lookBack(walk, found, device, number, ft));
+      add(tapped("data-walk-leave", "Leave this one out", taps.leaveOut));
+    },
+    /* At the end of the rule's range nothing is left but to say so. */
+    drawLimit() {
+      one("[data-device]", home).appendChild(plan.text("p", "look-back__limit", LIMIT));
+    },
+    drawBack(walk, found, taps) {
+      const box = emptied(one("[data-walk-back-text]", home));
+      const standing = Object.keys(walk.stood).length;
+      box.appendChild(plan.text("h3", "", standing ? "Now go back" : "No device stands"));
+      if (standing) box.appendChild(plan.text("p", "walk__leg", model.messages.legs.back));
+      box.appendChild(made("ol", { class: "walk__list" }, linesOf(walk, found.ordered).map((line) => made("li", {}, held(line)))));
+      box.appendChild(plan.text("p", "why", "Each device that stands is in the record, with its place and the time."));
+      box.appendChild(tapped("data-walk-new", "On another road: new walk", taps.newWalk));
+    },
+  };
+};
