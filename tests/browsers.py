@@ -9,6 +9,7 @@ Playwright can be started only once in a process, so tests of every package use 
 
 from __future__ import annotations
 
+import datetime as dt
 import os
 import shutil
 from collections.abc import Callable, Iterator
@@ -69,6 +70,27 @@ def open_procedure(page: Page, procedure: str, press: Callable[[str], None] | No
     if family != "start":
         act(f'.family[href="#{family}"]')
     act(f'.tile[href="#{procedure}"]')
+
+
+def go(page: Page, view: str) -> None:
+    """Open a view of the cab file by its address, such as ``tire-fire/2``."""
+    page.goto(page.url.split("#")[0] + "#" + view)
+
+
+def progress(page: Page) -> str:
+    """The line that says which step of a procedure is open, and whether it is done."""
+    return page.inner_text(".is-open .progress")
+
+
+def page_at(
+    new_context: Callable[..., BrowserContext], cab_file: Path, time: str, zone: str = "America/Denver"
+) -> Page:
+    """The cab file at a time, with its offset, of a zone; the clock stands until the test moves it."""
+    page = new_context(locale="en-US", timezone_id=zone).new_page()
+    page.clock.install(time=dt.datetime.fromisoformat(time) - dt.timedelta(hours=1))
+    page.clock.pause_at(time)
+    page.goto(cab_file.as_uri())
+    return page
 
 
 def kept_rows(page: Page) -> list[list[Any]]:

@@ -17,7 +17,7 @@ from PIL import Image
 from playwright.sync_api import BrowserContext, Page
 
 from tests.browser.walk_taps import to_plan
-from tests.browsers import reload
+from tests.browsers import go, reload
 
 pytestmark = pytest.mark.browser
 
@@ -93,10 +93,6 @@ TYPE = """
   return [...new Set(small)];
 }
 """
-
-
-def go(page: Page, view: str) -> None:
-    page.goto(page.url.split("#")[0] + "#" + view)
 
 
 def prepared(page: Page) -> Page:

@@ -9,15 +9,11 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import Page, expect
 
-from tests.browsers import kept_rows, reload, written
+from tests.browsers import go, kept_rows, reload, written
 
 pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
-
-
-def go(page: Page, view: str) -> None:
-    page.goto(page.url.split("#")[0] + "#" + view)
 
 
 class TestStart:

@@ -11,7 +11,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.record import Service
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browsers import reload
+from tests.browsers import go, reload
 
 pytestmark = pytest.mark.browser
 
@@ -29,10 +29,6 @@ SCREENS = (
     "way-fire",
     "help",
 )
-
-
-def go(page: Page, view: str) -> None:
-    page.goto(page.url.split("#")[0] + "#" + view)
 
 
 def line(page: Page, name: str) -> str:

@@ -10,17 +10,11 @@ from forty_paces.authoring.library import Library
 from forty_paces.outputs.common.procedure_view import view_procedure
 from playwright.sync_api import Page
 
+from tests.browsers import go, progress
+
 pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
-
-
-def go(page: Page, hash_: str) -> None:
-    page.goto(page.url.split("#")[0] + hash_)
-
-
-def progress(page: Page) -> str:
-    return page.inner_text(".is-open .progress")
 
 
 class TestKeyboard:

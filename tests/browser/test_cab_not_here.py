@@ -8,19 +8,11 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browsers import kept_value, reload, written
+from tests.browsers import go, kept_value, progress, reload, written
 
 pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
-
-
-def go(page: Page, view: str) -> None:
-    page.goto(page.url.split("#")[0] + "#" + view)
-
-
-def progress(page: Page) -> str:
-    return page.inner_text(".is-open .progress")
 
 
 def log(page: Page) -> list[str]:

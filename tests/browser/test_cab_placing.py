@@ -103,6 +103,14 @@ def rounds(chromium, cab_file: Path, table: dict) -> list[tuple[dict, dict]]:
     return list(zip(wanted, read, strict=True))
 
 
+def at_what_hides(open_page: OpenPage, cab_file: Path) -> Page:
+    """The walk on an undivided road, its conditions as they stand, at the question what hides the vehicle."""
+    page = open_page(cab_file.as_uri() + "#find")
+    page.click('[data-axis="road"][data-place="0"]')
+    page.click("[data-walk-next]")
+    return page
+
+
 class TestAgainstTheEngine:
     def test_devices_stand_where_the_engine_puts_them(self, rounds, table, library: Library) -> None:
         rules = library.rules["us"].rule_set
@@ -195,9 +203,7 @@ class TestQuestions:
     def test_no_number_is_shown_until_every_question_of_a_hidden_side_is_answered(
         self, cab_file: Path, open_page: OpenPage, cause: str, side: str
     ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
-        page.click('[data-axis="road"][data-place="0"]')
-        page.click("[data-walk-next]")
+        page = at_what_hides(open_page, cab_file)
         if side == "ahead":
             answer_side(page, "behind", None)
         question = page.locator(f'[data-ask-side="{side}"]')
@@ -239,9 +245,7 @@ class TestQuestions:
         assert page.locator('[data-ask-side="behind"] [data-hidden][aria-pressed=true]').count() == 0
 
     def test_an_open_question_is_still_open_after_a_reload(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
-        page.click('[data-axis="road"][data-place="0"]')
-        page.click("[data-walk-next]")
+        page = at_what_hides(open_page, cab_file)
         page.click('[data-ask-side="behind"] [data-cause="hill"]')
         reload(page)
         expect(shown_part(page, "behind-sight")).to_be_visible()
@@ -272,9 +276,7 @@ class TestQuestions:
     def test_the_beginning_of_a_bend_is_never_offered_beyond_the_end_of_the_view(
         self, cab_file: Path, open_page: OpenPage
     ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
-        page.click('[data-axis="road"][data-place="0"]')
-        page.click("[data-walk-next]")
+        page = at_what_hides(open_page, cab_file)
         page.click('[data-ask-side="behind"] [data-cause="hill"]')
         page.click('[data-ask-side="behind"] [data-hidden="4"]')
         offered = page.locator('[data-ask-side="behind"] [data-end] >> visible=true')
@@ -459,13 +461,39 @@ class TestDevices:
         written(page)
         assert kept_value(page, "out") is not None
         page.goto(cab_file.as_uri() + "#record")
-        lines = page.locator("[data-walk-record] li")
+        lines = page.locator("[data-stop] li").filter(has_text="Device ")
         expect(lines).to_have_count(3)
-        expect(lines.nth(1)).to_contain_text("Device 2: 250 ft (100 paces) behind the vehicle, stands since")
+        expect(lines.nth(1)).to_contain_text("Device 2 set 250 ft (100 paces) behind the vehicle, ")
         with page.expect_download() as saving:
             page.click("[data-record-save]")
         text = Path(saving.value.path()).read_text(encoding="utf-8")
-        assert "Device 2: 250 ft (100 paces) behind the vehicle, stands since" in text
+        section = text.split("== Written, or known to the tablet ==")[1].split("\n==")[0]
+        assert section.count("Device 2 set 250 ft (100 paces) behind the vehicle, ") == 1
+        assert text.count("Device 2 set") == 1
+
+    def test_a_device_that_is_only_planned_is_not_in_the_record(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#find")
+        to_plan(page, behind=("bend-right", 7, "1"))
+        page.goto(cab_file.as_uri() + "#record")
+        expect(page.locator("#record")).to_be_visible()
+        assert "Device" not in page.inner_text("[data-stop]")
+        with page.expect_download() as saving:
+            page.click("[data-record-save]")
+        assert "Device 2" not in Path(saving.value.path()).read_text(encoding="utf-8")
+
+    def test_a_device_taken_back_leaves_the_list_and_a_line_in_the_log(
+        self, cab_file: Path, open_page: OpenPage
+    ) -> None:
+        page = open_page(cab_file.as_uri() + "#find")
+        to_plan(page)
+        self.at_device(page, 2)
+        page.click("[data-walk-previous]")
+        page.get_by_role("button", name="It does not stand: take it back").click()
+        page.goto(cab_file.as_uri() + "#record")
+        expect(page.locator("[data-log]")).to_contain_text("Device 1 does not stand: taken back")
+        assert "Device 1 set" not in page.inner_text("[data-stop]")
 
     def test_a_new_walk_asks_for_the_road_again_and_shows_no_old_number(
         self, cab_file: Path, open_page: OpenPage
@@ -547,9 +575,7 @@ class TestUse:
     def test_trailer_lengths_are_not_offered_without_a_trailer(
         self, cab_file: Path, open_page: OpenPage
     ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
-        page.click('[data-axis="road"][data-place="0"]')
-        page.click("[data-walk-next]")
+        page = at_what_hides(open_page, cab_file)
         page.click('[data-ask-side="behind"] [data-cause="hill"]')
         expect(page.locator('[data-ask-side="behind"] [data-count="paces"] >> visible=true')).to_have_count(1)
         expect(

@@ -11,7 +11,7 @@ from forty_paces.authoring.library import Library
 from playwright.sync_api import BrowserContext, Page
 
 from tests.browser.walk_taps import to_plan
-from tests.browsers import come_back, kept_rows, open_procedure, put_row, reload, written
+from tests.browsers import come_back, go, kept_rows, open_procedure, page_at, put_row, reload, written
 
 pytestmark = pytest.mark.browser
 
@@ -22,16 +22,7 @@ START = "2026-11-25T14:00:00-07:00"
 
 @pytest.fixture
 def page(cab_file: Path, new_context: NewContext) -> Page:
-    """A page whose clock is stopped at two in the afternoon until the test moves it."""
-    page = new_context(locale="en-US", timezone_id="America/Denver").new_page()
-    page.clock.install(time="2026-11-25T13:00:00-07:00")
-    page.clock.pause_at(START)
-    page.goto(cab_file.as_uri())
-    return page
-
-
-def go(page: Page, hash_: str) -> None:
-    page.goto(page.url.split("#")[0] + hash_)
+    return page_at(new_context, cab_file, START)
 
 
 def stored(page: Page) -> list[str]:
@@ -53,7 +44,7 @@ class TestTenMinutes:
         assert page.inner_text("[data-ten-words]") == "Stopped at 2:00 PM. Devices out by 2:10 PM."
 
     def test_it_counts_by_the_time_of_day_through_sleep_reload_and_rotation(self, page: Page) -> None:
-        go(page, "#clock")
+        go(page, "clock")
         page.click("[data-ten-start]")
         page.clock.run_for(60_000)
         assert page.inner_text("[data-ten-left]") == "9 min 0 s left"
@@ -73,13 +64,13 @@ class TestTenMinutes:
         assert "The time ended at 2:10 PM." in page.inner_text("[data-ten-words]")
 
     def test_devices_out_stops_it_and_stands_in_the_record(self, page: Page) -> None:
-        go(page, "#clock")
+        go(page, "clock")
         page.click("[data-ten-start]")
         page.clock.run_for(7 * 60_000)
         page.click("[data-ten-out]")
         assert page.inner_text("[data-ten-left]") == "7 min"
         assert page.is_hidden("[data-clock-shown]")
-        go(page, "#record")
+        go(page, "record")
         assert page.locator("[data-log] li").all_inner_texts() == [
             "2:00 PM\nStopped",
             "2:07 PM\nDevices are out",
@@ -89,7 +80,7 @@ class TestTenMinutes:
         open_procedure(page, "tire-fire")
         page.click("[data-next]")
         page.clock.run_for(4 * 60_000)
-        go(page, "#extinguisher")
+        go(page, "extinguisher")
         page.click("[data-next]")
         assert page.inner_text("[data-clock-shown]") == "Devices: 6 min left"
 
@@ -100,7 +91,7 @@ class TestTenMinutes:
         assert stored(page) == []
 
     def test_a_clock_that_was_set_back_shows_no_nonsense(self, page: Page) -> None:
-        go(page, "#clock")
+        go(page, "clock")
         page.click("[data-ten-start]")
         written(page)
         put_row(page, "", "stopped", "", page.evaluate("Date.now() + 7200000"))
@@ -113,7 +104,7 @@ class TestDeadlines:
         # 49 CFR 382.303: alcohol aim 2 h, end 8 h; drugs end 32 h.
         hours = {d.id: d.hours for d in library.after_event.deadlines}
         assert (hours["alcohol-aim"], hours["alcohol-limit"], hours["drug-limit"]) == (2, 8, 32)
-        go(page, "#clock")
+        go(page, "clock")
         crash = page.locator("[data-due] >> nth=0")
         assert crash.locator("[data-due-at]").all_inner_texts()[0] == ""
         crash.locator('[data-due-set="now"]').click()
@@ -123,7 +114,7 @@ class TestDeadlines:
         assert "By 10:00 PM, Thursday, November 26: 32 h 0 min left" in due
 
     def test_the_time_is_set_right_by_taps_and_the_past_is_said(self, page: Page) -> None:
-        go(page, "#clock")
+        go(page, "clock")
         crash = page.locator("[data-due] >> nth=0")
         crash.locator('[data-due-set="now"]').click()
         for _ in range(3):
@@ -135,7 +126,7 @@ class TestDeadlines:
         assert "is-past" in first.get_attribute("class")
 
     def test_it_runs_on_while_the_page_is_closed(self, page: Page) -> None:
-        go(page, "#clock")
+        go(page, "clock")
         page.locator("[data-due] >> nth=0").locator('[data-due-set="now"]').click()
 
         def away_for_a_while() -> None:
@@ -154,7 +145,7 @@ class TestRecord:
         page.click("[data-next]")
         page.clock.run_for(90_000)
         page.click("[data-next]")
-        go(page, "#record")
+        go(page, "record")
         page.fill("#field-place", "Route 9, mile 41,\nnorth of Alder Gap")
         page.locator("[data-mark] >> nth=0").check(force=True)
 
@@ -174,10 +165,10 @@ class TestRecord:
 
     def test_a_decision_and_a_finish_are_written_too(self, page: Page, library: Library) -> None:
         decision = library.procedure("tire-fire").decision
-        go(page, "#tire-fire/decision")
+        go(page, "tire-fire/decision")
         page.click('.is-open [href="#tire-fire/finished"] >> nth=0')
         page.click("[data-next]")
-        go(page, "#record")
+        go(page, "record")
         lines = page.locator("[data-log] li").all_inner_texts()
         assert f"Decided: {decision.rows[0].see}" in lines[0]
         assert "Finished: " in lines[1]
@@ -200,9 +191,9 @@ class TestRecord:
     def test_it_names_the_vehicle_where_one_is_chosen(self, page: Page) -> None:
         texts = []
         for vehicle in ("", "tanker"):
-            go(page, "#vehicle")
+            go(page, "vehicle")
             page.click(f'[data-vehicle-set="{vehicle}"]')
-            go(page, "#record")
+            go(page, "record")
             with page.expect_download() as saving:
                 page.click("[data-record-save]")
             lines = Path(saving.value.path()).read_text(encoding="utf-8").split("\n")
@@ -231,19 +222,19 @@ class TestRecord:
 
     def test_it_is_erased_by_two_taps_on_two_screens_and_nothing_else_is(self, page: Page) -> None:
         page.click("[data-look-switch]")
-        go(page, "#vehicle")
+        go(page, "vehicle")
         page.click('[data-vehicle-set="coach"]')
-        go(page, "#find")
+        go(page, "find")
         to_plan(page)
-        go(page, "#start")
+        go(page, "start")
         self.fill(page)
-        go(page, "#clock")
+        go(page, "clock")
         page.click("[data-ten-out]")
         page.locator("[data-due] >> nth=0").locator('[data-due-set="now"]').click()
         kept = ["finder", "look", "vehicle"]
         record = ["events", "fields", "log", "marks", "out", "stopped", "ticks", "walk"]
         assert stored(page) == sorted([*kept, *record])
-        go(page, "#record")
+        go(page, "record")
         page.click('.is-open [href="#clear"]')
         assert page.is_visible("#field-place") is False
         assert len(stored(page)) == 11  # the first tap erases nothing
@@ -257,7 +248,7 @@ class TestRecord:
         assert not page.locator("[data-mark] >> nth=0").is_checked()
         reload(page)
         assert page.input_value("#field-place") == ""
-        go(page, "#tire-fire/list")
+        go(page, "tire-fire/list")
         assert not page.locator("#tire-fire [data-tick] >> nth=0").is_checked()
 
     def test_no_dialog_is_ever_opened(self, page: Page) -> None:

@@ -14,7 +14,7 @@ from forty_paces.authoring.library import Library
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browsers import kept_rows, reload, written
+from tests.browsers import go, kept_rows, page_at, reload, written
 
 pytestmark = pytest.mark.browser
 
@@ -26,16 +26,7 @@ LONGEST_SIDE_PX = 1600
 
 @pytest.fixture
 def page(cab_file: Path, new_context: NewContext) -> Page:
-    """A page whose clock stands at two in the afternoon."""
-    page = new_context(locale="en-US", timezone_id="America/Denver").new_page()
-    page.clock.install(time="2026-11-25T13:00:00-07:00")
-    page.clock.pause_at(START)
-    page.goto(cab_file.as_uri())
-    return page
-
-
-def go(page: Page, view: str) -> None:
-    page.goto(page.url.split("#")[0] + "#" + view)
+    return page_at(new_context, cab_file, START)
 
 
 def picture(width: int, height: int) -> bytes:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Callable
 from pathlib import Path
 
@@ -12,7 +11,7 @@ from forty_paces.authoring.models.procedure import Tool
 from forty_paces.outputs.common.procedure_view import view_procedure
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browsers import kept_value, open_procedure, put_row, reload, written
+from tests.browsers import go, kept_value, open_procedure, page_at, progress, put_row, reload, written
 
 pytestmark = pytest.mark.browser
 
@@ -20,27 +19,10 @@ OpenPage = Callable[..., Page]
 NewContext = Callable[..., BrowserContext]
 
 
-def go(page: Page, hash_: str) -> None:
-    page.goto(page.url.split("#")[0] + hash_)
-
-
-def progress(page: Page) -> str:
-    return page.inner_text(".is-open .progress")
-
-
-def fixed(new_context: NewContext, cab_file: Path, at: str, zone: str = "America/Denver") -> Page:
-    """A page whose clock is stopped at a time of that zone."""
-    page = new_context(locale="en-US", timezone_id=zone).new_page()
-    page.clock.install(time=dt.datetime.fromisoformat(at) - dt.timedelta(hours=1))
-    page.clock.pause_at(at)
-    page.goto(cab_file.as_uri())
-    return page
-
-
 class TestTime:
     def test_ten_minutes_run_on_over_midnight(self, cab_file: Path, new_context: NewContext) -> None:
-        page = fixed(new_context, cab_file, "2026-11-25T23:55:00-07:00")
-        go(page, "#clock")
+        page = page_at(new_context, cab_file, "2026-11-25T23:55:00-07:00")
+        go(page, "clock")
         page.click("[data-ten-start]")
         assert "Devices out by 12:05 AM, Thursday, November 26." in page.inner_text("[data-ten-words]")
         page.clock.run_for(6 * 60_000)
@@ -60,8 +42,8 @@ class TestTime:
     def test_ten_minutes_are_ten_where_the_clocks_change(
         self, cab_file: Path, new_context: NewContext, at: str, due: str
     ) -> None:
-        page = fixed(new_context, cab_file, at)
-        go(page, "#clock")
+        page = page_at(new_context, cab_file, at)
+        go(page, "clock")
         page.click("[data-ten-start]")
         assert f"Devices out by {due}." in page.inner_text("[data-ten-words]")
         page.clock.run_for(9 * 60_000)
@@ -71,18 +53,18 @@ class TestTime:
         start = "2026-11-25T14:00:00-07:00"
         left = []
         for zone in ("America/Denver", "America/Phoenix", "Asia/Kolkata"):
-            page = fixed(new_context, cab_file, "2026-11-25T14:04:00-07:00", zone)
+            page = page_at(new_context, cab_file, "2026-11-25T14:04:00-07:00", zone)
             put_row(page, "", "stopped", "", page.evaluate("(at) => Date.parse(at)", start))
             reload(page)
-            go(page, "#clock")
+            go(page, "clock")
             left.append(page.inner_text("[data-ten-left]"))
         assert left == ["6 min 0 s left"] * 3
 
     def test_a_clock_set_back_never_shows_more_than_the_limit(
         self, cab_file: Path, new_context: NewContext
     ) -> None:
-        page = fixed(new_context, cab_file, "2026-11-25T14:00:00-07:00")
-        go(page, "#clock")
+        page = page_at(new_context, cab_file, "2026-11-25T14:00:00-07:00")
+        go(page, "clock")
         page.click("[data-ten-start]")
         page.clock.pause_at("2026-11-25T14:01:00-07:00")
         written(page)
@@ -102,7 +84,7 @@ class TestDevicesAndClock:
         open_procedure(page, "breakdown")
         page.click("[data-next]")
         steps = [s for block in view_procedure(library.procedure("breakdown")).blocks for s in block.steps]
-        go(page, f"#breakdown/{next(s.number for s in steps if s.step.devices_out)}")
+        go(page, f"breakdown/{next(s.number for s in steps if s.step.devices_out)}")
         return page
 
     def test_the_finder_is_one_tap_from_the_step_and_the_step_one_tap_back(
@@ -116,7 +98,7 @@ class TestDevicesAndClock:
                     called = step.step.opens is Tool.PHONES and step.step.calls  # its number is in the step
                     if step.step.opens in (None, Tool.DECISION) or called:
                         continue
-                    go(page, f"#{procedure.id}/{step.number}")
+                    go(page, f"{procedure.id}/{step.number}")
                     page.click(".is-open .step.is-now .step__tool:not(.step__calls) a")
                     page.wait_for_selector("#find.is-open, #phones.is-open, #record.is-open")
                     page.click("[data-return] a")
@@ -150,7 +132,7 @@ class TestDevicesAndClock:
         stopped = kept_value(page, "stopped")
         assert stopped is not None
         page.click("[data-next]")
-        go(page, "#warning-devices")
+        go(page, "warning-devices")
         page.click("[data-next]")
         written(page)
         assert kept_value(page, "stopped") == stopped
@@ -165,16 +147,16 @@ class TestDevicesAndClock:
         page.click("[data-next]")
         written(page)
         assert page.is_hidden("[data-clock-shown]")
-        go(page, "#clock")
+        go(page, "clock")
         assert "Devices out by" not in page.inner_text("[data-ten-words]")
-        go(page, "#breakdown")
+        go(page, "breakdown")
         page.click("[data-next]")
         expect(page.locator("[data-clock-shown]")).to_have_text("Devices: 10 min left")
 
     def test_after_a_finished_stop_the_next_one_starts_a_new_clock(self, at_devices: Page) -> None:
         page = at_devices
         page.click("[data-next]")
-        go(page, "#breakdown/finished")
+        go(page, "breakdown/finished")
         page.click("[data-next]")
         open_procedure(page, "rear-tire-blowout")
         page.click("[data-next]")
@@ -187,7 +169,7 @@ class TestDevicesAndClock:
             page = open_page(cab_file, width=width, height=height)
             open_procedure(page, "crash-scene")
             page.click("[data-next]")
-            go(page, "#crash-scene/list")
+            go(page, "crash-scene/list")
             page.evaluate("window.scrollTo(0, 900)")
             box = page.locator("[data-clock-shown]").bounding_box()
             assert 0 <= box["y"] < 60, (width, box)
@@ -200,13 +182,13 @@ class TestDevicesAndClock:
         title = library.procedure("tire-fire").title
         page = open_page(cab_file.as_uri() + "#tire-fire/1")
         page.click("[data-next]")
-        go(page, "#phones")
+        go(page, "phones")
         assert page.inner_text("[data-return]").strip() == f"Back to {title}, step 2"
         reload(page)
         assert page.inner_text("[data-return]").strip() == f"Back to {title}"
-        go(page, "#tire-fire/finished")
+        go(page, "tire-fire/finished")
         page.click("[data-next]")
-        go(page, "#phones")
+        go(page, "phones")
         assert page.is_hidden("[data-return]")
 
 
@@ -214,10 +196,10 @@ class TestCalls:
     def test_a_call_that_was_made_stands_in_the_record_with_its_time(
         self, cab_file: Path, new_context: NewContext
     ) -> None:
-        page = fixed(new_context, cab_file, "2026-11-25T14:00:00-07:00")
-        go(page, "#phones")
+        page = page_at(new_context, cab_file, "2026-11-25T14:00:00-07:00")
+        go(page, "phones")
         page.click(".calls li >> nth=0 >> .row--called")
-        go(page, "#record")
+        go(page, "record")
         assert page.locator("[data-log] li").all_inner_texts() == [
             "2:00 PM\nCalled Police, fire and ambulance"
         ]
@@ -225,7 +207,7 @@ class TestCalls:
             page.click("[data-record-save]")
         text = Path(saving.value.path()).read_text(encoding="utf-8")
         assert "[x] Police, fire and ambulance, 11/25/2026, 2:00:00 PM" in text
-        go(page, "#phones")
+        go(page, "phones")
         page.click(".calls li >> nth=0 >> .row--called")
-        go(page, "#record")
+        go(page, "record")
         assert page.locator("[data-log] li").count() == 0

@@ -9,7 +9,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browsers import kept_value, open_procedure, put_row, reload, written
+from tests.browsers import go, kept_value, open_procedure, progress, put_row, reload, written
 
 pytestmark = pytest.mark.browser
 
@@ -37,14 +37,6 @@ REFUSED = """
     return request;
   };
 """
-
-
-def go(page: Page, hash_: str) -> None:
-    page.goto(page.url.split("#")[0] + hash_)
-
-
-def progress(page: Page) -> str:
-    return page.inner_text(".is-open .progress")
 
 
 def hold_the_clock(page: Page, at: str = "2026-11-25T14:00:00-07:00") -> None:
@@ -173,7 +165,7 @@ class TestAddresses:
         )
         assert stuck == []
         for tool in TOOLS:
-            go(page, "#" + tool)
+            go(page, "" + tool)
             page.click(".top__start")
             assert page.is_visible("#start.is-open"), tool
 
@@ -203,14 +195,14 @@ class TestStorage:
         page.click("[data-next]")
         page.click("[data-next]")
         page.click("[data-look-switch]")
-        go(page, "#find")
+        go(page, "find")
         page.click('[data-axis="road"][data-place="0"]')
-        go(page, "#record")
+        go(page, "record")
         expect(page.locator("#record [data-not-kept]")).to_be_visible()
         page.fill("#field-place", "Route 9")
-        go(page, "#tire-fire")
+        go(page, "tire-fire")
         assert page.inner_text("[data-next]") == "Go on: step 2"
-        go(page, "#record")
+        go(page, "record")
         assert page.input_value("#field-place") == "Route 9"
         assert page.locator("[data-log] li").count() == 2
         assert faults == []
@@ -293,9 +285,9 @@ class TestRecordUnderLoad:
             id_ = f"{at + 1:09}-a"
             put_row(page, "", "log", id_, {"id": id_, "at": at + 1, "what": "out", "words": f"x{at}"})
         reload(page)
-        go(page, "#clock")
+        go(page, "clock")
         page.click("[data-ten-start]")
-        go(page, "#record")
+        go(page, "record")
         lines = page.locator("[data-log] li")
         assert lines.count() == 1000
         assert lines.nth(0).inner_text().endswith("x1")

@@ -9,7 +9,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import Page, expect
 
-from tests.browsers import reload
+from tests.browsers import go, reload
 
 pytestmark = pytest.mark.browser
 
@@ -29,10 +29,6 @@ SCREENS = (
     "way-fire",
 )
 LEAST_PX = 48
-
-
-def go(page: Page, view: str) -> None:
-    page.goto(page.url.split("#")[0] + "#" + view)
 
 
 def came_from(page: Page) -> str:

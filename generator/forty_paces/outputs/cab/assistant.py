@@ -17,7 +17,7 @@ from forty_paces.drawing.symbols import SIGNALS, symbol_definitions, symbol_refe
 from forty_paces.drawing.typeface import font_files
 from forty_paces.outputs.cab.calls import call_buttons
 from forty_paces.outputs.cab.data import data_for, deadline_groups, not_safe_lines, phone_lines
-from forty_paces.outputs.cab.finder import finder_view
+from forty_paces.outputs.cab.guided_walk import finder_view
 from forty_paces.outputs.cab.start import StartTool, families, screen_before, start_calls
 from forty_paces.outputs.cab.tables import base_tables, moved_tables
 from forty_paces.outputs.cab.ways_out import ways_out_views

@@ -14,7 +14,7 @@ from forty_paces.authoring.models.checklists import AfterEvent, Deadline
 from forty_paces.authoring.models.fleet import Fleet, Vehicle
 from forty_paces.authoring.models.procedure import Line
 from forty_paces.authoring.models.record import Condition, OwnCondition
-from forty_paces.outputs.cab.finder import FinderView
+from forty_paces.outputs.cab.guided_walk import FinderView
 from forty_paces.outputs.cab.words import WORDS
 from forty_paces.outputs.common.context import BuildContext
 
