@@ -122,6 +122,7 @@ def test_a_fleet_that_cannot_be_read_does_not_make_its_conditions_unknown(tmp_pa
 
 def test_a_number_that_nobody_has_entered_is_advice(tmp_path):
     phone = "phones:\n  - {id: dispatch, who: Dispatch, number: not yet entered, call_when: Always.}\n"
+    phone += "  - {id: emergency, who: Emergency, number: '911', call_when: Always., serves: emergency}\n"
     (found,) = findings(project(tmp_path, "trailer", FLEET + phone))
     assert 'advice: the number of "Dispatch" is not yet entered, and every page says so' in found
 

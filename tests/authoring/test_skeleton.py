@@ -39,6 +39,7 @@ WORDS = {
     "need": "Vest",
     "critical": "no",
     "opens": "distances",
+    "calls": "emergency",
     "devices_out": "no",
     "order_reason": "It stands outside.",
     "signal": "warning",

@@ -101,6 +101,7 @@ def small(library: Library) -> Library:
         rules=MappingProxyType({"us": library.rules["us"]}),
         sources=MappingProxyType(dict(list(library.sources.items()))),
         lessons=MappingProxyType({}),
+        ways_out=tuple(way.model_copy(update={"opens": (), "shows": ()}) for way in library.ways_out),
     )
 
 

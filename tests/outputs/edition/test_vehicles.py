@@ -19,7 +19,9 @@ def press_with(library: Library, count: int) -> BuildContext:
     vehicles = tuple(model.model_copy(update={"id": f"truck-{number}"}) for number in range(count))
     fleet = library.fleet.model_copy(update={"vehicles": vehicles})
     alone = tuple(one for one in library.procedures if one.id in ALONE)
-    return BuildContext(replace(library, procedures=alone, fleet=fleet), PROJECT / "site_overrides")
+    return BuildContext(
+        replace(library, procedures=alone, fleet=fleet, ways_out=()), PROJECT / "site_overrides"
+    )
 
 
 @pytest.mark.parametrize("count", [1, FEW_VEHICLES - 1, FEW_VEHICLES])
