@@ -58,7 +58,8 @@ NO_STAND_OFF = {
     "tire-fire/facts/hot-tires/items/look-every/": "miles driven between two looks at the tires",
     "rail-crossing/facts/": "where to stop before rails, 49 CFR 392.10",
     "extinguisher/blocks/fight/steps/start-distance/": "reach of an extinguisher's jet",
-    "battery-gas-fire/facts/printed-distances/": "the guidebook's own page, and how far a tank flew",
+    "battery-gas-fire/facts/printed-distances/items/guide-147/": "the guidebook's own page, ERG 2024",
+    "battery-gas-fire/facts/printed-distances/items/gas-truck/": "how far a tank flew, CTIF 2016",
 }
 """Lengths that are no distance to keep from a fire or a spill, or that the guidebook itself prints."""
 
@@ -101,11 +102,16 @@ def test_no_procedure_gives_a_stand_off_figure_where_only_the_guidebook_can(
     assert found == {}
 
 
+WHAT_HARMS = re.compile(
+    r"\b(?:fire|flame|smok|burn|leak|spill|fume|cargo|placard|tank|gas|batter)", re.IGNORECASE
+)
+
+
 def _is_a_driving_or_securing_figure(procedure: Procedure, said: DriverText) -> bool:
-    """Braking, gap and tie-down distances: miles driven and feet of cargo, never a distance for people."""
+    """Braking, gap, wire and tie-down distances: never how far people keep from a fire, a leak or a load."""
     if procedure.family in FIRE_AND_CARGO:
         return procedure.id == "load-shift"
-    return said.address.startswith(("facts/", "roll_again/"))
+    return said.address.startswith(("facts/", "roll_again/")) and not WHAT_HARMS.search(said.text)
 
 
 def test_the_scan_finds_the_figure_an_ordinary_vehicle_is_given(library: Library) -> None:
@@ -255,6 +261,20 @@ def test_a_distance_for_burning_batteries_names_the_guidebook_and_is_its_figure(
     assert "1/3 mile (500 m)" in said.text
     assert "guidebook" in said.text
     assert ("erg-147",) == said.sources
+
+
+def test_how_far_a_tank_flew_is_told_without_a_distance_to_keep(library: Library) -> None:
+    """Fire crews' own distances are not the guidebook's, and no driver is told to keep to one."""
+    facts = {
+        key: said.text
+        for key, said in said_by_id(library).items()
+        if key.startswith("battery-gas-fire/facts/printed-distances/") and "/guide-147/" not in key
+    }
+    figures = {key: text for key, text in facts.items() if LENGTH.search(text)}
+    assert list(figures) == ["battery-gas-fire/facts/printed-distances/items/gas-truck/value"]
+    (flew,) = figures.values()
+    sentences = re.split(r"(?<=\.) ", flew)
+    assert [one for one in sentences if LENGTH.search(one)] == ["In 2015 a tank flew 4,000 ft (1,200 m)"]
 
 
 def test_only_the_trained_are_sent_to_fight(library: Library) -> None:

@@ -105,6 +105,7 @@ WHERE_NEEDED_LATER = {
     "guidebook": "guidebook",
     "extinguisher-label": "extinguisher",
     "far-door": "away from traffic",
+    "escape-tool": "glass hammer",
 }
 """A point of the list, and a word by which procedures ask for the item."""
 
@@ -114,6 +115,7 @@ def test_what_a_procedure_calls_for_is_looked_at_before_the_trip(
     library: Library, trip: BeforeTrip, point: str, word: str
 ) -> None:
     said = [one.text.lower() for procedure in library.procedures for one in texts(procedure)]
+    said += [item.lower() for procedure in library.procedures for item in procedure.need]
     assert [text for text in said if word in text], word
     assert point in {one.id for group in trip.groups for one in group.points}
 
@@ -162,6 +164,11 @@ def test_nobody_is_sent_into_a_lane_for_a_picture(event: AfterEvent) -> None:
     for name in ("whole-scene", "devices-standing", "marks"):
         assert "off the road" in show[name]
     assert "without entering a lane" in show["vehicles"]
+
+
+def test_the_walk_before_rolling_again_is_made_where_no_traffic_passes(event: AfterEvent) -> None:
+    (walk,) = [group for group in event.fit_to_roll if group.id == "walk-round"]
+    assert "where no traffic passes" in walk.title
 
 
 def test_nobody_is_kept_from_answering_the_police(library: Library) -> None:

@@ -73,6 +73,14 @@ def test_a_retarder_is_not_used_with_an_empty_trailer_or_none(library: Library) 
     assert "empty trailer or none" in line.why
 
 
+def test_a_retarder_is_off_with_wheels_on_gravel(library: Library) -> None:
+    """Peterbilt PB1319 names gravel beside wet, ice and snow; easing off the accelerator lets it brake."""
+    off_road = procedure_named(library, "off-road-wheels")
+    (never,) = [line for line in off_road.never if line.id == "no-retarder-gravel"]
+    assert never.when == (Condition.RETARDER,)
+    assert "gravel" in never.text
+
+
 def steps_of(procedure: Procedure) -> list[Step]:
     return [step for block in procedure.blocks for step in block.steps]
 
@@ -142,6 +150,10 @@ def test_nobody_is_sent_to_the_traffic_side(library: Library, name: str) -> None
 
 
 def test_tread_and_pressure_are_measured_in_a_lot_and_not_beside_the_road(library: Library) -> None:
+    (nuts,) = [
+        one for one in procedure_named(library, "rear-tire-blowout").roll_again if one.id == "wheel-nuts"
+    ]
+    assert nuts.do.startswith("In the next safe lot")
     for name in ("front-wheel-skid", "hydroplaning"):
         procedure = procedure_named(library, name)
         orders = [step.do for step in steps_of(procedure)] + [line.do for line in procedure.roll_again]

@@ -307,6 +307,22 @@ def test_where_people_are_hurt_or_a_lane_is_blocked_the_call_comes_before_the_de
     assert ids.index("call-from-seat") < first_out
 
 
+OUT_BEFORE_THE_CALL = ("fire", "smoke", "leak", "rising water", "rails")
+
+
+@pytest.mark.parametrize("name", ON_A_ROAD)
+def test_the_call_from_the_seat_names_what_comes_before_it(library: Library, name: str) -> None:
+    """Driver manual 2.20.2 calls first; NFPA, Operation Lifesaver and flood advice get people out first."""
+    (call,) = [s for s in steps_of(named(library, name)) if s.id in ("call-crash", "call-from-seat")]
+    assert [danger for danger in OUT_BEFORE_THE_CALL if danger not in call.why] == []
+
+
+def test_the_line_to_call_first_names_what_comes_before_it(library: Library) -> None:
+    (line,) = [one for one in named(library, "crash-scene").by_heart if one.id == "call-first"]
+    assert line.why is not None
+    assert [danger for danger in ("fire", "smoke", "water", "rails") if danger not in line.why] == []
+
+
 def test_a_helper_parks_away_and_an_own_wreck_goes_to_the_side(library: Library) -> None:
     """Driver manual 2.20.1."""
     lines = {line.id: line.do for line in named(library, "crash-scene").by_heart}
@@ -320,6 +336,12 @@ def test_care_follows_the_operator_and_begins_with_bleeding(library: Library) ->
     ids = [step.id for step in steps_of(named(library, "crash-scene"))]
     order = ["devices-out", "do-as-told", "stop-bleeding", "leave-hurt", "keep-warm"]
     assert order == sorted(order, key=ids.index)
+
+
+def test_who_does_not_breathe_is_the_operators_first_care(library: Library) -> None:
+    (step,) = [one for one in steps_of(named(library, "crash-scene")) if one.id == "do-as-told"]
+    assert "does not breathe" in step.why
+    assert "Do only what you can and have learned" in step.why
 
 
 MINUTES = re.compile(r"\b10 min\b|\bten minutes\b|\bten-minute\b")
@@ -336,13 +358,47 @@ def test_wherever_the_ten_minutes_are_stated_life_goes_first(library: Library) -
         assert all(line.why is not None and "Life goes" in line.why for line in lines), procedure.id
 
 
-def test_every_fire_names_the_case_of_hazardous_cargo(library: Library) -> None:
-    for name in ("engine-fire", "tire-fire", "cargo-fire", "extinguisher"):
-        procedure = named(library, name)
-        conditions = {c.value for block in procedure.blocks for s in block.steps for c in s.when}
-        conditions |= {c.value for line in procedure.by_heart for c in line.when}
-        told = " ".join(said.text.lower() for said in texts(procedure))
-        assert any("hazardous" in c for c in conditions) or "hazardous" in told, name
+@pytest.mark.parametrize("name", [name for name in IDS if name.endswith("fire") or name == "extinguisher"])
+def test_every_fire_gives_an_order_for_hazardous_cargo(library: Library, name: str) -> None:
+    procedure = named(library, name)
+    orders = [*steps_of(procedure), *procedure.by_heart, *procedure.never]
+    conditional = [one.id for one in orders if any("hazardous-cargo" in c.value for c in one.when)]
+    assert conditional, "no order for a vehicle with hazardous cargo"
+
+
+def test_fumes_in_the_cab_lead_to_the_fire_or_the_leak_that_they_come_from(library: Library) -> None:
+    decision = named(library, "cab-fumes").decision
+    assert decision is not None
+    assert {"engine-fire", "cargo-spill"} <= {row.leads_to for row in decision.rows}
+
+
+WHERE_TO = re.compile(
+    r"off the road|clear of traffic|away from traffic|high ground|nearest exit|behind something solid", re.I
+)
+"""Places, or ways to one, where no traffic passes."""
+
+HAZARDOUS = Vehicle.model_validate(
+    {"id": "loaded", "title": "Loaded", "hazardous_cargo": "yes", "placarded": "yes", "gas_fueled": "no"}
+)
+ORDINARY = Vehicle.model_validate(
+    {"id": "plain", "title": "Plain", "hazardous_cargo": "no", "placarded": "no", "gas_fueled": "no"}
+)
+
+
+@pytest.mark.parametrize("made", [HAZARDOUS, ORDINARY], ids=["hazardous cargo", "no such cargo"])
+@pytest.mark.parametrize("name", [name for name in OUT_FIRST if name != "extinguisher"])
+def test_who_is_sent_out_first_is_sent_off_the_road(library: Library, name: str, made: Vehicle) -> None:
+    """The extinguisher's page begins where everybody else is clear already."""
+    steps = [step for step in steps_of(named(library, name)) if made.meets(step.when) is not False]
+    assert [step.do for step in steps if WHERE_TO.search(step.do)], "no place out of the traffic is named"
+
+
+@pytest.mark.parametrize("name", [name for name in OUT_FIRST if name != "extinguisher"])
+def test_devices_at_a_fire_or_a_leak_send_nobody_into_a_lane(library: Library, name: str) -> None:
+    for step in steps_of(named(library, name)):
+        if step.devices_out:
+            assert "only where you" in step.do, step.id
+            assert re.search(r"\b(?:a|no) lane\b", step.do), step.id
 
 
 UNKNOWN = Vehicle.model_validate({"id": "somebody", "title": "A vehicle that says nothing of itself"})
