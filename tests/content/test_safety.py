@@ -159,6 +159,18 @@ def test_the_mixed_cues_hold_both_of_a_pair_of_opposites(
     assert {(pair[0], pair[2]), (pair[2], pair[0])} <= asked
 
 
+def test_the_way_out_for_a_fire_gives_the_jump_where_a_wire_lies_on_the_vehicle(library: Library) -> None:
+    """The button is on the steps for a power line too, where stepping down kills (ESFI, MSHA)."""
+    (fire,) = [way for way in library.ways_out if way.id == "fire"]
+    (jump,) = [line.do for line in fire.lines if "wire on the vehicle" in line.do]
+    assert "jump clear with both feet together" in jump
+
+
+def test_a_leak_under_a_wire_sends_nobody_out(library: Library) -> None:
+    """The button for a leak opens this page from the steps for a power line too."""
+    assert rows_of(library, "cargo-spill")["spill-wire"].startswith("Stay in")
+
+
 def test_in_dust_every_lamp_is_off_and_in_fog_and_smoke_they_are_on(library: Library) -> None:
     """Arizona DOT and the weather service for dust; manual 2.12 for fog; extension.org for wildfire."""
     dust = named(library, "dust")
