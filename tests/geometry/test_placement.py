@@ -336,7 +336,8 @@ def test_of_two_devices_at_one_distance_the_one_named_last_moves():
     [
         "Every distance is measured from the vehicle, not from one device to the next.",
         "Hold each triangle toward the traffic.",
-        "Have the devices out within 10 minutes of stopping (49 CFR 392.22(b)(1)).",
+        "Have the devices out within 10 minutes of stopping (49 CFR 392.22(b)(1)). Life goes first: walk in "
+        "no lane to place one.",
         "light no fusee or other flame",
         "business or residential district",
         "Local rules and the directions of police or road crews come first.",

@@ -116,7 +116,10 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
         ),
         "measured": "Every distance is measured from the vehicle, not from one device to the next.",
         "carry": ("Hold each triangle toward the traffic. Walk as far from the traffic as you can."),
-        "time": "Have the devices out within {limit} of stopping ({source}).",
+        "time": (
+            "Have the devices out within {limit} of stopping ({source}). Life goes first: walk in no lane to "
+            "place one."
+        ),
         "too-slow": "The walk alone takes longer than the {limit} the rule gives ({source}).",
         "too-slow-left": "The walk alone takes longer than the {left} left.",
         "detection": (
