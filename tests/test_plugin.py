@@ -11,7 +11,7 @@ from typing import Literal
 import pytest
 from bs4 import BeautifulSoup
 from forty_paces.outputs import site as site_parts
-from forty_paces.outputs.common.dates import long_date
+from forty_paces.outputs.common.typesetting import long_date
 from forty_paces.plugin import FortyPacesPlugin, build_site
 from material.plugins.search.plugin import Parser
 from mkdocs.config import load_config

@@ -37,11 +37,11 @@ from forty_paces.authoring.library import Library, load_library
 from forty_paces.drawing.symbols import NAMES as SYMBOLS
 from forty_paces.outputs import host, site
 from forty_paces.outputs.common import raw_html as raw_blocks
-from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.dates import long_date
+from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
-from forty_paces.outputs.common.template_cache import cache_compiled_templates
+from forty_paces.outputs.common.templates import cache_compiled_templates
+from forty_paces.outputs.common.typesetting import long_date
 from forty_paces.outputs.edition import offline, publication
 from forty_paces.package import library_overrides
 

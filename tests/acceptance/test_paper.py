@@ -14,8 +14,8 @@ import pypdfium2
 import pytest
 from bs4 import BeautifulSoup, Tag
 from forty_paces.authoring.library import Library
+from forty_paces.authoring.texts import texts_by_id
 from forty_paces.drawing.typeface import load_typeface
-from forty_paces.outputs.common.text_ids import texts_by_id
 from pdfplumber.pdf import PDF
 from playwright.sync_api import Page
 

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from bs4 import BeautifulSoup, Tag
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.record import CONDITION_WORDS
-from forty_paces.outputs.common.text_ids import texts_by_id
+from forty_paces.authoring.texts import texts_by_id
 from forty_paces.outputs.pages.procedures import STEP_TOOLS
 
 from tests.acceptance.reading import loose_texts, said

@@ -9,7 +9,7 @@ from forty_paces.authoring.edition import fingerprint
 from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.layers import Layers, content_hash
 from forty_paces.authoring.library import inspect_project, load_library
-from forty_paces.outputs.common.text_ids import texts_by_id
+from forty_paces.authoring.texts import texts_by_id
 from forty_paces.package import library_overrides, library_root
 
 from tests.faults.projects import BASE, TODAY

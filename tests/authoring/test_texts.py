@@ -1,8 +1,7 @@
 """String ids of texts: built from ids, not positions; complete; the same wherever they are used."""
 
 from forty_paces.authoring.library import load_library
-from forty_paces.authoring.texts import Role, texts
-from forty_paces.outputs.common.text_ids import changed_texts, texts_by_id
+from forty_paces.authoring.texts import Role, changed_texts, texts, texts_by_id
 
 from tests.faults.projects import BASE, TODAY
 

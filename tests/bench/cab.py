@@ -26,9 +26,9 @@ import yaml
 from bs4 import BeautifulSoup
 from forty_paces.authoring.library import Library, load_library
 from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.authoring.texts import texts_by_id
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.text_ids import texts_by_id
 from playwright.sync_api import Browser, sync_playwright
 
 from tests.bench.measuring import PROJECT, Table, run

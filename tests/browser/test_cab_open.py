@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 from forty_paces.authoring.library import Library
+from forty_paces.authoring.texts import texts_by_id
 from forty_paces.outputs.cab.placement_data import VERSION as PLACEMENT_VERSION
-from forty_paces.outputs.common.text_ids import texts_by_id
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.serving import SiteServer, serving

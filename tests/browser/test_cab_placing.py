@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from pathlib import Path
 
 import pytest
@@ -461,7 +462,7 @@ class TestDevices:
         written(page)
         assert kept_value(page, "out") is not None
         page.goto(cab_file.as_uri() + "#record")
-        lines = page.locator("[data-stop] li").filter(has_text="Device ")
+        lines = page.locator("[data-stop] li").filter(has_text=re.compile(r"^Device \d set"))
         expect(lines).to_have_count(3)
         expect(lines.nth(1)).to_contain_text("Device 2 set 250 ft (100 paces) behind the vehicle, ")
         with page.expect_download() as saving:

@@ -10,11 +10,11 @@ from typing import Any
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.units import ft_to_m, m_to_ft
-from forty_paces.outputs.classroom import sight_roads, sight_table
+from forty_paces.outputs.classroom import sight_table
 from forty_paces.outputs.classroom.exercise import exercise_html
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.sight_page import sight_html
-from forty_paces.outputs.classroom.sight_roads import GRADES_PCT, Cause, Setting
+from forty_paces.outputs.classroom.sight_table import GRADES_PCT, Cause, Setting
 from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page, expect
 
@@ -209,7 +209,7 @@ def test_the_explorer_says_what_the_engine_says(
 ) -> None:
     page = open_page(tools / f"sight-{name}.html", width=1280, height=720)
     rules = library.rules[name].rule_set
-    choices = sight_roads.choices(rules)
+    choices = sight_table.choices(rules)
     page.locator("input[value=crest]").check()
     seen = set()
     for speed in (0, len(choices.speeds) - 1):

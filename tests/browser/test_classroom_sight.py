@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from forty_paces.authoring.library import Library
-from forty_paces.outputs.classroom import sight_roads, sight_table
-from forty_paces.outputs.classroom.sight_roads import Cause
+from forty_paces.outputs.classroom import sight_table
+from forty_paces.outputs.classroom.sight_table import Cause
 from playwright.sync_api import Page
 
 from tests.browser.classroom_pages import (
@@ -44,10 +44,10 @@ AXES = {Cause.BEND: ("radius", "offset"), Cause.CREST: ("grade", "curve")}
 
 def test_every_kind_of_setting_shows_the_engines_answer_and_reason(page: Page, library: Library) -> None:
     rules = library.rules["us"].rule_set
-    choices = sight_roads.choices(rules)
+    choices = sight_table.choices(rules)
     roads = {
         Cause.BEND: [(radius, offset) for radius in choices.radii for offset in choices.offsets],
-        Cause.CREST: [(grade, curve) for grade in sight_roads.GRADES_PCT for curve in choices.curves],
+        Cause.CREST: [(grade, curve) for grade in sight_table.GRADES_PCT for curve in choices.curves],
     }
     tried = 0
     for cause in Cause:
@@ -58,7 +58,7 @@ def test_every_kind_of_setting_shows_the_engines_answer_and_reason(page: Page, l
                     other = (place + speed) % 6
                     first, second = AXES[cause]
                     put(page, speed=speed, light=light, **{first: place, second: other})
-                    setting = sight_roads.Setting(cause, *roads[cause][place * 6 + other])
+                    setting = sight_table.Setting(cause, *roads[cause][place * 6 + other])
                     scene = choices.scene(setting, choices.speeds_mph[speed], rules.visibility[light])
                     wanted = sight_table.answer(rules, scene)
                     assert wanted.reason == explanation_shown(page)
@@ -174,6 +174,6 @@ def test_it_is_clean_by_axe_in_both_ways(page: Page) -> None:
 
 def test_without_scripts_there_is_the_table(classroom_folder: Path, open_page: OpenPage) -> None:
     page = open_page(classroom_folder / "sight.html", java_script_enabled=False)
-    bends = len(sight_roads.RADII["ft"]) * len(sight_roads.OFFSETS["ft"])
-    crests = len(sight_roads.GRADES_PCT) * len(sight_roads.CURVES["ft"])
+    bends = len(sight_table.RADII["ft"]) * len(sight_table.OFFSETS["ft"])
+    crests = len(sight_table.GRADES_PCT) * len(sight_table.CURVES["ft"])
     assert bends + crests == page.locator(".sight-table tbody tr").count()

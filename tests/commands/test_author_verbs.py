@@ -9,8 +9,8 @@ import sys
 import pytest
 from bs4 import BeautifulSoup
 from click.testing import CliRunner
+from forty_paces.authoring.texts import string_hashes, texts_by_id
 from forty_paces.cli import main
-from forty_paces.outputs.common.text_ids import string_hashes, texts_by_id
 
 from tests.conftest import newest_day
 from tests.faults.projects import BASE, fault_text, project_with, told

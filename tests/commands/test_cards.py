@@ -138,7 +138,7 @@ def test_cards_printed_since_an_edition_carry_bars(project: Path, tmp_path: Path
 
 def _strings(project: Path) -> dict[str, str]:
     """The record an edition of this project would hold."""
-    from forty_paces.outputs.common.text_ids import texts_by_id
+    from forty_paces.authoring.texts import texts_by_id
 
     library = load_library(project)
     return {

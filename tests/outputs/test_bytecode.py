@@ -7,7 +7,7 @@ from pathlib import Path
 
 import jinja2
 import pytest
-from forty_paces.outputs.common.template_cache import TemplateCache, cache_compiled_templates
+from forty_paces.outputs.common.templates import TemplateCache, cache_compiled_templates
 
 SOURCE = "{% if who %}<b>{{ who }}</b>{% endif %}"
 

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from forty_paces.outputs.common.no_break import UNITS, html_with_no_break_spaces, with_no_break_spaces
-from forty_paces.outputs.common.pictures import view_box
+from forty_paces.outputs.common.typesetting import (
+    UNITS,
+    html_with_no_break_spaces,
+    view_box,
+    with_no_break_spaces,
+)
 from hypothesis import given
 from hypothesis import strategies as st
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from forty_paces.outputs.common.no_break import keep_figures_with_units
+from forty_paces.outputs.common.typesetting import keep_figures_with_units
 
 
 @pytest.mark.parametrize(

@@ -197,7 +197,7 @@ MUTANTS = (
         ("!= string_hash(text))", "== string_hash(text))"),
     ),
     *_of(
-        "outputs/common/text_ids",
+        "authoring/texts",
         "outputs/cards/test_status.py",
         ("hexdigest()[:12]", "hexdigest()[:8]"),
     ),
@@ -217,14 +217,14 @@ MUTANTS = (
         ("return max(rules.pace_ft,", "return min(rules.pace_ft,"),
     ),
     *_of(
-        "outputs/edition/verification",
+        "outputs/edition/edition_file",
         "outputs/edition/test_edition_file.py outputs/edition/test_publication.py",
         ('and ".." not in parts', ""),
         ("hashes[path] != wanted[path]", "hashes[path] == wanted[path]"),
         ("if digest == wanted[path]", "if digest != wanted[path]"),
     ),
     *_of(
-        "outputs/common/no_break",
+        "outputs/common/typesetting",
         "outputs/test_no_break.py",
         ('"mph", "km/h"', '"km/h"'),
         ("_BEFORE_UNIT, _BEFORE_MONTH,", "_BEFORE_UNIT,"),

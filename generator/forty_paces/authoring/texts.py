@@ -7,7 +7,8 @@ tools) are numbered from 1.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import hashlib
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import Enum
 
@@ -158,3 +159,31 @@ def _facts(procedure: Procedure) -> Iterator[DriverText]:
             at, there = f"{address}/items/{fact.id}", (*loc, "items", j)
             yield DriverText(f"{at}/label", (*there, "label"), Role.LABEL, fact.label, fact.source)
             yield DriverText(f"{at}/value", (*there, "value"), Role.VALUE, fact.value, fact.source)
+
+
+def texts_by_id(procedure: Procedure) -> dict[str, str]:
+    """The texts of one procedure by id, in reading order."""
+    return {f"{procedure.id}/{text.address}": text.text for text in texts(procedure)}
+
+
+def string_hash(text: str) -> str:
+    """First twelve hexadecimal digits of the text's SHA-256, as recorded by editions."""
+    return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+def string_hashes(strings: Iterable[tuple[str, str]]) -> dict[str, str]:
+    """The hash of each text by its id, to detect changes since an edition."""
+    return {key: string_hash(text) for key, text in sorted(strings)}
+
+
+def changed_texts(before: Mapping[str, str], now: Mapping[str, str]) -> dict[str, str]:
+    """Compare two mappings of id to hash: 'new', 'changed' or 'gone' by id, without unchanged ones."""
+    changes: dict[str, str] = {}
+    for name in sorted({*before, *now}):
+        if name not in before:
+            changes[name] = "new"
+        elif name not in now:
+            changes[name] = "gone"
+        elif before[name] != now[name]:
+            changes[name] = "changed"
+    return changes

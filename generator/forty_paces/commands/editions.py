@@ -17,8 +17,15 @@ from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.drawing.symbols import NAMES
 from forty_paces.outputs.common.progress import track
 from forty_paces.outputs.edition import publication
-from forty_paces.outputs.edition.parallel import cores, outcomes
-from forty_paces.outputs.edition.vehicles import Job, Outcome, State, part_of, unknown_vehicle_folders
+from forty_paces.outputs.edition.vehicles import (
+    Job,
+    Outcome,
+    State,
+    cores,
+    outcomes,
+    part_of,
+    unknown_vehicle_folders,
+)
 from forty_paces.outputs.paper import pdf
 
 EPILOG = """\b

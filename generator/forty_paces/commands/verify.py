@@ -11,8 +11,8 @@ from pathlib import Path
 
 import click
 
-from forty_paces.outputs.edition.verification import VerificationResult
-from forty_paces.outputs.edition.verification import verify as compare
+from forty_paces.outputs.edition.edition_file import VerificationResult
+from forty_paces.outputs.edition.edition_file import verify as compare
 
 EPILOG = """\b
 Examples:

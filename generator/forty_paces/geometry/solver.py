@@ -14,7 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from forty_paces.geometry import explanation, placement
 from forty_paces.geometry.footway import first_stop
@@ -323,3 +323,9 @@ def _roll_ft(rules: RuleSet, scene: Scene, solved: Placement) -> float | None:
         if all(approach.ample for approach in moved.approaches):
             return count * _ROLL_STEP_FT
     return None
+
+
+@lru_cache(maxsize=1024)  # a classroom solves each scene at several speeds and in several lights
+def solve_scene(rules: RuleSet, scene: Scene) -> ScenePlacement:
+    """As :func:`place_in_scene`, with its errors; equal arguments are solved once."""
+    return place_in_scene(rules, scene)

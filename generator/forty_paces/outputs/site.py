@@ -12,8 +12,8 @@ from markupsafe import escape
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Group
 from forty_paces.outputs.cards import placeholder as left_out
-from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.edition import offline
 from forty_paces.outputs.pages import about, placing, reference, review, scenes, trip, writing
 from forty_paces.outputs.pages import procedures as pages

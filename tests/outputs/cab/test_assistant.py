@@ -14,6 +14,7 @@ from bs4 import BeautifulSoup
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.fleet import Fleet, Vehicle
 from forty_paces.authoring.models.record import Condition
+from forty_paces.authoring.texts import texts_by_id
 from forty_paces.drawing.quantities import pace
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import RoadKind, Situation, Toward
@@ -23,7 +24,6 @@ from forty_paces.outputs.cab.tables import base_tables, moved_tables, posted_spe
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.procedure_view import view_procedure
 from forty_paces.outputs.common.self_contained import csp_hash, inline_json
-from forty_paces.outputs.common.text_ids import texts_by_id
 
 from tests.forty import forty
 from tests.outputs.hostile import HOSTILE, poisoned

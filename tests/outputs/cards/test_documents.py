@@ -16,11 +16,11 @@ import pypdfium2
 import pytest
 import zxingcpp
 from bs4 import BeautifulSoup
+from forty_paces.authoring.texts import texts_by_id
 from forty_paces.drawing.typeface import load_typeface
 from forty_paces.outputs.cards.card_set import CardSet, card_set
 from forty_paces.outputs.cards.documents import faces_document
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.text_ids import texts_by_id
 from forty_paces.outputs.pages import procedures
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PrintDocument

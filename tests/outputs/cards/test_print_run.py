@@ -11,8 +11,8 @@ from types import ModuleType
 
 import pytest
 from forty_paces.outputs.cards import print_run as cards
-from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PrintDocument
 

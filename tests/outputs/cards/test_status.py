@@ -12,6 +12,7 @@ from pathlib import Path
 import pdfplumber
 import pytest
 from forty_paces.authoring.models.procedure import Procedure, Signature
+from forty_paces.authoring.texts import string_hash, texts_by_id
 from forty_paces.outputs.cards.card_set import CardSet, card_set
 from forty_paces.outputs.cards.documents import faces_document
 from forty_paces.outputs.cards.status import (
@@ -23,7 +24,6 @@ from forty_paces.outputs.cards.status import (
     statuses,
 )
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.text_ids import string_hash, texts_by_id
 from forty_paces.outputs.paper import pdf
 
 from tests.outputs.cards.card_content import procedure, step

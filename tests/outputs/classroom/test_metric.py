@@ -11,7 +11,7 @@ from forty_paces.authoring.library import load_library
 from forty_paces.geometry.records import Toward
 from forty_paces.geometry.units import ft_to_m, m_to_ft, mph_to_kmh
 from forty_paces.outputs.classroom import index as kit
-from forty_paces.outputs.classroom import sight_roads, sight_table, yard_plan
+from forty_paces.outputs.classroom import sight_table, yard_plan
 from forty_paces.outputs.classroom.exercise import exercise_html, reach_of
 from forty_paces.outputs.classroom.lessons import decks
 from forty_paces.outputs.classroom.placing_slides import device_words, right_words
@@ -192,7 +192,7 @@ def test_feet_and_miles_an_hour_leave_the_tables_as_they_are():
 @pytest.mark.parametrize("name", METRIC)
 def test_the_explorers_sentences_are_the_engines(name):
     rules = rules_of(name)
-    table, choices = sight_table.table(rules), sight_roads.choices(rules)
+    table, choices = sight_table.table(rules), sight_table.choices(rules)
     assert list(choices.speeds) == table["speeds"]
     cases = itertools.product(rules.visibility, enumerate(choices.speeds_mph), enumerate(choices.settings))
     tried = 0

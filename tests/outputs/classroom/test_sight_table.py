@@ -12,11 +12,10 @@ from forty_paces.geometry.scene_view import offset_ft
 from forty_paces.geometry.sight import hidden_by, vehicle_target, viewers
 from forty_paces.geometry.solver import place_in_scene, solve
 from forty_paces.geometry.stopping import stopping_sight
-from forty_paces.outputs.classroom import sight_roads, sight_table
+from forty_paces.outputs.classroom import sight_table
 from forty_paces.outputs.classroom.sight_page import drawn_roads, rows_of, sight_html
 from forty_paces.outputs.classroom.sight_pictures import HEIGHT, WIDTH, BendPicture, CrestPicture
-from forty_paces.outputs.classroom.sight_roads import Cause
-from forty_paces.outputs.classroom.sight_table import NOT_HIDDEN, Row
+from forty_paces.outputs.classroom.sight_table import NOT_HIDDEN, Cause, Row
 from forty_paces.outputs.common.context import BuildContext
 
 from tests.geometry.closed_forms import arc_sight_ft
@@ -25,7 +24,7 @@ from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 LIBRARY = real_library()
 RULES = LIBRARY.rules["us"].rule_set
 TABLE = sight_table.table(RULES)
-CHOICES = sight_roads.choices(RULES)
+CHOICES = sight_table.choices(RULES)
 SETTINGS = CHOICES.settings
 LIGHTS = RULES.visibility
 CASES = [
@@ -218,7 +217,7 @@ def test_every_road_and_every_device_lies_on_the_page(data):
 @pytest.mark.parametrize("cause", list(Cause))
 def test_where_traffic_keeps_left_a_bend_is_its_mirror_image_and_a_crest_is_the_same(cause):
     uk = LIBRARY.rules["uk"].rule_set
-    left, right = sight_roads.choices(uk), sight_roads.Choices(sight_roads.choices(uk).lengths, (48,))
+    left, right = sight_table.choices(uk), sight_table.Choices(sight_table.choices(uk).lengths, (48,))
     assert left.lengths.rules.traffic_keeps == "left"
     setting = next(one for one in left.settings if one.cause is cause)
     scene = left.scene(setting, 48.0, uk.visibility[0])
@@ -238,7 +237,7 @@ def test_where_traffic_keeps_left_a_bend_is_its_mirror_image_and_a_crest_is_the_
 def test_the_center_line_has_the_color_of_the_rule_sets_country(name, yellow):
     """US MUTCD part 3 and Canada: yellow separates opposing traffic. Elsewhere it is white."""
     rules = LIBRARY.rules[name].rule_set
-    bend = drawn_roads(rules, sight_roads.choices(rules))[0]
+    bend = drawn_roads(rules, sight_table.choices(rules))[0]
     assert ("fp-mark-yellow" in bend.svg()) is yellow
 
 

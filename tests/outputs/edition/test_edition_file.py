@@ -13,13 +13,14 @@ from click.testing import CliRunner
 from forty_paces.commands.verify import verify as verify_command
 from forty_paces.outputs.edition.edition_file import (
     CannotSeal,
+    DifferenceKind,
     hashes_below,
     list_key,
     listed_in,
     remove_file_list,
     seal,
+    verify,
 )
-from forty_paces.outputs.edition.verification import DifferenceKind, verify
 
 PROJECT = Path(__file__).resolve().parents[3]
 WORKER_CODE = (PROJECT / "site_overrides/assets/js/sw.js").read_text(encoding="utf-8")

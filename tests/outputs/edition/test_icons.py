@@ -3,7 +3,7 @@
 import io
 
 import pytest
-from forty_paces.outputs.edition.icons import SIZES_PX, icon_png
+from forty_paces.outputs.edition.offline import SIZES_PX, icon_png
 from PIL import Image
 
 from tests.conftest import PROJECT

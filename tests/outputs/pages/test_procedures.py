@@ -14,10 +14,10 @@ import pytest
 from bs4 import BeautifulSoup, Tag
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Tool
-from forty_paces.outputs.common.artifact import Artifact
-from forty_paces.outputs.common.bibliography import how_met
+from forty_paces.authoring.texts import texts_by_id
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.text_ids import texts_by_id
+from forty_paces.outputs.common.files import Artifact
+from forty_paces.outputs.common.typesetting import how_met
 from forty_paces.outputs.pages import procedures as pages
 
 PROJECT = Path(__file__).resolve().parents[3]

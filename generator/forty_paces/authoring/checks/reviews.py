@@ -6,7 +6,6 @@ import datetime as dt
 from collections.abc import Iterator
 from itertools import pairwise
 
-from forty_paces.authoring.checks.dates import OVERDUE, WARN_DAYS, months_later
 from forty_paces.authoring.documents import ParsedRecord
 from forty_paces.authoring.findings import Finding
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
@@ -16,6 +15,13 @@ from forty_paces.authoring.parsed_content import ParsedContent
 Reviewed = Procedure | BeforeTrip | AfterEvent
 
 LONGEST_MONTHS = 24
+
+
+OVERDUE = "review-date"
+"""Name of the rule on review dates."""
+
+WARN_DAYS = 60
+"""Days before a due date from which advice is given."""
 
 
 def check_reviews(draft: ParsedContent) -> Iterator[Finding]:
@@ -81,3 +87,14 @@ def _changes(filed: ParsedRecord[Procedure]) -> Iterator[Finding]:
             yield filed.document.finding(
                 ("changes", i + 1, "day"), wrong, fix="put the newest change first", rule="change-log"
             )
+
+
+def months_later(day: dt.date, months: int) -> dt.date:
+    """The same day of the month ``months`` later, or the last day of a shorter month."""
+    year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
+    for last in (day.day, 30, 29, 28):
+        try:
+            return dt.date(year, month + 1, min(day.day, last))
+        except ValueError:
+            continue
+    raise AssertionError("every month has 28 days")

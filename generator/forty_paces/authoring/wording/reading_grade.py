@@ -20,11 +20,74 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
+from forty_paces.authoring.texts import Role
 from forty_paces.authoring.wording.language import NUMBER, sentences, words
+from forty_paces.authoring.wording.rule import ProcedureTexts
 
 _SHORT_FORM = re.compile(r"\b[A-Z]{2,}s?\b")
 _NAME = re.compile(r"(?<=[a-z,;:] )[A-Z][a-z]+\b")
 """A capital within a sentence: a name, which an author cannot make easier."""
+
+
+_SILENT_E = re.compile(r"(?<![aeiouy])(?:e|es|ed)$")
+"""The e of 'brake', 'brakes', 'braked'."""
+
+_SOUNDED_E = re.compile(
+    r"""
+    [^aeiouyl]l(?:e|es|ed)$     # han-dle, set-tled
+    | [td]ed$                   # loa-ded, hea-ted
+    | (?:[sxzcg]|ch|sh)es$      # gau-ges, touch-es
+    """,
+    re.VERBOSE,
+)
+
+_SAID_APART = re.compile(
+    r"""
+    i(?:a|um|us)                # mate-ri-al, me-di-um, ra-di-us
+    | (?<![tscgxn])io           # ra-di-o, but mo-tion, o-pi-nion
+    | [^qg]ua(?!r)              # ac-tu-al, but quar-ter, guard
+    | e(?:o(?!u)|um)            # vi-de-o
+    | yi | eing                 # car-ry-ing, be-ing
+    | (?<=[^tsc])ien(?!d)       # cli-ent, but friend, patient
+    | i(?:er|est|et)$           # hea-vi-er, qui-et
+    | creat | react | area
+    """,
+    re.VERBOSE,
+)
+
+_SAID_AS_ONE = re.compile(r"(?<=[tsc])ia(?=l|n)|[gt]ious")
+"""The ia of 'special'."""
+
+_HIDDEN_E = re.compile(r"(?<=[^aeiouylrm])e(?=(?:ly|ful|less|ment|ness|one|thing|side|ways?)s?$)")
+"""The silent e before an ending: 'safely', 'someone', 'roadside'."""
+
+_Y_BEFORE_VOWEL = re.compile(r"(?<=[aeiou])y(?=[aeiou])")
+"""The y of 'beyond' and 'layout' sounds as a consonant."""
+
+_ODD: dict[str, int] = {
+    **dict.fromkeys(("air", "fire", "hour", "hours", "tire", "tires", "wheel", "whole", "tier"), 1),
+    **dict.fromkeys(
+        ("being", "business", "diesel", "every", "hundred", "idle", "people", "quiet", "ragged"), 2
+    ),
+    **dict.fromkeys(("rely", "safety", "placard", "unique", "likely", "therefore", "wheelbase", "beside"), 2),
+    **dict.fromkeys(("someone", "something", "somewhere", "elsewhere", "carriage", "doing"), 2),
+    **dict.fromkeys(
+        ("somebody", "anyone", "area", "everyone", "everything", "everywhere", "vehicle", "vehicles"), 3
+    ),
+    **dict.fromkeys(("previous", "serious", "various", "obvious", "desired", "element"), 3),
+    **dict.fromkeys(("evacuate", "radiator", "seriously", "situation"), 4),
+    "evacuation": 5,
+}
+"""Syllables of common words that the rule miscounts, counted by ear."""
+
+STEP_GRADE = 6.0
+
+PAGE_GRADE = 8.0
+
+_NO_SENTENCES = (
+    *(Role.TITLE, Role.TILE, Role.NEED, Role.BLOCK_TITLE, Role.DECISION_TITLE, Role.CLUSTER_TITLE),
+    *(Role.LABEL, Role.VALUE, Role.ANSWER),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,57 +144,6 @@ def hardest_words(texts: Iterable[str], most: int = 5) -> list[str]:
     return sorted(hard, key=lambda word: (-syllable_count(word), -len(word), word))[:most]
 
 
-_SILENT_E = re.compile(r"(?<![aeiouy])(?:e|es|ed)$")
-"""The e of 'brake', 'brakes', 'braked'."""
-
-_SOUNDED_E = re.compile(
-    r"""
-    [^aeiouyl]l(?:e|es|ed)$     # han-dle, set-tled
-    | [td]ed$                   # loa-ded, hea-ted
-    | (?:[sxzcg]|ch|sh)es$      # gau-ges, touch-es
-    """,
-    re.VERBOSE,
-)
-
-_SAID_APART = re.compile(
-    r"""
-    i(?:a|um|us)                # mate-ri-al, me-di-um, ra-di-us
-    | (?<![tscgxn])io           # ra-di-o, but mo-tion, o-pi-nion
-    | [^qg]ua(?!r)              # ac-tu-al, but quar-ter, guard
-    | e(?:o(?!u)|um)            # vi-de-o
-    | yi | eing                 # car-ry-ing, be-ing
-    | (?<=[^tsc])ien(?!d)       # cli-ent, but friend, patient
-    | i(?:er|est|et)$           # hea-vi-er, qui-et
-    | creat | react | area
-    """,
-    re.VERBOSE,
-)
-_SAID_AS_ONE = re.compile(r"(?<=[tsc])ia(?=l|n)|[gt]ious")
-"""The ia of 'special'."""
-
-_HIDDEN_E = re.compile(r"(?<=[^aeiouylrm])e(?=(?:ly|ful|less|ment|ness|one|thing|side|ways?)s?$)")
-"""The silent e before an ending: 'safely', 'someone', 'roadside'."""
-
-_Y_BEFORE_VOWEL = re.compile(r"(?<=[aeiou])y(?=[aeiou])")
-"""The y of 'beyond' and 'layout' sounds as a consonant."""
-
-_ODD: dict[str, int] = {
-    **dict.fromkeys(("air", "fire", "hour", "hours", "tire", "tires", "wheel", "whole", "tier"), 1),
-    **dict.fromkeys(
-        ("being", "business", "diesel", "every", "hundred", "idle", "people", "quiet", "ragged"), 2
-    ),
-    **dict.fromkeys(("rely", "safety", "placard", "unique", "likely", "therefore", "wheelbase", "beside"), 2),
-    **dict.fromkeys(("someone", "something", "somewhere", "elsewhere", "carriage", "doing"), 2),
-    **dict.fromkeys(
-        ("somebody", "anyone", "area", "everyone", "everything", "everywhere", "vehicle", "vehicles"), 3
-    ),
-    **dict.fromkeys(("previous", "serious", "various", "obvious", "desired", "element"), 3),
-    **dict.fromkeys(("evacuate", "radiator", "seriously", "situation"), 4),
-    "evacuation": 5,
-}
-"""Syllables of common words that the rule miscounts, counted by ear."""
-
-
 @lru_cache(maxsize=20_000)  # a library consists of the same few thousand words
 def syllable_count(word: str) -> int:
     """Syllables of an English word by rule: vowel groups, less silent endings, plus vowels in hiatus."""
@@ -148,3 +160,13 @@ def _count(word: str) -> int:
         count -= 1
     count += len(_SAID_APART.findall(stem)) - len(_SAID_AS_ONE.findall(stem))
     return max(count, 1)
+
+
+def step_texts(sheet: ProcedureTexts) -> list[str]:
+    """By-heart lines, steps and the lines of alternatives."""
+    return [driver_text.text for driver_text in sheet.of(Role.BY_HEART, Role.STEP, Role.OTHER_WAY)]
+
+
+def page_texts(sheet: ProcedureTexts) -> list[str]:
+    """Every text that consists of sentences."""
+    return [driver_text.text for driver_text in sheet.texts if driver_text.role not in _NO_SENTENCES]

@@ -7,9 +7,15 @@ from collections.abc import Iterable, Iterator
 
 from forty_paces.authoring.findings import clip
 from forty_paces.authoring.texts import Role
-from forty_paces.authoring.wording.grades import PAGE_GRADE, STEP_GRADE, page_texts, step_texts
 from forty_paces.authoring.wording.language import UNIT_WORDS
-from forty_paces.authoring.wording.reading_grade import hardest_words, reading_grade
+from forty_paces.authoring.wording.reading_grade import (
+    PAGE_GRADE,
+    STEP_GRADE,
+    hardest_words,
+    page_texts,
+    reading_grade,
+    step_texts,
+)
 from forty_paces.authoring.wording.rule import ProcedureTexts, TextGroup, Violation, violation
 from forty_paces.authoring.wording.structure import SHOUTED
 from forty_paces.authoring.wording.verbs import LINKING, QUALITIES

@@ -21,18 +21,17 @@ from forty_paces.outputs.cab.guided_walk import finder_view
 from forty_paces.outputs.cab.start import StartTool, families, screen_before, start_calls
 from forty_paces.outputs.cab.tables import base_tables, moved_tables
 from forty_paces.outputs.cab.ways_out import ways_out_views
-from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.edition_status import review_day, status_script
-from forty_paces.outputs.common.minify import minify_css
-from forty_paces.outputs.common.procedure_view import view_procedure
+from forty_paces.outputs.common.files import Artifact
+from forty_paces.outputs.common.procedure_view import Tool, view_procedure
 from forty_paces.outputs.common.self_contained import (
     content_security_policy,
     font_faces,
     inline_json,
     inline_source,
+    minify_css,
 )
-from forty_paces.outputs.common.tiles import Tool
 
 SCRIPTS = (
     "frame",

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.outputs.cab.data import PhoneLine
-from forty_paces.outputs.common.tiles import TileGroup, tile_groups
+from forty_paces.outputs.common.procedure_view import TileGroup, tile_groups
 
 FAMILIES = {
     "fire": ("Fire", "engine-fire"),

@@ -17,7 +17,7 @@ from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_set import CardSet
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.no_break import html_with_no_break_spaces
+from forty_paces.outputs.common.typesetting import html_with_no_break_spaces
 from forty_paces.outputs.paper.imposition import (
     Imposition,
     SheetSide,

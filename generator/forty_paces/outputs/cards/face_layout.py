@@ -13,8 +13,7 @@ from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_style import Card, Composition
 from forty_paces.outputs.cards.faces import FaceContent
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.dates import short_date
-from forty_paces.outputs.common.no_break import html_with_no_break_spaces
+from forty_paces.outputs.common.typesetting import html_with_no_break_spaces, short_date
 
 WALLET_SIZE = "id-1"
 

@@ -8,9 +8,7 @@ from collections.abc import Sequence
 from forty_paces.drawing.formats import Size
 from forty_paces.outputs.cards.placement_faces import PlacementFace, placement_faces
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.dates import short_date
-from forty_paces.outputs.common.no_break import html_with_no_break_spaces
-from forty_paces.outputs.common.pictures import sized, view_box
+from forty_paces.outputs.common.typesetting import html_with_no_break_spaces, short_date, sized, view_box
 from forty_paces.outputs.paper.sheets import PaperDocument, PaperSize, PrintDocument, document_html
 
 MARGIN_MM = 14.0

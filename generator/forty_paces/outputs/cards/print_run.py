@@ -17,8 +17,8 @@ from forty_paces.outputs.cards.documents import CatalogEntry, dry_run_document, 
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.cards.poster import poster_document
 from forty_paces.outputs.cards.status import RECORD, face_record
-from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS
 

@@ -13,10 +13,10 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
+from forty_paces.authoring.texts import string_hash, string_hashes
 from forty_paces.outputs.cards.card_set import CardSet, Face
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import read_text
-from forty_paces.outputs.common.text_ids import string_hash, string_hashes
 
 RECORD = "cards.json"
 """Name of the record beside the printed cards: every face, and the hashes of the strings."""

@@ -18,8 +18,8 @@ from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.placing_slides import device_words
 from forty_paces.outputs.classroom.placing_tasks import VERDICT_WORDS, Expected, Task, situations, tasks
 from forty_paces.outputs.classroom.standalone import standalone_page
-from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.self_contained import inline_json
 
 LEAST_REACH = {"ft": 550, "m": 165}

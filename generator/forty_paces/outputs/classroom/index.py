@@ -12,8 +12,8 @@ from forty_paces.outputs.classroom import exercise, lessons, sight_page
 from forty_paces.outputs.classroom.documents import recall_papers, signoff_paper, worksheet_papers, yard_paper
 from forty_paces.outputs.classroom.slides import Deck
 from forty_paces.outputs.classroom.worksheets import scene_groups
-from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS, PrintDocument
 

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from forty_paces.authoring.texts import texts_by_id
 from forty_paces.outputs.classroom.lesson_view import LessonContext, deck, mixed_slides
 from forty_paces.outputs.classroom.placing_slides import placing_slides
 from forty_paces.outputs.classroom.slides import SESSION_TITLES, Deck, Session
 from forty_paces.outputs.classroom.standalone import standalone_page
-from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.text_ids import texts_by_id
+from forty_paces.outputs.common.files import Artifact
 
 ORDER_TITLES = {
     Session.FIRST: "First order",

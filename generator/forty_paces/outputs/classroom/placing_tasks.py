@@ -25,10 +25,16 @@ from forty_paces.geometry.explanation import length
 from forty_paces.geometry.placement import candidates_ft, nearest_first, streams
 from forty_paces.geometry.records import Device, DeviceRule, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
-from forty_paces.geometry.solver import ScenePlacement, SideSight, detection_ft, needed_ft, walking_stops
+from forty_paces.geometry.solver import (
+    ScenePlacement,
+    SideSight,
+    detection_ft,
+    needed_ft,
+    solve_scene,
+    walking_stops,
+)
 from forty_paces.geometry.stopping import CannotStop
 from forty_paces.outputs.classroom.lengths import LengthFormat
-from forty_paces.outputs.common.scene_solutions import solve_scene
 
 TOLERANCE_SHARE = 0.1
 ECONOMY = 1.5

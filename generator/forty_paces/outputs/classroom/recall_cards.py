@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from forty_paces.outputs.classroom.slides import Deck, Slide, SlideKind
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.no_break import html_with_no_break_spaces
+from forty_paces.outputs.common.typesetting import html_with_no_break_spaces
 from forty_paces.outputs.paper.imposition import (
     Imposition,
     SheetSide,

@@ -17,13 +17,12 @@ from forty_paces.drawing.svg import Point, points
 from forty_paces.geometry import placement
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
-from forty_paces.outputs.classroom import sight_pictures, sight_roads, sight_table
+from forty_paces.outputs.classroom import sight_pictures, sight_table
 from forty_paces.outputs.classroom.sight_pictures import BendPicture, CrestPicture, Picture
-from forty_paces.outputs.classroom.sight_roads import Cause, Choices
-from forty_paces.outputs.classroom.sight_table import NOT_HIDDEN, Row
+from forty_paces.outputs.classroom.sight_table import NOT_HIDDEN, Cause, Choices, Row
 from forty_paces.outputs.classroom.standalone import standalone_page
-from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.self_contained import inline_json
 
 
@@ -43,13 +42,13 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
 
 def is_shown(context: BuildContext) -> bool:
     """Whether the rule set requires a device behind, on a two-lane road, that could move."""
-    return bool(sight_roads.choices(context.library.rules[context.library.fleet.rules].rule_set).speeds)
+    return bool(sight_table.choices(context.library.rules[context.library.fleet.rules].rule_set).speeds)
 
 
 def sight_html(context: BuildContext) -> str:
     """The complete page."""
     rules = context.library.rules[context.library.fleet.rules].rule_set
-    told = sight_roads.choices(rules)
+    told = sight_table.choices(rules)
     pictures = drawn_roads(rules, told)
     table = sight_table.table(rules)
     page = {"step": told.step, "page": [sight_pictures.WIDTH, sight_pictures.HEIGHT]}

@@ -19,7 +19,7 @@ from forty_paces.drawing.text import bounding_box
 from forty_paces.geometry.scene import Scene, Strip, traffic_side
 from forty_paces.geometry.scene_view import offset_ft
 from forty_paces.geometry.sight import DEVICE_TARGET_FT, EYE_HEIGHT_FT, TAIL_LAMP_FT
-from forty_paces.outputs.classroom.sight_roads import LANE_FT, PAST_FT
+from forty_paces.outputs.classroom.sight_table import LANE_FT, PAST_FT
 
 WIDTH, HEIGHT = 900.0, 400.0
 EDGE = 26.0

@@ -26,8 +26,7 @@ from forty_paces.outputs.classroom.placing_slides import device_words, margin_wo
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.no_break import html_with_no_break_spaces, with_no_break_spaces
-from forty_paces.outputs.common.pictures import view_box
+from forty_paces.outputs.common.typesetting import html_with_no_break_spaces, view_box, with_no_break_spaces
 from forty_paces.outputs.paper.box_style import BoxStyle
 from forty_paces.outputs.paper.flow import measure
 from forty_paces.outputs.paper.sheets import (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -10,13 +11,11 @@ import jinja2
 from markupsafe import Markup
 
 from forty_paces.authoring.library import Library
-from forty_paces.authoring.models.fleet import Vehicle
+from forty_paces.authoring.models.fleet import Looks, Vehicle
 from forty_paces.drawing.symbols import symbol_svg
 from forty_paces.drawing.typeface import FONTS
-from forty_paces.outputs.common import looks
 from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
-from forty_paces.outputs.common.template_cache import cache_compiled_templates
-from forty_paces.outputs.common.templates import asset_file, template_environment
+from forty_paces.outputs.common.templates import asset_file, cache_compiled_templates, template_environment
 
 FEW_VEHICLES = 12
 """Largest fleet with files for each vehicle in the site; each adds about a megabyte to every tablet."""
@@ -24,6 +23,12 @@ FEW_VEHICLES = 12
 
 ICON = "icons/icon.svg"
 """The logo, from which the tablet's icons are painted too."""
+
+
+TOKENS = "css/tokens.css"
+
+COLORED = ("action-ground", "link", "focus")
+"""Tokens that take the carrier's color; signal words, drawings and text keep theirs."""
 
 
 @dataclass(frozen=True)
@@ -77,4 +82,16 @@ class BuildContext:
         if path == ICON and self.library.logo is not None:
             return self.library.logo
         text = asset_file(self.overrides, path).read_text(encoding="utf-8")
-        return looks.colored(text, self.library.fleet.looks) if path == looks.TOKENS else text
+        return colored(text, self.library.fleet.looks) if path == TOKENS else text
+
+
+def colored(tokens: str, looks: Looks) -> str:
+    """The style sheet with the carrier's colors in its day block and its night block."""
+    day, at, night = tokens.partition("@media screen")
+    return _with(day, looks.color) + at + _with(night, looks.night_color)
+
+
+def _with(block: str, color: str | None) -> str:
+    if color is None:
+        return block
+    return re.sub(rf"(--fp-(?:{'|'.join(COLORED)}):\s*)[^;]+;", rf"\g<1>{color};", block)

@@ -7,8 +7,8 @@ import datetime as dt
 from forty_paces.authoring.checks.sources import watch_due
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.dates import long_date
 from forty_paces.outputs.common.self_contained import inline_json
+from forty_paces.outputs.common.typesetting import long_date
 
 
 def status_script(context: BuildContext) -> str:

@@ -1,10 +1,11 @@
-"""Reads text files within limits, and names the file in write errors that lack its name."""
+"""Files: those that outputs make, in memory, and the safe reading and writing of those on disk."""
 
 from __future__ import annotations
 
 import errno
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
 LARGEST_TEXT_BYTES = 32 * 1024 * 1024
@@ -36,3 +37,16 @@ def naming(file: Path) -> Iterator[None]:
         if fault.filename is None:
             fault.filename = str(file)
         raise
+
+
+@dataclass(frozen=True, slots=True)
+class Artifact:
+    """A file to be written: ``path`` uses forward slashes and is relative to the site."""
+
+    path: str
+    content: str | bytes
+
+    @property
+    def data(self) -> bytes:
+        """The content as bytes, text in UTF-8."""
+        return self.content.encode() if isinstance(self.content, str) else self.content

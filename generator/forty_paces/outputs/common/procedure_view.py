@@ -10,8 +10,23 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from forty_paces.authoring.models.fleet import Vehicle
-from forty_paces.authoring.models.procedure import Block, FactCluster, Line, Never, Notice, Procedure, Step
+from forty_paces.authoring.models.procedure import (
+    Block,
+    FactCluster,
+    Group,
+    Line,
+    Never,
+    Notice,
+    Procedure,
+    Step,
+)
 from forty_paces.authoring.models.record import Condition, OwnCondition, words_of_condition
+
+GROUP_TITLES = {
+    Group.STOPPED: "Stopped: read and do",
+    Group.ROLLING: "Rolling: know by heart",
+}
+"""The two halves of every start screen, in reading order."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,3 +190,33 @@ def _sources(procedure: Procedure) -> tuple[str, ...]:
         for fact in cluster.items:
             cited.update(dict.fromkeys(fact.source))
     return tuple(cited)
+
+
+@dataclass(frozen=True, slots=True)
+class TileGroup:
+    """One half of the start screen."""
+
+    id: str
+    title: str
+    procedures: tuple[Procedure, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Tool:
+    """A tile that opens something other than a procedure."""
+
+    title: str
+    symbol: str
+    href: str
+
+
+def tile_groups(procedures: tuple[Procedure, ...]) -> tuple[TileGroup, ...]:
+    """The start tiles in their fixed positions."""
+    return tuple(
+        TileGroup(
+            group.value,
+            title,
+            tuple(sorted((p for p in procedures if p.group is group), key=lambda p: p.position)),
+        )
+        for group, title in GROUP_TITLES.items()
+    )

@@ -9,6 +9,7 @@ import base64
 import hashlib
 import io
 import json
+import re
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
 
@@ -19,6 +20,9 @@ CHARACTERS = frozenset([*map(chr, range(0x20, 0x7F)), *"\u00a0°±²½×·§’�
 """Characters always kept in a font subset, for texts that a script fills in."""
 LICENSE_NAMES = (13, 14)
 """Entries of a font's name table that state its license (OpenType specification); kept in every subset."""
+
+
+_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 
 
 def csp_hash(text: str) -> str:
@@ -98,3 +102,9 @@ def _cut(data: bytes, wanted: frozenset[str]) -> bytes:
     written = io.BytesIO()
     font.save(written, reorderTables=True)
     return written.getvalue()
+
+
+def minify_css(css: str) -> str:
+    """The sheet without comments, indentation and empty lines. Strings with ``/*`` are not supported."""
+    lines = (line.strip() for line in _COMMENT.sub("", css).splitlines())
+    return "\n".join(line for line in lines if line)

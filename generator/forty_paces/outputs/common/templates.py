@@ -5,21 +5,29 @@ Everything is escaped, and undefined names raise an error.
 
 from __future__ import annotations
 
+import hashlib
 import html
 import json
 import re
+from contextlib import suppress
 from pathlib import Path
 
 import jinja2
+from jinja2.bccache import Bucket
 from markupsafe import Markup, escape
 
 from forty_paces.drawing import quantities
 from forty_paces.geometry import units
-from forty_paces.outputs.common.bibliography import basis_words, how_met, source_title
-from forty_paces.outputs.common.dates import long_date, short_date
-from forty_paces.outputs.common.no_break import keep_figures_with_units
-from forty_paces.outputs.common.pictures import sized
 from forty_paces.outputs.common.procedure_view import condition_words
+from forty_paces.outputs.common.typesetting import (
+    basis_words,
+    how_met,
+    keep_figures_with_units,
+    long_date,
+    short_date,
+    sized,
+    source_title,
+)
 from forty_paces.package import library_overrides
 
 
@@ -77,3 +85,49 @@ def _heading_text(text: str) -> Markup:
     Quotes stay as they are: the table of contents escapes the text once more.
     """
     return Markup(re.sub(r"([\\`*_{}\[\]()#+.!|~:-])", r"\\\1", html.escape(text, quote=False)))
+
+
+class TemplateCache(jinja2.FileSystemBytecodeCache):
+    """Jinja's file cache, keyed by the template's name, source and compiler settings instead of its path.
+
+    A second copy of the same templates in another folder therefore shares the entries. Errors of
+    a full or read-only disk are ignored.
+    """
+
+    def __init__(self, environment: jinja2.Environment) -> None:
+        super().__init__(pattern="forty-paces-%s.jinja")
+        self.manner = repr(
+            (
+                jinja2.__version__,
+                environment.autoescape if isinstance(environment.autoescape, bool) else "by name",
+                environment.trim_blocks,
+                environment.lstrip_blocks,
+                environment.keep_trailing_newline,
+                sorted(environment.extensions),
+            )
+        )
+
+    def get_bucket(
+        self, environment: jinja2.Environment, name: str, filename: str | None, source: str
+    ) -> Bucket:
+        """The cache entry of this source, empty where there is none."""
+        key = hashlib.sha256("\0".join((self.manner, name, source)).encode()).hexdigest()
+        bucket = Bucket(environment, key, self.get_source_checksum(source))
+        self.load_bytecode(bucket)
+        return bucket
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        """Load the entry, ignoring read errors."""
+        with suppress(OSError):
+            super().load_bytecode(bucket)
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        """Store the entry, ignoring write errors."""
+        with suppress(OSError):
+            super().dump_bytecode(bucket)
+
+
+def cache_compiled_templates(environment: jinja2.Environment) -> None:
+    """Attach the cache to an environment, where the user has a private temporary folder."""
+    with suppress(OSError, RuntimeError):  # no temporary folder is private to this user
+        environment.bytecode_cache = TemplateCache(environment)

@@ -7,18 +7,22 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import resvg_py
+
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Procedure, Signature
-from forty_paces.outputs.common.artifact import Artifact
-from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.dates import long_date
+from forty_paces.authoring.texts import string_hashes, texts_by_id
+from forty_paces.outputs.common.context import TOKENS, BuildContext
 from forty_paces.outputs.common.edition_status import review_day, status_script
-from forty_paces.outputs.common.looks import TOKENS
-from forty_paces.outputs.common.text_ids import string_hashes, texts_by_id
+from forty_paces.outputs.common.files import Artifact
+from forty_paces.outputs.common.typesetting import long_date
 from forty_paces.outputs.edition.edition_file import WORKER, seal
-from forty_paces.outputs.edition.icons import SIZES_PX, icon_png
 
 STATUS_SCRIPT = "assets/js/edition.js"
+
+
+SIZES_PX = (180, 192, 512)
+"""180 for the home screen of an iPad, 192 and 512 for the rest."""
 
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
@@ -106,3 +110,11 @@ def _procedure(procedure: Procedure) -> dict[str, Any]:
 def _signed(signature: Signature | None) -> dict[str, str] | None:
     """Name and day of a signature; None where nobody has signed."""
     return {"name": signature.name, "day": signature.day.isoformat()} if signature else None
+
+
+def icon_png(svg: str, size_px: int) -> bytes:
+    """The SVG as an opaque square PNG on white. ``ValueError`` where it is not a drawable SVG."""
+    painted: bytes = resvg_py.svg_to_bytes(
+        svg_string=svg, width=size_px, height=size_px, background="#ffffff", skip_system_fonts=True
+    )
+    return painted

@@ -9,7 +9,11 @@ from __future__ import annotations
 
 import hashlib
 import json
+import multiprocessing
+import os
 from collections.abc import Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor, as_completed
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
@@ -25,14 +29,11 @@ from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.cards.card_set import card_set
 from forty_paces.outputs.cards.documents import CatalogEntry, set_documents
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
-from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.files import naming, read_text
-from forty_paces.outputs.common.minify import minify_css
-from forty_paces.outputs.common.self_contained import content_security_policy, inline_source
+from forty_paces.outputs.common.files import Artifact, naming, read_text
+from forty_paces.outputs.common.self_contained import content_security_policy, inline_source, minify_css
 from forty_paces.outputs.edition import offline, publication
-from forty_paces.outputs.edition.edition_file import RECORD, seal
-from forty_paces.outputs.edition.verification import verify
+from forty_paces.outputs.edition.edition_file import RECORD, seal, verify
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PrintDocument
 
@@ -199,3 +200,29 @@ def _recorded(folder: Path) -> dict[str, Any]:
     except (OSError, ValueError):
         return {}
     return record if isinstance(record, dict) else {}
+
+
+def cores() -> int:
+    """Number of CPU cores available to this process."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+def outcomes(jobs: Sequence[Job], processes: int) -> Iterator[Outcome]:
+    """Run all jobs and yield their outcomes as they finish; a killed process gives a failed outcome."""
+    if min(processes, len(jobs)) < 2:
+        yield from map(make, jobs)
+        return
+    # "spawn" on every system: forking a process that has threads may deadlock
+    pool = ProcessPoolExecutor(min(processes, len(jobs)), mp_context=multiprocessing.get_context("spawn"))
+    try:
+        waiting = {pool.submit(make, job): job for job in jobs}
+        for done in as_completed(waiting):
+            try:
+                yield done.result()
+            except BrokenProcessPool:
+                words = "the process that built it was ended from outside; try again with fewer --jobs"
+                yield Outcome(waiting[done].vehicle, State.FAILED, words)
+    finally:
+        pool.shutdown(cancel_futures=True)

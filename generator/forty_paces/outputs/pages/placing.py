@@ -27,8 +27,8 @@ from forty_paces.geometry.records import (
     Toward,
     VisibilityClass,
 )
-from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.files import Artifact
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,10 +11,9 @@ from collections.abc import Iterator
 from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.models.procedure import Tool as StepTool
 from forty_paces.authoring.models.sources import SourceKind
-from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.procedure_view import view_procedure
-from forty_paces.outputs.common.tiles import Tool, tile_groups
+from forty_paces.outputs.common.files import Artifact
+from forty_paces.outputs.common.procedure_view import Tool, tile_groups, view_procedure
 
 _KIND_TITLES = {
     SourceKind.REGULATION: "Regulations",

@@ -14,8 +14,8 @@ from forty_paces.geometry import heavy_vehicle, stopping
 from forty_paces.geometry.heavy_vehicle import BrakeSystem, StoppingParts
 from forty_paces.geometry.stopping import CannotStop, StoppingSight
 from forty_paces.geometry.units import mph_to_fps
-from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.files import Artifact
 
 SPEEDS_MPH = tuple(range(15, 85, 5))
 """Rows of the speed tables, as in the published tables."""

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from forty_paces.authoring.models.procedure import DecisionRow, Procedure
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.route import Route, RouteBlock, RouteRow, draw_route
-from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.procedure_view import condition_words
 from forty_paces.outputs.pages.review_report import QUESTIONS, ReviewSheet, review_report, watch_words
 

@@ -15,11 +15,10 @@ from forty_paces.authoring.checks.sources import watch_due
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Procedure, Signature
 from forty_paces.authoring.models.sources import Source
+from forty_paces.authoring.texts import changed_texts, string_hashes, texts_by_id
 from forty_paces.authoring.wording.registry import Waived, used_waivers
-from forty_paces.outputs.common.bibliography import how_met, source_title
-from forty_paces.outputs.common.dates import short_date
 from forty_paces.outputs.common.procedure_view import view_procedure
-from forty_paces.outputs.common.text_ids import changed_texts, string_hashes, texts_by_id
+from forty_paces.outputs.common.typesetting import how_met, short_date, source_title
 
 SIGNATURES: tuple[tuple[str, str], ...] = (
     ("technical", "Technical review: right against its sources"),

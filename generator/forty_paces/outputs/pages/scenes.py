@@ -13,10 +13,9 @@ from forty_paces.drawing.scene_plan import draw_scene
 from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.scene_explanation import explain
-from forty_paces.geometry.solver import ScenePlacement
-from forty_paces.outputs.common.artifact import Artifact
+from forty_paces.geometry.solver import ScenePlacement, solve_scene
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.scene_solutions import solve_scene
+from forty_paces.outputs.common.files import Artifact
 
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:

@@ -24,8 +24,8 @@ from forty_paces.authoring.models.record import OwnCondition
 from forty_paces.authoring.models.sources import SourceFile
 from forty_paces.authoring.wording.misread import LIST
 from forty_paces.authoring.wording.registry import RULES
-from forty_paces.outputs.common.artifact import Artifact
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.files import Artifact
 
 FILES: tuple[tuple[str, type[BaseModel]], ...] = (
     ("content/procedures/ID.yml", Procedure),

@@ -1,0 +1,134 @@
+"""How dates, sources, figures and drawings are set on pages and on paper.
+
+A line must not end within a figure and its unit, a day and its month, or a CFR citation. Printed documents
+get no-break spaces (U+00A0); in HTML only text is changed, never tags, attributes or path data. On screens a
+figure is held by an element, so that the text itself stays as it was written.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+
+from markupsafe import Markup, escape
+
+from forty_paces.authoring.models.sources import Basis, Source, SourceKind
+
+_MONTH_NAMES = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+
+
+BASIS_WORDS: dict[Basis, str] = {
+    Basis.READ: "read",
+    Basis.READ_IN_A_COPY: "read in a copy",
+    Basis.READ_IN_PART: "read in part",
+    Basis.SECOND_HAND: "second-hand",
+    Basis.MEMORY: "from memory: verify before you rely on it",
+    Basis.COMPUTED: "computed here",
+}
+"""How each basis is printed."""
+
+NO_BREAK_SPACE = "\u00a0"
+
+UNITS = (
+    *("ft", "in", "m", "mi", "km", "mph", "km/h", "psi", "kPa", "lb", "°F", "°C", "percent", "%"),
+    *("s", "min", "h", "day", "days", "pace", "paces"),
+)
+"""Units that stay on the line of their figure."""
+
+_UNITS = "|".join(re.escape(unit) for unit in sorted(UNITS, key=len, reverse=True))
+
+_MONTHS = "|".join(name[:3] for name in _MONTH_NAMES)
+
+_BEFORE_UNIT = re.compile(rf"(?<=[\d¼½¾]) (?=(?:{_UNITS})(?![\w/]))")
+
+_BEFORE_MONTH = re.compile(rf"(?<=\d) (?=(?:{_MONTHS}) \d{{4}}\b)")
+
+_IN_CITATION = re.compile(r"(?<=\d) (?=CFR \d)|(?<=\bCFR) (?=\d)")
+
+_TEXT = re.compile(r"(?<=>)[^<>]+(?=<)")
+
+_FIGURE = re.compile(rf"(?<![\w&#/.-])\d[\d,./]*[¼½¾]?{_BEFORE_UNIT.pattern}(?:{_UNITS})")
+
+_VIEW_BOX = re.compile(r'viewBox="[-\d.]+ [-\d.]+ ([\d.]+) ([\d.]+)"')
+
+_SIZE = re.compile(r' (?:width|height)="[^"]*"')
+
+
+def long_date(day: dt.date) -> str:
+    """'25 November 2026'."""
+    return f"{day.day} {_MONTH_NAMES[day.month - 1]} {day.year}"
+
+
+def short_date(day: dt.date) -> str:
+    """'25 Nov 2026', where space is short."""
+    return f"{day.day} {_MONTH_NAMES[day.month - 1][:3]} {day.year}"
+
+
+def source_title(source: Source) -> str:
+    """The title and the place in it, such as 'Warning devices for stopped vehicles, 49 CFR 392.22'."""
+    return f"{source.title}, {source.locator}" if source.locator else source.title
+
+
+def basis_words(source: Source) -> str:
+    """How the text was read, such as 'read in part'; 'common practice, no source' where there is none."""
+    if source.kind is SourceKind.COMMON_PRACTICE:
+        return "common practice, no source"
+    return BASIS_WORDS[source.basis]
+
+
+def how_met(source: Source) -> str:
+    """How the text was read, in which copy and when; 'common practice, no source' where there is none."""
+    words = basis_words(source)
+    if source.met_in is not None:
+        words += (
+            f" ({source.met_in})" if source.basis is not Basis.SECOND_HAND else f" (from {source.met_in})"
+        )
+    return words if source.checked is None else f"{words}; checked {short_date(source.checked)}"
+
+
+def with_no_break_spaces(text: str) -> str:
+    """Plain text with no-break spaces."""
+    for space in (_BEFORE_UNIT, _BEFORE_MONTH, _IN_CITATION):
+        text = space.sub(NO_BREAK_SPACE, text)
+    return text
+
+
+def html_with_no_break_spaces(html: str) -> str:
+    """HTML with no-break spaces in its text. Idempotent."""
+    return _TEXT.sub(lambda match: with_no_break_spaces(match[0]), html)
+
+
+def keep_figures_with_units(text: str) -> Markup:
+    """The text with each figure and its unit in an element that does not wrap."""
+    return Markup(_FIGURE.sub(r'<span class="together">\g<0></span>', str(escape(text))))
+
+
+def view_box(svg: str) -> tuple[float, float]:
+    """Width and height of a drawing in its own units. Raises ``ValueError`` if it has no viewBox."""
+    box = _VIEW_BOX.search(str(svg).partition(">")[0])
+    if box is None:
+        raise ValueError("a drawing without a view box cannot be sized")
+    return float(box[1]), float(box[2])
+
+
+def sized(svg: str, width_mm: float) -> Markup:
+    """The drawing at ``width_mm``, its height in proportion. Raises ``ValueError`` if it has no viewBox."""
+    width, height = view_box(svg)
+    head, bracket, rest = str(svg).partition(">")
+    bare = _SIZE.sub("", head)
+    return Markup(  # the drawing is escaped where it is made
+        f'{bare} width="{width_mm:g}mm" height="{width_mm * height / width:.3f}mm"{bracket}{rest}'
+    )
