@@ -15,9 +15,6 @@ MILE_STEPS = (25.0, 35.0, 45.0, 55.0, 65.0, 75.0)
 KILOMETER_STEPS = (50.0, 70.0, 80.0, 90.0, 100.0, 110.0)
 """Posted speeds with a row in printed tables."""
 
-HIDDEN_SHARES = (0.2, 0.3, 0.4, 0.6, 0.8, 1.0)
-"""Hidden distances with a column in printed tables, as fractions of the farthest that the rule covers."""
-
 
 def posted_speeds(rules: RuleSet) -> tuple[tuple[float, str], ...]:
     """The speeds of a table's rows: in mph for computing, and as text in the posted unit."""

@@ -15,15 +15,18 @@ from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.procedure import Tool as StepTool
 from forty_paces.drawing.symbols import SIGNALS, symbol_definitions, symbol_reference
 from forty_paces.drawing.typeface import font_files
+from forty_paces.drawing.view_ends import view_end_definitions, view_end_reference
+from forty_paces.geometry.records import HiddenBy
 from forty_paces.outputs.cab.calls import call_buttons
 from forty_paces.outputs.cab.data import data_for, deadline_groups, not_safe_lines, phone_lines
 from forty_paces.outputs.cab.guided_walk import finder_view
 from forty_paces.outputs.cab.start import StartTool, families, screen_before, start_calls
-from forty_paces.outputs.cab.tables import base_tables, moved_tables
+from forty_paces.outputs.cab.tables import base_tables
 from forty_paces.outputs.cab.ways_out import ways_out_views
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.edition_status import review_day, status_script
 from forty_paces.outputs.common.files import Artifact
+from forty_paces.outputs.common.moved_distances import moved_rules, moved_tables
 from forty_paces.outputs.common.procedure_view import Tool, view_procedure
 from forty_paces.outputs.common.self_contained import (
     content_security_policy,
@@ -93,6 +96,16 @@ STEP_TOOLS = {
 }
 """The link shown below a step that needs the tool; every tool leads back to the step."""
 
+_VIEW_ENDS = {
+    asked: Markup(view_end_reference(cause, "ask__picture", data_picture=asked))
+    for asked, cause in (
+        ("bend", HiddenBy.CURVE),
+        ("hill", HiddenBy.HILL),
+        ("obstruction", HiddenBy.OBSTRUCTION),
+    )
+}
+"""What to look for, by the word that the script of the walk knows it by."""
+
 REPEATED_SYMBOLS = (*(f"signal-{word}" for word in SIGNALS), *(tool.symbol for tool in STEP_TOOLS.values()))
 """Symbols that many steps show. The file defines each once, which saves a third of a kilobyte a time."""
 
@@ -143,7 +156,10 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         rules=rule_file.rule_set,
         finder=finder,
         base_tables=base_tables(rule_file.rule_set),
+        told=moved_rules(rule_file.rule_set),
         moved_tables=moved_tables(rule_file.rule_set),
+        view_end_definitions=Markup(view_end_definitions(rule_file.rule_set)),
+        view_ends=_VIEW_ENDS,
         after=after,
         before_trip=library.before_trip,
         ways_out=ways_out_views(library, vehicle),

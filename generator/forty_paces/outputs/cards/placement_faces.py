@@ -1,26 +1,34 @@
-"""Content of the faces about device placement: one for each layout of the rule set, one for hidden views.
+"""Content of the faces about device placement: one for each layout of the rule set, two for hidden views.
 
 Every distance comes from the placement engine.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from forty_paces.drawing.formats import Size
-from forty_paces.drawing.quantities import HIDDEN_SHARES, posted_speeds, speed_band
+from forty_paces.drawing.quantities import posted_speeds, speed_band
 from forty_paces.drawing.schematic import draw_placement
-from forty_paces.geometry.placement import asks_for, place
+from forty_paces.drawing.view_ends import draw_view_ends
+from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import (
     Device,
-    HiddenViewRule,
+    HiddenBy,
     Layout,
     Placement,
     RoadKind,
     RuleSet,
     Situation,
-    Toward,
+)
+from forty_paces.outputs.common.moved_distances import (
+    MovedExample,
+    MovedRules,
+    MovedTable,
+    moved_example,
+    moved_rules,
+    moved_tables,
 )
 
 ROAD_TITLES = {
@@ -32,31 +40,13 @@ ROAD_TITLES = {
 
 
 @dataclass(frozen=True, slots=True)
-class MovedCell:
-    """Where the outermost device goes at one speed and hidden distance."""
-
-    distance_ft: float
-    paces: int
-    ample: bool
-
-
-@dataclass(frozen=True, slots=True)
-class MovedRow:
-    """The row of one hidden distance."""
-
-    hidden_ft: float
-    hidden_paces: int
-    cells: tuple[MovedCell, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class PlacementFace:
     """One face about device placement."""
 
     id: str
     code: str
     kind: str
-    "placement: a drawing of one kind of road; moved: the table for hidden views."
+    "placement: one kind of road; lookout: what to look for where the view is hidden; moved: how far out."
     title: str
     tile: str
     rules: RuleSet
@@ -64,15 +54,15 @@ class PlacementFace:
     walk: tuple[str, ...] = ()
     drawing: str = ""
     forbidden: str = ""
-    speeds: tuple[str, ...] = ()
-    rows: tuple[MovedRow, ...] = ()
+    table: MovedTable | None = None
+    told: MovedRules | None = None
     more: str = ""
-    "Code of the face with the table for hidden views; empty if there is none."
+    "Code of the face to turn to for hidden views; empty if there is none."
 
     @property
-    def all_ample(self) -> bool:
-        """Whether every distance in the table gives drivers enough warning to stop."""
-        return all(cell.ample for row in self.rows for cell in row.cells)
+    def example(self) -> MovedExample | None:
+        """A case worked through the table."""
+        return moved_example(self.table, self.told) if self.table and self.told else None
 
     @property
     def key(self) -> str:
@@ -81,14 +71,43 @@ class PlacementFace:
 
 
 def placement_faces(rules: RuleSet, size: Size = Size.CARD) -> tuple[PlacementFace, ...]:
-    """A face for every layout of the rule set, then the table for hidden views if the rule set has one."""
+    """A face for every layout of the rule set, then two for hidden views if the rule set has a rule for them.
+
+    The table is for the default visibility class.
+    """
     faces = tuple(_road_faces(rules, size))
-    first_device = (RoadKind.TWO_LANE, Toward.BEHIND)
-    speeds = [posted for posted in posted_speeds(rules)[1:] if asks_for(rules, *first_device, posted[0])]
-    if rules.hidden is None or not speeds:
+    told = moved_rules(rules)
+    shown = [table for table in moved_tables(rules, fast_only=True) if told]
+    table = next((one for one in shown if one.visibility.id == rules.default_visibility), None)
+    if told is None or table is None:
         return faces
-    moved = _moved_face(rules, rules.hidden, speeds, len(faces) + 1)
-    return (*(replace(face, more=moved.code) for face in faces), moved)
+    look, moved = f"PLC{len(faces) + 1}", f"PLC{len(faces) + 2}"
+    return (
+        *(replace(face, more=look) for face in faces),
+        PlacementFace(
+            id=look.replace("PLC", "p"),
+            code=look,
+            kind="lookout",
+            title="Bend, hill or other thing hides you",
+            tile="Hidden by a bend or hill",
+            rules=rules,
+            drawing=draw_view_ends(rules, tuple(HiddenBy), prefix="view-ends"),
+            table=table,
+            told=told,
+            more=moved,
+        ),
+        PlacementFace(
+            id=moved.replace("PLC", "p"),
+            code=moved,
+            kind="moved",
+            title="Hidden: how far out",
+            tile="Hidden: how far out",
+            rules=rules,
+            table=table,
+            told=told,
+            more=look,
+        ),
+    )
 
 
 def _road_faces(rules: RuleSet, size: Size) -> Iterator[PlacementFace]:
@@ -129,40 +148,3 @@ def _speed_within(layout: Layout, rules: RuleSet) -> float:
         if layout.speed_from_mph <= speed_mph < layout.speed_below_mph:
             return speed_mph
     return layout.speed_from_mph
-
-
-def _moved_face(
-    rules: RuleSet, hidden_view: HiddenViewRule, speeds: Sequence[tuple[float, str]], place_in_set: int
-) -> PlacementFace:
-    hidden = tuple(hidden_view.within_ft * share for share in HIDDEN_SHARES)
-    return PlacementFace(
-        id=f"p{place_in_set}",
-        code=f"PLC{place_in_set}",
-        kind="moved",
-        title="Bend, hill or other thing hides you",
-        tile="Hidden by a bend or hill",
-        rules=rules,
-        speeds=tuple(words for _, words in speeds),
-        rows=tuple(
-            MovedRow(
-                hidden_ft,
-                round(hidden_ft / rules.pace_ft),
-                tuple(_moved(rules, speed_mph, hidden_ft) for speed_mph, _ in speeds),
-            )
-            for hidden_ft in hidden
-        ),
-    )
-
-
-def _moved(rules: RuleSet, speed_mph: float, hidden_ft: float) -> MovedCell:
-    situation = Situation(
-        RoadKind.TWO_LANE,
-        speed_mph,
-        **rules.reaches(),
-        hidden_behind_ft=hidden_ft,
-    )
-    placement = place(rules, situation)
-    outermost = max((d for d in placement.devices if d.toward is Toward.BEHIND), key=lambda d: d.distance_ft)
-    approach = placement.approach(Toward.BEHIND)
-    assert approach is not None, "a two-lane road has traffic from behind"
-    return MovedCell(outermost.distance_ft, outermost.paces, approach.ample)

@@ -31,7 +31,7 @@ def poster_document(context: BuildContext, paper: PaperSize, path: str) -> Print
     """
     rules = context.library.rules[context.library.fleet.rules].rule_set
     faces = placement_faces(rules, Size.CARD)
-    roads = [face for face in faces if face.drawing]
+    roads = [face for face in faces if face.kind == "placement" and face.drawing]
     if not roads:
         return None
     in_row = 1 if len(roads) <= MOST_WITH_WALK else 2
@@ -46,7 +46,7 @@ def poster_document(context: BuildContext, paper: PaperSize, path: str) -> Print
             [(face, sized(face.drawing, view_box(face.drawing)[0] * scale)) for face in row] for row in rows
         ],
         with_walk=in_row == 1,
-        more=next((face.code for face in faces if face.kind == "moved"), ""),
+        more=next((face.code for face in faces if face.kind == "lookout"), ""),
         time_limit_min=rules.time_limit_s / 60 if rules.time_limit_s else None,
         edition_day=short_date(context.library.edition.date),
         label=title,

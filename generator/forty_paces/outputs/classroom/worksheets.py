@@ -16,9 +16,10 @@ from forty_paces.drawing.profile import ProfileDrawing, shows_crest
 from forty_paces.drawing.scene_blank import SHEET, blank_plan, blank_profile, rises_and_falls, solved_plan
 from forty_paces.drawing.scene_plan import ScenePlan
 from forty_paces.drawing.typeface import Typeface, load_typeface
+from forty_paces.drawing.view_ends import draw_view_ends
 from forty_paces.geometry import units
 from forty_paces.geometry.explanation import length_up
-from forty_paces.geometry.records import RuleSet
+from forty_paces.geometry.records import HiddenBy, RuleSet
 from forty_paces.geometry.scene import Scene
 from forty_paces.outputs.classroom.exercise import ROAD_WORDS
 from forty_paces.outputs.classroom.lengths import LengthFormat
@@ -26,7 +27,12 @@ from forty_paces.outputs.classroom.placing_slides import device_words, margin_wo
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.typesetting import html_with_no_break_spaces, view_box, with_no_break_spaces
+from forty_paces.outputs.common.typesetting import (
+    html_with_no_break_spaces,
+    sized,
+    view_box,
+    with_no_break_spaces,
+)
 from forty_paces.outputs.paper.box_style import BoxStyle
 from forty_paces.outputs.paper.flow import measure
 from forty_paces.outputs.paper.sheets import (
@@ -42,8 +48,12 @@ SITUATIONS = 4
 "Number of situations on a worksheet, unless another number is requested."
 HEAD_MM = 12.5
 HOW_MM = 13.5
-SITUATION_MM = 44.8
-"Height of title, three device lines and one line to write on, without the given text and drawing."
+ENDS_MM = 116.0
+"Width of the sketches of what to look for, below what is to be done."
+ENDS_WORDS_MM = 13.0
+SITUATION_MM = 53.3
+"""Height of title, three device lines, the look back and one line to write on, without the given text and
+drawing."""
 BETWEEN_MM = 3.5
 "Space between two drawings."
 WHY_MM = 8.5
@@ -157,11 +167,18 @@ def worksheet_document(context: BuildContext, sheet: Worksheet, paper: PaperSize
     """The worksheet to fill in."""
     rules = rules_of(context)
     pages = list(
-        _pages([_blank(context, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)], paper)
+        _pages(
+            [_blank(context, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)], paper, rules
+        )
     )
     across = list(dict.fromkeys(device.across for layout in rules.layouts for device in layout.devices))
     body = context.render(
-        "classroom/worksheet.html.j2", sheet=sheet, pages=pages, across=across, unit=LengthFormat(rules).unit
+        "classroom/worksheet.html.j2",
+        sheet=sheet,
+        pages=pages,
+        across=across,
+        unit=LengthFormat(rules).unit,
+        ends=sized(_ends(rules), ENDS_MM),
     )
     title = f"Worksheet {sheet.name}: place the devices"
     return printed(context, title, body, paper, path, len(pages))
@@ -192,10 +209,17 @@ def printed(
     return PrintDocument(path, title, document_html(context, document), pages)
 
 
-def _pages(situations: Sequence[PaperSituation], paper: PaperSize) -> Iterator[list[PaperSituation]]:
+def _ends(rules: RuleSet) -> str:
+    return draw_view_ends(rules, tuple(HiddenBy), prefix="view-ends")
+
+
+def _pages(
+    situations: Sequence[PaperSituation], paper: PaperSize, rules: RuleSet
+) -> Iterator[list[PaperSituation]]:
     """As many situations on each page as fit, in order, at least one; remaining height gets lines."""
     room_mm = paper.height_mm - SHEET_MARGINS.top_mm - SHEET_MARGINS.bottom_mm - HEAD_MM
-    left_mm = room_mm - HOW_MM
+    wide, high = view_box(_ends(rules))
+    left_mm = room_mm - HOW_MM - ENDS_MM * high / wide - ENDS_WORDS_MM
     page: list[PaperSituation] = []
     for situation in situations:
         needed_mm = SITUATION_MM + situation.height_mm

@@ -13,22 +13,23 @@ from functools import partial
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import Size
-from forty_paces.drawing.quantities import HIDDEN_SHARES, posted_speeds
+from forty_paces.drawing.quantities import posted_speeds
 from forty_paces.drawing.schematic import draw_placement
-from forty_paces.geometry import units
+from forty_paces.drawing.view_ends import draw_view_ends
 from forty_paces.geometry.explanation import length
-from forty_paces.geometry.placement import asks_for, place
+from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import (
     Approach,
+    HiddenBy,
     Placement,
     RoadKind,
     RuleSet,
     Situation,
     Toward,
-    VisibilityClass,
 )
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
+from forty_paces.outputs.common.moved_distances import moved_example, moved_rules, moved_tables
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +48,14 @@ class RoadPage:
     text: str = ""
     "Id of a text of the rule file to show on the page; empty for none."
 
+    @property
+    def hidden_by(self) -> HiddenBy:
+        """What hides the view, as the placement engine names it."""
+        return HiddenBy.HILL if self.cause is Cause.HILL else HiddenBy.CURVE
+
+
+NEAR_SHARE, LOST_SHARE = 0.1, 0.7
+"Shares of the farthest hidden place that the rule covers: the bend or crest begins, the pavement is lost."
 
 ROAD_PAGES = (
     RoadPage(
@@ -71,7 +80,7 @@ ROAD_PAGES = (
         "right-hand-bend",
         "Right-hand bend behind you",
         "Drivers behind you come out of a right-hand bend. "
-        "The device toward them moves out, back past the bend.",
+        "The device toward them moves out toward the bend, as far as the table says.",
         RoadKind.TWO_LANE,
         (Toward.BEHIND,),
         Cause.BEND_RIGHT,
@@ -80,7 +89,7 @@ ROAD_PAGES = (
         "left-hand-bend",
         "Left-hand bend behind you",
         "Drivers behind you come out of a left-hand bend. "
-        "The device toward them moves out, back past the bend.",
+        "The device toward them moves out toward the bend, as far as the table says.",
         RoadKind.TWO_LANE,
         (Toward.BEHIND,),
         Cause.BEND_LEFT,
@@ -88,7 +97,8 @@ ROAD_PAGES = (
     RoadPage(
         "crest",
         "Crest of a hill",
-        "The crest hides you from the drivers beyond it. The device toward them moves out over the crest.",
+        "The crest hides you from the drivers beyond it. "
+        "The device toward them moves out toward the crest, as far as the table says.",
         RoadKind.TWO_LANE,
         (Toward.BEHIND,),
         Cause.HILL,
@@ -113,15 +123,6 @@ class SpeedRow:
     "The side in words and what drivers get there; one entry for both sides where they get the same."
 
 
-@dataclass(frozen=True, slots=True)
-class MovedRow:
-    """Distance of the moved device at one posted speed, for each hidden distance."""
-
-    speed: str
-    cells: tuple[tuple[str, str, bool], ...]
-    "Distance, paces, whether the warning is ample."
-
-
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """All pages below placing/."""
     rule_file = context.library.rules[context.library.fleet.rules]
@@ -130,13 +131,14 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     yield _page(context, "index", "placing", rule_file=rule_file, roads=roads)
     for road_page in ROAD_PAGES:
         yield _road_page(context, rule_file, road_page)
+    told = moved_rules(rules)
     yield _page(
         context,
         "tables",
         "placing_tables",
-        rules=rules,
-        tables=tuple((visibility, tuple(_moved_rows(rules, visibility))) for visibility in rules.visibility),
-        hidden=tuple(units.feet(ft) for ft in _hidden_steps(rules)),
+        told=told,
+        drawing=draw_view_ends(rules, tuple(HiddenBy), prefix="view-ends"),
+        tables=tuple((table, moved_example(table, told)) for table in moved_tables(rules)) if told else (),
     )
     rule_files = tuple(context.library.rules.values())
     drawings = {file.id: _two_lane(file) for file in rule_files}
@@ -192,13 +194,18 @@ def _by_side(approaches: tuple[Approach, ...]) -> tuple[tuple[str, Approach], ..
 
 def _road_page(context: BuildContext, rule_file: RuleFile, page: RoadPage) -> Artifact:
     rules = rule_file.rule_set
-    hidden_ft = rules.hidden.within_ft * 0.6 if rules.hidden and page.hidden_toward else math.inf
+    hides = rules.hidden if page.hidden_toward else None
+    near_ft, hidden_ft = (
+        (NEAR_SHARE * hides.within_ft, LOST_SHARE * hides.within_ft) if hides else (0, math.inf)
+    )
     at = partial(
         Situation,
         page.road,
         **rules.reaches(),
         hidden_behind_ft=hidden_ft if Toward.BEHIND in page.hidden_toward else math.inf,
         hidden_ahead_ft=hidden_ft if Toward.AHEAD in page.hidden_toward else math.inf,
+        hidden_by=(page.hidden_by,),
+        hidden_from_ft=near_ft if hides else None,
     )
     speed_mph, speed = posted_speeds(rules)[page.speed]
     shown = at(speed_mph=speed_mph)
@@ -210,7 +217,10 @@ def _road_page(context: BuildContext, rule_file: RuleFile, page: RoadPage) -> Ar
         page=page,
         rules=rules,
         placement=placement,
-        hidden=units.feet(hidden_ft) if math.isfinite(hidden_ft) else "",
+        hidden=length(rules, hidden_ft) if hides else "",
+        begins=length(rules, near_ft),
+        told=moved_rules(rules) if hides else None,
+        ends=draw_view_ends(rules, (page.hidden_by,), prefix=f"{page.path}-ends"),
         speed=speed,
         texts=tuple(text for text in rule_file.texts if text.id == page.text),
         drawings=_drawings(placement, rules, shown, page),
@@ -254,36 +264,6 @@ def _two_lane(rule_file: RuleFile) -> tuple[tuple[str, str], ...]:
     except LookupError:
         return ()
     return _drawings(placement, rules, shown, page)
-
-
-def _hidden_steps(rules: RuleSet) -> tuple[float, ...]:
-    return tuple(rules.hidden.within_ft * share for share in HIDDEN_SHARES) if rules.hidden else ()
-
-
-def _moved_rows(rules: RuleSet, seen: VisibilityClass) -> Iterator[MovedRow]:
-    """Rows for a level two-lane road: where the device toward the hidden side goes.
-
-    Speeds at which the rule set asks for no device behind have no row.
-    """
-    for speed_mph, words in posted_speeds(rules):
-        if not asks_for(rules, RoadKind.TWO_LANE, Toward.BEHIND, speed_mph):
-            continue
-        cells = []
-        for hidden_ft in _hidden_steps(rules):
-            situation = Situation(
-                RoadKind.TWO_LANE,
-                speed_mph,
-                hidden_behind_ft=hidden_ft,
-                **rules.reaches(seen.id),
-            )
-            placement = place(rules, situation)
-            outermost = max(
-                (d for d in placement.devices if d.toward is Toward.BEHIND), key=lambda d: d.distance_ft
-            )
-            approach = placement.approach(Toward.BEHIND)
-            assert approach is not None, "a two-lane road has traffic from behind"
-            cells.append((units.feet(outermost.distance_ft), f"{outermost.paces} paces", approach.ample))
-        yield MovedRow(words, tuple(cells))
 
 
 def _page(context: BuildContext, path: str, template: str, **names: object) -> Artifact:
