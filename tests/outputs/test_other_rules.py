@@ -92,15 +92,17 @@ def test_the_cab_file_can_be_made(context: BuildContext) -> None:
 def test_cards_show_a_table_of_moved_devices_only_where_one_can_move(context: BuildContext) -> None:
     rules = context.library.rules["us"].rule_set
     shown = [face for face in placement_faces(rules) if face.kind == "moved"]
-    behind = [d for layout in rules.layouts for d in layout.devices if layout.road == "two-lane"]
-    assert bool(shown) == any(device.toward == "behind" for device in behind)
-    assert all(cell.paces for face in shown for row in face.rows for cell in row.cells)
+    placed = [device for layout in rules.layouts for device in layout.devices]
+    assert bool(shown) == any(device.toward == "behind" for device in placed)
+    for face in shown:
+        assert face.table is not None
+        assert all(cell.paces for row in face.table.views for cell in row.cells if cell)
 
 
 def test_the_poster_sends_nobody_to_a_card_that_is_not_there(context: BuildContext) -> None:
     """Bans have no drawing on the poster, but a card of their own, and so a number."""
     faces = placement_faces(context.library.rules["us"].rule_set)
-    moved = {face.code for face in faces if face.kind == "moved"}
+    moved = {face.code for face in faces if face.kind == "lookout"}
     poster = poster_document(context, PAPERS["tabloid"], "poster")
-    assert (poster is None) == (not any(face.drawing for face in faces))
+    assert (poster is None) == (not any(face.kind == "placement" and face.drawing for face in faces))
     assert set(re.findall(r"card (PLC[0-9]+)", poster.html if poster else "")) == moved

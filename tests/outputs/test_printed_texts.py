@@ -12,6 +12,7 @@ from collections.abc import Iterator
 import pytest
 from bs4 import BeautifulSoup
 from forty_paces.drawing.formats import Size
+from forty_paces.geometry import explanation
 from forty_paces.outputs.cards.card_set import CardSet
 from forty_paces.outputs.cards.placement_faces import placement_faces
 from forty_paces.outputs.cards.poster import poster_document
@@ -144,8 +145,7 @@ def test_every_placement_face_tells_devices_distances_sides_walk_and_cautions(
     for asked in placement_faces(rules, Size.CARD):
         leaf = [face.html for face in half_letter.faces if face.code == asked.code]
         words = " ".join(block for html in leaf for block in blocks(f"<body>{html}</body>"))
-        if asked.kind == "moved":
-            assert all(f"{row.hidden_paces} paces" in words for row in asked.rows)
+        if asked.kind != "placement":
             continue
         assert len(asked.devices) == 3
         for device in asked.devices:
@@ -166,3 +166,30 @@ def test_every_placement_face_tells_devices_distances_sides_walk_and_cautions(
         assert f"All out within {rules.time_limit_s / 60:g} min, but life goes first." in words
         assert f"Turn to {asked.more}." in words
         assert "Local rules win over this card." in words
+
+
+def test_the_faces_for_a_hidden_view_tell_what_to_look_for_how_far_and_the_look_back(
+    context: BuildContext, half_letter: CardSet
+) -> None:
+    look, moved = (face for face in placement_faces(rules_of(context), Size.CARD) if face.kind != "placement")
+    said = dict.fromkeys((look.code, moved.code), "")
+    for face in half_letter.faces:
+        if face.code in said:
+            said[face.code] += " ".join(blocks(f"<body>{face.html}</body>"))
+    for words in (
+        "Where the bend begins",
+        "Where you lose sight of the pavement of their lane",
+        "not for cars",
+        "4 paces past B, then on to the next of 40, 44, 48 and so on, 200 at most",
+        "Look back from there, off the road",
+        "until they pass you",
+        f"Turn to {moved.code}",
+    ):
+        assert words in said[look.code]
+    assert moved.table is not None
+    for row in moved.table.views:
+        assert f"{row.bend_paces} ({row.hill_paces}) paces" in said[moved.code]
+    for look_row in moved.table.looks:
+        checks = " ".join(explanation.look_seconds(check.look_s) for check in look_row.checks)
+        assert f"{look_row.paces} paces {checks}" in said[moved.code]
+    assert "Over a hill one second more" in said[moved.code]

@@ -170,7 +170,7 @@ def _bend(sketch: _Sketch) -> list[Element]:
     return [
         sketch.area([(0, bottom), *arc(outer), *reversed(arc(inner)), (0, top)], "fp-road"),
         sketch.line([(0, center[1] + middle), *arc(middle)], sketch.center_line),
-        sketch.area([(begin - 18, 0), (begin - 18, center[1] + bank - 2), *arc(bank)], "fp-terrain"),
+        sketch.area([(begin - 18, 0), (begin - 18, center[1] + bank - 5), *arc(bank)], "fp-terrain"),
         *sketch.parked(top),
         *sketch.sight(_EYE, lost),
         *sketch.mark("A", (begin, top - 3), (begin, bottom + 3), (begin, bottom + 18)),

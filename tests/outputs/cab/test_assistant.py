@@ -16,12 +16,11 @@ from forty_paces.authoring.models.fleet import Fleet, Vehicle
 from forty_paces.authoring.models.record import Condition
 from forty_paces.authoring.texts import texts_by_id
 from forty_paces.drawing.quantities import pace
-from forty_paces.geometry.placement import place
-from forty_paces.geometry.records import RoadKind, Situation, Toward
 from forty_paces.outputs.cab.assistant import artifacts, cab_html
 from forty_paces.outputs.cab.data import deadline_groups, phone_lines
-from forty_paces.outputs.cab.tables import base_tables, moved_tables, posted_speeds
+from forty_paces.outputs.cab.tables import base_tables
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.moved_distances import moved_tables
 from forty_paces.outputs.common.procedure_view import view_procedure
 from forty_paces.outputs.common.self_contained import csp_hash, inline_json
 
@@ -257,24 +256,44 @@ class TestPrintedTables:
         assert pace(library.rules["us"].rule_set) == "2.5 ft (0.76 m)"
         assert pace(library.rules["uk"].rule_set).startswith("0.7")
 
-    @pytest.mark.parametrize("rules_id", ["us", "germany", "uk", "australia-sa", "ontario", "south-africa"])
-    def test_every_cell_of_every_table_is_the_engines_answer(self, library: Library, rules_id: str) -> None:
-        rules = library.rules[rules_id].rule_set
-        tables = iter(moved_tables(rules))
-        for visibility in rules.visibility if rules.hidden else ():
-            for road in (RoadKind.TWO_LANE, RoadKind.DIVIDED):
-                table = next(tables)
-                for row, (speed_mph, words) in zip(table.rows, posted_speeds(rules), strict=True):
-                    assert row.speed == words
-                    for cell, column in zip(row.cells, table.columns, strict=True):
-                        shown = float(column.split()[0])
-                        hidden_ft = shown / 0.3048 if rules.metric else shown
-                        answer = place(rules, Situation(road, speed_mph, visibility.detection_ft, hidden_ft))
-                        behind = [d for d in answer.devices if d.toward is Toward.BEHIND]
-                        expected = f"{max(d.paces for d in behind)} paces" if behind else ""
-                        assert cell.paces == expected
-                        assert cell.ample == (bool(behind) and answer.approach(Toward.BEHIND).ample)
-        assert next(tables, None) is None
+    def test_the_tables_of_moved_devices_are_the_engines(self, page: BeautifulSoup, library: Library) -> None:
+        """Their figures are compared with the engine in tests/outputs/test_moved_distances.py."""
+        rules = library.rules["us"].rule_set
+        shown = page.select("[data-printed] .scroll table")
+        assert len(shown) == 2 * len(moved_tables(rules)) == 6
+        for table, far, look in zip(moved_tables(rules), shown[::2], shown[1::2], strict=True):
+            rows = [[cell.get_text(" ") for cell in row.select("td")] for row in far.select("tbody tr")]
+            views = [[cell and f"{cell.paces} paces" for cell in row.cells] for row in table.views]
+            for printed, computed in zip(rows[1:-1], views, strict=True):
+                for words, paces in zip(printed, computed, strict=True):
+                    assert words == "–" if paces is None else words.endswith(paces)
+            beside = [f"{cell.paces} paces" for cell in table.beside]
+            assert all(words.endswith(paces) for words, paces in zip(rows[-1], beside, strict=True))
+            checks = [len(row.select("td")) for row in look.select("tbody tr")]
+            assert checks == [len(table.speeds)] * len(table.looks)
+
+    @pytest.mark.parametrize("rules_id", ["germany", "uk", "australia-sa", "ontario", "south-africa"])
+    def test_rules_that_move_nothing_have_no_such_table(self, library: Library, rules_id: str) -> None:
+        page = BeautifulSoup(cab_html(press_of(under_rules(rules_id, library))), "html.parser")
+        assert page.select("[data-printed] .scroll") == []
+
+    def test_what_to_look_for_is_shown_wherever_it_is_asked(self, page: BeautifulSoup) -> None:
+        """Where the pavement is lost, where the bend or hill begins, where something beside the road ends."""
+        assert {one["id"] for one in page.select("symbol[id^=view-end-]")} == {
+            "view-end-curve",
+            "view-end-hill",
+            "view-end-obstruction",
+        }
+        for side in ("behind", "ahead"):
+            questions = {
+                f'[data-part="{side}-sight"]': ["bend", "hill", "obstruction"],
+                f'[data-part="{side}-end"] [data-end-of="near"]': ["bend", "hill"],
+                f'[data-part="{side}-end"] [data-end-of="far"]': ["obstruction"],
+            }
+            for where, causes in questions.items():
+                drawn = page.select_one(where).select("svg[data-picture]")
+                assert [one["data-picture"] for one in drawn] == causes
+                assert all(one["aria-label"] and one.select_one("use") for one in drawn)
 
     def test_no_script_is_needed_to_read_them(self, page: BeautifulSoup) -> None:
         printed = page.select_one("[data-printed]")

@@ -49,9 +49,9 @@ SITUATIONS = 4
 HEAD_MM = 12.5
 HOW_MM = 13.5
 ENDS_MM = 116.0
-"Width of the sketches of what to look for, below what is to be done."
-ENDS_WORDS_MM = 13.0
-SITUATION_MM = 53.3
+"Width of the sketches of what to look for, below what is to be done; their words are beside them."
+ENDS_BELOW_MM = 2.5
+SITUATION_MM = 52.2
 """Height of title, three device lines, the look back and one line to write on, without the given text and
 drawing."""
 BETWEEN_MM = 3.5
@@ -219,7 +219,7 @@ def _pages(
     """As many situations on each page as fit, in order, at least one; remaining height gets lines."""
     room_mm = paper.height_mm - SHEET_MARGINS.top_mm - SHEET_MARGINS.bottom_mm - HEAD_MM
     wide, high = view_box(_ends(rules))
-    left_mm = room_mm - HOW_MM - ENDS_MM * high / wide - ENDS_WORDS_MM
+    left_mm = room_mm - HOW_MM - ENDS_MM * high / wide - ENDS_BELOW_MM
     page: list[PaperSituation] = []
     for situation in situations:
         needed_mm = SITUATION_MM + situation.height_mm
