@@ -1,4 +1,4 @@
-"""The sketches of what to look for: what hides the road hides it in the sketch too, at the place that is named."""
+"""The sketches of what to look for: what hides the road hides it here too, at the place that is named."""
 
 from __future__ import annotations
 
