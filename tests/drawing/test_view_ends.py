@@ -14,7 +14,7 @@ from forty_paces.drawing.view_ends import (
     view_end_reference,
 )
 from forty_paces.geometry.records import HiddenBy
-from forty_paces.outputs.common.pictures import view_box
+from forty_paces.outputs.common.typesetting import view_box
 
 from tests.drawing.samples import RULES, SVG, US, assert_legible, assert_sound, root_of, with_class, words_in
 

@@ -15,6 +15,7 @@ from bs4 import BeautifulSoup, Tag
 from click.testing import CliRunner
 from forty_paces.cli import main
 from forty_paces.geometry.explanation import LOOK_BACK, REASONS
+from forty_paces.geometry.solver import solve_scene
 from forty_paces.outputs.cab.placement_data import placement_data
 from forty_paces.outputs.cards.placement_faces import placement_faces
 from forty_paces.outputs.classroom.exercise import exercise_html
@@ -29,7 +30,6 @@ from forty_paces.outputs.classroom.worksheets import (
 )
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.moved_distances import moved_tables
-from forty_paces.outputs.common.scene_solutions import solve_scene
 from forty_paces.outputs.pages import placing, scenes
 from forty_paces.outputs.paper.sheets import PAPERS
 
