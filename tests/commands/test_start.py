@@ -57,12 +57,20 @@ def test_verbs_that_read_no_content_import_no_models(verb):
     )
 
 
-def test_a_placement_imports_no_carrier_lesson_or_scene_and_no_check_drawing_or_scene_engine():
+def test_a_placement_imports_the_rules_and_no_other_content_no_check_no_drawing_and_no_scene():
     modules = imported(*VERBS["place"])
-    for model in ("fleet", "lesson", "scene", "checklists", "glossary", "sources"):
+    for model in ("procedure", "layers", "fleet", "lesson", "scene", "checklists", "glossary", "sources"):
         assert f"forty_paces.authoring.models.{model}" not in modules
     assert "forty_paces.authoring.models.rules" in modules
-    for package in ("authoring.checks", "authoring.wording", "drawing", "geometry.solver", "geometry.chance"):
+    geometry = ("solver", "chance", "scene", "scene_view", "footway", "road", "profile", "sight")
+    for package in (
+        "authoring.checks",
+        "authoring.wording",
+        "authoring.library",
+        "drawing",
+        "outputs.common.context",
+        *(f"geometry.{name}" for name in geometry),
+    ):
         assert below(f"forty_paces.{package}", modules) == set()
 
 

@@ -5,13 +5,14 @@ from dataclasses import replace
 
 import pytest
 from forty_paces.geometry.answer import as_values
-from forty_paces.geometry.footway import LEAST_WIDTH_FT, first_stop, gaps, lane_edge_ft, walkway
+from forty_paces.geometry.footway import first_stop, gaps, lane_edge_ft, walkway
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import RoadKind, Situation, Toward
 from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn
 from forty_paces.geometry.scene import Outline, Strip
 from forty_paces.geometry.scene_explanation import explain
 from forty_paces.geometry.solver import place_in_scene, solve
+from forty_paces.geometry.walk import LEAST_WIDTH_FT
 
 from tests.geometry.made_scene import WAYS, made_scene
 from tests.rule_files import rule_file

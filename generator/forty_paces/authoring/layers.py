@@ -10,16 +10,19 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from forty_paces.authoring.binding import bind
 from forty_paces.authoring.documents import Document
 from forty_paces.authoring.findings import Finding, Place, clip, name_one_of, printable
-from forty_paces.authoring.models.layers import LibraryFile
 from forty_paces.authoring.models.record import AnyConditions
 from forty_paces.authoring.yaml_tree import MappingEntry, MappingNode, Node, SequenceNode, parse_file
 from forty_paces.package import library_root
+
+if TYPE_CHECKING:
+    from forty_paces.authoring.models.layers import LibraryFile
 
 LAYERS_FILE = "content/library.yml"
 
@@ -62,9 +65,15 @@ class Layers:
     project: Path
     library: Path | None = None
     "The folder that holds the library's content; None for a project that stands alone."
-    changes: LibraryFile = field(default_factory=LibraryFile.model_construct)  # nothing to validate yet
+    stated: LibraryFile | None = None
+    "The project's library.yml; None where it has none, or a faulty one."
     document: Document | None = None
     "The parsed library.yml, for the positions of findings."
+
+    @property
+    def changes(self) -> LibraryFile:
+        """What library.yml changes: nothing where there is none."""
+        return self.stated or _library_file().model_construct()
 
     @classmethod
     def of(cls, project: Path, library: Path | None = None) -> tuple[Layers, tuple[Finding, ...]]:
@@ -80,7 +89,7 @@ class Layers:
         if tree is None:
             return cls(project, below), findings
         document = Document("library", "library", LAYERS_FILE, tree)
-        changes, faults = bind(document, LibraryFile, conditions=AnyConditions())
+        changes, faults = bind(document, _library_file(), conditions=AnyConditions())
         if changes is None:
             return cls(project, below, document=document), faults
         layers = cls(project, below, changes, document)
@@ -95,7 +104,7 @@ class Layers:
         """The library's file at a path, unless it is left out."""
         if self.library is None or path in OWN_ONLY:
             return None
-        if _name(path) in self.changes.leave_out and path not in MERGED:
+        if self.stated is not None and _name(path) in self.stated.leave_out and path not in MERGED:
             return None
         file = self.library / path
         return ContentFile(path, file, in_library=True) if file.is_file() else None
@@ -211,6 +220,13 @@ class Layers:
         for path in ("content/before_trip.yml", "content/after_event.yml"):
             if self.own(path) is not None and (self.library / path).is_file():
                 yield path
+
+
+def _library_file() -> type[LibraryFile]:
+    """The model of library.yml. It takes the models of procedures with it, which few verbs need."""
+    from forty_paces.authoring.models.layers import LibraryFile
+
+    return LibraryFile
 
 
 def content_hash(file: Path) -> str:

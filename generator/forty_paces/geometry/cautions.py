@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from forty_paces.geometry import explanation, units
-from forty_paces.geometry.footway import LEAST_WIDTH_FT, LEAST_WIDTH_SOURCE
 from forty_paces.geometry.records import Approach, Device, Layout, RuleSet, Surface
 from forty_paces.geometry.stopping import ASSUMED_FRICTION
-from forty_paces.geometry.walk import walking_order
+from forty_paces.geometry.walk import LEAST_WIDTH_FT, LEAST_WIDTH_SOURCE, walking_order
 
 
 def standing_cautions(

@@ -12,14 +12,7 @@ from dataclasses import dataclass
 
 from forty_paces.geometry.records import Stop, Toward
 from forty_paces.geometry.scene import Blocker, Scene, Strip, station_ft, traffic_side
-
-LEAST_WIDTH_FT = 3.0
-"""The least width to walk in: 36 in, the clear width of walking surfaces in the 2010 ADA Standards, 403.5.1.
-
-Met in copies of the text. That standard is for accessible routes; at a road's edge it is taken as the least.
-"""
-
-LEAST_WIDTH_SOURCE = "36 in, 2010 ADA Standards, 403.5.1"
+from forty_paces.geometry.walk import LEAST_WIDTH_FT
 
 Gap = tuple[float, float]
 "A free strip, as distances outward from the edge of the lanes; the second is inf on open ground."

@@ -10,7 +10,6 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import TypeVar
 
 from forty_paces.geometry.explanation import DIRECTIONS, LEGS, length, length_down, paced
-from forty_paces.geometry.footway import LEAST_WIDTH_FT
 from forty_paces.geometry.records import Device, DeviceRule, RuleSet, Stop, Toward, Walk
 
 Stood = TypeVar("Stood", Device, DeviceRule)
@@ -18,6 +17,14 @@ Stood = TypeVar("Stood", Device, DeviceRule)
 
 WALKING_SPEED_FPS = 3.5
 "Feet per second: the MUTCD's walking speed for signal timing (2009 edition)."
+
+LEAST_WIDTH_FT = 3.0
+"""The least width to walk in: 36 in, the clear width of walking surfaces in the 2010 ADA Standards, 403.5.1.
+
+Met in copies of the text. That standard is for accessible routes; at a road's edge it is taken as the least.
+"""
+
+LEAST_WIDTH_SOURCE = "36 in, 2010 ADA Standards, 403.5.1"
 
 
 def walk(
