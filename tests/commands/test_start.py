@@ -7,7 +7,18 @@ import pytest
 
 from tests.rule_files import PROJECT
 
-BUILD = ("mkdocs", "material", "jinja2", "markdown", "weasyprint", "resvg", "fontTools", "PIL", "pypdfium2")
+BUILD = (
+    "mkdocs",
+    "material",
+    "jinja2",
+    "markdown",
+    "weasyprint",
+    "pikepdf",
+    "resvg",
+    "fontTools",
+    "PIL",
+    "pypdfium2",
+)
 SCRIPT = """
 import sys
 from forty_paces.cli import main

@@ -13,9 +13,10 @@ from forty_paces.outputs.cards.card_set import CardSet, card_set
 from forty_paces.outputs.cards.documents import faces_document, sheets_document
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS, PrintDocument
 from pdfplumber.pdf import PDF
+
+from tests.outputs.cards.printing import faces_as_pdf, sheets_as_pdf
 
 OVERRIDES = Path(__file__).resolve().parents[2] / "site_overrides"
 
@@ -51,9 +52,9 @@ def sheets(context: BuildContext, half_letter: CardSet) -> PrintDocument:
 
 
 @pytest.fixture(scope="session")
-def faces_data(faces: PrintDocument) -> bytes:
+def faces_data(context: BuildContext, half_letter: CardSet) -> bytes:
     """Its PDF."""
-    return pdf.to_pdf(faces.html, pages=faces.pages)
+    return faces_as_pdf(context, half_letter)
 
 
 @pytest.fixture(scope="session")
@@ -64,15 +65,14 @@ def faces_pdf(faces_data: bytes) -> Iterator[PDF]:
 
 
 @pytest.fixture(scope="session")
-def sheets_pdf(sheets: PrintDocument) -> Iterator[PDF]:
+def sheets_pdf(context: BuildContext, half_letter: CardSet) -> Iterator[PDF]:
     """The sheets' PDF, read back."""
-    with pdfplumber.open(io.BytesIO(pdf.to_pdf(sheets.html, pages=sheets.pages))) as opened:
+    with pdfplumber.open(io.BytesIO(sheets_as_pdf(context, half_letter, "letter"))) as opened:
         yield opened
 
 
 @pytest.fixture(scope="session")
 def wallet_pdf(context: BuildContext, wallet: CardSet) -> Iterator[PDF]:
     """The wallet set's PDF, read back."""
-    printed = faces_document(context, wallet, "cards/wallet-all")
-    with pdfplumber.open(io.BytesIO(pdf.to_pdf(printed.html, pages=printed.pages))) as opened:
+    with pdfplumber.open(io.BytesIO(faces_as_pdf(context, wallet))) as opened:
         yield opened

@@ -23,6 +23,7 @@ from forty_paces.drawing.symbols import NAMES
 from forty_paces.outputs.cards.card_set import CardSet, card_set, finding, known_codes, try_set
 from forty_paces.outputs.cards.documents import set_documents
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
+from forty_paces.outputs.cards.pieces import card_pdfs
 from forty_paces.outputs.cards.status import (
     EarlierEdition,
     FaceStatus,
@@ -128,8 +129,9 @@ def cards(
         sets = _sets(context, sizes, vehicles, codes, earlier, watch)
         papers = [paper or context.library.fleet.paper.value]
         wanted = () if status else sets
-        printed = [entry.printed for cards in wanted for entry in set_documents(context, cards, papers)]
-        data = list(pdf.pdfs(printed, watch)) if not pdf.missing() else []
+        entries = [entry for cards in wanted for entry in set_documents(context, cards, papers)]
+        printed = [entry.printed for entry in entries]
+        data = list(card_pdfs(context, entries, watch)) if not pdf.missing() else []
     if status:
         _list_status(statuses(sets, today or day_of_reading(), earlier), earlier, as_data)
         return

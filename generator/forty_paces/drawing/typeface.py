@@ -52,7 +52,7 @@ class FontWeight:
         return self._measured[key]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # compared by identity, so that it can be a key of a cache
 class Typeface:
     """The two weights in use."""
 

@@ -14,11 +14,11 @@ import pytest
 from forty_paces.drawing.typeface import load_typeface
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_set import CardSet, Face, card_set, compositions
-from forty_paces.outputs.cards.documents import faces_document
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.flow import SLACK_MM, measure
 from pdfplumber.pdf import PDF
+
+from tests.outputs.cards.printing import faces_as_pdf
 
 MM = 25.4 / 72
 _CODE = re.compile(r" [A-Z]{3}\d+$")
@@ -79,8 +79,7 @@ def test_wallet_faces_print_line_for_line_as_measured(
 def test_a5_faces_print_line_for_line_as_measured(context: BuildContext, owner: int | None) -> None:
     vehicle = None if owner is None else context.library.fleet.vehicles[owner]
     cards = card_set(context, "a5", vehicle)
-    data = pdf.to_pdf(faces_document(context, cards, "x").html, pages=len(cards.faces))
-    with pdfplumber.open(io.BytesIO(data)) as read:
+    with pdfplumber.open(io.BytesIO(faces_as_pdf(context, cards))) as read:
         check(context, cards, read)
 
 

@@ -27,6 +27,8 @@ from forty_paces.outputs.paper.sheets import PrintDocument
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
 
+from tests.outputs.cards.printing import faces_as_pdf
+
 MM = 25.4 / 72
 SAFE_MM = 5.0
 "Common practice, no source: cutters and hands are off by a few millimeters."
@@ -59,7 +61,7 @@ def test_pages_are_the_finished_size_to_a_tenth_of_a_millimetre(
 ) -> None:
     if size == "a5":
         cards = card_set(context, "a5")
-        data = pdf.to_pdf(faces_document(context, cards, "x").html, pages=len(cards.faces))
+        data = faces_as_pdf(context, cards)
         read, paper = pdfplumber.open(io.BytesIO(data)), cards.card.paper
     else:
         read = faces_pdf if size == "half-letter" else wallet_pdf
@@ -252,8 +254,7 @@ def test_a_telephone_reads_the_same_facts_from_every_face(
 
 
 def test_wallet_faces_are_read_by_a_telephone_too(context: BuildContext, wallet: CardSet) -> None:
-    printed = faces_document(context, wallet, "w")
-    rendered = pypdfium2.PdfDocument(pdf.to_pdf(printed.html, pages=printed.pages))
+    rendered = pypdfium2.PdfDocument(faces_as_pdf(context, wallet))
     for face, page in zip(wallet.faces, rendered, strict=True):
         (code,) = zxingcpp.read_barcodes(page.render(scale=400 / 72).to_pil())
         assert code.text.startswith(f"{face.code} ")

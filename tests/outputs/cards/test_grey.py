@@ -10,13 +10,12 @@ import numpy as np
 import pypdfium2
 import pytest
 from forty_paces.outputs.cards.card_set import CardSet, card_set
-from forty_paces.outputs.cards.documents import faces_document
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.paper import pdf
 from numpy.typing import NDArray
 from pdfplumber import open as open_pdf
 
 from tests.outputs.cards.card_content import notice, procedure, step
+from tests.outputs.cards.printing import faces_as_pdf
 
 SIGNALS = ("danger", "warning", "caution", "notice")
 MM = 25.4 / 72
@@ -37,8 +36,7 @@ def card(context: BuildContext) -> CardSet:
 
 @pytest.fixture(scope="module")
 def data(context: BuildContext, card: CardSet) -> bytes:
-    printed = faces_document(context, card, "x")
-    return pdf.to_pdf(printed.html, pages=printed.pages)
+    return faces_as_pdf(context, card)
 
 
 @pytest.fixture(scope="module")

@@ -16,6 +16,8 @@ from forty_paces.outputs.paper.sheets import PAPERS
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
 
+from tests.outputs.cards.printing import sheets_as_pdf
+
 MM = 25.4 / 72
 
 
@@ -153,9 +155,8 @@ def test_a_test_sheet_shows_front_and_back_of_each_card_in_register(
 def test_wallet_cards_lie_beside_their_backs_with_a_dashed_mark_to_fold_along(
     context: BuildContext, wallet: CardSet, paper: str
 ) -> None:
-    printed = sheets_document(context, wallet, PAPERS[paper], "w", folded=True)
     plan = impose(wallet.card.paper, PAPERS[paper], folded=True)
-    with opened(printed.html, printed.pages) as read:
+    with pdfplumber.open(io.BytesIO(sheets_as_pdf(context, wallet, paper))) as read:
         for page in read.pages:
             text = page.extract_text(x_tolerance=1.5)
             assert "Print on one side at 100 %." in text

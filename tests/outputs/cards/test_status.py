@@ -14,7 +14,6 @@ import pytest
 from forty_paces.authoring.models.procedure import Procedure, Signature
 from forty_paces.authoring.texts import string_hash, texts_by_id
 from forty_paces.outputs.cards.card_set import CardSet, card_set
-from forty_paces.outputs.cards.documents import faces_document
 from forty_paces.outputs.cards.status import (
     EarlierEdition,
     InvalidRecord,
@@ -24,9 +23,9 @@ from forty_paces.outputs.cards.status import (
     statuses,
 )
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.paper import pdf
 
 from tests.outputs.cards.card_content import procedure, step
+from tests.outputs.cards.printing import faces_as_pdf
 
 DAY = dt.date(2026, 12, 1)
 
@@ -141,9 +140,8 @@ def test_changed_lines_carry_a_bar_and_the_foot_says_so(context: BuildContext) -
 def test_the_bar_is_printed_in_the_edge_margin_clear_of_the_words(context: BuildContext) -> None:
     changed = {"odd-noise/blocks/look/steps/listen/do"}
     cards = set_of(context, procedure(), changed=changed, since="0ld0ld00")
-    printed = faces_document(context, cards, "x")
     mm = 25.4 / 72
-    with pdfplumber.open(io.BytesIO(pdf.to_pdf(printed.html, pages=printed.pages))) as read:
+    with pdfplumber.open(io.BytesIO(faces_as_pdf(context, cards))) as read:
         page = read.pages[1]
         (line,) = [one for one in page.extract_text_lines() if "Listen at each wheel." in one["text"]]
         bars = [

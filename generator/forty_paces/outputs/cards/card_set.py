@@ -11,6 +11,8 @@ import datetime as dt
 import math
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
+from pathlib import Path
 
 from forty_paces.authoring.findings import ContentFault, Finding, Place
 from forty_paces.authoring.models.fleet import Vehicle
@@ -18,7 +20,14 @@ from forty_paces.drawing.formats import Size
 from forty_paces.drawing.typeface import Typeface, load_typeface
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_style import Card, Composition
-from forty_paces.outputs.cards.face_layout import WALLET_SIZE, FaceLayout, face_html, qr_words
+from forty_paces.outputs.cards.face_layout import (
+    WALLET_SIZE,
+    FaceLayout,
+    body_html,
+    face_parts,
+    foot_html,
+    qr_words,
+)
 from forty_paces.outputs.cards.faces import (
     INDEX_CODE,
     FaceContent,
@@ -66,6 +75,10 @@ class Face:
     gap: int
     "Space between the content and the foot, in tenths of a millimeter."
     html: str
+    body_html: str
+    "Head and content alone: the same for every vehicle whose steps are the same, so laid out once."
+    margin_html: str
+    "Tab, place of the ring and foot alone, printed over the body."
     strings: dict[str, str]
     "Every string on it by its string id."
 
@@ -151,7 +164,7 @@ def try_set(
     bound = _bound(fits)
     setting = replace(setting, of=len(bound))
     faces = tuple(
-        _face(setting, place, number, typeface)
+        _face(setting, place, number)
         for number, place in enumerate(bound, 1)
         if place.composition is not None
     )
@@ -210,43 +223,58 @@ class _Place:
 def _fit(setting: FaceLayout, draft: FaceContent, number: int, typeface: Typeface) -> _Fit | Misfit:
     """Fit a card on one face in the largest type possible, else on both faces of a leaf."""
     sizes = compositions(setting.size)
-    ways: list[tuple[Composition, tuple[FaceContent, ...]]] = [
-        (composition, (draft,)) for composition in sizes
-    ]
-    ways += [(composition, leaf) for composition in sizes for leaf in leaves(draft)]
+    foot = _foot_to_measure(setting, draft, number, typeface)
     misfits = []
-    for composition, parts in ways:
+    for composition, parts in _ways(setting, draft):
         try:
+            foot_mm = _part_measured(foot, composition, setting.size, setting.context.fonts).height_mm
             over_mm = [
-                (part, measured, measured.height_mm + _HAIR_MM - setting.card.room_mm)
-                for part in parts
-                for measured in [_measured(setting, part, number, composition, typeface)]
+                (measured, measured.height_mm + foot_mm + _HAIR_MM - setting.card.room_mm)
+                for _, body in parts
+                for measured in [_part_measured(body, composition, setting.size, setting.context.fonts)]
             ]
         except TooNarrow as narrow:
             if composition is sizes[-1]:
                 return Misfit(draft, setting.size, 0, (), narrow.word)
             continue
-        if all(over <= 0 for *_, over in over_mm):
-            return _Fit(parts, composition)
+        if all(over <= 0 for _, over in over_mm):
+            return _Fit(tuple(part for part, _ in parts), composition)
         if composition is sizes[-1]:
-            misfits.append(
-                _misfit(setting, draft, [(composition, over) for _, composition, over in over_mm if over > 0])
-            )
+            misfits.append(_misfit(setting, draft, [(body, over) for body, over in over_mm if over > 0]))
     return min(misfits, key=lambda miss: miss.lines_over)
 
 
-def _measured(
-    setting: FaceLayout, draft: FaceContent, number: int, composition: Composition, typeface: Typeface
-) -> Measured:
-    """Measure a face with every character of the edition's id replaced by the widest hexadecimal digit.
+def _ways(
+    setting: FaceLayout, draft: FaceContent
+) -> Iterator[tuple[Composition, tuple[tuple[FaceContent, str], ...]]]:
+    """The ways to set a card, best first: the faces it takes, and the HTML of each without its foot."""
+    sizes = compositions(setting.size)
+    whole = ((draft, body_html(setting, draft)),)
+    yield from ((composition, whole) for composition in sizes)
+    halves = [tuple((part, body_html(setting, part)) for part in leaf) for leaf in leaves(draft)]
+    yield from ((composition, leaf) for composition in sizes for leaf in halves)
+
+
+def _foot_to_measure(setting: FaceLayout, draft: FaceContent, number: int, typeface: Typeface) -> str:
+    """The foot with every character of the edition's id replaced by the widest hexadecimal digit.
 
     So a face neither changes its composition nor stops fitting because of the digits of an edition's id.
     """
     edition = setting.context.library.edition.id
     widest = max("0123456789abcdef", key=typeface.weight(False).width) * len(edition)
-    html = face_html(setting, draft, number, composition)
-    styles = card_style.styles(composition)
-    return measure(html.replace(edition, widest), styles, setting.card.column_mm, typeface)
+    return foot_html(setting, draft, number).replace(edition, widest)
+
+
+@lru_cache(maxsize=4096)  # most bodies are the same for several vehicles
+def _part_measured(html: str, composition: Composition, size: str, fonts: Path) -> Measured:
+    """Measure a part of a face. The parts stand below one another, so their heights add up."""
+    card = card_style.CARDS[size]
+    return measure(
+        f'<section class="face">{html}</section>',
+        card_style.styles(composition),
+        card.column_mm,
+        load_typeface(fonts),
+    )
 
 
 def _bound(fits: Sequence[_Fit | Misfit]) -> list[_Place]:
@@ -268,15 +296,21 @@ def _bound(fits: Sequence[_Fit | Misfit]) -> list[_Place]:
     return bound
 
 
-def _face(setting: FaceLayout, place: _Place, number: int, typeface: Typeface) -> Face:
+def _face(setting: FaceLayout, place: _Place, number: int) -> Face:
     """Set a face that fits, with the remaining space between its content and its foot."""
     card, draft, composition = setting.card, place.draft, place.composition
     assert composition is not None, "only a face that fits is set"
-    html = face_html(setting, draft, number, composition, entry=place.entry)
-    measured = measure(html, card_style.styles(composition), card.column_mm, typeface)
-    gap = max(0, math.floor((card.room_mm - measured.height_mm - _HAIR_MM) * 10))
     qr = qr_svg(qr_words(setting, draft, number), prefix=f"{draft.id}-{number}")
-    html = face_html(setting, draft, number, composition, entry=place.entry, gap=gap, qr=qr)
+    parts = face_parts(setting, draft, number, composition, place.entry, qr)
+    body, foot = (
+        _part_measured(part, composition, setting.size, setting.context.fonts)
+        for part in (parts.body, foot_html(setting, draft, number))
+    )
+
+    def gap(used_mm: float) -> int:
+        return max(0, math.floor((card.room_mm - used_mm - _HAIR_MM) * 10))
+
+    whole_mm = body.height_mm + foot.height_mm
     return Face(
         id=draft.id,
         code=draft.code,
@@ -291,10 +325,12 @@ def _face(setting: FaceLayout, place: _Place, number: int, typeface: Typeface) -
         of=setting.of,
         more=draft.more,
         composition=composition.id,
-        needed_mm=measured.height_mm,
-        gap=gap,
-        html=html,
-        strings=measured.strings,
+        needed_mm=whole_mm,
+        gap=gap(whole_mm),
+        html=parts.whole(gap(whole_mm)),
+        body_html=parts.body_piece(gap(body.height_mm)),
+        margin_html=parts.margin_piece(gap(foot.height_mm)),
+        strings=body.strings,
     )
 
 

@@ -15,6 +15,7 @@ from markupsafe import escape
 from forty_paces.drawing.symbols import SIGNALS, symbol_svg
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_set import CardSet
+from forty_paces.outputs.cards.card_style import Card
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.typesetting import html_with_no_break_spaces
@@ -53,6 +54,10 @@ class CatalogEntry:
     paper: str
     owner: str
     "Vehicle id, 'all', or empty."
+    cards: CardSet | None = None
+    "The set that it shows; None for test sheets and posters."
+    plan: Imposition | None = None
+    "How the set lies on sheets; None where each face has a page of its own."
 
 
 def set_documents(
@@ -74,10 +79,11 @@ def set_documents(
     kind = "fold" if wallet else "sheets"
     stem = f"{folder}{'wallet' if wallet else cards.size}" + (f"-{cards.owner}" if not own_folder else "")
     if faces:
-        yield CatalogEntry(faces_document(context, cards, stem), "faces", cards.size, "", cards.owner)
+        yield CatalogEntry(faces_document(context, cards, stem), "faces", cards.size, "", cards.owner, cards)
     for paper in papers:
-        printed = sheets_document(context, cards, PAPERS[paper], f"{stem}-{kind}-{paper}", folded=wallet)
-        yield CatalogEntry(printed, kind, cards.size, paper, cards.owner)
+        plan = impose(cards.card.paper, PAPERS[paper], folded=wallet)
+        printed = _sheets(context, cards, plan, PAPERS[paper], f"{stem}-{kind}-{paper}")
+        yield CatalogEntry(printed, kind, cards.size, paper, cards.owner, cards, plan)
 
 
 def faces_document(context: BuildContext, cards: CardSet, path: str) -> PrintDocument:
@@ -89,7 +95,8 @@ def faces_document(context: BuildContext, cards: CardSet, path: str) -> PrintDoc
         cards.card.paper,
         _main(title, body),
         Margins(0, 0, cards.card.bottom_mm, 0),
-        f"{_set_css(cards)}\n@media screen{{.page{{padding-bottom:{cards.card.bottom_mm:g}mm}}}}",
+        f"{set_css(cards.card, _faces(cards))}"
+        f"\n@media screen{{.page{{padding-bottom:{cards.card.bottom_mm:g}mm}}}}",
         SHEETS,
     )
     return PrintDocument(path, title, document_html(context, document), len(cards.faces))
@@ -99,7 +106,12 @@ def sheets_document(
     context: BuildContext, cards: CardSet, paper: PaperSize, path: str, *, folded: bool = False
 ) -> PrintDocument:
     """The faces imposed on sheets of paper, with crop and fold marks."""
-    plan = impose(cards.card.paper, paper, folded=folded)
+    return _sheets(context, cards, impose(cards.card.paper, paper, folded=folded), paper, path)
+
+
+def _sheets(
+    context: BuildContext, cards: CardSet, plan: Imposition, paper: PaperSize, path: str
+) -> PrintDocument:
     sides = plan.sides(len(cards.faces))
     body = "\n".join(_sheet(plan, side, _faces_on(side, cards), sides) for side in sides)
     title = f"{set_title(context, cards)}, on {paper.title}"
@@ -123,7 +135,7 @@ def set_title(context: BuildContext, cards: CardSet) -> str:
 
 
 def _sheet_document(context: BuildContext, cards: CardSet, plan: Imposition, title: str, body: str) -> str:
-    css = f"{_set_css(cards)}\n{sheet_css(plan)}\n{_edge_css(plan)}"
+    css = f"{set_css(cards.card, _faces(cards))}\n{frame_css(plan)}"
     document = PaperDocument(
         title, plan.paper, html_with_no_break_spaces(_main(title, body)), style=css, sheets=SHEETS
     )
@@ -134,10 +146,15 @@ def _main(title: str, body: str) -> str:
     return f'<main aria-label="{escape(title)}">\n{body}\n</main>'
 
 
-def _set_css(cards: CardSet) -> str:
-    gaps = card_style.gap_css(face.gap for face in cards.faces)
-    used = {name for face in cards.faces for names in _CLASSES.findall(face.html) for name in names.split()}
-    return f"{card_style.card_css(cards.card, used)}\n{gaps}\n{signal_css()}"
+def _faces(cards: CardSet) -> Iterator[str]:
+    return (face.html for face in cards.faces)
+
+
+def set_css(card: Card, faces: Iterable[str]) -> str:
+    """The styles of the faces of one size, given as HTML: only the rules that they use."""
+    used = {name for html in faces for names in _CLASSES.findall(html) for name in names.split()}
+    gaps = (int(name.removeprefix("gap-")) for name in used if name.startswith("gap-"))
+    return f"{card_style.card_css(card, used)}\n{card_style.gap_css(gaps)}\n{signal_css()}"
 
 
 def signal_css() -> str:
@@ -170,11 +187,23 @@ def _blanks_on(side: SheetSide) -> Iterator[str]:
 def _sheet(plan: Imposition, side: SheetSide, cells: Iterator[str], sides: tuple[SheetSide, ...]) -> str:
     name = f"sheet-{side.sheet}-{'back' if side.back else 'front'}"
     return (
-        f'<div class="page sheet" id="{name}">{marks_html(plan)}<p class="edge-words edge-top">'
-        f"{escape(_sheet_words(plan, side, sides))}</p>{''.join(cells)}{rulers(name)}"
-        '<p class="edge-words edge-bottom">Measure both rulers: if they are not 50 mm and 2 in long, '
-        "the printer scaled the page. Print again at 100 %.</p></div>"
+        f'<div class="page sheet" id="{name}">{sheet_words_html(plan, side, sides)}{"".join(cells)}'
+        f"{frame_html(plan, name)}</div>"
     )
+
+
+def frame_html(plan: Imposition, prefix: str) -> str:
+    """What is the same on every sheet: marks, rulers, and what to measure. ``prefix`` begins element ids."""
+    return (
+        f"{marks_html(plan)}{rulers(prefix)}"
+        '<p class="edge-words edge-bottom">Measure both rulers: if they are not 50 mm and 2 in long, '
+        "the printer scaled the page. Print again at 100 %.</p>"
+    )
+
+
+def sheet_words_html(plan: Imposition, side: SheetSide, sides: tuple[SheetSide, ...]) -> str:
+    """The line above the cards: which sheet it is, and how to print and turn it."""
+    return f'<p class="edge-words edge-top">{escape(_sheet_words(plan, side, sides))}</p>'
 
 
 def _sheet_words(plan: Imposition, side: SheetSide, sides: tuple[SheetSide, ...]) -> str:
@@ -186,11 +215,12 @@ def _sheet_words(plan: Imposition, side: SheetSide, sides: tuple[SheetSide, ...]
     return f"Sheet {side.sheet} of {sheets}, {which}. Print on both sides at 100 %, flip on the {plan.turn}."
 
 
-def _edge_css(plan: Imposition) -> str:
-    """Rules for the text and rulers in the margins above and below the block of cards."""
+def frame_css(plan: Imposition) -> str:
+    """Rules for marks and cells, and for the text and rulers above and below the block of cards."""
     left, top = plan.origin_mm
     bottom = top - 9.5
     return (
+        f"{sheet_css(plan)}\n"
         f".edge-top{{left:{left:g}mm;right:{left:g}mm;top:{max(4.0, top - 14):g}mm}}"
         f".edge-bottom{{left:{left + 82:g}mm;right:8mm;bottom:{max(3.0, bottom - 9):g}mm}}"
         f".rulers{{left:{left - 1:g}mm;bottom:{max(1.0, bottom - 10):g}mm}}"

@@ -1,12 +1,13 @@
-"""Render one face as HTML: template macro, foot, QR text, and tab.
+"""Render one face as HTML, in parts: head and content, foot with its QR text, and tab.
 
 The same HTML is measured and printed; whether it fits is decided in :mod:`.card_set`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
+from typing import Any
 
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.outputs.cards import card_style
@@ -45,22 +46,42 @@ class FaceLayout:
         return card_style.CARDS[self.size]
 
 
-def face_html(
-    setting: FaceLayout,
-    draft: FaceContent,
-    number: int,
-    composition: Composition,
-    *,
-    entry: int = 0,
-    gap: int = 0,
-    qr: str = "",
-) -> str:
-    """The face as HTML. ``entry`` is its row in the index, from 1.
+@dataclass(frozen=True, slots=True)
+class FaceParts:
+    """A face in parts, of which only the body is the same in every set.
 
-    ``entry``, ``gap`` and ``qr`` do not affect what is measured, and are passed once the face is known to
-    fit.
+    The same parts make the whole face, for its HTML page, and the two pieces that are laid out once each and
+    joined in the PDF.
     """
-    macros = setting.context.templates.get_template("cards/faces.html.j2").make_module({})
+
+    shell: Callable[[str], str]
+    "Puts HTML into the element of the face."
+    body: str
+    "Head and content."
+    edge: str
+    "Tab and place of the ring."
+    foot: str
+
+    def whole(self, gap: int) -> str:
+        """The complete face; ``gap`` is the space above its foot, in tenths of a millimeter."""
+        return self.shell(f"{self.edge}{self.body}{gap_html(gap)}{self.foot}")
+
+    def body_piece(self, gap: int) -> str:
+        """Head and content alone. The gap fills the face, so that content that runs over is noticed."""
+        return self.shell(f"{self.body}{gap_html(gap)}")
+
+    def margin_piece(self, gap: int) -> str:
+        """Tab, ring and foot alone."""
+        return self.shell(f"{self.edge}{gap_html(gap)}{self.foot}")
+
+
+def gap_html(tenths_mm: int) -> str:
+    """An empty box of this height; :func:`.card_style.gap_css` has its rule."""
+    return f'<div class="aside gap gap-{tenths_mm}"></div>'
+
+
+def body_html(setting: FaceLayout, draft: FaceContent) -> str:
+    """Head and content of the face, which do not depend on its number or its type sizes."""
     shown = {
         "id": draft.id,
         "code": draft.code,
@@ -68,17 +89,43 @@ def face_html(
         "title": draft.title,
         "title_key": draft.title_key,
         "more": draft.more,
+        "reviewed": draft.reviewed,
+    }
+    macro = getattr(_macros(setting), draft.kind)
+    return _tidy(macro(shown, setting.changed, card=setting.card, **draft.names))
+
+
+def foot_html(setting: FaceLayout, draft: FaceContent, number: int, qr: str = "") -> str:
+    """The foot of the face. The code ``qr`` does not affect what is measured."""
+    return _tidy(_macros(setting).foot({"foot": foot_words(setting, draft, number), "qr": qr}, setting.card))
+
+
+def face_parts(
+    setting: FaceLayout, draft: FaceContent, number: int, composition: Composition, entry: int, qr: str
+) -> FaceParts:
+    """The parts of a face that fits. ``entry`` is its row in the index, from 1."""
+    macros = _macros(setting)
+    shown = {
+        "id": draft.id,
+        "kind": draft.kind,
         "side": "front" if number % 2 else "back",
         "composition": composition.class_name,
         "tab": tab_of(entry, setting.card),
-        "foot": foot_words(setting, draft, number),
-        "gap": gap,
-        "reviewed": draft.reviewed,
-        "qr": qr,
     }
-    macro = getattr(macros, draft.kind)
-    html = str(macro(shown, setting.changed, card=setting.card, **draft.names))
-    return html_with_no_break_spaces(" ".join(html.split()))
+    return FaceParts(
+        shell=lambda inside: _tidy(macros.shell(shown, inside)),
+        body=body_html(setting, draft),
+        edge=_tidy(macros.edge(shown)),
+        foot=foot_html(setting, draft, number, qr),
+    )
+
+
+def _macros(setting: FaceLayout) -> Any:
+    return setting.context.templates.get_template("cards/faces.html.j2").module
+
+
+def _tidy(html: object) -> str:
+    return html_with_no_break_spaces(" ".join(str(html).split()))
 
 
 def foot_words(setting: FaceLayout, draft: FaceContent, number: int) -> str:

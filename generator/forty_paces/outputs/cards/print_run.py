@@ -15,6 +15,7 @@ from forty_paces.authoring.findings import ContentFault, Finding
 from forty_paces.outputs.cards.card_set import CardSet, finding, try_set
 from forty_paces.outputs.cards.documents import CatalogEntry, dry_run_document, set_documents
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
+from forty_paces.outputs.cards.pieces import card_pdfs
 from forty_paces.outputs.cards.poster import poster_document
 from forty_paces.outputs.cards.status import RECORD, face_record
 from forty_paces.outputs.common.context import BuildContext
@@ -36,14 +37,13 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     yield Artifact(
         f"cards/{RECORD}", json.dumps(face_record(context, sets), indent=1, ensure_ascii=False) + "\n"
     )
-    wanted = [entry.printed for entry in listed]
-    for printed in wanted:
-        yield Artifact(f"{printed.path}.html", printed.html)
+    for entry in listed:
+        yield Artifact(f"{entry.printed.path}.html", entry.printed.html)
     if why := pdf.missing():
         log.warning("%s; the cards print from their HTML pages", why)
         return
-    for printed, data in zip(wanted, pdf.pdfs(wanted, context.watch), strict=True):
-        yield Artifact(f"{printed.path}.pdf", data)
+    for entry, data in zip(listed, card_pdfs(context, listed, context.watch), strict=True):
+        yield Artifact(f"{entry.printed.path}.pdf", data)
 
 
 def card_sets(context: BuildContext) -> tuple[CardSet, ...]:

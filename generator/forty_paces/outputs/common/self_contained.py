@@ -66,13 +66,14 @@ def inline_json(data: object) -> Markup:
     return Markup(text)
 
 
-def font_faces(fonts: Mapping[int, bytes], text: str) -> str:
+def font_faces(fonts: Mapping[int, bytes], text: str, *, hinted: bool = True) -> str:
     """@font-face rules with each font subset to ``text`` and embedded as WOFF2.
 
-    ``fonts`` maps a weight to the whole font file. The same text gives the same bytes.
+    ``fonts`` maps a weight to the whole font file. The same text gives the same bytes. Hints, which only
+    screens need, may be left out.
     """
     wanted = CHARACTERS | frozenset(text)
-    return "\n".join(_face(weight, _cut(data, wanted)) for weight, data in sorted(fonts.items()))
+    return "\n".join(_face(weight, _cut(data, wanted, hinted)) for weight, data in sorted(fonts.items()))
 
 
 def _face(weight: int, data: bytes) -> str:
@@ -84,12 +85,13 @@ def _face(weight: int, data: bytes) -> str:
 
 
 @lru_cache(maxsize=64)
-def _cut(data: bytes, wanted: frozenset[str]) -> bytes:
+def _cut(data: bytes, wanted: frozenset[str], hinted: bool) -> bytes:
     from fontTools import subset  # imported late: it takes 0.25 s, and not every build needs it
     from fontTools.ttLib import TTFont
 
     options = subset.Options()
     options.flavor = "woff2"
+    options.hinting = hinted
     options.layout_features = ["kern", "liga", "mark", "mkmk"]
     options.drop_tables += ["DSIG"]
     options.name_IDs = [*options.name_IDs, *LICENSE_NAMES]

@@ -29,12 +29,12 @@ from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.cards.card_set import card_set
 from forty_paces.outputs.cards.documents import CatalogEntry, set_documents
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
+from forty_paces.outputs.cards.pieces import card_pdfs
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact, naming, read_text
 from forty_paces.outputs.common.self_contained import content_security_policy, inline_source, minify_css
 from forty_paces.outputs.edition import offline, publication
 from forty_paces.outputs.edition.edition_file import RECORD, seal, verify
-from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PrintDocument
 
 LAYOUT = 2
@@ -148,10 +148,11 @@ def artifacts(context: BuildContext, vehicle: Vehicle, *, with_pdf: bool) -> Ite
     yield Artifact(FONT_LICENSE, context.asset_text(f"fonts/{FONT_LICENSE}"))
     for document in printed:
         yield Artifact(f"{document.path}.html", document.html)
-    sheets = tuple(entry.printed for entry in entries if with_pdf and entry.kind != "faces")
-    for document in sheets:
-        yield Artifact(f"{document.path}.pdf", pdf.to_pdf(document.html, pages=document.pages))
-    yield Artifact("index.html", _first_page(context, vehicle, printed, sheets))
+    sheets = tuple(entry for entry in entries if with_pdf and entry.kind != "faces")
+    # One process: the vehicles are built in parallel already.
+    for entry, data in zip(sheets, card_pdfs(context, sheets, processes=1), strict=True):
+        yield Artifact(f"{entry.printed.path}.pdf", data)
+    yield Artifact("index.html", _first_page(context, vehicle, printed, [entry.printed for entry in sheets]))
 
 
 def _printed(context: BuildContext, vehicle: Vehicle) -> Iterator[CatalogEntry]:

@@ -14,6 +14,7 @@ import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from html.parser import HTMLParser
 from typing import Literal
 
@@ -116,14 +117,21 @@ def measure(
     Raises ``ValueError`` if tags are not closed in the order in which they were opened, or if the layout is
     not supported, and :class:`TooNarrow` if a word is wider than its column.
     """
+    root = _parsed(html)
+    layout = _Layout(styles, typeface, slack_mm)
+    height = layout.block(root, _Setting(12.0, 15.6, False), width_mm)
+    return Measured(height, tuple(layout.paragraphs), dict(_strings(root)))
+
+
+@lru_cache(maxsize=256)  # the same HTML is measured in one type size after another
+def _parsed(html: str) -> _Element:
+    """The root of the element tree, which nobody changes."""
     reader = _Reader()
     reader.feed(html)
     reader.close()
     if len(reader.open) != 1:
         raise ValueError(f"<{reader.open[-1].tag}> is never closed")
-    layout = _Layout(styles, typeface, slack_mm)
-    height = layout.block(reader.root, _Setting(12.0, 15.6, False), width_mm)
-    return Measured(height, tuple(layout.paragraphs), dict(_strings(reader.root)))
+    return reader.root
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,34 +254,42 @@ class _Layout:
             yield _Run("", setting, "", style.right_mm)
 
     def _paragraph(self, runs: Sequence[_Run], setting: _Setting, width_mm: float) -> float:
-        pieces = list(_pieces(runs))
-        if not pieces:
+        lines = _lines(tuple(runs), width_mm, self.slack_mm, self.typeface)
+        if not lines:
             return 0.0
-        lines: list[str] = []
-        reach = 0.0
-        for piece in pieces:
-            width = self._width(piece)
-            gap = self._width(piece[:1]) if piece[0].text == " " else 0.0
-            word = "".join(run.text for run in piece)
-            if lines and reach + width <= width_mm - self.slack_mm:
-                lines[-1] += word
-                reach += width
-            else:
-                lines.append(word.lstrip(" "))
-                reach = width - gap
-                if reach > width_mm:
-                    raise TooNarrow(word.strip(), width_mm)
         keys = tuple(dict.fromkeys(run.key for run in runs if run.key))
         lead = setting.lead_pt * PT_MM
-        self.paragraphs.append(Paragraph(keys, tuple(lines), lead, width_mm))
+        self.paragraphs.append(Paragraph(keys, lines, lead, width_mm))
         return len(lines) * lead
 
-    def _width(self, piece: Sequence[_Run]) -> float:
-        return math.fsum(
-            self.typeface.weight(run.setting.bold).width(run.text) * run.setting.size_pt / 1000 * PT_MM
-            + run.pad_mm
-            for run in piece
-        )
+
+@lru_cache(
+    maxsize=65_536
+)  # the same paragraphs stand on the cards of several vehicles, and in several splits
+def _lines(runs: tuple[_Run, ...], width_mm: float, slack_mm: float, typeface: Typeface) -> tuple[str, ...]:
+    """The lines that the runs fill; none if there is nothing but white space."""
+    lines: list[str] = []
+    reach = 0.0
+    for piece in _pieces(runs):
+        width = _width(piece, typeface)
+        gap = _width(piece[:1], typeface) if piece[0].text == " " else 0.0
+        word = "".join(run.text for run in piece)
+        if lines and reach + width <= width_mm - slack_mm:
+            lines[-1] += word
+            reach += width
+        else:
+            lines.append(word.lstrip(" "))
+            reach = width - gap
+            if reach > width_mm:
+                raise TooNarrow(word.strip(), width_mm)
+    return tuple(lines)
+
+
+def _width(piece: Sequence[_Run], typeface: Typeface) -> float:
+    return math.fsum(
+        typeface.weight(run.setting.bold).width(run.text) * run.setting.size_pt / 1000 * PT_MM + run.pad_mm
+        for run in piece
+    )
 
 
 class TooNarrow(ValueError):

@@ -1,4 +1,4 @@
-"""Convert self-contained HTML documents to tagged PDF with WeasyPrint.
+"""Convert self-contained HTML documents to tagged PDF with WeasyPrint, or lay out pieces of documents.
 
 Fonts are embedded, nothing is fetched, and the same HTML gives the same bytes. WeasyPrint comes with the
 extra ``pdf`` and needs Pango from the operating system. Where either is missing, :func:`missing` says in one
@@ -11,13 +11,17 @@ import io
 import logging
 import multiprocessing
 import os
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import Any, TypeVar
 
 from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener, track
 from forty_paces.outputs.paper.sheets import PrintDocument
+
+_Job = TypeVar("_Job")
+_Result = TypeVar("_Result")
 
 _WORTH_A_POOL = 3
 "Number of documents from which starting a process pool pays."
@@ -58,6 +62,38 @@ def missing() -> str:
     return _engine()[1]
 
 
+@dataclass(frozen=True, slots=True)
+class Bookmark:
+    """A heading and its place on a page, in CSS pixels from the top left corner."""
+
+    level: int
+    label: str
+    x_px: float
+    y_px: float
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutJob:
+    """A document whose pages are pieces of others (:mod:`.assembly`)."""
+
+    html: str
+    pages: int
+    "Number of pages composed."
+    tagged: bool = True
+    "False for what is no content, such as crop marks."
+    whole_fonts: bool = True
+    "True where other jobs have the same fonts, which documents of pieces of several jobs then hold once."
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """The laid-out pages of a job as PDF."""
+
+    data: bytes
+    bookmarks: tuple[tuple[Bookmark, ...], ...]
+    "Of each page."
+
+
 def to_pdf(html: str, *, pages: int | None = None) -> bytes:
     """The document as a tagged PDF (PDF/UA-1).
 
@@ -65,6 +101,25 @@ def to_pdf(html: str, *, pages: int | None = None) -> bytes:
     pages, :class:`PdfUnavailable` if WeasyPrint or Pango is missing, and :class:`AsksOutside` if the document
     is not self-contained.
     """
+    written = io.BytesIO()
+    _rendered(html, pages).write_pdf(written, pdf_variant="pdf/ua-1", pdf_tags=True)
+    return written.getvalue()
+
+
+def layout(job: LayoutJob) -> Layout:
+    """Lay out the pages of a job. Raises what :func:`to_pdf` raises."""
+    document = _rendered(job.html, job.pages)
+    written = io.BytesIO()
+    document.write_pdf(written, pdf_tags=job.tagged, full_fonts=job.whole_fonts)
+    bookmarks = tuple(
+        tuple(Bookmark(level, label, *place) for level, label, place, *_ in page.bookmarks)
+        for page in document.pages
+    )
+    return Layout(written.getvalue(), bookmarks)
+
+
+def _rendered(html: str, pages: int | None) -> Any:
+    """The laid-out document of WeasyPrint."""
     weasyprint, why = _engine()
     if weasyprint is None:
         raise PdfUnavailable(why)
@@ -77,29 +132,43 @@ def to_pdf(html: str, *, pages: int | None = None) -> bytes:
         raise AsksOutside(str(refused)) from None
     if pages is not None and len(document.pages) != pages:
         raise PageCountWrong(document.metadata.title or "", pages, len(document.pages))
-    written = io.BytesIO()
-    document.write_pdf(written, pdf_variant="pdf/ua-1", pdf_tags=True)
-    return written.getvalue()
+    return document
 
 
 def pdfs(printed: Iterable[PrintDocument], watch: ProgressListener = NO_PROGRESS) -> Iterator[bytes]:
     """PDF of each document, in order; uses several processes if there are enough cores and documents."""
     jobs = list(printed)
-    yield from track(_each_pdf(jobs), len(jobs), watch)
+    yield from track(_each(_pdf, jobs), len(jobs), watch)
 
 
-def _each_pdf(jobs: Sequence[PrintDocument]) -> Iterator[bytes]:
-    workers = min(os.cpu_count() or 1, len(jobs))
+def layouts(
+    jobs: Sequence[LayoutJob], watch: ProgressListener = NO_PROGRESS, *, processes: int | None = None
+) -> Iterator[Layout]:
+    """The layout of each job, in order; by default uses several processes, as :func:`pdfs` does."""
+    yield from track(_each(layout, jobs, processes), len(jobs), watch)
+
+
+def _each(
+    work: Callable[[_Job], _Result], jobs: Sequence[_Job], processes: int | None = None
+) -> Iterator[_Result]:
+    workers = min(processes or os.cpu_count() or 1, len(jobs))
     if workers < 2 or len(jobs) < _WORTH_A_POOL:
-        yield from map(_pdf, jobs)
+        yield from map(work, jobs)
         return
     # "spawn": forking a process that has threads (mkdocs serve has some) may hang
     with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn")) as pool:
-        yield from pool.map(_pdf, jobs)
+        yield from pool.map(work, jobs)
 
 
 def _pdf(printed: PrintDocument) -> bytes:
     return to_pdf(printed.html, pages=printed.pages)
+
+
+def joining_library() -> Any:
+    """The library pikepdf, which comes with the extra ``pdf`` as WeasyPrint does."""
+    import pikepdf
+
+    return pikepdf
 
 
 @lru_cache(maxsize=1)
@@ -107,6 +176,8 @@ def _engine() -> tuple[Any, str]:
     """WeasyPrint and an empty text, or None and what to install."""
     try:
         import weasyprint
+
+        joining_library()
     except ImportError:
         return None, _EXTRA
     except OSError:  # cffi did not find Pango

@@ -137,10 +137,15 @@ class PrintDocument:
     "Number of pages composed."
 
 
-def document_html(context: BuildContext, document: PaperDocument) -> str:
-    """The document as one HTML file with embedded styles and typeface."""
+def document_html(context: BuildContext, document: PaperDocument, letters: str = "") -> str:
+    """The document as one HTML file with embedded styles and typeface.
+
+    The typeface has the characters of the document; or ``letters`` alone and no hints, for a PDF that is to
+    have the same fonts as others.
+    """
+    text = letters or document.title + document.foot + document.body
     parts = [
-        font_faces(font_files(context.fonts), document.title + document.foot + document.body),
+        font_faces(font_files(context.fonts), text, hinted=not letters),
         *(by_day(context, context.asset_text(f"css/{name}")) for name in (*document.sheets, "paper.css")),
         page_rule(document.paper, document.margins, document.foot),
         _screen_rule(document),

@@ -1,0 +1,143 @@
+"""Lay out the pieces of all card documents once, and assemble the PDFs from them.
+
+The pieces are the body of each face, its margins, the frame of each kind of sheet, and the line that says
+which sheet it is. Vehicles whose steps are the same share the bodies of their faces; only foot, code and tab
+differ.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from forty_paces.outputs.cards.card_set import CardSet, Face
+from forty_paces.outputs.cards.card_style import CARDS
+from forty_paces.outputs.cards.documents import (
+    SHEETS,
+    CatalogEntry,
+    frame_css,
+    frame_html,
+    set_css,
+    sheet_words_html,
+)
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
+from forty_paces.outputs.common.typesetting import html_with_no_break_spaces
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.assembly import Cell, ComposedPage, Composition, Stock
+from forty_paces.outputs.paper.imposition import Imposition
+from forty_paces.outputs.paper.sheets import NO_MARGINS, Margins, PaperDocument, document_html
+
+BLEED_MM = 3.0
+"How far tabs are printed beyond the trim; sheets show it, pages of the finished size end at the trim."
+_PAGES_A_JOB = 32
+"Pieces laid out together. Always the same number, so that the bytes do not depend on the processors."
+_SEE_THROUGH = "body,.face{background:none}"
+"Pieces lie over one another."
+_BLEED = f"@page{{bleed:{BLEED_MM:g}mm}}.page{{overflow:visible}}"
+
+
+@dataclass(frozen=True, slots=True)
+class _Form:
+    """What pieces are laid out with."""
+
+    size: str = ""
+    "Size of the card; empty for the frame of a sheet."
+    plan: Imposition | None = None
+    "The sheet that it frames."
+    tagged: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    form: _Form
+    html: str
+
+
+def card_pdfs(
+    context: BuildContext,
+    entries: Iterable[CatalogEntry],
+    watch: ProgressListener = NO_PROGRESS,
+    *,
+    processes: int | None = None,
+) -> Iterator[bytes]:
+    """The PDF of each document, in order. Every piece is laid out once, however many documents show it."""
+    wanted = tuple(entries)
+    pages = {at: tuple(_pages(entry)) for at, entry in enumerate(wanted) if entry.cards is not None}
+    keys: list[tuple[Hashable, ...]] = []
+    jobs = []
+    for some, job in _jobs(context, _pieces(page for shown in pages.values() for page in shown)):
+        keys.append(some)
+        jobs.append(job)
+    for at, entry in enumerate(wanted):
+        if at not in pages:  # laid out as it is; only its assembly is the same
+            keys.append(tuple((at, number) for number in range(entry.printed.pages)))
+            jobs.append(pdf.LayoutJob(entry.printed.html, entry.printed.pages, whole_fonts=False))
+    stock = Stock(zip(keys, pdf.layouts(jobs, watch, processes=processes), strict=True))
+    edition = context.library.edition
+    subject = f"Edition {edition.id} of {edition.date.isoformat()}"
+    for at, entry in enumerate(wanted):
+        own = (stock.page_of((at, number)) for number in range(entry.printed.pages))
+        shown = pages[at] if at in pages else tuple(own)
+        yield stock.assemble(Composition(entry.printed.title, subject, shown))
+
+
+def _pages(entry: CatalogEntry) -> Iterator[ComposedPage]:
+    """The pages of a card set, a face a page or on sheets."""
+    cards, plan = entry.cards, entry.plan
+    assert cards is not None, "test sheets and posters are laid out as they are"
+    if plan is None:
+        size = cards.card.paper
+        for face in cards.faces:
+            yield ComposedPage(size.width_mm, size.height_mm, (Cell(_of_face(cards, face), 0, 0),))
+        return
+    sides = plan.sides(len(cards.faces))
+    frame = _Piece(_Form(plan=plan, tagged=False), frame_html(plan, "sheet"))
+    for side in sides:
+        words = _Piece(_Form(plan=plan), html_with_no_break_spaces(sheet_words_html(plan, side, sides)))
+        faces = (
+            Cell(_of_face(cards, cards.faces[cell.face]), cell.left_mm, cell.top_mm) for cell in side.cells
+        )
+        edges = (Cell((frame,), 0, 0), Cell((words,), 0, 0))
+        yield ComposedPage(plan.paper.width_mm, plan.paper.height_mm, (*edges, *faces))
+
+
+def _of_face(cards: CardSet, face: Face) -> tuple[_Piece, ...]:
+    form = _Form(cards.size)
+    return _Piece(form, face.body_html), _Piece(form, face.margin_html)
+
+
+def _pieces(pages: Iterable[ComposedPage]) -> dict[_Form, list[_Piece]]:
+    """Every piece once, in the order in which they first occur, by what they are laid out with."""
+    found: dict[_Form, dict[_Piece, None]] = {}
+    for page in pages:
+        for cell in page.cells:
+            for piece in cell.pieces:
+                assert isinstance(piece, _Piece)
+                found.setdefault(piece.form, {})[piece] = None
+    return {form: list(pieces) for form, pieces in found.items()}
+
+
+def _jobs(
+    context: BuildContext, pieces: dict[_Form, list[_Piece]]
+) -> Iterator[tuple[tuple[_Piece, ...], pdf.LayoutJob]]:
+    letters = "".join(sorted({sign for some in pieces.values() for piece in some for sign in piece.html}))
+    for form, some in pieces.items():
+        for first in range(0, len(some), _PAGES_A_JOB):
+            together = tuple(some[first : first + _PAGES_A_JOB])
+            yield together, _job(context, form, together, letters)
+
+
+def _job(context: BuildContext, form: _Form, pieces: Sequence[_Piece], letters: str) -> pdf.LayoutJob:
+    """One document of pieces. All have the same ``letters``, and so the same fonts."""
+    kind = "page" if form.plan is None else "page sheet"
+    body = "\n".join(f'<div class="{kind}">{piece.html}</div>' for piece in pieces)
+    if form.plan is not None:
+        document = PaperDocument(
+            "", form.plan.paper, body, NO_MARGINS, f"{frame_css(form.plan)}{_SEE_THROUGH}", SHEETS
+        )
+    else:
+        card = CARDS[form.size]
+        style = f"{set_css(card, (piece.html for piece in pieces))}\n{_BLEED}{_SEE_THROUGH}"
+        document = PaperDocument("", card.paper, body, Margins(0, 0, card.bottom_mm, 0), style, SHEETS)
+    return pdf.LayoutJob(document_html(context, document, letters), len(pieces), form.tagged)

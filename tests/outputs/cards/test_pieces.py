@@ -1,0 +1,270 @@
+"""Card PDFs are assembled from pieces that are laid out once; they match the HTML documents."""
+
+from __future__ import annotations
+
+import io
+import os
+import subprocess
+import sys
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pdfplumber
+import pikepdf
+import pypdfium2
+import pytest
+from forty_paces.outputs.cards import pieces
+from forty_paces.outputs.cards.documents import CatalogEntry
+from forty_paces.outputs.cards.print_run import card_sets, documents
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.pdf import Layout, LayoutJob
+from pdfplumber.page import Page
+
+from tests.outputs.cards.card_content import notice, procedure, step
+
+MM = 25.4 / 72
+PROJECT = Path(__file__).resolve().parents[3]
+
+
+def small(context: BuildContext, vehicles: int) -> BuildContext:
+    """One procedure with by-heart lines, a notice and a step for tankers, and some vehicles."""
+    steps = [
+        step("listen", "Listen at each wheel.", notice=notice("danger")),
+        step("look", "Look under the trailer."),
+    ]
+    fleet = context.library.fleet
+    fleet = fleet.model_copy(update={"vehicles": fleet.vehicles[:vehicles]})
+    library = replace(context.library, procedures=(procedure(steps=steps),), fleet=fleet)
+    return BuildContext(library, context.overrides)
+
+
+def entries_of(context: BuildContext) -> tuple[CatalogEntry, ...]:
+    return tuple(documents(context, card_sets(context)))
+
+
+@pytest.fixture(scope="module")
+def entries(context: BuildContext) -> tuple[CatalogEntry, ...]:
+    return entries_of(small(context, 1))
+
+
+@pytest.fixture(scope="module")
+def made(context: BuildContext, entries: tuple[CatalogEntry, ...]) -> dict[str, bytes]:
+    """The PDF of every document by its path, laid out in one process."""
+    data = pieces.card_pdfs(small(context, 1), entries, processes=1)
+    return {entry.printed.path: one for entry, one in zip(entries, data, strict=True)}
+
+
+def jobs_of(context: BuildContext, monkeypatch: pytest.MonkeyPatch) -> list[LayoutJob]:
+    """The jobs of layout for all card documents of a project."""
+    found: list[LayoutJob] = []
+
+    def noting(jobs: Sequence[LayoutJob], *more: Any, **named: Any) -> list[Layout]:
+        found.extend(jobs)
+        return [pdf.layout(job) for job in jobs]
+
+    monkeypatch.setattr(pdf, "layouts", noting)
+    list(pieces.card_pdfs(context, entries_of(context)))
+    return found
+
+
+def test_every_piece_is_laid_out_once_and_the_documents_show_it_many_times(
+    context: BuildContext, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    project = small(context, 3)
+    found = entries_of(project)
+    jobs = jobs_of(project, monkeypatch)
+    shown = [
+        piece for e in found if e.cards for page in pieces._pages(e) for c in page.cells for piece in c.pieces
+    ]
+    own = sum(entry.printed.pages for entry in found if entry.cards is None)
+    assert len(set(shown)) + own == sum(job.pages for job in jobs)
+    bodies = {piece for piece in shown if "gap" in piece.html and 'class="foot' not in piece.html}
+    of_all = {entry.size: entry.cards for entry in found if entry.cards and entry.owner == "all"}
+    # What differs from vehicle to vehicle is the card of numbers alone, which names the unit.
+    assert sum(len(cards.faces) for cards in of_all.values()) + 3 == len(bodies)
+
+
+def test_a_vehicle_with_the_same_steps_adds_feet_but_no_bodies(
+    context: BuildContext, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    fleet = context.library.fleet
+    one = fleet.vehicles[0]
+    twin = one.model_copy(update={"id": "twin", "unit": "999", "plate": one.plate})
+    counts = []
+    for vehicles in ((one,), (one, twin)):
+        project = small(context, 1)
+        library = replace(project.library, fleet=fleet.model_copy(update={"vehicles": vehicles}))
+        made = BuildContext(library, project.overrides)
+        some = [entry for entry in entries_of(made) if entry.cards]
+        shown = {
+            piece for e in some for page in pieces._pages(e) for cell in page.cells for piece in cell.pieces
+        }
+        counts.append(Counter("foot" if 'class="foot' in piece.html else "other" for piece in shown))
+    assert counts[0]["foot"] < counts[1]["foot"]
+    # The card of numbers names the unit, so its body is the twin's own.
+    assert counts[0]["other"] + 1 == counts[1]["other"]
+
+
+@pytest.fixture(scope="module")
+def expected(entries: tuple[CatalogEntry, ...]) -> dict[str, bytes]:
+    """The PDF of every document by its path, each laid out whole from its HTML."""
+    return {
+        entry.printed.path: pdf.to_pdf(entry.printed.html, pages=entry.printed.pages) for entry in entries
+    }
+
+
+def letters(page: Page) -> dict[str, list[tuple[float, float]]]:
+    """For each letter, its left edges and baselines in millimeters from the top left of the page."""
+    found: dict[str, list[tuple[float, float]]] = {}
+    for char in page.chars:
+        if char["text"].strip():
+            place = (char["matrix"][4] * MM, (float(page.height) - char["matrix"][5]) * MM)
+            found.setdefault(char["text"], []).append(place)
+    return found
+
+
+def test_every_document_has_each_letter_where_its_html_has_it(
+    made: dict[str, bytes], expected: dict[str, bytes]
+) -> None:
+    """Feet may stand a tenth of a millimeter lower."""
+    for path, whole in expected.items():
+        with (
+            pdfplumber.open(io.BytesIO(made[path])) as assembled,
+            pdfplumber.open(io.BytesIO(whole)) as read,
+        ):
+            for mine, theirs in zip(assembled.pages, read.pages, strict=True):
+                size = (float(theirs.width), float(theirs.height))
+                assert size == pytest.approx((float(mine.width), float(mine.height)), abs=0.01)
+                there = letters(mine)
+                for letter, places in letters(theirs).items():
+                    assert len(places) == len(there[letter]), (path, letter)
+                    for left, base in places:
+                        off = min(max(abs(left - x) / 0.02, abs(base - y) / 0.11) for x, y in there[letter])
+                        assert off <= 1, (path, letter, left, base)
+
+
+def test_every_document_has_the_lines_and_grounds_of_its_html(
+    made: dict[str, bytes], expected: dict[str, bytes]
+) -> None:
+    for path, whole in expected.items():
+        for pages in zip(pypdfium2.PdfDocument(made[path]), pypdfium2.PdfDocument(whole), strict=True):
+            mine, theirs = (
+                sum(255 - grey for grey in page.render(scale=1).to_pil().convert("L").tobytes())
+                for page in pages
+            )
+            assert mine == pytest.approx(theirs, rel=0.01), path
+
+
+def test_headings_are_bookmarked_as_in_the_html(made: dict[str, bytes], expected: dict[str, bytes]) -> None:
+    def listed(data: bytes) -> list[tuple[int, str, int]]:
+        toc = pypdfium2.PdfDocument(data).get_toc()
+        return [(mark.level, mark.get_title(), mark.get_dest().get_index()) for mark in toc]
+
+    marks = {path: listed(data) for path, data in expected.items()}
+    assert marks == {path: listed(data) for path, data in made.items()}
+    assert sum(len(some) for some in marks.values()) > 20
+
+
+def test_the_typeface_is_embedded_once_for_each_weight(made: dict[str, bytes]) -> None:
+    for path, data in made.items():
+        with pikepdf.open(io.BytesIO(data)) as opened:
+            files = [
+                thing for thing in opened.objects if isinstance(thing, pikepdf.Stream) and "/Length1" in thing
+            ]
+        assert 1 <= len(files) <= 2, path
+
+
+def elements(element: pikepdf.Object) -> list[pikepdf.Object]:
+    kids = [kid for kid in element.K if "/S" in kid]
+    return [element, *(below for kid in kids for below in elements(kid))]
+
+
+def test_every_document_is_tagged_with_each_content_owned_by_one_element(made: dict[str, bytes]) -> None:
+    """ISO 32000-1, 14.7.4.4: the parent tree leads from marked content to its structure element."""
+    for path, data in made.items():
+        with pikepdf.open(io.BytesIO(data)) as opened:
+            root = opened.Root.StructTreeRoot
+            everything = elements(root.K[0])
+            pairs = list(root.ParentTree.Nums)
+            owners = dict(zip((int(key) for key in pairs[::2]), pairs[1::2], strict=True))
+            forms = [form for page in opened.pages for form in page.Resources.XObject.values()]
+            tagged = [form for form in forms if "/StructParents" in form]
+            assert len(tagged) == len({form.objgen for form in tagged}) == len(owners), path
+            claimed = Counter(
+                (kid.Stm.objgen, int(kid.MCID)) for one in everything for kid in one.K if "/MCID" in kid
+            )
+            assert set(claimed.values()) == {1}, path
+            marked = 0
+            for form in tagged:
+                marks = [
+                    int(part.operands[1].MCID)
+                    for part in pikepdf.parse_content_stream(form)
+                    if str(part.operator) == "BDC"
+                ]
+                assert all((form.objgen, mark) in claimed for mark in marks), path
+                assert len(owners[int(form.StructParents)]) == len(marks), path
+                marked += len(marks)
+            assert marked == len(claimed)
+            figures = [one for one in everything if one.S == "/Figure"]
+            assert all(one.get("/Alt") and len(one.A.BBox) == 4 for one in figures), path
+            assert opened.Root.MarkInfo.Marked
+            assert "en" == str(opened.Root.Lang)
+            assert b"<pdfuaid:part>1</pdfuaid:part>" in opened.Root.Metadata.read_bytes()
+
+
+def test_a_set_is_tagged_with_headings_lists_and_table_headers(made: dict[str, bytes]) -> None:
+    for path in ("cards/half-letter-all", "cards/half-letter-all-sheets-letter"):
+        with pikepdf.open(io.BytesIO(made[path])) as opened:
+            kinds = Counter(str(one.S)[1:] for one in elements(opened.Root.StructTreeRoot.K[0]))
+            headers = [one for one in elements(opened.Root.StructTreeRoot.K[0]) if one.S == "/TH"]
+        assert kinds["H2"] == kinds["Sect"] / 3, "each face, its body and its margin are sections"
+        assert {"H3", "L", "LI", "P", "Figure", "Table"} <= set(kinds)
+        assert {"/Column", "/Row"} == {str(one.A.Scope) for one in headers}
+
+
+def test_the_metadata_name_the_edition(context: BuildContext, made: dict[str, bytes]) -> None:
+    for data in made.values():
+        with pikepdf.open(io.BytesIO(data)) as opened:
+            assert f"Edition {context.library.edition.id} of " in str(opened.docinfo["/Subject"])
+            assert str(opened.docinfo["/Title"])
+
+
+def test_the_bytes_are_the_same_from_several_processes(
+    context: BuildContext, entries: tuple[CatalogEntry, ...], made: dict[str, bytes]
+) -> None:
+    assert list(made.values()) == list(pieces.card_pdfs(small(context, 1), entries, processes=2))
+
+
+def test_the_bytes_are_the_same_whatever_the_order_of_hashes(tmp_path: Path) -> None:
+    """Sets of texts come in another order in each process, unless the seed is given."""
+    code = (
+        "import sys\n"
+        "from pathlib import Path\n"
+        "from forty_paces.authoring.library import load_library\n"
+        "from forty_paces.outputs.common.context import BuildContext\n"
+        "from forty_paces.outputs.cards.card_set import card_set\n"
+        "from tests.outputs.cards.printing import sheets_as_pdf\n"
+        "context = BuildContext(load_library(Path('.')), Path('site_overrides'))\n"
+        "cards = card_set(context, 'half-letter', only=['PLC1'])\n"
+        "sys.stdout.buffer.write(sheets_as_pdf(context, cards, 'letter'))\n"
+    )
+    first, second = (
+        subprocess.run(
+            [sys.executable, "-c", code],
+            cwd=PROJECT,
+            capture_output=True,
+            check=True,
+            env={
+                **os.environ,
+                "PYTHONHASHSEED": seed,
+                "PYTHONPATH": f"{PROJECT / 'generator'}{os.pathsep}{PROJECT}",
+            },
+        ).stdout
+        for seed in ("1", "2")
+    )
+    assert first == second
+    assert first.startswith(b"%PDF-1.7")
