@@ -10,7 +10,7 @@ import importlib
 import os
 import platform
 
-SUBJECTS = ("check", "wording", "placement", "sight", "start", "building", "growth", "cab")
+SUBJECTS = ("check", "wording", "placement", "sight", "start", "building", "growth", "cab", "cards")
 
 
 def main() -> None:
