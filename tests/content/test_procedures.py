@@ -34,6 +34,8 @@ SET = {
         ("WEA5", "flood", "weather"),
         ("CRA3", "road-ahead", "crash"),
         ("PEO1", "driver-ill", "people"),
+        ("TRE4", "wheel-lost", "tires"),
+        ("CGO3", "trailer-breakaway", "cargo"),
     ),
     Group.STOPPED: (
         ("FLM1", "engine-fire", "fire"),
@@ -54,6 +56,7 @@ SET = {
         ("CRA4", "rollover", "crash"),
         ("STO5", "tunnel", "stopping"),
         ("CRA5", "bridge-strike", "crash"),
+        ("CRA6", "person-struck", "crash"),
     ),
 }
 """Code, id and family of every emergency, in the order of the tiles."""
@@ -148,7 +151,8 @@ def test_nothing_rolling_waits_for_reading(procedure: Procedure) -> None:
 
 LIFE_FIRST = (
     *("rails-first", "water-rises-first", "water-moves-stay", "ramp-first", "call-crash"),
-    *("rails-above", "call-bridge"),
+    *("rails-above", "call-bridge", "call-struck", "smoke-wheel", "call-wheel"),
+    *("tell-trailer", "knob-out"),
 )
 
 WAYS_OUT_OF_THE_CAB = ("out-away-side", "out-not-low-side", "door-both-hands")

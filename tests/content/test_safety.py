@@ -297,16 +297,66 @@ def test_no_step_brings_back_the_old_money_bank(library: Library) -> None:
         assert [] == [said.address for said in texts(procedure) if re.search(r"\bbank\b", said.text)]
 
 
-def test_at_a_crash_the_call_is_step_one_and_stands_before_the_devices(library: Library) -> None:
-    crash = named(library, "crash-scene")
-    ids = [step.id for step in steps_of(crash)]
-    assert "call-crash" == ids[0]
-    assert ids.index("call-crash") < ids.index("out-away-side") < ids.index("devices-out")
-    assert steps_of(crash)[0].do.startswith("If nothing burns, tell 911 from the seat")
-    assert "If you have none, protect the scene first" in steps_of(crash)[0].why
+CALLS_AT_A_CRASH = {"crash-scene": "call-crash", "person-struck": "call-struck"}
 
 
-@pytest.mark.parametrize("name", [name for name in ON_A_ROAD if name != "crash-scene"])
+@pytest.mark.parametrize(("name", "call"), CALLS_AT_A_CRASH.items())
+def test_at_a_crash_the_call_is_step_one_and_stands_before_the_devices(
+    library: Library, name: str, call: str
+) -> None:
+    """Driver manual 2.20.2: call before you get out."""
+    ids = [step.id for step in steps_of(named(library, name))]
+    assert call == ids[0]
+    assert ids.index(call) < ids.index("out-away-side") < ids.index("devices-out")
+
+
+def test_the_call_at_a_crash_is_made_from_the_seat(library: Library) -> None:
+    crash = steps_of(named(library, "crash-scene"))
+    assert crash[0].do.startswith("If nothing burns, tell 911 from the seat")
+    assert "If you have none, protect the scene first" in crash[0].why
+    struck = named(library, "person-struck")
+    assert "Call 911 from the seat before you get out." in [line.do for line in struck.by_heart]
+
+
+def test_nothing_rolls_while_somebody_can_lie_under_the_vehicle(library: Library) -> None:
+    """Palm Beach County's bus handbook; a rescue course: the vehicle is held before anybody is freed."""
+    struck = named(library, "person-struck")
+    assert "roll neither on nor back" in struck.by_heart[0].do
+    ids = [step.id for step in steps_of(struck)]
+    assert ids.index("engine-stays-off") < ids.index("out-away-side") < ids.index("look-under")
+    assert {"no-roll-off", "no-lifting", "no-driving-off"} <= {never.id for never in struck.never}
+    assert rows_of(library, "person-struck")["struck-under"].startswith("Move nothing.")
+    assert "roll to the side" in next(
+        line.do for line in named(library, "crash-scene").by_heart if line.id == "yours-aside"
+    )
+    seen = {row.id: row.see for row in named(library, "crash-scene").decision.rows}
+    assert "struck" in seen["somebody-struck"]
+
+
+def test_a_wheel_that_smokes_is_left_from_the_other_side_and_nobody_fetches_one_that_left(
+    library: Library,
+) -> None:
+    """EIGA on heated tires; NTSB SIR-92/04 on wheels that leave."""
+    wheel = named(library, "wheel-lost")
+    ids = [step.id for step in steps_of(wheel)]
+    assert ["smoke-wheel", "call-wheel"] == ids[:2]
+    assert "away from that side" in steps_of(wheel)[0].do
+    assert {"no-limping", "no-hand-on-hub", "no-chasing"} <= {never.id for never in wheel.never}
+    assert wheel.decision is not None
+    assert "tire-fire" == next(row.leads_to for row in wheel.decision.rows if row.id == "hub-smokes")
+
+
+def test_a_trailer_that_broke_away_is_rolled_clear_of_and_never_backed_up_to(library: Library) -> None:
+    """Driver manual 6.2.2: its brakes come on; without springs the wheels turn freely once the air is gone."""
+    apart = named(library, "trailer-breakaway")
+    assert ["straight-not-hard", "roll-clear", "flashers-now"] == [line.id for line in apart.by_heart]
+    assert {"no-back-to-trailer", "no-under-trailer", "no-couple-again"} <= {never.id for never in apart.never}
+    assert "Do not walk to it" in rows_of(library, "trailer-breakaway")["trailer-in-lane"]
+    ids = [step.id for step in steps_of(apart)]
+    assert ids.index("devices-out") < ids.index("chock-trailer")
+
+
+@pytest.mark.parametrize("name", [name for name in ON_A_ROAD if name not in CALLS_AT_A_CRASH])
 def test_where_people_are_hurt_or_a_lane_is_blocked_the_call_comes_before_the_devices(
     library: Library, name: str
 ) -> None:

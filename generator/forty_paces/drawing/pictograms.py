@@ -125,6 +125,20 @@ PICTOGRAMS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             _wave(4, 46, 4),
             _wave(4, 57, 4),
         ),
+        "wheel-lost": (
+            "M4 40a15 15 0 1 0 30 0a15 15 0 1 0 -30 0M14 40a5 5 0 1 0 10 0a5 5 0 1 0 -10 0",
+            "M48 26H60V54H48Z",
+            "M40 40H48",
+            "M12 18C8 13 16 10 12 4M26 18C22 13 30 10 26 4",
+            "M4 60H60",
+        ),
+        "trailer-breakaway": (
+            "M2 16H24V40H2Z",
+            "M44 23H53L61 31V40H44Z",
+            "M8 46a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0 -9 0M48 46a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0 -9 0",
+            "M36 10L31 23L37 30L32 43",
+            "M3 58H61",
+        ),
         "road-ahead": (
             "M12 60L24 12M52 60L40 12",
             "M32 60V52M32 44V38",
@@ -190,6 +204,13 @@ PICTOGRAMS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "M18 26H38V48H18Z",
             "M22 54a4 4 0 1 0 8 0M40 54a4 4 0 1 0 8 0",
             _burst(42, 26, 10),
+        ),
+        "person-struck": (
+            "M3 14H26V46H3Z",
+            "M8 52a5 5 0 1 0 10 0",
+            "M46 14a5.5 5.5 0 1 0 11 0a5.5 5.5 0 1 0 -11 0",
+            "M48 24L40 40L54 44L50 58M40 40L34 56M46 28L60 30",
+            _burst(31, 30, 8),
         ),
         "breakdown": (
             "M10 22H38V44H10Z",

@@ -16,7 +16,7 @@ FAMILIES = {
     "fire": ("Fire", "engine-fire"),
     "crash": ("Crash", "crash"),
     "people": ("Ill or hurt", "driver-ill"),
-    "cargo": ("Load or spill", "load"),
+    "cargo": ("Load, trailer, spill", "load"),
     "stopping": ("Stopped on the road", "triangles"),
     "engine": ("Engine", "overheat"),
     "tires": ("Tires and wheels", "tire-front"),
