@@ -36,6 +36,9 @@ SET = {
         ("PEO1", "driver-ill", "people"),
         ("TRE4", "wheel-lost", "tires"),
         ("CGO3", "trailer-breakaway", "cargo"),
+        ("TRE5", "steering-lost", "tires"),
+        ("ENG2", "pedal-stuck", "engine"),
+        ("ENG3", "lamps-out", "engine"),
     ),
     Group.STOPPED: (
         ("FLM1", "engine-fire", "fire"),
@@ -152,7 +155,7 @@ def test_nothing_rolling_waits_for_reading(procedure: Procedure) -> None:
 LIFE_FIRST = (
     *("rails-first", "water-rises-first", "water-moves-stay", "ramp-first", "call-crash"),
     *("rails-above", "call-bridge", "call-struck", "smoke-wheel", "call-wheel"),
-    *("tell-trailer", "knob-out"),
+    *("tell-trailer", "knob-out", "key-off-now", "away-if-races", "dark-or-not"),
 )
 
 WAYS_OUT_OF_THE_CAB = ("out-away-side", "out-not-low-side", "door-both-hands")

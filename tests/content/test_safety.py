@@ -346,6 +346,40 @@ def test_a_wheel_that_smokes_is_left_from_the_other_side_and_nobody_fetches_one_
     assert "tire-fire" == next(row.leads_to for row in wheel.decision.rows if row.id == "hub-smokes")
 
 
+def test_a_steering_wheel_that_does_nothing_is_not_braked_on_and_a_heavy_one_is_pulled(
+    library: Library,
+) -> None:
+    """New York State DMV: off the brake as long as it is safe; Texas: both hands, firm pressure."""
+    lines = {line.id: line.do for line in named(library, "steering-lost").by_heart}
+    assert "stay off the brake until slow" in lines["dead-brake-late"]
+    assert "both arms" in lines["heavy-pull"]
+    assert "retarder-off-now" in lines
+    never = {one.id for one in named(library, "steering-lost").never}
+    assert {"no-key-off-rolling", "no-limp-steering"} <= never
+
+
+def test_a_firm_pedal_is_held_and_a_sinking_one_pumped_and_both_pages_say_which(library: Library) -> None:
+    """NHTSA: brake firmly, no pumping; driver manual 2.17: pump hydraulic brakes that are lost."""
+    stuck, lost = named(library, "pedal-stuck"), named(library, "brakes-lost")
+    assert "without pumping" in stuck.by_heart[0].do
+    assert any(line.do.startswith("Pump the pedal") for line in lost.by_heart)
+    assert "no-pumping" in {never.id for never in stuck.never}
+    for procedure, words in ((stuck, "Pump, if the brakes are hydraulic"), (lost, "Push and hold")):
+        assert any(words in item.value for cluster in procedure.facts for item in cluster.items)
+    ids = [step.id for step in steps_of(stuck)]
+    assert ["key-off-now", "away-if-races"] == ids[:2]
+
+
+def test_lamps_stay_on_by_night_and_are_turned_off_in_dust_and_both_pages_say_which(library: Library) -> None:
+    """New York State DMV: any lamp that works; Arizona DOT: all lamps off once stopped in dust."""
+    dark = named(library, "lamps-out")
+    assert "any lamp that works" in dark.by_heart[2].do
+    assert {"no-parking-lamps", "no-following-light"} <= {never.id for never in dark.never}
+    for name in ("lamps-out", "dust"):
+        told = " ".join(item.value for cluster in named(library, name).facts for item in cluster.items)
+        assert "on purpose" in told
+
+
 def test_a_trailer_that_broke_away_is_rolled_clear_of_and_never_backed_up_to(library: Library) -> None:
     """Driver manual 6.2.2: its brakes come on; without springs the wheels turn freely once the air is gone."""
     apart = named(library, "trailer-breakaway")
