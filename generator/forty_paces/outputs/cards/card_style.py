@@ -112,8 +112,10 @@ TAB_TOP_MM = 14.0
 "Distance from the top of the card to the first tab and the first row of the index."
 TAB_BOTTOM_MM = 20.0
 "Left free below the last row of the index for a foot of three lines."
-TAB_PITCH_MM = 12.5
-"Distance from one tab to the next; each tab is 12 mm high."
+TAB_PITCH_MM = 10.3
+"Distance from one tab to the next; tabs are 9.8 mm high. Half letter holds 17, so 51 cards in three columns."
+INDEX_PT = 10.5
+"Type of the index at most: two lines are no higher than a tab, so every row is level with its tab."
 
 CARDS: dict[str, Card] = {
     size: Card(PAPERS[size], 15.0, 5.5, 5.2, 5.2, 10.0) for size in ("a6", "3x5", "half-letter", "a5")
@@ -178,7 +180,11 @@ def styles(composition: Composition) -> dict[str, BoxStyle]:
         "moved-cell": BoxStyle(bold=False, above_mm=1.4, below_mm=1.4, right_mm=0.3, left_mm=0.3),
         **{f"index-{count}": BoxStyle(display="row", shares=(1 / count,) * count) for count in range(1, 16)},
         "index-cell": BoxStyle(height_mm=TAB_PITCH_MM),
-        "index-words": BoxStyle(above_mm=1.2, left_mm=round(5.6 + 0.98 * c.body_pt, 2), right_mm=0.6),
+        "index-words": replace(
+            _type(min(c.body_pt, INDEX_PT), above_mm=0.8),
+            left_mm=round(5.6 + 0.98 * min(c.body_pt, INDEX_PT), 2),
+            right_mm=0.6,
+        ),
         "foot": _type(FOOT_PT, bold=False, above_mm=FOOT_ABOVE_MM),
         "wallet-foot": BoxStyle(above_mm=0.6, right_mm=WALLET_QR_MM + 1.0),
         "code": BoxStyle(size_pt=c.title_pt, lead_pt=round(c.title_pt * LEADING, 4)),
