@@ -1,4 +1,4 @@
-"""The start screen of the cab file: families in fixed places, two taps to any of forty procedures."""
+"""The start screen of the cab file: families in fixed places, two taps to any of fifty procedures."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from forty_paces.outputs.cab.start import families
 from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page
 
-from tests.forty import forty
+from tests.fifty import fifty
 
 pytestmark = pytest.mark.browser
 
@@ -31,10 +31,10 @@ BOXES = """(selector) => Array.from(document.querySelectorAll(selector))
 
 
 @pytest.fixture(scope="module")
-def forty_file(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A cab file of forty procedures."""
-    file = tmp_path_factory.mktemp("forty") / "cab.html"
-    file.write_text(cab_html(BuildContext(forty(library), PROJECT / "site_overrides")), encoding="utf-8")
+def fifty_file(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A cab file of fifty procedures."""
+    file = tmp_path_factory.mktemp("fifty") / "cab.html"
+    file.write_text(cab_html(BuildContext(fifty(library), PROJECT / "site_overrides")), encoding="utf-8")
     return file
 
 
@@ -83,26 +83,26 @@ WALK = """() => {
 
 @pytest.mark.parametrize(("look", "text"), [("day", ""), ("night", "large")])
 @pytest.mark.parametrize(("width", "height"), TABLETS)
-def test_two_taps_open_any_of_forty_procedures_on_a_tablet_without_scrolling(
-    forty_file: Path, open_page: OpenPage, library: Library, width: int, height: int, look: str, text: str
+def test_two_taps_open_any_of_fifty_procedures_on_a_tablet_without_scrolling(
+    fifty_file: Path, open_page: OpenPage, library: Library, width: int, height: int, look: str, text: str
 ) -> None:
-    page = open_page(forty_file, width=width, height=height)
+    page = open_page(fifty_file, width=width, height=height)
     dress(page, look, text)
     tiles = in_sight(page, "#start .family")
-    assert len(tiles) == len(families(forty(library).procedures)) == 12
+    assert len(tiles) == len(families(fifty(library).procedures)) == 12
     assert min(min(b["right"] - b["left"], b["bottom"] - b["top"]) for b in tiles) >= 96
     in_sight(page, "#start :is(.tool, .dial__call)")
     opened, wrong = page.evaluate(WALK)
     assert wrong == []
-    assert opened == [procedure.id for procedure in forty(library).procedures]
-    assert len(opened) == 40
+    assert opened == [procedure.id for procedure in fifty(library).procedures]
+    assert len(opened) == 50
 
 
 @pytest.mark.parametrize("text", ["", "large"])
 def test_on_a_phone_every_family_tool_and_call_is_on_the_first_screen(
-    cab_file: Path, forty_file: Path, open_page: OpenPage, text: str
+    cab_file: Path, fifty_file: Path, open_page: OpenPage, text: str
 ) -> None:
-    for file in (cab_file, forty_file):
+    for file in (cab_file, fifty_file):
         page = open_page(file, width=390, height=844)
         dress(page, "day", text)
         tiles = in_sight(page, "#start .family")
@@ -112,9 +112,9 @@ def test_on_a_phone_every_family_tool_and_call_is_on_the_first_screen(
 
 
 def test_the_families_keep_their_places_in_every_look_and_whatever_comes_up(
-    forty_file: Path, open_page: OpenPage
+    fifty_file: Path, open_page: OpenPage
 ) -> None:
-    page = open_page(forty_file)
+    page = open_page(fifty_file)
     order = [one["name"] for one in page.evaluate(BOXES, "#start .family")]
     before = page.evaluate(BOXES, "#start .family")
     page.click("[data-look-switch]")
@@ -124,10 +124,10 @@ def test_the_families_keep_their_places_in_every_look_and_whatever_comes_up(
 
 
 def test_without_scripts_every_procedure_is_reached_by_links(
-    forty_file: Path, open_page: OpenPage, library: Library
+    fifty_file: Path, open_page: OpenPage, library: Library
 ) -> None:
-    page = open_page(forty_file, java_script_enabled=False)
-    for procedure in forty(library).procedures:
+    page = open_page(fifty_file, java_script_enabled=False)
+    for procedure in fifty(library).procedures:
         tile = page.locator(f'.tile[href="#{procedure.id}"]')
         assert tile.count() == 1
         assert tile.is_visible()
@@ -135,15 +135,15 @@ def test_without_scripts_every_procedure_is_reached_by_links(
     page.click('.family[href="#family-people"]')
     page.click('.tile[href="#sick-at-wheel"]')
     assert page.url.endswith("#sick-at-wheel")
-    for family in families(forty(library).procedures):
+    for family in families(fifty(library).procedures):
         assert page.is_visible(f'.family[href="#{family.screen}"]')
         assert page.is_visible(f"#{family.screen} h2")
 
 
 def test_the_browsers_own_back_leads_from_procedure_to_family_to_start(
-    forty_file: Path, open_page: OpenPage
+    fifty_file: Path, open_page: OpenPage
 ) -> None:
-    page = open_page(forty_file)
+    page = open_page(fifty_file)
     page.click('.family[href="#family-people"]')
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")  # the first tile follows the heading

@@ -351,7 +351,7 @@ def test_a_steering_wheel_that_does_nothing_is_not_braked_on_and_a_heavy_one_is_
 ) -> None:
     """New York State DMV: off the brake as long as it is safe; Texas: both hands, firm pressure."""
     lines = {line.id: line.do for line in named(library, "steering-lost").by_heart}
-    assert "stay off the brake until slow" in lines["dead-brake-late"]
+    assert "brake only once slow" in lines["dead-brake-late"]
     assert "both arms" in lines["heavy-pull"]
     assert "retarder-off-now" in lines
     never = {one.id for one in named(library, "steering-lost").never}
@@ -411,7 +411,9 @@ OUT_BEFORE_THE_CALL = ("fire", "smoke", "leak", "rising water", "rails")
 @pytest.mark.parametrize("name", ON_A_ROAD)
 def test_the_call_from_the_seat_names_what_comes_before_it(library: Library, name: str) -> None:
     """Driver manual 2.20.2 calls first; NFPA, Operation Lifesaver and flood advice get people out first."""
-    (call,) = [s for s in steps_of(named(library, name)) if s.id in (*CALLS_AT_A_CRASH.values(), "call-from-seat")]
+    (call,) = [
+        s for s in steps_of(named(library, name)) if s.id in (*CALLS_AT_A_CRASH.values(), "call-from-seat")
+    ]
     assert [danger for danger in OUT_BEFORE_THE_CALL if danger not in call.why] == []
 
 

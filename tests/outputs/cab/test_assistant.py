@@ -24,7 +24,7 @@ from forty_paces.outputs.common.moved_distances import moved_tables
 from forty_paces.outputs.common.procedure_view import view_procedure
 from forty_paces.outputs.common.self_contained import csp_hash, inline_json
 
-from tests.forty import forty
+from tests.fifty import fifty
 from tests.outputs.hostile import HOSTILE, poisoned
 from tests.rule_files import under_rules
 
@@ -168,7 +168,7 @@ class TestWholeText:
                 assert [tile["href"][1:] for tile in tiles] == [p.id for p in placed]
 
     def test_within_a_family_stopped_procedures_stand_before_rolling_ones(self, library: Library) -> None:
-        page = BeautifulSoup(cab_html(press_of(forty(library))), "html.parser")
+        page = BeautifulSoup(cab_html(press_of(fifty(library))), "html.parser")
         both = [
             [title.get_text() for title in listing.select("h3")]
             for listing in page.select(".listing")

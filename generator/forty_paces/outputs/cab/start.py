@@ -1,6 +1,6 @@
 """The start screen of the cab file: families of emergencies in fixed places, calls, and tools.
 
-A driver chooses the family first and the procedure second, so that forty emergencies fit large tiles.
+A driver chooses the family first and the procedure second, so that fifty emergencies fit large tiles.
 """
 
 from __future__ import annotations
@@ -16,10 +16,10 @@ FAMILIES = {
     "fire": ("Fire", "engine-fire"),
     "crash": ("Crash", "crash"),
     "people": ("Ill or hurt", "driver-ill"),
-    "cargo": ("Load, trailer, spill", "load"),
+    "cargo": ("Load, spill, trailer", "load"),
     "stopping": ("Stopped on the road", "triangles"),
-    "engine": ("Engine, pedal, lamps", "overheat"),
-    "tires": ("Tires, wheels, steering", "tire-front"),
+    "engine": ("Engine or lamps", "overheat"),
+    "tires": ("Tires and steering", "tire-front"),
     "brakes": ("Brakes", "brakes"),
     "skids": ("Skids", "skid-trailer"),
     "weather": ("Weather", "wind"),

@@ -1,4 +1,4 @@
-"""A library of forty emergencies: the real ones, and copies of them under other names in more families."""
+"""A library of fifty emergencies: the real ones, and copies of them under other names in more families."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ MORE = (
     ("Passenger collapses", "people", Group.STOPPED),
     ("Threat or robbery", "people", Group.STOPPED),
     ("Stuck in snow", "stopping", Group.STOPPED),
-    ("Jackknife", "crash", Group.STOPPED),
+    ("Jackknife", "skids", Group.STOPPED),
     ("Brake drum fire", "fire", Group.STOPPED),
     ("Refrigeration unit fire", "fire", Group.STOPPED),
 )
@@ -25,9 +25,9 @@ MORE = (
 and with the first six no family has a single procedure."""
 
 
-def forty(library: Library) -> Library:
-    """The library with as many copies as make forty procedures, each group with more than twelve."""
-    wanted = 40 - len(library.procedures)
+def fifty(library: Library) -> Library:
+    """The library with as many copies as make fifty procedures, each group with more than twelve."""
+    wanted = 50 - len(library.procedures)
     assert 0 < wanted <= len(MORE)
     base = library.procedures
     copies = (_copy(base[at % len(base)], at, *more) for at, more in enumerate(MORE[:wanted]))
