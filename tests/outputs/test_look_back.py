@@ -84,7 +84,7 @@ def test_each_distance_table_has_its_look_back_beside_it(context: BuildContext) 
     tables = page.select("table.figures")
     assert len(tables) == 2 * len(moved_tables(rules_of(context)))
     for table, far, look in zip(moved_tables(rules_of(context)), tables[::2], tables[1::2], strict=True):
-        assert words(far.select("th")[0]) == "How far out"
+        assert words(far.select("th")[0]) == "B less A"
         assert words(look.select("th")[0]) == "Look back from"
         shown = [words(cell) for row in look.select("tbody tr") for cell in row.select("td")]
         assert len(shown) == len(table.looks) * len(table.speeds)

@@ -186,7 +186,7 @@ def _hill(sketch: _Sketch) -> list[Element]:
         (begin[0] + 4 * step, top[1] + (begin[1] - top[1]) * share**2) for step, share in enumerate(rounded)
     ]
     ground = [(0.0, 88.0), (78.0, 72.0), *crest]
-    eye, lost = (_EYE[0], 45.0), (184.0, 45.4)
+    eye, lost = (_EYE[0], 38.0), (184.0, 45.3)  # the line touches the ground where it has its slope
     foot = begin[1] + 34
     return [
         sketch.area([*ground, (WIDTH, _GROUND), (0.0, _GROUND)], "fp-terrain"),
