@@ -17,6 +17,7 @@ import pikepdf
 import pypdfium2
 import pytest
 from forty_paces.outputs.cards import pieces
+from forty_paces.outputs.cards.card_set import CardSet
 from forty_paces.outputs.cards.documents import CatalogEntry
 from forty_paces.outputs.cards.print_run import card_sets, documents
 from forty_paces.outputs.common.context import BuildContext
@@ -25,6 +26,7 @@ from forty_paces.outputs.paper.pdf import Layout, LayoutJob
 from pdfplumber.page import Page
 
 from tests.outputs.cards.card_content import notice, procedure, step
+from tests.outputs.cards.printing import sheets_as_pdf
 
 MM = 25.4 / 72
 PROJECT = Path(__file__).resolve().parents[3]
@@ -169,13 +171,22 @@ def test_headings_are_bookmarked_as_in_the_html(made: dict[str, bytes], expected
     assert sum(len(some) for some in marks.values()) > 20
 
 
+def font_files(data: bytes) -> int:
+    with pikepdf.open(io.BytesIO(data)) as opened:
+        return sum(isinstance(thing, pikepdf.Stream) and "/Length1" in thing for thing in opened.objects)
+
+
 def test_the_typeface_is_embedded_once_for_each_weight(made: dict[str, bytes]) -> None:
     for path, data in made.items():
-        with pikepdf.open(io.BytesIO(data)) as opened:
-            files = [
-                thing for thing in opened.objects if isinstance(thing, pikepdf.Stream) and "/Length1" in thing
-            ]
-        assert 1 <= len(files) <= 2, path
+        assert 1 <= font_files(data) <= 2, path
+
+
+def test_pieces_that_were_laid_out_apart_share_their_fonts(
+    context: BuildContext, half_letter: CardSet, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(pieces, "_PAGES_A_JOB", 2)
+    few = replace(half_letter, faces=half_letter.faces[:4])
+    assert 2 == font_files(sheets_as_pdf(context, few, "letter"))
 
 
 def elements(element: pikepdf.Object) -> list[pikepdf.Object]:

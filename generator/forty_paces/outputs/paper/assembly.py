@@ -147,29 +147,30 @@ class Stock:
             wanted = {key: value for key, value in entries.items() if key[1:] in named}
             if wanted:
                 kept[f"/{group}"] = self._lib.Dictionary(wanted)
-            for value in wanted.values():
-                self._prune(value, pruned)
+        for stream in self._within(kept):
+            if stream.objgen not in pruned:
+                pruned.add(stream.objgen)
+                stream.Resources = self._used(stream.Resources, stream.read_bytes(), pruned)
         return kept
 
-    def _prune(self, stream: Any, pruned: set[tuple[int, int]]) -> None:
-        """Leave only the used resources of a pattern or group, once."""
-        if not isinstance(stream, self._lib.Stream) or "/Resources" not in stream:
-            return
-        if stream.objgen not in pruned:
-            pruned.add(stream.objgen)
-            stream.Resources = self._used(stream.Resources, stream.read_bytes(), pruned)
+    def _within(self, resources: Any) -> Iterator[Any]:
+        """The groups, patterns and masks among resources, which have resources of their own."""
+        for group in ("/XObject", "/Pattern", "/ExtGState"):
+            for value in (resources.get(group) or {}).values():
+                stream = value.get("/SMask", {}).get("/G") if group == "/ExtGState" else value
+                if isinstance(stream, self._lib.Stream) and "/Resources" in stream:
+                    yield stream
 
     def _share_fonts(self, stream: Any, seen: set[tuple[int, int]]) -> None:
         """Point a form, and the patterns and groups in it, to the first of all fonts that are the same."""
-        if not isinstance(stream, self._lib.Stream) or "/Resources" not in stream or stream.objgen in seen:
+        if stream.objgen in seen:
             return
         seen.add(stream.objgen)
         fonts = stream.Resources.get("/Font") or {}
         for key, font in list(fonts.items()):
             fonts[key] = self._fonts.setdefault(_fingerprint(font), font)
-        for group in ("/XObject", "/Pattern"):
-            for inner in (stream.Resources.get(group) or {}).values():
-                self._share_fonts(inner, seen)
+        for inner in self._within(stream.Resources):
+            self._share_fonts(inner, seen)
 
 
 class _Assembly:
