@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import hashlib
 import json
 import re
@@ -9,9 +10,14 @@ import shutil
 from pathlib import Path
 
 import pytest
+from bs4 import BeautifulSoup
 from click.testing import CliRunner, Result
 from forty_paces.authoring.library import load_library
 from forty_paces.cli import main
+from forty_paces.drawing.symbols import NAMES
+from forty_paces.outputs.cards.card_set import card_set
+from forty_paces.outputs.cards.status import face_record
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 
 from tests.projects import small_project
@@ -133,7 +139,41 @@ def test_cards_printed_since_an_edition_carry_bars(project: Path, tmp_path: Path
     assert 0 == result.exit_code, result.output
     html = (out / "half-letter-all.html").read_text(encoding="utf-8")
     assert '<p class="finished changed">' in html
-    assert "A bar marks what changed since 0ld0ld00." in html
+    sheets = (out / "half-letter-all-sheets-letter.html").read_text(encoding="utf-8")
+    assert "A bar beside a line marks a change since edition 0ld0ld00." in sheets
+
+
+def test_only_the_leaves_with_a_change_are_printed_again_with_a_slip(project: Path, tmp_path: Path) -> None:
+    record = tmp_path / "edition.json"
+    texts_by_id = _whole_set(project) | {"rail-crossing/finished": "0" * 12}
+    record.write_text(json.dumps({"edition": "0ld0ld00", "strings": texts_by_id}))
+    out = tmp_path / "out"
+    chosen = ("--size", "half-letter", "--vehicle", "all", "--since", str(record))
+    result = run(project, *chosen, "--again", "--out", str(out))
+    assert 0 == result.exit_code, result.output
+    assert "2 faces in 3 documents, as HTML and PDF." in result.output
+    assert "2 of 2 faces not yet reviewed by your safety lead." in result.output
+    slip = (out / "half-letter-all-slip-letter.html").read_text(encoding="utf-8")
+    faces = BeautifulSoup((out / "half-letter-all.html").read_text(encoding="utf-8"), "html.parser")
+    assert 2 == len(faces.select(".face"))
+    assert faces.select_one("#sto3")
+    assert "Take out each leaf of edition 0ld0ld00 or older." in slip
+    assert "STO3 " in slip
+    assert (out / "half-letter-all-slip-letter.pdf").read_bytes().startswith(b"%PDF-1.7")
+    listed = run(project, "--status", *chosen).output
+    assert "Since edition 0ld0ld00: 1 face to print again, on 1 leaf." in listed
+
+
+def test_printing_leaves_again_needs_an_edition_to_compare_with(project: Path, tmp_path: Path) -> None:
+    result = run(project, "--again", "--out", str(tmp_path / "out"))
+    assert 2 == result.exit_code
+    assert "--again goes with --since, and without --only" in result.output
+
+
+def _whole_set(project: Path) -> dict[str, str]:
+    """The hashes of every string on the cards of a project."""
+    context = BuildContext(load_library(project, dt.date(2026, 12, 1), NAMES), project / "site_overrides")
+    return dict(face_record(context, [card_set(context, "half-letter")])["strings"])
 
 
 def _strings(project: Path) -> dict[str, str]:

@@ -20,9 +20,10 @@ from forty_paces.commands.figures import day
 from forty_paces.commands.progress import show_progress
 from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.drawing.symbols import NAMES
-from forty_paces.outputs.cards.card_set import CardSet, card_set, finding, known_codes, try_set
+from forty_paces.outputs.cards.card_set import CardSet, card_set, finding, known_codes, leaf_of, try_set
 from forty_paces.outputs.cards.documents import set_documents
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
+from forty_paces.outputs.cards.faces import NOT_REVIEWED
 from forty_paces.outputs.cards.pieces import card_pdfs
 from forty_paces.outputs.cards.status import (
     EarlierEdition,
@@ -47,6 +48,7 @@ Examples:
   fortypaces cards --fits                             which card fits which size
   fortypaces cards --status --since old/edition.json  what changed, what to print again
   fortypaces cards --since old/edition.json           with a bar beside changed lines
+  fortypaces cards --since old/edition.json --again   only the leaves that changed, with a slip
 
 \b
 Exit status: 0 done; 1 a face does not fit, or faults in the content; 2 wrong use.
@@ -84,6 +86,12 @@ SIZES = (*CARD_SIZES, WALLET_SIZE)
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
     help="edition.json of an earlier edition: marks and lists what changed since.",
 )
+@click.option(
+    "--again",
+    is_flag=True,
+    help="With --since: only the leaves with a change, numbered as in the whole set, and a slip that says "
+    "which leaves to take out.",
+)
 @click.option("--json", "as_data", is_flag=True, help="With --status or --fits: JSON and nothing else.")
 @click.option("--quiet", is_flag=True, help="Print only findings.")
 @click.option("--today", type=day, metavar="DAY", help="Count review dates from this day.")
@@ -97,6 +105,7 @@ def cards(
     status: bool,
     fits: bool,
     since: Path | None,
+    again: bool,
     as_data: bool,
     quiet: bool,
     today: dt.date | None,
@@ -110,6 +119,8 @@ def cards(
         raise click.UsageError("--json goes with --status or --fits")
     if status and fits:
         raise click.UsageError("--status and --fits are two lists; ask for one")
+    if again and (since is None or only):
+        raise click.UsageError("--again goes with --since, and without --only")
     folder = take_project(project, quiet=quiet)
     context = BuildContext(load_library(folder, today, NAMES), find_overrides(folder))
     if fits:
@@ -129,7 +140,9 @@ def cards(
         sets = _sets(context, sizes, vehicles, codes, earlier, watch)
         papers = [paper or context.library.fleet.paper.value]
         wanted = () if status else sets
-        entries = [entry for cards in wanted for entry in set_documents(context, cards, papers)]
+        if again and earlier:
+            wanted = tuple(_changed_leaves(cards, earlier) for cards in wanted)
+        entries = [entry for cards in wanted for entry in set_documents(context, cards, papers, slip=again)]
         printed = [entry.printed for entry in entries]
         data = list(card_pdfs(context, entries, watch)) if not pdf.missing() else []
     if status:
@@ -137,8 +150,11 @@ def cards(
         return
     _write(out, printed, data)
     if not quiet:
-        faces = sum(len(cards.faces) for cards in sets)
-        click.echo(f"{out}: {faces} faces in {len(printed)} documents, as HTML{' and PDF' if data else ''}.")
+        faces = [face for cards in wanted for face in cards.faces]
+        made = f"{_count(len(faces), 'face')} in {_count(len(printed), 'document')}"
+        click.echo(f"{out}: {made}, as HTML{' and PDF' if data else ''}.")
+        if unsigned := sum(face.reviewed == NOT_REVIEWED for face in faces):
+            click.echo(f"{unsigned} of {_count(len(faces), 'face')} not yet reviewed by your safety lead.")
     if why := pdf.missing():
         click.echo(f"{why}; print the HTML pages from a browser instead.", err=True)
 
@@ -196,6 +212,11 @@ def _sets(
     return tuple(cards for cards in sets if cards.faces)
 
 
+def _changed_leaves(cards: CardSet, earlier: EarlierEdition) -> CardSet:
+    """The leaves with a changed string, each with both its faces."""
+    return cards.leaves_with(lambda face: bool(changed_keys(face, earlier)))
+
+
 def _write(out: Path, printed: Sequence[PrintDocument], data: Sequence[bytes]) -> None:
     out.mkdir(parents=True, exist_ok=True)
     for document in printed:
@@ -222,8 +243,12 @@ def _list_status(faces: tuple[FaceStatus, ...], earlier: EarlierEdition | None, 
                 f"{status.effective} to {status.next_review} {status.type_size:<13}{late}{again}"
             )
     if earlier:
-        stale = sum(face.reprint for face in faces)
-        click.echo(f"Since edition {earlier.edition}: {_count(stale, 'face')} to print again.")
+        stale = [face for face in faces if face.reprint]
+        leaves = len({(face.set, leaf_of(face.number)) for face in stale})
+        which = (
+            f"{_count(len(stale), 'face')} to print again, on {leaves} {'leaf' if leaves == 1 else 'leaves'}"
+        )
+        click.echo(f"Since edition {earlier.edition}: {which}.")
     unsigned = {face.code for face in faces if face.reviewed.startswith("Not yet")}
     if unsigned:
         click.echo(f"Not yet reviewed by your safety lead: {', '.join(sorted(unsigned, key=_natural))}.")

@@ -11,9 +11,12 @@ from pathlib import Path
 
 import pdfplumber
 import pytest
+from bs4 import BeautifulSoup
 from forty_paces.authoring.models.procedure import Procedure, Signature
 from forty_paces.authoring.texts import string_hash, texts_by_id
 from forty_paces.outputs.cards.card_set import CardSet, card_set
+from forty_paces.outputs.cards.documents import faces_document, sheets_document
+from forty_paces.outputs.cards.slip import slip_document
 from forty_paces.outputs.cards.status import (
     EarlierEdition,
     InvalidRecord,
@@ -23,9 +26,11 @@ from forty_paces.outputs.cards.status import (
     statuses,
 )
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.sheets import PAPERS
 
 from tests.outputs.cards.card_content import procedure, step
-from tests.outputs.cards.printing import faces_as_pdf
+from tests.outputs.cards.printing import faces_as_pdf, sheets_as_pdf
 
 DAY = dt.date(2026, 12, 1)
 
@@ -124,7 +129,7 @@ def test_a_file_that_is_no_record_is_refused_with_the_reason(tmp_path: Path, tex
         read_earlier(file)
 
 
-def test_changed_lines_carry_a_bar_and_the_foot_says_so(context: BuildContext) -> None:
+def test_changed_lines_carry_a_bar_and_the_edge_of_the_sheet_says_so(context: BuildContext) -> None:
     steps = [step("listen", "Listen at each wheel."), step("look", "Look under the trailer.")]
     changed = {"odd-noise/blocks/look/steps/look/do"}
     marked = set_of(context, procedure(steps=steps), changed=changed, since="0ld0ld00")
@@ -133,8 +138,85 @@ def test_changed_lines_carry_a_bar_and_the_foot_says_so(context: BuildContext) -
     assert 1 == html.count(' changed"')
     assert html.index(' changed"') < html.index("Look under the trailer.")
     assert html.index(' changed"') > html.index("Listen at each wheel.")
-    assert "A bar marks what changed since 0ld0ld00." in html
     assert ' changed"' not in plain.faces[1].html
+    words = "A bar beside a line marks a change since edition 0ld0ld00."
+    for cards, count in ((marked, 2), (plain, 0)):
+        sheets = sheets_document(context, cards, PAPERS["letter"], "x").html
+        assert count == sheets.count(words), "on both sides of the only sheet, or on none"
+        assert words not in faces_document(context, cards, "x").html
+
+
+def test_a_change_mark_never_changes_what_fits(context: BuildContext, half_letter: CardSet) -> None:
+    """The fullest faces have not one line to spare."""
+    everything = {key for face in half_letter.faces for key in face.strings}
+    marked = card_set(context, "half-letter", changed=everything, since="0ld0ld00")
+    for before, after in zip(half_letter.faces, marked.faces, strict=True):
+        assert (before.composition, before.needed_mm) == (after.composition, after.needed_mm), before.code
+
+
+@pytest.mark.parametrize("number", [1, 2, 3, 4])
+def test_a_face_printed_again_comes_with_its_leaf_as_it_is_in_the_whole_set(
+    half_letter: CardSet, number: int
+) -> None:
+    wanted = half_letter.faces[number - 1]
+    again = half_letter.leaves_with(lambda face: face.number == wanted.number)
+    leaf = half_letter.faces[:2] if number <= 2 else half_letter.faces[2:4]
+    assert leaf == again.faces == again.sides
+
+
+def test_a_leaf_without_a_back_is_printed_with_a_blank_one(half_letter: CardSet) -> None:
+    first, second, third, fourth = half_letter.faces[:4]
+    assert (first, None, third, fourth) == replace(half_letter, faces=(first, third, fourth)).sides
+    assert (None, second, third) == replace(half_letter, faces=(second, third)).sides
+
+
+def test_a_leaf_printed_again_lies_on_its_sheet_as_it_did(
+    context: BuildContext, half_letter: CardSet
+) -> None:
+    """Positions read from both PDFs; only the words at the edge of the sheet differ."""
+    few = replace(half_letter, faces=half_letter.faces[:6])
+    again = few.leaves_with(lambda face: face.number == 4)
+    trim_mm = (38.1, 31.75, 38.1 + 139.7, 31.75 + 215.9)
+    with (
+        pdfplumber.open(io.BytesIO(sheets_as_pdf(context, few, "letter"))) as whole,
+        pdfplumber.open(io.BytesIO(sheets_as_pdf(context, again, "letter"))) as read,
+    ):
+        assert 2 == len(read.pages)
+        for before, after in zip(whole.pages[2:4], read.pages, strict=True):
+            box = [edge / 25.4 * 72 for edge in trim_mm]
+            found = [
+                [(char["text"], round(char["x0"], 2), round(char["top"], 2)) for char in page.crop(box).chars]
+                for page in (before, after)
+            ]
+            assert len(found[0]) > 100
+            assert found[0] == found[1]
+
+
+def test_the_slip_lists_each_leaf_to_take_out_and_what_to_put_in(
+    context: BuildContext, half_letter: CardSet
+) -> None:
+    marked = replace(half_letter, since="0ld0ld00")
+    again = marked.leaves_with(lambda face: face.number in (3, 40))
+    printed = slip_document(context, again, "Cards to exchange", PAPERS["letter"], "slip")
+    page = BeautifulSoup(printed.html, "html.parser")
+    assert "Take out each leaf of edition 0ld0ld00 or older." in page.get_text()
+    rows = [
+        [cell.get_text(" ", strip=True) for cell in row.select("th, td")] for row in page.select("tbody tr")
+    ]
+    leaves = (half_letter.faces[-1].number + 1) // 2
+    assert [f"2 of {leaves}", f"20 of {leaves}"] == [row[0] for row in rows]
+    for face in again.faces:
+        (row,) = [row for row in rows if int(row[0].split()[0]) == (face.number + 1) // 2]
+        assert f"{face.code} {face.title}" in row[1].replace("\u00a0", " ")
+        assert f"{face.code}, {face.number} of {face.of}," in row[2]
+        assert face.version in row[2]
+    assert 1 == printed.pages
+
+
+def test_a_slip_of_every_leaf_takes_the_pages_it_says(context: BuildContext, half_letter: CardSet) -> None:
+    printed = slip_document(context, replace(half_letter, since="0ld0ld00"), "T", PAPERS["a4"], "slip")
+    assert printed.pages > 1
+    pdf.to_pdf(printed.html, pages=printed.pages)
 
 
 def test_the_bar_is_printed_in_the_edge_margin_clear_of_the_words(context: BuildContext) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -83,6 +83,11 @@ class Face:
     "Every string on it by its string id."
 
 
+def leaf_of(number: int) -> int:
+    """The leaf of a face by its number; both from 1."""
+    return (number + 1) // 2
+
+
 @dataclass(frozen=True, slots=True)
 class CardSet:
     """All faces for one vehicle, or for all vehicles, at one size."""
@@ -90,6 +95,21 @@ class CardSet:
     size: str
     vehicle: Vehicle | None
     faces: tuple[Face, ...]
+    since: str = ""
+    "The edition that its change bars compare with; empty where no face has any."
+
+    @property
+    def sides(self) -> tuple[Face | None, ...]:
+        """The faces as they are printed: front and back of each leaf, None where a side is blank."""
+        by_number = {face.number: face for face in self.faces}
+        leaves = sorted({leaf_of(face.number) for face in self.faces})
+        both = [by_number.get(number) for leaf in leaves for number in (2 * leaf - 1, 2 * leaf)]
+        return tuple(both[:-1] if both and both[-1] is None else both)
+
+    def leaves_with(self, wanted: Callable[[Face], bool]) -> CardSet:
+        """The leaves with a wanted face, complete and numbered as here, to take the place of others."""
+        leaves = {leaf_of(face.number) for face in self.faces if wanted(face)}
+        return replace(self, faces=tuple(face for face in self.faces if leaf_of(face.number) in leaves))
 
     @property
     def card(self) -> Card:
@@ -168,7 +188,9 @@ def try_set(
         for number, place in enumerate(bound, 1)
         if place.composition is not None
     )
-    return CardSet(size, vehicle, faces), tuple(miss for miss in fits if isinstance(miss, Misfit))
+    return CardSet(size, vehicle, faces, since if changed else ""), tuple(
+        miss for miss in fits if isinstance(miss, Misfit)
+    )
 
 
 def known_codes(context: BuildContext) -> frozenset[str]:

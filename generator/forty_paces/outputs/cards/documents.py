@@ -17,6 +17,7 @@ from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_set import CardSet
 from forty_paces.outputs.cards.card_style import Card
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
+from forty_paces.outputs.cards.slip import slip_document
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.typesetting import html_with_no_break_spaces
 from forty_paces.outputs.paper.imposition import (
@@ -49,7 +50,7 @@ class CatalogEntry:
 
     printed: PrintDocument
     kind: str
-    "faces, sheets, fold, test or poster."
+    "faces, sheets, fold, slip, test or poster."
     size: str
     paper: str
     owner: str
@@ -68,8 +69,11 @@ def set_documents(
     folder: str = "",
     faces: bool = True,
     own_folder: bool = False,
+    slip: bool = False,
 ) -> Iterator[CatalogEntry]:
     """The documents of one card set: its faces, then its sheets to cut or to fold for each of ``papers``.
+
+    With ``slip`` the set holds leaves printed again, and each paper has the slip that goes with them.
 
     File names carry the owner, except in a vehicle's own folder. A set without faces has no documents.
     """
@@ -84,6 +88,10 @@ def set_documents(
         plan = impose(cards.card.paper, PAPERS[paper], folded=wallet)
         printed = _sheets(context, cards, plan, PAPERS[paper], f"{stem}-{kind}-{paper}")
         yield CatalogEntry(printed, kind, cards.size, paper, cards.owner, cards, plan)
+        if slip:
+            title, path = f"{set_title(context, cards)}, to exchange", f"{stem}-slip-{paper}"
+            printed = slip_document(context, cards, title, PAPERS[paper], path)
+            yield CatalogEntry(printed, "slip", cards.size, paper, cards.owner)
 
 
 def faces_document(context: BuildContext, cards: CardSet, path: str) -> PrintDocument:
@@ -112,8 +120,8 @@ def sheets_document(
 def _sheets(
     context: BuildContext, cards: CardSet, plan: Imposition, paper: PaperSize, path: str
 ) -> PrintDocument:
-    sides = plan.sides(len(cards.faces))
-    body = "\n".join(_sheet(plan, side, _faces_on(side, cards), sides) for side in sides)
+    sides = plan.sides(len(cards.sides))
+    body = "\n".join(_sheet(plan, side, _faces_on(side, cards), sides, cards.since) for side in sides)
     title = f"{set_title(context, cards)}, on {paper.title}"
     return PrintDocument(path, title, _sheet_document(context, cards, plan, title, body), len(sides))
 
@@ -172,7 +180,8 @@ def _address_of(signal: str) -> str:
 
 def _faces_on(side: SheetSide, cards: CardSet) -> Iterator[str]:
     for cell in side.cells:
-        yield f'<div class="cell {cell_class(cell)}">{cards.faces[cell.face].html}</div>'
+        if face := cards.sides[cell.face]:
+            yield f'<div class="cell {cell_class(cell)}">{face.html}</div>'
 
 
 def _blanks_on(side: SheetSide) -> Iterator[str]:
@@ -184,10 +193,12 @@ def _blanks_on(side: SheetSide) -> Iterator[str]:
         )
 
 
-def _sheet(plan: Imposition, side: SheetSide, cells: Iterator[str], sides: tuple[SheetSide, ...]) -> str:
+def _sheet(
+    plan: Imposition, side: SheetSide, cells: Iterator[str], sides: tuple[SheetSide, ...], since: str = ""
+) -> str:
     name = f"sheet-{side.sheet}-{'back' if side.back else 'front'}"
     return (
-        f'<div class="page sheet" id="{name}">{sheet_words_html(plan, side, sides)}{"".join(cells)}'
+        f'<div class="page sheet" id="{name}">{sheet_words_html(plan, side, sides, since)}{"".join(cells)}'
         f"{frame_html(plan, name)}</div>"
     )
 
@@ -201,9 +212,13 @@ def frame_html(plan: Imposition, prefix: str) -> str:
     )
 
 
-def sheet_words_html(plan: Imposition, side: SheetSide, sides: tuple[SheetSide, ...]) -> str:
-    """The line above the cards: which sheet it is, and how to print and turn it."""
-    return f'<p class="edge-words edge-top">{escape(_sheet_words(plan, side, sides))}</p>'
+def sheet_words_html(plan: Imposition, side: SheetSide, sides: tuple[SheetSide, ...], since: str = "") -> str:
+    """The words above the cards: which sheet it is, how to print and turn it, and what a change bar marks.
+
+    The bar is explained here and not on the card, where one more line might decide what fits.
+    """
+    bar = f" A bar beside a line marks a change since edition {since}." if since else ""
+    return f'<p class="edge-words edge-top">{escape(_sheet_words(plan, side, sides) + bar)}</p>'
 
 
 def _sheet_words(plan: Imposition, side: SheetSide, sides: tuple[SheetSide, ...]) -> str:
@@ -221,7 +236,7 @@ def frame_css(plan: Imposition) -> str:
     bottom = top - 9.5
     return (
         f"{sheet_css(plan)}\n"
-        f".edge-top{{left:{left:g}mm;right:{left:g}mm;top:{max(4.0, top - 14):g}mm}}"
+        f".edge-top{{left:{left + 2:g}mm;right:{left:g}mm;top:{max(4.0, top - 14):g}mm}}"
         f".edge-bottom{{left:{left + 82:g}mm;right:8mm;bottom:{max(3.0, bottom - 9):g}mm}}"
         f".rulers{{left:{left - 1:g}mm;bottom:{max(1.0, bottom - 10):g}mm}}"
         ".blank-card{border:.2mm solid #111}"

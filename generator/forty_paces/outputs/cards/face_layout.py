@@ -141,8 +141,6 @@ def foot_words(setting: FaceLayout, draft: FaceContent, number: int) -> str:
         which = f"edition {edition.id} {dates} {count}." if of_edition else ""
         which = which or f"version {draft.version} {dates} {count}, edition {edition.id}."
         words = [f"{_owner(setting)}. {draft.code} {which} {draft.reviewed}"]
-    if setting.changed:
-        words.append(f"A bar marks what changed since {setting.since}.")
     return " ".join(words)
 
 

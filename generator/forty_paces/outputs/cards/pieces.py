@@ -91,12 +91,15 @@ def _pages(entry: CatalogEntry) -> Iterator[ComposedPage]:
         for face in cards.faces:
             yield ComposedPage(size.width_mm, size.height_mm, (Cell(_of_face(cards, face), 0, 0),))
         return
-    sides = plan.sides(len(cards.faces))
+    sides = plan.sides(len(cards.sides))
     frame = _Piece(_Form(plan=plan, tagged=False), frame_html(plan, "sheet"))
     for side in sides:
-        words = _Piece(_Form(plan=plan), html_with_no_break_spaces(sheet_words_html(plan, side, sides)))
+        told = sheet_words_html(plan, side, sides, cards.since)
+        words = _Piece(_Form(plan=plan), html_with_no_break_spaces(told))
         faces = (
-            Cell(_of_face(cards, cards.faces[cell.face]), cell.left_mm, cell.top_mm) for cell in side.cells
+            Cell(_of_face(cards, shown), cell.left_mm, cell.top_mm)
+            for cell in side.cells
+            if (shown := cards.sides[cell.face])
         )
         edges = (Cell((frame,), 0, 0), Cell((words,), 0, 0))
         yield ComposedPage(plan.paper.width_mm, plan.paper.height_mm, (*edges, *faces))
