@@ -223,8 +223,8 @@ def test_the_explorer_says_what_the_engine_says(
             note = page.locator("#note-device text").text_content() or ""
             feet = round(m_to_ft(wanted.distance))
             assert note.startswith(f"Triangle at {wanted.distance} m ({feet} ft), ")
-            assert page.locator("#curve-said").inner_text() == f"{choices.curves[curve]} m"
-            assert page.locator("#speed-said").inner_text().endswith(f" {rules.posted_in}")
+            assert page.locator("#curve-value").inner_text() == f"{choices.curves[curve]} m"
+            assert page.locator("#speed-value").inner_text().endswith(f" {rules.posted_in}")
             assert f"{wanted.warning} m" in page.locator("#gauge-moved").inner_text()
             seen.add(wanted.reason)
     assert len(seen) > 2

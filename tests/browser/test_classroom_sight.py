@@ -75,9 +75,9 @@ def test_every_kind_of_setting_shows_the_engines_answer_and_reason(page: Page, l
 
 def test_arrow_keys_move_a_slider_by_one_fixed_step(page: Page) -> None:
     page.locator("#speed").focus()
-    before = page.locator("#speed-said").inner_text()
+    before = page.locator("#speed-value").inner_text()
     page.keyboard.press("ArrowRight")
-    assert ("55 mph", "60 mph") == (before, page.locator("#speed-said").inner_text())
+    assert ("55 mph", "60 mph") == (before, page.locator("#speed-value").inner_text())
     assert "60 mph" == page.locator("#speed").get_attribute("aria-valuetext")
 
 
@@ -85,11 +85,11 @@ def test_buttons_do_what_the_slider_does_and_stop_at_its_ends(page: Page) -> Non
     more = page.get_by_role("button", name="Posted speed: more")
     for _ in range(12):
         more.click()
-    assert "70 mph" == page.locator("#speed-said").inner_text()
+    assert "70 mph" == page.locator("#speed-value").inner_text()
     less = page.get_by_role("button", name="Posted speed: less")
     for _ in range(12):
         less.click()
-    assert "25 mph" == page.locator("#speed-said").inner_text()
+    assert "25 mph" == page.locator("#speed-value").inner_text()
 
 
 def test_the_triangle_in_the_picture_stands_at_the_answers_point(page: Page) -> None:
@@ -127,7 +127,7 @@ def test_the_lines_of_sight_begin_where_the_numbers_say(page: Page) -> None:
 def place_of(data: dict[str, Any], cause: str, first: int, second: int) -> int:
     """The index of a road in the page's table."""
     told = data["causes"][cause]
-    return int(told["first"]) + first * len(data["said"][told["axes"][1]]) + second
+    return int(told["first"]) + first * len(data["labels"][told["axes"][1]]) + second
 
 
 def line_ends(page: Page, name: str) -> tuple[str, str]:

@@ -52,12 +52,12 @@ def example_findings(filed: ParsedRecord[RuleFile]) -> Iterator[Finding]:
 
 def _figure_lines(filed: ParsedRecord[RuleFile], example: WorkedExample) -> Iterator[int]:
     """Line numbers of the layout in force, and of the hidden-view rule if the example uses it."""
-    told = example.situation
+    situation = example.situation
     for i, layout in enumerate(filed.record.layouts):
         below = layout.speed_below if layout.speed_below is not None else float("inf")
-        if told.road in layout.roads and layout.speed_from <= told.speed < below:
+        if situation.road in layout.roads and layout.speed_from <= situation.speed < below:
             yield filed.document.place(("layouts", i)).line
-    hidden = told.hidden_behind is not None or told.hidden_ahead is not None
+    hidden = situation.hidden_behind is not None or situation.hidden_ahead is not None
     if hidden and filed.record.hidden_view is not None:
         yield filed.document.place(("hidden_view",)).line
 

@@ -142,7 +142,7 @@ def place(
     deceleration_sd: float | None,
     speed_over: float | None,
     speed_sd: float | None,
-    **told: Any,
+    **answers: Any,
 ) -> None:
     """Tell where the warning devices go, why, and what drivers get from them.
 
@@ -169,13 +169,14 @@ def place(
         raise click.BadParameter("give minutes from 0 up", param_hint="'--minutes-left'")
     trailer_ft = None if trailer is None else typed.ft("--trailer", trailer, low=1)
     if scene is not None:
-        given = sorted(name for name, value in told.items() if value not in (None, ()))
+        given = sorted(name for name, value in answers.items() if value not in (None, ()))
         if given:
             options = ", ".join(f"--{name.removesuffix('_pct').replace('_', '-')}" for name in given)
             raise click.UsageError(f"--scene tells the whole situation: leave out {options}")
         answer = _answer_scene(rule_file, scene, top, svg is not None, left_s)
     else:
-        answer = _answer_situation(rule_file, _situation(rule_file, typed, **told), svg is not None, left_s)
+        situation = _situation(rule_file, typed, **answers)
+        answer = _answer_situation(rule_file, situation, svg is not None, left_s)
     if svg is not None and answer.svg is not None:
         from forty_paces.drawing.svg import standalone
 

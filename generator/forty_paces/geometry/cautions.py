@@ -23,21 +23,21 @@ def standing_cautions(
 
     ``walked`` is False where nobody can walk to any device.
     """
-    said = [layout.note] if layout.note else []
+    texts = [layout.note] if layout.note else []
     if layout.devices and walked:
-        said += [explanation.caution("measured"), explanation.caution("carry")]
+        texts += [explanation.caution("measured"), explanation.caution("carry")]
         if rules.time_limit_s is not None:
-            said.append(time_caution(rules, "time"))
+            texts.append(time_caution(rules, "time"))
     reaches = {"detection": explanation.length(rules, detection_ft)}
     if reflecting_ft is None:
-        said.append(explanation.caution("detection", **reaches))
+        texts.append(explanation.caution("detection", **reaches))
     else:
         reaches["reflecting"] = explanation.length(rules, reflecting_ft)
-        said.append(explanation.caution("two-reaches", **reaches))
+        texts.append(explanation.caution("two-reaches", **reaches))
     if surface is not Surface.NORMAL:
         friction = units.number(ASSUMED_FRICTION[surface], 2)
-        said.append(explanation.caution("surface", surface=surface, friction=friction))
-    return [*said, *rules.cautions, explanation.caution("computed"), explanation.caution("local")]
+        texts.append(explanation.caution("surface", surface=surface, friction=friction))
+    return [*texts, *rules.cautions, explanation.caution("computed"), explanation.caution("local")]
 
 
 def short_caution(rules: RuleSet, approach: Approach) -> str:

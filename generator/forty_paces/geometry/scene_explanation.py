@@ -71,12 +71,12 @@ def explain(rules: RuleSet, solved: ScenePlacement) -> SceneWords:
 
 def yardsticks(rules: RuleSet, scene: Scene, distance_ft: float) -> tuple[str, ...]:
     """Format a distance in every unit that applies in the scene: length, paces, lane lines, trailers."""
-    told = [length(rules, distance_ft), units.in_paces(distance_ft, rules.pace_ft)]
+    lengths = [length(rules, distance_ft), units.in_paces(distance_ft, rules.pace_ft)]
     if scene.lane_lines and rules.lane_line_ft:
-        told.append(units.in_cycles(distance_ft, rules.lane_line_ft))
+        lengths.append(units.in_cycles(distance_ft, rules.lane_line_ft))
     if scene.vehicle.trailer_ft:
-        told.append(units.in_trailers(distance_ft, scene.vehicle.trailer_ft))
-    return tuple(told)
+        lengths.append(units.in_trailers(distance_ft, scene.vehicle.trailer_ft))
+    return tuple(lengths)
 
 
 def _device(rules: RuleSet, scene: Scene, placed: PlacedDevice) -> DeviceWords:
@@ -135,14 +135,14 @@ def _whose(approach: Approach) -> str:
 
 
 def _margin(rules: RuleSet, approach: Approach) -> str:
-    told = ""
+    text = ""
     if not approach.ample:
         missing_s = units.seconds_up(approach.shortfall_s)
-        told = f" {length_up(rules, approach.shortfall_ft)} are missing, or {missing_s}."
+        text = f" {length_up(rules, approach.shortfall_ft)} are missing, or {missing_s}."
     if approach.reflecting_warning_ft is not None:
         reflecting = length_down(rules, approach.reflecting_warning_ft)
-        told += f" With the reach of a reflecting device they are warned {reflecting} before it."
-    return told
+        text += f" With the reach of a reflecting device they are warned {reflecting} before it."
+    return text
 
 
 def _view(rules: RuleSet, side: SideSight, approach: Approach) -> str:
@@ -156,25 +156,25 @@ def _view(rules: RuleSet, side: SideSight, approach: Approach) -> str:
             f"From farther away nobody can make it out; beyond {length(rules, side.hidden_ft)} "
             f"it would be hidden by {side.hidden_by}."
         )
-    told = first + f"From farther away it is hidden by {side.hidden_by}."
+    text = first + f"From farther away it is hidden by {side.hidden_by}."
     regained_ft = side.hidden[0][1] if side.hidden else math.inf
     if regained_ft < side.detection_ft:
-        told += f" It shows beyond {length_up(rules, regained_ft)} too, but is lost again."
-    return told
+        text += f" It shows beyond {length_up(rules, regained_ft)} too, but is lost again."
+    return text
 
 
 def _otherwise(rules: RuleSet, solved: ScenePlacement) -> tuple[str, ...]:
-    told = []
+    advice = []
     if solved.roll_ft is not None:
-        told.append(
+        advice.append(
             f"If the vehicle can roll safely, roll on {length_up(rules, solved.roll_ft)}: "
             "from there the warning reaches the stopping distance on every side."
         )
     elif solved.scene.can_roll:
-        told.append("Rolling on a little way does not bring the warning up to the stopping distance here.")
-    told.append("Ask the police or dispatch for traffic control.")
-    told.append("Keep everybody far from the road, on the side away from the traffic.")
-    return tuple(told)
+        advice.append("Rolling on a little way does not bring the warning up to the stopping distance here.")
+    advice.append("Ask the police or dispatch for traffic control.")
+    advice.append("Keep everybody far from the road, on the side away from the traffic.")
+    return tuple(advice)
 
 
 def _walk(rules: RuleSet, solved: ScenePlacement) -> list[str]:
@@ -182,8 +182,8 @@ def _walk(rules: RuleSet, solved: ScenePlacement) -> list[str]:
     if not walk.distance_ft:
         return []
     whole = units.number(walk.distance_ft / rules.pace_ft)
-    told = f"In all {length(rules, walk.distance_ft)} or {whole} paces, about {walk.seconds} s on foot."
+    text = f"In all {length(rules, walk.distance_ft)} or {whole} paces, about {walk.seconds} s on foot."
     if walk.limit_s is not None and walk.share_of_limit is not None:
         share = units.number(100 * walk.share_of_limit)
-        told += f" That is {share} percent of the {minutes(walk.limit_s)} allowed."
-    return [told]
+        text += f" That is {share} percent of the {minutes(walk.limit_s)} allowed."
+    return [text]

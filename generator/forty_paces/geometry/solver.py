@@ -143,7 +143,7 @@ def solve(
 ) -> tuple[Placement, dict[Toward, SceneView]]:
     """Return the placement alone and the views it is based on; errors as in :func:`place_in_scene`.
 
-    ``left_s`` is the time left of what the rule gives; None where it was not told.
+    ``left_s`` is the time left of what the rule gives; None where it is not known.
     """
     layout = rules.layout(scene.kind, scene.speed_mph)
     views: dict[Toward, SceneView] = {}
@@ -169,8 +169,8 @@ def solve(
     )
     keeps = keeps_side(scene)
     if keeps is not None and keeps != rules.traffic_keeps:
-        said = explanation.caution("other-side", keeps=keeps, wanted=rules.traffic_keeps)
-        assembled = replace(assembled, cautions=(*assembled.cautions, said))
+        caution = explanation.caution("other-side", keeps=keeps, wanted=rules.traffic_keeps)
+        assembled = replace(assembled, cautions=(*assembled.cautions, caution))
     return assembled, views
 
 

@@ -15,14 +15,14 @@ FUZZ_FT = 1e-5
 
 
 def test_feet_stand_alone_where_the_rule_is_written_in_feet():
-    assert US.said(100) == "100 ft"
+    assert US.text(100) == "100 ft"
     assert US.paced(100, 40) == "100 ft (40 paces)"
     assert US.pace() == "2.5 ft"
 
 
 def test_meters_come_first_with_feet_and_paces_beside_them():
     """StVO section 15: about 100 m; 134 paces of 0.75 m, rounded up."""
-    assert GERMANY.said(HUNDRED_M_FT) == "100 m (328 ft)"
+    assert GERMANY.text(HUNDRED_M_FT) == "100 m (328 ft)"
     assert GERMANY.paced(HUNDRED_M_FT, 134) == "100 m (328 ft, 134 paces)"
     assert GERMANY.pace() == "0.75 m (2.46 ft)"
 

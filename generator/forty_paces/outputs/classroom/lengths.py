@@ -58,7 +58,7 @@ class LengthFormat:
         """The length of ``count`` units, in feet."""
         return units.m_to_ft(count) if self.rules.metric else count
 
-    def said(self, length_ft: float) -> str:
+    def text(self, length_ft: float) -> str:
         """'100 ft', or '30 m (98 ft)'."""
         feet = units.feet(length_ft)
         return f"{units.meters(length_ft)} ({feet})" if self.rules.metric else feet

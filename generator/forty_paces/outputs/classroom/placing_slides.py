@@ -108,7 +108,7 @@ def right_words(lengths: LengthFormat, device: Expected) -> str:
 
 
 def _given(lengths: LengthFormat, device: Expected) -> str:
-    return f"{lengths.said(device.distance_ft)} {device.toward}" if device.distance_ft else device.across
+    return f"{lengths.text(device.distance_ft)} {device.toward}" if device.distance_ft else device.across
 
 
 def margin_words(task: Task, rules: RuleSet) -> str:

@@ -48,21 +48,21 @@ def is_shown(context: BuildContext) -> bool:
 def sight_html(context: BuildContext) -> str:
     """The complete page."""
     rules = context.library.rules[context.library.fleet.rules].rule_set
-    told = sight_table.choices(rules)
-    pictures = drawn_roads(rules, told)
+    options = sight_table.choices(rules)
+    pictures = drawn_roads(rules, options)
     table = sight_table.table(rules)
-    page = {"step": told.step, "page": [sight_pictures.WIDTH, sight_pictures.HEIGHT]}
-    data = table | page | _drawn(rules, told, table, pictures)
+    page = {"step": options.step, "page": [sight_pictures.WIDTH, sight_pictures.HEIGHT]}
+    data = table | page | _drawn(rules, options, table, pictures)
     return standalone_page(
         context,
         "classroom/sight.html.j2",
         styles=("css/classroom.css", "css/classroom-tools.css"),
         scripts=("classroom/measure.js", "classroom/sight.js"),
-        lengths=told.lengths,
+        lengths=options.lengths,
         table=table,
         table_json=inline_json(data),
         roads=[RoadPicture(picture.svg(), picture.rocks()) for picture in pictures],
-        printed=_printed(told, table),
+        printed=_printed(options, table),
         stripes=svg.stripes("sight-stripes", "fp-hidden-ground", "fp-hidden-stripe").write(),
         device=sight_pictures.device().write(),
         width=sight_pictures.WIDTH,
@@ -70,10 +70,10 @@ def sight_html(context: BuildContext) -> str:
     )
 
 
-def drawn_roads(rules: RuleSet, told: Choices) -> list[Picture]:
+def drawn_roads(rules: RuleSet, options: Choices) -> list[Picture]:
     """A drawing for each radius, with every rock that may stand there, then one for each crest."""
-    reach_ft, seen = told.lengths.ft(told.reach), rules.visibility[0]
-    scenes = dict(zip(told.settings, told.scenes(told.speeds_mph[0], seen), strict=True))
+    reach_ft, seen = options.lengths.ft(options.reach), rules.visibility[0]
+    scenes = dict(zip(options.settings, options.scenes(options.speeds_mph[0], seen), strict=True))
     bends: dict[int, list[Scene]] = {}
     crests: list[Picture] = []
     for setting, scene in scenes.items():
@@ -92,18 +92,18 @@ def rows_of(table: dict[str, Any], place: int) -> list[Row]:
 
 
 def _drawn(
-    rules: RuleSet, told: Choices, table: dict[str, Any], pictures: list[Picture]
+    rules: RuleSet, options: Choices, table: dict[str, Any], pictures: list[Picture]
 ) -> dict[str, list[Any]]:
     """For each place its drawing, and for each drawing the page points of every distance in its rows."""
-    ft, step_ft = told.lengths.ft, told.lengths.ft(told.step)
-    outermost = placement.nearest_first(rules.layout(RoadKind.TWO_LANE, told.speeds_mph[0]), Toward.BEHIND)[
-        -1
-    ]
+    ft, step_ft = options.lengths.ft, options.lengths.ft(options.step)
+    outermost = placement.nearest_first(
+        rules.layout(RoadKind.TWO_LANE, options.speeds_mph[0]), Toward.BEHIND
+    )[-1]
     across, roads = outermost.across, []
-    bends, rocks = len(told.radii), len(told.offsets)
+    bends, rocks = len(options.radii), len(options.offsets)
     drawn = [
         place // rocks if setting.cause is Cause.BEND else place - bends * rocks + bends
-        for place, setting in enumerate(told.settings)
+        for place, setting in enumerate(options.settings)
     ]
 
     def spots(counts: Iterable[int], at: Callable[[float], Point]) -> dict[int, str]:
@@ -121,7 +121,7 @@ def _drawn(
                 "flags": spots(stood, partial(picture.flag, across=across)),
                 "aims": spots(stood, partial(picture.aim, across=across)),
                 "vehicle": points([picture.vehicle()]),
-                "lane": points(list(sight_pictures.along(picture, ft(told.reach), step_ft))),
+                "lane": points(list(sight_pictures.along(picture, ft(options.reach), step_ft))),
                 "width": svg.number(picture.width),
                 "heights": picture.heights,
                 "corners": picture.corners(),
@@ -130,21 +130,23 @@ def _drawn(
     return {"drawn": drawn, "roads": roads}
 
 
-def _printed(told: Choices, table: dict[str, Any]) -> list[dict[str, Any]]:
+def _printed(options: Choices, table: dict[str, Any]) -> list[dict[str, Any]]:
     """Rows of the readable table: every road, in the first light."""
-    unit, rows = told.lengths.unit, []
-    for place, setting in enumerate(told.settings):
-        found = rows_of(table, place)[: len(told.speeds)]
+    unit, rows = options.lengths.unit, []
+    for place, setting in enumerate(options.settings):
+        found = rows_of(table, place)[: len(options.speeds)]
         if setting.cause is Cause.BEND:
             road = f"Bend of {setting.first:,} {unit}, rock {setting.second} {unit} from the lane"
         else:
             road = f"Crest of {setting.first} percent up and down, {setting.second:,} {unit} long"
-        cells = [_said(told, row.distance) + ("" if row.ample else " *") for row in found]
+        cells = [_length(options, row.distance) + ("" if row.ample else " *") for row in found]
         hidden = min((row.hidden for row in found if row.hidden != NOT_HIDDEN), default=None)
-        rows.append({"road": road, "hidden": _said(told, hidden) if hidden else "not hidden", "cells": cells})
+        rows.append(
+            {"road": road, "hidden": _length(options, hidden) if hidden else "not hidden", "cells": cells}
+        )
     return rows
 
 
-def _said(told: Choices, count: int) -> str:
-    lengths = told.lengths
-    return lengths.said(lengths.ft(count)) if lengths.rules.metric else f"{count:,} ft"
+def _length(options: Choices, count: int) -> str:
+    lengths = options.lengths
+    return lengths.text(lengths.ft(count)) if lengths.rules.metric else f"{count:,} ft"

@@ -140,27 +140,29 @@ def table(rules: RuleSet) -> dict[str, Any]:
     ``reasons`` are the sentences of the findings with unfilled slots. ``base`` and ``slots`` are lists, one
     item for each speed, where the rule's own distance depends on the speed.
     """
-    told, lengths = choices(rules), LengthFormat(rules)
+    options, lengths = choices(rules), LengthFormat(rules)
     looks = {"": 0}
-    rows = list(_rows(rules, told, looks))
-    outermost = [_outermost(rules, mph) for mph in told.speeds_mph]
-    longest = max([*told.radii, *told.curves, *(row.seen for row in rows), *(row.distance for row in rows)])
+    rows = list(_rows(rules, options, looks))
+    outermost = [_outermost(rules, mph) for mph in options.speeds_mph]
+    longest = max(
+        [*options.radii, *options.curves, *(row.seen for row in rows), *(row.distance for row in rows)]
+    )
     unit = lengths.unit
     return {
         **lengths.for_script(longest),
-        "speeds": list(told.speeds),
+        "speeds": list(options.speeds),
         "causes": {
             Cause.BEND: {"first": 0, "axes": ["radius", "offset"]},
-            Cause.CREST: {"first": len(told.radii) * len(told.offsets), "axes": ["grade", "curve"]},
+            Cause.CREST: {"first": len(options.radii) * len(options.offsets), "axes": ["grade", "curve"]},
         },
-        "said": {
-            "radius": [f"{count} {unit}" for count in told.radii],
-            "offset": [f"{count} {unit}" for count in told.offsets],
+        "labels": {
+            "radius": [f"{count} {unit}" for count in options.radii],
+            "offset": [f"{count} {unit}" for count in options.offsets],
             "grade": [f"{grade} percent" for grade in GRADES_PCT],
-            "curve": [f"{count} {unit}" for count in told.curves],
+            "curve": [f"{count} {unit}" for count in options.curves],
         },
         "lights": [[light.title, lengths.down(light.detection_ft)] for light in rules.visibility],
-        "places": len(told.settings),
+        "places": len(options.settings),
         "numbers": list(Row._fields),
         "rows": [number for row in rows for number in row],
         "looks": list(looks),
@@ -185,24 +187,24 @@ def _slots(rules: RuleSet, rule: DeviceRule) -> dict[str, str]:
     low_ft, high_ft = rule.distance_ft, rule.at_most_ft or rule.distance_ft
     if rules.hidden:
         low_ft, high_ft = rules.hidden.from_ft, rules.hidden.to_ft
-    said = {
+    slots = {
         "base": explanation.length(rules, rule.distance_ft),
         "low": explanation.length(rules, low_ft),
         "high": explanation.length(rules, high_ft),
         "limit": explanation.length(rules, rules.hidden.within_ft) if rules.hidden else "",
     }
-    return {**said, "remark": rule.remark} if rule.remark else said
+    return {**slots, "remark": rule.remark} if rule.remark else slots
 
 
 def _one_or_each(found: list[Any]) -> Any:
     return found[0] if all(one == found[0] for one in found) else found
 
 
-def _rows(rules: RuleSet, told: Choices, looks: dict[str, int]) -> Iterator[Row]:
-    observers = [_observers(rules, told, index) for index in range(len(told.settings))]
+def _rows(rules: RuleSet, options: Choices, looks: dict[str, int]) -> Iterator[Row]:
+    observers = [_observers(rules, options, index) for index in range(len(options.settings))]
     for seen in rules.visibility:
-        for speed_mph in told.speeds_mph:
-            for scene, watching in zip(told.scenes(speed_mph, seen), observers, strict=True):
+        for speed_mph in options.speeds_mph:
+            for scene, watching in zip(options.scenes(speed_mph, seen), observers, strict=True):
                 found = answer(rules, scene, watching)
                 yield Row(
                     found.distance,
@@ -218,9 +220,9 @@ def _rows(rules: RuleSet, told: Choices, looks: dict[str, int]) -> Iterator[Row]
                 )
 
 
-def _observers(rules: RuleSet, told: Choices, index: int) -> tuple[Viewer, ...]:
+def _observers(rules: RuleSet, options: Choices, index: int) -> tuple[Viewer, ...]:
     """The observers of one road, which remember what they saw from one speed and light to the next."""
-    scene = told.scene(told.settings[index], told.speeds_mph[0], rules.visibility[0])
+    scene = options.scene(options.settings[index], options.speeds_mph[0], rules.visibility[0])
     farthest_ft = max(max(light.detection_ft, light.reflecting_ft or 0.0) for light in rules.visibility)
     return tuple(replace(watch, remember_ft=farthest_ft + 1) for watch in viewers(scene, Toward.BEHIND))
 

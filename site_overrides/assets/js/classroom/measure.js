@@ -16,7 +16,7 @@ classroom.measure = function (settings) {
     length: length,
     speed: function (count) { return count + " " + posted; },
     /* '100 ft', or '30 m (98 ft)'. */
-    said: function (count) {
+    text: function (count) {
       return settings && settings.feet ? length(count) + " (" + settings.feet[count].toLocaleString("en-US") + " ft)" : length(count);
     }
   };

@@ -244,7 +244,7 @@
   }
 
   function where(one) {
-    return measure.said(one.distance) + " " + one.toward + ", " + (one.across === null ? "no place across said" : table.across[one.across]);
+    return measure.text(one.distance) + " " + one.toward + ", " + (one.across === null ? "no place across said" : table.across[one.across]);
   }
 
   /* What stands beside the vehicle is at no distance, and nobody walks there. */
@@ -264,16 +264,16 @@
     const list = make("ol", {});
     marked.forEach(function (one) {
       const item = make("li", { "class": one.points ? "counts" : "fails", "data-verdict": one.verdict });
-      let said = table.verdicts[one.verdict];
+      let verdict = table.verdicts[one.verdict];
       if (one.verdict === "long-walk") {
-        said = said.replace("{seconds}", walkSeconds(one.set.distance))
+        verdict = verdict.replace("{seconds}", walkSeconds(one.set.distance))
           .replace("{more}", walkSeconds(one.set.distance) - walkSeconds(one.expected.distance));
       }
       if (one.set && one.expected && !one.across) {
-        said = said.replace(/^Right\b/, "Right distance").replace("Half right: a", "A") + ". Wrong place across the road";
+        verdict = verdict.replace(/^Right\b/, "Right distance").replace("Half right: a", "A") + ". Wrong place across the road";
       }
       item.appendChild(make("p", {}, (one.set ? where(one.set) : "No device") + ": "));
-      item.firstChild.appendChild(make("strong", {}, said + "."));
+      item.firstChild.appendChild(make("strong", {}, verdict + "."));
       if (one.expected) {
         if (one.points < 1 || one.verdict === "ample") {
           item.appendChild(make("p", {}, "Asked for: " + asked(one.expected) + "."));

@@ -24,12 +24,12 @@
 
   var set = { cause: "bend", speed: Math.min(6, table.speeds.length - 1), radius: 3, offset: 0, grade: 3, curve: 3, light: 0 };
 
-  var SAID = {
+  var LABELS = {
     speed: function (index) { return measure.speed(table.speeds[index]); },
     light: function (index) { return table.lights[index][0]; }
   };
-  Object.keys(table.said).forEach(function (name) {
-    SAID[name] = function (index) { return table.said[name][index]; };
+  Object.keys(table.labels).forEach(function (name) {
+    LABELS[name] = function (index) { return table.labels[name][index]; };
   });
 
   /* The page points of each distance in the table. */
@@ -41,7 +41,7 @@
 
   function placeIndex() {
     var cause = table.causes[set.cause];
-    return cause.first + set[cause.axes[0]] * table.said[cause.axes[1]].length + set[cause.axes[1]];
+    return cause.first + set[cause.axes[0]] * table.labels[cause.axes[1]].length + set[cause.axes[1]];
   }
 
   function row() {
@@ -62,8 +62,8 @@
       hidden: measure.length(found.hidden), warning: measure.length(found.warning),
       base_warning: measure.length(found.base_warning), needed: measure.length(found.needed)
     };
-    var said = table.reasons[found.finding].replace(/\{(\w+)\}/g, function (whole, name) { return slots[name]; });
-    return [said, rule.remark].filter(Boolean).join(" ");
+    var reason = table.reasons[found.finding].replace(/\{(\w+)\}/g, function (whole, name) { return slots[name]; });
+    return [reason, rule.remark].filter(Boolean).join(" ");
   }
 
   function gauge(id, number, needed) {
@@ -142,7 +142,7 @@
     show(byId("ghost"), found.distance !== base);
     var corners = table.roads[index].corners;
     note("eye", corners[0], eye, "Truck first seen from " + measure.length(found.alone));
-    note("device", corners[1], flag, "Triangle at " + measure.said(found.distance) + ", " +
+    note("device", corners[1], flag, "Triangle at " + measure.text(found.distance) + ", " +
       paces(found.distance) + " paces");
   }
 
@@ -162,12 +162,12 @@
 
   function draw() {
     var found = row();
-    Object.keys(SAID).forEach(function (name) {
+    Object.keys(LABELS).forEach(function (name) {
       var input = byId(name);
-      var words = SAID[name](set[name]);
+      var words = LABELS[name](set[name]);
       input.value = String(set[name]);
       input.setAttribute("aria-valuetext", words);
-      byId(name + "-said").textContent = words;
+      byId(name + "-value").textContent = words;
     });
     Object.keys(table.causes).forEach(function (cause) {
       table.causes[cause].axes.forEach(function (axis) { byId("row-" + axis).hidden = cause !== set.cause; });
