@@ -95,7 +95,7 @@ class Answer:
     "--hidden-from",
     type=figure,
     metavar="FT",
-    help="Where the curve or hill begins, from the vehicle; 0: the vehicle stands in it.",
+    help="Where the curve, or the rounded top of the hill, begins; 0: the vehicle stands in it.",
 )
 @click.option("--hidden-to", type=figure, metavar="FT", help="Where an obstruction ends, from the vehicle.")
 @click.option(
