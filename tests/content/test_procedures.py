@@ -60,6 +60,9 @@ SET = {
         ("STO5", "tunnel", "stopping"),
         ("CRA5", "bridge-strike", "crash"),
         ("CRA6", "person-struck", "crash"),
+        ("PEO2", "coach-out", "people"),
+        ("WEA6", "snow-stranded", "weather"),
+        ("PEO3", "threat", "people"),
     ),
 }
 """Code, id and family of every emergency, in the order of the tiles."""

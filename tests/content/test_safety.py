@@ -29,8 +29,8 @@ OUT_FIRST = (
 )
 """Fire, smoke, a leak, rails, water: there the order is to get out first, and no question comes before it."""
 
-STAY_IN = ("power-line", "dust", "driver-ill")
-"""A wire on the vehicle, a dust storm, a driver who may faint: nobody is sent out of the cab."""
+STAY_IN = ("power-line", "dust", "driver-ill", "snow-stranded")
+"""A wire on the vehicle, a dust storm, a driver who may faint, deep snow: nobody is sent out of the cab."""
 
 LEAVES = re.compile(r"^(?:get out (?:on|away)|open that door|walk off the road)", re.IGNORECASE)
 DEVICES = ("devices-out", "devices-in-fog", "triangles-clear-of-heat", "near")
@@ -51,8 +51,8 @@ def sends_out(step: Step) -> bool:
     return bool(LEAVES.match(step.do)) or step.devices_out or step.id in DEVICES
 
 
-OWN_QUESTION = ("rollover", "tunnel")
-"""A cab on its side, a tunnel: what is outside decides, by a table and tests of their own."""
+OWN_QUESTION = ("rollover", "tunnel", "coach-out", "threat")
+"""A cab on its side, a tunnel, a full coach, a threat: a table decides, with tests of its own."""
 
 ON_A_ROAD = tuple(name for name in IDS if name not in (*OUT_FIRST, *STAY_IN, *OWN_QUESTION))
 
@@ -380,6 +380,47 @@ def test_lamps_stay_on_by_night_and_are_turned_off_in_dust_and_both_pages_say_wh
         assert "on purpose" in told
 
 
+def test_a_coach_is_emptied_in_the_five_cases_and_kept_full_in_all_others(library: Library) -> None:
+    """Driver manual 10.3.1; ESFI for the wire; a trade paper for the road."""
+    coach = named(library, "coach-out")
+    assert ["held-now", "out-for-five", "else-stay"] == [line.id for line in coach.by_heart]
+    rows = rows_of(library, "coach-out")
+    for row in ("coach-fire", "coach-rails", "coach-water", "coach-tips"):
+        assert rows[row].startswith("Get everyone out now")
+    assert rows["coach-wire"] == "Keep everyone in."
+    assert rows["coach-traffic"] == "Keep everyone in, with belts on."
+    ids = [step.id for step in steps_of(coach)]
+    order = ["say-out", "right-exit", "walkers-first", "rows-seen", "call-coach", "lead-off", "count-heads"]
+    assert order == sorted(order, key=ids.index)
+
+
+def test_in_snow_nobody_walks_off_and_the_pipe_is_clear_before_the_engine_runs(library: Library) -> None:
+    """National Weather Service, CDC and NOAA, Minnesota's manual."""
+    snow = named(library, "snow-stranded")
+    assert ["stay-with-truck", "pipe-clear", "window-open"] == [line.id for line in snow.by_heart]
+    (run,) = [step for step in steps_of(snow) if step.id == "run-ten"]
+    assert run.measure is not None
+    assert "leave the engine off" in run.measure.otherwise
+    assert snow.decision is not None
+    assert "cab-fumes" == next(row.leads_to for row in snow.decision.rows if row.id == "snow-sick")
+    for name in ("snow-stranded", "cab-fumes"):
+        told = " ".join(item.value for cluster in named(library, name).facts for item in cluster.items)
+        assert "10 min in each hour" in told
+
+
+def test_under_a_threat_the_vehicle_keeps_rolling_and_before_a_weapon_everything_is_given_up(
+    library: Library,
+) -> None:
+    """FMCSA on hijacking; California Highway Patrol and the police of several towns."""
+    threat = named(library, "threat")
+    assert ["locked-rolling", "call-threat", "weapon-give"] == [line.id for line in threat.by_heart]
+    assert {"no-fighting", "no-getting-in", "no-ramming"} <= {never.id for never in threat.never}
+    first = steps_of(threat)[0]
+    assert first.do.startswith("Stay in")
+    assert first.notice is not None
+    assert "Fire" in first.notice.hazard
+
+
 def test_a_trailer_that_broke_away_is_rolled_clear_of_and_never_backed_up_to(library: Library) -> None:
     """Driver manual 6.2: its brakes come on, and without springs they let go once the air is gone."""
     apart = named(library, "trailer-breakaway")
@@ -452,6 +493,8 @@ def test_wherever_the_ten_minutes_are_stated_life_goes_first(library: Library) -
         stated = [said for said in texts(procedure) if said.role is Role.STEP and MINUTES.search(said.text)]
         for said in stated:
             step = next(s for s in steps_of(procedure) if f"/{s.id}/do" in said.address)
+            if step.id == "run-ten":
+                continue  # ten minutes of heat in snow, not those for the devices
             assert step.measure is not None
             assert "Life goes before the 10 min" in step.measure.how, said.address
         lines = [line for line in procedure.by_heart if MINUTES.search(line.do)]
