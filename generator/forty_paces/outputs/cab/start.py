@@ -15,7 +15,7 @@ from forty_paces.outputs.common.procedure_view import TileGroup, tile_groups
 FAMILIES = {
     "fire": ("Fire", "engine-fire"),
     "crash": ("Crash", "crash"),
-    "people": ("Ill or hurt", "driver-ill"),
+    "people": ("Ill, hurt, threat", "driver-ill"),
     "cargo": ("Load, spill, trailer", "load"),
     "stopping": ("Stopped on the road", "triangles"),
     "engine": ("Engine or lamps", "overheat"),
