@@ -268,6 +268,10 @@ class Fleet(Record):
     paper: SheetPaper = Field(
         default=SheetPaper.LETTER, description="The paper in the printer: letter or a4."
     )
+    draft_mark: YesNo = Field(
+        default=False,
+        description="yes prints DRAFT across every card until your safety lead has signed its procedure.",
+    )
     edition_date: Day | None = Field(
         default=None, description="Printed on every copy; the newest effective date if left out."
     )

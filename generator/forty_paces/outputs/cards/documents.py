@@ -6,6 +6,7 @@ The documents are plain values, so any process can convert them to PDF.
 from __future__ import annotations
 
 import base64
+import math
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -37,6 +38,17 @@ from forty_paces.outputs.paper.sheets import (
     PrintDocument,
     document_html,
 )
+
+_DRAFT = (
+    "M0 0V24H8Q18 24 18 12Q18 0 8 0Z M26 24V0H37Q43 0 43 6.5Q43 13 37 13H26M36 13L44 24 "
+    "M50 24L59 0L68 24M53 16H65 M76 24V0H92M76 11H89 M96 0H116M106 0V24"
+)
+"The strokes of the five letters, 24 high."
+_DRAFT_WIDTH = 116.0
+_DRAFT_SHARE = 0.64
+"Share of the diagonal that the word takes."
+_DRAFT_INK = "#d8d8d8"
+"Pale: text of #111 on it has a contrast of 13 to 1 (WCAG 2.2, relative luminance)."
 
 _CLASSES = re.compile(r'class="([^"]*)"')
 
@@ -162,7 +174,29 @@ def set_css(card: Card, faces: Iterable[str]) -> str:
     """The styles of the faces of one size, given as HTML: only the rules that they use."""
     used = {name for html in faces for names in _CLASSES.findall(html) for name in names.split()}
     gaps = (int(name.removeprefix("gap-")) for name in used if name.startswith("gap-"))
-    return f"{card_style.card_css(card, used)}\n{card_style.gap_css(gaps)}\n{signal_css()}"
+    draft = draft_css(card) if "draft" in used else ""
+    return f"{card_style.card_css(card, used)}\n{card_style.gap_css(gaps)}\n{signal_css()}{draft}"
+
+
+def draft_css(card: Card) -> str:
+    """DRAFT in pale strokes behind the text, from corner to corner; drawn, so that it is not read as text.
+
+    The foot says in words that the card is not yet reviewed.
+    """
+    width, height = card.paper.width_mm, card.room_mm
+    turn = -math.degrees(math.atan2(height, width))
+    scale = _DRAFT_SHARE * math.hypot(width, height) / _DRAFT_WIDTH
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}">'
+        f'<path transform="translate({width / 2:g} {height / 2:g}) rotate({turn:.2f}) scale({scale:.4f}) '
+        f'translate({-_DRAFT_WIDTH / 2:g} -12)" d="{_DRAFT}" fill="none" stroke="{_DRAFT_INK}" '
+        'stroke-width="4.5"/></svg>'
+    )
+    return (
+        ".draft{z-index:0}"
+        f'.draft::before{{content:"";position:absolute;z-index:-1;left:0;top:{card.top_mm:g}mm;'
+        f"width:{width:g}mm;height:{height:g}mm;background:url({_as_address(svg)}) 0 0/100% 100% no-repeat}}"
+    )
 
 
 def signal_css() -> str:
@@ -174,7 +208,10 @@ def signal_css() -> str:
 
 
 def _address_of(signal: str) -> str:
-    svg = symbol_svg(f"signal-{signal}")
+    return _as_address(symbol_svg(f"signal-{signal}"))
+
+
+def _as_address(svg: str) -> str:
     return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
 
 

@@ -12,7 +12,7 @@ from typing import Any
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_style import Card, Composition
-from forty_paces.outputs.cards.faces import FaceContent
+from forty_paces.outputs.cards.faces import NOT_REVIEWED, FaceContent
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.typesetting import html_with_no_break_spaces, short_date
 
@@ -54,8 +54,9 @@ class FaceParts:
     joined in the PDF.
     """
 
-    shell: Callable[[str], str]
-    "Puts HTML into the element of the face."
+    shell: Callable[[str, bool], str]
+    "Puts HTML into the element of the face, with DRAFT across it or without."
+    draft: bool
     body: str
     "Head and content."
     edge: str
@@ -64,15 +65,15 @@ class FaceParts:
 
     def whole(self, gap: int) -> str:
         """The complete face; ``gap`` is the space above its foot, in tenths of a millimeter."""
-        return self.shell(f"{self.edge}{self.body}{gap_html(gap)}{self.foot}")
+        return self.shell(f"{self.edge}{self.body}{gap_html(gap)}{self.foot}", self.draft)
 
     def body_piece(self, gap: int) -> str:
         """Head and content alone. The gap fills the face, so that content that runs over is noticed."""
-        return self.shell(f"{self.body}{gap_html(gap)}")
+        return self.shell(f"{self.body}{gap_html(gap)}", self.draft)
 
     def margin_piece(self, gap: int) -> str:
         """Tab, ring and foot alone."""
-        return self.shell(f"{self.edge}{gap_html(gap)}{self.foot}")
+        return self.shell(f"{self.edge}{gap_html(gap)}{self.foot}", False)
 
 
 def gap_html(tenths_mm: int) -> str:
@@ -113,11 +114,26 @@ def face_parts(
         "tab": tab_of(entry, setting.card),
     }
     return FaceParts(
-        shell=lambda inside: _tidy(macros.shell(shown, inside)),
+        shell=lambda inside, draft: _tidy(macros.shell(shown, inside, draft)),
+        draft=is_draft(setting.context, draft),
         body=body_html(setting, draft),
         edge=_tidy(macros.edge(shown)),
         foot=foot_html(setting, draft, number, qr),
     )
+
+
+def is_draft(context: BuildContext, draft: FaceContent) -> bool:
+    """Whether DRAFT is printed across a face, for a carrier that wants it.
+
+    A procedure's face is a draft until that procedure is signed, a face compiled from several files until
+    every procedure is.
+    """
+    library = context.library
+    if not library.fleet.draft_mark:
+        return False
+    if draft.version == library.edition.id:
+        return any(procedure.review.safety_lead is None for procedure in library.procedures)
+    return draft.reviewed == NOT_REVIEWED
 
 
 def _macros(setting: FaceLayout) -> Any:
