@@ -197,6 +197,17 @@ class TestPartsFailAlone:
         page.goto(page.url.split("#")[0] + "#clock")
         assert "Stopped at" in page.inner_text("[data-ten-words]")
 
+    def test_without_its_words_the_page_stays_whole_as_it_was_built(
+        self, cab_file: Path, tmp_path: Path, open_page: OpenPage
+    ) -> None:
+        html = cab_file.read_text(encoding="utf-8")
+        cut = re.sub(r'(id="cab-words">).*?(</script>)', r'\1{"cut short\2', html, flags=re.DOTALL)
+        assert cut != html
+        (tmp_path / "cab.html").write_text(cut, encoding="utf-8")
+        page = open_page(tmp_path / "cab.html")
+        assert page.is_visible("#tire-fire .step >> nth=1")
+        assert page.is_visible("#find table >> nth=0")
+
     @pytest.mark.parametrize(
         "sabotage",
         [

@@ -504,19 +504,8 @@ class TestDevices:
         self.at_device(page, 4)
         page.click("[data-walk-new]")
         expect(shown_part(page, "road")).to_be_visible()
-        page.goto(cab_file.as_uri() + "#warning-devices/8")
-        expect(page.locator(".step.is-now [data-walk-devices] li")).to_have_count(0)
-
-    def test_the_steps_show_the_distances_once_they_are_known(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file.as_uri() + "#warning-devices/8")
-        yours = page.locator(".step.is-now [data-walk-devices] li")
-        expect(yours).to_have_count(0)
-        page.click(".step.is-now .step__tool a")
-        to_plan(page, behind=("bend-right", 7, "unknown"))
-        page.goto(cab_file.as_uri() + "#warning-devices/8")
-        expect(yours.nth(1)).to_have_text("Device 2: 310 ft (124 paces) behind the vehicle.")
+        expect(page.locator("[data-walk-devices] li")).to_have_count(0)
+        expect(page.locator("[data-computed]")).to_have_count(0)
 
     def test_each_vehicle_has_a_walk_of_its_own(self, cab_file: Path, open_page: OpenPage) -> None:
         page = open_page(cab_file.as_uri() + "#vehicle")

@@ -77,7 +77,8 @@ class TestWalk:
                 if step.notice:
                     assert seen["text"].index(step.notice.hazard) < seen["text"].index(step.step.do)
             rows = procedure.decision.rows if procedure.decision else ()
-            assert walk["choices"] == [f"{procedure.id}/decision/rows/{row.id}" for row in rows]
+            links = [f"{procedure.id}/decision/rows/{row.id}" for row in rows for _ in row.opens or ("",)]
+            assert walk["choices"] == links
             assert walk["asked"] == bool(rows)
             assert (walk["finished"], walk["end"]) == (1, "start")
         assert page.faults == []
@@ -106,20 +107,25 @@ class TestWalk:
         self, cab_file: Path, open_page: OpenPage, library: Library
     ) -> None:
         page = open_page(cab_file)
-        branches = [(p.id, row) for p in library.procedures if p.decision for row in p.decision.rows]
+        branches = [
+            (p.id, row.id, leads_to)
+            for p in library.procedures
+            if p.decision
+            for row in p.decision.rows
+            for leads_to in row.opens or ("",)
+        ]
         assert len(branches) > 20
-        for id_, row in branches:
+        for id_, row, leads_to in branches:
             opened, view = page.evaluate(
-                """([id, choice]) => {
+                """([id, row, href]) => {
                   location.hash = `#${id}/decision`;
-                  document.querySelector(`[data-choice="${choice}"]`).click();
+                  document.querySelector(`[data-choice="${id}/decision/rows/${row}"][href="${href}"]`).click();
                   const open = document.querySelector(".screen.is-open");
                   return [open.id, open.dataset.view];
                 }""",
-                [id_, f"{id_}/decision/rows/{row.id}"],
+                [id_, row, f"#{leads_to or f'{id_}/finished'}"],
             )
-            expected = (id_, "finished") if row.leads_to == "finished" else (row.leads_to, "first")
-            assert (opened, view) == expected
+            assert (opened, view) == ((leads_to, "first") if leads_to else (id_, "finished"))
 
     def test_the_whole_list_shows_every_step_once_and_ticks_it(
         self, cab_file: Path, open_page: OpenPage

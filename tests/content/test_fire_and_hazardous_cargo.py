@@ -227,6 +227,15 @@ def test_the_cab_file_opens_the_decision_from_the_step_that_asks_for_it(library:
         assert page.select_one(f"#{fire} [data-decision]") is not None
 
 
+def test_a_fire_at_a_crash_leads_to_whichever_fire_it_is(library: Library) -> None:
+    fire_way = next(way for way in library.ways_out if way.id == "fire")
+    for name in ("crash-scene", "tunnel", "live-lane"):
+        decision = library.procedure(name).decision
+        assert decision is not None
+        row = next(row for row in decision.rows if row.leads_to == "engine-fire")
+        assert set(fire_way.opens) <= set(row.opens), name
+
+
 def test_nobody_is_sent_to_a_wheel_that_burns_or_smokes(library: Library) -> None:
     procedure = library.procedure("tire-fire")
     assert procedure is not None

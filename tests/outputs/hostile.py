@@ -28,6 +28,7 @@ KEPT = frozenset(
         "version",
         "family",
         "leads_to",
+        "or_to",
         "phone",
         "number",
         "rules",

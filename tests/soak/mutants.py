@@ -160,7 +160,7 @@ MUTANTS = (
         "authoring/checks/routes",
         "faults/test_faults.py",
         ("if target == start:", "if target != start:"),
-        ("if row.leads_to not in known:", "if row.leads_to in known:"),
+        ("if opened not in known:", "if opened in known:"),
         ("if step.opens is Tool.DECISION:", "if step.opens is not Tool.DECISION:"),
     ),
     *_of(

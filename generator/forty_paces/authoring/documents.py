@@ -61,6 +61,7 @@ SINGULAR: dict[str, str] = {
     "silent": "silent entry",
     "ways": "way out",
     "opens": "procedure",
+    "or_to": "procedure",
     "shows": "step",
 }
 """Key of a sequence -> what one of its items is called in a trail."""

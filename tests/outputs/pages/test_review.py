@@ -90,7 +90,7 @@ def test_every_procedures_route_is_drawn_as_its_file_has_it(library: Library, si
         route = review_page.route_of(procedure, titles)
         assert [block.steps for block in route.blocks] == [len(block.steps) for block in procedure.blocks]
         assert procedure.decision is not None
-        opened = [titles.get(row.leads_to, "") for row in procedure.decision.rows]
+        opened = ["; ".join(titles[id_] for id_ in row.opens) for row in procedure.decision.rows]
         assert opened == [row.opens for row in route.rows]
         svg = draw_route(route, prefix="r", title=procedure.title, size=size)
         assert_a_route(svg, route)

@@ -6,10 +6,8 @@ from collections.abc import Iterator, Mapping
 
 from forty_paces.authoring.documents import Loc
 from forty_paces.authoring.findings import Finding, name_one_of
-from forty_paces.authoring.models.procedure import Procedure, Tool
+from forty_paces.authoring.models.procedure import FINISHED, Procedure, Tool
 from forty_paces.authoring.parsed_content import ParsedContent
-
-FINISHED = "finished"
 
 
 def check_branches(draft: ParsedContent) -> Iterator[Finding]:
@@ -24,15 +22,14 @@ def check_branches(draft: ParsedContent) -> Iterator[Finding]:
                 yield filed.document.finding(loc, wrong, fix='add "decision", or leave "opens" out')
         rows = filed.record.decision.rows if filed.record.decision else ()
         for i, row in enumerate(rows):
-            loc = ("decision", "rows", i, "leads_to")
-            if row.leads_to == FINISHED:
-                continue
-            if row.leads_to not in known:
-                wrong = f'the next procedure "{row.leads_to}" does not exist'
-                fix = name_one_of(row.leads_to, {*known, FINISHED})
-                yield filed.document.finding(loc, wrong, fix=fix)
-            else:
-                leads.setdefault(filed.document.name, []).append((row.leads_to, loc))
+            for j, opened in enumerate(row.opens, -1):
+                at: Loc = ("decision", "rows", i, *(("leads_to",) if j < 0 else ("or_to", j)))
+                if opened not in known:
+                    wrong = f'the next procedure "{opened}" does not exist'
+                    fix = name_one_of(opened, {*known, FINISHED} if j < 0 else known)
+                    yield filed.document.finding(at, wrong, fix=fix)
+                else:
+                    leads.setdefault(filed.document.name, []).append((opened, at))
     for circle, loc in _circles(leads):
         shown = " > ".join((*circle, circle[0]))
         wrong = f"the decisions lead round in a circle: {shown}"

@@ -10,11 +10,15 @@ while the vehicle rolls, actions under ``blocks`` by reading, after the ``stoppe
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Self
 
-from pydantic import AfterValidator, Field
+from pydantic import AfterValidator, Field, model_validator
 
 from forty_paces.authoring.models.record import AnyCondition, Day, Id, Record, Service, SourceIds, Text, YesNo
+from forty_paces.geometry.records import Toward
+
+FINISHED = "finished"
+"""What a row of a decision leads to where the procedure ends."""
 
 MOST_POSITIONS = 99
 """Highest place of a tile within its group; a number of two digits, far above what a group holds."""
@@ -120,6 +124,15 @@ class OtherWay(Record):
     )
 
 
+class PlacedDevice(Record):
+    """Which of the devices that the rule places a step is about."""
+
+    toward: Toward = Field(description="behind or ahead: the side of the vehicle.")
+    nth: int = Field(
+        ge=1, le=9, description="1 for the device nearest to the vehicle on that side, and so on."
+    )
+
+
 class Step(Record):
     """One read-and-do action."""
 
@@ -149,6 +162,11 @@ class Step(Record):
         description="yes where the warning devices are out once this step is done: the cab assistant's "
         "clock for them stops with it.",
     )
+    places: PlacedDevice | None = Field(
+        default=None,
+        description="The device that this step places. Once the driver has made the guided walk, the cab "
+        "assistant shows its computed place instead of the distance written here.",
+    )
     notice: Notice | None = Field(default=None, description="The hazard notice that stands before this step.")
     measure: Measure | None = Field(default=None, description="The value the step works to, if it has one.")
     if_not: OtherWay | None = Field(
@@ -157,6 +175,12 @@ class Step(Record):
         "answers, such as whether to leave the cab; it stands before the first step that depends on it.",
     )
     source: SourceIds = Field(description="Where this is from.")
+
+    @model_validator(mode="after")
+    def _a_step_that_places_opens_the_distances(self) -> Self:
+        if self.places is not None and self.opens is not Tool.DISTANCES:
+            raise ValueError("a step that places a device leads to its distance; write opens: distances")
+        return self
 
 
 class Block(Record):
@@ -177,7 +201,25 @@ class DecisionRow(Record):
         default=(), description="Whom this row says to call or tell: emergency, dispatch, or both."
     )
     leads_to: Id = Field(description="'finished', or the id of the procedure to open next.")
+    or_to: tuple[Id, ...] = Field(
+        default=(),
+        description="Other procedures that may be the right one; the driver sees which. Each kind of fire "
+        "has its own.",
+    )
     source: SourceIds = Field(description="Where this is from.")
+
+    @property
+    def opens(self) -> tuple[Id, ...]:
+        """The procedures to choose from, the first one first; none where the procedure ends here."""
+        return () if self.leads_to == FINISHED else (self.leads_to, *self.or_to)
+
+    @model_validator(mode="after")
+    def _other_procedures_are_others(self) -> Self:
+        if self.or_to and self.leads_to == FINISHED:
+            raise ValueError("the row ends the procedure, so it leads nowhere else; leave or_to out")
+        if len({self.leads_to, *self.or_to}) <= len(self.or_to):
+            raise ValueError("or_to names a procedure twice; name each once")
+        return self
 
 
 class Decision(Record):

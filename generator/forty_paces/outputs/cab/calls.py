@@ -48,3 +48,9 @@ def call_buttons(fleet: Fleet) -> Mapping[Service, CallButton]:
             words=_SPOKEN[phone.serves].format(number=phone.number),
         )
     return MappingProxyType({service: found[service] for service in Service if service in found})
+
+
+def emergency_name(fleet: Fleet) -> str:
+    """Who is told of a danger: the fleet's emergency number, or words for it where it has none."""
+    button = call_buttons(fleet).get(Service.EMERGENCY)
+    return button.number if button else "the emergency number"

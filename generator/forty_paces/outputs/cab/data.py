@@ -14,8 +14,8 @@ from forty_paces.authoring.models.checklists import AfterEvent, Deadline
 from forty_paces.authoring.models.fleet import Fleet, Vehicle
 from forty_paces.authoring.models.procedure import Line
 from forty_paces.authoring.models.record import Condition, OwnCondition
+from forty_paces.outputs.cab.calls import emergency_name
 from forty_paces.outputs.cab.guided_walk import FinderView
-from forty_paces.outputs.cab.words import WORDS
 from forty_paces.outputs.common.context import BuildContext
 
 
@@ -43,7 +43,7 @@ class DeadlineGroup:
 
 
 def data_for(context: BuildContext, vehicle: Vehicle | None, finder: FinderView) -> dict[str, Any]:
-    """All values that the script reads, ready for JSON. ``limit`` is in seconds."""
+    """All values that the script reads, for JSON. ``limit`` is in seconds, ``emergency`` says who is told."""
     fleet = context.library.fleet
     rules = context.library.rules[fleet.rules].rule_set
     vehicles = (vehicle,) if vehicle else fleet.vehicles
@@ -53,7 +53,7 @@ def data_for(context: BuildContext, vehicle: Vehicle | None, finder: FinderView)
         "limit": rules.time_limit_s,
         "vehicles": [_equipment(one, fleet) for one in vehicles],
         "finder": finder.values,
-        "words": dict(WORDS),
+        "emergency": emergency_name(fleet),
         "placement": finder.placement,
     }
 

@@ -101,7 +101,7 @@ def route_of(procedure: Procedure, titles: Mapping[str, str]) -> Route:
 
 
 def _opened(row: DecisionRow, titles: Mapping[str, str]) -> str:
-    return "" if row.leads_to == "finished" else titles[row.leads_to]
+    return "; ".join(titles[opened] for opened in row.opens)
 
 
 def _pictures(procedure: Procedure, titles: Mapping[str, str]) -> tuple[RoutePicture, ...]:

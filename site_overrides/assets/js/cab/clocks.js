@@ -22,7 +22,7 @@ part("clocks", function () {
     remember("stopped", at);
     remember("out", null);
     remember("no_devices", placesDevices ? null : at);
-    note("stopped", "Stopped");
+    note("stopped", words.log_stopped);
     draw();
   }
 
@@ -39,17 +39,17 @@ part("clocks", function () {
     const due = limit !== null && devicesDue();
     var runs = stopped !== null && done === null;
     start.classList.toggle("leads", stopped === null);
-    start.textContent = stopped === null ? "I have stopped now" : "New stop: start again";
+    start.textContent = stopped === null ? words.clock_start : words.clock_again;
     out.hidden = !runs;
     if (stopped === null) {
       left.textContent = "";
-      sentence.textContent = "The clock starts when you say that you have stopped.";
+      sentence.textContent = words.clock_idle;
     } else if (!runs) {
       left.textContent = minutesWords(done - stopped);
-      sentence.textContent = "Stopped at " + dayTime(stopped) + ", devices out at " + dayTime(done) + ".";
+      sentence.textContent = filled(words.clock_ended, { stopped: dayTime(stopped), out: dayTime(done) });
     } else if (!due) {
       left.textContent = minutesWords(now() - stopped);
-      sentence.textContent = "Stopped at " + dayTime(stopped) + ".";
+      sentence.textContent = filled(words.clock_stopped, { stopped: dayTime(stopped) });
     } else {
       drawRunning(stopped);
     }
@@ -65,10 +65,9 @@ part("clocks", function () {
     var rest = restOf(stopped);
     var seconds = Math.max(0, Math.ceil(rest / 1000));
     var due = dayTime(stopped + limit);
-    left.textContent = rest > 0 ? Math.floor(seconds / 60) + " min " + (seconds % 60) + " s left" : "Time is over";
-    sentence.textContent =
-      rest > 0 ? "Stopped at " + dayTime(stopped) + ". Devices out by " + due + "."
-      : "The time ended at " + due + ". Put the devices out now if it is safe, and write down why they are late.";
+    const time = filled(words.time_minutes_seconds, { minutes: Math.floor(seconds / 60), seconds: seconds % 60 });
+    left.textContent = rest > 0 ? filled(words.clock_left, { time }) : words.clock_over;
+    sentence.textContent = filled(rest > 0 ? words.clock_running : words.clock_late, { stopped: dayTime(stopped), due });
   }
 
   function drawChip(due, stopped) {
@@ -76,15 +75,15 @@ part("clocks", function () {
     chip.hidden = rest === null || now() - stopped > CHIP_ENDS_MS;
     document.body.classList.toggle("has-clock", !chip.hidden);
     if (rest === null) return;
-    var said = rest > 0 ? Math.ceil(rest / 60000) + " min left" : "time is over";
-    if (chip.textContent === "Devices: " + said) return;
-    emptied(chip).appendChild(made("span", {}, [made("span", { class: "top__word" }, "Devices: "), said]));
+    const text = rest > 0 ? filled(words.clock_left, { time: filled(words.time_minutes, { minutes: Math.ceil(rest / 60000) }) }) : words.chip_over;
+    if (chip.textContent === words.chip_devices + " " + text) return;
+    emptied(chip).appendChild(made("span", {}, [made("span", { class: "top__word" }, words.chip_devices + " "), text]));
   }
 
   function drawDue(section) {
     var at = recalledTable("events")[section.getAttribute("data-due")];
     var known = typeof at === "number";
-    one("[data-due-when]", section).textContent = known ? "Set to " + dayTime(at) + "." : "No time is set.";
+    one("[data-due-when]", section).textContent = known ? filled(words.due_set, { time: dayTime(at) }) : words.due_unset;
     all("[data-due-set]", section).forEach(function (button) {
       var set = button.getAttribute("data-due-set");
       button.hidden = set === "now" ? false : set === "stopped" ? recalledTime("stopped") === null : !known;
@@ -94,7 +93,7 @@ part("clocks", function () {
       var past = known && end <= now();
       item.classList.toggle("is-past", past);
       one("[data-due-at]", item).textContent =
-        !known ? "" : past ? "Over since " + dayTime(end) : "By " + dayTime(end) + ": " + minutesWords(end - now()) + " left";
+        !known ? "" : filled(past ? words.due_past : words.due_left, { time: dayTime(end), left: minutesWords(end - now()) });
     });
   }
 
@@ -109,7 +108,7 @@ part("clocks", function () {
   });
   on(out, "click", function () {
     remember("out", now());
-    note("out", "Devices are out");
+    note("out", words.log_devices_out);
     draw();
   });
   all("[data-due-set]").forEach(function (button) {

@@ -12,8 +12,9 @@ try {
   failed.push("data");
 }
 
-/* Texts of the page that a script fills in. */
-const words = data.words || {};
+/* Texts that the scripts show, apart from the data: where those cannot be read, the procedures still have their words.
+   Without words nothing starts, and the page stays whole as it was built. */
+const words = JSON.parse(document.getElementById("cab-words").textContent);
 
 /* A text with its gaps filled: "{title}" by values.title. */
 const filled = (text, values) => text.replace(/\{(\w+)\}/g, (gap, name) => (name in values ? String(values[name]) : gap));
@@ -130,8 +131,8 @@ function dayTime(at) {
 
 function minutesWords(ms) {
   var minutes = Math.max(0, Math.floor(ms / 60000));
-  if (minutes < 60) return minutes + " min";
+  if (minutes < 60) return filled(words.time_minutes, { minutes });
   var hours = Math.floor(minutes / 60);
-  if (hours < 48) return hours + " h " + (minutes % 60) + " min";
-  return Math.floor(hours / 24) + " days " + (hours % 24) + " h";
+  if (hours < 48) return filled(words.time_hours, { hours, minutes: minutes % 60 });
+  return filled(words.time_days, { days: Math.floor(hours / 24), hours: hours % 24 });
 }

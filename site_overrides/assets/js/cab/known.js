@@ -59,6 +59,14 @@ const knownCalls = () =>
     .filter(({ what }) => what.startsWith("call/") || what.startsWith("after-event/called/"))
     .map((entry) => fullTime(entry.at) + "  " + entry.words);
 
+/* What a step read when it was marked, where a walk had given it a distance; empty otherwise. */
+const shownThen = (key) => {
+  const line = recalledLog()
+    .filter(({ what, shown }) => what === key + "/do" && typeof shown === "string")
+    .pop();
+  return line ? line.shown : "";
+};
+
 /* For each procedure of which a step was marked: its title, and its steps in the order of the page. */
 const knownSteps = () => {
   const done = recalledTable("ticks");
@@ -69,7 +77,7 @@ const knownSteps = () => {
       steps: all("[data-step]", procedure)
         .map((step) => ({ key: step.getAttribute("data-step"), words: one("[data-key$='/do']", step).textContent }))
         .filter(({ key }) => isTime(done[key]) || isTime(absent[key]))
-        .map(({ key, words: text }) => ({ state: isTime(done[key]) ? "done" : "absent", text, at: isTime(done[key]) ? done[key] : absent[key] })),
+        .map(({ key, words: text }) => ({ state: isTime(done[key]) ? "done" : "absent", text: shownThen(key) || text, at: isTime(done[key]) ? done[key] : absent[key] })),
     }))
     .filter(({ steps }) => steps.length);
 };

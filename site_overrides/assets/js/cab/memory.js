@@ -133,11 +133,12 @@ const isLine = (line) => line && typeof line.what === "string" && isTime(line.at
 
 const recalledLog = () => recalled("log").filter((line) => isLine(line) && typeof line.id === "string");
 
-/* One line of the record: the time, the key of what was done, and its words where it has no key on the page. */
-function note(what, words) {
+/* One line of the record: the time, the key of what was done, and its words where it has no key on the page. `shown`
+   is what the page read there where that may change later, as an order with a computed distance does. */
+function note(what, words, shown) {
   if (scratch.practicing()) return;
   const log = recalledLog();
-  log.push({ id: nextLineId(log, PAGE_NAME), at: now(), what, words: words || "" });
+  log.push({ id: nextLineId(log, PAGE_NAME), at: now(), what, words: words || "", ...(shown ? { shown } : {}) });
   remember("log", log.slice(-LOG_LIMIT));
   tell("noted");
 }

@@ -9,10 +9,10 @@ part("figures", function () {
     done[where.screen] = true;
     all("[data-key], .why", screens[where.screen]).forEach(function (element) {
       if (element.children.length || !FIGURE.test(element.textContent)) return;
-      var words = held(element.textContent);
+      var pieces = held(element.textContent);
       emptied(element);
-      words.forEach(function (word) {
-        element.appendChild(typeof word === "string" ? document.createTextNode(word) : word);
+      pieces.forEach(function (piece) {
+        element.appendChild(typeof piece === "string" ? document.createTextNode(piece) : piece);
       });
     });
   });
@@ -30,7 +30,7 @@ part("open", function () {
     keep.hidden = false;
     on(keep, "click", function () {
       navigator.storage.persist().then(function (kept) {
-        one("[data-persist-told]").textContent = kept ? "This browser will keep it." : "This browser did not agree. Keep the cards aboard.";
+        one("[data-persist-told]").textContent = kept ? words.kept_asked : words.kept_refused;
       });
     });
   }

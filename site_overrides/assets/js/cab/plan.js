@@ -8,11 +8,12 @@
  */
 const createPlan = (home, model, engine) => {
   const { words: said } = engine;
-  const text = (tag, name, words) => made(tag, { class: name }, held(words));
-  const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
-  const where = (device) => (device.toward === "behind" ? "behind" : "ahead");
+  const text = (tag, name, written) => made(tag, { class: name }, held(written));
+  const capital = (written) => written.charAt(0).toUpperCase() + written.slice(1);
+  const where = (device) => (device.toward === "behind" ? words.side_behind : words.side_ahead);
   const list = (tag, items) => made(tag, {}, items.map((item) => made("li", {}, held(item))));
-  const minutesAndSeconds = (seconds) => (seconds < 60 ? seconds + " s" : Math.floor(seconds / 60) + " min " + (seconds % 60) + " s");
+  const minutesAndSeconds = (seconds) =>
+    filled(seconds < 60 ? words.time_seconds : words.time_minutes_seconds, { minutes: Math.floor(seconds / 60), seconds: seconds % 60 });
 
   /* A device's distance in every count that the driver can use. */
   const counts = (ft, trailerFt) =>
@@ -27,23 +28,24 @@ const createPlan = (home, model, engine) => {
         return;
       }
       const far = made("span", { class: "strip__where" }, [where(device) + ", ", text("span", "together", said.length(device.exact_ft))]);
-      const unit = text("span", "strip__unit", device.paces === 1 ? "pace" : "paces");
+      const unit = text("span", "strip__unit", device.paces === 1 ? words.plan_pace : words.plan_paces);
       strip.appendChild(made("li", { "data-moved": device.moved ? "yes" : null }, [number, text("span", "strip__paces", String(device.paces)), unit, far]));
     });
-    if (!devices.length) strip.appendChild(text("li", "strip__none", "Place no device here"));
+    if (!devices.length) strip.appendChild(text("li", "strip__none", words.plan_none));
   };
 
-  const put = (prefix, slot, words) => {
+  const put = (prefix, slot, written) => {
     const element = document.getElementById(prefix + "-" + slot);
-    if (element) element.textContent = words;
+    if (element) element.textContent = written;
   };
 
   const sentences = ({ devices }) =>
     devices
       .map((device, at) => {
-        const far = said.paced(device.exact_ft) + " " + where(device) + (device.toward === "ahead" ? " of the vehicle, " : " the vehicle, ");
+        const place = filled(device.toward === "ahead" ? words.place_ahead : words.place_behind, { distance: said.paced(device.exact_ft) });
         // What stands beside the vehicle has no distance to name.
-        return "Device " + (at + 1) + ": " + (device.paces ? far : "") + device.across + (device.moved ? ", moved out" : "") + ".";
+        const sentence = !device.paces ? words.plan_device_beside : device.moved ? words.plan_device_moved : words.plan_device;
+        return filled(sentence, { number: at + 1, place, across: device.across });
       })
       .join(" ");
 
@@ -67,7 +69,7 @@ const createPlan = (home, model, engine) => {
       ["near", "far"].forEach((one) => put(prefix, toward + "-" + one, hiddenFt === null ? "" : said.length(hiddenFt)));
       put(prefix, "speed-" + toward, answer.speed);
     });
-    put(prefix, "desc", sentences(answer) + " Not to scale.");
+    put(prefix, "desc", sentences(answer) + " " + words.plan_not_to_scale);
   };
 
   const drawPicture = (answer) => {
@@ -83,12 +85,12 @@ const createPlan = (home, model, engine) => {
       "ol",
       { class: "devices" },
       devices.map((device, at) => {
-        const lines = [text("p", "devices__why", device.reason + " (" + device.source + ")")];
+        const lines = [text("p", "devices__why", filled(model.messages.phrases.cited, { text: device.reason, citation: device.source }))];
         if (device.paces) {
           lines.unshift(
-            text("p", "devices__paces", said.inPaces(device.exact_ft) + " " + where(device)),
+            text("p", "devices__paces", filled(words.plan_where, { paces: said.inPaces(device.exact_ft), side: where(device) })),
             text("p", "devices__counts", counts(device.exact_ft, trailerFt)),
-            text("p", "devices__across", "Across the road: " + device.across + ".")
+            text("p", "devices__across", filled(words.plan_across, { across: device.across }))
           );
         } else lines.unshift(text("p", "devices__paces", capital(device.across)));
         return made("li", {}, [text("span", "devices__number", String(at + 1)), made("div", {}, lines)]);
@@ -96,12 +98,12 @@ const createPlan = (home, model, engine) => {
     );
 
   const approachOf = ({ toward, approach, reflectingFt }, devices) => {
-    const alone = devices ? ", " + said.lengthDown(approach.vehicleFt) + " without devices." : ".";
-    let line = "To stop takes " + said.lengthUp(approach.neededFt) + ". They get about " + said.lengthDown(approach.warningFt) + " of warning" + alone;
-    if (approach.reflectingFt !== null) line += " If a reflector is seen from " + said.length(reflectingFt) + ": " + said.lengthDown(approach.reflectingFt) + ".";
+    const figures = { needed: said.lengthUp(approach.neededFt), warning: said.lengthDown(approach.warningFt), vehicle: said.lengthDown(approach.vehicleFt) };
+    let line = filled(devices ? words.plan_gets_gain : words.plan_gets, figures);
+    if (approach.reflectingFt !== null) line += " " + filled(words.plan_gets_reflector, { reach: said.length(reflectingFt), warning: said.lengthDown(approach.reflectingFt) });
     const gained = [text("p", "gets__line", line)];
-    if (!approach.ample) gained.push(text("p", "gets__short", said.lengthUp(approach.shortfallFt) + " are missing, or " + said.secondsUp(approach.shortfallS) + "."));
-    return made("div", { class: "gets" }, [text("h4", "", "Drivers from " + toward)].concat(gained));
+    if (!approach.ample) gained.push(text("p", "gets__short", filled(words.plan_gets_short, { length: said.lengthUp(approach.shortfallFt), time: said.secondsUp(approach.shortfallS) })));
+    return made("div", { class: "gets" }, [text("h4", "", filled(words.plan_gets_from, { side: where({ toward }) }))].concat(gained));
   };
 
   const drawAnswer = (answer) => {
@@ -109,12 +111,12 @@ const createPlan = (home, model, engine) => {
     if (answer.note) parts.push(text("p", "walk__note", answer.note));
     parts.push(deviceList(answer));
     if (answer.walk.order.length) {
-      const time = said.length(answer.walk.distance_ft) + " on foot, " + minutesAndSeconds(answer.walk.seconds) + ".";
-      parts.push(text("h3", "", "Walk in this order"), list("ol", answer.walk.order), text("p", "", time));
+      const time = filled(words.plan_on_foot, { length: said.length(answer.walk.distance_ft), time: minutesAndSeconds(answer.walk.seconds) });
+      parts.push(text("h3", "", words.plan_order), list("ol", answer.walk.order), text("p", "", time));
     }
-    parts.push(text("h3", "", "What approaching drivers get"));
+    parts.push(text("h3", "", words.plan_gets_title));
     Object.values(answer.sides).forEach((side) => parts.push(approachOf(side, answer.devices.length)));
-    parts.push(text("h3", "", "Take care"), list("ul", answer.cautions));
+    parts.push(text("h3", "", words.plan_care), list("ul", answer.cautions));
     const place = emptied(one("[data-answer]", home));
     parts.forEach((part) => place.appendChild(part));
   };

@@ -59,8 +59,9 @@ part("procedure", function () {
     const at = state === "open" ? marksOf(step, before) : now();
     const after = marked(before, key, state, at);
     if (was === "done" || was === "absent") unnote(key + "/do");
-    if (state === "done") note(key + "/do");
-    if (state === "absent") note(key + "/do", words.not_here);
+    const shown = step.hasAttribute("data-computed") ? named(step).text : "";
+    if (state === "done") note(key + "/do", "", shown);
+    if (state === "absent") note(key + "/do", words.not_here, shown);
     if (state !== "open") refuse(step, false);
     keepMarks(after);
     paint(step);
@@ -203,11 +204,11 @@ part("procedure", function () {
     other.hidden = !answers;
     if (answers) other.textContent = one('[data-key$="/if_not/title"]', answers).textContent;
     next.textContent =
-      view === "finished" ? "Finished: back to start"
-      : view === "step" ? (answers ? one('[data-key$="/if_not/can"]', answers).textContent : "Done, next")
-      : !began(procedure) && !cameFrom() ? "I have stopped: step 1"
-      : open < some.length ? "Go on: step " + (open + 1)
-      : "Go on";
+      view === "finished" ? words.bar_finished
+      : view === "step" ? (answers ? one('[data-key$="/if_not/can"]', answers).textContent : words.bar_done)
+      : !began(procedure) && !cameFrom() ? words.bar_stopped
+      : open < some.length ? filled(words.bar_go_on_step, { step: open + 1 })
+      : words.bar_go_on;
     one("[data-again]", procedure).hidden = view !== "first" || !began(procedure);
   }
 
@@ -217,9 +218,9 @@ part("procedure", function () {
     const state = view === "step" ? stateIs(some[at]) : "open";
     if (state !== "open") title += " \u00b7 " + filled(words[STATE_WORDS[state]], { time: clockTime(marksOf(some[at], marks())) });
     line.textContent =
-      view === "step" ? "Step " + (at + 1) + " of " + some.length + " \u00b7 " + title
-      : view === "first" ? some.length + " steps, after you have stopped"
-      : view === "list" ? "The whole list"
+      view === "step" ? filled(words.progress_step, { step: at + 1, steps: some.length, title })
+      : view === "first" ? filled(words.progress_first, { steps: some.length })
+      : view === "list" ? words.progress_list
       : "";
     line.hidden = !line.textContent;
   }
@@ -278,7 +279,7 @@ part("procedure", function () {
 
   all("[data-tick]").forEach(function (box) {
     var step = box.closest(".step");
-    box.setAttribute("aria-label", "Done: " + one(".step__do", step).textContent.trim());
+    box.setAttribute("aria-label", filled(words.done_label, { text: one(".step__do", step).textContent.trim() }));
     on(box, "change", function () {
       mark(step, box.checked ? "done" : "open");
     });

@@ -16,7 +16,7 @@ part("record", function () {
 
   /* The words of a line of the log, read off the page by its key. */
   function wordsOf(entry) {
-    let text = wordsByKey(entry.what);
+    let text = typeof entry.shown === "string" ? entry.shown : wordsByKey(entry.what);
     var title = titleOf(entry.what.replace(/["\\]/g, ""));
     if (/\/(see|if_not\/title)$/.test(entry.what)) text = filled(words.log_decided, { text });
     if (/\/finished$/.test(entry.what)) text = filled(words.log_finished, { text });
@@ -112,7 +112,7 @@ part("record", function () {
       else delete marks[box.getAttribute("data-mark")];
       remember("marks", marks);
       var called = box.getAttribute("data-called");
-      if (called && box.checked) note(box.getAttribute("data-mark"), "Called " + called);
+      if (called && box.checked) note(box.getAttribute("data-mark"), filled(words.log_called, { who: called }));
       else if (called) unnote(box.getAttribute("data-mark"));
     });
   });

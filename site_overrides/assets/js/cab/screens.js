@@ -123,7 +123,7 @@ part("screens", function () {
 
   hear("shown", function (where) {
     var heading = one("[data-heading]", screens[where.screen]);
-    document.title = (heading ? heading.textContent + ", " : "") + "Forty Paces";
+    document.title = heading ? filled(words.page_title, { heading: heading.textContent }) : words.page_name;
     if (!where.view && heading) focusOn(heading);
   });
 });

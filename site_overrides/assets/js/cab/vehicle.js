@@ -56,8 +56,8 @@ part("vehicle", function () {
     if (shown) {
       // Where room is short the unit number alone stands for the vehicle.
       var short = vehicle && vehicle.unit ? "wide-only" : null;
-      emptied(shown).appendChild(made("strong", { class: short }, vehicle ? vehicle.title : "Choose vehicle"));
-      if (vehicle && vehicle.unit) shown.appendChild(made("span", {}, "unit " + vehicle.unit));
+      emptied(shown).appendChild(made("strong", { class: short }, vehicle ? vehicle.title : words.vehicle_choose));
+      if (vehicle && vehicle.unit) shown.appendChild(made("span", {}, filled(words.help_part_unit, { text: vehicle.unit })));
     }
     all("[data-vehicle-set]").forEach(function (button) {
       var mine = button.getAttribute("data-vehicle-set") === (vehicle ? vehicle.id : "");

@@ -30,6 +30,7 @@ part("walk", () => {
   const plan = createPlan(home, model, trusted);
   const choices = createWalkChoices(home, model, data.finder, offered);
   const devices = createWalkDevice(home, model, trusted, plan);
+  const steps = createWalkSteps(devices);
   const pictures = one("[data-pictures]", home);
   const button = (name) => one("[data-walk-" + name + "]");
   let walk = freshWalk(chosen);
@@ -138,15 +139,15 @@ part("walk", () => {
     const seconds = walkSeconds(found);
     const limit = rest === null ? data.limit : Math.floor(rest / 1000);
     const parts = [];
-    if (seconds !== null) parts.push("The walk takes about " + plan.minutesAndSeconds(seconds) + ".");
-    if (rest !== null) parts.push(rest > 0 ? plan.minutesAndSeconds(limit) + " are left." : "The time is over.");
-    else if (data.limit && view === "plan") parts.push("The rule gives " + phrases.minutes(data.limit) + ".");
+    if (seconds !== null) parts.push(filled(words.walk_takes, { time: plan.minutesAndSeconds(seconds) }));
+    if (rest !== null) parts.push(rest > 0 ? filled(words.walk_left, { time: plan.minutesAndSeconds(limit) }) : words.walk_over);
+    else if (data.limit && view === "plan") parts.push(filled(words.walk_limit, { time: phrases.minutes(data.limit) }));
     const late = limit !== null && data.limit && seconds !== null && seconds > limit;
     if (late && found.layout.leave_out_first) parts.push(trusted.leaveOut(found.layout.leave_out_first));
-    const words = parts.join(" ");
+    const text = parts.join(" ");
     line.classList.toggle("is-late", Boolean(late));
-    if (line.textContent !== words) emptied(line).appendChild(made("span", {}, held(words)));
-    line.hidden = !words;
+    if (line.textContent !== text) emptied(line).appendChild(made("span", {}, held(text)));
+    line.hidden = !text;
   };
 
   /* As far as the device may be carried on: to the end of the rule's range. */
@@ -168,19 +169,19 @@ part("walk", () => {
     const [next, other] = [button("next"), button("other")];
     const asksLook = device && device.moved && !walk.stood[number] && !walk.seen[number] && limitOf !== number;
     const labels = {
-      conditions: "Next",
-      plan: deviceCount(found) ? (devicesToGo(walk, deviceCount(found)).length < deviceCount(found) ? "Go on" : "Go: device 1") : "",
-      back: "Back at the vehicle",
+      conditions: words.walk_next,
+      plan: deviceCount(found) ? (devicesToGo(walk, deviceCount(found)).length < deviceCount(found) ? words.walk_go_on : words.walk_first) : "",
+      back: words.walk_returned,
     };
-    next.textContent = device ? (walk.stood[number] ? "Go on" : asksLook ? "I see it" : "It stands") : labels[view] || "";
+    next.textContent = device ? (walk.stood[number] ? words.walk_go_on : asksLook ? words.walk_seen : words.walk_stands) : labels[view] || "";
     show(next, next.textContent);
-    other.textContent = asksLook ? "I see less: go on to the next distance" : "";
+    other.textContent = asksLook ? words.walk_unseen : "";
     show(other, other.textContent);
     bar.setAttribute("data-bar", next.hidden ? "decision" : "step");
     bar.toggleAttribute("data-answers", !other.hidden);
     show(button("stop"), view !== "stop");
     show(bar, place.screen === "find");
-    one("span", button("previous")).textContent = "Back";
+    one("span", button("previous")).textContent = words.walk_back;
   };
 
   const draw = () => {
@@ -228,7 +229,7 @@ part("walk", () => {
     const where = devices.whereOf(device, ft);
     const at = now();
     walk = withStood(walk, number, at, ft, where);
-    note("walk/device-" + number, "Device " + number + " stands: " + where);
+    note("walk/device-" + number, filled(words.log_walk_stands, { number, where }));
     after(found, at);
   };
 
@@ -236,7 +237,7 @@ part("walk", () => {
   const after = (found, at) => {
     const toGo = devicesToGo(walk, deviceCount(found));
     if (!toGo.length && Object.keys(walk.stood).length) {
-      note("out", "Devices are out");
+      note("out", words.log_devices_out);
       tell("devices", { at, out: true });
     }
     answered(walk, reachedFrom(found));
@@ -266,13 +267,13 @@ part("walk", () => {
   };
 
   const takeBack = (number) => {
-    note("walk/device-" + number, "Device " + number + " does not stand: taken back");
+    note("walk/device-" + number, filled(words.log_walk_taken_back, { number }));
     answered(withDeviceOpen(walk, number), "device-" + number);
   };
 
   const leaveOut = (number) => {
     walk = withLeftOut(walk, number, now());
-    note("walk/device-" + number, "Device " + number + " is left out");
+    note("walk/device-" + number, filled(words.log_walk_left, { number }));
     after(answer(), now());
   };
 
@@ -300,7 +301,7 @@ part("walk", () => {
   on(button("other"), "click", leadOther);
   on(button("previous"), "click", leadBack);
   on(button("stop"), "click", () => {
-    note("walk/stop", "Not safe to go: no device placed from here on");
+    note("walk/stop", words.log_walk_refused);
     answered(withRefused(walk, now()), "stop");
   });
   on(button("resume"), "click", leadBack);
@@ -334,24 +335,13 @@ part("walk", () => {
   });
 
   /* The steps that put devices out show the same distances. */
-  const spread = () => {
-    const found = answer();
-    const lines = found ? devices.linesOf(walk, found.ordered) : [];
-    all("[data-walk-devices]").forEach((box) => {
-      emptied(box);
-      lines.forEach((words) => box.appendChild(made("li", {}, held(words))));
-      box.hidden = !lines.length;
-    });
-    all("[data-walk-heading]").forEach((heading) => {
-      heading.hidden = !lines.length;
-    });
-  };
+  const spread = () => steps(walk, answer());
 
   /* Trailer lengths are offered where the chosen vehicle pulls a trailer of known length. */
   const takeVehicle = () => {
     trailerFt = (currentVehicle && trailers[currentVehicle.id]) || null;
     if (!trailerFt && counted === "trailers") counted = "paces";
-    all("[data-counted=trailers]", home).forEach((words) => words.remove());
+    all("[data-counted=trailers]", home).forEach((count) => count.remove());
     if (trailerFt) {
       all("[data-hidden], [data-end]", home).forEach((each) => {
         const kind = each.hasAttribute("data-hidden") ? "sight" : each.closest("[data-end-of]").getAttribute("data-end-of");

@@ -22,7 +22,7 @@ const createWalkChoices = (home, model, { places, grades, surfaces, chosen }, of
       button.setAttribute("aria-pressed", String(kinds[walk.kind] === button.getAttribute("data-kind")));
     });
     const changed = walk.at.grade !== chosen.grade || walk.at.surface !== chosen.surface;
-    one("[data-more-words]", home).textContent = grades[walk.at.grade].toLowerCase() + "; " + surfaces[walk.at.surface].toLowerCase();
+    one("[data-more-words]", home).textContent = filled(words.walk_more, { grade: grades[walk.at.grade].toLowerCase(), surface: surfaces[walk.at.surface].toLowerCase() });
     if (changed) one("[data-more]", home).open = true;
   };
 
@@ -76,8 +76,8 @@ const createWalkChoices = (home, model, { places, grades, surfaces, chosen }, of
     },
     /* Speed, light, grade and surface in one line. */
     drawConditions({ at: { speed, visibility, grade, surface } }) {
-      const parts = [model.speeds[speed].text, model.visibility[visibility].title.toLowerCase(), grades[grade].toLowerCase(), surfaces[surface].toLowerCase() + " surface"];
-      emptied(one("[data-walk-conditions]", home)).appendChild(made("span", {}, held(parts.join(", "))));
+      const parts = { speed: model.speeds[speed].text, visibility: model.visibility[visibility].title.toLowerCase(), grade: grades[grade].toLowerCase(), surface: surfaces[surface].toLowerCase() };
+      emptied(one("[data-walk-conditions]", home)).appendChild(made("span", {}, held(filled(words.walk_conditions, parts))));
     },
   };
 };

@@ -9,8 +9,6 @@
  */
 const createWalkDevice = (home, model, engine, plan) => {
   const { words: phrases } = engine;
-  const SIDE_NAMES = { behind: "behind the vehicle", ahead: "ahead of the vehicle" };
-  const LIMIT = "This is as far as the rule goes. Tell 911, or the emergency number, that drivers see the device late. Then stay clear of the road.";
 
   /* Where a device stands, or is to stand. */
   const distanceOf = (walk, device, number) => {
@@ -18,15 +16,15 @@ const createWalkDevice = (home, model, engine, plan) => {
     return number in walk.carried ? walk.carried[number] : device.exact_ft;
   };
 
-  const whereOf = (device, ft) => (ft ? phrases.paced(ft) + " " + SIDE_NAMES[device.toward] : device.across);
+  const whereOf = (device, ft) => (ft ? filled(device.toward === "behind" ? words.place_behind : words.place_ahead, { distance: phrases.paced(ft) }) : device.across);
 
   /* One line for each device: number, distance, side, and whether it stands. */
   const linesOf = (walk, ordered) =>
     ordered.map((device, at) => {
       const number = at + 1;
       const stood = walk.stood[number];
-      const state = stood ? ", stands since " + dayTime(stood.at) : number in walk.left ? ", left out" : "";
-      return "Device " + number + ": " + whereOf(device, distanceOf(walk, device, number)) + state + ".";
+      const line = stood ? words.walk_line_stands : number in walk.left ? words.walk_line_left : words.walk_line;
+      return filled(line, { number, where: whereOf(device, distanceOf(walk, device, number)), time: stood ? dayTime(stood.at) : "" });
     });
 
   const tapped = (name, label, act) => {
@@ -42,11 +40,11 @@ const createWalkDevice = (home, model, engine, plan) => {
     const { choices } = found.sides[device.toward];
     const look = engine.lookBack(found.situation, device.toward, ft);
     const night = model.visibility[found.situation.visibility].reflecting_ft !== null;
-    const check = made("section", { class: "look-back", "aria-label": "Look back" }, [
-      plan.text("p", "look-back__figure", night ? phrases.lookSeconds(look.look_s) + " or more" : phrases.lookLength(look.look_ft)),
+    const check = made("section", { class: "look-back", "aria-label": words.walk_look }, [
+      plan.text("p", "look-back__figure", night ? filled(words.walk_look_seconds, { time: phrases.lookSeconds(look.look_s) }) : phrases.lookLength(look.look_ft)),
       plan.text("p", "look-back__text", engine.lookText(found.situation, device.toward, ft, choices[choices.length - 1])),
     ]);
-    if (walk.seen[number]) check.appendChild(plan.text("p", "look-back__seen", "You see it."));
+    if (walk.seen[number]) check.appendChild(plan.text("p", "look-back__seen", words.walk_look_seen));
     return check;
   };
 
@@ -60,32 +58,32 @@ const createWalkDevice = (home, model, engine, plan) => {
       const stood = walk.stood[number];
       const box = emptied(one("[data-device]", home));
       const add = (...parts) => parts.forEach((part) => box.appendChild(part));
-      add(plan.text("h3", "walk__number", "Device " + number + " of " + found.ordered.length + (stood ? ": stands" : "")));
+      add(plan.text("h3", "walk__number", filled(stood ? words.walk_device_stands : words.walk_device, { number, devices: found.ordered.length })));
       if (ft) {
         add(plan.text("p", "walk__big", phrases.inPaces(ft)), plan.text("p", "walk__counts", plan.counts(ft, found.trailerFt)));
-        add(plan.text("p", "walk__where", SIDE_NAMES[device.toward]));
+        add(plan.text("p", "walk__where", device.toward === "behind" ? words.walk_side_behind : words.walk_side_ahead));
       } else add(plan.text("p", "walk__big", plan.capital(device.across)));
       add(plan.text("p", "walk__leg", legOf(found, device, number, ft)));
       if (number === 1) add(plan.text("p", "why", model.messages.cautions.carry));
       if (stood) {
-        add(plan.text("p", "walk__stood", "It stands since " + dayTime(stood.at) + "."), tapped("", "It does not stand: take it back", taps.takeBack));
+        add(plan.text("p", "walk__stood", filled(words.walk_stands_since, { time: dayTime(stood.at) })), tapped("", words.walk_take_back, taps.takeBack));
         return;
       }
       if (device.moved) add(lookBack(walk, found, device, number, ft));
-      add(tapped("data-walk-leave", "Leave this one out", taps.leaveOut));
+      add(tapped("data-walk-leave", words.walk_leave_out, taps.leaveOut));
     },
     /* At the end of the rule's range nothing is left but to say so. */
     drawLimit() {
-      one("[data-device]", home).appendChild(plan.text("p", "look-back__limit", LIMIT));
+      one("[data-device]", home).appendChild(plan.text("p", "look-back__limit", filled(words.walk_farthest, { emergency: data.emergency })));
     },
     drawBack(walk, found, taps) {
       const box = emptied(one("[data-walk-back-text]", home));
       const standing = Object.keys(walk.stood).length;
-      box.appendChild(plan.text("h3", "", standing ? "Now go back" : "No device stands"));
+      box.appendChild(plan.text("h3", "", standing ? words.walk_go_back : words.walk_none_stands));
       if (standing) box.appendChild(plan.text("p", "walk__leg", model.messages.legs.back));
       box.appendChild(made("ol", { class: "walk__list" }, linesOf(walk, found.ordered).map((line) => made("li", {}, held(line)))));
-      box.appendChild(plan.text("p", "why", "Each device that stands is in the record, with its place and the time."));
-      box.appendChild(tapped("data-walk-new", "On another road: new walk", taps.newWalk));
+      box.appendChild(plan.text("p", "why", words.walk_recorded));
+      box.appendChild(tapped("data-walk-new", words.walk_again, taps.newWalk));
     },
   };
 };
