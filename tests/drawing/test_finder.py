@@ -9,6 +9,7 @@ from forty_paces.drawing import quantities
 from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.finder import ROOM_FT, draw_finder
 from forty_paces.drawing.formats import Size
+from forty_paces.drawing.schematic_renderer import VehicleShape
 from forty_paces.geometry.explanation import length
 from forty_paces.geometry.placement import place, streams
 from forty_paces.geometry.records import RoadKind, Toward
@@ -171,3 +172,85 @@ def test_a_road_without_a_layout_is_refused():
 def test_the_template_is_drawn_the_same_twice(size):
     first, second = (draw_finder(US, RoadKind.DIVIDED, speed_mph=65.0, size=size) for _ in range(2))
     assert first == second
+
+
+class TestVehicles:
+    """A vehicle to choose is drawn to its length, and distances ahead are measured from its front."""
+
+    FLEET = (VehicleShape(26.0), VehicleShape(45.0), VehicleShape(70.0, 53.0), VehicleShape(70.0, 53.0))
+
+    def choices(self, size, fleet=FLEET, road=RoadKind.TWO_LANE):
+        root = root_of(draw_finder(US, road, speed_mph=55.0, prefix="f", size=size, vehicles=fleet))
+        return root, {one.get("id"): one for one in with_class(root, "fp-vehicle-choice")}
+
+    def reach(self, group, size):
+        """First and last point along the road of the vehicle in a group."""
+        along = 1 if size is Size.TALL else 0
+        (vehicle,) = with_class(group, "fp-vehicle-group")
+        points = [
+            float(pair.split(",")[along])
+            for box in vehicle.iter(f"{SVG}polygon")
+            for pair in box.get("points").split()
+        ]
+        return min(points), max(points)
+
+    def test_the_plain_vehicle_is_shown_and_each_shape_waits_unseen_once(self):
+        _, choices = self.choices(Size.WIDE)
+        assert {id_: one.get("display") for id_, one in choices.items()} == {
+            "f-vehicle": None,
+            "f-vehicle-26-0": "none",
+            "f-vehicle-45-0": "none",
+            "f-vehicle-70-53": "none",
+        }
+
+    @pytest.mark.parametrize("size", SIZES)
+    def test_lengths_are_in_proportion_and_all_rears_at_one_point(self, size):
+        _, choices = self.choices(size)
+        reach = {id_: self.reach(one, size) for id_, one in choices.items()}
+        feet = {"f-vehicle-26-0": 26.0, "f-vehicle-45-0": 45.0, "f-vehicle-70-53": 70.0}
+        whole = reach["f-vehicle"][1] - reach["f-vehicle"][0]
+        for id_, length_ft in feet.items():
+            low, high = reach[id_]
+            # 75 ft are drawn at the whole length of the plain vehicle.
+            assert high - low == pytest.approx(whole * length_ft / 75.0, abs=0.2), id_
+            rear = high if size is Size.TALL else low
+            assert rear == pytest.approx(reach["f-vehicle"][1 if size is Size.TALL else 0], abs=0.1)
+
+    def test_a_vehicle_longer_than_75_ft_takes_the_whole_length_and_the_others_shrink(self):
+        _, choices = self.choices(Size.WIDE, (VehicleShape(50.0), VehicleShape(100.0, 80.0)))
+        (start, end), (_, half) = (
+            self.reach(choices[id_], Size.WIDE) for id_ in ("f-vehicle-100-80", "f-vehicle-50-0")
+        )
+        assert self.reach(choices["f-vehicle"], Size.WIDE) == pytest.approx((start, end), abs=0.1)
+        assert half - start == pytest.approx((end - start) / 2, abs=0.2)
+
+    @pytest.mark.parametrize("size", SIZES)
+    def test_the_ruler_ahead_begins_at_the_front_of_the_vehicle_shown(self, size):
+        _, choices = self.choices(size)
+        along, front = ("cy", 0) if size is Size.TALL else ("cx", 1)
+        for id_, one in choices.items():
+            (zero,) = with_class(one, "fp-ruler-zero")
+            assert float(zero.get(along)) == pytest.approx(self.reach(one, size)[front], abs=0.1), id_
+
+    def test_on_a_road_without_devices_ahead_there_is_no_zero_ahead(self):
+        root, choices = self.choices(Size.WIDE, road=RoadKind.DIVIDED)
+        assert all(not with_class(one, "fp-ruler-zero") for one in choices.values())
+        assert len(with_class(root, "fp-ruler-zero")) == 1
+
+    @pytest.mark.parametrize("size", SIZES)
+    @pytest.mark.parametrize(("name", "layout"), LAYOUTS)
+    def test_every_shape_leaves_the_devices_and_words_free(self, name, layout, size):
+        svg = draw_finder(
+            RULES[name], layout.road, speed_mph=speed_in(layout), prefix="f", size=size, vehicles=self.FLEET
+        )
+        for shown in ("f-vehicle-26-0", "f-vehicle-45-0", "f-vehicle-70-53"):
+            root = root_of(svg)
+            for one in with_class(root, "fp-vehicle-choice"):
+                if one.get("id") == shown:
+                    del one.attrib["display"]
+                else:
+                    one.set("display", "none")
+            changed = ElementTree.tostring(root, encoding="unicode")
+            assert_legible(changed, at_px=SHOWN_AT[size])
+            assert_devices_uncovered(changed)
+        assert_sound(svg, "f")

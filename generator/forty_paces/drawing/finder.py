@@ -12,6 +12,8 @@ The complete list of what a script may do (``P`` is the prefix):
   begins nearer than or at the outermost device of that side) or ``far`` (beyond it), and the
   text of ``P-behind-near``, ``P-behind-far``, ``P-ahead-near``, ``P-ahead-far`` to its distance;
 * set ``data-behind-cause`` and ``data-ahead-cause`` to a value of Cause, or remove them;
+* show one of the vehicles: set ``display`` of the group ``P-vehicle`` and of every ``P-vehicle-SLOT`` to
+  ``none``, and remove it from the one chosen (SLOT as VehicleShape.slot gives it);
 * set the text of ``P-speed-behind`` and ``P-speed-ahead`` (not in the card size);
 * set the text of ``P-desc`` to the same in sentences, as the text alternative.
 """
@@ -25,7 +27,12 @@ from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import FORMATS, Format, Size, label_width
 from forty_paces.drawing.schematic import markings, title
 from forty_paces.drawing.schematic_layout import SchematicLayout
-from forty_paces.drawing.schematic_renderer import SchematicRenderer, entrances, traffic_line
+from forty_paces.drawing.schematic_renderer import (
+    SchematicRenderer,
+    VehicleShape,
+    entrances,
+    traffic_line,
+)
 from forty_paces.drawing.station_scale import StationMark, hidden_block, spaced
 from forty_paces.drawing.text import TextBlock, TextLine, balanced
 from forty_paces.geometry.explanation import length, posted_speed
@@ -40,10 +47,17 @@ ROOM_MPH = 100.0
 
 
 def draw_finder(
-    rules: RuleSet, road: RoadKind, *, speed_mph: float, prefix: str = "finder", size: Size = Size.WIDE
+    rules: RuleSet,
+    road: RoadKind,
+    *,
+    speed_mph: float,
+    prefix: str = "finder",
+    size: Size = Size.WIDE,
+    vehicles: Sequence[VehicleShape] = (),
 ) -> str:
     """Draw the template for the layout in force at a posted speed, showing the rule's own distances.
 
+    ``vehicles`` are the shapes that a script may show in place of the plain vehicle.
     ``LookupError`` where the rule set has no layout for it, ``ValueError`` for an invalid prefix.
     """
     form = FORMATS[size]
@@ -70,6 +84,7 @@ def draw_finder(
         causes=dict.fromkeys(streams(road), tuple(Cause)),
         template=True,
         data={toward.value: "clear" for toward in streams(road)},
+        vehicles=vehicles,
     )
     devices = walking_order(_as_set(rules, rule) for rule in layout.devices)
     said = ["Distances are measured from the vehicle."]

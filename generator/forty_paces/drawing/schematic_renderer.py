@@ -22,6 +22,33 @@ from forty_paces.geometry.road import Lane
 
 SIDES = (Toward.BEHIND, Toward.AHEAD)
 
+LONGEST_FT = 75.0
+"""Drawn at the full length of the drawing's vehicle, and shorter ones in proportion; the longest one of the
+fleet where that is longer."""
+
+LEAST_CAB, MOST_CAB, USUAL_CAB = 0.15, 0.4, 0.25
+"""Share of a vehicle's length that is drawn as its cab."""
+
+
+@dataclass(frozen=True, slots=True)
+class VehicleShape:
+    """A vehicle to choose, drawn to its length."""
+
+    length_ft: float
+    trailer_ft: float = 0.0
+
+    @property
+    def slot(self) -> str:
+        """Its name in ids: ``70-53``; vehicles of the same shape share one drawing."""
+        return f"{svg.number(self.length_ft)}-{svg.number(self.trailer_ft)}".replace(".", "_")
+
+    @property
+    def cab(self) -> float:
+        """The share of the length that is the cab."""
+        if not self.trailer_ft:
+            return USUAL_CAB
+        return min(max((self.length_ft - self.trailer_ft) / self.length_ft, LEAST_CAB), MOST_CAB)
+
 
 @dataclass(frozen=True)
 class SchematicRenderer:
@@ -38,6 +65,8 @@ class SchematicRenderer:
     data: Mapping[str, str] = field(default_factory=dict)
     panel: Sequence[Element] = ()
     "Drawn above the road, in the space that the layout reserves."
+    vehicles: Sequence[VehicleShape] = ()
+    "Shapes to choose from in a template, unseen until a script shows one instead of the plain vehicle."
 
     @property
     def form(self) -> Format:
@@ -59,8 +88,8 @@ class SchematicRenderer:
         for draw_side in (self._hidden, self._scale_breaks, self._traffic):
             for toward in SIDES:
                 children += draw_side(toward)
-        length, wide = self.form.vehicle
-        children.append(marks.vehicle(roadway.at(0, ground.stand), roadway.at(length, ground.stand), wide))
+        length = self.form.vehicle[0]
+        children += self._vehicles()
         for draw_side in (self._ruler, self._devices):
             for toward in SIDES:
                 children += draw_side(toward)
@@ -78,6 +107,39 @@ class SchematicRenderer:
             patterns=[svg.stripes(f"{self.prefix}-stripes", "fp-hidden-ground", "fp-hidden-stripe")],
             data=self.data,
         )
+
+    def _vehicles(self) -> list[Element]:
+        """The plain vehicle, and in a template each shape to choose, all with their rear at one point."""
+        length, wide = self.form.vehicle
+        ground = self.ground
+        rear, front = ground.roadway.at(0, ground.stand), ground.roadway.at(length, ground.stand)
+        if not self.vehicles:
+            return [marks.vehicle(rear, front, wide)]
+        plain = [marks.vehicle(rear, front, wide), *self._front_zero(length)]
+        drawn = [svg.group(plain, "fp-vehicle-choice", id=f"{self.prefix}-vehicle")]
+        scale = length / max(LONGEST_FT, *(shape.length_ft for shape in self.vehicles))
+        for slot, shape in sorted({shape.slot: shape for shape in self.vehicles}.items()):
+            nose = shape.length_ft * scale
+            parts = [
+                marks.vehicle(rear, ground.roadway.at(nose, ground.stand), wide, cab=shape.cab),
+                *self._front_zero(nose),
+            ]
+            hook = f"{self.prefix}-vehicle-{slot}"
+            drawn.append(svg.group(parts, "fp-vehicle-choice", id=hook, shown=False))
+        return drawn
+
+    def _front_zero(self, nose: float) -> list[Element]:
+        """The zero for distances ahead, at the vehicle's front, and the ruler on to the longest front."""
+        ground = self.ground
+        if not any(stop.device and stop.distance_ft > 0 for stop in ground.sheet.stops(Toward.AHEAD)):
+            return []
+        start = ground.roadway.at(nose, ground.ruler)
+        drawn: list[Element] = []
+        if nose < self.form.vehicle[0]:
+            ruler = ground.roadway.along(ground.ruler, nose, self.form.vehicle[0])
+            drawn.append(svg.polyline(ruler, "fp-ruler"))
+        leader = marks.leader(ground.roadway.at(nose, ground.edge), start)
+        return [*drawn, leader, marks.ruler_zero(start)]
 
     def _hidden(self, toward: Toward) -> list[Element]:
         ground = self.ground
@@ -198,14 +260,17 @@ class SchematicRenderer:
         ]
         if not measured:
             return drawn
-        drawn.append(marks.leader(ground.roadway.at(zero, ground.edge), start))
+        # In a template with vehicles to choose from, the zero ahead goes with each of them.
+        goes_with_vehicle = bool(self.vehicles) and toward is Toward.AHEAD
+        if not goes_with_vehicle:
+            drawn.append(marks.leader(ground.roadway.at(zero, ground.edge), start))
         drawn.append(svg.polyline(ground.roadway.along(ground.ruler, zero, measured[-1].station), "fp-ruler"))
         for stop in measured:
             inward = 2.0 if zero > stop.station else -2.0
             tip = ground.roadway.at(stop.station, ground.ruler)
             drawn.append(marks.ruler_tip(ground.roadway.at(stop.station + inward, ground.ruler), tip))
             drawn.append(svg.line(tip, self._label_tie(stop), "fp-ruler"))
-        return [*drawn, marks.ruler_zero(start)]
+        return drawn if goes_with_vehicle else [*drawn, marks.ruler_zero(start)]
 
     def _label_tie(self, stop: StationMark) -> Point:
         """Where the tick from the ruler ends, just before its label."""

@@ -5,7 +5,7 @@ The script computes every distance from the placement data, by the model of the 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -22,6 +22,7 @@ from forty_paces.geometry import units
 from forty_paces.geometry.explanation import length
 from forty_paces.geometry.records import RoadKind, RuleSet, Surface
 from forty_paces.outputs.cab.placement_data import placement_data, speeds
+from forty_paces.outputs.cab.vehicle_shapes import DrawnVehicle, drawn_vehicles
 
 SIZES = (Size.WIDE, Size.TALL)
 """Wide for tablets, tall for phones."""
@@ -136,7 +137,7 @@ class FinderView:
     "Ways to count a distance: ids and labels."
     drawings: tuple[FinderDrawing, ...]
     values: dict[str, Any]
-    "What stands chosen at first, the places, words for what hides the vehicle, and trailers, for the script."
+    "For the script: what is chosen at first, the places, words for what hides the vehicle, trailers, shapes."
     placement: dict[str, Any]
     "The placement data, for the script."
 
@@ -145,6 +146,8 @@ def finder_view(rule_file: RuleFile, vehicles: Iterable[Vehicle]) -> FinderView:
     """The walk for a rule set, with trailer lengths for vehicles whose trailer is measured."""
     rules = rule_file.rule_set
     data = _placement_data(rule_file)
+    vehicles = tuple(vehicles)
+    drawn = drawn_vehicles(vehicles)
     trailers = {vehicle.id: vehicle.trailer_ft for vehicle in vehicles if vehicle.trailer_ft}
     usual = min(range(len(data["speeds"])), key=lambda at: abs(data["speeds"][at]["mph"] - USUAL_SPEED_MPH))
     chosen = {
@@ -176,7 +179,7 @@ def finder_view(rule_file: RuleFile, vehicles: Iterable[Vehicle]) -> FinderView:
         causes=tuple(CauseChoice(cause.value, CAUSE_BUTTONS[cause], _picture(cause)) for cause in Cause),
         sides=tuple(SIDE_WORDS.items()),
         counts=tuple(counts),
-        drawings=tuple(_drawings(rules)),
+        drawings=tuple(_drawings(rules, drawn)),
         values={
             "chosen": chosen,
             "places": [
@@ -186,6 +189,14 @@ def finder_view(rule_file: RuleFile, vehicles: Iterable[Vehicle]) -> FinderView:
             "grades": grades,
             "surfaces": list(SURFACE_BUTTONS.values()),
             "trailers": trailers,
+            "shapes": {
+                id_: {
+                    "slot": one.shape.slot,
+                    "length": length(rules, one.shape.length_ft),
+                    "usual": one.usual,
+                }
+                for id_, one in drawn.items()
+            },
         },
         placement=data,
     )
@@ -225,8 +236,9 @@ def _lengths(rules: RuleSet, lengths_ft: Iterable[float]) -> Iterable[Choice]:
         yield Choice(at, length(rules, length_ft), tuple(counts))
 
 
-def _drawings(rules: RuleSet) -> Iterable[FinderDrawing]:
+def _drawings(rules: RuleSet, vehicles: Mapping[str, DrawnVehicle]) -> Iterable[FinderDrawing]:
     """One template for each road, layout used on it, and size; none where devices are forbidden."""
+    shapes = tuple(vehicle.shape for vehicle in vehicles.values())
     for road in RoadKind:
         drawn = set()
         for speed_mph in speeds(rules):
@@ -236,5 +248,5 @@ def _drawings(rules: RuleSet) -> Iterable[FinderDrawing]:
             drawn.add(layout)
             for size in SIZES:
                 prefix = f"finder-{road}-{layout}-{size.value}"
-                svg = draw_finder(rules, road, speed_mph=speed_mph, prefix=prefix, size=size)
+                svg = draw_finder(rules, road, speed_mph=speed_mph, prefix=prefix, size=size, vehicles=shapes)
                 yield FinderDrawing(road, layout, size.value, prefix, Markup(svg))

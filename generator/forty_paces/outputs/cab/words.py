@@ -153,6 +153,18 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "plan_device_moved": "Device {number}: {place}, {across}, moved out.",
         "plan_device_beside": "Device {number}: {across}.",
         "plan_not_to_scale": "Not to scale.",
+        "plan_vehicle": "Your vehicle: {vehicle}, drawn {length} long.",
+        "plan_usual_trailer": (
+            "Your carrier gives no length: that of a usual tractor and trailer is taken (AASHTO design "
+            "vehicle WB-67)."
+        ),
+        "plan_usual_bus": (
+            "Your carrier gives no length: that of a usual coach is taken (AASHTO design vehicle BUS-45)."
+        ),
+        "plan_usual_single": (
+            "Your carrier gives no length: that of a usual truck without a trailer is taken (AASHTO design "
+            "vehicle SU-30)."
+        ),
         "plan_gets": "To stop takes {needed}. They get about {warning} of warning.",
         "plan_gets_gain": (
             "To stop takes {needed}. They get about {warning} of warning, {vehicle} without devices."

@@ -49,9 +49,24 @@ const createPlan = (home, model, engine) => {
       })
       .join(" ");
 
+  /* The chosen vehicle in place of the plain one; where none is chosen, or its length is not known, the plain one. */
+  const drawVehicle = (prefix, svg, shape) => {
+    const wanted = prefix + "-vehicle" + (shape ? "-" + shape.slot : "");
+    all(".fp-vehicle-choice", svg).forEach((choice) => {
+      if (choice.id === wanted) choice.removeAttribute("display");
+      else choice.setAttribute("display", "none");
+    });
+  };
+
+  const USUAL = { trailer: words.plan_usual_trailer, bus: words.plan_usual_bus, single: words.plan_usual_single };
+
+  const vehicleWordsOf = ({ vehicle, shape }) =>
+    shape ? [filled(words.plan_vehicle, { vehicle, length: shape.length }), USUAL[shape.usual]].filter(Boolean).join(" ") : "";
+
   const relabel = (figure, answer) => {
     const prefix = figure.getAttribute("data-prefix");
     const svg = one("svg", figure);
+    drawVehicle(prefix, svg, answer.shape);
     answer.devices.forEach((device, at) => {
       const slot = "d" + (at + 1);
       put(prefix, slot + "-distance", device.paces ? said.length(device.exact_ft) : "");
@@ -69,7 +84,7 @@ const createPlan = (home, model, engine) => {
       ["near", "far"].forEach((one) => put(prefix, toward + "-" + one, hiddenFt === null ? "" : said.length(hiddenFt)));
       put(prefix, "speed-" + toward, answer.speed);
     });
-    put(prefix, "desc", sentences(answer) + " " + words.plan_not_to_scale);
+    put(prefix, "desc", [sentences(answer), vehicleWordsOf(answer), words.plan_not_to_scale].filter(Boolean).join(" "));
   };
 
   const drawPicture = (answer) => {
@@ -78,6 +93,9 @@ const createPlan = (home, model, engine) => {
       figure.hidden = !mine;
       if (mine) relabel(figure, answer);
     });
+    const line = emptied(one("[data-plan-vehicle]", home));
+    line.appendChild(made("span", {}, held(vehicleWordsOf(answer))));
+    line.hidden = !answer.shape || !answer.devices.length;
   };
 
   const deviceList = ({ devices, trailerFt }) =>

@@ -13,7 +13,7 @@ part("walk", () => {
   }
   const model = data.placement;
   const { words: phrases } = trusted;
-  const { places, causes, chosen, trailers } = data.finder;
+  const { places, causes, chosen, trailers, shapes } = data.finder;
   const KEPT_MS = 12 * 3600000;
   const LATE_MS = 1000;
   const { lengths } = model;
@@ -104,6 +104,8 @@ part("walk", () => {
       speed: model.speeds[where.speed].text,
       note: places[walk.place].note,
       trailerFt,
+      vehicle: currentVehicle ? currentVehicle.title : "",
+      shape: (currentVehicle && shapes[currentVehicle.id]) || null,
       now: now_,
     };
   };
