@@ -26,4 +26,6 @@ export default [
     rules: { "no-implicit-globals": "off" }, // a worker is the only script of its scope
   },
   { files: ["tests/js/**", "*.mjs"], languageOptions: { globals: globals.node } },
+  // They run in Node, and hand functions to the browser.
+  { files: ["tests/firefox/**"], languageOptions: { globals: { ...globals.node, ...globals.browser } } },
 ];

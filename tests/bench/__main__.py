@@ -1,4 +1,4 @@
-"""``python -m tests.bench [NAME ...] [--rounds N]``: measure and print Markdown tables.
+"""``python -m tests.bench [NAME ...] [--rounds N] [--before REV]``: measure and print Markdown tables.
 
 Each subject is a module of this folder with ``tables(rounds)``.
 """
@@ -10,6 +10,8 @@ import importlib
 import os
 import platform
 
+BEFORE = "before"
+"""Needs a revision to compare with, so it is measured where it is named and not among all."""
 SUBJECTS = ("check", "wording", "placement", "sight", "start", "building", "growth", "cab", "cards")
 
 
@@ -18,11 +20,14 @@ def main() -> None:
     parser = argparse.ArgumentParser(
         prog="python -m tests.bench", description=(__doc__ or "").splitlines()[0]
     )
-    parser.add_argument("names", nargs="*", metavar="NAME", help=f"of: {', '.join(SUBJECTS)}")
+    parser.add_argument("names", nargs="*", metavar="NAME", help=f"of: {', '.join((*SUBJECTS, BEFORE))}")
     parser.add_argument("--rounds", type=int, default=5, help="calls of which the median is taken")
+    parser.add_argument("--before", default="", metavar="REV", help=f"the revision that {BEFORE!r} builds")
     told = parser.parse_args()
+    if told.before:
+        importlib.import_module(f"tests.bench.{BEFORE}").REVISION = told.before
     for name in told.names:
-        if name not in SUBJECTS:
+        if name not in (*SUBJECTS, BEFORE):
             parser.error(f"there is no subject {name!r}; name one of: {', '.join(SUBJECTS)}")
     print(f"Python {platform.python_version()}, {os.cpu_count()} cores.", flush=True)
     for name in told.names or SUBJECTS:

@@ -16,6 +16,7 @@ from forty_paces.outputs.cab.start import families
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page
 
+from tests.browser.auditing import AA, ENHANCED
 from tests.browser.walk_taps import to_plan
 from tests.browsers import go, reload
 
@@ -51,8 +52,9 @@ VIEWS = (
     "index",
 )
 VIEWPORTS = ((1280, 800), (800, 1280), (390, 844), (320, 640))
-AA = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
-ENHANCED = {"runOnly": {"type": "rule", "values": ["color-contrast-enhanced"]}}
+HELD_TO_7_TO_1 = re.compile(
+    r'class="(step__do|step__measure|by-heart|notice)|data-key="[^"]*/(do|how|otherwise|avoid)"'
+)
 
 SMALL = """
 () => {
@@ -159,10 +161,26 @@ class TestAxe:
         for view in ("tire-fire", "tire-fire/2", "engine-overheating/list"):
             found = Axe().run(alone(page, view), context=".is-open", options=ENHANCED).response["violations"]
             short += [node["html"] for one in found for node in one["nodes"]]
-        held = re.compile(
-            r'class="(step__do|step__measure|by-heart|notice)|data-key="[^"]*/(do|how|otherwise|avoid)"'
-        )
-        assert [html for html in short if held.search(html)] == []
+        assert [html for html in short if HELD_TO_7_TO_1.search(html)] == []
+
+    @pytest.mark.long
+    @pytest.mark.parametrize("look", ["day", "night"])
+    def test_every_step_of_every_procedure_has_none_at_aa_and_reaches_7_to_1(
+        self, cab_file: Path, open_page: OpenPage, library: Library, look: str
+    ) -> None:
+        page = open_page(cab_file)
+        if look == "night":
+            page.click("[data-look-switch]")
+        found = {}
+        for procedure in library.procedures:
+            alone(page, f"{procedure.id}/list")
+            wrong = violations(page, AA)
+            enhanced = Axe().run(page, context=".is-open", options=ENHANCED).response["violations"]
+            short = [node["html"] for one in enhanced for node in one["nodes"]]
+            wrong += [html for html in short if HELD_TO_7_TO_1.search(html)]
+            if wrong:
+                found[procedure.id] = wrong
+        assert found == {}
 
     def test_the_checker_is_not_dead(self, open_page: OpenPage, tmp_path: Path) -> None:
         pale = "<p style='color:#ccc;background:#fff'>pale</p>"

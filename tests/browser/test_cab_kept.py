@@ -35,6 +35,7 @@ from tests.browsers import (
     started,
     written,
 )
+from tests.soaking import cases
 
 pytestmark = pytest.mark.browser
 
@@ -42,6 +43,7 @@ OpenPage = Callable[..., Page]
 NewContext = Callable[..., BrowserContext]
 PROJECT = Path(__file__).resolve().parents[2]
 DEADLINE_S = 60
+KILLS = cases(2, soak=20)
 
 
 @dataclasses.dataclass
@@ -139,14 +141,24 @@ class TestNothingIsLost:
         self.killed_after(0.5, playwright, cab_file, tmp_path)
 
     @pytest.mark.long
+    @pytest.mark.soak
     @pytest.mark.parametrize("seconds", [0.5, 1.0, 2.0])
-    @pytest.mark.parametrize("turn", range(5))
+    @pytest.mark.parametrize("turn", range(KILLS))
     def test_a_browser_killed_a_little_after_a_tap_has_kept_it(
-        self, playwright: Playwright, cab_file: Path, tmp_path: Path, seconds: float, turn: int
+        self,
+        playwright: Playwright,
+        cab_file: Path,
+        tmp_path: Path,
+        seconds: float,
+        turn: int,
+        record_property: Callable[[str, object], None],
     ) -> None:
-        self.killed_after(seconds, playwright, cab_file, tmp_path)
+        record_property("kept", self.killed_after(seconds, playwright, cab_file, tmp_path))
 
-    def killed_after(self, seconds: float, playwright: Playwright, cab_file: Path, profile: Path) -> None:
+    def killed_after(
+        self, seconds: float, playwright: Playwright, cab_file: Path, profile: Path
+    ) -> str | None:
+        """Kill the browser some seconds after three taps; returns what the page had said of them by then."""
         with own_chromium(playwright, profile, cab_file) as browser:
             marked = tap_three(browser.page)
             time.sleep(seconds)
@@ -158,6 +170,7 @@ class TestNothingIsLost:
         assert kept[0] == kept[1]
         # A machine so loaded that it has not written yet has not said so either.
         assert (kept[0], said) == (set(marked), "kept") or said == "writing"
+        return said
 
     def test_marks_outlive_the_end_of_the_process_that_holds_local_storage(
         self, playwright: Playwright, cab_file: Path, tmp_path: Path

@@ -94,3 +94,33 @@ class TestKeyboard:
             clock, "all => all.filter(one => one.closest('[aria-live], [role]'))"
         )
         assert inside == []
+
+    @pytest.mark.long
+    def test_every_step_of_every_procedure_by_tab_and_enter_and_in_the_accessibility_tree(
+        self, cab_file: Path, open_page: OpenPage, library: Library
+    ) -> None:
+        page = open_page(cab_file)
+        for procedure in library.procedures:
+            go(page, procedure.id)
+            view = view_procedure(procedure)
+            press_next(page)
+            for block in view.blocks:
+                for step in block.steps:
+                    assert progress(page).startswith(f"Step {step.number} of {view.step_count}")
+                    tree = page.locator(".is-open .step.is-now").aria_snapshot()
+                    said = " ".join(tree.split())
+                    assert step.step.do in said, step.key
+                    assert f'checkbox "Done: {step.step.do}' in said.replace("\\", ""), step.key
+                    press_next(page)
+            focused = "[data-decision]" if procedure.decision else "[data-finished]"
+            assert page.evaluate("(wanted) => document.activeElement.matches(wanted)", focused)
+
+
+def press_next(page: Page) -> None:
+    """Reach the button that leads on by Tab alone, and press it."""
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.matches('[data-next]')"):
+            page.keyboard.press("Enter")
+            return
+    raise AssertionError("Tab does not reach the button that leads on")

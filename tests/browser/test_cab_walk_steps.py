@@ -6,25 +6,11 @@ from pathlib import Path
 
 import pytest
 from forty_paces.authoring.library import Library
-from forty_paces.outputs.common.procedure_view import view_procedure
 from playwright.sync_api import expect
 
-from tests.browser.walk_taps import OpenPage, to_plan
+from tests.browser.walk_taps import MOVED_OUT, OpenPage, step_of, to_plan
 
 pytestmark = pytest.mark.browser
-
-MOVED_OUT = "Place device 2: 310 ft (124 paces) behind the vehicle, center of lane or shoulder."
-"""A bend hides the vehicle at 300 ft and begins nobody knows where: the device goes 10 ft past it, within the
-100 to 500 ft of 49 CFR 392.22(b)(2)(iv)."""
-
-
-def step_of(library: Library, step: str, procedure: str = "warning-devices") -> str:
-    """The address of a step."""
-    for block in view_procedure(library.procedure(procedure)).blocks:
-        for view in block.steps:
-            if view.step.id == step:
-                return f"{procedure}/{view.number}"
-    raise LookupError(step)
 
 
 def order_of(library: Library, step: str, procedure: str = "warning-devices") -> str:

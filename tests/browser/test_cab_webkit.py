@@ -16,6 +16,7 @@ from forty_paces.outputs.common.procedure_view import view_procedure
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 
+from tests.browser.auditing import AA, AXE_SOURCE
 from tests.browser.serving import SiteServer, serving
 from tests.browser.small_edition import build, hashes
 
@@ -149,6 +150,27 @@ class TestDistances:
             answer = place(rules, Situation(RoadKind.TWO_LANE, 55, rules.detection_ft(), hidden_ft))
             shown = [one.text for one in visible(cab, ".strip__paces")]
             assert shown == [str(device.paces) for device in answer.devices]
+
+
+class TestAccess:
+    def test_no_screen_has_a_violation_at_aa(self, cab: webdriver.WebKitGTK) -> None:
+        cab.execute_script(AXE_SOURCE.read_text(encoding="utf-8"))
+        found = {}
+        for view in ("start", "tire-fire", "tire-fire/2", "tire-fire/decision", "find", "record"):
+            cab.execute_script(f"location.hash = '#{view}'")
+            screen = view.split("/")[0]
+            wait_for(lambda id_=screen: visible(cab, f"#{id_}.is-open"))
+            found[view] = cab.execute_async_script(
+                """
+                const done = arguments[1];
+                axe.run(document, arguments[0]).then(
+                  ({ violations }) => done(violations.map((one) => `${one.id}: ${one.nodes[0].html}`)),
+                  (fault) => done([String(fault)])
+                );
+                """,
+                AA,
+            )
+        assert {view: wrong for view, wrong in found.items() if wrong} == {}
 
 
 class TestWorker:

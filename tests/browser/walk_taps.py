@@ -14,6 +14,7 @@ from typing import Any
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.procedure_view import view_procedure
 from playwright.sync_api import Page, expect
 
 from tests.rule_files import under_rules
@@ -118,3 +119,17 @@ def answer_side(page: Page, side: str, hiding: Hiding | None) -> None:
     question.locator(f'[data-cause="{cause}"]').click()
     question.locator(f'[data-hidden="{sight}"]').click()
     question.locator(f'[data-end="{end}"] >> visible=true').click()
+
+
+MOVED_OUT = "Place device 2: 310 ft (124 paces) behind the vehicle, center of lane or shoulder."
+"""A bend hides the vehicle at 300 ft and begins nobody knows where: the device goes 10 ft past it, within the
+100 to 500 ft of 49 CFR 392.22(b)(2)(iv)."""
+
+
+def step_of(library: Library, step: str, procedure: str = "warning-devices") -> str:
+    """The address of a step."""
+    for block in view_procedure(library.procedure(procedure)).blocks:
+        for view in block.steps:
+            if view.step.id == step:
+                return f"{procedure}/{view.number}"
+    raise LookupError(step)

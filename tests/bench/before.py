@@ -1,0 +1,110 @@
+"""Today's cab file beside the one of an older revision, built from that revision's own code and content.
+
+Both are opened from a folder in one Chromium, in turns, with the processor slowed six times. The revision is
+given with ``--before``; it is unpacked into a temporary folder and built there.
+"""
+
+from __future__ import annotations
+
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+from bs4 import BeautifulSoup
+from forty_paces.authoring.library import load_library
+from forty_paces.outputs.cab.assistant import cab_html
+from forty_paces.outputs.common.context import BuildContext
+from playwright.sync_api import sync_playwright
+
+from tests.bench.cab import SLOWDOWN, SOUGHT, Opened, Subject, opened
+from tests.bench.measuring import PROJECT, Table
+from tests.browsers import CHROMIUM_ARGUMENTS, find_chromium
+
+REVISION = ""
+"""Set by ``--before``: a commit, tag or branch."""
+
+
+def built_from(revision: str, folder: Path) -> Path:
+    """The cab file of a revision; ``SystemExit`` where it cannot be unpacked or built."""
+    folder.mkdir(parents=True)
+    archive = subprocess.run(
+        ["git", "archive", "--format=tar", revision], cwd=PROJECT, capture_output=True, check=False
+    )
+    if archive.returncode:
+        raise SystemExit(f"{revision} cannot be unpacked: {archive.stderr.decode().strip()}")
+    subprocess.run(["tar", "-x"], cwd=folder, input=archive.stdout, check=True)
+    surroundings = {
+        **os.environ,
+        "NO_MKDOCS_2_WARNING": "1",
+        "PYTHONPATH": str(folder / "generator"),
+    }
+    site = folder / "out"
+    ran = subprocess.run(
+        [sys.executable, "-m", "forty_paces", "build", "--no-cards", "--site", str(site)],
+        cwd=folder,
+        env=surroundings,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    if ran.returncode:
+        raise SystemExit(f"{revision} cannot be built:\n{ran.stdout}{ran.stderr}")
+    return site / "cab.html"
+
+
+def taps_to_first_step(file: Path) -> tuple[str, ...]:
+    """The taps from the start screen to the first step: through the tile of a family where there is one."""
+    page = BeautifulSoup(file.read_text(encoding="utf-8"), "html.parser")
+    family = page.select_one(f'.listing:has(.tile[href="#{SOUGHT}"])')
+    through = (f'.family[href="#{family["id"]}"]',) if family else ()
+    return (*through, f'.tile[href="#{SOUGHT}"]', "[data-next]")
+
+
+def tables(rounds: int) -> Iterator[Table]:
+    """One row for each measure: before, today, and the ratio."""
+    if not REVISION:
+        raise SystemExit("name the revision to compare with: python -m tests.bench before --before REVISION")
+    with tempfile.TemporaryDirectory() as top, sync_playwright() as playwright:
+        today = Path(top) / "today" / "cab.html"
+        today.parent.mkdir()
+        library = load_library(PROJECT)
+        today.write_text(cab_html(BuildContext(library, PROJECT / "site_overrides")), encoding="utf-8")
+        files = {"before": built_from(REVISION, Path(top) / "before"), "today": today}
+        subjects = [
+            Subject(name, file, taps_to_first_step(file), f"#{SOUGHT} .step.is-now .step__do")
+            for name, file in files.items()
+        ]
+        browser = playwright.chromium.launch(
+            executable_path=find_chromium(playwright), args=CHROMIUM_ARGUMENTS
+        )
+        found: dict[str, list[Opened]] = {subject.name: [] for subject in subjects}
+        for _ in range(rounds):
+            for subject in subjects:
+                found[subject.name].append(opened(browser, subject))
+        browser.close()
+    rows = []
+    for title, measure in (
+        ("first contentful paint, ms", "paint_ms"),
+        ("first screen whole (largest contentful paint), ms", "whole_ms"),
+        ("taps to first step in sight, ms", "step_ms"),
+        ("bytes", "bytes_"),
+        ("bytes, gzipped", "packed"),
+    ):
+        old, new = (statistics.median(getattr(one, measure) for one in of) for of in found.values())
+        rows.append((title, f"{old:,.0f}", f"{new:,.0f}", f"{new / old:.2f}"))
+    counts = [len(subject.taps) for subject in subjects]
+    each = [
+        statistics.median(one.step_ms for one in found[subject.name]) / len(subject.taps)
+        for subject in subjects
+    ]
+    rows.insert(3, ("taps to it", *(f"{count}" for count in counts), f"{counts[1] / counts[0]:.2f}"))
+    rows.insert(4, ("one tap, ms", *(f"{one:,.0f}" for one in each), f"{each[1] / each[0]:.2f}"))
+    yield Table(
+        f"Cold, from a folder, processor slowed {SLOWDOWN} times; median of {rounds}",
+        ("measure", f"before ({REVISION})", "today", "today to before"),
+        rows,
+    )

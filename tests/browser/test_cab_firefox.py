@@ -1,0 +1,126 @@
+"""The cab file alone in Firefox, driven over WebDriver BiDi by the scripts in tests/firefox."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import pytest
+from forty_paces.authoring.library import Library
+from forty_paces.geometry.placement import place
+from forty_paces.geometry.records import HiddenBy, RoadKind, Situation
+from forty_paces.outputs.cab.start import families, screen_before
+from forty_paces.outputs.common.procedure_view import view_procedure
+
+from tests.browser.auditing import AA, AXE_SOURCE
+from tests.browser.walk_taps import MOVED_OUT, step_of
+from tests.missing import missing, node
+from tests.soaking import cases
+
+pytestmark = pytest.mark.browser
+
+PROJECT = Path(__file__).resolve().parents[2]
+SCRIPTS = PROJECT / "tests/firefox"
+NAMES = ("firefox-esr", "firefox")
+LONGEST_S = 240
+KILLS = cases(1, soak=20)
+
+
+@pytest.fixture(scope="session")
+def firefox() -> str:
+    """The Firefox to drive: the one named by FORTYPACES_FIREFOX, or the system's."""
+    named = os.environ.get("FORTYPACES_FIREFOX")
+    found = next(filter(None, map(shutil.which, (named,) if named else NAMES)), None)
+    if found is None:
+        missing("no Firefox found: install firefox-esr from your system, or name one in FORTYPACES_FIREFOX")
+    if not (PROJECT / "node_modules/puppeteer-core").is_dir():
+        missing("puppeteer-core is not installed: run `npm ci` in the project")
+    return str(found)
+
+
+def report_of(script: str, *given: str) -> dict[str, Any]:
+    """What a script saw, as the JSON of its last line."""
+    ran = subprocess.run(
+        [node(), str(SCRIPTS / script), *given],
+        capture_output=True,
+        text=True,
+        timeout=LONGEST_S,
+        cwd=PROJECT,
+    )
+    assert ran.returncode == 0, ran.stderr
+    return dict(json.loads(ran.stdout.splitlines()[-1]))
+
+
+class TestWalk:
+    PROCEDURE = "tire-fire"
+
+    @pytest.fixture(scope="class")
+    def seen(self, firefox: str, cab_file: Path, library: Library) -> dict[str, Any]:
+        """One visit: a procedure to its end, the guided walk, a step, the record, reload."""
+        family = screen_before(families(library.procedures))[self.PROCEDURE]
+        placing = step_of(library, "behind")
+        where = (cab_file.as_uri(), self.PROCEDURE, family, placing)
+        return report_of("walk.mjs", firefox, *where, str(AXE_SOURCE), json.dumps(AA))
+
+    def test_it_goes_through_without_a_fault(self, seen: dict[str, Any]) -> None:
+        assert "fault" not in seen, (seen.get("fault"), seen.get("screen"))
+        assert seen["faults"] == []
+
+    def test_it_asks_for_no_other_file(self, seen: dict[str, Any], cab_file: Path) -> None:
+        assert {address.split("#")[0] for address in seen["requests"] if not address.startswith("data:")} <= {
+            cab_file.as_uri()
+        }
+
+    def test_the_start_screen_shows_every_family(self, seen: dict[str, Any], library: Library) -> None:
+        assert seen["families"] == len(families(library.procedures))
+
+    def test_a_procedure_is_walked_step_by_step(self, seen: dict[str, Any], library: Library) -> None:
+        view = view_procedure(library.procedure(self.PROCEDURE))
+        steps = [(block, step) for block in view.blocks for step in block.steps]
+        assert [one["key"] for one in seen["steps"]] == [step.key for _, step in steps]
+        for (block, step), shown in zip(steps, seen["steps"], strict=True):
+            assert step.step.do in shown["text"]
+            assert shown["progress"] == f"Step {step.number} of {view.step_count} · {block.block.title}"
+
+    def test_the_guided_walk_gives_the_distances_of_the_engine(
+        self, seen: dict[str, Any], library: Library
+    ) -> None:
+        rules = library.rules["us"].rule_set
+        told = Situation(RoadKind.TWO_LANE, 55.0, rules.detection_ft(), 300.0, hidden_by=(HiddenBy.CURVE,))
+        paces = [device.paces for device in place(rules, told).devices]
+        assert seen["before"] == 0, "a number before every question was answered"
+        assert seen["paces"] == [str(count) for count in paces]
+        assert seen["devices"] == [f"{count} paces" for count in paces]
+        assert all("stands since" in line for line in seen["stand"])
+        assert len(seen["stand"]) == 3
+
+    def test_a_step_shows_the_place_that_the_walk_computed(self, seen: dict[str, Any]) -> None:
+        assert seen["placing"] == MOVED_OUT
+
+    def test_no_screen_has_a_violation_at_aa(self, seen: dict[str, Any]) -> None:
+        assert seen["violations"] == {"start": [], "step": [], "plan": [], "record": []}
+
+    def test_the_record_is_there_after_a_reload(self, seen: dict[str, Any]) -> None:
+        assert seen["kept"]["place"] == "Route 9, mile 12"
+        assert len(seen["log"]) > 10
+        assert seen["kept"]["log"] == seen["log"]
+        assert seen["kept"]["stand"] == seen["stand"]
+
+
+@pytest.mark.long
+@pytest.mark.soak
+@pytest.mark.parametrize("seconds", [0.5, 1.0, 2.0])
+@pytest.mark.parametrize("turn", range(KILLS))
+def test_a_firefox_killed_a_little_after_a_tap_has_kept_it(
+    firefox: str, cab_file: Path, tmp_path: Path, seconds: float, turn: int, record_property: Any
+) -> None:
+    seen = report_of("kill.mjs", firefox, cab_file.as_uri(), str(tmp_path), str(seconds))
+    record_property("kept", seen["said"])
+    assert seen["ticks"] == seen["log"]
+    # A machine so loaded that it has not written yet has not said so either.
+    assert (seen["ticks"], seen["said"]) == (seen["tapped"], "kept") or seen["said"] == "writing"
+    assert seen["checked"] == len(seen["ticks"])
