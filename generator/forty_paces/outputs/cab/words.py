@@ -178,6 +178,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "plan_care": "Take care",
         "walk_conditions": "{speed}, {visibility}, {grade}, {surface} surface",
         "walk_more": "{grade}; {surface}",
+        "walk_begins_bend": "bend",
+        "walk_begins_hill": "round top of the hill",
         "walk_takes": "The walk takes about {time}.",
         "walk_left": "{time} are left.",
         "walk_over": "The time is over.",

@@ -45,7 +45,7 @@ const createWalkChoices = (home, model, { places, grades, surfaces, chosen }, of
     all("[data-end-of]", question).forEach((row) => {
       row.hidden = (row.getAttribute("data-end-of") === "far") !== (cause === "obstruction");
     });
-    one("[data-end-word]", question).textContent = cause === "hill" ? "round top of the hill" : "bend";
+    one("[data-end-word]", question).textContent = cause === "hill" ? words.walk_begins_hill : words.walk_begins_bend;
     all("[data-end]", question).forEach((button) => {
       button.hidden = !isPossible(button, sight);
     });
