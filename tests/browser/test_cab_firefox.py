@@ -55,17 +55,18 @@ def report_of(script: str, *given: str) -> dict[str, Any]:
     return dict(json.loads(ran.stdout.splitlines()[-1]))
 
 
+PROCEDURE = "tire-fire"
+
+
+@pytest.fixture(scope="module")
+def seen(firefox: str, cab_file: Path, library: Library) -> dict[str, Any]:
+    """One visit: a procedure to its end, the guided walk, a step, the record, reload."""
+    family = screen_before(families(library.procedures))[PROCEDURE]
+    where = (cab_file.as_uri(), PROCEDURE, family, step_of(library, "behind"))
+    return report_of("walk.mjs", firefox, *where, str(AXE_SOURCE), json.dumps(AA))
+
+
 class TestWalk:
-    PROCEDURE = "tire-fire"
-
-    @pytest.fixture(scope="class")
-    def seen(self, firefox: str, cab_file: Path, library: Library) -> dict[str, Any]:
-        """One visit: a procedure to its end, the guided walk, a step, the record, reload."""
-        family = screen_before(families(library.procedures))[self.PROCEDURE]
-        placing = step_of(library, "behind")
-        where = (cab_file.as_uri(), self.PROCEDURE, family, placing)
-        return report_of("walk.mjs", firefox, *where, str(AXE_SOURCE), json.dumps(AA))
-
     def test_it_goes_through_without_a_fault(self, seen: dict[str, Any]) -> None:
         assert "fault" not in seen, (seen.get("fault"), seen.get("screen"))
         assert seen["faults"] == []
@@ -79,7 +80,7 @@ class TestWalk:
         assert seen["families"] == len(families(library.procedures))
 
     def test_a_procedure_is_walked_step_by_step(self, seen: dict[str, Any], library: Library) -> None:
-        view = view_procedure(library.procedure(self.PROCEDURE))
+        view = view_procedure(library.procedure(PROCEDURE))
         steps = [(block, step) for block in view.blocks for step in block.steps]
         assert [one["key"] for one in seen["steps"]] == [step.key for _, step in steps]
         for (block, step), shown in zip(steps, seen["steps"], strict=True):

@@ -108,9 +108,8 @@ class TestKeyboard:
                 for step in block.steps:
                     assert progress(page).startswith(f"Step {step.number} of {view.step_count}")
                     tree = page.locator(".is-open .step.is-now").aria_snapshot()
-                    said = " ".join(tree.split())
+                    said = " ".join(tree.replace('\\"', '"').split())
                     assert step.step.do in said, step.key
-                    assert f'checkbox "Done: {step.step.do}' in said.replace("\\", ""), step.key
                     press_next(page)
             focused = "[data-decision]" if procedure.decision else "[data-finished]"
             assert page.evaluate("(wanted) => document.activeElement.matches(wanted)", focused)

@@ -46,7 +46,7 @@ def test_a_step_that_places_a_device_shows_the_place_of_the_walk_and_no_other(
     assert "100 ft" not in shown
     assert "40 paces" not in shown
     assert "If it is not safe to go that far, go back." in shown
-    expect(step.get_by_role("checkbox")).to_have_accessible_name(f"Done: {MOVED_OUT}")
+    expect(step.locator("[data-tick]")).to_have_attribute("aria-label", f"Done: {MOVED_OUT}")
 
 
 def test_steps_for_devices_that_this_road_does_not_have_say_so(

@@ -17,7 +17,8 @@ def shown(page: Page) -> list[str]:
     return list(
         page.eval_on_selector_all(
             ".fp-vehicle-choice",
-            "all => all.filter(one => one.checkVisibility()).map(one => one.id.replace(/^.*-vehicle/, ''))",
+            "all => all.filter(one => one.getClientRects().length && one.getBoundingClientRect().width)"
+            ".map(one => one.id.replace(/^.*-vehicle/, ''))",
         )
     )
 
@@ -39,7 +40,7 @@ def test_each_vehicle_of_the_fleet_takes_the_place_of_the_plain_one(
         ("tractor-trailer", "-70-53", "Your vehicle: Tractor and trailer, drawn 70 ft long."),
     ):
         choose(page, cab_file, vehicle)
-        page.goto(cab_file.as_uri() + "#find")
+        page.goto(cab_file.as_uri() + "#find/road")
         to_plan(page)
         assert shown(page) == [shape]
         expect(page.locator("[data-plan-vehicle]")).to_have_text(words)
@@ -54,10 +55,10 @@ def test_a_shorter_vehicle_is_shorter_on_the_screen(cab_file: Path, open_page: O
     widths = {}
     for vehicle in ("straight-truck", "tractor-trailer"):
         choose(page, cab_file, vehicle)
-        page.goto(cab_file.as_uri() + "#find")
+        page.goto(cab_file.as_uri() + "#find/road")
         to_plan(page)
         widths[vehicle] = page.evaluate(
             """() => Array.from(document.querySelectorAll(".fp-vehicle-choice .fp-vehicle-group"))
-            .find(one => one.checkVisibility()).getBoundingClientRect().width"""
+            .map(one => one.getBoundingClientRect().width).find(width => width)"""
         )
     assert widths["straight-truck"] / widths["tractor-trailer"] == pytest.approx(26 / 70, abs=0.05)

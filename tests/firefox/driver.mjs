@@ -75,6 +75,8 @@ const helpers = (page) => {
       const rest = selector === last.selector ? READING_MS - (Date.now() - last.at) : 0;
       if (rest > 0) await sleep(rest);
       const handle = await page.evaluateHandle((wanted) => Array.from(document.querySelectorAll(wanted)).find((one) => one.checkVisibility()), selector);
+      // The driver's own scrolling may leave it behind the bar at the bottom, and the bar would get the tap.
+      await handle.evaluate((element) => element.scrollIntoView({ block: "center", behavior: "instant" }));
       await handle.click();
       last = { selector, at: Date.now() };
     },
