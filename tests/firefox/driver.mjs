@@ -20,8 +20,8 @@ export const openCab = async (firefox, file, profile) => {
     executablePath: firefox,
     headless: true,
     userDataDir: profile,
-    // A file from a folder, and nothing asked of the network by the browser itself.
-    extraPrefsFirefox: { "browser.sessionstore.resume_from_crash": false, "toolkit.startup.max_resumed_crashes": -1 },
+    // Files have their own storage, as in a browser that nobody drives; a killed one is opened again without a question.
+    extraPrefsFirefox: { "security.fileuri.strict_origin_policy": true, "browser.sessionstore.resume_from_crash": false, "toolkit.startup.max_resumed_crashes": -1 },
     defaultViewport: { width: 1280, height: 800 },
   });
   const page = (await browser.pages())[0] ?? (await browser.newPage());

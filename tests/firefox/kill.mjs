@@ -30,7 +30,7 @@ for (let at = 0; at < 3; at += 1) {
   tapped.push(
     await first.page.evaluate((nth) => {
       const step = document.querySelectorAll("#tire-fire .step:not([hidden])")[nth];
-      step.click();
+      step.querySelector("[data-tick]").click();
       return step.dataset.step;
     }, at)
   );
