@@ -153,24 +153,30 @@ class TestDistances:
 
 
 class TestAccess:
-    def test_no_screen_has_a_violation_at_aa(self, cab: webdriver.WebKitGTK) -> None:
+    @pytest.mark.parametrize("view", ["start", "tire-fire/2", "find"])
+    def test_no_screen_has_a_violation_at_aa(
+        self, cab: webdriver.WebKitGTK, cab_file: Path, view: str
+    ) -> None:
+        cab.get("about:blank")
+        cab.get(f"{cab_file.as_uri()}#{view}")
+        started(cab)
+        # Axe-core would read the closed screens too, only to skip them.
+        cab.execute_script(
+            "document.querySelectorAll('.screen:not(.is-open)').forEach((one) => one.remove())"
+        )
         cab.execute_script(AXE_SOURCE.read_text(encoding="utf-8"))
-        found = {}
-        for view in ("start", "tire-fire", "tire-fire/2", "tire-fire/decision", "find", "record"):
-            cab.execute_script(f"location.hash = '#{view}'")
-            screen = view.split("/")[0]
-            wait_for(lambda id_=screen: visible(cab, f"#{id_}.is-open"))
-            found[view] = cab.execute_async_script(
-                """
-                const done = arguments[1];
-                axe.run(document, arguments[0]).then(
-                  ({ violations }) => done(violations.map((one) => `${one.id}: ${one.nodes[0].html}`)),
-                  (fault) => done([String(fault)])
-                );
-                """,
-                AA,
-            )
-        assert {view: wrong for view, wrong in found.items() if wrong} == {}
+        cab.set_script_timeout(60)
+        found = cab.execute_async_script(
+            """
+            const done = arguments[1];
+            axe.run(document, arguments[0]).then(
+              ({ violations }) => done(violations.map((one) => `${one.id}: ${one.nodes[0].html}`)),
+              (fault) => done([String(fault)])
+            );
+            """,
+            AA,
+        )
+        assert found == []
 
 
 class TestWorker:
