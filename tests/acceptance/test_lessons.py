@@ -31,10 +31,14 @@ def test_point_27_every_drawing_of_the_edition_has_a_text_alternative(built_site
         if file.parent.name in {"cards", "vehicles"}:
             continue  # cards are read as PDF; their pictures have a test of their own
         for drawing in drawings(file):
+            assert "img" == drawing["role"]
+            if drawing.select_one("use"):  # one drawing repeated on a page: it has no ids of its own
+                assert len(drawing["aria-label"]) > 40, file
+                seen += 1
+                continue
             title, desc = drawing.select_one("title"), drawing.select_one("desc")
             assert title is not None, file
             assert desc is not None, file
-            assert "img" == drawing["role"]
             assert f"{title['id']} {desc['id']}" == drawing["aria-labelledby"]
             assert min(len(title.get_text()), len(desc.get_text())) > 5, file
             seen += 1
