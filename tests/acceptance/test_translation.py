@@ -60,11 +60,12 @@ def loose(tag: Tag, library: Library) -> Iterable[str]:
     """Words without a key that are neither furniture, numbers, conditions nor links onward."""
     known = {text for selector in MADE for part in tag.select(selector) for text in loose_texts(part)}
     ways = {f"Open: {procedure.title}" for procedure in library.procedures}
-    ways |= {f"Turn to {procedure.code}." for procedure in library.procedures}
+    code = "|".join(procedure.code for procedure in library.procedures)
+    turn = re.compile(rf"Turn to (?:{code})(?:(?:, (?:{code}))* or (?:{code}))?\.")
     ways |= {procedure.decision.title for procedure in library.procedures if procedure.decision}
     for text in loose_texts(tag):
         plain = text.replace("\u00a0", " ")
-        if not (plain in FURNITURE | known | ways or NUMBERED.fullmatch(plain)):
+        if not (plain in FURNITURE | known | ways or NUMBERED.fullmatch(plain) or turn.fullmatch(plain)):
             yield plain
 
 

@@ -88,5 +88,5 @@ def test_the_sight_explorer_follows_its_sliders(webkit: webdriver.WebKitGTK, cla
     slider = webkit.find_element(By.ID, "speed")
     for _ in range(4):
         slider.send_keys(Keys.ARROW_LEFT)
-    assert "35 mph" == webkit.find_element(By.ID, "speed-said").text
+    assert "35 mph" == webkit.find_element(By.ID, "speed-value").text
     assert before != webkit.find_element(By.ID, "why").text
