@@ -21,12 +21,17 @@ TALL_WIDTH, WIDE_WIDTH = 400.0, 760.0
 EDGE = 12.0
 GUTTER = 48.0
 "Between the two columns of a horizontal drawing."
+FIRST_COLUMN = 0.36
+"Share of the first column there: the decision beside it has more rows than the way to it has boxes."
 SMALL, PLAIN = 15.0, 16.0
 PAD = 10.0
+SHORT_PAD = 7.0
 INDENT = 30.0
 "Left of the decision's rows, for the line leading to them; right of them, for the line to the end."
-DROP = 18.0
+DROP = 15.0
 "Between a box and the next one below: space for an arrow."
+SHORT_DROP = 10.0
+"Between a row and what it opens."
 TIP = 9.0
 
 
@@ -121,12 +126,13 @@ def draw_route(route: Route, *, prefix: str, title: str, size: Size = Size.WIDE)
     if not route.blocks:
         raise ValueError("a route without blocks leads nowhere")
     width = WIDE_WIDTH if size is Size.WIDE else TALL_WIDTH
-    column = (width - 2 * EDGE - GUTTER) / 2 if size is Size.WIDE else width - 2 * EDGE
-    before = _stack(_before(route, EDGE, EDGE + column), EDGE)
     across = size is Size.WIDE and bool(route.rows)
-    left = width - EDGE - column
+    columns = width - 2 * EDGE - GUTTER if size is Size.WIDE else width - 2 * EDGE
+    first = columns * FIRST_COLUMN if across else columns / 2 if size is Size.WIDE else columns
+    before = _stack(_before(route, EDGE, EDGE + first), EDGE)
+    left = EDGE + first + GUTTER if across else EDGE
     under = EDGE if across else before[-1].box.bottom + DROP
-    after = _stack(_after(route, left if across else EDGE, (left if across else EDGE) + column), under)
+    after = _stack(_after(route, left, width - EDGE if across else EDGE + first), under)
     placed = [*before, *after]
     by_id = {box.node.id: box for box in placed}
     arrows = list(_arrows(route, by_id, before, across))
@@ -178,10 +184,15 @@ def _stack(nodes: Iterable[_Node], top: float) -> tuple[_Placed, ...]:
     placed: list[_Placed] = []
     for node in nodes:
         if placed:
-            top = placed[-1].box.bottom + DROP
-        height = node.block.height + 2 * PAD
+            top = placed[-1].box.bottom + (SHORT_DROP if node.look == "open" else DROP)
+        height = node.block.height + 2 * _pad(node)
         placed.append(_Placed(node, Box(node.left, top, node.right, top + height)))
     return tuple(placed)
+
+
+def _pad(node: _Node) -> float:
+    """Space above and below the words: less in the many boxes of the decision."""
+    return SHORT_PAD if node.look in ("row", "open") else PAD
 
 
 def _draw(placed: _Placed, prefix: str) -> Element:
@@ -197,7 +208,7 @@ def _draw(placed: _Placed, prefix: str) -> Element:
     else:
         rounding = 14.0 if node.look in ("cue", "finished") else None
         shapes.append(svg.rect(box.left, box.top, box.width, box.height, _LOOKS[node.look], rx=rounding))
-    words = node.block.draw(box.left + PAD, box.top + PAD)
+    words = node.block.draw(box.left + PAD, box.top + _pad(node))
     return svg.group([*shapes, *words], f"fp-route-{node.look}", id=f"{prefix}-{node.id}")
 
 
