@@ -25,10 +25,10 @@ FIRST_COLUMN = 0.36
 "Share of the first column there: the decision beside it has more rows than the way to it has boxes."
 SMALL, PLAIN = 15.0, 16.0
 PAD = 10.0
-SHORT_PAD = 7.0
+SHORT_PAD = 6.0
 INDENT = 30.0
 "Left of the decision's rows, for the line leading to them; right of them, for the line to the end."
-DROP = 15.0
+DROP = 12.0
 "Between a box and the next one below: space for an arrow."
 SHORT_DROP = 10.0
 "Between a row and what it opens."
