@@ -20,9 +20,8 @@ from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import sync_playwright
 
-from tests.bench.cab import SLOWDOWN, SOUGHT, Opened, Subject, opened
+from tests.bench.cab import SLOWDOWN, SOUGHT, Subject, opened_in_turns
 from tests.bench.measuring import PROJECT, Table
-from tests.browsers import CHROMIUM_ARGUMENTS, find_chromium
 
 REVISION = ""
 """Set by ``--before``: a commit, tag or branch."""
@@ -37,14 +36,14 @@ def built_from(revision: str, folder: Path) -> Path:
     if archive.returncode:
         raise SystemExit(f"{revision} cannot be unpacked: {archive.stderr.decode().strip()}")
     subprocess.run(["tar", "-x"], cwd=folder, input=archive.stdout, check=True)
-    surroundings = {
-        **os.environ,
-        "NO_MKDOCS_2_WARNING": "1",
-        "PYTHONPATH": str(folder / "generator"),
-    }
+    # The first edition's package was generator/ itself.
+    package = next((main.parent for main in (folder / "generator").rglob("__main__.py")), None)
+    if package is None:
+        raise SystemExit(f"{revision} holds no package that can be run in generator/")
+    surroundings = {**os.environ, "NO_MKDOCS_2_WARNING": "1", "PYTHONPATH": str(package.parent)}
     site = folder / "out"
     ran = subprocess.run(
-        [sys.executable, "-m", "forty_paces", "build", "--no-cards", "--site", str(site)],
+        [sys.executable, "-m", package.name, "build", "--no-cards", "--site", str(site)],
         cwd=folder,
         env=surroundings,
         capture_output=True,
@@ -78,14 +77,7 @@ def tables(rounds: int) -> Iterator[Table]:
             Subject(name, file, taps_to_first_step(file), f"#{SOUGHT} .step.is-now .step__do")
             for name, file in files.items()
         ]
-        browser = playwright.chromium.launch(
-            executable_path=find_chromium(playwright), args=CHROMIUM_ARGUMENTS
-        )
-        found: dict[str, list[Opened]] = {subject.name: [] for subject in subjects}
-        for _ in range(rounds):
-            for subject in subjects:
-                found[subject.name].append(opened(browser, subject))
-        browser.close()
+        found = opened_in_turns(playwright, subjects, rounds)
     rows = []
     for title, measure in (
         ("first contentful paint, ms", "paint_ms"),

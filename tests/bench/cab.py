@@ -17,7 +17,7 @@ import shutil
 import socket
 import statistics
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -29,7 +29,7 @@ from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.texts import texts_by_id
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.common.context import BuildContext
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, Playwright, sync_playwright
 
 from tests.bench.measuring import PROJECT, Table, run
 from tests.browsers import CHROMIUM_ARGUMENTS, find_chromium
@@ -157,6 +157,19 @@ def opened(browser: Browser, subject: Subject) -> Opened:
     return Opened(paint_ms, whole_ms, step_ms, len(asked), size, packed)
 
 
+def opened_in_turns(
+    playwright: Playwright, subjects: Sequence[Subject], rounds: int
+) -> dict[str, list[Opened]]:
+    """Open each subject in each round, so that what slows the machine slows all of them alike."""
+    browser = playwright.chromium.launch(executable_path=find_chromium(playwright), args=CHROMIUM_ARGUMENTS)
+    found: dict[str, list[Opened]] = {subject.name: [] for subject in subjects}
+    for _ in range(rounds):
+        for subject in subjects:
+            found[subject.name].append(opened(browser, subject))
+    browser.close()
+    return found
+
+
 def in_silence(browser: Browser, subject: Subject) -> float:
     """First contentful paint with outside requests left hanging; ``SILENT_MS`` where there was none."""
     context = browser.new_context(viewport={"width": 1280, "height": 800})
@@ -205,14 +218,7 @@ def tables(rounds: int) -> Iterator[Table]:
                 f"#{SOUGHT} .step.is-now .step__do",
             ),
         )
-        browser = playwright.chromium.launch(
-            executable_path=find_chromium(playwright), args=CHROMIUM_ARGUMENTS
-        )
-        found: dict[str, list[Opened]] = {subject.name: [] for subject in subjects}
-        for _ in range(rounds):
-            for subject in subjects:
-                found[subject.name].append(opened(browser, subject))
-        browser.close()
+        found = opened_in_turns(playwright, subjects, rounds)
         with silent_network() as option:
             deaf = playwright.chromium.launch(
                 executable_path=find_chromium(playwright), args=[*CHROMIUM_ARGUMENTS, option]

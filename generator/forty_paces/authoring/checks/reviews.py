@@ -16,7 +16,6 @@ Reviewed = Procedure | BeforeTrip | AfterEvent
 
 LONGEST_MONTHS = 24
 
-
 OVERDUE = "review-date"
 """Name of the rule on review dates."""
 

@@ -18,7 +18,6 @@ from forty_paces.authoring.yaml_tree import MappingNode, Node, ScalarNode, Seque
 WATCH_MONTHS = 6
 """Months from the last look at a watched regulation until its next review is due."""
 
-
 SOURCES = "content/sources.yml"
 
 MOST_PLACES = 8

@@ -28,7 +28,6 @@ _SHORT_FORM = re.compile(r"\b[A-Z]{2,}s?\b")
 _NAME = re.compile(r"(?<=[a-z,;:] )[A-Z][a-z]+\b")
 """A capital within a sentence: a name, which an author cannot make easier."""
 
-
 _SILENT_E = re.compile(r"(?<![aeiouy])(?:e|es|ed)$")
 """The e of 'brake', 'brakes', 'braked'."""
 

@@ -12,7 +12,8 @@ TRACTOR_TRAILER_FT = 73.5
 SINGLE_UNIT_FT = 30.0
 BUS_FT = 45.0
 """Overall lengths of the design vehicles WB-67, SU-30 and BUS-45 in AASHTO, A Policy on Geometric Design of
-Highways and Streets, table of design vehicle dimensions. Taken where the fleet gives no length."""
+Highways and Streets, table of design vehicle dimensions: WB-67 and SU-30 met in a reproduced table of 2018,
+BUS-45 in a reproduced older one that says 13.7 m. Taken where the fleet gives no length."""
 
 TRAILER_FT = 53.0
 """Length of the trailer of the design vehicle WB-67, same table."""

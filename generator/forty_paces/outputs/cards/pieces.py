@@ -94,8 +94,8 @@ def _pages(entry: CatalogEntry) -> Iterator[ComposedPage]:
     sides = plan.sides(len(cards.sides))
     frame = _Piece(_Form(plan=plan, tagged=False), frame_html(plan, "sheet"))
     for side in sides:
-        told = sheet_words_html(plan, side, sides, cards.since)
-        words = _Piece(_Form(plan=plan), html_with_no_break_spaces(told))
+        line = sheet_words_html(plan, side, sides, cards.since)
+        words = _Piece(_Form(plan=plan), html_with_no_break_spaces(line))
         faces = (
             Cell(_of_face(cards, shown), cell.left_mm, cell.top_mm)
             for cell in side.cells

@@ -55,14 +55,14 @@ class PlacementFace:
     drawing: str = ""
     forbidden: str = ""
     table: MovedTable | None = None
-    told: MovedRules | None = None
+    limits: MovedRules | None = None
     more: str = ""
     "Code of the face to turn to for hidden views; empty if there is none."
 
     @property
     def example(self) -> MovedExample | None:
         """A case worked through the table."""
-        return moved_example(self.table, self.told) if self.table and self.told else None
+        return moved_example(self.table, self.limits) if self.table and self.limits else None
 
     @property
     def key(self) -> str:
@@ -76,38 +76,36 @@ def placement_faces(rules: RuleSet, size: Size = Size.CARD) -> tuple[PlacementFa
     The table is for the default visibility class.
     """
     faces = tuple(_road_faces(rules, size))
-    told = moved_rules(rules)
-    shown = [table for table in moved_tables(rules, fast_only=True) if told]
+    limits = moved_rules(rules)
+    shown = [table for table in moved_tables(rules, fast_only=True) if limits]
     table = next((one for one in shown if one.visibility.id == rules.default_visibility), None)
-    if told is None or table is None:
+    if limits is None or table is None:
         return faces
     look, moved = f"PLC{len(faces) + 1}", f"PLC{len(faces) + 2}"
-    return (
-        *(replace(face, more=look) for face in faces),
-        PlacementFace(
-            id=look.replace("PLC", "p"),
-            code=look,
-            kind="lookout",
-            title="Bend, hill or other thing hides you",
-            tile="Hidden by a bend or hill",
-            rules=rules,
-            drawing=draw_view_ends(rules, tuple(HiddenBy), prefix="view-ends"),
-            table=table,
-            told=told,
-            more=moved,
-        ),
-        PlacementFace(
-            id=moved.replace("PLC", "p"),
-            code=moved,
-            kind="moved",
-            title="Hidden: how far out",
-            tile="Hidden: how far out",
-            rules=rules,
-            table=table,
-            told=told,
-            more=look,
-        ),
+    lookout = PlacementFace(
+        id=look.replace("PLC", "p"),
+        code=look,
+        kind="lookout",
+        title="Bend, hill or other thing hides you",
+        tile="Hidden by a bend or hill",
+        rules=rules,
+        drawing=draw_view_ends(rules, tuple(HiddenBy), prefix="view-ends"),
+        table=table,
+        limits=limits,
+        more=moved,
     )
+    how_far = "Hidden: how far out"
+    distances = replace(
+        lookout,
+        id=moved.replace("PLC", "p"),
+        code=moved,
+        kind="moved",
+        title=how_far,
+        tile=how_far,
+        drawing="",
+        more=look,
+    )
+    return (*(replace(face, more=look) for face in faces), lookout, distances)
 
 
 def _road_faces(rules: RuleSet, size: Size) -> Iterator[PlacementFace]:

@@ -20,10 +20,8 @@ from forty_paces.outputs.common.templates import asset_file, cache_compiled_temp
 FEW_VEHICLES = 12
 """Largest fleet with files for each vehicle in the site; each adds about a megabyte to every tablet."""
 
-
 ICON = "icons/icon.svg"
 """The logo, from which the tablet's icons are painted too."""
-
 
 TOKENS = "css/tokens.css"
 

@@ -187,12 +187,12 @@ def moved_tables(rules: RuleSet, *, fast_only: bool = False) -> tuple[MovedTable
     return tuple(_table(rules, rules.hidden, road, speeds, seen) for seen in rules.visibility)
 
 
-def moved_example(table: MovedTable, told: MovedRules) -> MovedExample | None:
+def moved_example(table: MovedTable, limits: MovedRules) -> MovedExample | None:
     """A case just as the table has it, at a middle speed; of a device that moves, if there is one."""
     at, begins = len(table.speeds) // 2, EXAMPLE_A_PACES
-    most = told.hidden.within_ft / told.rules.pace_ft - begins
+    most = limits.hidden.within_ft / limits.rules.pace_ft - begins
     shown = [(row, cell) for row in table.views if row.bend_paces <= most and (cell := row.cells[at])]
-    moved = [one for one in shown if one[1].distance_ft > told.hidden.from_ft] or shown
+    moved = [one for one in shown if one[1].distance_ft > limits.hidden.from_ft] or shown
     if not moved:
         return None
     row, cell = moved[len(moved) // 2 - 1 if len(moved) > 1 else 0]

@@ -29,7 +29,6 @@ _MONTH_NAMES = (
     "December",
 )
 
-
 BASIS_WORDS: dict[Basis, str] = {
     Basis.READ: "read",
     Basis.READ_IN_A_COPY: "read in a copy",

@@ -37,7 +37,6 @@ LEFT_FOLDERS = frozenset(
 """Folders that systems leave at the root of a USB stick."""
 
 _UNSEALED = "const EDITION = null;"
-
 _LIST_START = "const EDITION = "
 
 

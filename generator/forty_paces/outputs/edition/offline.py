@@ -20,7 +20,6 @@ from forty_paces.outputs.edition.edition_file import WORKER, seal
 
 STATUS_SCRIPT = "assets/js/edition.js"
 
-
 SIZES_PX = (180, 192, 512)
 """180 for the home screen of an iPad, 192 and 512 for the rest."""
 

@@ -131,14 +131,16 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     yield _page(context, "index", "placing", rule_file=rule_file, roads=roads)
     for road_page in ROAD_PAGES:
         yield _road_page(context, rule_file, road_page)
-    told = moved_rules(rules)
+    limits = moved_rules(rules)
     yield _page(
         context,
         "tables",
         "placing_tables",
-        told=told,
+        limits=limits,
         drawing=draw_view_ends(rules, tuple(HiddenBy), prefix="view-ends"),
-        tables=tuple((table, moved_example(table, told)) for table in moved_tables(rules)) if told else (),
+        tables=tuple((table, moved_example(table, limits)) for table in moved_tables(rules))
+        if limits
+        else (),
     )
     rule_files = tuple(context.library.rules.values())
     drawings = {file.id: _two_lane(file) for file in rule_files}
@@ -219,7 +221,7 @@ def _road_page(context: BuildContext, rule_file: RuleFile, page: RoadPage) -> Ar
         placement=placement,
         hidden=length(rules, hidden_ft) if hides else "",
         begins=length(rules, near_ft),
-        told=moved_rules(rules) if hides else None,
+        limits=moved_rules(rules) if hides else None,
         ends=draw_view_ends(rules, (page.hidden_by,), prefix=f"{page.path}-ends"),
         speed=speed,
         texts=tuple(text for text in rule_file.texts if text.id == page.text),

@@ -263,9 +263,7 @@ class _Layout:
         return len(lines) * lead
 
 
-@lru_cache(
-    maxsize=65_536
-)  # the same paragraphs stand on the cards of several vehicles, and in several splits
+@lru_cache(maxsize=65_536)  # vehicles and splits of a card repeat paragraphs
 def _lines(runs: tuple[_Run, ...], width_mm: float, slack_mm: float, typeface: Typeface) -> tuple[str, ...]:
     """The lines that the runs fill; none if there is nothing but white space."""
     lines: list[str] = []
