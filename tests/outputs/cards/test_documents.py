@@ -23,7 +23,7 @@ from forty_paces.outputs.cards.documents import faces_document
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.pages import procedures
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.paper.sheets import PrintDocument
+from forty_paces.outputs.paper.sheets import PAPERS, PaperDocument, PrintDocument, document_html
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
 
@@ -297,6 +297,24 @@ def test_the_same_edition_gives_the_same_bytes_in_another_process(
     ]
     assert made[0] == made[1]
     assert made[0].startswith(b"%PDF")
+
+
+def test_a_document_has_the_same_bytes_whatever_its_process_laid_out_before(context: BuildContext) -> None:
+    """Documents embed the letters that they need, under one name of a typeface."""
+    texts = "<p>Café Ω: 3½ → 4</p>", "<p>Walk forty paces.</p>"
+    documents = [document_html(context, PaperDocument("Walk", PAPERS["letter"], text)) for text in texts]
+    code = (
+        "import sys; from forty_paces.outputs.paper.pdf import to_pdf; "
+        "made = [to_pdf(html) for html in sys.stdin.read().split('\\f')]; "
+        "sys.stdout.buffer.write(made[-1])"
+    )
+    alone, after = (
+        subprocess.run(
+            [sys.executable, "-c", code], input="\f".join(some).encode(), capture_output=True, check=True
+        ).stdout
+        for some in (documents[1:], documents)
+    )
+    assert alone == after
 
 
 def test_a_page_that_ran_over_is_refused(

@@ -123,11 +123,15 @@ def _rendered(html: str, pages: int | None) -> Any:
     weasyprint, why = _engine()
     if weasyprint is None:
         raise PdfUnavailable(why)
+    from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import FatalURLFetchingError
 
     source = weasyprint.HTML(string=html, url_fetcher=_fetcher(), base_url="about:blank")
+    # A configuration of its own: a shared one keeps the fonts of earlier documents, which have the same name
+    # but other letters, and what is embedded would depend on what this process laid out before.
+    fonts = FontConfiguration()
     try:
-        document = source.render(font_config=_fonts())
+        document = source.render(font_config=fonts)
     except FatalURLFetchingError as refused:  # not an Exception: passes through every handler on its way up
         raise AsksOutside(str(refused)) from None
     if pages is not None and len(document.pages) != pages:
@@ -185,14 +189,6 @@ def _engine() -> tuple[Any, str]:
     logging.getLogger("weasyprint").setLevel(logging.ERROR)
     logging.getLogger("fontTools").setLevel(logging.ERROR)
     return weasyprint, ""
-
-
-@lru_cache(maxsize=1)
-def _fonts() -> Any:
-    """One font configuration for each process, so that embedded fonts are unpacked once."""
-    from weasyprint.text.fonts import FontConfiguration
-
-    return FontConfiguration()
 
 
 def _fetcher() -> Any:
