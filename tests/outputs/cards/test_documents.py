@@ -301,7 +301,7 @@ def test_the_same_edition_gives_the_same_bytes_in_another_process(
 
 def test_a_document_has_the_same_bytes_whatever_its_process_laid_out_before(context: BuildContext) -> None:
     """Documents embed the letters that they need, under one name of a typeface."""
-    texts = "<p>Café Ω: 3½ → 4</p>", "<p>Walk forty paces.</p>"
+    texts = "<p>Señal ≥ 3 ﬁ Ω</p>", "<p>Walk forty paces.</p>"
     documents = [document_html(context, PaperDocument("Walk", PAPERS["letter"], text)) for text in texts]
     code = (
         "import sys; from forty_paces.outputs.paper.pdf import to_pdf; "
