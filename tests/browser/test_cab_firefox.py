@@ -16,7 +16,7 @@ from forty_paces.geometry.records import HiddenBy, RoadKind, Situation
 from forty_paces.outputs.cab.start import families, screen_before
 from forty_paces.outputs.common.procedure_view import view_procedure
 
-from tests.browser.auditing import AA, AXE_SOURCE
+from tests.browser.auditing import AA, AAA_AUDIT, AAA_GIVEN, AXE_SOURCE, held_to_aaa
 from tests.browser.walk_taps import MOVED_OUT, step_of
 from tests.missing import missing, node
 from tests.soaking import cases
@@ -63,7 +63,8 @@ def seen(firefox: str, cab_file: Path, library: Library) -> dict[str, Any]:
     """One visit: a procedure to its end, the guided walk, a step, the record, reload."""
     family = screen_before(families(library.procedures))[PROCEDURE]
     where = (cab_file.as_uri(), PROCEDURE, family, step_of(library, "behind"))
-    return report_of("walk.mjs", firefox, *where, str(AXE_SOURCE), json.dumps(AA))
+    enhanced = f"({AAA_AUDIT})({json.dumps(AAA_GIVEN)})"
+    return report_of("walk.mjs", firefox, *where, str(AXE_SOURCE), json.dumps(AA), enhanced)
 
 
 class TestWalk:
@@ -104,6 +105,11 @@ class TestWalk:
 
     def test_no_screen_has_a_violation_at_aa(self, seen: dict[str, Any]) -> None:
         assert seen["violations"] == {"start": [], "step": [], "plan": [], "record": []}
+
+    def test_steps_decisions_and_ways_out_reach_aaa_contrast_and_target_size(
+        self, seen: dict[str, Any]
+    ) -> None:
+        held_to_aaa(seen["enhanced"])
 
     def test_the_record_is_there_after_a_reload(self, seen: dict[str, Any]) -> None:
         assert seen["kept"]["place"] == "Route 9, mile 12"

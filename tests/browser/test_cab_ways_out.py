@@ -141,7 +141,7 @@ def test_a_tool_left_for_a_fire_is_found_again_and_still_leads_to_its_step(
     assert page.inner_text("[data-return]").strip().endswith(", step 8")
 
 
-def test_somebody_hurt_shows_the_lines_of_care_and_opens_the_crash(
+def test_somebody_hurt_shows_the_lines_of_care_and_opens_what_may_have_happened(
     cab_file: Path, open_page: OpenPage, library: Library
 ) -> None:
     page = open_page(cab_file.as_uri() + "#breakdown/3")
@@ -150,8 +150,12 @@ def test_somebody_hurt_shows_the_lines_of_care_and_opens_the_crash(
     steps = {step.id: step for block in library.procedure("crash-scene").blocks for step in block.steps}
     for name in ("do-as-told", "stop-bleeding", "leave-hurt", "keep-warm"):
         assert steps[name].do in shown
-    page.click('#way-hurt [href="#crash-scene"]')
-    expect(page.locator("#crash-scene.is-open")).to_be_visible()
+    opened = page.eval_on_selector_all(
+        "#way-hurt .way__opens a", "all => all.map((one) => one.hash.slice(1))"
+    )
+    assert opened == ["crash-scene", "person-struck", "driver-ill"]
+    page.click('#way-hurt [href="#person-struck"]')
+    expect(page.locator("#person-struck.is-open")).to_be_visible()
 
 
 def test_not_safe_names_the_dangers_that_change_the_order_first(

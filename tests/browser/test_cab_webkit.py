@@ -16,7 +16,7 @@ from forty_paces.outputs.common.procedure_view import view_procedure
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 
-from tests.browser.auditing import AA, AXE_SOURCE
+from tests.browser.auditing import AA, AAA_AUDIT, AAA_GIVEN, AXE_SOURCE, held_to_aaa
 from tests.browser.serving import SiteServer, serving
 from tests.browser.small_edition import build, hashes
 
@@ -177,6 +177,21 @@ class TestAccess:
             AA,
         )
         assert found == []
+
+    def test_steps_decisions_and_ways_out_reach_aaa_contrast_and_target_size(
+        self, cab: webdriver.WebKitGTK
+    ) -> None:
+        cab.execute_script(AXE_SOURCE.read_text(encoding="utf-8"))
+        cab.set_script_timeout(120)
+        held_to_aaa(
+            cab.execute_async_script(
+                f"""
+                const [given, done] = arguments;
+                ({AAA_AUDIT})(given).then(done, (fault) => done({{ fault: String(fault) }}));
+                """,
+                AAA_GIVEN,
+            )
+        )
 
 
 class TestWorker:

@@ -45,15 +45,16 @@ def contrast(one, other):
 SEVEN = [
     ("ink", "paper"),
     ("ink", "byheart-ground"),
+    ("secondary", "paper"),
+    ("secondary", "byheart-ground"),
     ("ink", "land"),
     ("ink", "device-ground"),
     ("tile-ink", "tile-ground"),
     ("action-ink", "action-ground"),
 ]
-"Steps, by-heart lines and text in drawings (C5)."
+"Steps, their reasons, by-heart lines and text in drawings (C5)."
 
 FOUR_AND_A_HALF = [
-    ("secondary", "paper"),
     ("link", "paper"),
     ("danger-ink", "danger-ground"),
     ("warning-ink", "warning-ground"),

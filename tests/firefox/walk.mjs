@@ -5,7 +5,7 @@ import { readFileSync } from "node:fs";
 
 import { openCab } from "./driver.mjs";
 
-const [, , firefox, file, procedure, family, placing, axe, options] = process.argv;
+const [, , firefox, file, procedure, family, placing, axe, options, enhanced] = process.argv;
 const source = readFileSync(axe, "utf8");
 const MOST_STEPS = 60;
 const cab = await openCab(firefox, file);
@@ -92,6 +92,9 @@ try {
   await go("find/back");
   await shows("[data-walk-back-text] li");
   seen.kept.stand = await texts("[data-walk-back-text] li");
+
+  await page.evaluate(source);
+  seen.enhanced = await page.evaluate(enhanced);
 } catch (fault) {
   seen.fault = String(fault && fault.stack);
   seen.screen = await page.evaluate(() => document.body.innerText.slice(0, 2000)).catch(() => "");
