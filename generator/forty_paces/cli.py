@@ -88,14 +88,18 @@ class VerbGroup(click.Group):
 def _imported(name: str) -> ModuleType:
     """Import a module without collecting garbage meanwhile and without looking for pydantic plugins.
 
-    Importing makes many objects and no garbage. The plugins would be sought among all installed packages.
+    Importing makes many objects and no garbage, so what exists afterwards is left out of every later
+    collection, the one at exit too. The plugins would be sought among all installed packages.
     """
+    if name in sys.modules:
+        return sys.modules[name]
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     collecting = gc.isenabled()
     gc.disable()
     try:
         return importlib.import_module(name)
     finally:
+        gc.freeze()
         if collecting:
             gc.enable()
 

@@ -10,8 +10,10 @@ import importlib
 import os
 import platform
 
-BEFORE = "before"
-"""Needs a revision to compare with, so it is measured where it is named and not among all."""
+from tests.bench import revisions
+
+BESIDE_OLDER = ("before", "computing")
+"""These need a revision to compare with, so they are measured where they are named and not among all."""
 SUBJECTS = ("check", "wording", "placement", "sight", "start", "building", "growth", "cab", "cards")
 
 
@@ -20,15 +22,21 @@ def main() -> None:
     parser = argparse.ArgumentParser(
         prog="python -m tests.bench", description=(__doc__ or "").splitlines()[0]
     )
-    parser.add_argument("names", nargs="*", metavar="NAME", help=f"of: {', '.join((*SUBJECTS, BEFORE))}")
+    parser.add_argument(
+        "names", nargs="*", metavar="NAME", help=f"of: {', '.join((*SUBJECTS, *BESIDE_OLDER))}"
+    )
     parser.add_argument("--rounds", type=int, default=5, help="calls of which the median is taken")
-    parser.add_argument("--before", default="", metavar="REV", help=f"the revision that {BEFORE!r} builds")
+    parser.add_argument(
+        "--before", default="", metavar="REV", help=f"the revision for {' and '.join(BESIDE_OLDER)}"
+    )
     told = parser.parse_args()
     if told.before:
-        importlib.import_module(f"tests.bench.{BEFORE}").REVISION = told.before
+        revisions.REVISION = told.before
     for name in told.names:
-        if name not in (*SUBJECTS, BEFORE):
-            parser.error(f"there is no subject {name!r}; name one of: {', '.join(SUBJECTS)}")
+        if name not in (*SUBJECTS, *BESIDE_OLDER):
+            parser.error(
+                f"there is no subject {name!r}; name one of: {', '.join((*SUBJECTS, *BESIDE_OLDER))}"
+            )
     print(f"Python {platform.python_version()}, {os.cpu_count()} cores.", flush=True)
     for name in told.names or SUBJECTS:
         subject = importlib.import_module(f"tests.bench.{name}")

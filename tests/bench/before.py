@@ -6,7 +6,6 @@ given with ``--before``; it is unpacked into a temporary folder and built there.
 
 from __future__ import annotations
 
-import os
 import statistics
 import subprocess
 import sys
@@ -22,30 +21,17 @@ from playwright.sync_api import sync_playwright
 
 from tests.bench.cab import SLOWDOWN, SOUGHT, Subject, opened_in_turns
 from tests.bench.measuring import PROJECT, Table
-
-REVISION = ""
-"""Set by ``--before``: a commit, tag or branch."""
+from tests.bench.revisions import unpacked, wanted_revision
 
 
 def built_from(revision: str, folder: Path) -> Path:
     """The cab file of a revision; ``SystemExit`` where it cannot be unpacked or built."""
-    folder.mkdir(parents=True)
-    archive = subprocess.run(
-        ["git", "archive", "--format=tar", revision], cwd=PROJECT, capture_output=True, check=False
-    )
-    if archive.returncode:
-        raise SystemExit(f"{revision} cannot be unpacked: {archive.stderr.decode().strip()}")
-    subprocess.run(["tar", "-x"], cwd=folder, input=archive.stdout, check=True)
-    # The first edition's package was generator/ itself.
-    package = next((main.parent for main in (folder / "generator").rglob("__main__.py")), None)
-    if package is None:
-        raise SystemExit(f"{revision} holds no package that can be run in generator/")
-    surroundings = {**os.environ, "NO_MKDOCS_2_WARNING": "1", "PYTHONPATH": str(package.parent)}
+    checkout = unpacked(revision, folder)
     site = folder / "out"
     ran = subprocess.run(
-        [sys.executable, "-m", package.name, "build", "--no-cards", "--site", str(site)],
+        [sys.executable, "-m", checkout.package, "build", "--no-cards", "--site", str(site)],
         cwd=folder,
-        env=surroundings,
+        env=checkout.environment(),
         capture_output=True,
         text=True,
         check=False,
@@ -65,14 +51,13 @@ def taps_to_first_step(file: Path) -> tuple[str, ...]:
 
 def tables(rounds: int) -> Iterator[Table]:
     """One row for each measure: before, today, and the ratio."""
-    if not REVISION:
-        raise SystemExit("name the revision to compare with: python -m tests.bench before --before REVISION")
+    revision = wanted_revision()
     with tempfile.TemporaryDirectory() as top, sync_playwright() as playwright:
         today = Path(top) / "today" / "cab.html"
         today.parent.mkdir()
         library = load_library(PROJECT)
         today.write_text(cab_html(BuildContext(library, PROJECT / "site_overrides")), encoding="utf-8")
-        files = {"before": built_from(REVISION, Path(top) / "before"), "today": today}
+        files = {"before": built_from(revision, Path(top) / "before"), "today": today}
         subjects = [
             Subject(name, file, taps_to_first_step(file), f"#{SOUGHT} .step.is-now .step__do")
             for name, file in files.items()
@@ -97,6 +82,6 @@ def tables(rounds: int) -> Iterator[Table]:
     rows.insert(4, ("one tap, ms", *(f"{one:,.0f}" for one in each), f"{each[1] / each[0]:.2f}"))
     yield Table(
         f"Cold, from a folder, processor slowed {SLOWDOWN} times; median of {rounds}",
-        ("measure", f"before ({REVISION})", "today", "today to before"),
+        ("measure", f"before ({revision})", "today", "today to before"),
         rows,
     )

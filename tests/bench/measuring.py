@@ -56,15 +56,21 @@ def processor_s(work: Callable[[], object], rounds: int) -> float:
     return statistics.median(taken)
 
 
+def with_bytecode(path: Path) -> dict[str, str]:
+    """Environment variables for a process that imports from ``path`` and keeps the bytecode of our modules.
+
+    Otherwise they would be compiled in every round, while pip has compiled the libraries once.
+    """
+    kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    return {**kept, "NO_MKDOCS_2_WARNING": "1", "PYTHONPATH": str(path)}
+
+
 def run(arguments: Sequence[str], folder: Path) -> Used:
     """Run Python with these arguments in a folder; ``SystemExit`` with its output where it fails."""
-    surroundings = {**os.environ, "NO_MKDOCS_2_WARNING": "1", "PYTHONPATH": str(PROJECT)}
-    # If set, our modules would be compiled in every round, while pip has compiled the baseline's once.
-    surroundings.pop("PYTHONDONTWRITEBYTECODE", None)
     log = folder / "run.log"
     with log.open("wb") as out:
         process = subprocess.Popen(
-            [sys.executable, *arguments], cwd=folder, env=surroundings, stdout=out, stderr=out
+            [sys.executable, *arguments], cwd=folder, env=with_bytecode(PROJECT), stdout=out, stderr=out
         )
         _, status, usage = os.wait4(process.pid, 0)
         process.returncode = os.waitstatus_to_exitcode(status)

@@ -3,7 +3,8 @@
 Two tables:
 
 - situations a second: the engine, and a baseline that tries every whole step and, for each,
-  every place on the road from which a driver might see it; both must give the same distances;
+  every place on the road from which a driver might see it; both must give the same distances. Obstructions
+  of known length beside straight roads, the one cause for which seeing is a matter of intervals alone;
 - the engine by what the situation asks of it.
 """
 
@@ -16,7 +17,8 @@ from dataclasses import replace
 
 from forty_paces.commands.project import load_rules
 from forty_paces.geometry.placement import needed_ft, place, streams
-from forty_paces.geometry.records import RoadKind, RuleSet, Situation, Toward
+from forty_paces.geometry.records import HiddenBy, RoadKind, RuleSet, Situation, Toward
+from forty_paces.geometry.simple_view import BEYOND_FT
 
 from tests.bench.measuring import PROJECT, Table, processor_s
 
@@ -35,16 +37,23 @@ def random_situations(count: int) -> list[Situation]:
             hidden_behind_ft=float(chance.randrange(0, 800, GRID_FT)),
             hidden_ahead_ft=float(chance.randrange(0, 800, GRID_FT)),
             grade_pct=float(chance.randint(-6, 6)),
+            hidden_by=(HiddenBy.OBSTRUCTION,),
+            hidden_to_ft=float(chance.randrange(0, 400, GRID_FT)),
         )
         for _ in range(count)
     ]
 
 
-def seen_from(device_ft: float, hidden_ft: float, range_ft: float) -> float:
-    """Farthest place from which a driver sees a device, by testing every place."""
-    far = int(device_ft + range_ft) // GRID_FT * GRID_FT
+def seen_from(distance_ft: float, hidden_ft: float, range_ft: float, clear_ft: float) -> float:
+    """Farthest place from which a driver sees the vehicle (at 0) or a device, by testing every place.
+
+    A device short of ``clear_ft`` may stand behind the obstruction, so the model does not count it.
+    """
+    if 0 < distance_ft < clear_ft:
+        return 0.0
+    far = int(distance_ft + range_ft) // GRID_FT * GRID_FT
     for driver_ft in range(far, -1, -GRID_FT):
-        if driver_ft - device_ft <= range_ft and (driver_ft <= hidden_ft or device_ft >= hidden_ft):
+        if driver_ft - distance_ft <= range_ft and (driver_ft <= hidden_ft or distance_ft > 0):
             return float(driver_ft)
     return 0.0
 
@@ -57,13 +66,14 @@ def baseline(rules: RuleSet, situation: Situation) -> list[float]:
     for toward in streams(situation.road):
         asked = sorted(rule.distance_ft for rule in layout.devices if rule.toward is toward)
         hidden = situation.hidden_behind_ft if toward is Toward.BEHIND else situation.hidden_ahead_ft
-        need, reach = needed_ft(situation, toward), situation.detection_ft
-        fixed = max(seen_from(distance, hidden, reach) for distance in (0.0, *asked[:-1]))
+        need, reach = needed_ft(rules, situation, toward), situation.detection_ft
+        clear = (situation.hidden_to_ft or 0.0) + BEYOND_FT
+        fixed = max(seen_from(distance, hidden, reach, clear) for distance in (0.0, *asked[:-1]))
         last = rules.hidden.to_ft if hidden <= rules.hidden.within_ft else asked[-1]
         tried: list[tuple[float, float]] = []
         distance = asked[-1]
         while distance <= last:
-            tried.append((distance, max(fixed, seen_from(distance, hidden, reach))))
+            tried.append((distance, max(fixed, seen_from(distance, hidden, reach, clear))))
             distance += rules.hidden.step_ft
         enough = [distance for distance, warning in tried if warning >= need]
         longest = max(warning for _, warning in tried)

@@ -79,7 +79,8 @@ def test_a_placement_imports_the_rules_and_no_other_content_no_check_no_drawing_
         "authoring.wording",
         "authoring.library",
         "drawing",
-        "outputs.common.context",
+        "authoring.edition",
+        "outputs",
         *(f"geometry.{name}" for name in geometry),
     ):
         assert below(f"forty_paces.{package}", modules) == set()

@@ -12,9 +12,8 @@ from __future__ import annotations
 import re
 import types
 from collections.abc import Callable, Collection, Iterator, Mapping
-from dataclasses import dataclass
 from enum import Enum
-from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
+from typing import Annotated, Any, NamedTuple, TypeVar, Union, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
@@ -181,8 +180,7 @@ def _words(
     return words(fact)
 
 
-@dataclass(frozen=True, slots=True)
-class _Rejected:
+class _Rejected(NamedTuple):
     """A value that the model does not accept, with what a message needs to describe it."""
 
     limits: Mapping[str, Any]

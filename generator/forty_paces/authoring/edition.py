@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from forty_paces.authoring.findings import clip, printable
-from forty_paces.authoring.layers import Layers
+from forty_paces.authoring.layers import FLEET_FILE, Layers
 
 if TYPE_CHECKING:  # only named in annotations: a placement does not wait for these models
     from forty_paces.authoring.models.fleet import Fleet
@@ -23,8 +23,6 @@ if TYPE_CHECKING:  # only named in annotations: a placement does not wait for th
 
 _TEXT_SUFFIXES = frozenset({".yml", ".md", ".css", ".js", ".html", ".j2", ".svg", ".json", ".txt"})
 """Hashed with LF line ends, so that a checkout with CRLF gives the same edition."""
-
-FLEET_FILE = "content/fleet.yml"
 
 FIRST_DAY = dt.date(1970, 1, 1)
 """Date of an edition without any dated content."""

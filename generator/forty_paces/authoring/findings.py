@@ -16,6 +16,7 @@ import re
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 _UNSEEN = frozenset({"Cc", "Cf", "Cs", "Cn", "Co", "Zl", "Zp"})
 """Unicode general categories: controls, formats, surrogates, unassigned, private use, separators of lines."""
@@ -28,8 +29,7 @@ _IGNORABLE = (
 Unicode's DerivedCoreProperties.txt (list from memory), and the blank Braille pattern."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Place:
+class Place(NamedTuple):
     """A position in the content: path relative to the project, line and column from 1."""
 
     path: str

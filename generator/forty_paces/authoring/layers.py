@@ -12,7 +12,7 @@ import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from forty_paces.authoring.binding import bind
 from forty_paces.authoring.documents import Document
@@ -24,12 +24,13 @@ from forty_paces.package import library_root
 if TYPE_CHECKING:
     from forty_paces.authoring.models.layers import LibraryFile
 
+FLEET_FILE = "content/fleet.yml"
 LAYERS_FILE = "content/library.yml"
 
 FOLDERS = ("procedures", "rules", "scenes", "lessons")
 """Content folders with one record per file."""
 
-OWN_ONLY = frozenset({"content/fleet.yml", LAYERS_FILE})
+OWN_ONLY = frozenset({FLEET_FILE, LAYERS_FILE})
 """Files that a project has itself or not at all."""
 
 MERGED = {
@@ -43,8 +44,7 @@ LIBRARY = "library:"
 """Begins the path of a library file in findings."""
 
 
-@dataclass(frozen=True, slots=True)
-class ContentFile:
+class ContentFile(NamedTuple):
     """A content file of one of the layers."""
 
     path: str

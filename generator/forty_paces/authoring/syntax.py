@@ -5,8 +5,7 @@ The pure-Python and the compiled parser word their errors differently; both are 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import yaml
 
@@ -22,8 +21,7 @@ _TAB = ("a tab stands where spaces must be", "use spaces instead, two for each l
 _TAG = ("the sign ! before a value marks a tag", "put texts that begin with ! in double quotes")
 
 
-@dataclass(frozen=True, slots=True)
-class _Complaint:
+class _Complaint(NamedTuple):
     """A syntax error, recognized by parts of PyYAML's ``context`` and ``problem`` texts."""
 
     wrong: str

@@ -6,7 +6,7 @@ A mismatch does not say which of the two is wrong: the author has to look the ru
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from forty_paces.authoring.documents import ParsedRecord
 from forty_paces.authoring.findings import Finding
@@ -20,8 +20,7 @@ from forty_paces.geometry.units import feet, meters
 LOOK_AGAIN = "look the rule up again: either the figure above or this example is wrong"
 
 
-@dataclass(frozen=True, slots=True)
-class ExampleMismatch:
+class ExampleMismatch(NamedTuple):
     """One difference between a worked example and the computed placement."""
 
     example: str

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 
 import yaml
 
@@ -31,8 +31,7 @@ _PARSER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 """The compiled parser if PyYAML has it: the same events, ten times as fast."""
 
 
-@dataclass(frozen=True, slots=True)
-class ScalarNode:
+class ScalarNode(NamedTuple):
     """A scalar as a string, with quoting and folding resolved."""
 
     text: str
@@ -41,16 +40,14 @@ class ScalarNode:
     "True for quoted and block scalars; a bare ``null`` is rejected, a quoted one is a string."
 
 
-@dataclass(frozen=True, slots=True)
-class SequenceNode:
+class SequenceNode(NamedTuple):
     """A YAML sequence."""
 
     items: tuple[Node, ...]
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
-class MappingEntry:
+class MappingEntry(NamedTuple):
     """One key with its value."""
 
     key: str
@@ -58,8 +55,7 @@ class MappingEntry:
     value: Node
 
 
-@dataclass(frozen=True, slots=True)
-class MappingNode:
+class MappingNode(NamedTuple):
     """A YAML mapping, in the order of the file."""
 
     entries: tuple[MappingEntry, ...]
@@ -205,19 +201,15 @@ class _Builder:
 
     def take(self, event: Any) -> bool:
         """Process one event; False to stop parsing."""
-        place = Place(self.path, event.start_mark.line + 1, event.start_mark.column + 1)
         match event:
-            case yaml.DocumentStartEvent():
-                return self._document(event, place)
             case yaml.ScalarEvent():
+                place = self._place(event)
                 self._refuse_marks(event, place)
                 self._note_long_quote(event)
                 self._refuse_unseen(event, place)
                 self._add(ScalarNode(event.value, place, quoted=bool(event.style)))
-            case yaml.AliasEvent():
-                self._refuse_marks(event, place)
-                self._add(ScalarNode("", place, quoted=True))
             case yaml.MappingStartEvent() | yaml.SequenceStartEvent():
+                place = self._place(event)
                 self._refuse_marks(event, place)
                 if len(self.open) >= DEEPEST:
                     self.findings.append(Finding(place, TOO_DEEP[0], fix=TOO_DEEP[1]))
@@ -229,7 +221,16 @@ class _Builder:
             case yaml.SequenceEndEvent():
                 frame = self.open.pop()
                 self._add(SequenceNode(tuple(frame.items), frame.place))
+            case yaml.AliasEvent():
+                place = self._place(event)
+                self._refuse_marks(event, place)
+                self._add(ScalarNode("", place, quoted=True))
+            case yaml.DocumentStartEvent():
+                return self._document(event, self._place(event))
         return True
+
+    def _place(self, event: Any) -> Place:
+        return Place(self.path, event.start_mark.line + 1, event.start_mark.column + 1)
 
     def root(self) -> MappingNode | None:
         """The root mapping; None, with a finding, if the root is something else."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 import re
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import click
 
@@ -37,8 +37,7 @@ def day(value: str) -> dt.date:
     raise click.BadParameter(f'"{value[:30]}" is not a day; write it as year-month-day, such as 2026-11-25')
 
 
-@dataclass(frozen=True, slots=True)
-class Units:
+class Units(NamedTuple):
     """The units of typed figures."""
 
     speed: str

@@ -38,7 +38,6 @@ from forty_paces.geometry.records import (
     Toward,
 )
 from forty_paces.geometry.units import mph_to_kmh, number
-from forty_paces.outputs.common.files import naming
 
 if TYPE_CHECKING:
     from forty_paces.geometry.chance import Chance
@@ -179,6 +178,7 @@ def place(
         answer = _answer_situation(rule_file, situation, svg is not None, left_s)
     if svg is not None and answer.svg is not None:
         from forty_paces.drawing.svg import standalone
+        from forty_paces.outputs.common.files import naming
 
         with naming(svg):
             svg.write_text(standalone(answer.svg), encoding="utf-8", newline="\n")

@@ -16,9 +16,8 @@ from pydantic import BaseModel
 
 from forty_paces.authoring.binding import bind
 from forty_paces.authoring.documents import Document, ParsedRecord
-from forty_paces.authoring.edition import FLEET_FILE
 from forty_paces.authoring.findings import ContentFault, Finding, clip, name_one_of, printable
-from forty_paces.authoring.layers import ContentFile, Layers
+from forty_paces.authoring.layers import FLEET_FILE, ContentFile, Layers
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.worked_examples import example_findings
 from forty_paces.authoring.yaml_tree import parse_file

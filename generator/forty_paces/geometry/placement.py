@@ -269,10 +269,14 @@ def candidates_ft(rules: RuleSet, rule: DeviceRule, hidden_ft: float) -> tuple[f
 
 def choose_ft(choices: Sequence[float], warning_ft: Callable[[float], float], needed_ft: float) -> float:
     """Return the first choice with ample warning, else the first of those that give the longest warning."""
+    best, longest_ft = choices[0], -math.inf
     for choice in choices:
-        if warning_ft(choice) >= needed_ft:
+        given_ft = warning_ft(choice)
+        if given_ft >= needed_ft:
             return choice
-    return max(choices, key=lambda choice: (warning_ft(choice), -choice))
+        if given_ft > longest_ft:
+            best, longest_ft = choice, given_ft
+    return best
 
 
 def approach_of(
