@@ -65,11 +65,11 @@ MUTANTS = (
     *_of(
         "geometry/placement",
         "geometry/test_placement.py",
-        ("if given_ft >= needed_ft:", "if given_ft > needed_ft:"),
+        ("if given_ft[choice] >= needed_ft:", "if given_ft[choice] > needed_ft:"),
         ("walked.seconds > walked.limit_s:", "walked.seconds > 2 * walked.limit_s:"),
         ("walked.seconds > walked.limit_s:", "walked.seconds >= walked.limit_s:"),
         ("hidden_ft <= rules.hidden.within_ft", "hidden_ft < rules.hidden.within_ft"),
-        ("if given_ft > longest_ft:", "if given_ft >= longest_ft:"),
+        ("max(given_ft, key=", "max(reversed(given_ft), key="),
         ("max(0.0, rules.up_ft(needed_ft) - warning_ft)", "max(0.0, rules.down_ft(needed_ft) - warning_ft)"),
     ),
     *_of(

@@ -269,14 +269,12 @@ def candidates_ft(rules: RuleSet, rule: DeviceRule, hidden_ft: float) -> tuple[f
 
 def choose_ft(choices: Sequence[float], warning_ft: Callable[[float], float], needed_ft: float) -> float:
     """Return the first choice with ample warning, else the first of those that give the longest warning."""
-    best, longest_ft = choices[0], -math.inf
+    given_ft: dict[float, float] = {}
     for choice in choices:
-        given_ft = warning_ft(choice)
-        if given_ft >= needed_ft:
+        given_ft[choice] = warning_ft(choice)
+        if given_ft[choice] >= needed_ft:
             return choice
-        if given_ft > longest_ft:
-            best, longest_ft = choice, given_ft
-    return best
+    return max(given_ft, key=given_ft.__getitem__)  # the first of equals
 
 
 def approach_of(
