@@ -23,3 +23,13 @@ def library_root(package: Path = PACKAGE) -> Path:
 def library_overrides() -> Path:
     """The library's templates, styles, scripts, fonts and licenses."""
     return library_root() / "site_overrides"
+
+
+def generator_version() -> str:
+    """The installed version of this package; ``"0"`` if it is not installed."""
+    from importlib import metadata
+
+    try:
+        return metadata.version("forty-paces")
+    except metadata.PackageNotFoundError:
+        return "0"

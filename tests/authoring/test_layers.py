@@ -1,5 +1,6 @@
 """A project's content over the library's: replaced, left out, merged and changed, and what is refused."""
 
+import re
 import shutil
 from pathlib import Path
 
@@ -147,7 +148,7 @@ class TestReplacedFiles:
     ):
         write(project, "procedures/wheel-wobble.yml", OWN_WOBBLE)
         now = content_hash(library / "content/procedures/wheel-wobble.yml")
-        assert f"{{file: procedures/wheel-wobble, was: {now}}}" in the_finding(project)
+        assert f'{{file: procedures/wheel-wobble, was: "{now}"}}' in the_finding(project)
         assert "advice: " in the_finding(project)
 
     def test_after_an_upgrade_check_says_that_the_original_has_changed(self, project, library):
@@ -167,11 +168,90 @@ class TestReplacedFiles:
         [
             ("procedures/gone", 'the library has no file "content/procedures/gone.yml"'),
             ("procedures/engine-smoke", 'this project has no file "content/procedures/engine-smoke.yml"'),
+            ("shared/flashers", 'only one of this project and the library has "shared/flashers"'),
         ],
     )
     def test_a_note_about_a_file_that_one_layer_lacks_is_a_finding(self, project, name, wanted):
         write(project, "library.yml", f'files:\n  - {{file: {name}, was: "01234567"}}\n')
         assert wanted in the_finding(project)
+
+
+WAYS_OUT = """title: Way out
+ways:
+  - id: fire
+    button: Fire
+    heading: Something burns
+    opens: [engine-smoke]
+"""
+
+
+@pytest.mark.parametrize(
+    ("name", "entry", "before", "after"),
+    [
+        ("ways_out.yml", "ways_out", WAYS_OUT, WAYS_OUT.replace("burns", "smokes")),
+        ("cards.md", "cards.md", "# Cards\n", "# Print cards\n"),
+        (
+            "shared.yml",
+            "shared/flashers",
+            (BASE / "content/shared.yml").read_text(encoding="utf-8"),
+            (BASE / "content/shared.yml").read_text(encoding="utf-8").replace("Turn on", "Switch on"),
+        ),
+    ],
+)
+def test_lists_pages_and_single_entries_that_replace_the_librarys_are_followed_too(
+    project, library, name, entry, before, after
+):
+    write(library, name, before)
+    write(project, name, before)
+    (found,) = [one for one in findings(project) if "replaces the library's" in one]
+    assert "advice: " in found
+    was = re.search(rf'\{{file: {entry}, was: "([0-9a-f]{{8}})"\}}', found)[1]
+    write(project, "library.yml", f'files:\n  - {{file: {entry}, was: "{was}"}}\n')
+    assert [] == [one for one in findings(project) if "library.yml" in one]
+    write(library, name, after)
+    (found,) = [one for one in findings(project) if "library.yml" in one]
+    assert f'the library has changed "{entry}" since you replaced it (was {was}, is ' in found
+    assert f"compare {library / 'content' / name}" in found
+
+
+def test_the_layout_of_an_entry_may_change_without_a_finding(project, library):
+    text = (BASE / "content/shared.yml").read_text(encoding="utf-8")
+    write(project, "shared.yml", text)
+    (found,) = findings(project)
+    was = re.search(r'was: "([0-9a-f]{8})"', found)[1]
+    write(project, "library.yml", f'files:\n  - {{file: shared/flashers, was: "{was}"}}\n')
+    write(library, "shared.yml", f"# a comment\n{text}")
+    assert [] == findings(project)
+
+
+class TestVersions:
+    """Which package a project was last checked with, and which is installed."""
+
+    @pytest.fixture(autouse=True)
+    def installed(self, monkeypatch):
+        monkeypatch.setattr(layers_module, "generator_version", lambda: "1.10")
+
+    @pytest.mark.parametrize(
+        ("noted", "wanted"),
+        [
+            ("1.10", None),
+            ("1.9", "advice: the library is now version 1.10, and this project was last checked with 1.9"),
+            ("1.11", "last checked with version 1.11 of the library, and 1.10 is installed"),
+            ("2.0", "last checked with version 2.0 of the library, and 1.10 is installed"),
+            ("next", None),
+        ],
+    )
+    def test_another_version_is_told(self, project, noted, wanted):
+        write(project, "library.yml", f'library_version: "{noted}"\n')
+        found = findings(project)
+        assert [] == found if wanted is None else wanted in found[0]
+        assert ["advice: " in one for one in found] == ([] if wanted is None else [noted == "1.9"])
+
+    def test_a_newer_project_with_an_older_package_is_told_why_its_keys_are_unknown(self, project):
+        write(project, "library.yml", 'library_version: "2.0"\nborrowed: []\n')
+        found = findings(project)
+        assert any('there is no key "borrowed" here' in one for one in found)
+        assert any("fix: upgrade the package" in one for one in found)
 
 
 TEXT = """texts:

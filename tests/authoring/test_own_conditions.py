@@ -6,7 +6,10 @@ import re
 import pytest
 from forty_paces.authoring.library import inspect_project, load_library
 from forty_paces.authoring.models.record import OwnCondition
+from forty_paces.drawing.formats import Size
 from forty_paces.outputs.cab.assistant import cab_html
+from forty_paces.outputs.cards.card_style import CARDS
+from forty_paces.outputs.cards.faces import face_contents
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.procedure_view import view_procedure
 
@@ -137,3 +140,40 @@ def test_an_unknown_source_is_reported_once_with_its_other_uses(tmp_path):
         'wheel-wobble.yml:19:14: the source "practise" does not exist; it is cited at 1 more place: ' in found
     )
     assert "content/procedures/wheel-wobble.yml:22:14" in found
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("trailers: 2", "{id: two-trailers, words: two trailers} below conditions"),
+        ("doubles: yes", "{id: two-trailers, words: two trailers} below conditions"),
+        ("body: dump", "{id: dump-body, words: a dump body}"),
+        ("height: 13 ft", "add {what: Height, value: 13 ft 6 in} below details"),
+        ("gear_box: manual", 'write "gearbox"'),
+    ],
+)
+def test_the_hint_at_a_key_that_a_vehicle_does_not_have_fits_what_was_meant(tmp_path, line, wanted):
+    (found,) = findings(
+        project(
+            tmp_path,
+            "trailer",
+            f"{FLEET}    {line}\n".replace("{id: van, title: Van}", "id: van\n    title: Van"),
+        )
+    )
+    assert wanted in found
+
+
+def test_details_of_a_vehicle_are_shown_as_they_are_written(tmp_path):
+    fleet = FLEET.replace("title: Van}", "title: Van, details: [{what: Height, value: 13 ft 6 in}]}")
+    library = load_library(project(tmp_path, "trailer", fleet), TODAY)
+    context = BuildContext(library, PROJECT / "site_overrides")
+    assert "<li>Height: 13 ft 6 in</li>" in cab_html(context)
+    shown = [
+        face_contents(context, vehicle, Size.CARD)[0].names["vehicle"] for vehicle in library.fleet.vehicles
+    ]
+    faces = context.templates.get_template("cards/faces.html.j2").module
+    cards = [
+        str(faces.phones({"id": "phones", "code": "ALL2", "title": "Numbers", "more": ""}, (), CARDS["half-letter"], (), vehicle))
+        for vehicle in shown
+    ]
+    assert [False, False, True] == ["13 ft 6 in" in card for card in cards]

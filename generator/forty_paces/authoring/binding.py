@@ -25,6 +25,7 @@ from forty_paces.authoring.models.record import (
     METRIC_UNITS,
     MeasuredRecord,
     OwnCondition,
+    Record,
     is_metric,
     metric_twin,
 )
@@ -150,9 +151,9 @@ def _in_metric(described: str) -> str:
 def _unknown(document: Document, model: type[BaseModel], loc: Loc) -> Finding:
     owner = next(iter(models_at(model, loc[:-1])), None)
     key, meant = str(loc[-1]), _meant_key(model, loc)
-    known = _known_keys(owner)
     wrong = f'there is no key "{clip(key)}" here'
-    fix = f'write "{meant}"' if meant is not None else name_one_of(key, known)
+    hint = owner.fix_for(key) if owner is not None and issubclass(owner, Record) else None
+    fix = hint or (f'write "{meant}"' if meant is not None else name_one_of(key, _known_keys(owner)))
     return document.finding(loc, wrong, fix=fix, key=True)
 
 

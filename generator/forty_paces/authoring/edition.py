@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from forty_paces.authoring.findings import clip, printable
 from forty_paces.authoring.layers import FLEET_FILE, Layers
+from forty_paces.package import generator_version
 
 if TYPE_CHECKING:  # only named in annotations: a placement does not wait for these models
     from forty_paces.authoring.models.fleet import Fleet
@@ -70,16 +71,6 @@ def _digest(project: Path, without: str = "") -> hashlib._Hash:
         name = path.encode("utf-8", "surrogateescape")
         digest.update(b"\0".join((b"", name, str(len(raw)).encode(), raw)))
     return digest
-
-
-def generator_version() -> str:
-    """The installed version of this generator; ``"0"`` if it is not installed."""
-    from importlib import metadata
-
-    try:
-        return metadata.version("forty-paces")
-    except metadata.PackageNotFoundError:
-        return "0"
 
 
 class BadClock(ValueError):

@@ -8,18 +8,20 @@ by entry. ``fleet.yml`` never comes from the library: in a checkout that is the 
 from __future__ import annotations
 
 import hashlib
+import json
 import os
+import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from forty_paces.authoring.binding import bind
+from forty_paces.authoring.binding import bind, plain
 from forty_paces.authoring.documents import Document
 from forty_paces.authoring.findings import Finding, Place, clip, name_one_of, printable
 from forty_paces.authoring.models.record import AnyConditions
 from forty_paces.authoring.yaml_tree import MappingEntry, MappingNode, Node, SequenceNode, parse_file
-from forty_paces.package import library_root
+from forty_paces.package import generator_version, library_root
 
 if TYPE_CHECKING:
     from forty_paces.authoring.models.layers import LibraryFile
@@ -39,6 +41,9 @@ MERGED = {
     "content/shared.yml": {"shared": ""},
 }
 """Files of which both layers count -> their lists, and the key that names an entry ('' for a mapping)."""
+
+SINGLE = ("before_trip", "after_event", "ways_out")
+"""Files of one kind each that a project may replace or leave out, without .yml."""
 
 LIBRARY = "library:"
 """Begins the path of a library file in findings."""
@@ -90,10 +95,11 @@ class Layers:
             return cls(project, below), findings
         document = Document("library", "library", LAYERS_FILE, tree)
         changes, faults = bind(document, _library_file(), conditions=AnyConditions())
+        other = tuple(_version_findings(document))
         if changes is None:
-            return cls(project, below, document=document), faults
+            return cls(project, below, document=document), (*faults, *other)
         layers = cls(project, below, changes, document)
-        return layers, tuple(layers._own_findings())
+        return layers, (*layers._own_findings(), *other)
 
     def own(self, path: str) -> ContentFile | None:
         """The project's file at a path, if it has one, a broken link included."""
@@ -147,22 +153,43 @@ class Layers:
 
     def _own_findings(self) -> Iterator[Finding]:
         assert self.document is not None
-        assert self.library is not None
         yield from self._left_out()
-        seen: set[str] = set()
+        replaced = {one.name: one for one in (*self._replaced_files(), *self._replaced_entries())}
+        noted: set[str] = set()
         for i, entry in enumerate(self.changes.files):
             loc = ("files", i, "file")
-            path = f"content/{entry.file}.yml"
-            there = (self.library / path).is_file()
-            if entry.file in seen:
+            now = replaced.get(entry.file)
+            if entry.file in noted:
                 wrong = f'"{clip(entry.file)}" is named twice'
                 yield self.document.finding(loc, wrong, fix="keep one of the two entries")
-            elif self.own(path) is None or not there:
-                where = "the library" if not there else "this project"
-                wrong = f'{where} has no file "{clip(path)}", so nothing is replaced'
-                yield self.document.finding(loc, wrong, fix="correct the name, or delete this entry")
-            seen.add(entry.file)
-        yield from self._replaced_files()
+            elif now is None:
+                yield self.document.finding(
+                    loc, self._not_replaced(entry.file), fix="correct the name, or delete this entry"
+                )
+            elif now.hash != entry.was:
+                wrong = (
+                    f'the library has changed "{entry.file}" since you replaced it '
+                    f"(was {entry.was}, is {now.hash})"
+                )
+                fix = (
+                    f"compare {now.original} with {now.place.path}, take over what is new, "
+                    f'then write was: "{now.hash}"'
+                )
+                yield self.document.finding(("files", i, "was"), wrong, fix=fix)
+            noted.add(entry.file)
+        for name in sorted(replaced.keys() - noted):
+            what = "entry" if name.split("/")[0] in _MERGED_NAMES else "file"
+            wrong = f"this {what} replaces the library's, and nothing says which state of it"
+            note = f'{{file: {name}, was: "{replaced[name].hash}"}}'
+            fix = f"add below files in {LAYERS_FILE}: {note}"
+            yield Finding(replaced[name].place, wrong, fix=fix, advice=True)
+
+    def _not_replaced(self, name: str) -> str:
+        assert self.library is not None
+        if name.split("/")[0] in _MERGED_NAMES:
+            return f'only one of this project and the library has "{clip(name)}", so nothing is replaced'
+        where = "this project" if (self.library / _path(name)).is_file() else "the library"
+        return f'{where} has no file "{clip(_path(name))}", so nothing is replaced'
 
     def _left_out(self) -> Iterator[Finding]:
         assert self.document is not None
@@ -188,38 +215,96 @@ class Layers:
         for folder in FOLDERS:
             yield from (f"{folder}/{file.stem}" for file in (top / folder).glob("*.yml"))
         yield from (file.name for file in top.glob("*.md"))
-        yield from (name for name in ("before_trip", "after_event") if (top / f"{name}.yml").is_file())
+        yield from (name for name in SINGLE if (top / f"{name}.yml").is_file())
 
-    def _replaced_files(self) -> Iterator[Finding]:
-        """Library files that the project replaces whole, and that have changed since or were never noted."""
-        assert self.document is not None
-        noted = {entry.file: (i, entry.was) for i, entry in enumerate(self.changes.files)}
-        for path in self._replacing():
-            name = _name(path)
-            assert self.library is not None
-            now = content_hash(self.library / path)
-            if name not in noted:
-                wrong = "this file replaces the library's, and nothing says which state of it"
-                fix = f"add below files in {LAYERS_FILE}: {{file: {name}, was: {now}}}"
-                yield Finding(Place(path, 1, 1), wrong, fix=fix, advice=True)
-            elif noted[name][1] != now:
-                i, was = noted[name]
-                wrong = f'the library has changed "{name}" since you replaced it (was {was}, is {now})'
-                fix = (
-                    f"compare {self.library / path} with {path}, take over what is new, then write was: {now}"
-                )
-                yield self.document.finding(("files", i, "was"), wrong, fix=fix)
-
-    def _replacing(self) -> Iterator[str]:
+    def _replaced_files(self) -> Iterator[_Replaced]:
+        """The library's files that the project replaces whole."""
         assert self.library is not None
+        names = [f"{name}.yml" for name in SINGLE]
+        names += [file.name for file in (self.library / "content").glob("*.md")]
         for folder in FOLDERS:
-            for file in _listed(self.project / "content" / folder):
-                path = f"content/{folder}/{file.name}"
-                if file.suffix == ".yml" and (self.library / path).is_file():
-                    yield path
-        for path in ("content/before_trip.yml", "content/after_event.yml"):
-            if self.own(path) is not None and (self.library / path).is_file():
-                yield path
+            listed = _listed(self.project / "content" / folder)
+            names += [f"{folder}/{file.name}" for file in listed if file.suffix == ".yml"]
+        for path in (f"content/{name}" for name in names):
+            original = self.library / path
+            if self.own(path) is not None and original.is_file():
+                yield _Replaced(_name(path), content_hash(original), Place(path, 1, 1), str(original))
+
+    def _replaced_entries(self) -> Iterator[_Replaced]:
+        """The library's entries of merged files in place of which the project has its own."""
+        assert self.library is not None
+        for path, lists in MERGED.items():
+            own = self.own(path)
+            trees = [parse_file(file, path)[0] for file in (own.file, self.library / path)] if own else []
+            if len(trees) < 2 or trees[0] is None or trees[1] is None:
+                continue  # what cannot be read is reported where it is read
+            for name, key in lists.items():
+                mine, theirs = (dict(_entries(tree.child(name), key)) for tree in trees if tree is not None)
+                for entry in mine.keys() & theirs.keys():
+                    place, original = replace(mine[entry].place, path=path), theirs[entry].place
+                    yield _Replaced(
+                        f"{_name(path)}/{entry}",
+                        tree_hash(theirs[entry]),
+                        place,
+                        f"{self.library / path}:{original.line}",
+                    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Replaced:
+    """A file or entry of the library that the project has its own of."""
+
+    name: str
+    "As library.yml has it: procedures/fog, cards.md, shared/flashers."
+    hash: str
+    "Of the library's, as it is now."
+    place: Place
+    "The project's own."
+    original: str
+    "Where to read the library's."
+
+
+_MERGED_NAMES = frozenset(path.removeprefix("content/").removesuffix(".yml") for path in MERGED)
+
+
+def _entries(node: Node | None, key: str) -> Iterator[tuple[str, Node]]:
+    """The entries of a list of a merged file by their names."""
+    if isinstance(node, MappingNode) and not key:
+        yield from ((entry.key, entry.value) for entry in node.entries)
+    elif isinstance(node, SequenceNode):
+        for item in node.items:
+            if isinstance(item, MappingNode) and (name := item.text(key)):
+                yield name, item
+
+
+def _version_findings(document: Document) -> Iterator[Finding]:
+    """Whether the installed library is the one that the project was last checked with.
+
+    Read from the tree: what an older package does not know in library.yml is explained by this.
+    """
+    noted, installed = document.tree.text("library_version"), generator_version()
+    if not noted or installed == "0" or noted == installed or _release(noted) is None:
+        return
+    loc = ("library_version",)
+    if (_release(noted) or ()) > (_release(installed) or ()):
+        wrong = (
+            f"this project was last checked with version {noted} of the library, and {installed} is installed"
+        )
+        fix = f'upgrade the package; to go back, write library_version: "{installed}" and see what is found'
+        yield document.finding(loc, wrong, fix=fix)
+    else:
+        wrong = f"the library is now version {installed}, and this project was last checked with {noted}"
+        fix = (
+            "follow the other findings, read the changed procedures, print changed cards again "
+            f'(fortypaces cards --since EDITION --again); then write library_version: "{installed}"'
+        )
+        yield document.finding(loc, wrong, fix=fix, advice=True)
+
+
+def _release(version: str) -> tuple[int, ...] | None:
+    """The numbers of a version, such as (1, 10, 0); None for what is none."""
+    found = re.match(r"[0-9]+(?:\.[0-9]+)*", version)
+    return tuple(map(int, found[0].split("."))) if found else None
 
 
 def _library_file() -> type[LibraryFile]:
@@ -232,6 +317,11 @@ def _library_file() -> type[LibraryFile]:
 def content_hash(file: Path) -> str:
     """The first eight hexadecimal digits of a text file's SHA-256, with LF line ends."""
     return hashlib.sha256(file.read_bytes().replace(b"\r\n", b"\n")).hexdigest()[:8]
+
+
+def tree_hash(node: Node) -> str:
+    """The first eight hexadecimal digits of the SHA-256 of what a tree holds, whatever its layout."""
+    return hashlib.sha256(json.dumps(plain(node), ensure_ascii=False).encode()).hexdigest()[:8]
 
 
 def merged(path: str, own: MappingNode, below: MappingNode) -> MappingNode:

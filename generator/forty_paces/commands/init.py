@@ -9,11 +9,10 @@ from pathlib import Path
 
 import click
 
-from forty_paces.authoring.edition import generator_version
 from forty_paces.authoring.findings import printable
 from forty_paces.commands.project import project_around
 from forty_paces.outputs.common.files import naming
-from forty_paces.package import STARTER, library_root
+from forty_paces.package import STARTER, generator_version, library_root
 
 EPILOG = """\b
 Examples:

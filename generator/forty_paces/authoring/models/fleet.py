@@ -11,6 +11,7 @@ from typing import Annotated, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
+from forty_paces.authoring.findings import close_name
 from forty_paces.authoring.models.record import (
     Condition,
     Day,
@@ -55,6 +56,16 @@ class SheetPaper(StrEnum):
     A4 = "a4"
 
 
+class Detail(Record):
+    """A fact about a vehicle that no step depends on, shown as it is written."""
+
+    what: Text = Field(description="What it is: Height.")
+    value: Text = Field(description="As a driver says it: 13 ft 6 in.")
+
+
+_TRAILERS = re.compile(r"(?:number_of_|num_|n_)?trailers(?:_count)?|trailer_(?:count|number)|doubles|triples")
+
+
 class Vehicle(MeasuredRecord):
     """One vehicle of the fleet. A field left out is unknown."""
 
@@ -82,6 +93,26 @@ class Vehicle(MeasuredRecord):
     passengers: YesNo | None = Field(default=None, description="yes if it carries passengers.")
     has: tuple[Id, ...] = Field(default=(), description="Conditions of your own that hold on it, by id.")
     has_not: tuple[Id, ...] = Field(default=(), description="Conditions of your own that do not hold on it.")
+
+    details: tuple[Detail, ...] = Field(
+        default=(), description="Facts to show beside its name, on which no step depends: height, axles."
+    )
+
+    @classmethod
+    def fix_for(cls, key: str) -> str | None:
+        """A number of trailers, a body, a kind of vehicle: conditions of the carrier's own, or details."""
+        if _TRAILERS.fullmatch(key):
+            return (
+                'write "trailer: yes" for one trailer or more; where steps depend on how many, declare '
+                "{id: two-trailers, words: two trailers} below conditions, and write has: [two-trailers] here"
+            )
+        if close_name(key, [*cls.model_fields, *cls.metric_twins().values()], cutoff=0.75) is not None:
+            return None
+        return (
+            "where steps depend on it, declare it below conditions, such as {id: dump-body, words: a dump "
+            "body}, and write has: [dump-body] here; to show it only, add {what: Height, value: 13 ft 6 in} "
+            "below details"
+        )
 
     @model_validator(mode="after")
     def _placards_belong_to_hazardous_cargo(self) -> Self:

@@ -47,11 +47,14 @@ class AddedStep(Record):
 
 
 class ReplacedFile(Record):
-    """The state of a library file that the project's own file of the same name was made from."""
+    """The state of a library file or entry that the project's own of the same name was made from."""
 
-    file: Text = Field(description="The file below content, without .yml: procedures/fog.")
+    file: Text = Field(
+        description="The file below content, without .yml: procedures/fog. Or one entry of shared, sources "
+        "or glossary: shared/flashers."
+    )
     was: Annotated[str, Field(pattern=r"^[0-9a-f]{8}$")] = Field(
-        description="The first eight characters of the library file's SHA-256, as check gives them."
+        description="The first eight characters of its SHA-256 in the library, as check gives them."
     )
 
 
@@ -68,6 +71,10 @@ class LocalReview(Record):
 class LibraryFile(Record):
     """The contents of library.yml."""
 
+    library_version: Text | None = Field(
+        default=None,
+        description="The version of the package that this project was last checked with, in quotes.",
+    )
     leave_out: tuple[Text, ...] = Field(
         default=(),
         description="Library files that do not apply here, below content without .yml: scenes/gorge-bridge.",
@@ -75,7 +82,7 @@ class LibraryFile(Record):
     texts: tuple[ReplacedText, ...] = Field(default=(), description="Single texts in your own words.")
     steps: tuple[AddedStep, ...] = Field(default=(), description="Steps of your own in library procedures.")
     files: tuple[ReplacedFile, ...] = Field(
-        default=(), description="The state that each replaced library file was copied from."
+        default=(), description="The state that each replaced library file or entry was copied from."
     )
     reviews: tuple[LocalReview, ...] = Field(
         default=(), description="Signatures of your people under library procedures."

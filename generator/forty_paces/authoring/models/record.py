@@ -31,6 +31,11 @@ class Record(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=False, defer_build=True)
 
+    @classmethod
+    def fix_for(cls, key: str) -> str | None:
+        """What to write instead of an unknown key, where the nearest known key would mislead; else None."""
+        return None
+
 
 METRIC_UNITS = {"_m": ("_ft", m_to_ft(1.0), "m"), "_kmh": ("_mph", kmh_to_mph(1.0), "km/h")}
 """Suffix of a metric key -> suffix of the model's key, conversion factor, unit symbol."""
