@@ -173,7 +173,15 @@ def test_details_of_a_vehicle_are_shown_as_they_are_written(tmp_path):
     ]
     faces = context.templates.get_template("cards/faces.html.j2").module
     cards = [
-        str(faces.phones({"id": "phones", "code": "ALL2", "title": "Numbers", "more": ""}, (), CARDS["half-letter"], (), vehicle))
-        for vehicle in shown
+        str(
+            faces.phones(
+                {"id": "phones", "code": "ALL2", "title": "Numbers", "title_key": "", "more": ""},
+                (),
+                CARDS["half-letter"],
+                (),
+                vehicle,
+            )
+        )
+        for vehicle in (*shown, None)
     ]
-    assert [False, False, True] == ["13 ft 6 in" in card for card in cards]
+    assert [False, False, True, False] == ["13 ft 6 in" in card for card in cards]

@@ -9,10 +9,12 @@ the page is a list of situations with collapsed answers.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Any
 
 from forty_paces.drawing.scene_blank import SCREEN, BlankPlan, blank_plan, reach_ft
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
+from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.walk import WALKING_SPEED_FPS
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.placing_slides import device_words
@@ -47,12 +49,7 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
 def exercise_html(context: BuildContext) -> str:
     """The complete page."""
     rules = context.library.rules[context.library.fleet.rules].rule_set
-    groups = tasks(rules, situations(rules, context.library.scenes.values()))
-    plans = [
-        blank_plan(group[0].solved, rules, prefix=f"road-{index}", room=SCREEN)
-        for index, group in enumerate(groups)
-    ]
-    data = table(rules, groups, plans)
+    groups, data, drawn = _exercise(rules, tuple(context.library.scenes.values()))
     return standalone_page(
         context,
         "classroom/placing.html.j2",
@@ -62,12 +59,25 @@ def exercise_html(context: BuildContext) -> str:
         ),
         data=data,
         data_json=inline_json(data),
-        roads=[plan.draw() for plan in plans],
+        roads=drawn,
         plain=[_own(group) for group in groups],
         road_words=ROAD_WORDS,
         pace=LengthFormat(rules).pace(),
         device_words=device_words,
     )
+
+
+@lru_cache(maxsize=2)  # a preview builds again after every edit, and few edits change rules or scenes
+def _exercise(
+    rules: RuleSet, scenes: tuple[Scene, ...]
+) -> tuple[tuple[tuple[Task, ...], ...], dict[str, Any], tuple[str, ...]]:
+    """The tasks by scene, the script's data and the drawn roads."""
+    groups = tasks(rules, situations(rules, scenes))
+    plans = [
+        blank_plan(group[0].solved, rules, prefix=f"road-{index}", room=SCREEN)
+        for index, group in enumerate(groups)
+    ]
+    return groups, table(rules, groups, plans), tuple(plan.draw() for plan in plans)
 
 
 def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[BlankPlan]) -> dict[str, Any]:

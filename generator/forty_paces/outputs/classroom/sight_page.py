@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from typing import Any
 
 from forty_paces.drawing import svg
@@ -47,27 +47,43 @@ def is_shown(context: BuildContext) -> bool:
 
 def sight_html(context: BuildContext) -> str:
     """The complete page."""
-    rules = context.library.rules[context.library.fleet.rules].rule_set
-    options = sight_table.choices(rules)
-    pictures = drawn_roads(rules, options)
-    table = sight_table.table(rules)
-    page = {"step": options.step, "page": [sight_pictures.WIDTH, sight_pictures.HEIGHT]}
-    data = table | page | _drawn(rules, options, table, pictures)
+    explorer = _explorer(context.library.rules[context.library.fleet.rules].rule_set)
     return standalone_page(
         context,
         "classroom/sight.html.j2",
         styles=("css/classroom.css", "css/classroom-tools.css"),
         scripts=("classroom/measure.js", "classroom/sight.js"),
-        lengths=options.lengths,
-        table=table,
-        table_json=inline_json(data),
-        roads=[RoadPicture(picture.svg(), picture.rocks()) for picture in pictures],
-        printed=_printed(options, table),
+        lengths=explorer.options.lengths,
+        table=explorer.table,
+        table_json=explorer.table_json,
+        roads=explorer.roads,
+        printed=_printed(explorer.options, explorer.table),
         stripes=svg.stripes("sight-stripes", "fp-hidden-ground", "fp-hidden-stripe").write(),
         device=sight_pictures.device().write(),
         width=sight_pictures.WIDTH,
         height=sight_pictures.HEIGHT,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Explorer:
+    """What the page shows under one rule set."""
+
+    options: Choices
+    table: dict[str, Any]
+    table_json: str
+    roads: tuple[RoadPicture, ...]
+
+
+@lru_cache(maxsize=2)  # a preview builds again after every edit, and few edits change the rules
+def _explorer(rules: RuleSet) -> _Explorer:
+    options = sight_table.choices(rules)
+    pictures = drawn_roads(rules, options)
+    table = sight_table.table(rules)
+    page = {"step": options.step, "page": [sight_pictures.WIDTH, sight_pictures.HEIGHT]}
+    data = table | page | _drawn(rules, options, table, pictures)
+    roads = tuple(RoadPicture(picture.svg(), picture.rocks()) for picture in pictures)
+    return _Explorer(options, table, inline_json(data), roads)
 
 
 def drawn_roads(rules: RuleSet, options: Choices) -> list[Picture]:

@@ -6,6 +6,7 @@ Scenes are solved under the carrier's rule set; a scene that it does not cover h
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.profile import draw_profile, shows_crest
@@ -36,6 +37,7 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
         )
 
 
+@lru_cache(maxsize=64)
 def _solved(rules: RuleSet, scene: Scene) -> ScenePlacement | None:
     try:
         return solve_scene(rules, scene)
@@ -43,6 +45,7 @@ def _solved(rules: RuleSet, scene: Scene) -> ScenePlacement | None:
         return None
 
 
+@lru_cache(maxsize=64)  # a preview draws again after every edit, and few edits change a scene
 def _drawings(solved: ScenePlacement, rules: RuleSet) -> tuple[tuple[str, str], ...]:
     drawn = []
     for size in (Size.WIDE, Size.TALL):
