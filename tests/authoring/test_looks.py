@@ -1,14 +1,21 @@
 """The carrier's logo and colors: what may be in a logo, which colors can be read, and where they go."""
 
 import dataclasses
+import io
+import math
 import re
 
 import pytest
 from forty_paces.authoring.library import inspect_project, load_library
 from forty_paces.authoring.looks import LARGEST_LOGO_BYTES, contrast, gray
 from forty_paces.authoring.models.fleet import Looks
-from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.cab.assistant import cab_html
+from forty_paces.outputs.cards import card_style
+from forty_paces.outputs.cards.card_set import card_set
+from forty_paces.outputs.cards.documents import faces_document
+from forty_paces.outputs.common.context import BuildContext, svg_address
 from forty_paces.outputs.edition import offline
+from PIL import Image
 
 from tests.drawing import test_tokens
 from tests.faults.projects import TODAY, project_with
@@ -115,6 +122,17 @@ class TestLogo:
         (found,) = findings(with_logo(tmp_path, text))
         assert wanted in found
 
+    def test_a_logo_that_leaves_no_mark_on_white_paper_is_refused(self, tmp_path):
+        white = LOGO.replace("#003f6b", "#ffffff")
+        (found,) = findings(with_logo(tmp_path, white))
+        assert "nothing of the logo" in found
+        assert "can be seen on white paper" in found
+        assert [] == findings(with_logo(tmp_path / "pale", LOGO.replace("#003f6b", "#fefefe")))
+
+    def test_a_logo_without_its_namespace_gets_it_because_browsers_draw_no_image_without(self, tmp_path):
+        project = with_logo(tmp_path, LOGO.replace(' xmlns="http://www.w3.org/2000/svg"', ""))
+        assert LOGO == load_library(project, TODAY).logo
+
     def test_without_a_logo_the_librarys_icon_stands(self, library):
         context = BuildContext(library, PROJECT / "site_overrides")
         assert library.logo is None
@@ -128,6 +146,45 @@ class TestLogo:
         }
         assert LOGO == made["assets/icons/icon.svg"].content
         assert before["assets/icons/icon-192.png"].data != made["assets/icons/icon-192.png"].data
+
+    @pytest.mark.parametrize(("width", "height"), [(10, 10), (30, 10), (10, 30)])
+    def test_an_icon_is_square_and_the_logo_lies_in_the_circle_that_no_launcher_cuts(self, width, height):
+        """W3C Web Application Manifest, safe zone: a circle of two fifths of the side around the center."""
+        logo = (
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}">'
+            f'<path d="M0 0h{width}v{height}h-{width}z"/></svg>'
+        )
+        png = offline.icon_png(offline.icon_of_logo(svg_address(logo)), 200)
+        painted = Image.open(io.BytesIO(png)).convert("L")
+        assert (200, 200) == painted.size
+        left, top, right, bottom = painted.point(lambda level: 255 - level).getbbox()
+        assert pytest.approx(width / height, rel=0.05) == (right - left) / (bottom - top)
+        corners = [(x, y) for x in (left, right) for y in (top, bottom)]
+        assert max(math.dist(corner, (100, 100)) for corner in corners) <= 80
+
+    def test_it_stands_in_the_thumb_margin_of_every_card_clear_of_ring_ticks_and_code(self, library):
+        context = BuildContext(dataclasses.replace(library, logo=LOGO), PROJECT / "site_overrides")
+        cards = card_set(context, "half-letter", only=(library.procedures[0].code,))
+        assert all('class="aside logo"' in face.html for face in cards.faces)
+        assert all('class="aside logo"' not in face.body_html for face in cards.faces)
+        page = faces_document(context, cards, "cards").html
+        assert context.logo_address in page
+        plain = BuildContext(library, PROJECT / "site_overrides")
+        (face,) = card_set(plain, "half-letter", only=("ALL1",)).faces
+        assert "logo" not in face.html
+        ring_bottom, tick_left = 10, card_style.CARDS["half-letter"].thumb_mm - 5.6  # cards.css
+        assert ring_bottom + 3 <= card_style.LOGO_TOP_MM
+        assert 3 + card_style.LOGO_MM < tick_left
+        assert 3 + card_style.LARGE_LOGO_MM < card_style.CARDS["half-letter"].thumb_mm
+
+    def test_a_wallet_card_has_no_room_for_it(self):
+        assert ".logo{display:none}" == card_style.logo_places(card_style.CARDS["id-1"])
+
+    def test_the_cab_file_shows_it_as_an_image_that_can_run_nothing(self, library):
+        html = cab_html(BuildContext(dataclasses.replace(library, logo=LOGO), PROJECT / "site_overrides"))
+        assert f'<img class="top__logo" src="{svg_address(LOGO)}" alt="">' in html
+        assert "img-src data:" in html
+        assert 'top__logo" src' not in cab_html(BuildContext(library, PROJECT / "site_overrides"))
 
 
 def with_colors(folder, lines):

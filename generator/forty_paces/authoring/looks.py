@@ -7,6 +7,7 @@ Contrast is that of WCAG 2.2; "in gray" takes the gray of ITU-R BT.601 luma, as 
 
 from __future__ import annotations
 
+import base64
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -86,7 +87,41 @@ def _logo(content: Path, name: str) -> tuple[str, str, str]:
     line, wrong = _unsafe(text)
     if wrong:
         return "", f"{shown}, line {line}: {wrong}", "save it as plain SVG: outlines and gradients alone"
-    return re.sub(r"^\s*<\?xml[^>]*\?>\s*", "", text), "", ""
+    text = re.sub(r"^\s*<\?xml[^>]*\?>\s*", "", text)
+    if not re.search(r"<svg[^>]*\sxmlns\s*=", text):  # browsers draw no image without it
+        text = text.replace("<svg", '<svg xmlns="http://www.w3.org/2000/svg"', 1)
+    if not _seen_on_paper(text):
+        return (
+            "",
+            f"nothing of {shown} can be seen on white paper",
+            "use the logo as drawn for a white ground",
+        )
+    return text, "", ""
+
+
+def _seen_on_paper(svg: str) -> bool:
+    """Whether the drawing leaves any mark on white."""
+    import resvg_py  # a fleet without a logo does not wait for it
+
+    def painted(text: str) -> bytes:
+        drawn: bytes = resvg_py.svg_to_bytes(
+            svg_string=text, width=96, height=96, background="#ffffff", skip_system_fonts=True
+        )
+        return drawn
+
+    try:
+        return painted(_framed(svg)) != painted(_framed("<svg xmlns='http://www.w3.org/2000/svg'/>"))
+    except ValueError:
+        return False
+
+
+def _framed(svg: str) -> str:
+    """The drawing as an image in a square, whatever its proportions."""
+    address = base64.b64encode(svg.encode()).decode()
+    return (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 96 96"><image width="96" height="96" '
+        f'href="data:image/svg+xml;base64,{address}"/></svg>'
+    )
 
 
 @dataclass(slots=True)

@@ -147,6 +147,7 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         root=root or ("../../" if vehicle else "./"),
         vehicle=vehicle,
         families=listed,
+        logo_address=context.logo_address,
         screen_before=screen_before(listed),
         start_calls=start_calls(phones),
         start_tools=START_TOOLS,

@@ -239,6 +239,27 @@ def _edges(card: Card) -> str:
     return "\n".join(rules)
 
 
+LOGO_MM = 6.0
+"Side of the square that holds the logo beside tick boxes, which begin 9.4 mm from the bound edge."
+LARGE_LOGO_MM = 10.0
+"The same on faces without tick boxes."
+LOGO_TOP_MM = 13.0
+"Below the ring hole, with 3 mm for the punch."
+
+
+def logo_places(card: Card) -> str:
+    """Rules for the place of the logo in the thumb margin; a wallet card has no such margin."""
+    if not card.slots:
+        return ".logo{display:none}"
+    large = ",".join(f".face-{kind} .logo" for kind in ("index", "phones"))
+    rules = [
+        f".logo{{position:absolute;top:{LOGO_TOP_MM:g}mm;width:{LOGO_MM:g}mm;height:{LOGO_MM:g}mm}}",
+        f"{large}{{width:{LARGE_LOGO_MM:g}mm;height:{LARGE_LOGO_MM:g}mm}}",
+        ".front .logo{left:3mm}.back .logo{right:3mm}",
+    ]
+    return "\n".join(rules)
+
+
 def gap_css(gaps: Iterable[int]) -> str:
     """Rules for the space between content and foot, in tenths of a millimeter, as measured for each face.
 

@@ -5,7 +5,6 @@ The documents are plain values, so any process can convert them to PDF.
 
 from __future__ import annotations
 
-import base64
 import math
 import re
 from collections.abc import Iterable, Iterator
@@ -19,7 +18,7 @@ from forty_paces.outputs.cards.card_set import CardSet
 from forty_paces.outputs.cards.card_style import Card
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.cards.slip import slip_document
-from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.context import BuildContext, svg_address
 from forty_paces.outputs.common.typesetting import html_with_no_break_spaces
 from forty_paces.outputs.paper.imposition import (
     Imposition,
@@ -115,7 +114,7 @@ def faces_document(context: BuildContext, cards: CardSet, path: str) -> PrintDoc
         cards.card.paper,
         _main(title, body),
         Margins(0, 0, cards.card.bottom_mm, 0),
-        f"{set_css(cards.card, _faces(cards))}"
+        f"{set_css(context, cards.card, _faces(cards))}"
         f"\n@media screen{{.page{{padding-bottom:{cards.card.bottom_mm:g}mm}}}}",
         SHEETS,
     )
@@ -155,7 +154,7 @@ def set_title(context: BuildContext, cards: CardSet) -> str:
 
 
 def _sheet_document(context: BuildContext, cards: CardSet, plan: Imposition, title: str, body: str) -> str:
-    css = f"{set_css(cards.card, _faces(cards))}\n{frame_css(plan)}"
+    css = f"{set_css(context, cards.card, _faces(cards))}\n{frame_css(plan)}"
     document = PaperDocument(
         title, plan.paper, html_with_no_break_spaces(_main(title, body)), style=css, sheets=SHEETS
     )
@@ -170,12 +169,13 @@ def _faces(cards: CardSet) -> Iterator[str]:
     return (face.html for face in cards.faces)
 
 
-def set_css(card: Card, faces: Iterable[str]) -> str:
+def set_css(context: BuildContext, card: Card, faces: Iterable[str]) -> str:
     """The styles of the faces of one size, given as HTML: only the rules that they use."""
     used = {name for html in faces for names in _CLASSES.findall(html) for name in names.split()}
     gaps = (int(name.removeprefix("gap-")) for name in used if name.startswith("gap-"))
     draft = draft_css(card) if "draft" in used else ""
-    return f"{card_style.card_css(card, used)}\n{card_style.gap_css(gaps)}\n{signal_css()}{draft}"
+    logo = logo_css(context, card) if "logo" in used else ""
+    return f"{card_style.card_css(card, used)}\n{card_style.gap_css(gaps)}\n{signal_css()}{draft}{logo}"
 
 
 def draft_css(card: Card) -> str:
@@ -195,7 +195,18 @@ def draft_css(card: Card) -> str:
     return (
         ".draft{z-index:0}"
         f'.draft::before{{content:"";position:absolute;z-index:-1;left:0;top:{card.top_mm:g}mm;'
-        f"width:{width:g}mm;height:{height:g}mm;background:url({_as_address(svg)}) 0 0/100% 100% no-repeat}}"
+        f"width:{width:g}mm;height:{height:g}mm;background:url({svg_address(svg)}) 0 0/100% 100% no-repeat}}"
+    )
+
+
+def logo_css(context: BuildContext, card: Card) -> str:
+    """The carrier's logo in the thumb margin, between the ring and the code, where no text stands.
+
+    Faces without tick boxes in that margin have room for a larger one.
+    """
+    return (
+        f"\n.logo{{background:url({context.logo_address}) 50% 0/contain no-repeat}}"
+        f"\n{card_style.logo_places(card)}"
     )
 
 
@@ -208,11 +219,7 @@ def signal_css() -> str:
 
 
 def _address_of(signal: str) -> str:
-    return _as_address(symbol_svg(f"signal-{signal}"))
-
-
-def _as_address(svg: str) -> str:
-    return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
+    return svg_address(symbol_svg(f"signal-{signal}"))
 
 
 def _faces_on(side: SheetSide, cards: CardSet) -> Iterator[str]:

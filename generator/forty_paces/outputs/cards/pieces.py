@@ -141,6 +141,6 @@ def _job(context: BuildContext, form: _Form, pieces: Sequence[_Piece], letters: 
         )
     else:
         card = CARDS[form.size]
-        style = f"{set_css(card, (piece.html for piece in pieces))}\n{_BLEED}{_SEE_THROUGH}"
+        style = f"{set_css(context, card, (piece.html for piece in pieces))}\n{_BLEED}{_SEE_THROUGH}"
         document = PaperDocument("", card.paper, body, Margins(0, 0, card.bottom_mm, 0), style, SHEETS)
     return pdf.LayoutJob(document_html(context, document, letters), len(pieces), form.tagged)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import re
 from dataclasses import dataclass
 from functools import cached_property
@@ -75,12 +76,26 @@ class BuildContext:
         own = self.overrides / "assets/fonts"
         return own if own.is_dir() else FONTS
 
+    @cached_property
+    def logo_address(self) -> str:
+        """The carrier's logo as a data address, for an image or a background; empty without a logo.
+
+        As an image it can run and load nothing, whatever it holds.
+        """
+        logo = self.library.logo
+        return "" if logo is None else svg_address(logo)
+
     def asset_text(self, path: str) -> str:
         """A text asset below ``assets/``; the logo and the colors are the carrier's, if it has its own."""
         if path == ICON and self.library.logo is not None:
             return self.library.logo
         text = asset_file(self.overrides, path).read_text(encoding="utf-8")
         return colored(text, self.library.fleet.looks) if path == TOKENS else text
+
+
+def svg_address(svg: str) -> str:
+    """A drawing as a data address."""
+    return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
 
 
 def colored(tokens: str, looks: Looks) -> str:

@@ -29,6 +29,8 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     yield Artifact("manifest.webmanifest", json.dumps(_manifest(context.library), indent=1) + "\n")
     svg = context.asset_text("icons/icon.svg")
     yield Artifact("assets/icons/icon.svg", svg)
+    if context.logo_address:
+        svg = icon_of_logo(context.logo_address)
     for size in SIZES_PX:
         yield Artifact(f"assets/icons/icon-{size}.png", icon_png(svg, size))
     looks = context.library.fleet.looks
@@ -109,6 +111,18 @@ def _procedure(procedure: Procedure) -> dict[str, Any]:
 def _signed(signature: Signature | None) -> dict[str, str] | None:
     """Name and day of a signature; None where nobody has signed."""
     return {"name": signature.name, "day": signature.day.isoformat()} if signature else None
+
+
+def icon_of_logo(address: str) -> str:
+    """A square drawing with the logo inside the part of an icon that no launcher cuts off.
+
+    That is a circle of two fifths of the side around the center (W3C Web Application Manifest, icon masks and
+    safe zone); the square in it has a side of 56 percent. A logo of any proportions keeps them.
+    """
+    return (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100">'
+        f'<image x="22" y="22" width="56" height="56" href="{address}"/></svg>'
+    )
 
 
 def icon_png(svg: str, size_px: int) -> bytes:
