@@ -1,5 +1,6 @@
 """``fortypaces init`` and ``new``: what they write and refuse, and that nothing of the demo is in it."""
 
+import json
 import re
 from pathlib import Path
 
@@ -8,6 +9,7 @@ import yaml
 from click.testing import CliRunner
 from forty_paces.authoring.library import inspect_project, load_library
 from forty_paces.authoring.models.fleet import NOT_ENTERED
+from forty_paces.authoring.schema import KINDS
 from forty_paces.authoring.skeleton import MODELS, skeleton
 from forty_paces.authoring.yaml_tree import parse_tree
 from forty_paces.cli import main
@@ -37,7 +39,7 @@ def begun(tmp_path):
 
 
 class TestInit:
-    def test_it_writes_six_files_and_says_where(self, tmp_path):
+    def test_it_writes_its_files_and_says_where(self, tmp_path):
         folder = tmp_path / "a" / "Ridge & Río"
         done = run("init", folder)
         assert (0, f"Project: {folder}\n") == (done.exit_code, done.stderr)
@@ -125,6 +127,14 @@ class TestInit:
         assert {"fortypaces check", "fortypaces build", "fortypaces verify site"} <= {
             one.get("run") for one in steps
         }
+
+    def test_an_editor_finds_the_schema_of_every_kind_of_file(self, begun):
+        settings = json.loads((begun / ".vscode/settings.json").read_text(encoding="utf-8"))
+        wanted = {f"./schemas/{kind}.schema.json": files for kind, (files, _) in KINDS.items()}
+        assert {"yaml.schemas": wanted} == settings
+        assert settings == json.loads((PROJECT / ".vscode/settings.json").read_text(encoding="utf-8"))
+        assert 0 == run("schema", begun / "schemas").exit_code
+        assert all((begun / name).is_file() for name in settings["yaml.schemas"])
 
     def test_nothing_of_the_demo_carrier_is_in_the_starter(self):
         demo = load_library(PROJECT).fleet

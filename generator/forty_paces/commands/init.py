@@ -32,6 +32,7 @@ FILES = {
     "README.md": "README.md",
     ".github/workflows/edition.yml": "edition.yml",
     ".gitignore": "gitignore",
+    ".vscode/settings.json": "settings.json",
 }
 """File in the new project -> its template in the package."""
 

@@ -16,7 +16,8 @@ Examples:
   fortypaces schema .editor/yaml
 
 \b
-Most editors read a first line like this one in the file itself:
+.vscode/settings.json, which 'fortypaces init' writes, names these files. Most
+other editors read a first line like this one in the file itself:
   # yaml-language-server: $schema=../../schemas/procedure.schema.json
 
 \b
