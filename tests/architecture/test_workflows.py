@@ -1,6 +1,6 @@
 """The workflow files: what can be known of them here. Nobody has run them, and they say so.
 
-Their schema was checked by hand with check-jsonschema 0.37, schema "vendor.github-workflows".
+Their schema was checked by hand with check-jsonschema 0.39, schema "vendor.github-workflows".
 """
 
 from __future__ import annotations
