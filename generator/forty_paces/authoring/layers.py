@@ -12,7 +12,7 @@ import json
 import os
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -241,7 +241,7 @@ class Layers:
             for name, key in lists.items():
                 mine, theirs = (dict(_entries(tree.child(name), key)) for tree in trees if tree is not None)
                 for entry in mine.keys() & theirs.keys():
-                    place, original = replace(mine[entry].place, path=path), theirs[entry].place
+                    place, original = mine[entry].place, theirs[entry].place
                     yield _Replaced(
                         f"{_name(path)}/{entry}",
                         tree_hash(theirs[entry]),
@@ -250,8 +250,7 @@ class Layers:
                     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Replaced:
+class _Replaced(NamedTuple):
     """A file or entry of the library that the project has its own of."""
 
     name: str
