@@ -212,9 +212,7 @@ def place_side(
         "look": explanation.look_length(rules, approach.look_ft),
         "look_s": explanation.look_seconds(approach.look_s),
     }
-    look = ""
-    if moved:
-        look = "look-night" if view.reflecting_ft is not None else "look-day"
+    look = ("look-day" if view.reflecting_ft is None else "look-night") if moved else ""
     devices = [as_set(rules, rule, reach_ft) for rule in inner]
     if not reached:
         devices.append(as_set(rules, outermost, reach_ft))
