@@ -12,7 +12,7 @@ from __future__ import annotations
 import datetime as dt
 import os
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -105,7 +105,12 @@ def kept_value(page: Page, key: str, entry: str = "") -> Any:
 
 def put_row(page: Page, vehicle: str, key: str, entry: str, value: object) -> None:
     """Write a row without the page's knowledge; it is read when the page is next opened."""
-    page.evaluate(_PUT_ROW, [vehicle, key, entry, value])
+    put_rows(page, vehicle, key, {entry: value})
+
+
+def put_rows(page: Page, vehicle: str, key: str, values: Mapping[str, object]) -> None:
+    """Write the value of each entry without the page's knowledge, in one transaction."""
+    page.evaluate(_PUT_ROWS, [vehicle, key, list(values.items())])
 
 
 _ROWS = """() => new Promise((done, failed) => {
@@ -123,14 +128,15 @@ _ROWS = """() => new Promise((done, failed) => {
     };
   };
 })"""
-_PUT_ROW = """([vehicle, key, entry, value]) => new Promise((done, failed) => {
+_PUT_ROWS = """([vehicle, key, values]) => new Promise((done, failed) => {
   const carrier = JSON.parse(document.getElementById("cab-data").textContent).carrier;
   const request = indexedDB.open("forty-paces", 1);
   request.onupgradeneeded = () => request.result.createObjectStore("kept");
   request.onerror = () => failed(request.error);
   request.onsuccess = () => {
     const writing = request.result.transaction("kept", "readwrite");
-    writing.objectStore("kept").put(value, [carrier, vehicle, key, entry]);
+    const rows = writing.objectStore("kept");
+    for (const [entry, value] of values) rows.put(value, [carrier, vehicle, key, entry]);
     writing.oncomplete = () => { request.result.close(); done(); };
   };
 })"""

@@ -8,12 +8,18 @@ content and the real outputs, so that each can fail by itself.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
+from dataclasses import asdict
 from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup, Tag
+from filelock import FileLock
 from forty_paces.authoring.library import Library
+from playwright.sync_api import Browser
+
+from tests.acceptance.screens import Everywhere, Screen, read_everywhere
 
 
 @pytest.fixture(scope="session")
@@ -47,6 +53,23 @@ def cards(built_site: Path) -> Mapping[str, Tag]:
         else:
             found[code] = face
     return found
+
+
+@pytest.fixture(scope="session")
+def everywhere(built_site: Path, chromium: Browser) -> Everywhere:
+    """Reads every screen and page at a size, once for all test workers."""
+
+    def read(width: int, height: int, *, night: bool = False) -> list[Screen]:
+        kept = built_site.with_name(f"everywhere-{width}-{height}-{night}.json")
+        with FileLock(f"{kept}.lock"):
+            if not kept.exists():
+                page = chromium.new_page(viewport={"width": width, "height": height})
+                screens = [asdict(screen) for screen in read_everywhere(page, built_site, night=night)]
+                page.close()
+                kept.write_text(json.dumps(screens), encoding="utf-8")
+        return [Screen(**one) for one in json.loads(kept.read_text(encoding="utf-8"))]
+
+    return read
 
 
 def _article(file: Path) -> Tag:

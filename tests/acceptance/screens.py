@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from PIL import Image
 from playwright.sync_api import Page
 
+from tests.browsers import started
 from tests.drawing.test_tokens import contrast
 
 TABLETS = [(800, 1280), (1280, 800)]
+PHONE = (390, 844)
+NARROW = (320, 640)
 CAB_SCREENS = (
     "",
     "#family-fire",
@@ -165,6 +170,7 @@ def mean_light(page: Page) -> float:
 def visit(page: Page, file: Path, address: str = "", *, night: bool = False) -> None:
     """Open the address of a built file, in the given look."""
     page.goto(f"{file.as_uri()}{address}")
+    started(page)
     if night:
         page.evaluate(
             "document.documentElement.hasAttribute('data-look')"
@@ -173,11 +179,92 @@ def visit(page: Page, file: Path, address: str = "", *, night: bool = False) -> 
         )
 
 
-def everywhere(page: Page, built_site: Path, *, night: bool = False) -> Iterator[tuple[str, str]]:
-    """Every screen and page to test: its name and the selector of its text."""
-    for address in CAB_SCREENS:
-        visit(page, built_site / "cab.html", address, night=night)
-        yield f"cab.html{address}", "body"
-    for name in SITE_PAGES:
-        visit(page, built_site / name, night=night)
-        yield name, "article"
+BORDERS = """
+() => [".by-heart", ".finished", ".step__tick", ".tile", "input[type=checkbox]", ".decision td"]
+  .flatMap((selector) => Array.from(document.querySelectorAll(selector)))
+  .filter((e) => e.checkVisibility() && getComputedStyle(e).borderTopStyle !== "none"
+    && parseFloat(getComputedStyle(e).borderTopWidth) > 0)
+  .map((e) => {
+    let ground = null;
+    for (let at = e.parentElement; at && !ground; at = at.parentElement) {
+      const color = getComputedStyle(at).backgroundColor;
+      if (!/^rgba\\(.*, 0\\)$|transparent/.test(color)) ground = color;
+    }
+    return [e.className, getComputedStyle(e).borderTopColor, ground || "rgb(255, 255, 255)"];
+  })
+"""
+"""Lines, boxes and icons that mean something, with their ground."""
+
+FOCUS = """
+() => {
+  const e = document.activeElement;
+  const look = getComputedStyle(e);
+  let ground = null;
+  for (let at = e.parentElement; at && !ground; at = at.parentElement) {
+    const color = getComputedStyle(at).backgroundColor;
+    if (!/^rgba\\(.*, 0\\)$|transparent/.test(color)) ground = color;
+  }
+  ground = ground || "rgb(255, 255, 255)";
+  return [look.outlineColor, look.outlineStyle, parseFloat(look.outlineWidth), ground];
+}
+"""
+"""The outline of what has the focus, with its ground."""
+
+MOVING = """
+() => Array.from(document.querySelectorAll("*")).filter((e) => {
+  const look = getComputedStyle(e);
+  const times = `${look.transitionDuration},${look.animationDuration}`.split(",");
+  return times.some((time) => parseFloat(time) > 0) || look.scrollBehavior === "smooth";
+}).map((e) => `${e.tagName}.${e.className}`.slice(0, 80)).slice(0, 5)
+"""
+"""What would move, and pages that would change by themselves."""
+
+OVERFLOW = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+RESTLESS = """
+() => Array.from(
+  document.querySelectorAll("meta[http-equiv=refresh], marquee, blink, video, audio, dialog[open]"),
+  (e) => e.outerHTML.slice(0, 80),
+)
+"""
+
+
+@dataclass(frozen=True)
+class Screen:
+    """What was read of one screen of the cab file or one page of the site."""
+
+    name: str
+    texts: list[dict[str, Any]]
+    lines: list[str]
+    "As they are set."
+    overflow_px: float
+    moving: list[str]
+    restless: list[str]
+    borders: list[tuple[str, str, str]]
+    "What it is, its color and that of its ground."
+    focus: tuple[str, str, float, str]
+    "Of the first thing that Tab reaches: color, style and width of its outline, color of its ground."
+    light: float
+    "Mean luminance, white being 1."
+
+
+Everywhere = Callable[..., list[Screen]]
+"""``everywhere(width, height, night=False)``: every screen and page to test, at this size."""
+
+
+def read_everywhere(page: Page, site: Path, *, night: bool) -> Iterator[Screen]:
+    """Open every screen and page once, and read all that the points ask for."""
+    places = [("cab.html", address, "body") for address in CAB_SCREENS]
+    places += [(name, "", "article") for name in SITE_PAGES]
+    for name, address, root in places:
+        visit(page, site / name, address, night=night)
+        light = mean_light(page)
+        read = {
+            "texts": page.evaluate(CONTENT, root),
+            "lines": page.evaluate(LINES, root),
+            "overflow_px": page.evaluate(OVERFLOW),
+            "moving": page.evaluate(MOVING),
+            "restless": page.evaluate(RESTLESS),
+            "borders": page.evaluate(BORDERS),
+        }
+        page.keyboard.press("Tab")
+        yield Screen(name=name + address, light=light, focus=page.evaluate(FOCUS), **read)

@@ -16,6 +16,8 @@ from forty_paces.authoring.models.procedure import Review, Signature
 from forty_paces.outputs.pages.review import MISSED_PCT, RATERS, WALKERS
 from playwright.sync_api import Page
 
+from tests.soaking import sample
+
 OpenPage = Callable[..., Page]
 
 
@@ -25,11 +27,12 @@ def drawings(file: Path) -> list[Tag]:
     return found.select("svg.fp-drawing")
 
 
+@pytest.mark.soak
 def test_point_27_every_drawing_of_the_edition_has_a_text_alternative(built_site: Path) -> None:
     seen = 0
-    for file in sorted(built_site.rglob("*.html")):
-        if file.parent.name in {"cards", "vehicles"}:
-            continue  # cards are read as PDF; their pictures have a test of their own
+    # Cards are read as PDF; their pictures have a test of their own.
+    files = [file for file in built_site.rglob("*.html") if file.parent.name not in {"cards", "vehicles"}]
+    for file in sample(sorted(files), 60):
         for drawing in drawings(file):
             assert "img" == drawing["role"]
             if drawing.select_one("use"):  # one drawing repeated on a page: it has no ids of its own
@@ -48,12 +51,13 @@ def test_point_27_every_drawing_of_the_edition_has_a_text_alternative(built_site
 FEET, METERS = r"[\d,]+ ft", r"[\d,]+ m"
 
 
+@pytest.mark.soak
 def test_point_27_placements_carry_their_labels_inside_in_feet_and_paces_and_say_meters_too(
     built_site: Path, library: Library
 ) -> None:
     """Drawn labels give the two measures that a driver walks by: feet, or meters, and paces."""
     seen = 0
-    for file in sorted((built_site / "placing").rglob("*.html")):
+    for file in sample(sorted((built_site / "placing").rglob("*.html")), 15):
         for drawing in drawings(file):
             devices = drawing.select(".fp-device-number")
             if not devices:

@@ -13,7 +13,7 @@ from forty_paces.outputs.cards.faces import INDEX_CODE
 from playwright.sync_api import Page
 
 from tests.acceptance import screens
-from tests.acceptance.screens import CONTENT, LINES, TABLETS, everywhere, visit
+from tests.acceptance.screens import PHONE, TABLETS, Everywhere, visit
 from tests.drawing.test_tokens import contrast
 
 pytestmark = pytest.mark.browser
@@ -127,33 +127,16 @@ def test_point_14_facts_stand_in_labelled_clusters_that_can_be_reached_from_the_
 
 @pytest.mark.parametrize("night", [False, True], ids=["day", "night"])
 def test_point_15_steps_reach_7_to_1_and_every_other_text_4_5_to_1(
-    built_site: Path, open_page: OpenPage, night: bool
+    everywhere: Everywhere, night: bool
 ) -> None:
-    page = open_page(built_site / "index.html", width=800, height=1280)
     acted = re.compile(r"/(by_heart|blocks)/.*/do$")
     count = 0
-    for name, root in everywhere(page, built_site, night=night):
-        for text in page.evaluate(CONTENT, root):
+    for screen in everywhere(800, 1280, night=night):
+        for text in screen.texts:
             needed = 7.0 if acted.search(text["key"]) else 3.0 if screens.large(text) else 4.5
-            assert screens.ratio(text) >= needed, (name, text)
+            assert screens.ratio(text) >= needed, (screen.name, text)
             count += bool(acted.search(text["key"]))
     assert count > 30
-
-
-BORDERS = """
-() => [".by-heart", ".finished", ".step__tick", ".tile", "input[type=checkbox]", ".decision td"]
-  .flatMap((selector) => Array.from(document.querySelectorAll(selector)))
-  .filter((e) => e.checkVisibility() && getComputedStyle(e).borderTopStyle !== "none"
-    && parseFloat(getComputedStyle(e).borderTopWidth) > 0)
-  .map((e) => {
-    let ground = null;
-    for (let at = e.parentElement; at && !ground; at = at.parentElement) {
-      const color = getComputedStyle(at).backgroundColor;
-      if (!/^rgba\\(.*, 0\\)$|transparent/.test(color)) ground = color;
-    }
-    return [e.className, getComputedStyle(e).borderTopColor, ground || "rgb(255, 255, 255)"];
-  })
-"""
 
 
 NOTICES = """
@@ -190,51 +173,30 @@ def test_point_15_the_edge_of_every_notice_reaches_3_to_1(
         assert contrast(screens.hex_of(edge), screens.hex_of(ground)) >= 3, signal
 
 
-FOCUS = """
-() => {
-  const e = document.activeElement;
-  const look = getComputedStyle(e);
-  let ground = null;
-  for (let at = e.parentElement; at && !ground; at = at.parentElement) {
-    const color = getComputedStyle(at).backgroundColor;
-    if (!/^rgba\\(.*, 0\\)$|transparent/.test(color)) ground = color;
-  }
-  ground = ground || "rgb(255, 255, 255)";
-  return [look.outlineColor, look.outlineStyle, parseFloat(look.outlineWidth), ground];
-}
-"""
-
-
 @pytest.mark.parametrize("night", [False, True], ids=["day", "night"])
-def test_point_15_icons_lines_and_focus_reach_3_to_1(
-    built_site: Path, open_page: OpenPage, night: bool
-) -> None:
-    page = open_page(built_site / "index.html")
+def test_point_15_icons_lines_and_focus_reach_3_to_1(everywhere: Everywhere, night: bool) -> None:
     seen = 0
-    for name, _ in everywhere(page, built_site, night=night):
-        for what, line, ground in page.evaluate(BORDERS):
-            assert contrast(screens.hex_of(line), screens.hex_of(ground)) >= 3, (name, what)
+    for screen in everywhere(800, 1280, night=night):
+        for what, line, ground in screen.borders:
+            assert contrast(screens.hex_of(line), screens.hex_of(ground)) >= 3, (screen.name, what)
             seen += 1
-        page.keyboard.press("Tab")
-        outline, style, width, ground = page.evaluate(FOCUS)
-        assert style != "none", f"{name}: the focus cannot be seen"
-        assert width >= 2, name
-        assert contrast(screens.hex_of(outline), screens.hex_of(ground)) >= 3, name
+        outline, style, width, ground = screen.focus
+        assert style != "none", f"{screen.name}: the focus cannot be seen"
+        assert width >= 2, screen.name
+        assert contrast(screens.hex_of(outline), screens.hex_of(ground)) >= 3, screen.name
     assert seen > 50
 
 
-@pytest.mark.parametrize("width", [1280, 800, 390])
+@pytest.mark.parametrize(("width", "height"), [*TABLETS, PHONE])
 def test_point_18_lines_are_set_at_1_5_ragged_unhyphenated_and_at_most_80_characters_long(
-    built_site: Path, open_page: OpenPage, width: int
+    everywhere: Everywhere, width: int, height: int
 ) -> None:
-    page = open_page(built_site / "index.html", width=width, height=900)
-    for name, root in everywhere(page, built_site):
-        for text in page.evaluate(CONTENT, root):
-            assert text["align"] != "justify", (name, text)
-            assert text["hyphens"] != "auto", (name, text)
-            assert text["slant"] == "normal", (name, text)
+    for screen in everywhere(width, height):
+        for text in screen.texts:
+            assert text["align"] != "justify", (screen.name, text)
+            assert text["hyphens"] != "auto", (screen.name, text)
+            assert text["slant"] == "normal", (screen.name, text)
             if text["tag"] in READ and text["key"]:
-                assert text["leading"] >= 1.5 - 0.001, (name, text)
-                assert text["align"] in {"start", "left"}, (name, text)
-        long = [line for line in page.evaluate(LINES, root) if len(line) > 80]
-        assert [] == long, name
+                assert text["leading"] >= 1.5 - 0.001, (screen.name, text)
+                assert text["align"] in {"start", "left"}, (screen.name, text)
+        assert [] == [line for line in screen.lines if len(line) > 80], screen.name

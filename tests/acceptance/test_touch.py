@@ -12,7 +12,16 @@ from bs4 import BeautifulSoup
 from playwright.sync_api import Page
 
 from tests.acceptance import screens
-from tests.acceptance.screens import CAB_SCREENS, CONTENT, SITE_PAGES, TABLETS, TARGETS, everywhere, visit
+from tests.acceptance.screens import (
+    CAB_SCREENS,
+    NARROW,
+    PHONE,
+    SITE_PAGES,
+    TABLETS,
+    TARGETS,
+    Everywhere,
+    visit,
+)
 from tests.browsers import come_back, reload
 from tests.drawing.test_tokens import contrast
 
@@ -27,7 +36,7 @@ def boxes(page: Page, selector: str) -> list[dict[str, Any]]:
     return [one for one in page.evaluate(TARGETS, selector) if one["width"] > 1]
 
 
-@pytest.mark.parametrize(("width", "height"), [*TABLETS, (390, 844)])
+@pytest.mark.parametrize(("width", "height"), [*TABLETS, PHONE])
 def test_point_23_tiles_and_step_ticks_are_96_px_and_8_px_apart(
     built_site: Path, open_page: OpenPage, width: int, height: int
 ) -> None:
@@ -66,7 +75,7 @@ INLINE = """
 """Links that run in a text, which WCAG 2.5.8 exempts."""
 
 
-@pytest.mark.parametrize(("width", "height"), [*TABLETS, (390, 844)])
+@pytest.mark.parametrize(("width", "height"), [*TABLETS, PHONE])
 def test_point_23_every_other_control_is_48_px(
     built_site: Path, open_page: OpenPage, width: int, height: int
 ) -> None:
@@ -93,21 +102,20 @@ def test_point_23_every_other_control_is_48_px(
         assert [] == small, name
 
 
+@pytest.mark.parametrize(("width", "height"), [*TABLETS, PHONE, NARROW])
 def test_point_24_step_text_is_24_px_in_cab_view_and_nothing_is_below_16(
-    built_site: Path, open_page: OpenPage
+    everywhere: Everywhere, width: int, height: int
 ) -> None:
-    for width, height in (*TABLETS, (390, 844), (320, 640)):
-        page = open_page(built_site / "cab.html", width=width, height=height)
-        seen = 0
-        for name, root in everywhere(page, built_site):
-            for text in page.evaluate(CONTENT, root):
-                assert text["size"] >= 16, (name, width, text)
-                if name.startswith("cab.html") and re.search(
-                    r"/blocks/.*/(do|how|otherwise|why)$", text["key"]
-                ):
-                    assert text["size"] >= 24, (name, width, text)
-                    seen += 1
-        assert seen > 10
+    seen = 0
+    for screen in everywhere(width, height):
+        for text in screen.texts:
+            assert text["size"] >= 16, (screen.name, text)
+            if screen.name.startswith("cab.html") and re.search(
+                r"/blocks/.*/(do|how|otherwise|why)$", text["key"]
+            ):
+                assert text["size"] >= 24, (screen.name, text)
+                seen += 1
+    assert seen > 10
 
 
 def scripts_of(built_site: Path) -> dict[str, str]:
@@ -129,45 +137,29 @@ def test_point_25_no_script_waits_for_anything_but_taps_and_keys_or_opens_anythi
     assert heard.search("thing.addEventListener('touchmove', f)")
 
 
-MOVING = """
-() => Array.from(document.querySelectorAll("*")).filter((e) => {
-  const look = getComputedStyle(e);
-  const times = `${look.transitionDuration},${look.animationDuration}`.split(",");
-  return times.some((time) => parseFloat(time) > 0) || look.scrollBehavior === "smooth";
-}).map((e) => `${e.tagName}.${e.className}`.slice(0, 80)).slice(0, 5)
-"""
+def test_point_25_nothing_moves_and_no_page_changes_by_itself(everywhere: Everywhere) -> None:
+    for screen in everywhere(800, 1280):
+        assert [] == screen.moving, screen.name
+        assert [] == screen.restless, screen.name
 
 
-def test_point_25_nothing_moves_and_no_page_changes_by_itself(built_site: Path, open_page: OpenPage) -> None:
-    page = open_page(built_site / "cab.html")
-    for name, _ in everywhere(page, built_site):
-        assert [] == page.evaluate(MOVING), name
-        assert (
-            0 == page.locator("meta[http-equiv=refresh], marquee, blink, video, audio, dialog[open]").count()
-        )
-
-
-@pytest.mark.parametrize(("width", "height"), [(320, 640), (640, 320), (800, 1280), (1280, 800)])
+@pytest.mark.parametrize(("width", "height"), [NARROW, (640, 320), *TABLETS])
 def test_point_25_it_reflows_at_320_px_and_in_both_orientations(
-    built_site: Path, open_page: OpenPage, width: int, height: int
+    everywhere: Everywhere, width: int, height: int
 ) -> None:
-    page = open_page(built_site / "cab.html", width=width, height=height)
-    for name, _ in everywhere(page, built_site):
-        over = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
-        assert over <= 0, name
+    for screen in everywhere(width, height):
+        assert screen.overflow_px <= 0, screen.name
 
 
-def test_point_26_night_is_dim_and_day_is_dark_on_light(built_site: Path, open_page: OpenPage) -> None:
-    page = open_page(built_site / "cab.html", width=800, height=1280)
-    for night in (False, True):
-        for name, root in everywhere(page, built_site, night=night):
-            light = screens.mean_light(page)
-            assert light <= 0.1 if night else light >= 0.5, (name, night, light)
-            found = page.evaluate(CONTENT, root)
-            body = next((text for text in found if text["tag"] in READ | {"h1", "h2"}), found[0])
-            ink, ground = (screens.hex_of(body[key]) for key in ("color", "ground"))
-            lighter = contrast(ink, "#000000") > contrast(ground, "#000000")
-            assert lighter is night, (name, ink, ground)
+@pytest.mark.parametrize("night", [False, True], ids=["day", "night"])
+def test_point_26_night_is_dim_and_day_is_dark_on_light(everywhere: Everywhere, night: bool) -> None:
+    for screen in everywhere(800, 1280, night=night):
+        assert screen.light <= 0.1 if night else screen.light >= 0.5, (screen.name, screen.light)
+        found = screen.texts
+        body = next((text for text in found if text["tag"] in READ | {"h1", "h2"}), found[0])
+        ink, ground = (screens.hex_of(body[key]) for key in ("color", "ground"))
+        lighter = contrast(ink, "#000000") > contrast(ground, "#000000")
+        assert lighter is night, (screen.name, ink, ground)
 
 
 def test_point_26_the_driver_alone_switches_and_the_choice_is_kept(

@@ -43,7 +43,7 @@ OpenPage = Callable[..., Page]
 NewContext = Callable[..., BrowserContext]
 PROJECT = Path(__file__).resolve().parents[2]
 DEADLINE_S = 60
-KILLS = cases(2, soak=20)
+KILLS = cases(1, soak=20)
 
 
 @dataclasses.dataclass

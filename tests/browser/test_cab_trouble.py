@@ -9,7 +9,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browsers import go, kept_value, open_procedure, progress, put_row, reload, written
+from tests.browsers import go, kept_value, open_procedure, progress, put_row, put_rows, reload, written
 
 pytestmark = pytest.mark.browser
 
@@ -281,9 +281,9 @@ class TestRecordUnderLoad:
 
     def test_a_thousand_marks_are_listed_and_the_oldest_go(self, cab_file: Path, open_page: OpenPage) -> None:
         page = open_page(cab_file)
-        for at in range(1000):
-            id_ = f"{at + 1:09}-a"
-            put_row(page, "", "log", id_, {"id": id_, "at": at + 1, "what": "out", "words": f"x{at}"})
+        ids = [f"{at + 1:09}-a" for at in range(1000)]
+        entries = [{"id": id_, "at": at + 1, "what": "out", "words": f"x{at}"} for at, id_ in enumerate(ids)]
+        put_rows(page, "", "log", dict(zip(ids, entries, strict=True)))
         reload(page)
         go(page, "clock")
         page.click("[data-ten-start]")

@@ -5,6 +5,8 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Callable
+from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pdfplumber
@@ -18,8 +20,10 @@ from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS, PrintDocument
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
-from playwright.sync_api import BrowserContext
+from playwright.sync_api import Browser, BrowserContext
 from playwright.sync_api import Page as Sheet
+
+from tests.soaking import sample
 
 pytestmark = pytest.mark.browser
 
@@ -32,7 +36,8 @@ NewContext = Callable[..., BrowserContext]
 
 @pytest.fixture(scope="module")
 def context(library: Library) -> BuildContext:
-    return BuildContext(library, OVERRIDES)
+    """A sample of the procedures, which have long and short cards among them."""
+    return BuildContext(replace(library, procedures=tuple(sample(library.procedures, 12))), OVERRIDES)
 
 
 def document(context: BuildContext, name: str) -> PrintDocument:
@@ -54,12 +59,23 @@ def shown(printed: PrintDocument, page: Sheet, tmp_path: Path) -> str:
     return file.as_uri()
 
 
-def chromium_pdf(printed: PrintDocument, new_context: NewContext, tmp_path: Path) -> bytes:
-    page = new_context().new_page()
-    shown(printed, page, tmp_path)
-    made = page.pdf(prefer_css_page_size=True, print_background=True)
-    page.close()
-    return made
+@pytest.fixture(scope="module")
+def printed_twice(
+    context: BuildContext, chromium: Browser, tmp_path_factory: pytest.TempPathFactory
+) -> Callable[[str], tuple[PDF, PDF]]:
+    """The PDF of a document by the layout engine, and the one that Chromium prints of its HTML."""
+
+    @cache
+    def both(name: str) -> tuple[PDF, PDF]:
+        printed = document(context, name)
+        page = chromium.new_page()
+        shown(printed, page, tmp_path_factory.mktemp("printed"))
+        made = page.pdf(prefer_css_page_size=True, print_background=True)
+        page.close()
+        expected = pdf.to_pdf(printed.html, pages=printed.pages)
+        return pdfplumber.open(io.BytesIO(expected)), pdfplumber.open(io.BytesIO(made))
+
+    return both
 
 
 def words(read: PDF, number: int) -> list[str]:
@@ -71,12 +87,10 @@ def words(read: PDF, number: int) -> list[str]:
     "name", ["half-letter", "a5", "id-1", "half-letter letter", "id-1 letter", "poster tabloid", "poster a3"]
 )
 def test_the_browser_prints_the_same_pages_at_the_same_size_with_the_same_words(
-    context: BuildContext, new_context: NewContext, tmp_path: Path, name: str
+    printed_twice: Callable[[str], tuple[PDF, PDF]], name: str
 ) -> None:
-    printed = document(context, name)
-    expected = pdfplumber.open(io.BytesIO(pdf.to_pdf(printed.html, pages=printed.pages)))
-    actual = pdfplumber.open(io.BytesIO(chromium_pdf(printed, new_context, tmp_path)))
-    assert len(expected.pages) == len(actual.pages) == printed.pages
+    expected, actual = printed_twice(name)
+    assert len(expected.pages) == len(actual.pages)
     for number, (one, other) in enumerate(zip(expected.pages, actual.pages, strict=True)):
         for mine, theirs in ((one.width, other.width), (one.height, other.height)):
             assert float(mine) * MM == pytest.approx(float(theirs) * MM, abs=SIZE_MM)
@@ -94,15 +108,13 @@ def letters(page: Page) -> list[tuple[str, float, float]]:
 
 
 def test_titles_and_by_heart_lines_stand_where_the_pdf_has_them(
-    context: BuildContext, new_context: NewContext, tmp_path: Path
+    printed_twice: Callable[[str], tuple[PDF, PDF]],
 ) -> None:
     """Within 0.4 mm along the line and 0.7 mm down: Chromium rounds the ascent of a font to whole pixels.
 
     This detects a browser that shrinks the page to make room for ink beyond its edge.
     """
-    printed = document(context, "half-letter")
-    expected = pdfplumber.open(io.BytesIO(pdf.to_pdf(printed.html, pages=printed.pages)))
-    actual = pdfplumber.open(io.BytesIO(chromium_pdf(printed, new_context, tmp_path)))
+    expected, actual = printed_twice("half-letter")
     for one, other in zip(expected.pages, actual.pages, strict=True):
         theirs: dict[str, list[tuple[float, float]]] = {}
         for letter, left, base in letters(other):

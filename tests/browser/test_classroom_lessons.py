@@ -11,6 +11,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from tests.browser.classroom_pages import AA, SIZES, OpenPage, classroom_folder, on_the_wall
+from tests.soaking import sample
 
 __all__ = ["classroom_folder"]
 pytestmark = pytest.mark.browser
@@ -53,7 +54,8 @@ def test_there_are_no_other_lessons(classroom_folder: Path) -> None:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("name", LESSONS)
+@pytest.mark.soak
+@pytest.mark.parametrize("name", sample(LESSONS, 3))
 def test_a_whole_lesson_by_one_key_fits_the_wall_and_reads_from_the_back_row(
     classroom_folder: Path, open_page: OpenPage, name: str
 ) -> None:

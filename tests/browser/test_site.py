@@ -18,6 +18,7 @@ from bs4 import BeautifulSoup
 from playwright.sync_api import Browser, BrowserContext, Page, Request, expect
 
 from tests.browser.serving import SiteServer, serving
+from tests.soaking import SOAK, sample
 
 pytestmark = pytest.mark.browser
 
@@ -39,7 +40,7 @@ def is_printed(path: Path) -> bool:
     return path.parent.name == "sheets" or (path.parent.name == "cards" and path.name != "index.html")
 
 
-WIDTHS_PX = (320, 390, 800, 1280)
+WIDTHS_PX = (320, 390, 800, 1280) if SOAK else (320, 800)
 OVERFLOW = "(root => root.scrollWidth - root.clientWidth)(document.documentElement)"
 
 
@@ -90,6 +91,7 @@ def test_every_page_opens_from_a_folder_and_asks_nothing_outside_it(
     assert [] == [url for url in visited.asked if not url.startswith(inside)]
 
 
+@pytest.mark.soak
 def test_no_page_scrolls_sideways_on_any_screen(visited: Visited) -> None:
     assert [] == visited.wide
 
@@ -113,11 +115,12 @@ def test_a_reader_walks_from_the_start_to_a_procedure_a_distance_and_the_cards(
     assert [] == [url for url in page.requests if not url.startswith((built_site.as_uri(), "data:", "blob:"))]
 
 
+@pytest.mark.soak
 def test_every_page_opens_from_a_server_and_asks_nothing_of_anyone_else(
     built_site: Path, new_context: Callable[..., BrowserContext]
 ) -> None:
     with serving(SiteServer(built_site, prefix="/fleet/paces/")) as server:
-        names = [path.relative_to(built_site).as_posix() for path in pages_of(built_site)]
+        names = [path.relative_to(built_site).as_posix() for path in sample(pages_of(built_site), 60)]
         addresses = [server.address + name for name in names]
         seen = _visit_all(new_context(service_workers="block"), addresses)
         assert [] == seen.wrong

@@ -169,7 +169,7 @@ MUTANTS = (
     ),
     *_of(
         "authoring/edition",
-        "outputs/edition/test_reproducible.py -k line_ends",
+        "outputs/edition/test_reproducible.py -k all_surroundings",
         ('raw = raw.replace(b"\\r\\n", b"\\n")', "pass"),
     ),
     *_of(

@@ -25,6 +25,7 @@ from pathlib import Path
 import pytest
 
 from tests.projects import PROJECT, small_project
+from tests.soaking import SOAK
 
 EPOCH = 1798761600  # 2027-01-01T00:00:00Z
 BUILT_ON = "2026-12-01"
@@ -121,48 +122,50 @@ def test_all_surroundings_at_once_leave_no_trace(
     assert [] == differences(built, build(elsewhere, umask="077", day="2027-05-20", **other))
 
 
-@pytest.mark.long
-@pytest.mark.parametrize(
-    "other",
-    [
-        pytest.param({"PYTHONHASHSEED": "1", "TZ": "Pacific/Kiritimati"}, id="other hashes, 14 hours ahead"),
-        pytest.param(
-            {"PYTHONHASHSEED": "4080", "TZ": "Etc/GMT+12", "LC_ALL": "C.UTF-8"},
-            id="a third order of hashes, 12 hours behind, UTF-8",
-        ),
-        pytest.param(
-            {"LC_ALL": "de_DE.UTF-8", "LANG": "de_DE.UTF-8", "umask": "077"},
-            id="a language that may be missing, a mask that lets nobody else read",
-        ),
-        pytest.param({"day": "2027-05-05"}, id="five months later"),
-    ],
-)
-def test_surroundings_leave_no_trace(
-    project: Path, built: dict[str, tuple[str, int]], other: dict[str, str]
-) -> None:
-    assert [] == differences(built, build(project, **other))
+if SOAK:  # one after another, to see which of them leaves a trace
 
+    @pytest.mark.soak
+    @pytest.mark.parametrize(
+        "other",
+        [
+            pytest.param(
+                {"PYTHONHASHSEED": "1", "TZ": "Pacific/Kiritimati"}, id="other hashes, 14 hours ahead"
+            ),
+            pytest.param(
+                {"PYTHONHASHSEED": "4080", "TZ": "Etc/GMT+12", "LC_ALL": "C.UTF-8"},
+                id="a third order of hashes, 12 hours behind, UTF-8",
+            ),
+            pytest.param(
+                {"LC_ALL": "de_DE.UTF-8", "LANG": "de_DE.UTF-8", "umask": "077"},
+                id="a language that may be missing, a mask that lets nobody else read",
+            ),
+            pytest.param({"day": "2027-05-05"}, id="five months later"),
+        ],
+    )
+    def test_surroundings_leave_no_trace(
+        project: Path, built: dict[str, tuple[str, int]], other: dict[str, str]
+    ) -> None:
+        assert [] == differences(built, build(project, **other))
 
-@pytest.mark.long
-def test_a_folder_of_another_name_gives_the_same_bytes(
-    project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
-) -> None:
-    elsewhere = tmp_path / "Über die Straße & back"
-    shutil.copytree(project, elsewhere, ignore=shutil.ignore_patterns("site"))
-    for file in elsewhere.rglob("*"):  # a fresh checkout: times of its own
-        os.utime(file, (1_500_000_000, 1_500_000_000))
-    assert [] == differences(built, build(elsewhere))
+    @pytest.mark.soak
+    def test_a_folder_of_another_name_gives_the_same_bytes(
+        project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
+    ) -> None:
+        elsewhere = tmp_path / "Über die Straße & back"
+        shutil.copytree(project, elsewhere, ignore=shutil.ignore_patterns("site"))
+        for file in elsewhere.rglob("*"):  # a fresh checkout: times of its own
+            os.utime(file, (1_500_000_000, 1_500_000_000))
+        assert [] == differences(built, build(elsewhere))
 
-
-@pytest.mark.long
-def test_line_ends_of_a_windows_checkout_give_the_same_edition(
-    project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
-) -> None:
-    elsewhere = tmp_path / "windows"
-    shutil.copytree(project, elsewhere, ignore=shutil.ignore_patterns("site"))
-    for file in (elsewhere / "content").rglob("*.*"):
-        file.write_bytes(file.read_bytes().replace(b"\n", b"\r\n"))
-    assert [] == differences(built, build(elsewhere))
+    @pytest.mark.soak
+    def test_line_ends_of_a_windows_checkout_give_the_same_edition(
+        project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
+    ) -> None:
+        elsewhere = tmp_path / "windows"
+        shutil.copytree(project, elsewhere, ignore=shutil.ignore_patterns("site"))
+        for file in (elsewhere / "content").rglob("*.*"):
+            file.write_bytes(file.read_bytes().replace(b"\n", b"\r\n"))
+        assert [] == differences(built, build(elsewhere))
 
 
 @pytest.mark.long
