@@ -106,6 +106,7 @@ TARGETS = """
 LINES = """
 (root) => {
   const lines = [];
+  const range = document.createRange();
   for (const e of document.querySelectorAll(`${root} :is(p, li, dd, figcaption)`)) {
     if (!e.checkVisibility() || e.querySelector("p, li, ul, ol, dl, table, svg")) continue;
     if (e.getBoundingClientRect().width <= 1) continue;
@@ -116,14 +117,16 @@ LINES = """
       while (getComputedStyle(block).display === "inline") block = block.parentElement;
       if (!blocks.has(block)) blocks.set(block, new Map());
       const at = blocks.get(block);
-      for (let i = 0; i < node.length; i += 1) {
-        const range = document.createRange();
-        range.setStart(node, i);
-        range.setEnd(node, i + 1);
+      let written = 0;
+      for (const part of node.textContent.matchAll(/[^\\s-]+-*|-+/g)) {  // a line may end after a hyphen
+        const end = part.index + part[0].length;
+        range.setStart(node, part.index);
+        range.setEnd(node, end);
         const box = range.getClientRects()[0];
         if (!box) continue;
         const row = [...at.keys()].find((y) => Math.abs(y - box.bottom) < 6) ?? box.bottom;
-        at.set(row, (at.get(row) || "") + node.textContent[i]);
+        at.set(row, (at.get(row) || "") + node.textContent.slice(written, end));
+        written = end;
       }
     }
     for (const at of blocks.values()) {
