@@ -15,6 +15,7 @@ from playwright.sync_api import Page
 from tests.acceptance import screens
 from tests.acceptance.screens import PHONE, TABLETS, Everywhere, visit
 from tests.drawing.test_tokens import contrast
+from tests.soaking import sample
 
 pytestmark = pytest.mark.browser
 
@@ -58,6 +59,7 @@ def test_point_11_pages_work_and_ask_nobody_with_the_network_off(
     assert [] == page.faults
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize(("width", "height"), TABLETS)
 def test_point_13_two_taps_lead_from_the_cab_start_screen_to_the_first_lines_of_every_procedure(
     built_site: Path, open_page: OpenPage, library: Library, width: int, height: int
@@ -68,7 +70,7 @@ def test_point_13_two_taps_lead_from_the_cab_start_screen_to_the_first_lines_of_
     "I have stopped" and shows step 1.
     """
     page = open_page(built_site / "cab.html", width=width, height=height, has_touch=True)
-    for procedure in library.procedures:
+    for procedure in sample(library.procedures, 12):
         page.goto(f"{(built_site / 'cab.html').as_uri()}#start")
         family = page.get_attribute(f"#{procedure.id}", "data-before")
         taps = [f'.tile[href="#{procedure.id}"]']
@@ -88,11 +90,12 @@ def test_point_13_two_taps_lead_from_the_cab_start_screen_to_the_first_lines_of_
         assert page.locator(f'[data-key="{key}"]').is_visible()
 
 
+@pytest.mark.soak
 def test_point_13_one_tap_leads_from_the_site_start_to_every_page_and_one_tab_to_every_card(
     built_site: Path, open_page: OpenPage, library: Library, cards: Mapping[str, Tag]
 ) -> None:
     page = open_page(built_site / "index.html")
-    for procedure in library.procedures:
+    for procedure in sample(library.procedures, 8):
         page.goto((built_site / "index.html").as_uri())
         page.click(f'a.tile[href="procedures/{procedure.id}.html"]')
         assert procedure.title == page.locator("h1").inner_text()

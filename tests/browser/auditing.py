@@ -14,6 +14,9 @@ AXE_SOURCE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
 AA = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
 """All rules of WCAG 2.2 at levels A and AA, the size of targets among them."""
 
+CONTRAST = {"runOnly": {"type": "rule", "values": ["color-contrast"]}}
+"""Contrast at level AA, the one rule that the night view can break and the day view not."""
+
 ENHANCED = {"runOnly": {"type": "rule", "values": ["color-contrast-enhanced"]}}
 """Contrast at level AAA: 7 to 1, and 4.5 to 1 for large text."""
 

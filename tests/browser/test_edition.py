@@ -10,10 +10,11 @@ import json
 import re
 import shutil
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from tests.browser.serving import Fault, SiteServer, serving
 from tests.browser.small_edition import (
@@ -42,6 +43,8 @@ BAD_ANSWERS = (
     Fault.CORRUPTED,
 )
 CHANGED = 20
+SILENT_MS = 10_000
+"""How long the page waits for a worker to say that it has heard: edition.js."""
 
 
 @pytest.fixture(scope="module")
@@ -303,8 +306,7 @@ class TestWorkerOfNobody:
         with serving(SiteServer(no_edition, "/yard/guide/")) as server:
             page = listening(new_context()).new_page()
             page.goto(server.address)
-            status = page.locator("[data-edition-status]")
-            expect(status).to_have_attribute("data-state", "foreign")
+            status = waited_for(page, "foreign")
             expect(status).to_contain_text("Not ready without signal")
             expect(status).to_contain_text("cab.html as a file")
             assert said_of(page) == ["foreign"]
@@ -315,8 +317,7 @@ class TestWorkerOfNobody:
         page = install(listening(new_context()), server)
         updating(server, no_edition, no_fault)
         page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
-        status = page.locator("[data-edition-status]")
-        expect(status).to_have_attribute("data-state", re.compile("threatened|foreign"))
+        status = waited_for(page, "threatened|foreign")
         expect(status).to_contain_text("Not ready without signal")
         expect(status).to_contain_text("cab.html as a file")
 
@@ -329,18 +330,16 @@ class TestWorkerOfNobody:
         assert attempt_update(page) == "waiting"
         second = page.context.new_page()
         second.goto(server.address + "subjects/page%2002.html")
-        expect(second.locator("[data-edition-status]")).to_have_attribute("data-state", "threatened")
+        waited_for(second, "threatened")
         assert "ready" not in said_of(second)
 
     def test_a_good_edition_sent_afterwards_makes_it_ready_again(
         self, new_context, server, editions, no_edition
     ) -> None:
-        page = install(new_context(), server)
+        page = install(listening(new_context()), server)
         updating(server, no_edition, no_fault)
         page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
-        expect(page.locator("[data-edition-status]")).to_have_attribute(
-            "data-state", re.compile("threatened|foreign")
-        )
+        waited_for(page, "threatened|foreign")
         updating(server, editions[1], no_fault)
         assert attempt_update(page) == "waiting"
         page.goto("about:blank")
@@ -350,7 +349,8 @@ class TestWorkerOfNobody:
 
 
 def listening(context: BrowserContext) -> BrowserContext:
-    """A context whose pages record every state that they show."""
+    """A context whose pages record every state that they show, and whose clock can be moved."""
+    context.clock.install()
     context.add_init_script(
         """
         window.statesShown = [];
@@ -362,6 +362,17 @@ def listening(context: BrowserContext) -> BrowserContext:
         """
     )
     return context
+
+
+def waited_for(page: Page, states: str) -> Locator:
+    """The status in one of the states, the time moved past the page's patience with a silent worker."""
+    status = page.locator("[data-edition-status]")
+    for _ in range(100):
+        page.clock.fast_forward(SILENT_MS)
+        with suppress(AssertionError):
+            expect(status).to_have_attribute("data-state", re.compile(states), timeout=200)
+            return status
+    raise AssertionError(f"the state became {status.get_attribute('data-state')}, none of {states}")
 
 
 def said_of(page: Page) -> list[str]:
