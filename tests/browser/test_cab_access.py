@@ -16,7 +16,16 @@ from forty_paces.outputs.cab.start import families
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page
 
-from tests.browser.auditing import AA, AAA_AUDIT, AAA_GIVEN, AXE_SOURCE, CONTRAST, ENHANCED, SMALL, held_to_aaa
+from tests.browser.auditing import (
+    AA,
+    AAA_AUDIT,
+    AAA_GIVEN,
+    AXE_SOURCE,
+    CONTRAST,
+    ENHANCED,
+    SMALL,
+    held_to_aaa,
+)
 from tests.browser.walk_taps import to_plan
 from tests.browsers import go, reload
 from tests.soaking import sample
