@@ -1,6 +1,7 @@
 """The dependency rules, read from the source: which package may import which, how long a module may be."""
 
 import ast
+import re
 from functools import cache
 from pathlib import Path
 
@@ -10,16 +11,28 @@ ROOT = Path(__file__).resolve().parents[2]
 GENERATOR = ROOT / "generator/forty_paces"
 LONGEST = 400
 
-ROOMS = ("package", "geometry", "drawing", "authoring", "outputs", "commands", "plugin", "cli", "__main__")
+ROOMS = (
+    "package",
+    "geometry",
+    "messages",
+    "drawing",
+    "authoring",
+    "outputs",
+    "commands",
+    "plugin",
+    "cli",
+    "__main__",
+)
 
 MAY_IMPORT = {
     "package": {"package"},
     "geometry": {"geometry"},
-    "drawing": {"package", "geometry", "drawing"},
+    "messages": {"geometry", "messages"},
+    "drawing": {"package", "geometry", "messages", "drawing"},
     "authoring": {"package", "geometry", "authoring"},
-    "outputs": {"package", "geometry", "drawing", "authoring", "outputs"},
-    "commands": {"package", "geometry", "drawing", "authoring", "outputs", "plugin", "commands"},
-    "plugin": {"package", "geometry", "drawing", "authoring", "outputs", "plugin"},
+    "outputs": {"package", "geometry", "messages", "drawing", "authoring", "outputs"},
+    "commands": {"package", "geometry", "messages", "drawing", "authoring", "outputs", "plugin", "commands"},
+    "plugin": {"package", "geometry", "messages", "drawing", "authoring", "outputs", "plugin"},
     "cli": {"geometry", "authoring", "commands", "cli"},
     "__main__": {"cli"},
 }
@@ -188,22 +201,58 @@ def test_the_table_of_outputs_has_no_circles_and_names_what_exists():
         assert below <= set(order[: order.index(part)]), f"{part} imports what stands after it"
 
 
-def spoken(file):
-    """Every string in a module that is neither a docstring nor a note below a field."""
+def spoken(file, *, errors=True):
+    """Every string in a module that is neither a docstring nor a note below a field.
+
+    Without ``errors``, what is raised is left out, and what functions that check are given to say.
+    """
     tree = ast.parse(file.read_text(encoding="utf-8"))
-    notes = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    left_out = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    if not errors:
+        left_out |= {id(part) for node in ast.walk(tree) if raises(node) for part in ast.walk(node)}
     for node in ast.walk(tree):
-        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in notes:
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in left_out:
             yield node.value
 
 
-@pytest.mark.parametrize("room", ["geometry", "drawing", "commands"])
+def raises(node):
+    """Whether this raises an error, calls a function that does nothing else, or words an error's class."""
+    if isinstance(node, ast.ClassDef):
+        return any(ast.unparse(base).endswith("Error") for base in node.bases)
+    called = ast.unparse(node.func) if isinstance(node, ast.Call) else ""
+    return isinstance(node, ast.Raise | ast.Assert) or called.startswith(("_check", "_refuse"))
+
+
+@pytest.mark.parametrize("room", ["geometry", "messages", "drawing", "commands"])
 def test_no_citation_of_a_rule_is_spoken_by_code(room):
     """A rule's section is printed from content/rules, together with its figures."""
     for file in sorted((GENERATOR / room).rglob("*.py")):
         for text in spoken(file):
             assert "CFR" not in text, f"{name_of(file)}: {text}"
             assert "392." not in text, f"{name_of(file)}: {text}"
+
+
+SENTENCE = re.compile(r"[A-Za-z]{2,} [a-z{]+")
+"""Two words, one after the other."""
+
+POSITIONS = {"traffic side", "beside the vehicle", "in line with the vehicle"}
+"""Words for a place across the road that the rule files use, and that geometry understands."""
+
+WORDLESS = ("geometry",)
+"""Packages that give figures and codes; their words are in `messages`, by ids."""
+
+
+def test_a_package_without_words_holds_no_sentence():
+    """Errors are left out: they speak to programmers, or to the author of a file that `check` refuses."""
+    found = [
+        f"{name_of(file)}: {text}"
+        for room in WORDLESS
+        for file in sorted((GENERATOR / room).rglob("*.py"))
+        if file.name != "units.py"
+        for text in spoken(file, errors=False)
+        if SENTENCE.search(text) and text not in POSITIONS
+    ]
+    assert found == []
 
 
 @pytest.mark.parametrize("room", ["geometry", "drawing"])

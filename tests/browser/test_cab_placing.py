@@ -11,6 +11,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import HiddenBy, RoadKind, Situation, Surface, Toward
+from forty_paces.messages.placement import text, texts
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.walk_taps import (
@@ -131,7 +132,7 @@ class TestAgainstTheEngine:
         for at, shown in rounds:
             answer = place(rules, situation(table, at))
             for device, (_, _, across, why) in zip(answer.devices, shown["listed"], strict=True):
-                assert why == f"{device.reason} ({device.source})", at
+                assert why == f"{text(rules, device.reason)} ({device.source})", at
                 assert device.across in across
 
     def test_what_drivers_get_is_the_engines(self, rounds, table, library: Library) -> None:
@@ -157,8 +158,8 @@ class TestAgainstTheEngine:
         rules = library.rules["us"].rule_set
         for at, shown in rounds:
             answer = place(rules, situation(table, at))
-            assert shown["walk"] == list(answer.walk.order), at
-            assert shown["cautions"] == list(answer.cautions), at
+            assert shown["walk"] == list(texts(rules, answer.walk.order)), at
+            assert shown["cautions"] == list(texts(rules, answer.cautions)), at
 
     def test_the_drawing_carries_the_same_distances(self, rounds, table, library: Library) -> None:
         rules = library.rules["us"].rule_set
@@ -629,7 +630,7 @@ class TestUse:
             answer = place(rules, situation(table, at))
             if not answer.devices:
                 assert shown["none"] == "Place no device here"
-                assert shown["cautions"][0] == answer.cautions[0]
+                assert shown["cautions"][0] == text(rules, answer.cautions[0])
                 continue
             assert [row[0] for row in shown["strip"]] == [str(d.paces or "") for d in answer.devices], at
         assert page.faults == []

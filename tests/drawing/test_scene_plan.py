@@ -11,9 +11,9 @@ from forty_paces.drawing.scene_frame import frame
 from forty_paces.drawing.scene_plan import ScenePlan, draw_scene
 from forty_paces.drawing.scene_words import sight_texts
 from forty_paces.drawing.schematic import markings
-from forty_paces.geometry.explanation import hidden_length, length_down, length_up
 from forty_paces.geometry.scene import Strip, station_ft
 from forty_paces.geometry.units import METERS_PER_FOOT, feet, meters
+from forty_paces.messages.quantities import hidden_length, length_down, length_up
 
 from tests.drawing.samples import (
     RULES,

@@ -107,7 +107,7 @@ def test_any_situation_is_drawn_soundly(name, road, behind, ahead, speed, size, 
     st.sampled_from(["traffic side", "center of lane or shoulder", "beside the vehicle", "x" * 12 + " y"]),
 )
 def test_any_set_of_devices_is_drawn_soundly(spots, size, across):
-    devices = tuple(Device(toward, ft, paces(ft, 2.5), across, False, "", "") for toward, ft in spots)
+    devices = tuple(Device(toward, ft, paces(ft, 2.5), across, False, (), "") for toward, ft in spots)
     told = situation(RoadKind.TWO_LANE)
     placement = Placement("us", RoadKind.TWO_LANE, devices, (), Walk(0, 0, (), None, None))
     check(draw_placement(placement, US, told, prefix="p", size=size), size)
@@ -320,7 +320,7 @@ def test_a_bad_prefix_is_refused():
 
 @pytest.mark.parametrize("across", ["</text><script>alert(1)</script>", '" onload="x', "&amp; & <b>"])
 def test_hostile_words_of_a_rule_stay_words(across):
-    device = Device(Toward.BEHIND, 100.0, 40, across, False, "", "")
+    device = Device(Toward.BEHIND, 100.0, 40, across, False, (), "")
     placement = Placement("us", RoadKind.ONE_WAY, (device,), (), Walk(0, 0, (), None, None))
     svg = draw_placement(placement, US, situation(RoadKind.ONE_WAY), prefix="p")
     assert_sound(svg, "p")

@@ -4,15 +4,16 @@ import math
 from dataclasses import replace
 
 import pytest
-from forty_paces.geometry.answer import as_values
 from forty_paces.geometry.footway import first_stop, gaps, lane_edge_ft, walkway
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import RoadKind, Situation, Toward
 from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn
 from forty_paces.geometry.scene import Outline, Strip
-from forty_paces.geometry.scene_explanation import explain
 from forty_paces.geometry.solver import place_in_scene, solve
 from forty_paces.geometry.walk import LEAST_WIDTH_FT
+from forty_paces.messages.answer import as_values
+from forty_paces.messages.placement import text, texts
+from forty_paces.messages.scenes import explain
 
 from tests.geometry.made_scene import WAYS, made_scene
 from tests.rule_files import rule_file
@@ -123,7 +124,7 @@ def test_a_device_that_nobody_can_walk_to_warns_nobody():
 def test_nobody_is_sent_past_the_end_of_the_room_in_text_values_and_scene_page():
     scene = beside(wall(EDGE_FT + 2.0, -400.0, -60.0))
     solved = place_in_scene(US, scene)
-    values = as_values(solved.placement)
+    values = as_values(US, solved.placement)
     assert values["walk"]["stops"] == [
         {"toward": "behind", "distance_ft": 59, "room_ft": 2, "beside": "the wall"}
     ]
@@ -141,8 +142,10 @@ def test_nobody_is_sent_past_the_end_of_the_room_in_text_values_and_scene_page()
 def test_where_nobody_can_walk_at_all_nobody_is_told_to_carry_or_to_hurry():
     solved, _ = solve(US, beside(wall(EDGE_FT + 1.0)))
     assert solved.walk.distance_ft == 0
-    assert not any("Hold each triangle" in said or "Have the devices out" in said for said in solved.cautions)
-    assert any("Life goes before the rule" in said for said in solved.cautions)
+    said = " ".join(texts(US, solved.cautions))
+    assert "Hold each triangle" not in said
+    assert "Have the devices out" not in said
+    assert "Life goes before the rule" in said
 
 
 TWO_LANE = Situation(RoadKind.TWO_LANE, 55, 500.0)
@@ -155,8 +158,8 @@ def test_the_walk_is_set_against_the_time_that_is_left(left_s, late):
     """400 ft at 3.5 ft/s (MUTCD walking speed) is 114 s."""
     placed = place(US, TWO_LANE, left_s)
     assert placed.walk.seconds == 114
-    assert as_values(placed)["walk"]["limit_s"] == pytest.approx(left_s)
-    said = [caution for caution in placed.cautions if "longer than" in caution]
+    assert as_values(US, placed)["walk"]["limit_s"] == pytest.approx(left_s)
+    said = [caution for caution in texts(US, placed.cautions) if "longer than" in caution]
     assert bool(said) is late
     if late:
         assert "Life goes before the rule" in said[0]
@@ -172,7 +175,7 @@ def test_without_time_left_told_the_walk_is_set_against_the_rules_ten_minutes():
 def test_a_scene_on_the_other_side_of_the_road_says_so_with_its_answer():
     here, there = made_scene(), made_scene().mirrored()
     wrong = "Traffic keeps left on this road, and right under this rule set."
-    assert not any(said.startswith("Traffic keeps") for said in solve(US, here)[0].cautions)
-    assert solve(US, there)[0].cautions[-1].startswith(wrong)
+    assert "Traffic keeps" not in " ".join(texts(US, solve(US, here)[0].cautions))
+    assert text(US, solve(US, there)[0].cautions[-1]).startswith(wrong)
     uk = rule_file("uk").rule_set
-    assert not any(said.startswith("Traffic keeps") for said in solve(uk, there)[0].cautions)
+    assert "Traffic keeps" not in " ".join(texts(uk, solve(uk, there)[0].cautions))

@@ -20,6 +20,7 @@ from forty_paces.geometry.records import (
 )
 from forty_paces.geometry.simple_view import SimpleView
 from forty_paces.geometry.stopping import CannotStop, stopping_sight_ft
+from forty_paces.messages.placement import text, texts
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -127,7 +128,7 @@ def test_no_traffic_comes_from_ahead_on_divided_and_one_way_roads():
         placement = place(US, two_lane(road=road, hidden_ahead_ft=200.0))
         assert [side.toward for side in placement.approaches] == [Toward.BEHIND]
         assert placement.approach(Toward.AHEAD) is None
-        assert f"No traffic comes from ahead on a {road} road" in " ".join(placement.cautions)
+        assert f"No traffic comes from ahead on a {road} road" in " ".join(texts(US, placement.cautions))
 
 
 @pytest.mark.parametrize(("hidden_ft", "distance_ft"), [(499.9, 500), (500.0, 500), (500.1, 100)])
@@ -169,8 +170,9 @@ def test_where_no_place_reaches_the_need_the_nearest_of_the_longest_is_taken():
     assert outermost(placement, Toward.BEHIND) == 500
     assert behind.warning_ft == 650.0
     assert behind.shortfall_ft == 728 - 650
-    assert "Drivers from behind get about 650 ft of warning; to stop takes 728 ft" in placement.cautions[0]
-    assert "Move the vehicle to a better place" in placement.cautions[0]
+    caution = text(US, placement.cautions[0])
+    assert "Drivers from behind get about 650 ft of warning; to stop takes 728 ft" in caution
+    assert "Move the vehicle to a better place" in caution
 
 
 @pytest.mark.parametrize(("spare_ft", "distance_ft"), [(-1, 160), (0, 150), (1, 150), (9, 150), (10, 140)])
@@ -194,7 +196,7 @@ def test_a_walk_longer_than_the_time_limit_is_warned_of(spare_s, too_slow):
     rules = replace(US, time_limit_s=114.0 + spare_s)
     placement = place(rules, two_lane())
     assert placement.walk.seconds == 114
-    assert any("takes longer than" in caution for caution in placement.cautions) is too_slow
+    assert any("takes longer than" in caution for caution in texts(US, placement.cautions)) is too_slow
 
 
 def test_where_nothing_gains_the_device_stays():
@@ -260,18 +262,20 @@ def test_the_look_back_check_is_the_missing_distance_but_at_least_two_and_a_half
 def test_a_moved_device_says_why_what_it_buys_and_how_to_check_it():
     told = two_lane(hidden_behind_ft=300.0, hidden_from_ft=0.0)
     device = next(d for d in place(US, told).devices if d.moved)
-    assert device.reason.startswith(
+    assert text(US, device.reason).startswith(
         "Moved out from 100 ft, because the view is hidden 300 ft from the vehicle. Drivers get about 500 ft "
         "of warning in place of 350 ft; to stop takes 493 ft. Look back from there"
     )
-    assert "it must take 3½ s or more from when headlights come into view" in device.reason  # 243 ft / 80.7
+    # 243 ft / 80.7
+    assert "it must take 3½ s or more from when headlights come into view" in text(US, device.reason)
     assert device.source == "49 CFR 392.22(b)(2)(iv)"
 
 
 def test_by_day_the_look_back_check_is_given_in_paces_and_lane_lines():
     told = two_lane(hidden_behind_ft=300.0, hidden_from_ft=0.0, detection_ft=1000.0, reflecting_ft=None)
     device = next(d for d in place(US, told).devices if d.moved)
-    assert "traffic must be in view without a gap for 293 ft (118 paces, 7½ lane lines)" in device.reason
+    in_view = "traffic must be in view without a gap for 293 ft (118 paces, 7½ lane lines)"
+    assert in_view in text(US, device.reason)
 
 
 def test_over_a_hill_the_look_back_time_is_a_second_longer():
@@ -297,16 +301,16 @@ def test_where_a_bend_and_a_crest_hide_together_the_worse_answer_counts():
 
 def test_hidden_beyond_the_limit_of_the_rule_the_answer_says_what_would_help():
     placement = place(US, two_lane(speed_mph=65.0, hidden_behind_ft=501.0))
-    assert "one more device farther out if one is aboard" in " ".join(placement.cautions)
+    assert "one more device farther out if one is aboard" in " ".join(texts(US, placement.cautions))
     assert not any(device.moved for device in placement.devices)
     within = place(US, two_lane(speed_mph=65.0, hidden_behind_ft=500.0))
-    assert "one more device" not in " ".join(within.cautions)
+    assert "one more device" not in " ".join(texts(US, within.cautions))
 
 
 def test_an_unmoved_device_keeps_the_citation_of_its_own_rule():
     device = next(d for d in place(US, two_lane()).devices if d.distance_ft == 100)
     assert device.source == "49 CFR 392.22(b)(1)(ii)"
-    assert device.reason == "The rule sets this distance. Nothing hides the vehicle from this side."
+    assert text(US, device.reason) == "The rule sets this distance. Nothing hides the vehicle from this side."
 
 
 def behind_alone(*devices):
@@ -346,14 +350,14 @@ def test_of_two_devices_at_one_distance_the_one_named_last_moves():
     ],
 )
 def test_cautions_that_stand_beside_every_federal_answer(told):
-    assert told in " ".join(place(US, two_lane()).cautions)
+    assert told in " ".join(texts(US, place(US, two_lane()).cautions))
 
 
 def test_a_slippery_surface_is_told_as_an_assumption():
     for surface, friction in ((Surface.SNOW, "0.15"), (Surface.ICE, "0.07")):
-        cautions = " ".join(place(US, two_lane(surface=surface)).cautions)
+        cautions = " ".join(texts(US, place(US, two_lane(surface=surface)).cautions))
         assert f"For stopping on {surface} a friction of {friction} is assumed." in cautions
-    assert "friction" not in " ".join(place(US, two_lane()).cautions)
+    assert "friction" not in " ".join(texts(US, place(US, two_lane()).cautions))
 
 
 def test_traffic_from_ahead_meets_the_opposite_grade():
@@ -629,7 +633,8 @@ def test_every_figure_of_an_answer_comes_from_the_rule_set():
     assert [device.paces for device in placement.devices] == [89, 13]
     assert [device.source for device in placement.devices] == ["Law 4", "Law 2"]
     assert placement.walk.limit_s == 420.0
-    told = " ".join([*placement.cautions, *placement.walk.order, *(d.reason for d in placement.devices)])
+    reasons = [device.reason for device in placement.devices]
+    told = " ".join(texts(rules, [*placement.cautions, *placement.walk.order, *reasons]))
     assert "7 minutes of stopping (Law 3)" in told
     for federal in ("CFR", " 10 ft", "100 ft", "200 ft", "500 ft", "10 minutes", "40 paces", "fusee"):
         assert federal not in told

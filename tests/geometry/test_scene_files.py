@@ -11,9 +11,9 @@ from forty_paces.authoring.yaml_tree import parse_file
 from forty_paces.geometry.records import RoadKind, Toward
 from forty_paces.geometry.road import Arc
 from forty_paces.geometry.scene import Light, Strip
-from forty_paces.geometry.scene_explanation import explain
 from forty_paces.geometry.sight import EYE_HEIGHT_FT, vehicle_target
 from forty_paces.geometry.solver import place_in_scene, solve
+from forty_paces.messages.scenes import explain
 
 from tests.geometry.closed_forms import sag_headlight_sight_ft
 from tests.geometry.walked_road import Walked, first_lost, seen_in_plan, seen_in_profile, seen_over

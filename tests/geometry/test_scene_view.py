@@ -15,6 +15,7 @@ from forty_paces.geometry.scene_view import GLIMPSE_S, SceneView
 from forty_paces.geometry.simple_view import SimpleView
 from forty_paces.geometry.solver import need, solve
 from forty_paces.geometry.stopping import stopping_sight_ft
+from forty_paces.messages.placement import texts
 
 from tests.geometry.closed_forms import sag_headlight_sight_ft
 from tests.geometry.made_scene import made_scene
@@ -322,5 +323,5 @@ def test_hidden_beyond_the_rules_limit_a_scenes_answer_says_what_would_help():
     helps = "one more device farther out if one is aboard, a person well clear of the road with a light"
     for at_ft, beyond in ((499.0, False), (500.0, False), (501.0, True)):
         told = answered(at_ft)
-        assert any(helps in said for said in told.cautions) is beyond
+        assert any(helps in said for said in texts(US, told.cautions)) is beyond
         assert any(one.moved for one in told.devices) is not beyond

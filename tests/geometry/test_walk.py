@@ -4,6 +4,7 @@ import pytest
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import Device, RoadKind, Situation, Toward
 from forty_paces.geometry.walk import WALKING_SPEED_FPS, walk, walking_seconds
+from forty_paces.messages.placement import texts
 
 from tests.published import published
 from tests.rule_files import rule_file
@@ -13,7 +14,7 @@ WALKING = published("walking")
 
 
 def device(toward, distance_ft, across="traffic side"):
-    return Device(toward, distance_ft, round(distance_ft / 2.5), across, False, "", "")
+    return Device(toward, distance_ft, round(distance_ft / 2.5), across, False, (), "")
 
 
 def test_the_walking_speed_is_the_mutcds():
@@ -47,7 +48,7 @@ def test_nearer_devices_are_set_on_the_way_out_behind_before_ahead():
             device(Toward.BEHIND, 10),
         ],
     )
-    assert walked.order == (
+    assert texts(US, walked.order) == (
         "Walk back from the rear to 10 ft (4 paces) from the vehicle. Set device 1 there, traffic side.",
         "Walk on to 300 ft (120 paces) from the vehicle. Set device 2 there, center.",
         "Walk back to the vehicle, watching the traffic.",
@@ -58,7 +59,7 @@ def test_nearer_devices_are_set_on_the_way_out_behind_before_ahead():
 
 def test_a_device_at_the_vehicle_needs_no_walk():
     walked = walk(US, [device(Toward.BEHIND, 0, "beside the vehicle")])
-    assert walked.order == ("Set device 1: beside the vehicle.",)
+    assert texts(US, walked.order) == ("Set device 1: beside the vehicle.",)
     assert (walked.distance_ft, walked.seconds) == (0, 0)
 
 

@@ -14,8 +14,8 @@ import pytest
 from bs4 import BeautifulSoup, Tag
 from click.testing import CliRunner
 from forty_paces.cli import main
-from forty_paces.geometry.explanation import LOOK_BACK, REASONS
 from forty_paces.geometry.solver import solve_scene
+from forty_paces.messages.placement import LOOK_BACK, REASONS
 from forty_paces.outputs.cab.placement_data import placement_data
 from forty_paces.outputs.cards.placement_faces import placement_faces
 from forty_paces.outputs.classroom.exercise import exercise_html

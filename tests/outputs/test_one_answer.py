@@ -22,11 +22,11 @@ from forty_paces.commands import place as place_verb
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.quantities import MILE_STEPS, paces, posted_speeds
 from forty_paces.drawing.schematic import draw_placement
-from forty_paces.geometry.answer import as_values
-from forty_paces.geometry.explanation import hidden_length, length
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import HiddenBy, Placement, RoadKind, RuleSet, Situation, Surface, Toward
 from forty_paces.geometry.walk import walking_order
+from forty_paces.messages.answer import as_values
+from forty_paces.messages.quantities import hidden_length, length
 from forty_paces.outputs.cab.placement_data import GRADES_PCT, placement_data, speeds
 from forty_paces.outputs.cab.tables import base_tables
 from forty_paces.outputs.common.moved_distances import MovedTable, moved_rules, moved_tables, unknown_end_ft
@@ -161,7 +161,7 @@ def test_the_command_gives_the_engines_answer(
         run = CliRunner().invoke(main, words)
         assert run.exit_code == 0, run.output
         values = json.loads(run.stdout)
-        assert {key: values[key] for key in as_values(answer)} == as_values(answer), words
+        assert {key: values[key] for key in as_values(rules, answer)} == as_values(rules, answer), words
 
 
 def test_the_cab_script_gives_the_engines_answer(
@@ -194,7 +194,7 @@ def test_the_cab_script_gives_the_engines_answer(
     computed = run_script(placement_data(rules_of_file), tmp_path, situations=made, looks=[])["placements"]
     for (one, answer), values in zip(answers, computed, strict=True):
         values.pop("vehicle_only_ft")
-        assert values == as_values(answer), one
+        assert values == as_values(rules, answer), one
 
 
 def test_the_drawing_shows_the_engines_answer(

@@ -12,7 +12,8 @@ from collections.abc import Iterator
 import pytest
 from bs4 import BeautifulSoup
 from forty_paces.drawing.formats import Size
-from forty_paces.geometry import explanation
+from forty_paces.messages.placement import texts
+from forty_paces.messages.quantities import look_seconds
 from forty_paces.outputs.cards.card_set import CardSet
 from forty_paces.outputs.cards.placement_faces import placement_faces
 from forty_paces.outputs.cards.poster import poster_document
@@ -73,8 +74,8 @@ def said_of(task: Task, context: BuildContext) -> Iterator[str]:
     rules = rules_of(context)
     yield from (situation_words(task), needed_words(task, rules), margin_words(task, rules))
     yield task.scene.teaching_point
-    yield from task.solved.placement.cautions
-    yield from task.solved.placement.walk.order
+    yield from texts(rules, task.solved.placement.cautions)
+    yield from texts(rules, task.solved.placement.walk.order)
     for one in task.expected:
         yield from (f"{device_words(task.lengths, one)}.", right_words(task.lengths, one), one.why)
 
@@ -190,6 +191,6 @@ def test_the_faces_for_a_hidden_view_tell_what_to_look_for_how_far_and_the_look_
     for row in moved.table.views:
         assert f"{row.bend_paces} ({row.hill_paces}) paces" in said[moved.code]
     for look_row in moved.table.looks:
-        checks = " ".join(explanation.look_seconds(check.look_s) for check in look_row.checks)
+        checks = " ".join(look_seconds(check.look_s) for check in look_row.checks)
         assert f"{look_row.paces} paces {checks}" in said[moved.code]
     assert "Over a hill one second more" in said[moved.code]

@@ -6,6 +6,7 @@ import pytest
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import RoadKind, Situation, Toward
 from forty_paces.geometry.units import ft_to_m, kmh_to_mph
+from forty_paces.messages.placement import text, texts
 
 from tests.published import published
 from tests.rule_files import rule_file
@@ -61,7 +62,8 @@ def test_the_two_tiers_of_the_australian_rule(speed_kmh, tier, road):
 def test_metric_rules_are_told_in_meters(name):
     rules = rule_file(name).rule_set
     assert rules.metric
-    told = " ".join(place(rules, Situation(RoadKind.TWO_LANE, 60.0, rules.detection_ft())).walk.order)
+    placed = place(rules, Situation(RoadKind.TWO_LANE, 60.0, rules.detection_ft()))
+    told = " ".join(texts(rules, placed.walk.order))
     assert " m (" in told
     assert " ft" not in told
 
@@ -72,7 +74,8 @@ def test_a_triangle_is_never_put_out_on_a_british_motorway():
     placement = place(rules, Situation(RoadKind.DIVIDED, 70.0, rules.detection_ft()))
     assert placement.devices == ()
     assert placement.walk.distance_ft == 0
-    assert placement.cautions[0].startswith("Never put a triangle out on a motorway (Highway Code rule 276).")
+    banned = "Never put a triangle out on a motorway (Highway Code rule 276)."
+    assert text(rules, placement.cautions[0]).startswith(banned)
 
 
 METRIC_SETS = ("australia-sa", "germany", "ontario", "south-africa", "uk")

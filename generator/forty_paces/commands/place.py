@@ -24,7 +24,6 @@ from forty_paces.commands.chances import (
 from forty_paces.commands.figures import UNITS, Units, figure, grade
 from forty_paces.commands.placement_text import chance_text, placement_text
 from forty_paces.commands.project import load_rules, load_scene, rules_in_force, take_project
-from forty_paces.geometry.answer import as_values
 from forty_paces.geometry.decision_sight import decision_sight_ft
 from forty_paces.geometry.placement import place as find_places
 from forty_paces.geometry.records import (
@@ -38,6 +37,7 @@ from forty_paces.geometry.records import (
     Toward,
 )
 from forty_paces.geometry.units import mph_to_kmh, number
+from forty_paces.messages.answer import as_values
 
 if TYPE_CHECKING:
     from forty_paces.geometry.chance import Chance
@@ -197,7 +197,7 @@ def place(
 
 def _values(answer: Answer, drivers: Assumptions | None) -> dict[str, Any]:
     """The answer for JSON: the placement, decision sight distance, and the chance where it is asked for."""
-    values = as_values(answer.placement)
+    values = as_values(answer.rules, answer.placement)
     decision = decision_sight_ft(answer.speed_mph)
     values["decision_ft"] = (
         None if decision is None else {str(maneuver): length for maneuver, length in decision.items()}

@@ -11,9 +11,10 @@ from forty_paces.commands.chances import Assumptions, assumption_lines, band_tex
 from forty_paces.commands.figures import Units
 from forty_paces.geometry import units
 from forty_paces.geometry.decision_sight import Maneuver
-from forty_paces.geometry.explanation import length, length_down, length_up, minutes
 from forty_paces.geometry.records import Approach, Device, Placement, RuleSet, Walk
 from forty_paces.geometry.walk import walking_order
+from forty_paces.messages.placement import text, texts
+from forty_paces.messages.quantities import length, length_down, length_up, minutes
 
 if TYPE_CHECKING:
     from forty_paces.geometry.chance import Chance
@@ -82,11 +83,11 @@ def _lines(
     if placement.walk.order:
         yield ""
         yield f"The walk: {_walk(rules, placement.walk)}"
-        for number, leg in enumerate(placement.walk.order, start=1):
+        for number, leg in enumerate(texts(rules, placement.walk.order), start=1):
             yield from _wrapped(leg, width, f"  {number}. ", "     ")
     yield ""
     yield "Mind this"
-    for caution in placement.cautions:
+    for caution in texts(rules, placement.cautions):
         yield from _wrapped(caution, width, "  - ", "    ")
 
 
@@ -99,7 +100,7 @@ def _devices(rules: RuleSet, placement: Placement, trailer_ft: float | None, wid
     yield head
     for row, device in zip(rows, ordered, strict=True):
         yield row
-        yield from _wrapped(f"{device.reason} ({device.source})", width, "      ", "      ")
+        yield from _wrapped(f"{text(rules, device.reason)} ({device.source})", width, "      ", "      ")
         yield ""
 
 

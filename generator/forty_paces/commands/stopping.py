@@ -24,7 +24,6 @@ from forty_paces.commands.chances import (
 )
 from forty_paces.commands.figures import UNITS, Units, figure, grade, within
 from forty_paces.geometry import units as written
-from forty_paces.geometry.answer import tenths
 from forty_paces.geometry.decision_sight import Maneuver, decision_sight_ft
 from forty_paces.geometry.heavy_vehicle import BrakeSystem, StoppingParts, stopping_parts
 from forty_paces.geometry.records import Surface
@@ -34,6 +33,7 @@ from forty_paces.geometry.stopping import (
     metric_stopping_sight,
     stopping_sight,
 )
+from forty_paces.messages.answer import tenths
 
 EPILOG = """\b
 Examples:

@@ -35,11 +35,11 @@ from forty_paces.drawing.schematic_renderer import (
 )
 from forty_paces.drawing.station_scale import StationMark, hidden_block, spaced
 from forty_paces.drawing.text import TextBlock, TextLine, balanced
-from forty_paces.geometry.explanation import length, posted_speed
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import Device, DeviceRule, RoadKind, RuleSet, Toward
 from forty_paces.geometry.units import feet, paces
 from forty_paces.geometry.walk import walking_order
+from forty_paces.messages.quantities import length, posted_speed
 
 ROOM_FT = 2000.0
 "Space is reserved for the label of a hidden stretch that begins up to this far away."
@@ -94,7 +94,7 @@ def draw_finder(
 
 def _as_set(rules: RuleSet, rule: DeviceRule) -> Device:
     count = paces(rule.distance_ft, rules.pace_ft)
-    return Device(rule.toward, rule.distance_ft, count, rule.across, False, "", rule.source)
+    return Device(rule.toward, rule.distance_ft, count, rule.across, False, (), rule.source)
 
 
 def _stops(

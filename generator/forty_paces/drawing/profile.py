@@ -18,12 +18,12 @@ from forty_paces.drawing.scene_frame import PAST_FT
 from forty_paces.drawing.scene_labels import ICON, ROW_GAP, SMALL, drawn_label
 from forty_paces.drawing.svg import Element, Point, element
 from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced, bounding_box
-from forty_paces.geometry.explanation import length
 from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene, station_ft
 from forty_paces.geometry.sight import EYE_HEIGHT_FT, SURFACE, TAIL_LAMP_FT
 from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight, SightLine
 from forty_paces.geometry.units import number
+from forty_paces.messages.quantities import length
 
 VEHICLE_HEIGHT_FT = 13.5
 "Drawn height of the stopped vehicle: the usual height limit of US states (common practice, no source)."

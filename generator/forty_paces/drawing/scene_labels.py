@@ -18,12 +18,12 @@ from forty_paces.drawing.roadway import Roadway
 from forty_paces.drawing.scene_frame import SceneFrame, outline
 from forty_paces.drawing.svg import Element, Point
 from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced, bounding_box
-from forty_paces.geometry.explanation import length
 from forty_paces.geometry.footway import walkway
 from forty_paces.geometry.records import RuleSet, Toward
 from forty_paces.geometry.scene import Blocker, Scene, Strip, approach_lane, station_ft, traffic_side
 from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight, SightLine
 from forty_paces.geometry.units import feet
+from forty_paces.messages.quantities import length
 
 BIG, SMALL = 19.0, 15.0
 "Type sizes."

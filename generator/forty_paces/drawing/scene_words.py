@@ -9,9 +9,10 @@ import math
 from dataclasses import dataclass
 
 from forty_paces.drawing import labels
-from forty_paces.geometry.explanation import hidden_length, length_down, length_up, posted_speed
 from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.solver import ScenePlacement, SideSight
+from forty_paces.messages.quantities import hidden_length, length_down, length_up, posted_speed
+from forty_paces.messages.scenes import obstruction
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +53,7 @@ def describe(solved: ScenePlacement, rules: RuleSet) -> str:
         if math.isfinite(side.hidden_ft) and side.hidden_by:
             sentences.append(
                 f"Drivers from {side.toward} cannot see the vehicle from farther than "
-                f"{hidden_length(rules, side.hidden_ft)} because of {side.hidden_by}."
+                f"{hidden_length(rules, side.hidden_ft)} because of {obstruction(side.hidden_by)}."
             )
         warned = f"device {side.warned_by}" if side.warned_by is not None else "the vehicle itself"
         sentences.append(

@@ -25,11 +25,11 @@ from forty_paces.drawing.surroundings import PANEL_HEIGHT, hill_panel
 from forty_paces.drawing.svg import Element, element
 from forty_paces.drawing.svg import number as number_text
 from forty_paces.drawing.text import TextBlock, TextLine
-from forty_paces.geometry.explanation import length, posted_speed
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import Placement, RoadKind, RuleSet, Situation, Toward
 from forty_paces.geometry.road import Turn
 from forty_paces.geometry.walk import walking_order
+from forty_paces.messages.quantities import length, posted_speed
 
 
 def draw_placement(

@@ -11,61 +11,37 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Protocol
 
-from forty_paces.geometry import explanation, units
-from forty_paces.geometry.cautions import no_room_caution, short_caution, standing_cautions, time_caution
+from forty_paces.geometry import units
+from forty_paces.geometry.cautions import (
+    caution,
+    no_room_caution,
+    short_caution,
+    standing_cautions,
+    time_caution,
+)
 from forty_paces.geometry.records import (
     Approach,
     Device,
     DeviceRule,
     Layout,
+    Message,
     Placement,
     RoadKind,
     RuleSet,
+    Sentences,
     Situation,
     Spot,
     Stop,
     Surface,
     Toward,
 )
-from forty_paces.geometry.simple_view import LEAST_VIEW_S, SimpleView
+from forty_paces.geometry.simple_view import LEAST_VIEW_S, SimpleView, View
 from forty_paces.geometry.stopping import needed_sight_ft
 from forty_paces.geometry.walk import walk
 
 HILL_GLOW_S = 1.0
 "By night the glow of headlights shows over a hill before the lamps do; added to the look-back time."
-
-
-class View(Protocol):
-    """What drivers in one approach direction can see, and from how far."""
-
-    @property
-    def hidden_ft(self) -> float:
-        """Available sight distance to the vehicle; inf where nothing hides it."""
-
-    @property
-    def vehicle_ft(self) -> float:
-        """Warning distance that the vehicle itself gives."""
-
-    @property
-    def beyond_ft(self) -> float | None:
-        """Least distance at which to put a device whose own view is unknown; None where the view is known."""
-
-    @property
-    def over_hill(self) -> bool:
-        """Whether a hill may be the obstruction."""
-
-    @property
-    def detection_ft(self) -> float:
-        """Detection range of objects that do not reflect."""
-
-    @property
-    def reflecting_ft(self) -> float | None:
-        """Detection range of a reflecting device by night; None where one range applies to everything."""
-
-    def warning_ft(self, devices: Sequence[Spot], *, reflecting: bool = False) -> float:
-        """Longest warning distance, measured to the vehicle, that the vehicle and these devices give."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,13 +53,11 @@ class Side:
     "Nearest first."
     approach: Approach
     finding: str
-    "Outcome of the search: a key of explanation.REASONS."
-    slots: Mapping[str, str]
-    "The formatted figures of that reason."
+    "Outcome of the search: the key of the outermost device's reason."
     base_warning_ft: float
     "Warning distance with the outermost device at the distance that the rule sets."
-    look: str = ""
-    "Key of the look-back check in explanation.REASONS; empty where no device moved."
+    look: Sentences = ()
+    "The look-back check; empty where no device moved."
 
 
 def place(rules: RuleSet, situation: Situation, left_s: float | None = None) -> Placement:
@@ -169,7 +143,7 @@ def place_side(
     asked = nearest_first(layout, toward)
     if not asked:
         approach = approach_of(rules, toward, speed_mph, needed_ft, view, (), needed_by)
-        return Side(toward, (), approach, "set", {}, view.vehicle_ft)
+        return Side(toward, (), approach, "set", view.vehicle_ft)
     *inner, outermost = asked
     fixed: list[Spot] = [(rule.distance_ft, rule.across) for rule in inner if rule.distance_ft <= reach_ft]
 
@@ -200,27 +174,29 @@ def place_side(
     finding = _finding(rules, outermost, view.hidden_ft, moved, approach.ample)
     if unknown and moved:
         finding = "moved-unknown"
-    slots = {
-        "base": explanation.length(rules, base_ft),
-        "low": explanation.length(rules, choices[0]),
-        "high": explanation.length(rules, choices[-1]),
-        "hidden": explanation.hidden_length(rules, view.hidden_ft),
-        "limit": explanation.length(rules, rules.hidden.within_ft) if rules.hidden else "",
-        "warning": explanation.length_down(rules, approach.warning_ft),
-        "base_warning": explanation.length_down(rules, best_ft(base_ft)),
-        "needed": explanation.length_up(rules, needed_ft),
-        "look": explanation.look_length(rules, approach.look_ft),
-        "look_s": explanation.look_seconds(approach.look_s),
+    figures = {
+        "base_ft": base_ft,
+        "low_ft": choices[0],
+        "high_ft": choices[-1],
+        "hidden_ft": view.hidden_ft,
+        "within_ft": rules.hidden.within_ft if rules.hidden else 0.0,
+        "warning_ft": approach.warning_ft,
+        "base_warning_ft": best_ft(base_ft),
+        "needed_ft": needed_ft,
+        "look_ft": approach.look_ft,
+        "look_s": approach.look_s,
     }
-    look = ("look-day" if view.reflecting_ft is None else "look-night") if moved else ""
+    look: Sentences = ()
+    if moved:
+        look = (Message(f"reasons.look-{'day' if view.reflecting_ft is None else 'night'}", figures),)
     devices = [as_set(rules, rule, reach_ft) for rule in inner]
     if not reached:
         devices.append(as_set(rules, outermost, reach_ft))
-        return Side(toward, tuple(devices), approach, "no-room", slots, best_ft(base_ft))
-    reason = explanation.reason(finding, slots, outermost, look)
+        return Side(toward, tuple(devices), approach, "no-room", best_ft(base_ft))
+    reason = (*_reason(finding, outermost, figures), *look)
     by_hidden_view = rules.hidden if finding in ("moved", "moved-short", "moved-unknown") else None
     devices.append(_device(rules, outermost, chosen_ft, reason, (by_hidden_view or outermost).source))
-    return Side(toward, tuple(devices), approach, finding, slots, best_ft(base_ft), look)
+    return Side(toward, tuple(devices), approach, finding, best_ft(base_ft), look)
 
 
 def look_back(
@@ -329,15 +305,15 @@ def assemble(
     ends = dict.fromkeys(Toward, math.inf) | {stop.toward: stop.distance_ft for stop in stops}
     devices += [as_set(rules, rule, ends[rule.toward]) for rule in layout.devices if rule.toward not in seen]
     walked = walk(rules, devices, stops, left_s)
-    warned = [layout.forbidden] if layout.forbidden else []
-    warned += no_room_caution(rules, devices)
-    warned += [short_caution(rules, side.approach) for side in answered if not side.approach.ample]
+    warned: list[Sentences] = [(layout.forbidden,)] if layout.forbidden else []
+    warned += no_room_caution(devices)
+    warned += [short_caution(side.approach) for side in answered if not side.approach.ample]
     if any(side.finding == "beyond" and not side.approach.ample for side in answered):
-        warned.append(explanation.caution("beyond"))
+        warned.append(caution("beyond"))
     if walked.limit_s is not None and walked.seconds > walked.limit_s:
         warned.append(time_caution(rules, "too-slow", layout.leave_out_first, left_s))
     if left_out_ahead and Toward.AHEAD not in seen:
-        warned.append(explanation.caution("no-traffic-ahead", road=layout.road))
+        warned.append(caution("no-traffic-ahead", road=layout.road))
     somebody = any(device.reached for device in devices)
     warned += standing_cautions(rules, layout, detection_ft, reflecting_ft, surface, walked=somebody)
     return Placement(
@@ -368,12 +344,18 @@ def _finding(rules: RuleSet, rule: DeviceRule, hidden_ft: float, moved: bool, am
 def as_set(rules: RuleSet, rule: DeviceRule, reach_ft: float = math.inf) -> Device:
     """Return a device where the rule puts it; not reached where there is no room to walk that far."""
     if rule.distance_ft <= reach_ft:
-        return _device(rules, rule, rule.distance_ft, explanation.reason("set", {}, rule), rule.source)
-    reason = explanation.reason("no-room", {}, rule)
+        return _device(rules, rule, rule.distance_ft, _reason("set", rule), rule.source)
+    reason = _reason("no-room", rule)
     return replace(_device(rules, rule, rule.distance_ft, reason, rule.source), reached=False)
 
 
-def _device(rules: RuleSet, rule: DeviceRule, distance_ft: float, reason: str, source: str) -> Device:
+def _reason(key: str, rule: DeviceRule, figures: Mapping[str, float] | None = None) -> Sentences:
+    """Why a device stands where it does, then the rule's own remark on it."""
+    message = Message(f"reasons.{key}", figures or {})
+    return (message, rule.remark) if rule.remark else (message,)
+
+
+def _device(rules: RuleSet, rule: DeviceRule, distance_ft: float, reason: Sentences, source: str) -> Device:
     return Device(
         toward=rule.toward,
         distance_ft=distance_ft,

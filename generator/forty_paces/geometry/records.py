@@ -7,6 +7,7 @@ any jurisdiction: those are in a :class:`RuleSet`, built from content/rules.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TypedDict
@@ -240,6 +241,24 @@ class Situation:
     "Distance to the far end of an obstruction beside a straight road; None: unknown."
 
 
+Figure = float | str | tuple[int, ...]
+"A figure of a message: feet, seconds, device numbers, or words of the rule set and the scene."
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """Something to be told about a placement; :mod:`forty_paces.messages` has the words."""
+
+    id: str
+    "The group and the key, such as 'reasons.moved'."
+    figures: Mapping[str, Figure] = field(default_factory=dict, hash=False)
+    "By name, lengths unrounded and with their unit in the name."
+
+
+Sentences = tuple[Message | str, ...]
+"The sentences of one text; those of the rule file stand as they are."
+
+
 @dataclass(frozen=True, slots=True)
 class Device:
     """One placed device."""
@@ -250,7 +269,7 @@ class Device:
     across: str
     moved: bool
     "True where a limited view moved it out from the rule's base distance."
-    reason: str
+    reason: Sentences
     source: str
     reached: bool = True
     "False where there is no room to walk to it: it stays in the vehicle, and no warning counts it."
@@ -304,8 +323,8 @@ class Walk:
 
     distance_ft: float
     seconds: int
-    order: tuple[str, ...]
-    "One sentence per leg, in walking order."
+    order: tuple[Sentences, ...]
+    "One text per leg, in walking order."
     limit_s: float | None
     share_of_limit: float | None
     "seconds / limit_s; above 1 the time limit cannot be met."
@@ -323,7 +342,7 @@ class Placement:
     approaches: tuple[Approach, ...]
     "One per approach direction; a divided or one-way road has only BEHIND."
     walk: Walk
-    cautions: tuple[str, ...] = field(default=())
+    cautions: tuple[Sentences, ...] = field(default=())
 
     def approach(self, toward: Toward) -> Approach | None:
         """Return the approach for that direction, or None where no traffic comes from there."""

@@ -113,7 +113,7 @@ class LaneView:
 
 @dataclass(frozen=True)
 class SceneView:
-    """What drivers in one approach direction see of a scene: a placement.View backed by the sight engine."""
+    """What drivers in one approach direction see of a scene: a View backed by the sight engine."""
 
     scene: Scene
     toward: Toward

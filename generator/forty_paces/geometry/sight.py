@@ -34,8 +34,8 @@ TRIANGLE_SIDE_FT = 17 / 12
 TRIANGLE_HEIGHT_FT = TRIANGLE_SIDE_FT * math.sqrt(3) / 2
 DEVICE_TARGET_FT = TRIANGLE_HEIGHT_FT / 2
 
-SURFACE = "the crest of the road"
-"Reported as the obstruction where no wall hides the target."
+SURFACE = "surface"
+"Reported as the obstruction where no wall hides the target: the road itself, over a crest."
 
 _REFINED_FT = 0.001
 _SAMPLED_FT = 1.0

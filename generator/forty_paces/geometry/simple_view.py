@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from forty_paces.geometry import units
 from forty_paces.geometry.records import HiddenBy, Spot
@@ -45,6 +46,37 @@ SLACK_FT = 1.0
 "A road drawn to scale may differ from the model by this; a view only just long enough does not count."
 
 
+class View(Protocol):
+    """What drivers in one approach direction can see, and from how far."""
+
+    @property
+    def hidden_ft(self) -> float:
+        """Available sight distance to the vehicle; inf where nothing hides it."""
+
+    @property
+    def vehicle_ft(self) -> float:
+        """Warning distance that the vehicle itself gives."""
+
+    @property
+    def beyond_ft(self) -> float | None:
+        """Least distance at which to put a device whose own view is unknown; None where the view is known."""
+
+    @property
+    def over_hill(self) -> bool:
+        """Whether a hill may be the obstruction."""
+
+    @property
+    def detection_ft(self) -> float:
+        """Detection range of objects that do not reflect."""
+
+    @property
+    def reflecting_ft(self) -> float | None:
+        """Detection range of a reflecting device by night; None where one range applies to everything."""
+
+    def warning_ft(self, devices: Sequence[Spot], *, reflecting: bool = False) -> float:
+        """Longest warning distance, measured to the vehicle, that the vehicle and these devices give."""
+
+
 @dataclass(frozen=True, slots=True)
 class SimpleView:
     """One approach direction: available sight distance, what limits it and where, and detection ranges."""
@@ -65,7 +97,7 @@ class SimpleView:
 
     @property
     def hidden_ft(self) -> float:
-        """The available sight distance, as :class:`~forty_paces.geometry.placement.View` names it."""
+        """The available sight distance, as :class:`View` names it."""
         return self.sight_ft
 
     @property

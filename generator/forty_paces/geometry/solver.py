@@ -16,7 +16,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 
-from forty_paces.geometry import explanation, placement
+from forty_paces.geometry import placement
+from forty_paces.geometry.cautions import caution
 from forty_paces.geometry.footway import first_stop
 from forty_paces.geometry.heavy_vehicle import stopping_parts
 from forty_paces.geometry.records import Device, Placement, RuleSet, Stop, Toward
@@ -169,8 +170,8 @@ def solve(
     )
     keeps = keeps_side(scene)
     if keeps is not None and keeps != rules.traffic_keeps:
-        caution = explanation.caution("other-side", keeps=keeps, wanted=rules.traffic_keeps)
-        assembled = replace(assembled, cautions=(*assembled.cautions, caution))
+        other_side = caution("other-side", keeps=keeps, wanted=rules.traffic_keeps)
+        assembled = replace(assembled, cautions=(*assembled.cautions, other_side))
     return assembled, views
 
 

@@ -6,11 +6,20 @@ The length of the vehicle is left out, because every distance is measured from i
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from typing import TypeVar
 
-from forty_paces.geometry.explanation import DIRECTIONS, LEGS, length, length_down, paced
-from forty_paces.geometry.records import Device, DeviceRule, RuleSet, Stop, Toward, Walk
+from forty_paces.geometry.records import (
+    Device,
+    DeviceRule,
+    Figure,
+    Message,
+    RuleSet,
+    Sentences,
+    Stop,
+    Toward,
+    Walk,
+)
 
 Stood = TypeVar("Stood", Device, DeviceRule)
 "A placed device or a device rule: both give direction, distance and position across the road."
@@ -44,29 +53,29 @@ def walk(
     return Walk(
         distance_ft=distance_ft,
         seconds=walking_s,
-        order=tuple(_legs_with_stops(rules, ordered, stops)),
+        order=tuple(_legs_with_stops(ordered, stops)),
         limit_s=limit_s,
         share_of_limit=walking_s / limit_s if limit_s else None,
         stops=stops,
     )
 
 
-def _legs_with_stops(rules: RuleSet, ordered: tuple[Device, ...], stops: tuple[Stop, ...]) -> Iterator[str]:
+def _legs_with_stops(ordered: tuple[Device, ...], stops: tuple[Stop, ...]) -> Iterator[Sentences]:
     """Yield the legs to the devices that can be reached, then where to walk no farther."""
     numbered = list(enumerate(ordered, start=1))
-    reached = [(number, device) for number, device in numbered if device.reached]
-    yield from _legs(reached, lambda device: paced(rules, device.distance_ft))
+    yield from _legs((number, device) for number, device in numbered if device.reached)
     for stop in stops:
         first = next((n for n, d in numbered if d.toward is stop.toward and not d.reached), None)
         if first is not None:
-            yield LEGS["stop" if stop.distance_ft else "stop-here"].format(
-                direction=DIRECTIONS[stop.toward],
-                distance=length_down(rules, stop.distance_ft),
-                beside=stop.beside,
-                room=length_down(rules, stop.room_ft),
-                least=length(rules, LEAST_WIDTH_FT),
-                number=first,
-            )
+            figures: dict[str, Figure] = {
+                "direction": stop.toward,
+                "walkable_ft": stop.distance_ft,
+                "beside": stop.beside,
+                "room_ft": stop.room_ft,
+                "least_ft": LEAST_WIDTH_FT,
+                "number": first,
+            }
+            yield (Message("legs.stop" if stop.distance_ft else "legs.stop-here", figures),)
 
 
 def walking_order(devices: Iterable[Stood]) -> tuple[Stood, ...]:
@@ -87,31 +96,22 @@ def walking_seconds(distance_ft: float) -> int:
     return round(distance_ft / WALKING_SPEED_FPS)
 
 
-def legs(ordered: Iterable[Stood], written: Callable[[Stood], str]) -> tuple[str, ...]:
-    """Return one sentence per leg; ``written`` formats each device's distance."""
-    return _legs(enumerate(ordered, start=1), written)
-
-
-def _legs(numbered: Iterable[tuple[int, Stood]], written: Callable[[Stood], str]) -> tuple[str, ...]:
-    sentences: list[str] = []
+def _legs(numbered: Iterable[tuple[int, Device]]) -> Iterator[Sentences]:
     out_on: Toward | None = None
     for number, device in numbered:
         if out_on not in (None, device.toward):
-            sentences.append(LEGS["back"])
+            yield (Message("legs.back"),)
             out_on = None
-        if not device.distance_ft:
-            leg = "beside"
-        else:
+        leg = "beside"
+        if device.distance_ft:
             leg = "next" if out_on is device.toward else "first"
             out_on = device.toward
-        sentences.append(
-            LEGS[leg].format(
-                number=number,
-                across=device.across,
-                direction=DIRECTIONS[device.toward],
-                distance=written(device),
-            )
-        )
+        figures: dict[str, Figure] = {
+            "number": number,
+            "across": device.across,
+            "direction": device.toward,
+            "distance_ft": device.distance_ft,
+        }
+        yield (Message(f"legs.{leg}", figures),)
     if out_on is not None:
-        sentences.append(LEGS["back"])
-    return tuple(sentences)
+        yield (Message("legs.back"),)

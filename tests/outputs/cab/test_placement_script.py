@@ -12,10 +12,10 @@ from typing import Any
 
 import pytest
 from forty_paces.authoring.models.rules import RuleFile
-from forty_paces.geometry.answer import as_values
 from forty_paces.geometry.placement import look_back, needed_ft, place_views, streams
 from forty_paces.geometry.records import HiddenBy, RoadKind, RuleSet, Situation, Surface, Toward
 from forty_paces.geometry.simple_view import SimpleView
+from forty_paces.messages.answer import as_values
 from forty_paces.outputs.cab.placement_data import GRADES_PCT, placement_data, speeds
 
 from tests.missing import node
@@ -106,7 +106,7 @@ def expected_of(rules: RuleSet, made: dict[str, Any]) -> dict[str, Any]:
     views = {toward: view(rules, made, toward) for toward in Toward}
     answer = place_views(rules, situation(rules, made), views)
     alone = {str(side.toward): side.vehicle_only_ft for side in answer.approaches}
-    return {**as_values(answer), "vehicle_only_ft": alone}
+    return {**as_values(rules, answer), "vehicle_only_ft": alone}
 
 
 def run_script(data: dict[str, Any], folder: Path, *, situations: list[Any], looks: list[Any]) -> Any:

@@ -6,12 +6,13 @@ import re
 
 import pytest
 from bs4 import BeautifulSoup
-from forty_paces.geometry import explanation
 from forty_paces.geometry.records import RoadKind, Toward
 from forty_paces.geometry.scene_view import offset_ft
 from forty_paces.geometry.sight import hidden_by, vehicle_target, viewers
 from forty_paces.geometry.solver import place_in_scene, solve
 from forty_paces.geometry.stopping import stopping_sight
+from forty_paces.messages.placement import text
+from forty_paces.messages.quantities import length
 from forty_paces.outputs.classroom import sight_table
 from forty_paces.outputs.classroom.sight_page import drawn_roads, rows_of, sight_html
 from forty_paces.outputs.classroom.sight_pictures import HEIGHT, WIDTH, BendPicture, CrestPicture
@@ -66,7 +67,7 @@ def assert_row_is_the_engines(case):
         assert NOT_HIDDEN == found.hidden, case
     else:
         assert (math.ceil(hidden_ft) if hidden_ft > 500 else math.floor(hidden_ft)) == found.hidden, case
-    assert device.reason == filled(found), case
+    assert text(RULES, device.reason) == filled(found), case
 
 
 def filled(found):
@@ -184,8 +185,8 @@ def test_the_points_of_a_drawing_are_those_of_the_rows_own_scene(data):
         if found.seen:
             eye = plan(-float(found.seen), watch.offset_ft, watch.height_ft)
             wanted["device's eye"] = (drawn["eyes"][str(found.seen)], eye)
-        for name, (text, at) in wanted.items():
-            assert point(text) == pytest.approx(at, abs=0.11), (case, name)
+        for name, (drawn_at, at) in wanted.items():
+            assert point(drawn_at) == pytest.approx(at, abs=0.11), (case, name)
 
 
 def test_the_drawn_line_of_sight_is_clear_and_a_little_farther_off_it_is_not():
@@ -260,6 +261,4 @@ def test_the_classroom_says_what_the_command_line_says_of_the_same_scene():
     case = (0, 6, 3 * len(CHOICES.offsets))
     solved = place_in_scene(RULES, scene_of(*case))
     assert solved.placement.approach(Toward.BEHIND).warning_ft == row(*case).warning
-    assert explanation.length(RULES, outermost(solved.placement.devices).distance_ft) == (
-        f"{row(*case).distance} ft"
-    )
+    assert length(RULES, outermost(solved.placement.devices).distance_ft) == (f"{row(*case).distance} ft")

@@ -7,8 +7,8 @@ import pytest
 from bs4 import BeautifulSoup
 from forty_paces.drawing.scene_blank import SCREEN, SHEET, WALL, WALL_BLANK, blank_plan, solved_plan
 from forty_paces.drawing.typeface import load_typeface
-from forty_paces.geometry.explanation import length_up
 from forty_paces.geometry.solver import place_in_scene
+from forty_paces.messages.quantities import length_up
 from forty_paces.outputs.classroom.worksheets import (
     deal_situations,
     key_document,

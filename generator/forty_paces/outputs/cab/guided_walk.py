@@ -19,8 +19,8 @@ from forty_paces.drawing.finder import draw_finder
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.svg import number
 from forty_paces.geometry import units
-from forty_paces.geometry.explanation import length
 from forty_paces.geometry.records import RoadKind, RuleSet, Surface
+from forty_paces.messages.quantities import length
 from forty_paces.outputs.cab.placement_data import placement_data, speeds
 from forty_paces.outputs.cab.vehicle_shapes import DrawnVehicle, drawn_vehicles
 

@@ -2,7 +2,7 @@
 
 ``js/cab/placement.js`` follows :mod:`forty_paces.geometry.placement` and
 :mod:`forty_paces.geometry.simple_view` step by step; everything that it reads is here, and every
-sentence is a template of :mod:`forty_paces.geometry.explanation` whose slots it fills. Lengths are in
+sentence is a template of :mod:`forty_paces.messages.placement` whose slots it fills. Lengths are in
 feet, unrounded, and times in seconds. ``null`` stands for what is not given, and for no limit.
 
 ``version``
@@ -41,11 +41,13 @@ from typing import Any
 
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.worked_example import WorkedExample
-from forty_paces.geometry import explanation, simple_view, units
+from forty_paces.geometry import simple_view, units
 from forty_paces.geometry.placement import HILL_GLOW_S, streams
 from forty_paces.geometry.records import Layout, RoadKind, RuleSet, Surface, Toward
 from forty_paces.geometry.stopping import ASSUMED_FRICTION, needed_sight_ft
 from forty_paces.geometry.walk import WALKING_SPEED_FPS
+from forty_paces.messages.placement import DIRECTIONS, GROUPS
+from forty_paces.messages.quantities import PHRASES, posted_speed
 
 VERSION = 3
 
@@ -70,7 +72,7 @@ def placement_data(rule_file: RuleFile) -> dict[str, Any]:
         "layouts": [_layout(rules, layout) for layout in rules.layouts],
         "roads": {str(road): [str(toward) for toward in streams(road)] for road in RoadKind},
         "speeds": [
-            {"mph": mph, "posted": int(rules.posted(mph)), "text": explanation.posted_speed(rules, mph)}
+            {"mph": mph, "posted": int(rules.posted(mph)), "text": posted_speed(rules, mph)}
             for mph in speeds_mph
         ],
         "grades": [{"pct": grade} for grade in GRADES_PCT],
@@ -119,11 +121,9 @@ def placement_data(rule_file: RuleFile) -> dict[str, Any]:
             "walking_speed_fps": WALKING_SPEED_FPS,
         },
         "messages": {
-            "reasons": dict(explanation.REASONS),
-            "cautions": dict(explanation.CAUTIONS),
-            "legs": dict(explanation.LEGS),
-            "directions": {str(toward): words for toward, words in explanation.DIRECTIONS.items()},
-            "phrases": dict(explanation.PHRASES),
+            **{group: dict(messages) for group, messages in GROUPS.items()},
+            "directions": {str(toward): words for toward, words in DIRECTIONS.items()},
+            "phrases": dict(PHRASES),
             "quantities": dict(units.QUANTITIES),
         },
         "examples": list(_examples(rule_file)),

@@ -22,6 +22,7 @@ from forty_paces.geometry.records import (
     RuleSet,
     Situation,
 )
+from forty_paces.messages.placement import texts
 from forty_paces.outputs.common.moved_distances import (
     MovedExample,
     MovedRules,
@@ -128,7 +129,7 @@ def _road_faces(rules: RuleSet, size: Size) -> Iterator[PlacementFace]:
             tile=ROAD_TITLES[road],
             rules=rules,
             devices=placement.devices,
-            walk=placement.walk.order,
+            walk=texts(rules, placement.walk.order),
             drawing=_drawing(placement, rules, situation, id, size),
             forbidden=layout.forbidden,
         )

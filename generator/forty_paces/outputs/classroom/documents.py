@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from forty_paces.geometry.explanation import length
 from forty_paces.geometry.scene import Scene
+from forty_paces.messages.quantities import length
 from forty_paces.outputs.classroom import yard_plan
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.recall_cards import recall_document

@@ -11,8 +11,8 @@ from typing import Any
 
 from forty_paces.drawing import quantities
 from forty_paces.geometry import units
-from forty_paces.geometry.explanation import posted_speed
 from forty_paces.geometry.records import RuleSet
+from forty_paces.messages.quantities import posted_speed
 
 TENTHS = 1
 

@@ -17,9 +17,10 @@ from forty_paces.drawing.scene_blank import (
     rises_and_falls,
     solved_plan,
 )
-from forty_paces.geometry.explanation import length_down, length_up, split_look_back
 from forty_paces.geometry.records import RuleSet, Toward
 from forty_paces.geometry.scene import Scene
+from forty_paces.messages.placement import split_look_back, text
+from forty_paces.messages.quantities import length_down, length_up
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.lesson_view import LessonContext
 from forty_paces.outputs.classroom.placing_tasks import Expected, Task, scene_task
@@ -44,7 +45,7 @@ def _slide(example: PlacingExample, task: Task, shelf: LessonContext, rules: Rul
     blank_svg = _asked_of(task, rules, f"{example.id}-blank")
     line = shelf.line(example.step)
     where = Reveal("Show where", "", "", None, drawing=solved_svg)
-    reason = margin_words(task, rules) if devices else task.solved.placement.cautions[0]
+    reason = margin_words(task, rules) if devices else text(rules, task.solved.placement.cautions[0])
     why = Reveal("Show why", "", reason, line, devices=devices)
     return Slide(
         id=example.id,

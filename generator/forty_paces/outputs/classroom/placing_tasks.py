@@ -21,7 +21,6 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from forty_paces.geometry import units
-from forty_paces.geometry.explanation import length
 from forty_paces.geometry.placement import candidates_ft, nearest_first, streams
 from forty_paces.geometry.records import Device, DeviceRule, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
@@ -34,6 +33,8 @@ from forty_paces.geometry.solver import (
     walking_stops,
 )
 from forty_paces.geometry.stopping import CannotStop
+from forty_paces.messages.placement import text
+from forty_paces.messages.quantities import length
 from forty_paces.outputs.classroom.lengths import LengthFormat
 
 TOLERANCE_SHARE = 0.1
@@ -237,7 +238,7 @@ def _expected(rules: RuleSet, solved: ScenePlacement, device: Device) -> Expecte
         economic_ft=lengths.ft(lengths.down(ECONOMY * lengths.ft(lengths.up(distance)))),
         step_ft=_step_ft(rules, required, lengths),
         moved=device.moved,
-        why=device.reason,
+        why=text(rules, device.reason),
         source=device.source,
     )
 

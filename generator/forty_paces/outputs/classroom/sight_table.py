@@ -14,15 +14,17 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any, NamedTuple
 
-from forty_paces.geometry import explanation, placement, solver, units
+from forty_paces.geometry import placement, solver, units
 from forty_paces.geometry.profile import Profile, Pvi
 from forty_paces.geometry.records import DeviceRule, RoadKind, RuleSet, Toward, VisibilityClass
 from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn, two_lane
 from forty_paces.geometry.scene import Light, Scene, Stands, StoppedVehicle, Strip
 from forty_paces.geometry.sight import Viewer, viewers
+from forty_paces.messages.placement import REASONS, text
+from forty_paces.messages.quantities import length
 from forty_paces.outputs.classroom.lengths import LengthFormat
 
-FINDINGS = tuple(explanation.REASONS)
+FINDINGS = tuple(REASONS)
 NOT_HIDDEN = -1
 "Stands for an unlimited sight distance in a row."
 
@@ -227,8 +229,8 @@ def answer(rules: RuleSet, scene: Scene, observers: tuple[Viewer, ...] = ()) -> 
         base_warning=lengths.down(side.base_warning_ft),
         ample=side.approach.ample,
         finding=side.finding,
-        reason=outermost.reason,
-        look=explanation.REASONS[side.look].format(**side.slots) if side.look else "",
+        reason=text(rules, outermost.reason),
+        look=text(rules, side.look),
         needed=lengths.up(needed_ft),
         hidden=_whole(rules, view.hidden_ft),
         alone=lengths.down(side.approach.vehicle_only_ft),
@@ -237,7 +239,7 @@ def answer(rules: RuleSet, scene: Scene, observers: tuple[Viewer, ...] = ()) -> 
 
 
 def _whole(rules: RuleSet, hidden_ft: float) -> int:
-    """Where the view ends, in whole units, rounded as by :func:`.explanation.hidden_length`."""
+    """Where the view ends, in whole units, rounded as by :func:`.quantities.hidden_length`."""
     if math.isinf(hidden_ft):
         return NOT_HIDDEN
     beyond = rules.hidden is not None and hidden_ft > rules.hidden.within_ft
@@ -277,7 +279,7 @@ def table(rules: RuleSet) -> dict[str, Any]:
         "numbers": list(Row._fields),
         "rows": [number for row in rows for number in row],
         "looks": list(looks),
-        "reasons": [explanation.REASONS[finding] for finding in FINDINGS],
+        "reasons": [REASONS[finding] for finding in FINDINGS],
         "slots": _one_or_each([_slots(rules, rule) for rule in outermost]),
         "base": _one_or_each([lengths.up(rule.distance_ft) for rule in outermost]),
         **({} if rules.metric else {"paces": _paces(rules, rows)}),
@@ -299,10 +301,10 @@ def _slots(rules: RuleSet, rule: DeviceRule) -> dict[str, str]:
     if rules.hidden:
         low_ft, high_ft = rules.hidden.from_ft, rules.hidden.to_ft
     slots = {
-        "base": explanation.length(rules, rule.distance_ft),
-        "low": explanation.length(rules, low_ft),
-        "high": explanation.length(rules, high_ft),
-        "limit": explanation.length(rules, rules.hidden.within_ft) if rules.hidden else "",
+        "base": length(rules, rule.distance_ft),
+        "low": length(rules, low_ft),
+        "high": length(rules, high_ft),
+        "limit": length(rules, rules.hidden.within_ft) if rules.hidden else "",
     }
     return {**slots, "remark": rule.remark} if rule.remark else slots
 

@@ -18,9 +18,9 @@ from forty_paces.drawing.scene_plan import ScenePlan
 from forty_paces.drawing.typeface import Typeface, load_typeface
 from forty_paces.drawing.view_ends import draw_view_ends
 from forty_paces.geometry import units
-from forty_paces.geometry.explanation import length_up
 from forty_paces.geometry.records import HiddenBy, RuleSet
 from forty_paces.geometry.scene import Scene
+from forty_paces.messages.quantities import length_up
 from forty_paces.outputs.classroom.exercise import ROAD_WORDS
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.placing_slides import device_words, margin_words, right_words

@@ -11,8 +11,8 @@ from forty_paces.drawing import svg
 from forty_paces.drawing.svg import Element
 from forty_paces.drawing.text import TextBlock, TextLine
 from forty_paces.geometry import units
-from forty_paces.geometry.explanation import length
 from forty_paces.geometry.records import RuleSet, Toward
+from forty_paces.messages.quantities import length
 
 LEAST_WIDTH, HEIGHT = 640.0, 172.0
 EDGE = 16.0

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from forty_paces.drawing.quantities import posted_speeds
-from forty_paces.geometry import explanation, units
+from forty_paces.geometry import units
 from forty_paces.geometry.placement import (
     asks_for,
     look_back,
@@ -33,6 +33,7 @@ from forty_paces.geometry.records import (
     VisibilityClass,
 )
 from forty_paces.geometry.simple_view import HILL_FACTOR
+from forty_paces.messages import quantities
 
 VIEW_STEP_PACES = 16
 "Between two rows of the table; over a hill they are then 20 paces apart."
@@ -131,17 +132,17 @@ class MovedRules:
 
     def length(self, length_ft: float) -> str:
         """A length in the rule set's own unit."""
-        return explanation.length(self.rules, length_ft)
+        return quantities.length(self.rules, length_ft)
 
     def least(self, length_ft: float) -> str:
         """A least length in the rule set's own unit, rounded up."""
-        return explanation.length_up(self.rules, length_ft)
+        return quantities.length_up(self.rules, length_ft)
 
     def look(self, table: MovedTable, check: LookBack) -> str:
         """A look-back check in words: seconds by night, otherwise length, paces and lane lines."""
         if table.by_night:
-            return explanation.look_seconds(check.look_s)
-        return explanation.look_length(self.rules, check.look_ft)
+            return quantities.look_seconds(check.look_s)
+        return quantities.look_length(self.rules, check.look_ft)
 
 
 @dataclass(frozen=True, slots=True)

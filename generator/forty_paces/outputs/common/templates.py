@@ -18,6 +18,7 @@ from markupsafe import Markup, escape
 
 from forty_paces.drawing import quantities
 from forty_paces.geometry import units
+from forty_paces.messages.placement import text
 from forty_paces.outputs.common.procedure_view import condition_words
 from forty_paces.outputs.common.typesetting import (
     basis_words,
@@ -60,6 +61,7 @@ def template_environment(overrides: Path) -> jinja2.Environment:
     env.filters["condition"] = condition_words
     env.filters["aside"] = lambda words: words[:1].lower() + words[1:]  # for use in brackets
     env.filters["sentence"] = lambda words: words[:1].upper() + words[1:]
+    env.filters["in_words"] = lambda sentences, rules: text(rules, sentences)
     env.filters["svg"] = Markup
     env.filters["sized"] = sized
     env.filters["yaml"] = _front_matter_text

@@ -16,7 +16,6 @@ from forty_paces.drawing.formats import Size
 from forty_paces.drawing.quantities import posted_speeds
 from forty_paces.drawing.schematic import draw_placement
 from forty_paces.drawing.view_ends import draw_view_ends
-from forty_paces.geometry.explanation import length
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import (
     Approach,
@@ -27,6 +26,7 @@ from forty_paces.geometry.records import (
     Situation,
     Toward,
 )
+from forty_paces.messages.quantities import length
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.moved_distances import moved_example, moved_rules, moved_tables

@@ -13,8 +13,8 @@ from forty_paces.drawing.profile import draw_profile, shows_crest
 from forty_paces.drawing.scene_plan import draw_scene
 from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene
-from forty_paces.geometry.scene_explanation import explain
 from forty_paces.geometry.solver import ScenePlacement, solve_scene
+from forty_paces.messages.scenes import explain
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 
@@ -30,6 +30,7 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
             context,
             f"roads/{entry.scene.id}",
             "scene",
+            rules=rules,
             scene=entry.scene,
             words=explain(rules, entry),
             placement=entry.placement,

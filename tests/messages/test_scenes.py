@@ -6,8 +6,9 @@ import pytest
 from forty_paces.geometry.records import RoadKind, Toward
 from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn, divided, two_lane
 from forty_paces.geometry.scene import Stands, StoppedVehicle, Strip
-from forty_paces.geometry.scene_explanation import explain, yardsticks
 from forty_paces.geometry.solver import place_in_scene
+from forty_paces.messages.placement import text, texts
+from forty_paces.messages.scenes import explain, yardsticks
 
 from tests.geometry.made_scene import WAYS, made_scene
 from tests.rule_files import rule_file
@@ -41,8 +42,10 @@ def test_every_device_and_every_side_is_told():
     solved, words = told(scene())
     assert [device.number for device in words.devices] == [1, 2, 3]
     assert [side.toward for side in words.sides] == [Toward.BEHIND, Toward.AHEAD]
-    assert [device.why for device in words.devices] == [placed.device.reason for placed in solved.devices]
-    assert words.walk[: len(solved.placement.walk.order)] == solved.placement.walk.order
+    reasons = [text(US, placed.device.reason) for placed in solved.devices]
+    assert [device.why for device in words.devices] == reasons
+    legs = texts(US, solved.placement.walk.order)
+    assert words.walk[: len(legs)] == legs
 
 
 def test_what_hides_the_vehicle_is_named():

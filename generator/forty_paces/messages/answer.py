@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from forty_paces.geometry.records import Approach, Device, Placement, Walk
+from forty_paces.geometry.records import Approach, Device, Placement, RuleSet, Walk
 from forty_paces.geometry.units import whole_up
+from forty_paces.messages.placement import text, texts
 
 
 def tenths(value: float) -> float:
@@ -28,19 +29,19 @@ def plain(value: float) -> float | int:
     return int(rounded) if rounded.is_integer() else rounded
 
 
-def as_values(placement: Placement) -> dict[str, Any]:
+def as_values(rules: RuleSet, placement: Placement) -> dict[str, Any]:
     """Return the placement as a dictionary with the keys of the command line's JSON output."""
     return {
         "rules": placement.rules,
         "road": str(placement.road),
-        "devices": [device_values(device) for device in placement.devices],
-        "approach": {str(side.toward): approach_values(side) for side in placement.approaches},
-        "walk": walk_values(placement.walk),
-        "cautions": list(placement.cautions),
+        "devices": [_device_values(rules, device) for device in placement.devices],
+        "approach": {str(side.toward): _approach_values(side) for side in placement.approaches},
+        "walk": _walk_values(rules, placement.walk),
+        "cautions": list(texts(rules, placement.cautions)),
     }
 
 
-def device_values(device: Device) -> dict[str, Any]:
+def _device_values(rules: RuleSet, device: Device) -> dict[str, Any]:
     """Return one device as plain values."""
     return {
         "toward": str(device.toward),
@@ -48,13 +49,13 @@ def device_values(device: Device) -> dict[str, Any]:
         "paces": device.paces,
         "across": device.across,
         "moved": device.moved,
-        "reason": device.reason,
+        "reason": text(rules, device.reason),
         "source": device.source,
         "reached": device.reached,
     }
 
 
-def approach_values(side: Approach) -> dict[str, Any]:
+def _approach_values(side: Approach) -> dict[str, Any]:
     """Return one approach direction as plain values."""
     return {
         "needed_ft": tenths(side.needed_ft),
@@ -71,12 +72,12 @@ def approach_values(side: Approach) -> dict[str, Any]:
     }
 
 
-def walk_values(walk: Walk) -> dict[str, Any]:
+def _walk_values(rules: RuleSet, walk: Walk) -> dict[str, Any]:
     """Return the walk out and back as plain values."""
     return {
         "distance_ft": plain(walk.distance_ft),
         "seconds": walk.seconds,
-        "order": list(walk.order),
+        "order": list(texts(rules, walk.order)),
         "limit_s": None if walk.limit_s is None else plain(walk.limit_s),
         "stops": [
             {

@@ -1,18 +1,28 @@
-"""Composes the sentences of an answer: reasons, cautions and walking directions.
+"""The sentences of a placement: reasons, cautions and walking directions.
 
-The templates contain no figure of a rule: figures come from the rule set or the computed
-placement. Scripts fill the same templates, so that web page, command line and tablet word
-an answer identically.
+The templates contain no figure of a rule: figures come with each message of :mod:`forty_paces.geometry`.
+The cab file's script fills the same templates, so that web page, command line and tablet word an answer
+identically.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
+from typing import Any
 
 from forty_paces.geometry import units
-from forty_paces.geometry.records import DeviceRule, RuleSet, Toward
+from forty_paces.geometry.records import Message, RuleSet, Sentences, Toward
+from forty_paces.messages.quantities import (
+    hidden_length,
+    length,
+    length_down,
+    length_up,
+    look_length,
+    look_seconds,
+    minutes,
+    paced,
+)
 
 LOOK_BACK = "Look back from there, off the road:"
 
@@ -80,13 +90,7 @@ REASONS: Mapping[str, str] = MappingProxyType(
         ),
     }
 )
-"Why a device is placed where it is, by the outcome of the search."
-
-
-def split_look_back(reason: str) -> tuple[str, str]:
-    """A device's reason in two: why it stands there, and what to look for from there, or nothing."""
-    why, opening, rest = reason.partition(LOOK_BACK)
-    return why.strip(), opening + rest
+"""Why a device is placed where it is, by the outcome of the search; ids "reasons.<key>"."""
 
 
 CAUTIONS: Mapping[str, str] = MappingProxyType(
@@ -142,7 +146,7 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
         "local": "Local rules and the directions of police or road crews come first.",
     }
 )
-"Cautions printed with an answer."
+"""Cautions printed with an answer; ids "cautions.<key>"."""
 
 LEGS: Mapping[str, str] = MappingProxyType(
     {
@@ -160,92 +164,83 @@ LEGS: Mapping[str, str] = MappingProxyType(
         ),
     }
 )
-"Sentence templates for the legs of the walk."
-
-PHRASES: Mapping[str, str] = MappingProxyType(
-    {"counted": "{length} ({counts})", "joint": ", ", "cited": "{text} ({citation})"}
-)
-"How a length is followed by its counts, and a text by its citation."
+"""The legs of the walk; ids "legs.<key>"."""
 
 DIRECTIONS: Mapping[Toward, str] = MappingProxyType(
     {Toward.BEHIND: "back from the rear", Toward.AHEAD: "forward from the front"}
 )
 
+DEVICES: Mapping[str, str] = MappingProxyType(
+    {"one": "device {last}", "several": "devices {others} and {last}", "joint": ", "}
+)
+"""How devices are named by their numbers."""
 
-def length(rules: RuleSet, length_ft: float) -> str:
-    """Format a length in the rule set's own unit, rounded to the nearest whole unit."""
-    return units.meters(length_ft) if rules.metric else units.feet(length_ft)
-
-
-def length_up(rules: RuleSet, length_ft: float) -> str:
-    """Format a needed or missing length: rounded up, so that no printed figure is too small."""
-    return _whole(rules, units.whole_up(units.ft_to_m(length_ft) if rules.metric else length_ft))
-
-
-def length_down(rules: RuleSet, length_ft: float) -> str:
-    """Format a length that drivers get: rounded down, so that no printed figure promises more."""
-    return _whole(rules, units.whole_down(units.ft_to_m(length_ft) if rules.metric else length_ft))
+GROUPS: Mapping[str, Mapping[str, str]] = MappingProxyType(
+    {"reasons": REASONS, "cautions": CAUTIONS, "legs": LEGS}
+)
+"""All messages, by the part of their id before the point."""
 
 
-def _whole(rules: RuleSet, count: float) -> str:
-    return units.QUANTITIES["meters" if rules.metric else "feet"].format(n=units.number(count))
+def _devices(numbers: tuple[int, ...]) -> str:
+    *others, last = map(str, numbers)
+    form = DEVICES["several" if others else "one"]
+    return form.format(others=DEVICES["joint"].join(others), last=last)
 
 
-def hidden_length(rules: RuleSet, hidden_ft: float) -> str:
-    """Format an available sight distance, identically in texts and drawings; empty where it is unlimited.
-
-    Rounded down, but up beyond the rule's limit, so that a distance past the limit never reads as the limit.
-    """
-    if math.isinf(hidden_ft):
-        return ""
-    beyond = rules.hidden is not None and hidden_ft > rules.hidden.within_ft
-    return length_up(rules, hidden_ft) if beyond else length_down(rules, hidden_ft)
-
-
-def posted_speed(rules: RuleSet, speed_mph: float) -> str:
-    """Format a speed as posted under the rule set: '55 mph' or '80 km/h'."""
-    speed = units.mph_to_kmh(speed_mph) if rules.posted_in == "km/h" else speed_mph
-    return f"{units.number(speed)} {rules.posted_in}"
-
-
-def paced(rules: RuleSet, length_ft: float) -> str:
-    """Format a walking distance in the rule set's unit and in paces."""
-    return _counted(length(rules, length_ft), units.in_paces(length_ft, rules.pace_ft))
-
-
-def look_length(rules: RuleSet, look_ft: float) -> str:
-    """Format the distance over which traffic must be in view: rule set's unit, paces and lane lines."""
-    counts = [units.in_paces(look_ft, rules.pace_ft)]
-    if rules.lane_line_ft:
-        counts.append(units.in_cycles(units.whole_up(look_ft, rules.lane_line_ft / 4), rules.lane_line_ft))
-    return _counted(length_up(rules, look_ft), *counts)
-
-
-def _counted(length_text: str, *counts: str) -> str:
-    return PHRASES["counted"].format(length=length_text, counts=PHRASES["joint"].join(counts))
+FIGURES: Mapping[str, tuple[str, Callable[[RuleSet, Any], str]]] = MappingProxyType(
+    {
+        "base_ft": ("base", length),
+        "low_ft": ("low", length),
+        "high_ft": ("high", length),
+        "within_ft": ("limit", length),
+        "hidden_ft": ("hidden", hidden_length),
+        "warning_ft": ("warning", length_down),
+        "base_warning_ft": ("base_warning", length_down),
+        "needed_ft": ("needed", length_up),
+        "shortfall_ft": ("shortfall", length_up),
+        "shortfall_s": ("shortfall_s", lambda _, seconds: units.seconds_up(seconds)),
+        "look_ft": ("look", look_length),
+        "look_s": ("look_s", lambda _, seconds: look_seconds(seconds)),
+        "detection_ft": ("detection", length),
+        "reflecting_ft": ("reflecting", length),
+        "least_ft": ("least", length),
+        "room_ft": ("room", length_down),
+        "distance_ft": ("distance", paced),
+        "walkable_ft": ("distance", length_down),
+        "limit_s": ("limit", lambda _, seconds: minutes(seconds)),
+        "left_s": ("left", lambda _, seconds: minutes(seconds)),
+        "friction": ("friction", lambda _, friction: units.number(friction, 2)),
+        "direction": ("direction", lambda _, toward: DIRECTIONS[toward]),
+        "devices": ("devices", lambda _, numbers: _devices(numbers)),
+    }
+)
+"""How each figure of a message is written, and the slot that it fills; others fill the slot of their name."""
 
 
-def look_seconds(look_s: float) -> str:
-    """Format a look-back time to half seconds: '3½ s'."""
-    return units.QUANTITIES["seconds"].format(n=units.quarters(look_s))
+def text(rules: RuleSet, sentences: Sentences) -> str:
+    """Return the sentences with their figures filled in; texts of the rule file stand as they are."""
+    return " ".join(part if isinstance(part, str) else _filled(rules, part) for part in sentences)
 
 
-def reason(key: str, slots: Mapping[str, str], rule: DeviceRule | None = None, look: str = "") -> str:
-    """Return the reason for ``key`` with its figures, then the rule's remark and the look-back check."""
-    sentences = [REASONS[key].format(**slots)]
-    if rule is not None and rule.remark:
-        sentences.append(rule.remark)
-    if look:
-        sentences.append(REASONS[look].format(**slots))
-    return " ".join(sentences)
+def texts(rules: RuleSet, several: Iterable[Sentences]) -> tuple[str, ...]:
+    """Return one text for each item: the cautions of a placement, or the legs of a walk."""
+    return tuple(text(rules, sentences) for sentences in several)
 
 
-def caution(key: str, **slots: str) -> str:
-    """Return the caution for ``key`` with its figures."""
-    return CAUTIONS[key].format(**slots)
+def _filled(rules: RuleSet, message: Message) -> str:
+    group, _, key = message.id.partition(".")
+    slots = {}
+    for name, figure in message.figures.items():
+        slot, written = FIGURES.get(name, (name, _plain))
+        slots[slot] = written(rules, figure)
+    return GROUPS[group][key].format(**slots)
 
 
-def minutes(limit_s: float) -> str:
-    """Format a time limit in minutes: '10 minutes'."""
-    written = units.number(limit_s / 60, 0 if limit_s % 60 == 0 else 1)
-    return units.QUANTITIES["minute" if written == "1" else "minutes"].format(n=written)
+def _plain(_: RuleSet, figure: Any) -> str:
+    return str(figure)
+
+
+def split_look_back(reason: str) -> tuple[str, str]:
+    """A device's reason in two: why it stands there, and what to look for from there, or nothing."""
+    why, opening, rest = reason.partition(LOOK_BACK)
+    return why.strip(), opening + rest
