@@ -7,7 +7,7 @@ import pytest
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.profile import LENGTHS, ProfileDrawing, draw_profile, shows_crest
 from forty_paces.geometry.sight import SURFACE
-from forty_paces.geometry.units import feet
+from forty_paces.messages.quantities import feet
 
 from tests.drawing.samples import (
     SCENE_NAMES,

@@ -11,8 +11,9 @@ from forty_paces.drawing.schematic import draw_placement
 from forty_paces.drawing.station_scale import BROKEN_FROM_FT
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import Device, Placement, RoadKind, Toward, Walk
-from forty_paces.geometry.units import feet, meters, paces
+from forty_paces.geometry.units import paces
 from forty_paces.geometry.walk import walking_order
+from forty_paces.messages.quantities import feet, meters
 from hypothesis import given, settings
 from hypothesis import strategies as st
 

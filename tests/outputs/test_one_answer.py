@@ -20,13 +20,12 @@ from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.cli import main
 from forty_paces.commands import place as place_verb
 from forty_paces.drawing.formats import Size
-from forty_paces.drawing.quantities import MILE_STEPS, paces, posted_speeds
 from forty_paces.drawing.schematic import draw_placement
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import HiddenBy, Placement, RoadKind, RuleSet, Situation, Surface, Toward
 from forty_paces.geometry.walk import walking_order
 from forty_paces.messages.answer import as_values
-from forty_paces.messages.quantities import hidden_length, length
+from forty_paces.messages.quantities import MILE_STEPS, hidden_length, length, paces, posted_speeds
 from forty_paces.outputs.cab.placement_data import GRADES_PCT, placement_data, speeds
 from forty_paces.outputs.cab.tables import base_tables
 from forty_paces.outputs.common.moved_distances import MovedTable, moved_rules, moved_tables, unknown_end_ft

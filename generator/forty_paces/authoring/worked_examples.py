@@ -15,7 +15,7 @@ from forty_paces.authoring.models.worked_example import ExpectedApproach, Worked
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import Placement
 from forty_paces.geometry.stopping import CannotStop
-from forty_paces.geometry.units import feet, meters
+from forty_paces.messages.quantities import feet, meters
 
 LOOK_AGAIN = "look the rule up again: either the figure above or this example is wrong"
 

@@ -13,7 +13,8 @@ import click
 
 from forty_paces.commands.figures import Units, figure, within
 from forty_paces.geometry.records import Surface
-from forty_paces.geometry.units import kmh_to_mph, mph_to_kmh, number
+from forty_paces.geometry.units import kmh_to_mph, mph_to_kmh
+from forty_paces.messages.quantities import number
 
 if TYPE_CHECKING:  # imported where it is used: a placement without --chance does not wait for it
     from forty_paces.geometry.chance import Chance, Drivers

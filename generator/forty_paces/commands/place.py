@@ -36,8 +36,11 @@ from forty_paces.geometry.records import (
     Surface,
     Toward,
 )
-from forty_paces.geometry.units import mph_to_kmh, number
+from forty_paces.geometry.units import mph_to_kmh
 from forty_paces.messages.answer import as_values
+from forty_paces.geometry.units import mph_to_kmh
+from forty_paces.messages.answer import as_values
+from forty_paces.messages.quantities import number
 
 if TYPE_CHECKING:
     from forty_paces.geometry.chance import Chance

@@ -13,6 +13,7 @@ from forty_paces.geometry import units
 from forty_paces.geometry.decision_sight import Maneuver
 from forty_paces.geometry.records import Approach, Device, Placement, RuleSet, Walk
 from forty_paces.geometry.walk import walking_order
+from forty_paces.messages import quantities
 from forty_paces.messages.placement import text, texts
 from forty_paces.messages.quantities import length, length_down, length_up, minutes
 
@@ -113,13 +114,15 @@ def _head(rules: RuleSet, trailer_ft: float | None) -> tuple[str, ...]:
 
 def _row(rules: RuleSet, number: int, device: Device, trailer_ft: float | None) -> tuple[str, ...]:
     distance_ft = device.distance_ft
-    lengths = [units.number(distance_ft), units.number(units.ft_to_m(distance_ft))]
+    lengths = [quantities.number(distance_ft), quantities.number(units.ft_to_m(distance_ft))]
     first, last = reversed(lengths) if rules.metric else lengths
-    counts = [units.quarters(units.cycles(distance_ft, rules.lane_line_ft))] if rules.lane_line_ft else []
+    counts = (
+        [quantities.quarters(units.cycles(distance_ft, rules.lane_line_ft))] if rules.lane_line_ft else []
+    )
     if trailer_ft:
-        counts.append(units.quarters(units.trailer_lengths(distance_ft, trailer_ft)))
+        counts.append(quantities.quarters(units.trailer_lengths(distance_ft, trailer_ft)))
     across = device.across + (", moved out" if device.moved else "")
-    return (str(number), str(device.toward), first, units.number(device.paces), last, *counts, across)
+    return (str(number), str(device.toward), first, quantities.number(device.paces), last, *counts, across)
 
 
 def _columns(cells: tuple[str, ...], widths: list[int]) -> str:
@@ -142,10 +145,10 @@ def _margin(rules: RuleSet, side: Approach) -> str:
         text += f" With the reach of a reflector: {length_down(rules, side.reflecting_warning_ft)}."
     if not side.ample:
         missing = length_up(rules, side.shortfall_ft)
-        text += f" {missing} are missing, or {units.seconds_up(side.shortfall_s)}."
+        text += f" {missing} are missing, or {quantities.seconds_up(side.shortfall_s)}."
     if side.gain_ft <= units.FUZZ:
         return f"{text} The devices add nothing to what the vehicle itself gives."
-    gained = f"{length_down(rules, side.gain_ft)}, or {units.seconds_down(side.gain_s)}"
+    gained = f"{length_down(rules, side.gain_ft)}, or {quantities.seconds_down(side.gain_s)}"
     return f"{text} The devices add {gained}."
 
 

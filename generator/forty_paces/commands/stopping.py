@@ -23,7 +23,7 @@ from forty_paces.commands.chances import (
     chance_values,
 )
 from forty_paces.commands.figures import UNITS, Units, figure, grade, within
-from forty_paces.geometry import units as written
+from forty_paces.geometry import units
 from forty_paces.geometry.decision_sight import Maneuver, decision_sight_ft
 from forty_paces.geometry.heavy_vehicle import BrakeSystem, StoppingParts, stopping_parts
 from forty_paces.geometry.records import Surface
@@ -33,6 +33,7 @@ from forty_paces.geometry.stopping import (
     metric_stopping_sight,
     stopping_sight,
 )
+from forty_paces.messages import quantities
 from forty_paces.messages.answer import tenths
 
 EPILOG = """\b
@@ -174,7 +175,7 @@ def _sight_values(typed: Units, road: Road, sight: StoppingSight) -> dict[str, A
 
 def _whole(typed: Units, distance_ft: float) -> int:
     """A published distance in whole units, rounded up."""
-    return int(written.whole_up(written.ft_to_m(distance_ft) if typed.length == "m" else distance_ft))
+    return int(units.whole_up(units.ft_to_m(distance_ft) if typed.length == "m" else distance_ft))
 
 
 def _sight_lines(typed: Units, road: Road, sight: StoppingSight) -> list[str]:
@@ -182,15 +183,17 @@ def _sight_lines(typed: Units, road: Road, sight: StoppingSight) -> list[str]:
     grade_pct = road.grade_pct
     slope = "level" if not grade_pct else f"{abs(grade_pct):g} percent {'up' if grade_pct > 0 else 'down'}"
     other = (
-        f"{written.feet(written.m_to_ft(sight.total))}" if unit == "m" else f"{written.meters(sight.total)}"
+        f"{quantities.feet(units.m_to_ft(sight.total))}"
+        if unit == "m"
+        else f"{quantities.meters(sight.total)}"
     )
     lines = [
         f"Stopping sight distance at {road.speed:g} {typed.speed}, {slope}, {road.surface} surface",
         "",
-        f"  reaction  {written.number(sight.reaction, 1):>9} {unit}",
-        f"  braking   {written.number(sight.braking, 1):>9} {unit}",
-        f"  in all    {written.number(sight.total, 1):>9} {unit}  ({other})",
-        f"  design    {written.number(sight.design):>7}   {unit}  (rounded up to the next 5)",
+        f"  reaction  {quantities.number(sight.reaction, 1):>9} {unit}",
+        f"  braking   {quantities.number(sight.braking, 1):>9} {unit}",
+        f"  in all    {quantities.number(sight.total, 1):>9} {unit}  ({other})",
+        f"  design    {quantities.number(sight.design):>7}   {unit}  (rounded up to the next 5)",
         "",
         "By the AASHTO Green Book's formula for passenger cars; a loaded truck may need more.",
     ]
@@ -204,7 +207,7 @@ def _decision_lines(typed: Units, road: Road) -> list[str]:
     if decision is None:
         return ["Decision sight distance: the published table runs from 30 to 80 mph (48 to 128 km/h)."]
     rows = [
-        f"  {MANEUVERS[maneuver]:<33}{written.number(_whole(typed, distance_ft)):>7} {typed.length}"
+        f"  {MANEUVERS[maneuver]:<33}{quantities.number(_whole(typed, distance_ft)):>7} {typed.length}"
         for maneuver, distance_ft in decision.items()
     ]
     return [
@@ -226,13 +229,13 @@ def _chance(
     else:
         within("--within", within_length, 0, 3_000 if metric else 10_000, typed.length)
         length = within_length
-    distance_ft = written.m_to_ft(length) if metric else length
+    distance_ft = units.m_to_ft(length) if metric else length
     band = drivers.chance(distance_ft, road.speed_mph, road.grade_pct, road.surface)
     values = {
         "chance": {f"within_{typed.length}": tenths(length), **chance_values(band)},
         "assumptions": assumption_values(drivers),
     }
-    lines = ["", f"Within {written.number(length, 1)} {typed.length}, {band_text(band)}."]
+    lines = ["", f"Within {quantities.number(length, 1)} {typed.length}, {band_text(band)}."]
     for paragraph in assumption_lines(drivers, typed):
         lines += wrap(paragraph, 96, initial_indent="  ", subsequent_indent="    ")
     return values, lines
@@ -258,5 +261,5 @@ def _part_lines(speed: float, parts: StoppingParts) -> list[str]:
         ("braking", parts.braking_ft),
         ("in all", parts.total_ft),
     )
-    table = [f"  {what:<10}{written.number(length):>8} ft" for what, length in rows if length]
+    table = [f"  {what:<10}{quantities.number(length):>8} ft" for what, length in rows if length]
     return [f"A heavy vehicle at {speed:g} mph, each part rounded up", "", *table, "", BY_PARTS_NOTE]

@@ -13,7 +13,7 @@ from forty_paces.drawing import labels, marks, svg
 from forty_paces.drawing.svg import Element
 from forty_paces.drawing.text import TextBlock, TextLine, balanced
 from forty_paces.geometry.heavy_vehicle import StoppingParts
-from forty_paces.geometry.units import feet, number
+from forty_paces.messages.quantities import feet, number
 
 WIDTH = 400.0
 EDGE = 12.0

@@ -22,7 +22,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from forty_paces.drawing import labels, quantities
+from forty_paces.drawing import labels
 from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import FORMATS, Format, Size, label_width
 from forty_paces.drawing.schematic import markings, title
@@ -37,9 +37,10 @@ from forty_paces.drawing.station_scale import StationMark, hidden_block, spaced
 from forty_paces.drawing.text import TextBlock, TextLine, balanced
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import Device, DeviceRule, RoadKind, RuleSet, Toward
-from forty_paces.geometry.units import feet, paces
+from forty_paces.geometry.units import paces
 from forty_paces.geometry.walk import walking_order
-from forty_paces.messages.quantities import length, posted_speed
+from forty_paces.messages import quantities
+from forty_paces.messages.quantities import feet, length, posted_speed
 
 ROOM_FT = 2000.0
 "Space is reserved for the label of a hidden stretch that begins up to this far away."

@@ -12,12 +12,10 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from forty_paces.drawing.quantities import both_lengths, paces
 from forty_paces.drawing.svg import Point
 from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced
 from forty_paces.geometry.records import Device, RuleSet, Toward
-from forty_paces.geometry.units import feet
-from forty_paces.messages.quantities import length
+from forty_paces.messages.quantities import both_lengths, feet, length, paces
 
 _DISTANCES = (9.0, 16.0, 26.0, 38.0, 54.0, 74.0, 98.0, 126.0, 160.0, 200.0, 250.0)
 _DIRECTIONS = tuple((math.cos(math.pi * step / 12), math.sin(math.pi * step / 12)) for step in range(24))

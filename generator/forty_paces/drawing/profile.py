@@ -22,8 +22,7 @@ from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene, station_ft
 from forty_paces.geometry.sight import EYE_HEIGHT_FT, SURFACE, TAIL_LAMP_FT
 from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight, SightLine
-from forty_paces.geometry.units import number
-from forty_paces.messages.quantities import length
+from forty_paces.messages.quantities import length, number
 
 VEHICLE_HEIGHT_FT = 13.5
 "Drawn height of the stopped vehicle: the usual height limit of US states (common practice, no source)."

@@ -13,7 +13,6 @@ from functools import cached_property
 from forty_paces.drawing import svg
 from forty_paces.drawing.labels import PlacedLabel
 from forty_paces.drawing.profile import EDGE, RELIEF, ProfileDrawing
-from forty_paces.drawing.quantities import both_lengths
 from forty_paces.drawing.scene_frame import DrawingArea, SceneFrame, fit_projection
 from forty_paces.drawing.scene_labels import SMALL, SceneLabels, drawn_label
 from forty_paces.drawing.scene_plan import ScenePlan
@@ -24,6 +23,7 @@ from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene, center_offset_ft, station_ft
 from forty_paces.geometry.solver import ScenePlacement, SideSight, SightLine
 from forty_paces.geometry.units import METERS_PER_FOOT
+from forty_paces.messages.quantities import both_lengths
 
 LEAST_REACH_FT = 560.0
 "Minimum length of road shown from the vehicle toward traffic."

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from forty_paces.drawing import labels, marks, quantities, scene_words, svg
+from forty_paces.drawing import labels, marks, scene_words, svg
 from forty_paces.drawing.labels import AvoidPoint, Label, PlacedLabel
 from forty_paces.drawing.roadway import Roadway
 from forty_paces.drawing.scene_frame import SceneFrame, outline
@@ -22,8 +22,8 @@ from forty_paces.geometry.footway import walkway
 from forty_paces.geometry.records import RuleSet, Toward
 from forty_paces.geometry.scene import Blocker, Scene, Strip, approach_lane, station_ft, traffic_side
 from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight, SightLine
-from forty_paces.geometry.units import feet
-from forty_paces.messages.quantities import length
+from forty_paces.messages import quantities
+from forty_paces.messages.quantities import feet, length
 
 BIG, SMALL = 19.0, 15.0
 "Type sizes."

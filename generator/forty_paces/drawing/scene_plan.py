@@ -15,7 +15,6 @@ from functools import cached_property
 from forty_paces.drawing import marks, scene_words, svg
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.labels import PlacedLabel
-from forty_paces.drawing.quantities import both_lengths
 from forty_paces.drawing.roadway import LineStyle, Markings, Roadway
 from forty_paces.drawing.scene_frame import SceneFrame, frame
 from forty_paces.drawing.scene_labels import SMALL, SceneLabels, drawn_label
@@ -27,6 +26,7 @@ from forty_paces.geometry.road import Lane
 from forty_paces.geometry.scene import Scene, approach_lane, station_ft, vehicle_corners
 from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight
 from forty_paces.geometry.units import METERS_PER_FOOT
+from forty_paces.messages.quantities import both_lengths
 
 MARK = 13.0
 "Side of the small triangle at a device's exact position."

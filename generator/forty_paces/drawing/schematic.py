@@ -16,7 +16,6 @@ from dataclasses import replace
 from forty_paces.drawing import labels
 from forty_paces.drawing.causes import WORDS, Cause
 from forty_paces.drawing.formats import FORMATS, Format, Size, label_width
-from forty_paces.drawing.quantities import both_lengths
 from forty_paces.drawing.roadway import Markings
 from forty_paces.drawing.schematic_layout import SchematicLayout
 from forty_paces.drawing.schematic_renderer import SchematicRenderer, entrances, traffic_line
@@ -29,7 +28,7 @@ from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import Placement, RoadKind, RuleSet, Situation, Toward
 from forty_paces.geometry.road import Turn
 from forty_paces.geometry.walk import walking_order
-from forty_paces.messages.quantities import length, posted_speed
+from forty_paces.messages.quantities import both_lengths, length, posted_speed
 
 
 def draw_placement(

@@ -1,4 +1,4 @@
-"""Converts and formats lengths, speeds and times in the units of drivers, rules and road designers.
+"""Converts lengths, speeds and times between the units of drivers, rules and road designers.
 
 Also counts lengths in paces, lane-line cycles and trailer lengths; their sizes are arguments,
 because they depend on the rule set and the scene.
@@ -7,8 +7,6 @@ because they depend on the rule set and the scene.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from types import MappingProxyType
 
 METERS_PER_FOOT = 0.3048
 "Exact: the international foot."
@@ -21,29 +19,6 @@ SECONDS_PER_HOUR = 3600.0
 
 FUZZ = 1e-6
 "Smaller differences than this are float noise."
-
-QUARTERS = ("", "¼", "½", "¾")
-"Signs for the quarters after a whole number."
-
-_AT_MOST_ONE = frozenset((*QUARTERS[1:], "1"))
-"Counts that take the singular."
-
-QUANTITIES: Mapping[str, str] = MappingProxyType(
-    {
-        "feet": "{n} ft",
-        "meters": "{n} m",
-        "seconds": "{n} s",
-        "pace": "{n} pace",
-        "paces": "{n} paces",
-        "lane_line": "{n} lane line",
-        "lane_lines": "{n} lane lines",
-        "trailer_length": "{n} trailer length",
-        "trailer_lengths": "{n} trailer lengths",
-        "minute": "{n} minute",
-        "minutes": "{n} minutes",
-    }
-)
-"Templates of a count with its unit; scripts fill the same ones."
 
 
 def ft_to_m(length_ft: float) -> float:
@@ -104,53 +79,3 @@ def cycles(distance_ft: float, cycle_ft: float) -> float:
 def trailer_lengths(distance_ft: float, trailer_ft: float) -> float:
     """Return the number of trailer lengths in a distance."""
     return distance_ft / trailer_ft
-
-
-def number(value: float, decimals: int = 0) -> str:
-    """Format a number with thousands commas and fixed decimals, never '-0'."""
-    text = f"{value:,.{decimals}f}"
-    return text.lstrip("-") if not float(text.replace(",", "")) else text
-
-
-def feet(length_ft: float, decimals: int = 0) -> str:
-    """Format a length in feet: '1,200 ft'."""
-    return QUANTITIES["feet"].format(n=number(length_ft, decimals))
-
-
-def meters(length_ft: float, decimals: int = 0) -> str:
-    """Format a length given in feet as meters: '30 m' for 100 ft."""
-    return QUANTITIES["meters"].format(n=number(ft_to_m(length_ft), decimals))
-
-
-def in_paces(distance_ft: float, pace_ft: float) -> str:
-    """Format a distance in paces: '40 paces', '1 pace'."""
-    count = paces(distance_ft, pace_ft)
-    return QUANTITIES["pace" if count == 1 else "paces"].format(n=number(count))
-
-
-def quarters(value: float) -> str:
-    """Format a count to the nearest quarter: '2½'; '0' for less than an eighth."""
-    whole, rest = divmod(math.floor(value * 4 + 0.5), 4)
-    return f"{number(whole) if whole or not rest else ''}{QUARTERS[rest]}"
-
-
-def in_cycles(distance_ft: float, cycle_ft: float) -> str:
-    """Format a distance in lane lines: '2½ lane lines'; a line and the gap after it count as one."""
-    written = quarters(cycles(distance_ft, cycle_ft))
-    return QUANTITIES["lane_line" if written in _AT_MOST_ONE else "lane_lines"].format(n=written)
-
-
-def in_trailers(distance_ft: float, trailer_ft: float) -> str:
-    """Format a distance in trailer lengths, to the nearest quarter: '2 trailer lengths'."""
-    written = quarters(trailer_lengths(distance_ft, trailer_ft))
-    return QUANTITIES["trailer_length" if written in _AT_MOST_ONE else "trailer_lengths"].format(n=written)
-
-
-def seconds_up(value_s: float) -> str:
-    """Format a shortfall in time, rounded up to a tenth: '3.8 s' for 3.71."""
-    return QUANTITIES["seconds"].format(n=number(whole_up(value_s, 0.1), 1))
-
-
-def seconds_down(value_s: float) -> str:
-    """Format a gain in time, rounded down to a tenth: '3.7 s' for 3.79."""
-    return QUANTITIES["seconds"].format(n=number(whole_down(value_s, 0.1), 1))

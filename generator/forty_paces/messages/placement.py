@@ -11,8 +11,8 @@ from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
 from typing import Any
 
-from forty_paces.geometry import units
 from forty_paces.geometry.records import Message, RuleSet, Sentences, Toward
+from forty_paces.messages import quantities
 from forty_paces.messages.quantities import (
     hidden_length,
     length,
@@ -198,7 +198,7 @@ FIGURES: Mapping[str, tuple[str, Callable[[RuleSet, Any], str]]] = MappingProxyT
         "base_warning_ft": ("base_warning", length_down),
         "needed_ft": ("needed", length_up),
         "shortfall_ft": ("shortfall", length_up),
-        "shortfall_s": ("shortfall_s", lambda _, seconds: units.seconds_up(seconds)),
+        "shortfall_s": ("shortfall_s", lambda _, seconds: quantities.seconds_up(seconds)),
         "look_ft": ("look", look_length),
         "look_s": ("look_s", lambda _, seconds: look_seconds(seconds)),
         "detection_ft": ("detection", length),
@@ -209,7 +209,7 @@ FIGURES: Mapping[str, tuple[str, Callable[[RuleSet, Any], str]]] = MappingProxyT
         "walkable_ft": ("distance", length_down),
         "limit_s": ("limit", lambda _, seconds: minutes(seconds)),
         "left_s": ("left", lambda _, seconds: minutes(seconds)),
-        "friction": ("friction", lambda _, friction: units.number(friction, 2)),
+        "friction": ("friction", lambda _, friction: quantities.number(friction, 2)),
         "direction": ("direction", lambda _, toward: DIRECTIONS[toward]),
         "devices": ("devices", lambda _, numbers: _devices(numbers)),
     }

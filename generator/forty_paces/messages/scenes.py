@@ -16,6 +16,7 @@ from forty_paces.geometry.records import Approach, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.sight import SURFACE
 from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight
+from forty_paces.messages import quantities
 from forty_paces.messages.placement import text, texts
 from forty_paces.messages.quantities import length, length_down, length_up, minutes, posted_speed
 
@@ -114,11 +115,11 @@ def explain(rules: RuleSet, solved: ScenePlacement) -> SceneWords:
 
 def yardsticks(rules: RuleSet, scene: Scene, distance_ft: float) -> tuple[str, ...]:
     """Format a distance in every unit that applies in the scene: length, paces, lane lines, trailers."""
-    lengths = [length(rules, distance_ft), units.in_paces(distance_ft, rules.pace_ft)]
+    lengths = [length(rules, distance_ft), quantities.in_paces(distance_ft, rules.pace_ft)]
     if scene.lane_lines and rules.lane_line_ft:
-        lengths.append(units.in_cycles(distance_ft, rules.lane_line_ft))
+        lengths.append(quantities.in_cycles(distance_ft, rules.lane_line_ft))
     if scene.vehicle.trailer_ft:
-        lengths.append(units.in_trailers(distance_ft, scene.vehicle.trailer_ft))
+        lengths.append(quantities.in_trailers(distance_ft, scene.vehicle.trailer_ft))
     return tuple(lengths)
 
 
@@ -155,7 +156,7 @@ def _side(rules: RuleSet, solved: ScenePlacement, side: SideSight, approach: App
     speed_mph = solved.scene.speed_mph
 
     def lasting(distance_ft: float) -> str:
-        return units.seconds_down(units.seconds_at(distance_ft, speed_mph))
+        return quantities.seconds_down(units.seconds_at(distance_ft, speed_mph))
 
     return SideWords(
         toward=side.toward,
@@ -167,7 +168,7 @@ def _side(rules: RuleSet, solved: ScenePlacement, side: SideSight, approach: App
             warning=length_down(rules, approach.warning_ft),
             warning_s=lasting(approach.warning_ft),
             gain=length_down(rules, approach.gain_ft),
-            gain_s=units.seconds_down(approach.gain_s),
+            gain_s=quantities.seconds_down(approach.gain_s),
         ),
         needed=" ".join(_needed(rules, approach, posted_speed(rules, speed_mph))),
         otherwise=() if approach.ample else _otherwise(rules, solved),
@@ -180,7 +181,7 @@ def _needed(rules: RuleSet, approach: Approach, speed: str) -> Iterator[str]:
     if not approach.ample:
         yield SCENE["missing"].format(
             shortfall=length_up(rules, approach.shortfall_ft),
-            shortfall_s=units.seconds_up(approach.shortfall_s),
+            shortfall_s=quantities.seconds_up(approach.shortfall_s),
         )
     if approach.reflecting_warning_ft is not None:
         yield SCENE["reflecting"].format(reflecting=length_down(rules, approach.reflecting_warning_ft))
@@ -217,11 +218,11 @@ def _walk(rules: RuleSet, solved: ScenePlacement) -> Iterator[str]:
     sentences = [
         SCENE["on-foot"].format(
             distance=length(rules, walk.distance_ft),
-            paces=units.number(walk.distance_ft / rules.pace_ft),
+            paces=quantities.number(walk.distance_ft / rules.pace_ft),
             seconds=walk.seconds,
         )
     ]
     if walk.limit_s is not None and walk.share_of_limit is not None:
-        share = units.number(100 * walk.share_of_limit)
+        share = quantities.number(100 * walk.share_of_limit)
         sentences.append(SCENE["share"].format(share=share, limit=minutes(walk.limit_s)))
     yield " ".join(sentences)

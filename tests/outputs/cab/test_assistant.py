@@ -15,7 +15,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.fleet import Fleet, Vehicle
 from forty_paces.authoring.models.record import Condition
 from forty_paces.authoring.texts import texts_by_id
-from forty_paces.drawing.quantities import pace
+from forty_paces.messages.quantities import pace
 from forty_paces.outputs.cab.assistant import artifacts, cab_html
 from forty_paces.outputs.cab.data import deadline_groups, phone_lines
 from forty_paces.outputs.cab.tables import base_tables

@@ -2,7 +2,7 @@
 
 import pytest
 from bs4 import BeautifulSoup
-from forty_paces.geometry import units
+from forty_paces.messages import quantities
 from forty_paces.outputs.classroom import index as classroom
 from forty_paces.outputs.classroom import yard_plan
 from forty_paces.outputs.classroom.documents import signoff_paper, yard_paper
@@ -122,4 +122,4 @@ def test_the_index_leads_to_every_page_and_paper():
 
 
 def test_metric_marks_are_the_printed_meters():
-    assert ["3 m", "30 m", "61 m"] == [units.meters(feet) for feet in (10, 100, 200)]
+    assert ["3 m", "30 m", "61 m"] == [quantities.meters(feet) for feet in (10, 100, 200)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from bs4 import BeautifulSoup
 from forty_paces.authoring.library import Library
-from forty_paces.drawing.quantities import MILE_STEPS
+from forty_paces.messages.quantities import MILE_STEPS
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.pages import placing
 

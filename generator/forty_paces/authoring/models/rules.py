@@ -21,7 +21,7 @@ from forty_paces.authoring.models.quantity import LengthFt
 from forty_paces.authoring.models.record import Id, Record, SourceIds, Text, YesNo
 from forty_paces.authoring.models.worked_example import WorkedExample
 from forty_paces.geometry.records import HiddenViewRule, RoadKind, RuleSet, Situation, VisibilityClass
-from forty_paces.geometry.units import number
+from forty_paces.messages.quantities import number
 
 
 class Pace(Record):

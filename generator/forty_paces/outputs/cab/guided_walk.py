@@ -18,8 +18,8 @@ from forty_paces.drawing.causes import SIDE, WORDS, Cause, sign
 from forty_paces.drawing.finder import draw_finder
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.svg import number
-from forty_paces.geometry import units
 from forty_paces.geometry.records import RoadKind, RuleSet, Surface
+from forty_paces.messages import quantities
 from forty_paces.messages.quantities import length
 from forty_paces.outputs.cab.placement_data import placement_data, speeds
 from forty_paces.outputs.cab.vehicle_shapes import DrawnVehicle, drawn_vehicles
@@ -230,9 +230,9 @@ def _choices(words: Iterable[str], chosen: int) -> tuple[Choice, ...]:
 def _lengths(rules: RuleSet, lengths_ft: Iterable[float]) -> Iterable[Choice]:
     """Distances to choose from, counted from 1."""
     for at, length_ft in enumerate(lengths_ft, 1):
-        counts = [("paces", units.in_paces(length_ft, rules.pace_ft))]
+        counts = [("paces", quantities.in_paces(length_ft, rules.pace_ft))]
         if rules.lane_line_ft:
-            counts.append(("lines", units.in_cycles(length_ft, rules.lane_line_ft)))
+            counts.append(("lines", quantities.in_cycles(length_ft, rules.lane_line_ft)))
         yield Choice(at, length(rules, length_ft), tuple(counts))
 
 

@@ -46,6 +46,7 @@ from forty_paces.geometry.placement import HILL_GLOW_S, streams
 from forty_paces.geometry.records import Layout, RoadKind, RuleSet, Surface, Toward
 from forty_paces.geometry.stopping import ASSUMED_FRICTION, needed_sight_ft
 from forty_paces.geometry.walk import WALKING_SPEED_FPS
+from forty_paces.messages import quantities
 from forty_paces.messages.placement import DIRECTIONS, GROUPS
 from forty_paces.messages.quantities import PHRASES, posted_speed
 
@@ -79,7 +80,9 @@ def placement_data(rule_file: RuleFile) -> dict[str, Any]:
         "surfaces": [
             {
                 "id": str(surface),
-                "friction": units.number(ASSUMED_FRICTION[surface], 2) if surface in ASSUMED_FRICTION else "",
+                "friction": quantities.number(ASSUMED_FRICTION[surface], 2)
+                if surface in ASSUMED_FRICTION
+                else "",
             }
             for surface in Surface
         ],
@@ -110,7 +113,7 @@ def placement_data(rule_file: RuleFile) -> dict[str, Any]:
             "meters_per_foot": units.METERS_PER_FOOT,
             "feet_per_mile": units.FEET_PER_MILE,
             "seconds_per_hour": units.SECONDS_PER_HOUR,
-            "quarters": units.QUARTERS,
+            "quarters": quantities.QUARTERS,
             "hill_factor": simple_view.HILL_FACTOR,
             "hill_span": simple_view.HILL_SPAN,
             "least_view_s": simple_view.LEAST_VIEW_S,
@@ -124,7 +127,7 @@ def placement_data(rule_file: RuleFile) -> dict[str, Any]:
             **{group: dict(messages) for group, messages in GROUPS.items()},
             "directions": {str(toward): words for toward, words in DIRECTIONS.items()},
             "phrases": dict(PHRASES),
-            "quantities": dict(units.QUANTITIES),
+            "quantities": dict(quantities.QUANTITIES),
         },
         "examples": list(_examples(rule_file)),
     }

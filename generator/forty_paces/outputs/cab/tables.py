@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from forty_paces.drawing.quantities import both_lengths, speed_band
 from forty_paces.geometry import units
 from forty_paces.geometry.records import (
     DeviceRule,
@@ -14,6 +13,7 @@ from forty_paces.geometry.records import (
     RuleSet,
     Toward,
 )
+from forty_paces.messages.quantities import both_lengths, speed_band
 
 ROAD_WORDS = {
     RoadKind.TWO_LANE: "Two-lane road",

@@ -9,7 +9,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from forty_paces.drawing.formats import Size
-from forty_paces.drawing.quantities import posted_speeds, speed_band
 from forty_paces.drawing.schematic import draw_placement
 from forty_paces.drawing.view_ends import draw_view_ends
 from forty_paces.geometry.placement import place
@@ -23,6 +22,7 @@ from forty_paces.geometry.records import (
     Situation,
 )
 from forty_paces.messages.placement import texts
+from forty_paces.messages.quantities import posted_speeds, speed_band
 from forty_paces.outputs.common.moved_distances import (
     MovedExample,
     MovedRules,

@@ -9,9 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from forty_paces.drawing import quantities
 from forty_paces.geometry import units
 from forty_paces.geometry.records import RuleSet
+from forty_paces.messages import quantities
 from forty_paces.messages.quantities import posted_speed
 
 TENTHS = 1
@@ -60,14 +60,18 @@ class LengthFormat:
 
     def text(self, length_ft: float) -> str:
         """'100 ft', or '30 m (98 ft)'."""
-        feet = units.feet(length_ft)
-        return f"{units.meters(length_ft)} ({feet})" if self.rules.metric else feet
+        feet = quantities.feet(length_ft)
+        return f"{quantities.meters(length_ft)} ({feet})" if self.rules.metric else feet
 
     def paced(self, length_ft: float, paces: int) -> str:
         """'100 ft (40 paces)', or '30 m (98 ft, 40 paces)'."""
         walked = quantities.paces(paces)
-        feet = units.feet(length_ft)
-        return f"{units.meters(length_ft)} ({feet}, {walked})" if self.rules.metric else f"{feet} ({walked})"
+        feet = quantities.feet(length_ft)
+        return (
+            f"{quantities.meters(length_ft)} ({feet}, {walked})"
+            if self.rules.metric
+            else f"{feet} ({walked})"
+        )
 
     def pace(self) -> str:
         """The length of a pace in the rule set: '2.5 ft', or '0.75 m (2.46 ft)'."""

@@ -12,6 +12,7 @@ from forty_paces.drawing.svg import Element
 from forty_paces.drawing.text import TextBlock, TextLine
 from forty_paces.geometry import units
 from forty_paces.geometry.records import RuleSet, Toward
+from forty_paces.messages import quantities
 from forty_paces.messages.quantities import length
 
 LEAST_WIDTH, HEIGHT = 640.0, 172.0
@@ -57,8 +58,8 @@ def yard_marks(rules: RuleSet) -> tuple[YardMark, ...]:
         YardMark(
             toward,
             distance,
-            units.feet(distance),
-            units.meters(distance),
+            quantities.feet(distance),
+            quantities.meters(distance),
             units.paces(distance, rules.pace_ft),
             ", ".join(marks[toward, distance]),
         )

@@ -13,7 +13,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from forty_paces.drawing.quantities import posted_speeds
 from forty_paces.geometry import units
 from forty_paces.geometry.placement import (
     asks_for,
@@ -34,6 +33,7 @@ from forty_paces.geometry.records import (
 )
 from forty_paces.geometry.simple_view import HILL_FACTOR
 from forty_paces.messages import quantities
+from forty_paces.messages.quantities import posted_speeds
 
 VIEW_STEP_PACES = 16
 "Between two rows of the table; over a hill they are then 20 paces apart."

@@ -16,8 +16,7 @@ import jinja2
 from jinja2.bccache import Bucket
 from markupsafe import Markup, escape
 
-from forty_paces.drawing import quantities
-from forty_paces.geometry import units
+from forty_paces.messages import quantities
 from forty_paces.messages.placement import text
 from forty_paces.outputs.common.procedure_view import condition_words
 from forty_paces.outputs.common.typesetting import (
@@ -42,9 +41,9 @@ def template_environment(overrides: Path) -> jinja2.Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    env.filters["feet"] = units.feet
-    env.filters["meters"] = units.meters
-    env.filters["seconds_up"] = units.seconds_up
+    env.filters["feet"] = quantities.feet
+    env.filters["meters"] = quantities.meters
+    env.filters["seconds_up"] = quantities.seconds_up
     env.filters["feet_up"] = quantities.feet_up
     env.filters["feet_down"] = quantities.feet_down
     env.filters["both_lengths"] = quantities.both_lengths

@@ -13,7 +13,6 @@ from functools import partial
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import Size
-from forty_paces.drawing.quantities import posted_speeds
 from forty_paces.drawing.schematic import draw_placement
 from forty_paces.drawing.view_ends import draw_view_ends
 from forty_paces.geometry.placement import place
@@ -26,7 +25,7 @@ from forty_paces.geometry.records import (
     Situation,
     Toward,
 )
-from forty_paces.messages.quantities import length
+from forty_paces.messages.quantities import length, posted_speeds
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.moved_distances import moved_example, moved_rules, moved_tables

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 import pytest
-from forty_paces.drawing import quantities
 from forty_paces.geometry.records import Layout, RoadKind
+from forty_paces.messages import quantities
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -65,3 +65,52 @@ def test_deadlines_are_said_in_hours_until_days_are_plainer(hours: float, words:
 def test_a_band_of_speeds_is_said_in_words(low: float, high: float, words: str) -> None:
     layout = Layout(RoadKind.TWO_LANE, (), speed_from_mph=low, speed_below_mph=high)
     assert words == quantities.speed_band(layout, "mph")
+
+
+@pytest.mark.parametrize(
+    ("value", "decimals", "written"),
+    [(0, 0, "0"), (999, 0, "999"), (1000, 0, "1,000"), (1234567.891, 1, "1,234,567.9"), (-0.04, 1, "0.0")],
+)
+def test_numbers_are_written_with_commas_and_never_as_minus_zero(value, decimals, written):
+    assert quantities.number(value, decimals) == written
+
+
+@pytest.mark.parametrize(
+    ("count", "written"),
+    [(0, "0"), (0.12, "0"), (0.13, "¼"), (0.25, "¼"), (0.99, "1"), (2.5, "2½"), (12.75, "12¾")],
+)
+def test_quarters_are_written_as_fractions(count, written):
+    assert quantities.quarters(count) == written
+
+
+@pytest.mark.parametrize(
+    ("distance_ft", "written"),
+    [(10, "¼ lane line"), (40, "1 lane line"), (100, "2½ lane lines"), (500, "12½ lane lines")],
+)
+def test_lane_lines_count_one_line_and_the_gap_after_it(distance_ft, written):
+    assert quantities.in_cycles(distance_ft, 40) == written
+
+
+@pytest.mark.parametrize(
+    ("value_s", "up", "down"),
+    [
+        (0.0, "0.0 s", "0.0 s"),
+        (0.04, "0.1 s", "0.0 s"),
+        (1.2, "1.2 s", "1.2 s"),
+        (1.2000000001, "1.2 s", "1.2 s"),
+        (1.19, "1.2 s", "1.1 s"),
+        (1.21, "1.3 s", "1.2 s"),
+    ],
+)
+def test_missing_time_rounds_up_and_gained_time_rounds_down(value_s, up, down):
+    assert (quantities.seconds_up(value_s), quantities.seconds_down(value_s)) == (up, down)
+
+
+def test_trailer_lengths_to_the_nearest_quarter():
+    assert quantities.in_trailers(100, 53) == "2 trailer lengths"
+    assert quantities.in_trailers(53, 53) == "1 trailer length"
+
+
+def test_one_pace_is_not_written_in_the_plural():
+    assert quantities.in_paces(2.5, 2.5) == "1 pace"
+    assert quantities.in_paces(2.6, 2.5) == "2 paces"
