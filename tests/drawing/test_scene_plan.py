@@ -9,10 +9,10 @@ from forty_paces.drawing.formats import Size
 from forty_paces.drawing.labels import PLATE, crosses, line_meets_box
 from forty_paces.drawing.scene_frame import frame
 from forty_paces.drawing.scene_plan import ScenePlan, draw_scene
-from forty_paces.drawing.scene_words import sight_texts
 from forty_paces.drawing.schematic import markings
 from forty_paces.geometry.scene import Strip, station_ft
 from forty_paces.geometry.units import METERS_PER_FOOT
+from forty_paces.messages.drawings import sight_texts
 from forty_paces.messages.quantities import feet, hidden_length, length_down, length_up, meters
 
 from tests.drawing.samples import (

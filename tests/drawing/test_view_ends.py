@@ -7,13 +7,13 @@ import math
 
 import pytest
 from forty_paces.drawing.view_ends import (
-    DESCRIPTIONS,
     WIDTH,
     draw_view_ends,
     view_end_definitions,
     view_end_reference,
 )
 from forty_paces.geometry.records import HiddenBy
+from forty_paces.messages.drawings import DRAWING
 from forty_paces.outputs.common.typesetting import view_box
 
 from tests.drawing.samples import RULES, SVG, US, assert_legible, assert_sound, root_of, with_class, words_in
@@ -60,7 +60,7 @@ def test_each_sketch_names_the_places_that_are_counted(cause, letters):
     root = root_of(draw_view_ends(US, (cause,), prefix="ends"))
     assert [words for words in words_in(root) if len(words) == 1] == letters
     for letter in letters:
-        assert f"{letter}" in DESCRIPTIONS[cause]
+        assert f"{letter}" in DRAWING[f"ends-{cause}-description"]
 
 
 @pytest.mark.parametrize("cause", HiddenBy)
@@ -103,4 +103,4 @@ def test_every_reference_has_its_definition():
         used = view_end_reference(cause, "small", data_picture=str(cause))
         assert f'href="#view-end-{cause}"' in used
         assert f"view-end-{cause}" in defined
-        assert DESCRIPTIONS[cause] in used
+        assert DRAWING[f"ends-{cause}-description"] in used

@@ -13,6 +13,7 @@ from forty_paces.drawing import labels, marks, svg
 from forty_paces.drawing.svg import Element
 from forty_paces.drawing.text import TextBlock, TextLine, balanced
 from forty_paces.geometry.heavy_vehicle import StoppingParts
+from forty_paces.messages.drawings import DRAWING
 from forty_paces.messages.quantities import feet, number
 
 WIDTH = 400.0
@@ -39,15 +40,16 @@ def draw_stopping(parts: StoppingParts, *, prefix: str, title: str) -> str:
     ``ValueError`` for a prefix that cannot start an id.
     """
     stretches = [
-        BarSegment("seeing the hazard", parts.perception_ft, feet(parts.perception_ft), "fp-bar"),
-        BarSegment("foot to the brake", parts.reaction_ft, feet(parts.reaction_ft), "fp-bar-grey"),
-        BarSegment("air lag", parts.lag_ft, feet(parts.lag_ft), "fp-bar-light"),
-        BarSegment("braking", parts.braking_ft, feet(parts.braking_ft), "fp-bar-solid"),
+        BarSegment(DRAWING["bar-seeing"], parts.perception_ft, feet(parts.perception_ft), "fp-bar"),
+        BarSegment(DRAWING["bar-foot"], parts.reaction_ft, feet(parts.reaction_ft), "fp-bar-grey"),
+        BarSegment(DRAWING["bar-lag"], parts.lag_ft, feet(parts.lag_ft), "fp-bar-light"),
+        BarSegment(DRAWING["bar-braking"], parts.braking_ft, feet(parts.braking_ft), "fp-bar-solid"),
     ]
     shown = [stretch for stretch in stretches if stretch.length > 0]
-    description = ", ".join(f"{stretch.name} {stretch.figure}" for stretch in shown)
+    described = (DRAWING["bar-part"].format(part=one.name, length=one.figure) for one in shown)
     total = feet(parts.total_ft)
-    return _bar(shown, f"{total} in all", prefix=prefix, title=title, desc=f"{description}, {total} in all.")
+    desc = DRAWING["bar-description"].format(parts=", ".join(described), total=total)
+    return _bar(shown, DRAWING["bar-total"].format(total=total), prefix=prefix, title=title, desc=desc)
 
 
 def draw_gap(seconds: int, *, prefix: str, title: str) -> str:
@@ -76,11 +78,11 @@ def draw_gap(seconds: int, *, prefix: str, title: str) -> str:
         if second and step >= 26:
             line = TextBlock((TextLine(number(second), SMALL),))
             children += line.draw(x - step / 2, foot + 20, "middle")
-    words = f"{number(seconds)} {'second' if seconds == 1 else 'seconds'}"
+    words = DRAWING["gap-second" if seconds == 1 else "gap-seconds"].format(n=number(seconds))
     children += TextBlock((TextLine(words, BOLD, bold=True),)).draw((rear + front) / 2, foot + 40, "middle")
     height = foot + 66
     children.insert(0, svg.rect(0, 0, WIDTH, height, "fp-plate"))
-    desc = f"{words} between the vehicle ahead and yours."
+    desc = DRAWING["gap-description"].format(gap=words)
     return svg.drawing(WIDTH, height, children, prefix=prefix, title=title, desc=desc, classes="fp-gap-bar")
 
 

@@ -20,15 +20,6 @@ class Cause(StrEnum):
     OBSTRUCTION = "obstruction"
 
 
-WORDS = {
-    Cause.BEND_RIGHT: "a bend to the right",
-    Cause.BEND_LEFT: "a bend to the left",
-    Cause.HILL: "a hill",
-    Cause.OBSTRUCTION: "something beside the road",
-}
-"The obstruction as worded within a sentence."
-
-
 def sign(cause: Cause, left: float, top: float, *, shown: bool = True) -> Element:
     """Draw the sign of a cause with its top left corner at a point."""
 

@@ -22,10 +22,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from forty_paces.drawing import labels
 from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import FORMATS, Format, Size, label_width
-from forty_paces.drawing.schematic import markings, title
+from forty_paces.drawing.schematic import markings
 from forty_paces.drawing.schematic_layout import SchematicLayout
 from forty_paces.drawing.schematic_renderer import (
     SchematicRenderer,
@@ -40,6 +39,7 @@ from forty_paces.geometry.records import Device, DeviceRule, RoadKind, RuleSet, 
 from forty_paces.geometry.units import paces
 from forty_paces.geometry.walk import walking_order
 from forty_paces.messages import quantities
+from forty_paces.messages.drawings import DRAWING, describe_layout, placement_title
 from forty_paces.messages.quantities import feet, length, posted_speed
 
 ROOM_FT = 2000.0
@@ -87,10 +87,8 @@ def draw_finder(
         data={toward.value: "clear" for toward in streams(road)},
         vehicles=vehicles,
     )
-    devices = walking_order(_as_set(rules, rule) for rule in layout.devices)
-    said = ["Distances are measured from the vehicle."]
-    said += [labels.device_sentence(number, device, rules) for number, device in enumerate(devices, 1)]
-    return painter.draw(title=title(road), desc=" ".join([*said, "Not to scale."]))
+    devices = [_as_set(rules, rule) for rule in layout.devices]
+    return painter.draw(title=placement_title(road), desc=describe_layout(devices, rules))
 
 
 def _as_set(rules: RuleSet, rule: DeviceRule) -> Device:
@@ -135,7 +133,7 @@ def _lines(
         lines.append(TextLine(feet(device.distance_ft), small, room=feet(farthest_ft), slot=f"{slot}-feet"))
     lines += [TextLine(part, small) for part in balanced(device.across, small, width)]
     if farthest_ft > device.distance_ft:
-        lines.append(TextLine("moved out", small, bold=True, hook="fp-moved-note", shown=False))
+        lines.append(TextLine(DRAWING["moved-out"], small, bold=True, hook="fp-moved-note", shown=False))
     return tuple(lines)
 
 

@@ -14,8 +14,9 @@ from dataclasses import dataclass, replace
 
 from forty_paces.drawing.svg import Point
 from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced
-from forty_paces.geometry.records import Device, RuleSet, Toward
-from forty_paces.messages.quantities import both_lengths, feet, length, paces
+from forty_paces.geometry.records import Device, RuleSet
+from forty_paces.messages.drawings import DRAWING
+from forty_paces.messages.quantities import feet, length, paces
 
 _DISTANCES = (9.0, 16.0, 26.0, 38.0, 54.0, 74.0, 98.0, 126.0, 160.0, 200.0, 250.0)
 _DIRECTIONS = tuple((math.cos(math.pi * step / 12), math.sin(math.pi * step / 12)) for step in range(24))
@@ -209,16 +210,6 @@ def clip(line: tuple[Point, Point], box: Box) -> tuple[Point, Point] | None:
     return (x + dx * enter, y + dy * enter), (x + dx * leave, y + dy * leave)
 
 
-def device_sentence(number: int, device: Device, rules: RuleSet) -> str:
-    """Describe one device in a sentence, for the text alternative of a drawing."""
-    if not device.distance_ft:
-        return f"Device {number}: {device.across}."
-    side = "behind the vehicle" if device.toward is Toward.BEHIND else "ahead of the vehicle"
-    moved = ", moved out" if device.moved else ""
-    distance = f"{both_lengths(device.distance_ft, rules.metric)}, {paces(device.paces)}"
-    return f"Device {number}: {distance}, {side}, {device.across}{moved}."
-
-
 def device_lines(
     device: Device, rules: RuleSet, *, sizes: tuple[float, float, float], width: float
 ) -> tuple[TextLine, ...]:
@@ -237,5 +228,5 @@ def device_lines(
         lines.append(TextLine(feet(device.distance_ft), small))
     lines += [TextLine(part, small) for part in balanced(device.across, small, width)]
     if device.moved:
-        lines.append(TextLine("moved out", small, bold=True))
+        lines.append(TextLine(DRAWING["moved-out"], small, bold=True))
     return tuple(lines)

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from forty_paces.drawing import labels, marks, scene_words, svg
+from forty_paces.drawing import labels, marks, svg
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.labels import Label, PlacedLabel
 from forty_paces.drawing.scene_frame import PAST_FT
@@ -22,7 +22,8 @@ from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene, station_ft
 from forty_paces.geometry.sight import EYE_HEIGHT_FT, SURFACE, TAIL_LAMP_FT
 from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight, SightLine
-from forty_paces.messages.quantities import length, number
+from forty_paces.messages.drawings import DRAWING, SightText, describe_scene, heights, sight_texts
+from forty_paces.messages.quantities import length
 
 VEHICLE_HEIGHT_FT = 13.5
 "Drawn height of the stopped vehicle: the usual height limit of US states (common practice, no source)."
@@ -93,15 +94,11 @@ class ProfileDrawing:
             ends.append(station_ft(self.scene, side.toward, max(spots) + PAST_FT))
         return min(ends), max(ends)
 
-    def _texts(self, side: SideSight) -> list[scene_words.SightText]:
+    def _texts(self, side: SideSight) -> list[SightText]:
         """The marks drawn; a first sight far beyond the stopping distance is shown only in the plan."""
         approach = self.solved.placement.approach(side.toward)
         limit = 1.5 * approach.needed_ft if approach else math.inf
-        return [
-            text
-            for text in scene_words.sight_texts(self.solved, side, self.rules)
-            if text.distance_ft <= limit
-        ]
+        return [text for text in sight_texts(self.solved, side, self.rules) if text.distance_ft <= limit]
 
     @cached_property
     def scale(self) -> float:
@@ -200,7 +197,7 @@ class ProfileDrawing:
     def _vehicle_label(self) -> Label:
         rear, front = self.vehicle[1], self.vehicle[2]
         anchor = ((rear[0] + front[0]) / 2, min(rear[1], front[1]))
-        return Label(anchor, TextBlock((TextLine("Your vehicle", SMALL + 1, bold=True),)))
+        return Label(anchor, TextBlock((TextLine(DRAWING["your-vehicle"], SMALL + 1, bold=True),)))
 
     def _row(self, wanted: Sequence[Label], side: int) -> list[PlacedLabel]:
         if not wanted:
@@ -236,7 +233,7 @@ class ProfileDrawing:
     @property
     def description(self) -> str:
         """The text alternative."""
-        return scene_words.describe(self.solved, self.rules)
+        return describe_scene(self.solved, self.rules)
 
     def draw(self) -> str:
         """Return the profile as SVG text."""
@@ -267,8 +264,8 @@ class ProfileDrawing:
             children,
             corner=(taken.left, taken.top),
             prefix=self.prefix,
-            title=f"{self.scene.title}, seen from the side",
-            desc=f"{self.description} {self._heights}.",
+            title=DRAWING["scene-side"].format(title=self.scene.title),
+            desc=" ".join((self.description, DRAWING["heights"].format(heights=self._heights))),
             classes="fp-profile",
             patterns=[svg.stripes(f"{self.prefix}-stripes", "fp-hidden-ground", "fp-hidden-stripe", pitch=7)],
         )
@@ -328,9 +325,7 @@ class ProfileDrawing:
 
     @property
     def _heights(self) -> str:
-        if self.times == 1:
-            return "Heights true to scale"
-        return f"Heights {number(self.times)} times as large as lengths"
+        return heights(self.times)
 
     def _foot(self, taken: Box) -> list[Element]:
         block = TextBlock((TextLine(self._heights, SMALL),))

@@ -16,6 +16,7 @@ from forty_paces.drawing.formats import Size
 from forty_paces.drawing.marks import ruler_tip
 from forty_paces.drawing.svg import Element, Point, element
 from forty_paces.drawing.text import Box, TextBlock, TextLine, wrap
+from forty_paces.messages.drawings import DRAWING
 
 TALL_WIDTH, WIDE_WIDTH = 400.0, 760.0
 EDGE = 12.0
@@ -146,10 +147,10 @@ def draw_route(route: Route, *, prefix: str, title: str, size: Size = Size.WIDE)
 
 def _before(route: Route, left: float, right: float) -> Iterator[_Node]:
     """The boxes up to and including the last block."""
-    yield _Node("cue", "cue", (("What the driver notices", True), *_plain(route.cues)), left, right)
+    yield _Node("cue", "cue", ((DRAWING["route-cue"], True), *_plain(route.cues)), left, right)
     if route.by_heart:
         lines = (f"{number}. {line}" for number, line in enumerate(route.by_heart, 1))
-        yield _Node("by-heart", "by-heart", (("By heart", True), *_plain(lines)), left, right)
+        yield _Node("by-heart", "by-heart", ((DRAWING["route-by-heart"], True), *_plain(lines)), left, right)
     yield _Node("stopped", "stopped", ((route.stopped, True),), left, right)
     for number, block in enumerate(route.blocks, 1):
         texts = ((block.title, True), (_count(block), False))
@@ -159,14 +160,15 @@ def _before(route: Route, left: float, right: float) -> Iterator[_Node]:
 def _after(route: Route, left: float, right: float) -> Iterator[_Node]:
     """The boxes after the last block."""
     if route.rows:
-        yield _Node("question", "question", (("Then decide", True), (route.question, False)), left, right)
+        decision = ((DRAWING["route-decide"], True), (route.question, False))
+        yield _Node("question", "question", decision, left, right)
     for number, row in enumerate(route.rows, 1):
-        texts = ((f"If {row.see}:", False), (row.do, True))
+        texts = ((DRAWING["route-if"].format(see=row.see), False), (row.do, True))
         yield _Node(f"row-{number}", "row", texts, left + INDENT, right - INDENT)
         if row.opens:
-            opened = ((f"Open: {row.opens}", True),)
+            opened = ((DRAWING["route-open"].format(title=row.opens), True),)
             yield _Node(f"open-{number}", "open", opened, left + INDENT, right - INDENT)
-    texts = (("Finished when", True), (route.finished, False))
+    texts = ((DRAWING["route-finished"], True), (route.finished, False))
     yield _Node("finished", "finished", texts, left, right)
 
 
@@ -175,8 +177,8 @@ def _plain(texts: Iterable[str]) -> tuple[tuple[str, bool], ...]:
 
 
 def _count(block: RouteBlock) -> str:
-    steps = f"{block.steps} step{'s' if block.steps != 1 else ''}"
-    return f"{steps}, {block.critical} critical" if block.critical else steps
+    steps = DRAWING["route-step" if block.steps == 1 else "route-steps"].format(steps=block.steps)
+    return DRAWING["route-critical"].format(steps=steps, critical=block.critical) if block.critical else steps
 
 
 def _stack(nodes: Iterable[_Node], top: float) -> tuple[_Placed, ...]:
@@ -270,15 +272,15 @@ def _arrow(start: _Placed, other: _Placed, path: Sequence[Point]) -> Element:
 
 def _description(route: Route) -> str:
     """Describe the route in words."""
-    parts = [f"Begins with: {' '.join(route.cues)}"]
+    parts = [DRAWING["route-begins"].format(cues=" ".join(route.cues))]
     if route.by_heart:
-        parts.append(f"By heart: {' '.join(route.by_heart)}")
+        parts.append(DRAWING["route-by-heart-lines"].format(lines=" ".join(route.by_heart)))
     parts.append(route.stopped)
-    parts += [f"{block.title}: {_count(block)}." for block in route.blocks]
+    parts += [DRAWING["route-block"].format(title=block.title, steps=_count(block)) for block in route.blocks]
     if route.rows:
-        parts.append(f"{route.question}:")
+        parts.append(DRAWING["route-question"].format(question=route.question))
     for row in route.rows:
-        leads = f"Open: {row.opens}." if row.opens else "Then finished."
-        parts.append(f"If {row.see}: {row.do} {leads}")
-    parts.append(f"Finished when: {route.finished}")
+        leads = DRAWING["route-row-opens" if row.opens else "route-row-finished"]
+        parts.append(leads.format(see=row.see, do=row.do, title=row.opens))
+    parts.append(DRAWING["route-finished-when"].format(finished=route.finished))
     return " ".join(parts)

@@ -23,6 +23,7 @@ from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene, center_offset_ft, station_ft
 from forty_paces.geometry.solver import ScenePlacement, SideSight, SightLine
 from forty_paces.geometry.units import METERS_PER_FOOT
+from forty_paces.messages.drawings import DRAWING, describe_blank
 from forty_paces.messages.quantities import both_lengths
 
 LEAST_REACH_FT = 560.0
@@ -94,8 +95,8 @@ class BlankPlan(ScenePlan):
             children,
             corner=(page.left, page.top),
             prefix=self.prefix,
-            title=f"{self.scene.title}, seen from above, no devices placed",
-            desc=_words(self.scene),
+            title=DRAWING["scene-blank"].format(title=self.scene.title),
+            desc=describe_blank(self.scene),
             classes=f"fp-scene fp-blank fp-{self.scene.kind}",
         )
 
@@ -133,7 +134,7 @@ class BlankProfile(ProfileDrawing):
     @property
     def description(self) -> str:
         """The text alternative."""
-        return _words(self.scene)
+        return describe_blank(self.scene)
 
     def _foot(self, taken: Box) -> list[Element]:
         length_ft = 90.0 / METERS_PER_FOOT if self.rules.metric else 300.0
@@ -183,9 +184,3 @@ def _ends(scene: Scene, rules: RuleSet) -> tuple[float, float]:
 
 def _frame(scene: Scene, rules: RuleSet, room: DrawingArea) -> SceneFrame:
     return fit_projection(scene, *_ends(scene, rules), room)
-
-
-def _words(scene: Scene) -> str:
-    named = ", ".join(blocker.title for blocker in scene.blockers)
-    beside = f" Beside the road: {named}." if named else ""
-    return f"{scene.title}. The vehicle stands on the {scene.vehicle.stands}.{beside} Drawn to scale."

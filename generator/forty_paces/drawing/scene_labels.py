@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from forty_paces.drawing import labels, marks, scene_words, svg
+from forty_paces.drawing import labels, marks, svg
 from forty_paces.drawing.labels import AvoidPoint, Label, PlacedLabel
 from forty_paces.drawing.roadway import Roadway
 from forty_paces.drawing.scene_frame import SceneFrame, outline
@@ -23,6 +23,7 @@ from forty_paces.geometry.records import RuleSet, Toward
 from forty_paces.geometry.scene import Blocker, Scene, Strip, approach_lane, station_ft, traffic_side
 from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight, SightLine
 from forty_paces.messages import quantities
+from forty_paces.messages.drawings import DRAWING, sight_texts
 from forty_paces.messages.quantities import feet, length
 
 BIG, SMALL = 19.0, 15.0
@@ -102,27 +103,27 @@ class SceneLabels:
         elif self.rules.metric:
             lines.append(TextLine(feet(device.distance_ft), SMALL))
         if not device.reached:
-            lines += [TextLine("no room", SMALL), TextLine("to walk", SMALL)]
+            lines += [TextLine(part, SMALL) for part in DRAWING["no-room-to-walk"].splitlines()]
         elif device.moved:
-            lines.append(TextLine("moved out", SMALL))
+            lines.append(TextLine(DRAWING["moved-out"], SMALL))
         at = self.roadway.at(placed.station_ft, placed.offset_ft)
         return Label(at, TextBlock(tuple(lines)), ICON + 8, ICON, number=placed.number)
 
     def _vehicle_label(self) -> Label:
         at = self.roadway.at(self.scene.vehicle.length_ft / 2, self.scene.vehicle.offset_ft)
-        words = ("Your", "vehicle") if self.frame.upright else ("Your vehicle",)
+        words = DRAWING["your-vehicle"].split() if self.frame.upright else (DRAWING["your-vehicle"],)
         return Label(at, TextBlock(tuple(TextLine(word, SMALL + 1, bold=True) for word in words)))
 
     def _sight_labels(self, side: SideSight) -> list[Label]:
         wanted = []
-        for text in scene_words.sight_texts(self.solved, side, self.rules):
+        for text in sight_texts(self.solved, side, self.rules):
             true = station_ft(self.scene, side.toward, text.distance_ft)
             station = self.shown(true)
             at = self.roadway.at(station, approach_lane(self.scene, side.toward).center_ft)
             words = [TextLine(part, SMALL) for part in balanced(text.words, SMALL, 118)]
             words.append(TextLine(text.figure, SMALL + 1, bold=True))
             if station != true:
-                words.append(TextLine("off the drawing", SMALL))
+                words.append(TextLine(DRAWING["off-the-drawing"], SMALL))
             wanted.append(Label(at, TextBlock(tuple(words))))
         return wanted
 

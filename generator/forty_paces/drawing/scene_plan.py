@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from forty_paces.drawing import marks, scene_words, svg
+from forty_paces.drawing import marks, svg
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.labels import PlacedLabel
 from forty_paces.drawing.roadway import LineStyle, Markings, Roadway
@@ -26,6 +26,7 @@ from forty_paces.geometry.road import Lane
 from forty_paces.geometry.scene import Scene, approach_lane, station_ft, vehicle_corners
 from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight
 from forty_paces.geometry.units import METERS_PER_FOOT
+from forty_paces.messages.drawings import DRAWING, describe_scene, sight_texts
 from forty_paces.messages.quantities import both_lengths
 
 MARK = 13.0
@@ -106,8 +107,8 @@ class ScenePlan:
             children,
             corner=(page.left, page.top),
             prefix=self.prefix,
-            title=f"{self.scene.title}, seen from above",
-            desc=scene_words.describe(self.solved, self.rules),
+            title=DRAWING["scene-above"].format(title=self.scene.title),
+            desc=describe_scene(self.solved, self.rules),
             classes=f"fp-scene fp-{self.scene.kind}",
             patterns=[svg.stripes(f"{self.prefix}-stripes", "fp-hidden-ground", "fp-hidden-stripe", pitch=7)],
         )
@@ -185,7 +186,7 @@ class ScenePlan:
             if math.dist(start, end) > 1:
                 drawn += [svg.line(start, end, "fp-sight-back"), svg.line(start, end, "fp-sight")]
         for side in self.solved.sides:
-            for text in scene_words.sight_texts(self.solved, side, self.rules):
+            for text in sight_texts(self.solved, side, self.rules):
                 drawn += self._station_mark(side.toward, text.distance_ft)
         return drawn
 

@@ -14,7 +14,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from forty_paces.drawing import labels
-from forty_paces.drawing.causes import WORDS, Cause
+from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import FORMATS, Format, Size, label_width
 from forty_paces.drawing.roadway import Markings
 from forty_paces.drawing.schematic_layout import SchematicLayout
@@ -25,10 +25,11 @@ from forty_paces.drawing.svg import Element, element
 from forty_paces.drawing.svg import number as number_text
 from forty_paces.drawing.text import TextBlock, TextLine
 from forty_paces.geometry.placement import streams
-from forty_paces.geometry.records import Placement, RoadKind, RuleSet, Situation, Toward
+from forty_paces.geometry.records import Placement, RuleSet, Situation, Toward
 from forty_paces.geometry.road import Turn
 from forty_paces.geometry.walk import walking_order
-from forty_paces.messages.quantities import both_lengths, length, posted_speed
+from forty_paces.messages.drawings import describe_placement, placement_title
+from forty_paces.messages.quantities import length, posted_speed
 
 
 def draw_placement(
@@ -92,7 +93,10 @@ def draw_placement(
             for panel in _hill(placement, situation, ground, toward, index * PANEL_HEIGHT)
         ],
     )
-    return painter.draw(title=title(placement.road), desc=describe(placement, rules, situation, named))
+    return painter.draw(
+        title=placement_title(placement.road),
+        desc=describe_placement(placement, rules, hidden_sides(situation), named),
+    )
 
 
 def _hidden_past_devices(placement: Placement, situation: Situation) -> frozenset[Toward]:
@@ -136,40 +140,10 @@ def markings(rules: RuleSet) -> Markings:
     return Markings.WHITE if rules.center_line == "white" else Markings.YELLOW_CENTER
 
 
-def title(kind: RoadKind) -> str:
-    """Return the title of the drawing."""
-    words = {
-        RoadKind.TWO_LANE: "two-lane road",
-        RoadKind.DIVIDED: "divided road",
-        RoadKind.ONE_WAY: "one-way road",
-    }
-    return f"Warning devices on a {words[kind]}, seen from above"
-
-
 def hidden_sides(situation: Situation) -> dict[Toward, float]:
     """Return where the view ends, for the sides from which traffic comes and something hides the vehicle."""
     hidden = {Toward.BEHIND: situation.hidden_behind_ft, Toward.AHEAD: situation.hidden_ahead_ft}
     return {toward: hidden[toward] for toward in streams(situation.road) if math.isfinite(hidden[toward])}
-
-
-def describe(
-    placement: Placement, rules: RuleSet, situation: Situation, causes: Mapping[Toward, Cause]
-) -> str:
-    """Describe the drawing in sentences, as the text alternative."""
-    sentences = ["The vehicle stands on the shoulder."]
-    sentences.append("Distances are measured from it." if placement.devices else "Put no devices out here.")
-    sentences += [
-        labels.device_sentence(number, device, rules)
-        for number, device in enumerate(walking_order(placement.devices), 1)
-    ]
-    for toward, distance_ft in hidden_sides(situation).items():
-        why = f" because of {WORDS[causes[toward]]}" if toward in causes else ""
-        sentences.append(
-            f"Drivers coming from {toward} cannot see the vehicle from farther than "
-            f"{both_lengths(distance_ft, rules.metric)}{why}."
-        )
-    sentences.append("Not to scale.")
-    return " ".join(sentences)
 
 
 def lay_out(

@@ -19,6 +19,7 @@ from forty_paces.drawing.text import Box, TextBlock, TextLine
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import RoadKind, Toward
 from forty_paces.geometry.road import Lane
+from forty_paces.messages.drawings import DRAWING
 
 SIDES = (Toward.BEHIND, Toward.AHEAD)
 
@@ -325,7 +326,7 @@ class SchematicRenderer:
 
     def _note(self) -> list[Element]:
         width, height = self.ground.page
-        line = TextBlock((TextLine("Not to scale", self.form.sizes[2]),))
+        line = TextBlock((TextLine(DRAWING["not-to-scale"], self.form.sizes[2]),))
         if not self.form.upright:
             top = height - line.height - 4 if self.side > 0 else self.ground.panel + 4.0
             return line.draw(width - MARGIN, top, "end")

@@ -15,6 +15,7 @@ from forty_paces.drawing.formats import MARGIN, Format
 from forty_paces.drawing.marks import DEVICE_SIDE
 from forty_paces.drawing.text import TextBlock, TextLine, balanced
 from forty_paces.geometry.records import Device, Toward
+from forty_paces.messages.drawings import DRAWING
 
 BROKEN_FROM_FT = 60.0
 "Between two marks farther apart than this the road is drawn with a gap."
@@ -78,18 +79,18 @@ class StationScale:
 
 def hidden_block(distance: str, form: Format, width: float, *, room: str = "", slot: str = "") -> TextBlock:
     """Return the label at the edge of a hidden stretch; ``room`` is the widest distance it must hold."""
-    small = form.sizes[2]
+    small, beyond = form.sizes[2], DRAWING["hidden-beyond"]
     if not form.upright:
-        return TextBlock((TextLine(distance, small, bold=True, lead="hidden beyond ", room=room, slot=slot),))
-    lines = [TextLine(part, small) for part in balanced("hidden beyond", small, width - SIGN_ROOM)]
+        return TextBlock((TextLine(distance, small, bold=True, lead=f"{beyond} ", room=room, slot=slot),))
+    lines = [TextLine(part, small) for part in balanced(beyond, small, width - SIGN_ROOM)]
     return TextBlock((*lines, TextLine(distance, small + 3, bold=True, room=room, slot=slot)))
 
 
 def vehicle_block(form: Format, width: float, *, measured: bool) -> TextBlock:
     """Return the label at the vehicle: distances are measured from it, or no device is put out."""
-    rest = "measure from here" if measured else "put no devices out here"
+    rest = DRAWING["measure-from-here" if measured else "put-none-here"]
     _, middle, small = form.sizes
-    own = [TextLine(part, middle, bold=True) for part in balanced("Your vehicle", middle, width)]
+    own = [TextLine(part, middle, bold=True) for part in balanced(DRAWING["your-vehicle"], middle, width)]
     return TextBlock((*own, *(TextLine(part, small) for part in balanced(rest, small, width))))
 
 

@@ -12,6 +12,7 @@ from forty_paces.drawing.schematic_layout import INSIDE, STREET, SchematicLayout
 from forty_paces.drawing.svg import Element, Point, element, points
 from forty_paces.drawing.text import TextBlock, TextLine, balanced
 from forty_paces.geometry.records import Toward
+from forty_paces.messages.drawings import DRAWING
 
 PANEL_HEIGHT = 176.0
 "Height of the profile panel of a hill."
@@ -86,17 +87,15 @@ def hill_panel(
     shapes += _car(at(0.1), 1 if from_behind else -1)
     small = sizes[2]
     x, y = at(0.1, 24)
-    sees = f"sees device {number}, not the vehicle" if number is not None else "does not see the vehicle"
-    label = TextBlock(
-        tuple(TextLine(part, small) for part in balanced(f"This driver {sees}", small, span * 0.42))
-    )
+    sees = DRAWING["sees-device" if number is not None else "sees-nothing"].format(device=number)
+    label = TextBlock(tuple(TextLine(part, small) for part in balanced(sees, small, span * 0.42)))
     shapes += label.draw(left + 2 if from_behind else right - 2, 4, "start" if from_behind else "end")
     shapes.append(marks.leader((x, 4 + label.height + 2), (x, y + 2)))
     if number is not None:
         mark_x, mark_y = at(0.42)
         shapes += [svg.line(eye, (mark_x, mark_y - 10), kind) for kind in ("fp-sight-back", "fp-sight")]
         shapes.append(marks.device((mark_x, mark_y - 12), number))
-    shapes += TextBlock((TextLine("Seen from the side", small),)).draw(left, PANEL_HEIGHT - 21)
+    shapes += TextBlock((TextLine(DRAWING["from-the-side"], small),)).draw(left, PANEL_HEIGHT - 21)
     return shapes
 
 

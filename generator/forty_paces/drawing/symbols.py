@@ -74,8 +74,9 @@ _PEN: dict[str, str | float] = {
 def _shapes(name: str) -> tuple[Element, ...]:
     if name not in PICTOGRAMS:
         near = difflib.get_close_matches(name, NAMES, n=1)
-        hint = f"; the closest is {near[0]!r}" if near else ""
-        raise LookupError(f"there is no symbol named {name!r}{hint}")
+        if near:
+            raise LookupError(f"there is no symbol named {name!r}; the closest is {near[0]!r}")
+        raise LookupError(f"there is no symbol named {name!r}")
     return tuple(_stroke(code) for code in PICTOGRAMS[name])
 
 

@@ -16,30 +16,11 @@ from forty_paces.drawing.presentation import FONT_FAMILY
 from forty_paces.drawing.svg import Element, Point
 from forty_paces.drawing.text import TextBlock, TextLine, set_line
 from forty_paces.geometry.records import HiddenBy, RuleSet
+from forty_paces.messages.drawings import DRAWING
 
 WIDTH, HEIGHT = 236.0, 166.0
 GAP = 14.0
 "Between two sketches."
-WORDS = {
-    HiddenBy.CURVE: "Bend",
-    HiddenBy.HILL: "Hill",
-    HiddenBy.OBSTRUCTION: "Straight road",
-}
-DESCRIPTIONS = {
-    HiddenBy.CURVE: (
-        "From beside the vehicle, off the road, the pavement of the approaching lane is in sight to B, where "
-        "the inside of the bend covers it. At A the bend begins."
-    ),
-    HiddenBy.HILL: (
-        "From beside the vehicle, off the road, the pavement of the approaching lane is in sight to B, where "
-        "it drops behind the top of the hill. At A the top begins to round off."
-    ),
-    HiddenBy.OBSTRUCTION: (
-        "From beside the vehicle, off the road, the pavement of the approaching lane is in sight to B, where "
-        "something beside the straight road covers it. At C that thing ends."
-    ),
-}
-
 _LETTER = _CAPTION = 23.0
 "Three sketches side by side on a card are 116 mm wide: so that is 10 pt there."
 _GROUND = HEIGHT - 30.0
@@ -54,16 +35,20 @@ def draw_view_ends(rules: RuleSet, causes: Sequence[HiddenBy], *, prefix: str) -
     for place, cause in enumerate(causes):
         left = place * (WIDTH + GAP)
         drawn += _sketched(rules, cause, left)
-        caption = TextBlock((TextLine(WORDS[cause], _CAPTION, bold=True),))
+        caption = TextBlock((TextLine(DRAWING[f"ends-{cause}"], _CAPTION, bold=True),))
         drawn += caption.draw(left + WIDTH / 2, _GROUND + 1, "middle")
     return svg.drawing(
         len(causes) * (WIDTH + GAP) - GAP,
         HEIGHT,
         drawn,
         prefix=prefix,
-        title="What to look for beside the vehicle",
-        desc=" ".join(f"{WORDS[cause]}: {DESCRIPTIONS[cause]}" for cause in causes),
+        title=DRAWING["ends-title"],
+        desc=" ".join(_described(cause) for cause in causes),
     )
+
+
+def _described(cause: HiddenBy) -> str:
+    return ": ".join((DRAWING[f"ends-{cause}"], DRAWING[f"ends-{cause}-description"]))
 
 
 def view_end_definitions(rules: RuleSet) -> str:
@@ -92,7 +77,7 @@ def view_end_reference(cause: HiddenBy, classes: str = "", **attributes: str) ->
         width=WIDTH,
         height=_GROUND,
         role="img",
-        aria_label=DESCRIPTIONS[cause],
+        aria_label=DRAWING[f"ends-{cause}-description"],
         **attributes,
     ).write()
 

@@ -14,12 +14,13 @@ from markupsafe import Markup
 
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.rules import RuleFile
-from forty_paces.drawing.causes import SIDE, WORDS, Cause, sign
+from forty_paces.drawing.causes import SIDE, Cause, sign
 from forty_paces.drawing.finder import draw_finder
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.svg import number
 from forty_paces.geometry.records import RoadKind, RuleSet, Surface
 from forty_paces.messages import quantities
+from forty_paces.messages.drawings import DRAWING
 from forty_paces.messages.quantities import length
 from forty_paces.outputs.cab.placement_data import placement_data, speeds
 from forty_paces.outputs.cab.vehicle_shapes import DrawnVehicle, drawn_vehicles
@@ -185,7 +186,7 @@ def finder_view(rule_file: RuleFile, vehicles: Iterable[Vehicle]) -> FinderView:
             "places": [
                 {"roads": [str(road) for road in place.roads], "note": place.note} for place in PLACES
             ],
-            "causes": {cause.value: words for cause, words in WORDS.items()},
+            "causes": {cause.value: DRAWING[f"cause-{cause}"] for cause in Cause},
             "grades": grades,
             "surfaces": list(SURFACE_BUTTONS.values()),
             "trailers": trailers,
