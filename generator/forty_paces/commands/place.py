@@ -38,8 +38,6 @@ from forty_paces.geometry.records import (
 )
 from forty_paces.geometry.units import mph_to_kmh
 from forty_paces.messages.answer import as_values
-from forty_paces.geometry.units import mph_to_kmh
-from forty_paces.messages.answer import as_values
 from forty_paces.messages.quantities import number
 
 if TYPE_CHECKING:

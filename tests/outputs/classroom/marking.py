@@ -9,10 +9,26 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
 from forty_paces.geometry import units
 from forty_paces.geometry.records import Toward
-from forty_paces.outputs.classroom.placing_tasks import Expected, Verdict
+from forty_paces.outputs.classroom.placing_tasks import Expected
+
+
+class Verdict(StrEnum):
+    """The result of comparing a distance with the expected one."""
+
+    RIGHT = "right"
+    AMPLE = "ample"
+    "Farther than the computed distance, within the rule's range, and the warning is sufficient."
+    LONG_WALK = "long-walk"
+    "Sufficient warning, but much farther away than necessary: half right."
+    TOO_NEAR = "too-near"
+    TOO_FAR = "too-far"
+    MISSING = "missing"
+    EXTRA = "extra"
+
 
 POINTS = {Verdict.RIGHT: 1.0, Verdict.AMPLE: 1.0, Verdict.LONG_WALK: 0.5}
 

@@ -4,11 +4,12 @@ import itertools
 
 import pytest
 from forty_paces.geometry.records import Toward
-from forty_paces.outputs.classroom.placing_tasks import Expected, Verdict
+from forty_paces.messages.classroom import VERDICTS, WRONG_ACROSS
+from forty_paces.outputs.classroom.placing_tasks import Expected
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.outputs.classroom.marking import SetDevice, mark, score, verdict
+from tests.outputs.classroom.marking import SetDevice, Verdict, mark, score, verdict
 
 SIDE, CENTER = "traffic side", "center of lane or shoulder"
 
@@ -118,3 +119,8 @@ def test_moving_every_device_to_the_other_side_never_scores_better_than_setting_
 @given(st.integers(0, 1000))
 def test_every_distance_has_one_verdict(distance):
     assert verdict(TWO_LANE[1], distance) in set(Verdict) - {Verdict.MISSING, Verdict.EXTRA}
+
+
+def test_every_verdict_has_words_and_another_for_a_wrong_place_across():
+    assert {verdict.value for verdict in Verdict} == set(VERDICTS)
+    assert set(WRONG_ACROSS) == set(VERDICTS) - {"missing", "extra"}, "these have nothing to compare with"

@@ -6,7 +6,6 @@ from forty_paces.geometry.solver import place_in_scene
 from forty_paces.outputs.classroom.placing_tasks import (
     FASTEST_MPH,
     SLOWEST_MPH,
-    Verdict,
     is_possible,
     scene_task,
     situations,
@@ -16,7 +15,7 @@ from forty_paces.outputs.classroom.placing_tasks import (
 
 from tests.outputs.classroom.dealing import sequence
 from tests.outputs.classroom.lesson_samples import real_library
-from tests.outputs.classroom.marking import POINTS, SetDevice, mark, score, verdict
+from tests.outputs.classroom.marking import POINTS, SetDevice, Verdict, mark, score, verdict
 
 LIBRARY = real_library()
 RULES = LIBRARY.rules["us"].rule_set

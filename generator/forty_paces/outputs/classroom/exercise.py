@@ -16,9 +16,10 @@ from forty_paces.drawing.scene_blank import SCREEN, BlankPlan, blank_plan, reach
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.walk import WALKING_SPEED_FPS
+from forty_paces.messages.classroom import EXERCISE, VERDICTS, WRONG_ACROSS
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.placing_slides import device_words
-from forty_paces.outputs.classroom.placing_tasks import VERDICT_WORDS, Expected, Task, situations, tasks
+from forty_paces.outputs.classroom.placing_tasks import Expected, Task, situations, tasks
 from forty_paces.outputs.classroom.standalone import standalone_page
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
@@ -93,7 +94,9 @@ def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[Blan
     return {
         **lengths.for_script(reach),
         "across": list(pool.across(groups)),
-        "verdicts": {verdict.value: words for verdict, words in VERDICT_WORDS.items()},
+        "words": dict(EXERCISE),
+        "verdicts": dict(VERDICTS),
+        "wrong_across": dict(WRONG_ACROSS),
         "walk": round(2 * lengths.ft(1) / WALKING_SPEED_FPS, 4),
         "step": lengths.step,
         "reach": reach,

@@ -18,7 +18,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
 
 from forty_paces.geometry import units
 from forty_paces.geometry.placement import candidates_ft, nearest_first, streams
@@ -46,31 +45,6 @@ SPEED_STEPS_KMH = (-20, 0, 10)
 SLOWEST_KMH, FASTEST_KMH = 40, 120
 SIGNS_KMH = 10
 "Speed limits in km/h are multiples of ten."
-
-
-class Verdict(StrEnum):
-    """The result of comparing a distance with the expected one."""
-
-    RIGHT = "right"
-    AMPLE = "ample"
-    "Farther than the computed distance, within the rule's range, and the warning is sufficient."
-    LONG_WALK = "long-walk"
-    "Sufficient warning, but much farther away than necessary: half right."
-    TOO_NEAR = "too-near"
-    TOO_FAR = "too-far"
-    MISSING = "missing"
-    EXTRA = "extra"
-
-
-VERDICT_WORDS = {
-    Verdict.RIGHT: "Right",
-    Verdict.AMPLE: "Right: within the rule's range, with a longer walk than needed",
-    Verdict.LONG_WALK: "Half right: a walk of {seconds} s, {more} s more than needed",
-    Verdict.TOO_NEAR: "Too near the vehicle",
-    Verdict.TOO_FAR: "Too far from the vehicle",
-    Verdict.MISSING: "Missing on this side",
-    Verdict.EXTRA: "One too many on this side",
-}
 
 
 @dataclass(frozen=True, slots=True)

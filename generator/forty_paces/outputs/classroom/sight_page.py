@@ -17,6 +17,7 @@ from forty_paces.drawing.svg import Point, points
 from forty_paces.geometry import placement
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
+from forty_paces.messages.classroom import SIGHT
 from forty_paces.outputs.classroom import sight_pictures, sight_table
 from forty_paces.outputs.classroom.sight_pictures import BendPicture, CrestPicture, Picture
 from forty_paces.outputs.classroom.sight_table import NOT_HIDDEN, Cause, Choices, Row
@@ -80,7 +81,11 @@ def _explorer(rules: RuleSet) -> _Explorer:
     options = sight_table.choices(rules)
     pictures = drawn_roads(rules, options)
     table = sight_table.table(rules)
-    page = {"step": options.step, "page": [sight_pictures.WIDTH, sight_pictures.HEIGHT]}
+    page = {
+        "step": options.step,
+        "page": [sight_pictures.WIDTH, sight_pictures.HEIGHT],
+        "words": dict(SIGHT),
+    }
     data = table | page | _drawn(rules, options, table, pictures)
     roads = tuple(RoadPicture(picture.svg(), picture.rocks()) for picture in pictures)
     return _Explorer(options, table, inline_json(data), roads)

@@ -2,6 +2,12 @@
    miles per hour. Feet and paces beside meters are looked up, not computed. */
 window.classroom = window.classroom || {};
 
+/* A text of the page's table with its slots filled: "{name}" becomes the value of that name. */
+classroom.filled = function (text, slots) {
+  "use strict";
+  return text.replace(/\{(\w+)\}/g, function (slot, name) { return name in slots ? String(slots[name]) : slot; });
+};
+
 classroom.measure = function (settings) {
   "use strict";
   const unit = settings ? settings.unit : "ft";

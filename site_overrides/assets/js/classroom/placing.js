@@ -6,6 +6,8 @@
   const table = JSON.parse(document.getElementById("table").textContent);
   const SIDES = ["behind", "ahead"];
   const SVG = "http://www.w3.org/2000/svg";
+  const words = table.words;
+  const filled = classroom.filled;
   const counts = table.tasks.map(function (group) { return group.length; });
   const measure = classroom.measure(table.measure);
   const sheet = classroom.scores(function () { showSheet(); });
@@ -15,17 +17,17 @@
 
   function byId(id) { return document.getElementById(id); }
 
-  function make(tag, attributes, words) {
+  function make(tag, attributes, text) {
     const element = document.createElement(tag);
     Object.keys(attributes || {}).forEach(function (name) { element.setAttribute(name, attributes[name]); });
-    if (words !== undefined) { element.textContent = words; }
+    if (text !== undefined) { element.textContent = text; }
     return element;
   }
 
-  function draw(tag, attributes, words) {
+  function draw(tag, attributes, text) {
     const element = document.createElementNS(SVG, tag);
     Object.keys(attributes).forEach(function (name) { element.setAttribute(name, attributes[name]); });
-    if (words !== undefined) { element.textContent = words; }
+    if (text !== undefined) { element.textContent = text; }
     return element;
   }
 
@@ -47,7 +49,7 @@
     current = 0;
     devices = task.expected.map(function () { return { toward: "behind", distance: null, across: null }; });
     document.querySelectorAll(".stage__road").forEach(function (road, index) { road.hidden = index !== scene; });
-    byId("place").textContent = "Number " + number + ", situation " + situation;
+    byId("place").textContent = filled(words.place, { number: number, situation: situation });
     tellTask();
     buildRows();
     refresh();
@@ -57,9 +59,11 @@
     const at = table.scenes[scene];
     const box = byId("task");
     box.textContent = "";
-    box.appendChild(make("strong", {}, at.title + "."));
-    box.appendChild(document.createTextNode(" " + at.road.charAt(0).toUpperCase() + at.road.slice(1) + ", posted " +
-      measure.speed(task.speed) + ". " + table.lights[task.light] + ". Place " + task.expected.length + " devices."));
+    box.appendChild(make("strong", {}, filled(words.title, { title: at.title })));
+    box.appendChild(document.createTextNode(" " + filled(words.task, {
+      road: at.road.charAt(0).toUpperCase() + at.road.slice(1), speed: measure.speed(task.speed),
+      light: table.lights[task.light], devices: task.expected.length
+    })));
   }
 
   /* --- setting --------------------------------------------------------- */
@@ -69,25 +73,26 @@
     form.textContent = "";
     devices.forEach(function (device, index) {
       const row = make("fieldset", { "class": "device-row", "data-device": String(index) });
-      row.appendChild(make("legend", {}, "Device " + (index + 1)));
-      row.appendChild(toggle(index, "toward", SIDES.map(function (side) { return [side, side === "behind" ? "Behind" : "Ahead"]; })));
+      const step = { number: index + 1, length: measure.length(table.step), unit: measure.name };
+      row.appendChild(make("legend", {}, filled(words.device, step)));
+      row.appendChild(toggle(index, "toward", SIDES.map(function (side) { return [side, words[side]]; })));
       const reach = make("span", { "class": "reach" });
-      reach.appendChild(make("button", { type: "button", "data-by": String(-table.step), "aria-label": "Device " + (index + 1) + ": " + measure.length(table.step) + " nearer" }, "−"));
+      reach.appendChild(make("button", { type: "button", "data-by": String(-table.step), "aria-label": filled(words.nearer, step) }, "−"));
       const field = make("input", { type: "text", inputmode: "numeric", pattern: "[0-9]*", maxlength: "4", "class": "distance",
-        "aria-label": "Device " + (index + 1) + ": distance in " + measure.name });
+        "aria-label": filled(words.distance, step) });
       reach.appendChild(field);
       reach.appendChild(make("span", { "class": "unit" }, measure.unit));
-      reach.appendChild(make("button", { type: "button", "data-by": String(table.step), "aria-label": "Device " + (index + 1) + ": " + measure.length(table.step) + " farther" }, "+"));
+      reach.appendChild(make("button", { type: "button", "data-by": String(table.step), "aria-label": filled(words.farther, step) }, "+"));
       row.appendChild(reach);
-      row.appendChild(toggle(index, "across", table.across.map(function (words, place) { return [String(place), shortAcross(words)]; })));
+      row.appendChild(toggle(index, "across", table.across.map(function (across, place) { return [String(place), shortAcross(across)]; })));
       form.appendChild(row);
     });
   }
 
-  function shortAcross(words) { return words.charAt(0).toUpperCase() + words.split(" of ")[0].slice(1); }
+  function shortAcross(across) { return across.charAt(0).toUpperCase() + across.split(" of ")[0].slice(1); }
 
   function toggle(index, what, choices) {
-    const group = make("span", { "class": "toggle", role: "group", "aria-label": what === "toward" ? "Which side" : "Across the road" });
+    const group = make("span", { "class": "toggle", role: "group", "aria-label": what === "toward" ? words.which_side : words.which_across });
     choices.forEach(function (choice) {
       group.appendChild(make("button", { type: "button", "data-set": what, value: choice[0] }, choice[1]));
     });
@@ -234,22 +239,25 @@
     task.sides.forEach(function (side) {
       const got = warning(side);
       const line = make("p", { "class": got.ample ? "is-ample" : "is-short" });
-      line.appendChild(document.createTextNode("Drivers from " + side.toward + " get " + measure.length(got.length) + "; to stop takes " + measure.length(side.needed) + "."));
+      line.appendChild(document.createTextNode(filled(words.drivers_get, {
+        side: side.toward, warning: measure.length(got.length), needed: measure.length(side.needed)
+      })));
       if (!got.ample) {
         line.appendChild(document.createTextNode(" "));
-        line.appendChild(make("strong", {}, measure.length(side.needed - got.length) + " missing"));
+        line.appendChild(make("strong", {}, filled(words.missing, { length: measure.length(side.needed - got.length) })));
       }
       box.appendChild(line);
     });
   }
 
   function where(one) {
-    return measure.text(one.distance) + " " + one.toward + ", " + (one.across === null ? "no place across said" : table.across[one.across]);
+    const across = one.across === null ? words.no_across : table.across[one.across];
+    return filled(words.where, { distance: measure.text(one.distance), side: one.toward, across: across });
   }
 
   /* What stands beside the vehicle is at no distance, and nobody walks there. */
   function asked(one) {
-    return one.distance ? where(one) + ", " + one.paces + " paces" : table.across[one.across];
+    return one.distance ? filled(words.where_paced, { where: where(one), paces: one.paces }) : table.across[one.across];
   }
 
   function walkSeconds(distance) { return Math.round(distance * table.walk); }
@@ -260,25 +268,23 @@
     byId("exercise").classList.toggle("is-marked", Boolean(marked));
     if (!marked) { return; }
     const score = classroom.score(marked);
-    box.appendChild(make("p", { "class": "score" }, score[0] + " of " + score[1] + " right"));
+    box.appendChild(make("p", { "class": "score" }, filled(words.score, { right: score[0], of: score[1] })));
     const list = make("ol", {});
     marked.forEach(function (one) {
       const item = make("li", { "class": one.points ? "counts" : "fails", "data-verdict": one.verdict });
-      let verdict = table.verdicts[one.verdict];
+      const wrongAcross = one.set && one.expected && !one.across;
+      let verdict = (wrongAcross ? table.wrong_across : table.verdicts)[one.verdict];
       if (one.verdict === "long-walk") {
-        verdict = verdict.replace("{seconds}", walkSeconds(one.set.distance))
-          .replace("{more}", walkSeconds(one.set.distance) - walkSeconds(one.expected.distance));
+        const seconds = walkSeconds(one.set.distance);
+        verdict = filled(verdict, { seconds: seconds, more: seconds - walkSeconds(one.expected.distance) });
       }
-      if (one.set && one.expected && !one.across) {
-        verdict = verdict.replace(/^Right\b/, "Right distance").replace("Half right: a", "A") + ". Wrong place across the road";
-      }
-      item.appendChild(make("p", {}, (one.set ? where(one.set) : "No device") + ": "));
-      item.firstChild.appendChild(make("strong", {}, verdict + "."));
+      item.appendChild(make("p", {}, filled(words.marked, { device: one.set ? where(one.set) : words.no_device })));
+      item.firstChild.appendChild(make("strong", {}, filled(words.verdict, { verdict: verdict })));
       if (one.expected) {
         if (one.points < 1 || one.verdict === "ample") {
-          item.appendChild(make("p", {}, "Asked for: " + asked(one.expected) + "."));
+          item.appendChild(make("p", {}, filled(words.asked_for, { asked: asked(one.expected) })));
         }
-        item.appendChild(make("p", { "class": "because" }, table.whys[one.expected.why] + " " + one.expected.source + "."));
+        item.appendChild(make("p", { "class": "because" }, filled(words.because, { why: table.whys[one.expected.why], source: one.expected.source })));
       }
       list.appendChild(item);
     });
@@ -315,7 +321,7 @@
     body.textContent = "";
     sheet.all().forEach(function (row) {
       const line = make("tr", {});
-      [row.learner || "no name", row.number, row.situation, row.scene, row.right + " of " + row.of].forEach(function (value) {
+      [row.learner || words.no_name, row.number, row.situation, row.scene, filled(words.of, { right: row.right, of: row.of })].forEach(function (value) {
         line.appendChild(make("td", {}, String(value)));
       });
       body.appendChild(line);

@@ -5,6 +5,8 @@
 
   var table = JSON.parse(document.getElementById("table").textContent);
   var measure = classroom.measure(table.measure);
+  var words = table.words;
+  var filled = classroom.filled;
   /* How much of a bar's width, 1500, a unit takes: 1500 ft or 450 m fill it. */
   var BARS = 1500;
   var PER_UNIT = measure.unit === "m" ? BARS / 450 : 1;
@@ -62,8 +64,7 @@
       hidden: measure.length(found.hidden), warning: measure.length(found.warning),
       base_warning: measure.length(found.base_warning), needed: measure.length(found.needed)
     };
-    var reason = table.reasons[found.finding].replace(/\{(\w+)\}/g, function (whole, name) { return slots[name]; });
-    return [reason, rule.remark].filter(Boolean).join(" ");
+    return [filled(table.reasons[found.finding], slots), rule.remark].filter(Boolean).join(" ");
   }
 
   function gauge(id, number, needed) {
@@ -91,11 +92,11 @@
   }
 
   /* A label keeps its own corner of the picture, so that no two ever meet; a line ties it to its mark. */
-  function note(id, corner, point, words) {
+  function note(id, corner, point, written) {
     var box = byId("note-" + id);
     var text = box.querySelector("text");
     var line = box.querySelector("line");
-    text.textContent = words;
+    text.textContent = written;
     text.setAttribute("x", String(corner[0]));
     text.setAttribute("y", String(corner[1]));
     text.setAttribute("text-anchor", corner[2]);
@@ -141,9 +142,10 @@
     move("ghost", road.flags[base]);
     show(byId("ghost"), found.distance !== base);
     var corners = table.roads[index].corners;
-    note("eye", corners[0], eye, "Truck first seen from " + measure.length(found.alone));
-    note("device", corners[1], flag, "Triangle at " + measure.text(found.distance) + ", " +
-      paces(found.distance) + " paces");
+    note("eye", corners[0], eye, filled(words.truck_seen, { length: measure.length(found.alone) }));
+    note("device", corners[1], flag, filled(words.triangle_at, {
+      length: measure.text(found.distance), paces: paces(found.distance)
+    }));
   }
 
   function paces(distance) {
@@ -156,18 +158,18 @@
 
   function placed() {
     var heights = table.roads[table.drawn[placeIndex()]].heights;
-    if (!heights) { return "Level two-lane road, traffic from behind. From above, to scale."; }
-    return "Two-lane road, traffic from behind. " + (heights === 1 ? "To scale." : "Heights enlarged " + heights + " times.");
+    if (!heights) { return words.level; }
+    return heights === 1 ? words.crest_to_scale : filled(words.crest_enlarged, { times: heights });
   }
 
   function draw() {
     var found = row();
     Object.keys(LABELS).forEach(function (name) {
       var input = byId(name);
-      var words = LABELS[name](set[name]);
+      var written = LABELS[name](set[name]);
       input.value = String(set[name]);
-      input.setAttribute("aria-valuetext", words);
-      byId(name + "-value").textContent = words;
+      input.setAttribute("aria-valuetext", written);
+      byId(name + "-value").textContent = written;
     });
     Object.keys(table.causes).forEach(function (cause) {
       table.causes[cause].axes.forEach(function (axis) { byId("row-" + axis).hidden = cause !== set.cause; });
@@ -179,15 +181,15 @@
     gauge("base", found.base_warning, found.needed);
     gauge("moved", found.warning, found.needed);
     byId("gauge-moved").querySelector("span").textContent = found.distance === atSpeed(table.base)
-      ? "It stays at " + measure.length(found.distance) : "Moved out to " + measure.length(found.distance);
-    byId("gauge-base").querySelector("span").textContent = "With the triangle at " + atSpeed(table.slots).base;
+      ? filled(words.stays, { length: measure.length(found.distance) })
+      : filled(words.moved, { length: measure.length(found.distance) });
+    byId("gauge-base").querySelector("span").textContent = filled(words.with_base, { length: atSpeed(table.slots).base });
     byId("why").textContent = sentence(found);
     byId("look").textContent = table.looks[found.look];
-    byId("picture-title").textContent = set.cause === "bend" ? "The road from above" : "The road from the side";
-    byId("picture-desc").textContent = "The truck is first seen from " + measure.length(found.alone) +
-      ". The far triangle stands " + measure.length(found.distance) + " behind it. " + (found.seen > 0
-      ? "It is first seen from " + measure.length(found.seen) + " before the truck."
-      : "It is not in view for long enough to count.");
+    byId("picture-title").textContent = words["title_" + set.cause];
+    byId("picture-desc").textContent = filled(found.seen > 0 ? words.described_seen : words.described_unseen, {
+      alone: measure.length(found.alone), distance: measure.length(found.distance), seen: measure.length(found.seen)
+    });
     byId("sight").dataset.ample = String(found.ample === 1);
   }
 
