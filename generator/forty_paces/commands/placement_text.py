@@ -14,8 +14,9 @@ from forty_paces.geometry.decision_sight import Maneuver
 from forty_paces.geometry.records import Approach, Device, Placement, RuleSet, Walk
 from forty_paces.geometry.walk import walking_order
 from forty_paces.messages import quantities
+from forty_paces.messages.answer import ANSWER
 from forty_paces.messages.placement import text, texts
-from forty_paces.messages.quantities import length, length_down, length_up, minutes
+from forty_paces.messages.quantities import PHRASES, length, length_down, length_up, minutes
 
 if TYPE_CHECKING:
     from forty_paces.geometry.chance import Chance
@@ -44,14 +45,15 @@ def chance_text(
     typed: Units,
 ) -> str:
     """How many drivers can stop: for each side its band and that with the reach of a reflector."""
-    width, lines = _width(), ["", "How many can stop"]
+    width, lines = _width(), ["", ANSWER["chance"]]
     for side, band, reflecting in bands:
-        text = f"From {side.toward}: within {length_down(rules, band.distance_ft)}, {band_text(band)}."
+        within = length_down(rules, band.distance_ft)
+        parts = [ANSWER["chance-side"].format(side=side.toward, distance=within, band=band_text(band))]
         if reflecting is not None:
             reach = length_down(rules, reflecting.distance_ft)
-            text += f" With the reach of a reflector, {reach}: {band_text(reflecting)}."
-        lines += _wrapped(text, width, "  ", "    ")
-    lines += ["", "What this assumes"]
+            parts.append(ANSWER["chance-reflector"].format(distance=reach, band=band_text(reflecting)))
+        lines += _wrapped(" ".join(parts), width, "  ", "    ")
+    lines += ["", ANSWER["assumptions"]]
     for paragraph in assumption_lines(assumed, typed):
         lines += _wrapped(paragraph, width, "  - ", "    ")
     return "\n".join(lines)
@@ -69,25 +71,26 @@ def _lines(
     decision: Mapping[Maneuver, int] | None,
     width: int,
 ) -> Iterator[str]:
-    yield from _wrapped(f"Warning devices: {title}. {rules.title}.", width, "", "  ")
+    yield from _wrapped(ANSWER["title"].format(title=title, rules=rules.title), width, "", "  ")
     yield ""
     if placement.devices:
         yield from _devices(rules, placement, trailer_ft, width)
     else:
-        yield "No device is placed here."
+        yield ANSWER["no-device"]
         yield ""
-    yield "What approaching drivers get"
+    yield ANSWER["approaches"]
     for side in placement.approaches:
-        yield from _wrapped(f"From {side.toward}: {_margin(rules, side)}", width, "  ", "    ")
+        approach = ANSWER["approach"].format(side=side.toward, margin=_margin(rules, side))
+        yield from _wrapped(approach, width, "  ", "    ")
     if decision is not None:
         yield from _wrapped(_decision(rules, decision), width, "  ", "    ")
     if placement.walk.order:
         yield ""
-        yield f"The walk: {_walk(rules, placement.walk)}"
+        yield ANSWER["walk"].format(walk=_walk(rules, placement.walk))
         for number, leg in enumerate(texts(rules, placement.walk.order), start=1):
             yield from _wrapped(leg, width, f"  {number}. ", "     ")
     yield ""
-    yield "Mind this"
+    yield ANSWER["cautions"]
     for caution in texts(rules, placement.cautions):
         yield from _wrapped(caution, width, "  - ", "    ")
 
@@ -101,15 +104,16 @@ def _devices(rules: RuleSet, placement: Placement, trailer_ft: float | None, wid
     yield head
     for row, device in zip(rows, ordered, strict=True):
         yield row
-        yield from _wrapped(f"{text(rules, device.reason)} ({device.source})", width, "      ", "      ")
+        reason = PHRASES["cited"].format(text=text(rules, device.reason), citation=device.source)
+        yield from _wrapped(reason, width, "      ", "      ")
         yield ""
 
 
 def _head(rules: RuleSet, trailer_ft: float | None) -> tuple[str, ...]:
     first, last = ("m", "ft") if rules.metric else ("ft", "m")
-    lane_lines = ("lane lines",) if rules.lane_line_ft else ()
-    trailers = ("trailers",) if trailer_ft else ()
-    return ("", "toward", first, "paces", last, *lane_lines, *trailers, "across the road")
+    counts = (["lane-lines"] if rules.lane_line_ft else []) + (["trailers"] if trailer_ft else [])
+    named = (ANSWER[count] for count in counts)
+    return ("", ANSWER["toward"], first, ANSWER["paces"], last, *named, ANSWER["across"])
 
 
 def _row(rules: RuleSet, number: int, device: Device, trailer_ft: float | None) -> tuple[str, ...]:
@@ -121,7 +125,7 @@ def _row(rules: RuleSet, number: int, device: Device, trailer_ft: float | None) 
     )
     if trailer_ft:
         counts.append(quantities.quarters(units.trailer_lengths(distance_ft, trailer_ft)))
-    across = device.across + (", moved out" if device.moved else "")
+    across = ANSWER["moved-out"].format(across=device.across) if device.moved else device.across
     return (str(number), str(device.toward), first, quantities.number(device.paces), last, *counts, across)
 
 
@@ -136,41 +140,39 @@ def _columns(cells: tuple[str, ...], widths: list[int]) -> str:
 
 
 def _margin(rules: RuleSet, side: Approach) -> str:
-    whose = "" if side.needed_by == "car" else f" for a {side.needed_by}"
-    text = (
-        f"drivers get about {length_down(rules, side.warning_ft)}; to stop takes "
-        f"{length_up(rules, side.needed_ft)}{whose}."
-    )
+    margin = ANSWER["margin" if side.needed_by == "car" else "margin-truck"]
+    warning, needed = length_down(rules, side.warning_ft), length_up(rules, side.needed_ft)
+    sentences = [margin.format(warning=warning, needed=needed)]
     if side.reflecting_warning_ft is not None:
-        text += f" With the reach of a reflector: {length_down(rules, side.reflecting_warning_ft)}."
+        reflecting = length_down(rules, side.reflecting_warning_ft)
+        sentences.append(ANSWER["reflector"].format(reflecting=reflecting))
     if not side.ample:
-        missing = length_up(rules, side.shortfall_ft)
-        text += f" {missing} are missing, or {quantities.seconds_up(side.shortfall_s)}."
+        shortfall, seconds = length_up(rules, side.shortfall_ft), quantities.seconds_up(side.shortfall_s)
+        sentences.append(ANSWER["missing"].format(shortfall=shortfall, shortfall_s=seconds))
     if side.gain_ft <= units.FUZZ:
-        return f"{text} The devices add nothing to what the vehicle itself gives."
-    gained = f"{length_down(rules, side.gain_ft)}, or {quantities.seconds_down(side.gain_s)}"
-    return f"{text} The devices add {gained}."
+        sentences.append(ANSWER["no-gain"])
+    else:
+        gain, seconds = length_down(rules, side.gain_ft), quantities.seconds_down(side.gain_s)
+        sentences.append(ANSWER["gain"].format(gain=gain, gain_s=seconds))
+    return " ".join(sentences)
 
 
 def _decision(rules: RuleSet, decision: Mapping[Maneuver, int]) -> str:
     rural, urban = (
         length_up(rules, decision[maneuver]) for maneuver in (Maneuver.CHANGE_RURAL, Maneuver.CHANGE_URBAN)
     )
-    return (
-        f"To notice, decide and change lanes unhurried takes {rural} on a rural road, {urban} in a town "
-        "(decision sight distance, AASHTO Green Book)."
-    )
+    return ANSWER["decision"].format(rural=rural, urban=urban)
 
 
 def _walk(rules: RuleSet, walk: Walk) -> str:
     if walk.stops and not walk.distance_ft:
-        return "nobody walks."
-    text = f"{length(rules, walk.distance_ft)} in all, about {walk.seconds} s"
+        return ANSWER["nobody-walks"]
+    distance = length(rules, walk.distance_ft)
     if walk.limit_s is None or walk.share_of_limit is None:
-        return text + "."
+        return ANSWER["on-foot"].format(distance=distance, seconds=walk.seconds)
+    form = ANSWER["on-foot-of-rule" if walk.limit_s == rules.time_limit_s else "on-foot-of-left"]
     share = round(100 * walk.share_of_limit)
-    given = "the rule gives" if walk.limit_s == rules.time_limit_s else "left"
-    return f"{text}: {share} percent of the {minutes(walk.limit_s)} {given}."
+    return form.format(distance=distance, seconds=walk.seconds, share=share, limit=minutes(walk.limit_s))
 
 
 def _wrapped(text: str, width: int, first: str, rest: str) -> list[str]:

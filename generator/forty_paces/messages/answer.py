@@ -1,4 +1,4 @@
-"""Converts a placement to rounded plain values, with the keys of the command line's JSON output.
+"""A placement as plain values, with the keys of the command line's JSON output, and the words of its text.
 
 The cab file's script gives exactly these values too. Feet and seconds are rounded to a
 tenth, shortfalls up to the next tenth; whole numbers are given as integers.
@@ -6,11 +6,51 @@ tenth, shortfalls up to the next tenth; whole numbers are given as integers.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Any
 
 from forty_paces.geometry.records import Approach, Device, Placement, RuleSet, Walk
 from forty_paces.geometry.units import whole_up
 from forty_paces.messages.placement import text, texts
+
+ANSWER: Mapping[str, str] = MappingProxyType(
+    {
+        "title": "Warning devices: {title}. {rules}.",
+        "no-device": "No device is placed here.",
+        "approaches": "What approaching drivers get",
+        "approach": "From {side}: {margin}",
+        "walk": "The walk: {walk}",
+        "cautions": "Mind this",
+        "toward": "toward",
+        "paces": "paces",
+        "lane-lines": "lane lines",
+        "trailers": "trailers",
+        "across": "across the road",
+        "moved-out": "{across}, moved out",
+        "margin": "drivers get about {warning}; to stop takes {needed}.",
+        "margin-truck": "drivers get about {warning}; to stop takes {needed} for a truck.",
+        "reflector": "With the reach of a reflector: {reflecting}.",
+        "missing": "{shortfall} are missing, or {shortfall_s}.",
+        "no-gain": "The devices add nothing to what the vehicle itself gives.",
+        "gain": "The devices add {gain}, or {gain_s}.",
+        "decision": (
+            "To notice, decide and change lanes unhurried takes {rural} on a rural road, {urban} in a town "
+            "(decision sight distance, AASHTO Green Book)."
+        ),
+        "nobody-walks": "nobody walks.",
+        "on-foot": "{distance} in all, about {seconds} s.",
+        "on-foot-of-rule": (
+            "{distance} in all, about {seconds} s: {share} percent of the {limit} the rule gives."
+        ),
+        "on-foot-of-left": "{distance} in all, about {seconds} s: {share} percent of the {limit} left.",
+        "chance": "How many can stop",
+        "chance-side": "From {side}: within {distance}, {band}.",
+        "chance-reflector": "With the reach of a reflector, {distance}: {band}.",
+        "assumptions": "What this assumes",
+    }
+)
+"""The words around a placement in the text of the command line."""
 
 
 def tenths(value: float) -> float:
