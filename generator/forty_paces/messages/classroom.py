@@ -1,6 +1,6 @@
-"""The texts that the classroom's scripts fill in, by the names that the scripts use.
+"""The texts of the classroom that scripts and Python code fill in; those without slots are in the templates.
 
-``{name}`` marks what a script puts in. The pages carry these mappings in their data, as ``words``.
+``EXERCISE``, the verdicts and ``SIGHT`` are filled by scripts: the pages carry them in their data.
 """
 
 from __future__ import annotations
@@ -88,3 +88,95 @@ SIGHT: Mapping[str, str] = MappingProxyType(
     }
 )
 """Texts of the sight explorer."""
+
+TASK: Mapping[str, str] = MappingProxyType(
+    {
+        "road-two-lane": "two-lane road, traffic both ways",
+        "road-divided": "divided road, traffic from behind only",
+        "road-one-way": "one-way road, traffic from behind only",
+        "light": "{light}: placed for a reach of {reach}",
+        "situation": "{place}. {road}, posted {speed}. {light}.",
+        "needed": "To stop, drivers need {needed}.",
+        "needed-by-side": "To stop, drivers need: {lengths}.",
+        "from-side": "from {side} {needed}",
+        "scale-metric": "1 cm on this sheet is {length} m.",
+        "scale": "1 in on this sheet is {length} ft.",
+        "sheet": "Worksheet {name}: place the devices",
+        "key": "Answer key {name}: place the devices",
+        "foot": "{carrier}, edition {edition}. {title}.",
+        "device": "{distance} {side}, {across}",
+        "given": "{distance} {side}",
+        "right-there": "Right there and nowhere else.",
+        "right": "Right from {low} to {high} {unit}",
+        "right-also": "{right}; also right, {ranges}",
+        "right-half": "{right}. Half right, with a longer walk than needed, {ranges}",
+        "range": "from {low} to {high} {unit}",
+        "and": " and ",
+        "end": "{text}.",
+        "margin": "Drivers from {side} get {warning}, to stop takes {needed}.",
+        "margin-short": "Drivers from {side} get {warning}, to stop takes {needed}; {shortfall} are missing.",
+        "yard-plan": "Yard plan",
+        "yard-title": "Marks on the ground for walking the paces",
+        "yard-description": "Measured from the bumpers: {marks}. Not to scale.",
+        "yard-mark": "{distance}, {paces} paces {side}",
+        "yard-rear": "Rear bumper",
+        "yard-front": "Front bumper",
+        "sign-off": "Sign-off sheet",
+        "recall": "Recall cards: {title}",
+        "bend": "Bend of {radius} {unit}, rock {offset} {unit} from the lane",
+        "crest": "Crest of {grade} percent up and down, {length} {unit} long",
+        "not-hidden": "not hidden",
+    }
+)
+"""Texts of placing tasks, of the papers that carry them, and of the explorer's printed table."""
+
+LESSON: Mapping[str, str] = MappingProxyType(
+    {
+        "session-first": "First session",
+        "session-week": "After a week",
+        "session-month": "After a month",
+        "order-first": "First order",
+        "order-week": "Second order",
+        "order-month": "Third order",
+        "start": "Start",
+        "which": "Which emergency is this?",
+        "which-and-first": "Which emergency is this? And what is done first?",
+        "show-which": "Show which it is",
+        "show-first": "Show what is done first",
+        "show-answer": "Show the answer",
+        "show-box": "Show the box",
+        "show-where": "Show where",
+        "show-why": "Show why",
+        "side-view": "Side view",
+        "close": "Before you go",
+        "come-back": "Come back to this twice",
+        "closed-book": "Closed book",
+        "write-line": "Write down the by-heart line.",
+        "write-lines": "Write down the {lines} by-heart lines, in order.",
+        "walkthrough": "Walkthrough",
+        "worked": "Worked example",
+        "part-done": "Part-done example",
+        "own": "Your own attempt",
+        "practice": "Do it, card in hand",
+        "by-heart-line": "by heart, line {line}",
+        "step": "step {step}",
+        "never": "what must not be done",
+        "decision": "the if and then table",
+        "facts": "facts",
+        "report": "whom to tell",
+        "roll_again": "before rolling again",
+        "placing": "{title}. Posted {speed}. {light}: seen from {reach}.",
+        "count-1": "one",
+        "count-2": "two",
+        "count-3": "three",
+        "count-4": "four",
+        "ask-none": "This rule puts no device here. Why?",
+        "ask-placed": "Placed for you.",
+        "ask-all-placed": "Placed for you: all {count}.",
+        "ask-one": "Where does the device go?",
+        "ask-all": "Where do the {count} devices go?",
+        "ask-last": "Where does the last one go?",
+        "ask-others": "Where do the other {count} go?",
+    }
+)
+"""Texts of lessons: parts, questions and what opens an answer."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from forty_paces.geometry.scene import Scene
+from forty_paces.messages.classroom import TASK
 from forty_paces.messages.quantities import length
 from forty_paces.outputs.classroom import yard_plan
 from forty_paces.outputs.classroom.lengths import LengthFormat
@@ -63,7 +64,7 @@ def yard_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
         step=length(rules, rules.hidden.step_ft) if rules.hidden else "",
         lane_gap=length(rules, LANE_GAP_FT),
     )
-    return printed(context, "Yard plan", body, paper, f"{FOLDER}/yard-plan", 2)
+    return printed(context, TASK["yard-plan"], body, paper, f"{FOLDER}/yard-plan", 2)
 
 
 def signoff_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
@@ -73,4 +74,4 @@ def signoff_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
     body = context.render(
         "classroom/signoff.html.j2", lessons=tuple(library.lessons.values()), unreviewed=unreviewed
     )
-    return printed(context, "Sign-off sheet", body, paper, f"{FOLDER}/sign-off", 1)
+    return printed(context, TASK["sign-off"], body, paper, f"{FOLDER}/sign-off", 1)

@@ -16,7 +16,7 @@ from forty_paces.drawing.scene_blank import SCREEN, BlankPlan, blank_plan, reach
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.walk import WALKING_SPEED_FPS
-from forty_paces.messages.classroom import EXERCISE, VERDICTS, WRONG_ACROSS
+from forty_paces.messages.classroom import EXERCISE, TASK, VERDICTS, WRONG_ACROSS
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.placing_slides import device_words
 from forty_paces.outputs.classroom.placing_tasks import Expected, Task, situations, tasks
@@ -31,12 +31,6 @@ BEYOND_SHARE = 0.1
 "How far beyond the rule's farthest device one can be set, as a share of that distance."
 FLAG = 36.0
 "From the edge of the pavement to where a set device is drawn, in page units."
-
-ROAD_WORDS = {
-    RoadKind.TWO_LANE: "two-lane road, traffic both ways",
-    RoadKind.DIVIDED: "divided road, traffic from behind only",
-    RoadKind.ONE_WAY: "one-way road, traffic from behind only",
-}
 
 SCRIPTS = ("seeded_random", "measure", "marking", "scores", "placing")
 """The page's scripts, in the order in which they build on each other."""
@@ -62,7 +56,7 @@ def exercise_html(context: BuildContext) -> str:
         data_json=inline_json(data),
         roads=drawn,
         plain=[_own(group) for group in groups],
-        road_words=ROAD_WORDS,
+        road_words={kind: TASK[f"road-{kind}"] for kind in RoadKind},
         pace=LengthFormat(rules).pace(),
         device_words=device_words,
     )
@@ -152,7 +146,7 @@ def _scene(task: Task, plan: BlankPlan) -> dict[str, Any]:
     return {
         "title": scene.title,
         "place": scene.place,
-        "road": ROAD_WORDS[scene.kind],
+        "road": TASK[f"road-{scene.kind}"],
         "stand": [_points(plan.stand(side, distance) for distance in distances) for side in sides],
         "flag": [_points(plan.flag(side, distance, FLAG) for distance in distances) for side in sides],
     }

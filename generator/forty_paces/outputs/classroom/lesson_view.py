@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from forty_paces.authoring.models.lesson import Example, Lesson, Mixed, Question
 from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.messages.classroom import LESSON
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from forty_paces.outputs.classroom.slides import (
     Deck,
@@ -73,7 +74,7 @@ def mixed_slides(decks: Iterable[Deck]) -> tuple[Slide, ...]:
         session: SeededRandom.named("which", session.value).shuffled([slide.id for slide in cues])
         for session in Session
     }
-    opening = Slide("start", SlideKind.OPENING, "Start", "Which emergency is this?")
+    opening = Slide("start", SlideKind.OPENING, LESSON["start"], LESSON["which"])
     return (
         replace(opening, turns=dict.fromkeys(Session, 0)),
         *(replace(cue, turns={s: order.index(cue.id) + 1 for s, order in orders.items()}) for cue in cues),
@@ -85,7 +86,7 @@ def question_slide(
 ) -> Slide:
     """The slide of one question, with its answer hidden."""
     options = _options(lesson.id, question)
-    answer = Reveal("Show the answer", question.answer, question.why, shelf.line(question.step), options)
+    answer = Reveal(LESSON["show-answer"], question.answer, question.why, shelf.line(question.step), options)
     return Slide(
         id=question.id,
         kind=SlideKind.QUESTION,
@@ -101,30 +102,29 @@ def question_slide(
 
 
 def _opening(lesson: Lesson) -> Slide:
-    return Slide("start", SlideKind.OPENING, "Start", lesson.title, teacher=lesson.teacher or "")
+    return Slide("start", SlideKind.OPENING, LESSON["start"], lesson.title, teacher=lesson.teacher or "")
 
 
 def _closing() -> Slide:
-    return Slide("close", SlideKind.CLOSING, "Before you go", "Come back to this twice")
+    return Slide("close", SlideKind.CLOSING, LESSON["close"], LESSON["come-back"])
 
 
 def _recall(lesson: Lesson, shelf: LessonContext) -> Iterator[Slide]:
     for name in lesson.recall.by_heart:
         procedure = shelf.procedures[name]
         count = len(procedure.by_heart)
-        lines = "the by-heart line" if count == 1 else f"the {count} by-heart lines, in order"
         yield Slide(
             id=f"by-heart-{name}",
             kind=SlideKind.BY_HEART,
-            part="Closed book",
-            title=f"Write down {lines}.",
+            part=LESSON["closed-book"],
+            title=LESSON["write-line" if count == 1 else "write-lines"].format(lines=count),
             cue=procedure.title,
-            reveals=(Reveal("Show the box", "", "", None),),
+            reveals=(Reveal(LESSON["show-box"], "", "", None),),
             view=view_procedure(procedure),
             pause_s=60,
         )
     for question in lesson.recall.questions:
-        yield question_slide(lesson, "Closed book", question, shelf)
+        yield question_slide(lesson, LESSON["closed-book"], question, shelf)
 
 
 def _walkthrough(lesson: Lesson, shelf: LessonContext) -> Iterator[Slide]:
@@ -132,14 +132,14 @@ def _walkthrough(lesson: Lesson, shelf: LessonContext) -> Iterator[Slide]:
     if walk is None:
         return
     title = shelf.procedures[walk.procedure].title
-    yield Slide("story", SlideKind.STORY, "Walkthrough", title, situation=walk.story)
+    yield Slide("story", SlideKind.STORY, LESSON["walkthrough"], title, situation=walk.story)
     for question in walk.questions:
-        yield question_slide(lesson, "Walkthrough", question, shelf)
+        yield question_slide(lesson, LESSON["walkthrough"], question, shelf)
 
 
 def _example(lesson: Lesson, example: Example, shelf: LessonContext) -> Iterator[Slide]:
     count, solved = len(example.steps), example.solved
-    part = "Worked example" if solved == count else "Part-done example" if solved else "Your own attempt"
+    part = LESSON["worked" if solved == count else "part-done" if solved else "own"]
     for start in range(0, solved, SOLVED_ON_A_SLIDE):
         shown = example.steps[start : min(solved, start + SOLVED_ON_A_SLIDE)]
         yield Slide(
@@ -162,13 +162,13 @@ def _which(lesson: Lesson, mixed: Mixed, shelf: LessonContext) -> Slide:
     return Slide(
         id=mixed.id,
         kind=SlideKind.WHICH,
-        part="Which emergency is this?",
-        title="Which emergency is this? And what is done first?",
+        part=LESSON["which"],
+        title=LESSON["which-and-first"],
         cue=mixed.cue,
         options=options,
         reveals=(
-            Reveal("Show which it is", answer, mixed.why, None, options),
-            Reveal("Show what is done first", line.text, "", line),
+            Reveal(LESSON["show-which"], answer, mixed.why, None, options),
+            Reveal(LESSON["show-first"], line.text, "", line),
         ),
         pause_s=20,
         teacher=mixed.teacher or "",
@@ -180,7 +180,7 @@ def _practice(lesson: Lesson) -> Iterator[Slide]:
         yield Slide(
             id=exercise.id,
             kind=SlideKind.PRACTICE,
-            part="Do it, card in hand",
+            part=LESSON["practice"],
             title=exercise.do,
             floor=exercise.floor or "",
             pass_mark=exercise.pass_mark,
@@ -218,20 +218,13 @@ def _part(procedure: Procedure, key: str) -> str:
     """Where a string is found on its card, in words."""
     match key.split("/")[1:]:
         case ["by_heart", name, *_]:
-            return f"by heart, line {[line.id for line in procedure.by_heart].index(name) + 1}"
+            line = [line.id for line in procedure.by_heart].index(name) + 1
+            return LESSON["by-heart-line"].format(line=line)
         case ["blocks", block, "steps", step, *_]:
             names = [(b.id, s.id) for b in procedure.blocks for s in b.steps]
-            return f"step {names.index((block, step)) + 1}"
-        case ["never", *_]:
-            return "what must not be done"
-        case ["decision", *_]:
-            return "the if and then table"
-        case ["facts", *_]:
-            return "facts"
-        case ["report", *_]:
-            return "whom to tell"
-        case ["roll_again", *_]:
-            return "before rolling again"
+            return LESSON["step"].format(step=names.index((block, step)) + 1)
+        case [("never" | "decision" | "facts" | "report" | "roll_again") as part, *_]:
+            return LESSON[part]
         case [name, *_]:
             return name.replace("_", " ")
     return procedure.title

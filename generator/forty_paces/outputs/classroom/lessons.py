@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from forty_paces.authoring.texts import texts_by_id
+from forty_paces.messages.classroom import LESSON
 from forty_paces.outputs.classroom.lesson_view import LessonContext, deck, mixed_slides
 from forty_paces.outputs.classroom.placing_slides import placing_slides
 from forty_paces.outputs.classroom.slides import SESSION_TITLES, Deck, Session
@@ -15,11 +16,7 @@ from forty_paces.outputs.classroom.standalone import standalone_page
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 
-ORDER_TITLES = {
-    Session.FIRST: "First order",
-    Session.WEEK: "Second order",
-    Session.MONTH: "Third order",
-}
+ORDER_TITLES = {session: LESSON[f"order-{session}"] for session in Session}
 
 
 def artifacts(context: BuildContext, shown: Iterable[Deck]) -> Iterator[Artifact]:

@@ -17,16 +17,15 @@ from forty_paces.drawing.scene_blank import (
     rises_and_falls,
     solved_plan,
 )
-from forty_paces.geometry.records import RuleSet, Toward
+from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene
+from forty_paces.messages.classroom import EXERCISE, LESSON, TASK
 from forty_paces.messages.placement import split_look_back, text
 from forty_paces.messages.quantities import length_down, length_up
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.lesson_view import LessonContext
 from forty_paces.outputs.classroom.placing_tasks import Expected, Task, scene_task
 from forty_paces.outputs.classroom.slides import Reveal, Slide, SlideKind, Solved
-
-COUNT_WORDS = {1: "one", 2: "two", 3: "three", 4: "four"}
 
 
 def placing_slides(
@@ -44,13 +43,13 @@ def _slide(example: PlacingExample, task: Task, shelf: LessonContext, rules: Rul
     solved_svg = solved_plan(task.solved, rules, prefix=f"{example.id}-solved", room=WALL).draw()
     blank_svg = _asked_of(task, rules, f"{example.id}-blank")
     line = shelf.line(example.step)
-    where = Reveal("Show where", "", "", None, drawing=solved_svg)
+    where = Reveal(LESSON["show-where"], "", "", None, drawing=solved_svg)
     reason = margin_words(task, rules) if devices else text(rules, task.solved.placement.cautions[0])
-    why = Reveal("Show why", "", reason, line, devices=devices)
+    why = Reveal(LESSON["show-why"], "", reason, line, devices=devices)
     return Slide(
         id=example.id,
         kind=SlideKind.PLACING,
-        part="Your own attempt" if not shown else "Part-done example" if left else "Worked example",
+        part=LESSON["own" if not shown else "part-done" if left else "worked"],
         title=_asked(left, shown),
         situation=_situation(task),
         given=tuple(_given(task.lengths, device) for device in task.expected[:shown]) if left else (),
@@ -73,65 +72,75 @@ def _from_the_side(prefix: str, task: Task, rules: RuleSet) -> Iterator[Reveal]:
     """A profile of the road, if a crest hides the vehicle."""
     if shows_crest(task.solved):
         drawn = ProfileDrawing(task.solved, rules, f"{prefix}-side", WALL.along).draw()
-        yield Reveal("Side view", "", "", None, drawing=drawn)
+        yield Reveal(LESSON["side-view"], "", "", None, drawing=drawn)
 
 
 def _situation(task: Task) -> str:
     """One line on the slide: 'Just over a crest. Posted 55 mph. Clear day: seen from 1,000 ft.'"""
-    return f"{task.scene.title}. Posted {task.posted}. {task.light_name}: seen from {task.reach}."
+    return LESSON["placing"].format(
+        title=task.scene.title, speed=task.posted, light=task.light_name, reach=task.reach
+    )
 
 
 def device_words(lengths: LengthFormat, device: Expected) -> str:
     """'100 ft (40 paces) behind, center of lane or shoulder'; 'Beside the vehicle' has no distance."""
     if not device.distance_ft:
         return f"{device.across[0].upper()}{device.across[1:]}"
-    return f"{lengths.paced(device.distance_ft, device.paces)} {device.toward}, {device.across}"
+    distance = lengths.paced(device.distance_ft, device.paces)
+    return TASK["device"].format(distance=distance, side=device.toward, across=device.across)
 
 
 def right_words(lengths: LengthFormat, device: Expected) -> str:
     """'Right from 310 to 341 ft; also right, from 310 to 465 ft.'"""
     if not device.high_ft:
-        return "Right there and nowhere else."
+        return TASK["right-there"]
     edge = lengths.own(device.economic_ft)
     right, half = [], []
     for low_ft, high_ft in device.open_ft:
         low, high = lengths.own(low_ft), lengths.own(high_ft)
         if low <= edge:
-            right.append(f"from {low} to {min(high, edge)} {lengths.unit}")
+            right.append(TASK["range"].format(low=low, high=min(high, edge), unit=lengths.unit))
         if high > edge:
-            half.append(f"from {max(low, edge + 1)} to {high} {lengths.unit}")
-    text = f"Right from {lengths.own(device.low_ft)} to {lengths.own(device.high_ft)} {lengths.unit}"
+            half.append(TASK["range"].format(low=max(low, edge + 1), high=high, unit=lengths.unit))
+    low, high = lengths.own(device.low_ft), lengths.own(device.high_ft)
+    words = TASK["right"].format(low=low, high=high, unit=lengths.unit)
     if right:
-        text += f"; also right, {' and '.join(right)}"
+        words = TASK["right-also"].format(right=words, ranges=TASK["and"].join(right))
     if half:
-        text += f". Half right, with a longer walk than needed, {' and '.join(half)}"
-    return f"{text}."
+        words = TASK["right-half"].format(right=words, ranges=TASK["and"].join(half))
+    return TASK["end"].format(text=words)
 
 
 def _given(lengths: LengthFormat, device: Expected) -> str:
-    return f"{lengths.text(device.distance_ft)} {device.toward}" if device.distance_ft else device.across
+    if not device.distance_ft:
+        return device.across
+    return TASK["given"].format(distance=lengths.text(device.distance_ft), side=device.toward)
 
 
 def margin_words(task: Task, rules: RuleSet) -> str:
     """The warning distance that drivers get and need, for each approach."""
     sentences = []
     for approach in task.solved.placement.approaches:
-        short = length_up(rules, approach.shortfall_ft)
-        warning, needed = length_down(rules, approach.warning_ft), length_up(rules, approach.needed_ft)
-        missing = "" if approach.ample else f"; {short} are missing"
-        sentences.append(f"Drivers from {approach.toward} get {warning}, to stop takes {needed}{missing}.")
+        sentences.append(
+            TASK["margin" if approach.ample else "margin-short"].format(
+                side=approach.toward,
+                warning=length_down(rules, approach.warning_ft),
+                needed=length_up(rules, approach.needed_ft),
+                shortfall=length_up(rules, approach.shortfall_ft),
+            )
+        )
     return " ".join(sentences)
 
 
 def _asked(left: int, shown: int) -> str:
     if not left and not shown:
-        return "This rule puts no device here. Why?"
-    count = COUNT_WORDS.get(left or shown, str(left or shown))
+        return LESSON["ask-none"]
+    count = LESSON.get(f"count-{left or shown}", str(left or shown))
     if not left:
-        return "Placed for you." if shown == 1 else f"Placed for you: all {count}."
+        return LESSON["ask-placed" if shown == 1 else "ask-all-placed"].format(count=count)
     if not shown:
-        return "Where does the device go?" if left == 1 else f"Where do the {count} devices go?"
-    return "Where does the last one go?" if left == 1 else f"Where do the other {count} go?"
+        return LESSON["ask-one" if left == 1 else "ask-all"].format(count=count)
+    return LESSON["ask-last" if left == 1 else "ask-others"].format(count=count)
 
 
 def _look_backs(task: Task) -> Iterator[str]:
@@ -141,5 +150,6 @@ def _look_backs(task: Task) -> Iterator[str]:
 
 
 def _device(lengths: LengthFormat, device: Expected) -> Solved:
-    side = "Behind" if device.toward is Toward.BEHIND else "Ahead"
-    return Solved(ask=side, answer=device_words(lengths, device), why=split_look_back(device.why)[0])
+    return Solved(
+        ask=EXERCISE[device.toward], answer=device_words(lengths, device), why=split_look_back(device.why)[0]
+    )

@@ -32,6 +32,7 @@ from forty_paces.geometry.solver import (
     walking_stops,
 )
 from forty_paces.geometry.stopping import CannotStop
+from forty_paces.messages.classroom import TASK
 from forty_paces.messages.placement import text
 from forty_paces.messages.quantities import length
 from forty_paces.outputs.classroom.lengths import LengthFormat
@@ -86,7 +87,7 @@ class Task:
     @property
     def light(self) -> str:
         """The light and its detection distance, in words."""
-        return f"{self.light_name}: placed for a reach of {self.reach}"
+        return TASK["light"].format(light=self.light_name, reach=self.reach)
 
     @property
     def reach(self) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from forty_paces.messages.classroom import TASK
 from forty_paces.outputs.classroom.slides import Deck, Slide, SlideKind
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.typesetting import html_with_no_break_spaces
@@ -44,7 +45,7 @@ def recall_document(context: BuildContext, shown: Deck, paper: PaperSize, path: 
     cards = recall_cards(shown)
     faces = [_face(context, shown, card, side) for card in cards for side in ("front", "back")]
     sides = plan.sides(len(faces))
-    title = f"Recall cards: {shown.lesson.title}"
+    title = TASK["recall"].format(title=shown.lesson.title)
     body = context.render(
         "classroom/recall.html.j2",
         title=title,

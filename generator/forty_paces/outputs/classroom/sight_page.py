@@ -17,7 +17,7 @@ from forty_paces.drawing.svg import Point, points
 from forty_paces.geometry import placement
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
-from forty_paces.messages.classroom import SIGHT
+from forty_paces.messages.classroom import SIGHT, TASK
 from forty_paces.outputs.classroom import sight_pictures, sight_table
 from forty_paces.outputs.classroom.sight_pictures import BendPicture, CrestPicture, Picture
 from forty_paces.outputs.classroom.sight_table import NOT_HIDDEN, Cause, Choices, Row
@@ -157,13 +157,17 @@ def _printed(options: Choices, table: dict[str, Any]) -> list[dict[str, Any]]:
     for place, setting in enumerate(options.settings):
         found = rows_of(table, place)[: len(options.speeds)]
         if setting.cause is Cause.BEND:
-            road = f"Bend of {setting.first:,} {unit}, rock {setting.second} {unit} from the lane"
+            road = TASK["bend"].format(radius=f"{setting.first:,}", offset=setting.second, unit=unit)
         else:
-            road = f"Crest of {setting.first} percent up and down, {setting.second:,} {unit} long"
+            road = TASK["crest"].format(grade=setting.first, length=f"{setting.second:,}", unit=unit)
         cells = [_length(options, row.distance) + ("" if row.ample else " *") for row in found]
         hidden = min((row.hidden for row in found if row.hidden != NOT_HIDDEN), default=None)
         rows.append(
-            {"road": road, "hidden": _length(options, hidden) if hidden else "not hidden", "cells": cells}
+            {
+                "road": road,
+                "hidden": _length(options, hidden) if hidden else TASK["not-hidden"],
+                "cells": cells,
+            }
         )
     return rows
 

@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from forty_paces.authoring.models.lesson import Lesson
 from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.messages.classroom import LESSON
 from forty_paces.outputs.common.procedure_view import ProcedureView
 
 
@@ -22,11 +23,7 @@ class Session(StrEnum):
     MONTH = "month"
 
 
-SESSION_TITLES = {
-    Session.FIRST: "First session",
-    Session.WEEK: "After a week",
-    Session.MONTH: "After a month",
-}
+SESSION_TITLES = {session: LESSON[f"session-{session}"] for session in Session}
 
 
 class SlideKind(StrEnum):

@@ -20,8 +20,8 @@ from forty_paces.drawing.view_ends import draw_view_ends
 from forty_paces.geometry import units
 from forty_paces.geometry.records import HiddenBy, RuleSet
 from forty_paces.geometry.scene import Scene
+from forty_paces.messages.classroom import TASK
 from forty_paces.messages.quantities import length_up
-from forty_paces.outputs.classroom.exercise import ROAD_WORDS
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.placing_slides import device_words, margin_words, right_words
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
@@ -180,7 +180,7 @@ def worksheet_document(context: BuildContext, sheet: Worksheet, paper: PaperSize
         unit=LengthFormat(rules).unit,
         ends=sized(_ends(rules), ENDS_MM),
     )
-    title = f"Worksheet {sheet.name}: place the devices"
+    title = TASK["sheet"].format(name=sheet.name)
     return printed(context, title, body, paper, path, len(pages))
 
 
@@ -189,7 +189,7 @@ def key_document(context: BuildContext, sheet: Worksheet, paper: PaperSize, path
     solved = [_solved(context, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)]
     words = {"device_words": device_words, "right_words": right_words}
     body = context.render("classroom/key.html.j2", sheet=sheet, situations=solved, **words)
-    title = f"Answer key {sheet.name}: place the devices"
+    title = TASK["key"].format(name=sheet.name)
     return printed(context, title, body, paper, path, len(solved))
 
 
@@ -204,7 +204,7 @@ def printed(
         body=html_with_no_break_spaces(body),
         margins=SHEET_MARGINS,
         sheets=("drawing.css", "worksheets.css"),
-        foot=f"{context.library.fleet.carrier}, edition {edition.id}. {title}.",
+        foot=TASK["foot"].format(carrier=context.library.fleet.carrier, edition=edition.id, title=title),
     )
     return PrintDocument(path, title, document_html(context, document), pages)
 
@@ -267,8 +267,9 @@ def _solved(context: BuildContext, sheet: Worksheet, place: int, paper: PaperSiz
 def situation_words(task: Task) -> str:
     """Place, kind of road, posted speed and light, in words."""
     scene = task.scene
-    road = ROAD_WORDS[scene.kind]
-    return f"{scene.place}. {road[0].upper()}{road[1:]}, posted {task.posted}. {task.light}."
+    road = TASK[f"road-{scene.kind}"]
+    road = f"{road[0].upper()}{road[1:]}"
+    return TASK["situation"].format(place=scene.place, road=road, speed=task.posted, light=task.light)
 
 
 def needed_words(task: Task, rules: RuleSet) -> str:
@@ -277,9 +278,9 @@ def needed_words(task: Task, rules: RuleSet) -> str:
         approach.toward: length_up(rules, approach.needed_ft) for approach in task.solved.placement.approaches
     }
     if len(set(needed.values())) == 1:
-        return f"To stop, drivers need {next(iter(needed.values()))}."
-    lengths = ", ".join(f"from {toward} {words}" for toward, words in needed.items())
-    return f"To stop, drivers need: {lengths}."
+        return TASK["needed"].format(needed=next(iter(needed.values())))
+    lengths = (TASK["from-side"].format(side=toward, needed=words) for toward, words in needed.items())
+    return TASK["needed-by-side"].format(lengths=", ".join(lengths))
 
 
 _OVERLONG = re.compile(r"[^ ]{40}(?=[^ ])")
@@ -300,8 +301,8 @@ def _on_paper(
 
 def _scale_words(feet_to_the_mm: float, rules: RuleSet) -> str:
     if rules.metric:
-        return f"1 cm on this sheet is {units.ft_to_m(10 * feet_to_the_mm):.1f} m."
-    return f"1 in on this sheet is {INCH_MM * feet_to_the_mm:.0f} ft."
+        return TASK["scale-metric"].format(length=f"{units.ft_to_m(10 * feet_to_the_mm):.1f}")
+    return TASK["scale"].format(length=f"{INCH_MM * feet_to_the_mm:.0f}")
 
 
 def _column_mm(paper: PaperSize) -> float:

@@ -13,6 +13,7 @@ from forty_paces.drawing.text import TextBlock, TextLine
 from forty_paces.geometry import units
 from forty_paces.geometry.records import RuleSet, Toward
 from forty_paces.messages import quantities
+from forty_paces.messages.classroom import TASK
 from forty_paces.messages.quantities import length
 
 LEAST_WIDTH, HEIGHT = 640.0, 172.0
@@ -98,28 +99,31 @@ def draw_yard(rules: RuleSet, *, prefix: str) -> str:
         svg.line((EDGE, BASE), (rear, BASE), "fp-ruler"),
         svg.line((front, BASE), (width - EDGE, BASE), "fp-ruler"),
         svg.rect(rear, BASE - 19, TRUCK, 38, "fp-vehicle"),
-        *TextBlock((TextLine("Rear bumper", 15),)).draw(rear - 6, BASE - 62, "end"),
-        *TextBlock((TextLine("Front bumper", 15),)).draw(front + 6, BASE - 62),
+        *TextBlock((TextLine(TASK["yard-rear"], 15),)).draw(rear - 6, BASE - 62, "end"),
+        *TextBlock((TextLine(TASK["yard-front"], 15),)).draw(front + 6, BASE - 62),
         svg.line((rear, BASE - 64), (rear, BASE + 26), "fp-outline"),
         svg.line((front, BASE - 64), (front, BASE + 26), "fp-outline"),
     ]
     for side, sign, zero in ((behind, -1, rear), (ahead, 1, front)):
         for place, mark in enumerate(side, start=1):
             drawn += _mark(mark, marks.index(mark) + 1, zero + sign * GAP * place, rules)
-    words = "; ".join(f"{mark.lengths(rules)[0]}, {mark.paces} paces {mark.toward}" for mark in marks)
+    described = (
+        TASK["yard-mark"].format(distance=mark.lengths(rules)[0], paces=mark.paces, side=mark.toward)
+        for mark in marks
+    )
     return svg.drawing(
         width,
         HEIGHT,
         drawn,
         prefix=prefix,
-        title="Marks on the ground for walking the paces",
-        desc=f"Measured from the bumpers: {words}. Not to scale.",
+        title=TASK["yard-title"],
+        desc=TASK["yard-description"].format(marks="; ".join(described)),
     )
 
 
 def _mark(mark: YardMark, number: int, x: float, rules: RuleSet) -> list[Element]:
     """One mark, numbered as in the table below the drawing."""
-    paces = "1 pace" if mark.paces == 1 else f"{mark.paces} paces"
+    paces = quantities.paces(mark.paces)
     own, other = mark.lengths(rules)
     lines = (TextLine(own, 19, bold=True), TextLine(paces, 16, bold=True), TextLine(other, 15))
     return [
