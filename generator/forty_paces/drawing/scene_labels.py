@@ -65,8 +65,8 @@ class SceneLabels:
 
     def walk_offset_ft(self, station: float) -> float:
         """Offset of the ruler, which is the way to walk: beside what stands there, never through it."""
-        found = walkway(self.scene, station, self.ruler_offset_ft)
-        return self.ruler_offset_ft if found is None else found
+        offset_ft = walkway(self.scene, station, self.ruler_offset_ft)
+        return self.ruler_offset_ft if offset_ft is None else offset_ft
 
     @cached_property
     def placed(self) -> tuple[PlacedLabel, ...]:

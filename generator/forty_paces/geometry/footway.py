@@ -35,14 +35,14 @@ def lane_edge_ft(scene: Scene) -> float:
 
 def gaps(scene: Scene, station: float) -> list[Gap]:
     """Return the free strips beside the lanes at a station, nearest to the traffic first."""
-    found, edge = [], 0.0
+    free, edge = [], 0.0
     for taken in sorted(_taken(scene, station), key=lambda one: one.low):
         if taken.low > edge:
-            found.append((edge, taken.low))
+            free.append((edge, taken.low))
         edge = max(edge, taken.high)
     if math.isfinite(edge):
-        found.append((edge, math.inf))
-    return found
+        free.append((edge, math.inf))
+    return free
 
 
 def walkway(scene: Scene, station: float, wanted_ft: float) -> float | None:
@@ -103,14 +103,14 @@ def _distances_beside(scene: Scene, toward: Toward, blocker: Blocker, distance_f
 
 def _taken(scene: Scene, station: float) -> list[_Taken]:
     out, edge = -traffic_side(scene), lane_edge_ft(scene)
-    found = []
+    widths = []
     for blocker in scene.blockers:
         offsets = [out * (offset - edge) for offset in _offsets(blocker, station)]
         if not offsets or max(offsets) <= 0:
             continue
         high = math.inf if isinstance(blocker, Strip) else max(offsets)
-        found.append(_Taken(max(0.0, min(offsets)), high, blocker.title))
-    return found
+        widths.append(_Taken(max(0.0, min(offsets)), high, blocker.title))
+    return widths
 
 
 def _offsets(blocker: Blocker, station: float) -> list[float]:
@@ -118,9 +118,9 @@ def _offsets(blocker: Blocker, station: float) -> list[float]:
     if isinstance(blocker, Strip):
         return [blocker.offset_ft] if blocker.from_ft <= station <= blocker.to_ft else []
     corners = [*blocker.corners, blocker.corners[0]] if blocker.closed else list(blocker.corners)
-    found = []
+    crossings = []
     for (a, a_offset), (b, b_offset) in itertools.pairwise(corners):
         if min(a, b) <= station <= max(a, b):
             part = 0.0 if a == b else (station - a) / (b - a)
-            found += [a_offset, b_offset] if a == b else [a_offset + part * (b_offset - a_offset)]
-    return found
+            crossings += [a_offset, b_offset] if a == b else [a_offset + part * (b_offset - a_offset)]
+    return crossings

@@ -237,14 +237,14 @@ def _negative(c: float, b: float, a: float, low: float, high: float) -> list[tup
             half = -(b + math.copysign(math.sqrt(room), b)) / 2
             roots = sorted(root for root in (half / c, a / half if half else math.inf))
     ends = [low, *(root for root in roots if low < root < high), high]
-    found: list[tuple[float, float]] = []
+    intervals: list[tuple[float, float]] = []
     for begin, end in itertools.pairwise(ends):
         middle = (begin + end) / 2
         if a + middle * (b + c * middle) < 0:
-            if found and found[-1][1] == begin:
-                begin = found.pop()[0]
-            found.append((begin, end))
-    return found
+            if intervals and intervals[-1][1] == begin:
+                begin = intervals.pop()[0]
+            intervals.append((begin, end))
+    return intervals
 
 
 def _stretches(first_grade: float, pvis: tuple[Pvi, ...]) -> tuple[_Stretch, ...]:

@@ -90,11 +90,11 @@ class Layout:
 
     def farthest_ft(self, hidden: HiddenViewRule | None) -> dict[Toward, float]:
         """The farthest from the vehicle that a device may be placed, in each direction that has any."""
-        found: dict[Toward, float] = {}
+        farthest: dict[Toward, float] = {}
         for device in self.devices:
             reach = max(device.at_most_ft or device.distance_ft, hidden.to_ft if hidden else 0.0)
-            found[device.toward] = max(found.get(device.toward, 0.0), reach)
-        return found
+            farthest[device.toward] = max(farthest.get(device.toward, 0.0), reach)
+        return farthest
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,7 +247,7 @@ Figure = float | str | tuple[int, ...]
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """Something to be told about a placement; :mod:`forty_paces.messages` has the words."""
+    """A sentence about a placement by its id and figures; :mod:`forty_paces.messages` has the words."""
 
     id: str
     "The group and the key, such as 'reasons.moved'."

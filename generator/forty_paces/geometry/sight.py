@@ -69,7 +69,7 @@ class FirstSight:
 class _Kept:
     """The hidden stretches of one target as far as they have been searched, and the rest of the search."""
 
-    found: list[tuple[float, float]]
+    intervals: list[tuple[float, float]]
     rest: Iterator[tuple[float, float]]
 
 
@@ -178,13 +178,13 @@ def _named(watch: Viewer, target: Target, at_ft: float) -> str:
 
 def hidden_intervals(watch: Viewer, target: Target, limit_ft: float) -> tuple[tuple[float, float], ...]:
     """Return the stretches from which the target is hidden, as distances from it, accurate to 0.01 ft."""
-    found: list[tuple[float, float]] = []
+    intervals: list[tuple[float, float]] = []
     for low, high in _hidden_runs(watch, target, limit_ft):
-        if found and low - found[-1][1] < _SAMPLED_FT:
-            found[-1] = found[-1][0], max(found[-1][1], high)
+        if intervals and low - intervals[-1][1] < _SAMPLED_FT:
+            intervals[-1] = intervals[-1][0], max(intervals[-1][1], high)
         else:
-            found.append((low, high))
-    return tuple(found)
+            intervals.append((low, high))
+    return tuple(intervals)
 
 
 def _hidden_runs(watch: Viewer, target: Target, limit_ft: float) -> Iterator[tuple[float, float]]:
@@ -196,12 +196,12 @@ def _hidden_runs(watch: Viewer, target: Target, limit_ft: float) -> Iterator[tup
     if kept is None:
         kept = watch._kept[target] = _Kept([], _searched_runs(watch, target, watch.remember_ft))
     for index in itertools.count():
-        if index == len(kept.found):
+        if index == len(kept.intervals):
             run = next(kept.rest, None)
             if run is None:
                 return
-            kept.found.append(run)
-        low, high = kept.found[index]
+            kept.intervals.append(run)
+        low, high = kept.intervals[index]
         if low >= limit_ft:
             return
         yield low, min(high, limit_ft)
@@ -217,10 +217,10 @@ def _hidden_by_surface(watch: Viewer, target: Target, limit_ft: float) -> list[t
     """Return the stretches from which the road surface hides the target, from the closed form."""
     if not watch.road.profile.has_crest:
         return []
-    found = watch.road.profile.hidden_intervals(
+    intervals = watch.road.profile.hidden_intervals(
         target.station_ft, target.height_ft, watch.height_ft, forward=watch.forward, limit_ft=limit_ft
     )
-    return [(round(low, 2), high if high >= limit_ft else round(high, 2)) for low, high in found]
+    return [(round(low, 2), high if high >= limit_ft else round(high, 2)) for low, high in intervals]
 
 
 def _hidden_in_plan(watch: Viewer, target: Target, limit_ft: float) -> Iterator[tuple[float, float]]:

@@ -124,21 +124,21 @@ Wall = StraightWall | RoundWall
 
 def walls(road: Road, blockers: Iterable[Blocker]) -> tuple[Wall, ...]:
     """Return every obstruction as walls; strips follow the road exactly, arcs as arcs."""
-    found: list[Wall] = []
+    result: list[Wall] = []
     for blocker in blockers:
         if isinstance(blocker, Strip):
-            found += _along_the_road(road, blocker)
+            result += _along_the_road(road, blocker)
             continue
         corners = list(blocker.corners)
         ends = [*corners[1:], corners[0]] if blocker.closed and len(corners) > 2 else corners[1:]
         for start, end in zip(corners, ends, strict=False):
             a, b = road.position(*start), road.position(*end)
-            found.append(StraightWall(blocker.title, *a, *b, start[0], end[0], blocker.height_ft))
-    return tuple(found)
+            result.append(StraightWall(blocker.title, *a, *b, start[0], end[0], blocker.height_ft))
+    return tuple(result)
 
 
 def _along_the_road(road: Road, strip: Strip) -> list[Wall]:
-    found: list[Wall] = []
+    result: list[Wall] = []
     pieces = road.alignment.placed
     for piece in pieces:
         begin = strip.from_ft if piece is pieces[0] else max(strip.from_ft, piece.from_ft)
@@ -146,11 +146,11 @@ def _along_the_road(road: Road, strip: Strip) -> list[Wall]:
         if end <= begin:
             continue
         if piece.curvature:
-            found.append(_round(piece, strip, begin, end))
+            result.append(_round(piece, strip, begin, end))
         else:
             a, b = piece.point(begin, strip.offset_ft), piece.point(end, strip.offset_ft)
-            found.append(StraightWall(strip.title, *a, *b, begin, end, strip.height_ft))
-    return found
+            result.append(StraightWall(strip.title, *a, *b, begin, end, strip.height_ft))
+    return result
 
 
 def _round(piece: PlacedPiece, strip: Strip, begin: float, end: float) -> RoundWall:

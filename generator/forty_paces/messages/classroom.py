@@ -49,7 +49,7 @@ VERDICTS: Mapping[str, str] = MappingProxyType(
         "extra": "One too many on this side",
     }
 )
-"""What is said of a device that was set, by the verdict on its distance."""
+"""The result for a device that was set, by the verdict on its distance."""
 
 WRONG_ACROSS: Mapping[str, str] = MappingProxyType(
     {

@@ -45,20 +45,20 @@ class LessonContext:
         return StepLine(key, self.texts[key], f"{procedure.code} {procedure.title}, {_part(procedure, key)}")
 
 
-def deck(lesson: Lesson, shelf: LessonContext, placing: tuple[Slide, ...] = ()) -> Deck:
+def deck(lesson: Lesson, lookup: LessonContext, placing: tuple[Slide, ...] = ()) -> Deck:
     """The lesson's slides; ``placing`` holds the slides made from scenes."""
     slides = [
         _opening(lesson),
-        *_recall(lesson, shelf),
-        *_walkthrough(lesson, shelf),
-        *(slide for example in lesson.examples for slide in _example(lesson, example, shelf)),
+        *_recall(lesson, lookup),
+        *_walkthrough(lesson, lookup),
+        *(slide for example in lesson.examples for slide in _example(lesson, example, lookup)),
         *placing,
-        *(_which(lesson, mixed, shelf) for mixed in lesson.mixed),
+        *(_which(lesson, mixed, lookup) for mixed in lesson.mixed),
         *_practice(lesson),
         _closing(),
     ]
     turns = _turns(lesson, slides)
-    procedures = tuple(shelf.procedures[name] for name in lesson.procedures)
+    procedures = tuple(lookup.procedures[name] for name in lesson.procedures)
     return Deck(lesson, procedures, tuple(replace(slide, turns=turns[slide.id]) for slide in slides))
 
 
@@ -82,11 +82,11 @@ def mixed_slides(decks: Iterable[Deck]) -> tuple[Slide, ...]:
 
 
 def question_slide(
-    lesson: Lesson, part: str, question: Question, shelf: LessonContext, situation: str = ""
+    lesson: Lesson, part: str, question: Question, lookup: LessonContext, situation: str = ""
 ) -> Slide:
     """The slide of one question, with its answer hidden."""
     options = _options(lesson.id, question)
-    answer = Reveal(LESSON["show-answer"], question.answer, question.why, shelf.line(question.step), options)
+    answer = Reveal(LESSON["show-answer"], question.answer, question.why, lookup.line(question.step), options)
     return Slide(
         id=question.id,
         kind=SlideKind.QUESTION,
@@ -109,9 +109,9 @@ def _closing() -> Slide:
     return Slide("close", SlideKind.CLOSING, LESSON["close"], LESSON["come-back"])
 
 
-def _recall(lesson: Lesson, shelf: LessonContext) -> Iterator[Slide]:
+def _recall(lesson: Lesson, lookup: LessonContext) -> Iterator[Slide]:
     for name in lesson.recall.by_heart:
-        procedure = shelf.procedures[name]
+        procedure = lookup.procedures[name]
         count = len(procedure.by_heart)
         yield Slide(
             id=f"by-heart-{name}",
@@ -124,20 +124,20 @@ def _recall(lesson: Lesson, shelf: LessonContext) -> Iterator[Slide]:
             pause_s=60,
         )
     for question in lesson.recall.questions:
-        yield question_slide(lesson, LESSON["closed-book"], question, shelf)
+        yield question_slide(lesson, LESSON["closed-book"], question, lookup)
 
 
-def _walkthrough(lesson: Lesson, shelf: LessonContext) -> Iterator[Slide]:
+def _walkthrough(lesson: Lesson, lookup: LessonContext) -> Iterator[Slide]:
     walk = lesson.walkthrough
     if walk is None:
         return
-    title = shelf.procedures[walk.procedure].title
+    title = lookup.procedures[walk.procedure].title
     yield Slide("story", SlideKind.STORY, LESSON["walkthrough"], title, situation=walk.story)
     for question in walk.questions:
-        yield question_slide(lesson, LESSON["walkthrough"], question, shelf)
+        yield question_slide(lesson, LESSON["walkthrough"], question, lookup)
 
 
-def _example(lesson: Lesson, example: Example, shelf: LessonContext) -> Iterator[Slide]:
+def _example(lesson: Lesson, example: Example, lookup: LessonContext) -> Iterator[Slide]:
     count, solved = len(example.steps), example.solved
     part = LESSON["worked" if solved == count else "part-done" if solved else "own"]
     for start in range(0, solved, SOLVED_ON_A_SLIDE):
@@ -151,14 +151,14 @@ def _example(lesson: Lesson, example: Example, shelf: LessonContext) -> Iterator
             solved=tuple(Solved(step.ask, step.answer, step.why) for step in shown),
         )
     for step in example.steps[solved:]:
-        yield question_slide(lesson, part, step, shelf, example.situation)
+        yield question_slide(lesson, part, step, lookup, example.situation)
 
 
-def _which(lesson: Lesson, mixed: Mixed, shelf: LessonContext) -> Slide:
-    rivals = [(shelf.procedures[m.procedure].title, m.correction) for m in mixed.mistaken_for]
-    answer = shelf.procedures[mixed.procedure].title
+def _which(lesson: Lesson, mixed: Mixed, lookup: LessonContext) -> Slide:
+    rivals = [(lookup.procedures[m.procedure].title, m.correction) for m in mixed.mistaken_for]
+    answer = lookup.procedures[mixed.procedure].title
     options = _drawn((lesson.id, mixed.id), answer, rivals)
-    line = shelf.line(mixed.step)
+    line = lookup.line(mixed.step)
     return Slide(
         id=mixed.id,
         kind=SlideKind.WHICH,

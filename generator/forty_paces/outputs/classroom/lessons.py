@@ -31,10 +31,10 @@ def artifacts(context: BuildContext, shown: Iterable[Deck]) -> Iterator[Artifact
 
 def decks(context: BuildContext) -> tuple[Deck, ...]:
     """The slides of every lesson."""
-    shelf, library = lesson_context(context), context.library
+    lookup, library = lesson_context(context), context.library
     rules = library.rules[library.fleet.rules].rule_set
     return tuple(
-        deck(lesson, shelf, tuple(placing_slides(lesson, shelf, library.scenes, rules)))
+        deck(lesson, lookup, tuple(placing_slides(lesson, lookup, library.scenes, rules)))
         for lesson in library.lessons.values()
     )
 

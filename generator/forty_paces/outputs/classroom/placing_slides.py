@@ -29,20 +29,20 @@ from forty_paces.outputs.classroom.slides import Reveal, Slide, SlideKind, Solve
 
 
 def placing_slides(
-    lesson: Lesson, shelf: LessonContext, scenes: Mapping[str, Scene], rules: RuleSet
+    lesson: Lesson, lookup: LessonContext, scenes: Mapping[str, Scene], rules: RuleSet
 ) -> Iterator[Slide]:
     """One slide for each example, in the order of the lesson."""
     for example in lesson.placing:
-        yield _slide(example, scene_task(rules, scenes[example.scene]), shelf, rules)
+        yield _slide(example, scene_task(rules, scenes[example.scene]), lookup, rules)
 
 
-def _slide(example: PlacingExample, task: Task, shelf: LessonContext, rules: RuleSet) -> Slide:
+def _slide(example: PlacingExample, task: Task, lookup: LessonContext, rules: RuleSet) -> Slide:
     count, shown = len(task.expected), min(example.solved, len(task.expected))
     left = count - shown
     devices = tuple(_device(task.lengths, device) for device in task.expected)
     solved_svg = solved_plan(task.solved, rules, prefix=f"{example.id}-solved", room=WALL).draw()
     blank_svg = _asked_of(task, rules, f"{example.id}-blank")
-    line = shelf.line(example.step)
+    line = lookup.line(example.step)
     where = Reveal(LESSON["show-where"], "", "", None, drawing=solved_svg)
     reason = margin_words(task, rules) if devices else text(rules, task.solved.placement.cautions[0])
     why = Reveal(LESSON["show-why"], "", reason, line, devices=devices)

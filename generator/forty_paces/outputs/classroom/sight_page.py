@@ -102,7 +102,7 @@ def drawn_roads(rules: RuleSet, options: Choices) -> list[Picture]:
             bends.setdefault(setting.first, []).append(scene)
         else:
             crests.append(CrestPicture(scene, reach_ft))
-    return [*(BendPicture(found, reach_ft, markings(rules)) for found in bends.values()), *crests]
+    return [*(BendPicture(bend, reach_ft, markings(rules)) for bend in bends.values()), *crests]
 
 
 def rows_of(table: dict[str, Any], place: int) -> list[Row]:
@@ -131,7 +131,9 @@ def _drawn(
         return {count: points([at(ft(count))]) for count in sorted(set(counts))}
 
     for index, picture in enumerate(pictures):
-        rows = [row for place, found in enumerate(drawn) if found == index for row in rows_of(table, place)]
+        rows = [
+            row for place, drawing in enumerate(drawn) if drawing == index for row in rows_of(table, place)
+        ]
         bases = table["base"] if isinstance(table["base"], list) else [table["base"]]
         stood = {*bases, *(row.distance for row in rows)}
         roads.append(
@@ -155,13 +157,13 @@ def _printed(options: Choices, table: dict[str, Any]) -> list[dict[str, Any]]:
     """Rows of the readable table: every road, in the first light."""
     unit, rows = options.lengths.unit, []
     for place, setting in enumerate(options.settings):
-        found = rows_of(table, place)[: len(options.speeds)]
+        road_rows = rows_of(table, place)[: len(options.speeds)]
         if setting.cause is Cause.BEND:
             road = TASK["bend"].format(radius=f"{setting.first:,}", offset=setting.second, unit=unit)
         else:
             road = TASK["crest"].format(grade=setting.first, length=f"{setting.second:,}", unit=unit)
-        cells = [_length(options, row.distance) + ("" if row.ample else " *") for row in found]
-        hidden = min((row.hidden for row in found if row.hidden != NOT_HIDDEN), default=None)
+        cells = [_length(options, row.distance) + ("" if row.ample else " *") for row in road_rows]
+        hidden = min((row.hidden for row in road_rows if row.hidden != NOT_HIDDEN), default=None)
         rows.append(
             {
                 "road": road,

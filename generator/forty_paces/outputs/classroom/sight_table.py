@@ -309,8 +309,8 @@ def _slots(rules: RuleSet, rule: DeviceRule) -> dict[str, str]:
     return {**slots, "remark": rule.remark} if rule.remark else slots
 
 
-def _one_or_each(found: list[Any]) -> Any:
-    return found[0] if all(one == found[0] for one in found) else found
+def _one_or_each(values: list[Any]) -> Any:
+    return values[0] if all(one == values[0] for one in values) else values
 
 
 def _rows(rules: RuleSet, options: Choices, looks: dict[str, int]) -> Iterator[Row]:
@@ -318,18 +318,18 @@ def _rows(rules: RuleSet, options: Choices, looks: dict[str, int]) -> Iterator[R
     for seen in rules.visibility:
         for speed_mph in options.speeds_mph:
             for scene, watching in zip(options.scenes(speed_mph, seen), observers, strict=True):
-                found = answer(rules, scene, watching)
+                result = answer(rules, scene, watching)
                 yield Row(
-                    found.distance,
-                    found.warning,
-                    found.base_warning,
-                    int(found.ample),
-                    FINDINGS.index(found.finding),
-                    looks.setdefault(found.look, len(looks)),
-                    found.needed,
-                    found.hidden,
-                    found.alone,
-                    found.seen,
+                    result.distance,
+                    result.warning,
+                    result.base_warning,
+                    int(result.ample),
+                    FINDINGS.index(result.finding),
+                    looks.setdefault(result.look, len(looks)),
+                    result.needed,
+                    result.hidden,
+                    result.alone,
+                    result.seen,
                 )
 
 

@@ -175,14 +175,14 @@ class _Layout:
         self.typeface = typeface
         self.slack_mm = slack_mm
         self.paragraphs: list[Paragraph] = []
-        self.found: dict[tuple[str, tuple[str, ...], bool], BoxStyle] = {}
+        self.resolved: dict[tuple[str, tuple[str, ...], bool], BoxStyle] = {}
 
     def style(self, element: _Element) -> BoxStyle:
         """The tag's default style, overridden by the style of each class in the order of ``styles``."""
         key = (element.tag, element.classes, bool(element.height_mm))
-        if key not in self.found:
-            self.found[key] = self._resolved(element)
-        return self.found[key]
+        if key not in self.resolved:
+            self.resolved[key] = self._resolved(element)
+        return self.resolved[key]
 
     def _resolved(self, element: _Element) -> BoxStyle:
         display: Literal["block", "inline", "row", "aside"] = "block"
