@@ -123,6 +123,8 @@ TASK: Mapping[str, str] = MappingProxyType(
         "yard-front": "Front bumper",
         "sign-off": "Sign-off sheet",
         "recall": "Recall cards: {title}",
+        "explorer-road": "The explorer's road",
+        "explorer-rock": "the rock",
         "bend": "Bend of {radius} {unit}, rock {offset} {unit} from the lane",
         "crest": "Crest of {grade} percent up and down, {length} {unit} long",
         "not-hidden": "not hidden",

@@ -20,6 +20,7 @@ from forty_paces.geometry.records import DeviceRule, RoadKind, RuleSet, Toward, 
 from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn, two_lane
 from forty_paces.geometry.scene import Light, Scene, Stands, StoppedVehicle, Strip
 from forty_paces.geometry.sight import Viewer, viewers
+from forty_paces.messages.classroom import TASK
 from forty_paces.messages.placement import REASONS, text
 from forty_paces.messages.quantities import length
 from forty_paces.outputs.classroom.lengths import LengthFormat
@@ -131,14 +132,14 @@ class Choices:
             length_ft = self.bend_ft(setting.first)
             line = Alignment(-length_ft, (Arc(length_ft, ft(setting.first), Turn.RIGHT), Tangent(PAST_FT)))
             road = Road(line, carriageways=two_lane(LANE_FT, SHOULDER_FT, FAR_SHOULDER_FT))
-            rock = (Strip("the rock", -length_ft, ROCK_PAST_FT, ft(setting.second)),)
+            rock = (Strip(TASK["explorer-rock"], -length_ft, ROCK_PAST_FT, ft(setting.second)),)
         else:
             curve_ft = ft(setting.second)
             crest = Profile(setting.first, (Pvi(-curve_ft / 2, -setting.first, curve_ft),))
             road = Road(profile=crest, carriageways=two_lane(LANE_FT, SHOULDER_FT, FAR_SHOULDER_FT))
         scene = Scene(
             id=f"{setting.cause}-{setting.first}-{setting.second}",
-            title="The explorer's road",
+            title=TASK["explorer-road"],
             place="nowhere",
             position=0,
             teaching_point="",
