@@ -15,7 +15,7 @@ from forty_paces.outputs.classroom import sight_table, yard_plan
 from forty_paces.outputs.classroom.exercise import exercise_html, reach_of
 from forty_paces.outputs.classroom.lessons import decks
 from forty_paces.outputs.classroom.placing_slides import device_words, right_words
-from forty_paces.outputs.classroom.placing_tasks import Verdict, scene_task, situations
+from forty_paces.outputs.classroom.placing_tasks import scene_task, situations
 from forty_paces.outputs.classroom.sight_page import rows_of
 from forty_paces.outputs.classroom.slides import SlideKind
 from forty_paces.outputs.classroom.worksheets import scene_groups, worksheet_document, worksheets
@@ -23,7 +23,7 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.sheets import PAPERS, SHEET_MARGINS
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
-from tests.outputs.classroom.marking import POINTS, verdict
+from tests.outputs.classroom.marking import POINTS, Verdict, verdict
 from tests.projects import project_abroad
 from tests.rule_files import names, rule_file, under_rules
 
