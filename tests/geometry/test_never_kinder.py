@@ -5,8 +5,10 @@ import random
 from collections import Counter
 
 import pytest
-from forty_paces.geometry.records import HiddenBy
+from forty_paces.geometry.placement import place_side
+from forty_paces.geometry.records import HiddenBy, Toward
 from forty_paces.geometry.simple_view import HILL_FACTOR, HILL_SPAN, SimpleView
+from forty_paces.geometry.solver import need
 
 from tests.geometry.random_roads import in_force, random_road, views
 from tests.rule_files import rule_file
@@ -27,16 +29,26 @@ def broken_promises(seed, roads):
         simple, engine = views(told)
         if told.hidden_by is HiddenBy.OBSTRUCTION and math.isinf(simple.sight_ft):
             continue  # an observer at the vehicle would not report an obstruction that does not hide it
-        rules = rule_file(chance.choice(RULE_SETS)).rule_set
-        across = chance.choice(in_force(rules))
+        across = chance.choice(in_force(rule_file(chance.choice(RULE_SETS)).rule_set))
         kinds[told.hidden_by, math.isfinite(simple.sight_ft)] += 1
-        for distance in (10.0, 100.0, 200.0, *(float(chance.randrange(100, 510, 10)) for _ in range(4))):
-            promised = simple.warning_ft([(distance, across)])
-            given = engine.warning_ft([(distance, across)])
+        tried = [(10.0, across), (100.0, across), (float(chance.randrange(100, 510, 10)), across)]
+        promises = [([spot], simple.warning_ft([spot])) for spot in tried]
+        for spots, promised in (*promises, *answers(told.scene, simple)):
+            given = engine.warning_ft(spots)
             if promised > given + 1:
                 where = broken_clear if math.isinf(simple.sight_ft) else broken
-                where.append((told, distance, across, promised, given))
+                where.append((told, spots, promised, given))
     return broken, broken_clear, kinds
+
+
+def answers(scene, simple):
+    """The devices behind and the warning, as every rule set answers what was told of the road."""
+    for name in RULE_SETS:
+        rules = rule_file(name).rule_set
+        layout = rules.layout(scene.kind, scene.speed_mph)
+        needed_ft, _ = need(rules, scene, Toward.BEHIND)
+        side = place_side(rules, layout, Toward.BEHIND, scene.speed_mph, needed_ft, simple)
+        yield [(device.distance_ft, device.across) for device in side.devices], side.approach.warning_ft
 
 
 def assert_rare(broken_clear, kinds):
