@@ -203,8 +203,14 @@ def test_what_runs_beside_the_road_is_named_from_its_own_side(name, size):
 
 
 @pytest.mark.parametrize("name", SCENE_NAMES)
-def test_no_leader_cuts_the_ruler(name):
-    drawn_order = [one.get("class", "") for one in root_of(drawn(name, Size.TALL)).iter()]
+def test_no_leader_cuts_the_ruler_and_none_is_a_mere_stub(name):
+    root = root_of(drawn(name, Size.TALL))
+    stubs = [
+        [float(one.get(key)) for key in ("x1", "y1", "x2", "y2")]
+        for one in with_class(root, "fp-leader-fine")
+    ]
+    assert min(math.dist(stub[:2], stub[2:]) for stub in stubs) > 10
+    drawn_order = [one.get("class", "") for one in root.iter()]
     leaders = [at for at, classes in enumerate(drawn_order) if classes == "fp-leader-back"]
     zeros = [at for at, classes in enumerate(drawn_order) if classes == "fp-ruler-zero"]
     assert bool(zeros) is (name != "gorge-bridge"), "there nobody can walk, so no walk is drawn"

@@ -31,6 +31,8 @@ from forty_paces.messages.quantities import both_lengths
 
 MARK = 13.0
 "Side of the small triangle at a device's exact position."
+NO_LEADER = 10.0
+"A label as near as this to what it names has no leader: so short a stub looks like a thing beside the road."
 WALK_STEP_FT = 5.0
 "Distance from one drawn point of the walk to the next."
 SCALE_LENGTHS_FT = (500.0, 200.0, 100.0, 50.0)
@@ -204,7 +206,7 @@ class ScenePlan:
         lines = [
             (label.label.anchor, label.tie)
             for label in placed
-            if math.dist(label.label.anchor, label.tie) > 6
+            if math.dist(label.label.anchor, label.tie) > NO_LEADER
         ]
         backs = [svg.line(*line, "fp-leader-back") for line in lines]
         return backs + [svg.line(*line, "fp-leader-fine") for line in lines]

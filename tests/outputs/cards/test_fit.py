@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 
 from tests.outputs.cards.card_content import notice, procedure, step
 from tests.outputs.conftest import OVERRIDES
+from tests.rule_files import under_rules
 from tests.soaking import cases
 
 
@@ -306,3 +307,15 @@ def test_the_wallet_size_is_that_of_the_standard() -> None:
         card_style.CARDS[WALLET_SIZE].paper.width_mm,
         card_style.CARDS[WALLET_SIZE].paper.height_mm,
     )
+
+
+def test_a_device_at_the_vehicle_stands_beside_it_and_has_no_distance_on_its_card(
+    context: BuildContext,
+) -> None:
+    """Australia's first device (Road Rules 227): not "0 m (0 ft), 0 paces behind the vehicle, beside it"."""
+    abroad = BuildContext(under_rules("australia-sa", context.library), context.overrides)
+    *_, face = card_set(abroad, "a5", only=["PLC1"]).faces
+    key = "placing/australia-sa/p1/device"
+    assert face.strings[f"{key}-1/across"] == "Beside the vehicle"
+    assert f"{key}-1/distance" not in face.strings
+    assert face.strings[f"{key}-2/distance"] == "200 m (656 ft), 267 paces"
