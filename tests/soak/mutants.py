@@ -242,7 +242,7 @@ MUTANTS = (
     *_of(
         "outputs/paper/flow",
         "outputs/paper/test_flow.py",
-        ("width_mm - self.slack_mm", "width_mm"),
+        ("<= width_mm - slack_mm:", "<= width_mm:"),
         ("if reach > width_mm:", "if reach > 2 * width_mm:"),
         ("cuts.add(at - (part", "cuts.add(at + 0 * (part"),
     ),
