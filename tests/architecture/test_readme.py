@@ -8,13 +8,16 @@ from pathlib import Path
 
 import click
 import pytest
+from click.testing import CliRunner
+from forty_paces.authoring.library import inspect_project
 from forty_paces.cli import main
 from PIL import Image
 
-from tests.pictures.__main__ import FOLDER, LARGEST_BYTES, PICTURES
+from tests.pictures.__main__ import FOLDER, LARGEST_BYTES, LOGO, PICTURES, YOURS, YOURS_FOLDER
 
 PROJECT = Path(__file__).resolve().parents[2]
 README = (PROJECT / "README.md").read_text(encoding="utf-8")
+GUIDE = (PROJECT / "content/make-it-yours.md").read_text(encoding="utf-8")
 DEVELOPERS = (PROJECT / "DEVELOPERS.md").read_text(encoding="utf-8")
 SHOWN = re.findall(r"!\[[^\]]+\]\(([^)]+)\)|<img src=\"([^\"]+)\"[^>]*alt=\"[^\"]+\"", README)
 
@@ -24,18 +27,61 @@ def test_every_picture_shown_is_one_that_make_pictures_takes() -> None:
     assert {f"tests/pictures/{name}.png" for name in PICTURES} == shown
 
 
-@pytest.mark.parametrize("name", PICTURES)
-def test_a_picture_is_as_wide_as_asked_and_small_enough_to_ship(name: str) -> None:
-    file = FOLDER / f"{name}.png"
+def test_every_picture_in_the_guide_for_carriers_is_one_that_make_pictures_takes() -> None:
+    shown = re.findall(r"!\[[^\]]{20,}\]\(assets/pictures/([^)]+)\.png\)", GUIDE)
+    assert list(YOURS) == shown
+    assert {f"{name}.png" for name in YOURS} == {file.name for file in YOURS_FOLDER.iterdir()}
+
+
+@pytest.mark.parametrize(
+    ("folder", "name", "width_px"),
+    [
+        *((FOLDER, name, width_px) for name, (width_px, _) in PICTURES.items()),
+        *((YOURS_FOLDER, name, width_px) for name, (width_px, _) in YOURS.items()),
+    ],
+)
+def test_a_picture_is_as_wide_as_asked_and_small_enough_to_ship(
+    folder: Path, name: str, width_px: int
+) -> None:
+    file = folder / f"{name}.png"
     assert file.stat().st_size <= LARGEST_BYTES
     with Image.open(file) as picture:
-        assert PICTURES[name][0] == picture.width
+        assert width_px == picture.width
+
+
+@pytest.mark.parametrize(
+    "line", sorted(set(re.findall(r"^(?:\.\./)?tools/bin/fortypaces (.+)$", GUIDE, flags=re.M)))
+)
+def test_every_command_in_the_guide_is_read_without_complaint(
+    line: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read_command(line, tmp_path, monkeypatch)
+
+
+def test_the_guide_answers_as_check_does(tmp_path: Path) -> None:
+    """The fleet, the looks and the changes that it shows are right as they stand."""
+    folder = tmp_path / "carrier"
+    assert 0 == CliRunner().invoke(main, ["init", str(folder)]).exit_code
+    shown = re.findall(r"^```\n(.*?)^```$", GUIDE, flags=re.M | re.S)
+    fleet = "".join(one for one in shown if one.startswith(("conditions:", "looks:")))
+    changes = "".join(one for one in shown if one.startswith(("leave_out:", "texts:")))
+    content = folder / "content"
+    (content / "logo.svg").write_text(LOGO, encoding="utf-8")
+    begun = (content / "fleet.yml").read_text(encoding="utf-8")
+    (content / "fleet.yml").write_text(f"{begun}\n{fleet}", encoding="utf-8")
+    (content / "library.yml").write_text(changes, encoding="utf-8")
+    assert [] == [str(one) for one in inspect_project(folder).faults]
 
 
 @pytest.mark.parametrize("line", re.findall(r"^    \.venv/bin/fortypaces (.+)$", README, flags=re.M))
 def test_every_command_in_it_is_read_without_complaint(
     line: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    read_command(line, tmp_path, monkeypatch)
+
+
+def read_command(line: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Read a command without running it; a complaint is an exception."""
     (tmp_path / "site").mkdir()
     monkeypatch.chdir(tmp_path)
     verb, *arguments = shlex.split(line)

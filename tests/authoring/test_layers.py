@@ -516,9 +516,10 @@ class TestWhereTheLibraryIs:
 
 
 def test_pages_in_prose_come_from_the_library_unless_replaced(tmp_path):
-    write(tmp_path, "library.yml", "leave_out: [cards.md]\n")
+    write(tmp_path, "library.yml", "leave_out: [cards.md, make-it-yours.md]\n")
     write(tmp_path, "tablets.md", "# Ours\n")
     assert [] == [page.path for page in Layers.of(tmp_path)[0].pages()]
     write(tmp_path, "library.yml", "leave_out: []\n")
-    assert ["content/cards.md"] == [page.path for page in Layers.of(tmp_path)[0].pages()]
+    listed = [page.path for page in Layers.of(tmp_path)[0].pages()]
+    assert ["content/cards.md", "content/make-it-yours.md"] == listed
     assert PROJECT / "content/cards.md" == Path(Layers.of(tmp_path)[0].pages()[0].file)

@@ -14,7 +14,18 @@ from tests.bench import revisions
 
 BESIDE_OLDER = ("before", "computing")
 """These need a revision to compare with, so they are measured where they are named and not among all."""
-SUBJECTS = ("check", "wording", "placement", "sight", "start", "building", "growth", "cab", "cards")
+SUBJECTS = (
+    "check",
+    "wording",
+    "placement",
+    "sight",
+    "start",
+    "building",
+    "growth",
+    "cab",
+    "cards",
+    "preview",
+)
 
 
 def main() -> None:

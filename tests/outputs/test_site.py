@@ -98,6 +98,17 @@ def test_files_named_as_sealed_exist() -> None:
     assert [name for name in site.SEALED_FOLDERS if not (overrides / name).is_dir()] == []
 
 
+@pytest.mark.parametrize("there", [True, False])
+def test_the_pictures_of_the_guide_for_carriers_go_where_the_guide_is(tmp_path: Path, there: bool) -> None:
+    picture = tmp_path / "assets/pictures/yours-cab.png"
+    picture.parent.mkdir(parents=True)
+    picture.write_bytes(b"x")
+    if there:
+        (tmp_path / "make-it-yours.html").write_text("x", encoding="utf-8")
+    site.remove_unused_theme_files(tmp_path)
+    assert there == picture.exists()
+
+
 def test_trimming_takes_source_maps_and_search_languages_away_and_nothing_else(tmp_path: Path) -> None:
     kept = ("assets/javascripts/bundle.js", "assets/stylesheets/main.css", "index.html")
     taken = ("assets/javascripts/bundle.js.map", "assets/javascripts/lunr/de.js", "assets/images/favicon.png")

@@ -295,7 +295,7 @@ def _version_findings(document: Document) -> Iterator[Finding]:
         wrong = f"the library is now version {installed}, and this project was last checked with {noted}"
         fix = (
             "follow the other findings, read the changed procedures, print changed cards again "
-            f'(fortypaces cards --since EDITION --again); then write library_version: "{installed}"'
+            f'(fortypaces cards --since OLD/edition.json --again); then write library_version: "{installed}"'
         )
         yield document.finding(loc, wrong, fix=fix, advice=True)
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple, TypeAlias
 
@@ -137,7 +136,6 @@ def decode(raw: bytes, path: str) -> tuple[str, Finding | None]:
         return "", Finding(Place(path, line, column), wrong, fix=save)
 
 
-@lru_cache(maxsize=256)  # a preview reads all content again after an edit of one file
 def parse_tree(text: str, path: str, parser: Any = _PARSER) -> tuple[MappingNode | None, tuple[Finding, ...]]:
     """Parse a text into a tree, with findings; ``parser`` is one of PyYAML's loaders."""
     hidden = tuple(_unwanted_characters(text, path))

@@ -97,6 +97,7 @@ def navigation(library: Library, pages: Collection[str]) -> list[Any]:
             "About": [
                 "about.md",
                 {"Put it on a tablet": "tablets.md"},
+                {"Make it yours": "make-it-yours.md"},
                 {"Review sheet": "review.md"},
                 {"Sources": "sources.md"},
                 {"Glossary": "glossary.md"},
@@ -140,7 +141,9 @@ def is_build_only(path: str) -> bool:
 
 
 def remove_unused_theme_files(site: Path) -> None:
-    """Remove files of the theme that no page uses."""
+    """Remove files of the theme that no page uses, and the pictures of a guide that was left out."""
+    if not (site / "make-it-yours.html").exists():
+        shutil.rmtree(site / "assets/pictures", ignore_errors=True)
     shutil.rmtree(site / "assets/javascripts/lunr", ignore_errors=True)
     (site / "assets/images/favicon.png").unlink(missing_ok=True)  # the pages link the project's own icon
     for source_map in site.rglob("*.map"):
