@@ -98,6 +98,15 @@ def test_two_taps_open_any_of_fifty_procedures_on_a_tablet_without_scrolling(
     assert len(opened) == 50
 
 
+def test_no_family_stands_alone_in_a_part_of_its_row(cab_file: Path, open_page: OpenPage) -> None:
+    page = open_page(cab_file)
+    for width, height in ((390, 844), (844, 390), *TABLETS):
+        page.set_viewport_size({"width": width, "height": height})
+        boxes = page.evaluate(BOXES, "#start .family")
+        last = [box for box in boxes if box["top"] == boxes[-1]["top"]]
+        assert last[-1]["right"] > 0.9 * width, (width, last)
+
+
 @pytest.mark.parametrize("text", ["", "large"])
 def test_on_a_phone_every_family_tool_and_call_is_on_the_first_screen(
     cab_file: Path, fifty_file: Path, open_page: OpenPage, text: str

@@ -10,7 +10,7 @@ from forty_paces.authoring.models.record import Service
 from forty_paces.outputs.common.procedure_view import view_procedure
 from playwright.sync_api import Page, expect
 
-from tests.browser.walk_taps import OpenPage, step_of
+from tests.browser.walk_taps import UNDER_THE_FINGER, OpenPage, step_of
 from tests.browsers import go
 
 pytestmark = pytest.mark.browser
@@ -21,13 +21,6 @@ MOST_TAPS_TO_AN_ANSWER = 2
 MOST_SCROLLS_TO_DISTANCES = 2
 READING_MS = 450
 """A moment between two taps; two on one spot that come faster are one double tap."""
-
-UNDER_THE_FINGER = """(one) => {
-  const box = one.getBoundingClientRect();
-  const there = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
-  return Boolean(there) && one.contains(there);
-}"""
-"""Whether a tap on its middle would reach it as the screen stands."""
 
 
 class Finger:

@@ -8,7 +8,8 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import expect
 
-from tests.browser.walk_taps import MOVED_OUT, OpenPage, step_of, to_plan
+from tests.browser.walk_taps import MOVED_OUT, UNDER_THE_FINGER, OpenPage, step_of, to_plan
+from tests.browsers import go
 
 pytestmark = pytest.mark.browser
 
@@ -92,3 +93,18 @@ def test_the_record_keeps_the_order_that_was_shown_when_the_step_was_done(
     with page.expect_download() as saving:
         page.click("[data-record-save]")
     assert MOVED_OUT in Path(saving.value.path()).read_text(encoding="utf-8")
+
+
+def test_the_way_back_to_the_step_is_never_behind_the_bar_of_the_walk(
+    cab_file: Path, open_page: OpenPage, library: Library
+) -> None:
+    page = open_page(cab_file.as_uri() + "#" + step_of(library, "devices-out", "breakdown"))
+    go(page, "find/conditions")
+    for width, height in ((390, 844), (844, 390), (1280, 800)):
+        page.set_viewport_size({"width": width, "height": height})
+        page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
+        for shown in ("[data-return] a", "[data-walk-next]", "[data-walk-stop]"):
+            expect(page.locator(shown)).to_be_in_viewport(ratio=1)
+            assert page.locator(shown).evaluate(UNDER_THE_FINGER), (shown, width)
+    page.click("[data-return] a")
+    expect(page.locator("#breakdown.is-open")).to_be_visible()

@@ -115,6 +115,22 @@ def test_fire_asks_what_burns_and_one_more_tap_opens_the_right_procedure(
         assert page.inner_text(".is-open .progress").startswith("Step 2 of")
 
 
+def test_every_fire_is_in_the_first_screen_of_a_phone_held_upright(
+    cab_file: Path, open_page: OpenPage, library: Library
+) -> None:
+    page = open_page(cab_file.as_uri() + "#breakdown/2", width=390, height=844)
+    page.click('[data-way="fire"]')
+    bar = page.locator("[data-return]").bounding_box()
+    fires = page.locator("#way-fire .way__opens a")
+    expect(fires).to_have_count(len(next(way for way in library.ways_out if way.id == "fire").opens))
+    for fire in fires.all():
+        box = fire.bounding_box()
+        assert bar is not None
+        assert box is not None
+        assert box["height"] >= 96
+        assert box["y"] + box["height"] <= bar["y"]
+
+
 def test_a_wrong_tap_is_taken_back_by_one_tap_from_the_screen_it_opened(
     cab_file: Path, open_page: OpenPage
 ) -> None:

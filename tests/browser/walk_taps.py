@@ -94,6 +94,13 @@ def tapped(page: Page, wanted: list[dict[str, Any]], read: str) -> list[dict[str
     return list(page.evaluate(TAPS.replace("READ", read.strip()), wanted))
 
 
+UNDER_THE_FINGER = """(one) => {
+  const box = one.getBoundingClientRect();
+  const there = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
+  return Boolean(there) && one.contains(there);
+}"""
+"""Whether a tap on its middle would reach it as the screen stands."""
+
 Hiding = tuple[str, int, str]
 "Cause, number of the distance to the end of the view, and the end: what hides the vehicle from one side."
 
