@@ -99,7 +99,8 @@ def test_the_way_back_to_the_step_is_never_behind_the_bar_of_the_walk(
     cab_file: Path, open_page: OpenPage, library: Library
 ) -> None:
     page = open_page(cab_file.as_uri() + "#" + step_of(library, "devices-out", "breakdown"))
-    go(page, "find/conditions")
+    go(page, "find")
+    page.click('[data-axis="road"][data-place="0"]')
     for width, height in ((390, 844), (844, 390), (1280, 800)):
         page.set_viewport_size({"width": width, "height": height})
         page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")

@@ -19,6 +19,13 @@ const words = JSON.parse(document.getElementById("cab-words").textContent);
 /* A text with its gaps filled: "{title}" by values.title. */
 const filled = (text, values) => text.replace(/\{(\w+)\}/g, (gap, name) => (name in values ? String(values[name]) : gap));
 
+/* Show or hide a bar at the bottom. The root says which is shown: a style that had to look for it (`:has`) would search
+   the whole page at every tap. */
+const showBar = (bar, name, shown) => {
+  bar.hidden = !shown;
+  root.classList.toggle("has-" + name + "-bar", shown);
+};
+
 /* Parts wait until what the tablet remembers has been read; then they start in their order. */
 let parts = [];
 

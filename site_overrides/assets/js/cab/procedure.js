@@ -150,7 +150,7 @@ part("procedure", function () {
   function draw(where) {
     var procedure = screens[where.screen];
     if (!procedure || !procedure.hasAttribute("data-procedure")) {
-      bar.hidden = true;
+      showBar(bar, "steps", false);
       return;
     }
     takeEarlier(procedure);
@@ -193,7 +193,7 @@ part("procedure", function () {
 
   function drawBar(procedure, view, at, some) {
     var open = firstOpen(procedure);
-    bar.hidden = false;
+    showBar(bar, "steps", true);
     next.hidden = view === "decision";
     back.hidden = false;
     list.hidden = view === "list";

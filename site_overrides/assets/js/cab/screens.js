@@ -33,6 +33,7 @@ function show(screen, view) {
     screens[name].classList.toggle("is-open", name === screen);
   });
   document.body.classList.toggle("is-start", screen === "start");
+  root.classList.toggle("is-find", screen === "find");
   if (changed) toTop();
   tell("shown", place);
 }

@@ -72,7 +72,7 @@ part("trail", () => {
     arrow.hidden = !procedure || !cameFrom();
     if (!arrow.hidden) pointTo(one("a", arrow), cameFrom());
     const to = isWayOut(where.screen) && cameFrom() ? cameFrom() : left || remembered();
-    bar.hidden = !to || isMenu(where.screen) || procedure;
+    showBar(bar, "return", Boolean(to) && !isMenu(where.screen) && !procedure);
     if (!bar.hidden) pointTo(one("a", bar), to);
   };
 

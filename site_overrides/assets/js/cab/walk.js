@@ -182,13 +182,13 @@ part("walk", () => {
     bar.setAttribute("data-bar", next.hidden ? "decision" : "step");
     bar.toggleAttribute("data-answers", !other.hidden);
     show(button("stop"), view !== "stop");
-    show(bar, place.screen === "find");
+    showBar(bar, "walk", place.screen === "find");
     one("span", button("previous")).textContent = words.walk_back;
   };
 
   const draw = () => {
     if (place.screen !== "find") {
-      show(bar, false);
+      showBar(bar, "walk", false);
       return;
     }
     const number = numberOf(view);
@@ -196,6 +196,7 @@ part("walk", () => {
     choices.draw(walk, counted, trailerFt !== null);
     choices.drawConditions(walk);
     show(one("[data-walk-line]", home), walk.set && !["conditions", "road", "back", "stop"].includes(view) && !number);
+    home.closest(".find").setAttribute("data-shows", number ? "device" : view);
     all("[data-part]", home).forEach((each) => show(each, each.getAttribute("data-part") === (number ? "device" : view)));
     if (found) {
       plan.draw(found);
@@ -375,7 +376,7 @@ part("walk", () => {
   });
   hear("shown", (where) => {
     if (where.screen === "find") open(where.view);
-    else show(bar, false);
+    else showBar(bar, "walk", false);
   });
   window.setInterval(
     guarded(() => {
