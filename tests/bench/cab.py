@@ -29,7 +29,7 @@ from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.texts import texts_by_id
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.common.context import BuildContext
-from playwright.sync_api import Browser, Playwright, sync_playwright
+from playwright.sync_api import Browser, CDPSession, Playwright, sync_playwright
 
 from tests.bench.measuring import PROJECT, Table, run
 from tests.browsers import CHROMIUM_ARGUMENTS, find_chromium
@@ -94,6 +94,8 @@ class Opened:
     paint_ms: float
     whole_ms: float
     step_ms: float
+    work_ms: float
+    "Processor time of the page's own thread from the first tap to that step."
     requests: int
     bytes_: int
     packed: int
@@ -137,6 +139,12 @@ def words_alone(cab: str) -> str:
     return "<!doctype html><title>Words alone</title>" + "".join(map(str, kept))
 
 
+def worked_ms(session: CDPSession) -> float:
+    """Processor time of the page's own thread so far, in ms."""
+    metrics = session.send("Performance.getMetrics")["metrics"]
+    return 1000 * next(float(one["value"]) for one in metrics if one["name"] == "TaskDuration")
+
+
 def opened(browser: Browser, subject: Subject) -> Opened:
     """Open once, cold, and reach the first step."""
     context = browser.new_context(viewport={"width": 1280, "height": 800})
@@ -146,15 +154,19 @@ def opened(browser: Browser, subject: Subject) -> Opened:
     page.route(
         "**/*", lambda route: route.abort() if route.request.url.startswith("http") else route.continue_()
     )
-    context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
+    session = context.new_cdp_session(page)
+    session.send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
+    session.send("Performance.enable", {"timeDomain": "threadTicks"})
     page.goto(subject.file.as_uri())
     paint_ms, whole_ms = page.evaluate(PAINTS)
+    begun_ms = worked_ms(session)
     step_ms = page.evaluate(STEP, [list(subject.taps), subject.step]) if subject.taps else 0.0
+    work_ms = worked_ms(session) - begun_ms
     context.close()
     own = [Path(url.removeprefix("file://").split("?")[0]) for url in asked if url.startswith("file://")]
     bodies = [file.read_bytes() for file in own if file.is_file()]
     size, packed = sum(map(len, bodies)), sum(len(gzip.compress(body)) for body in bodies)
-    return Opened(paint_ms, whole_ms, step_ms, len(asked), size, packed)
+    return Opened(paint_ms, whole_ms, step_ms, work_ms, len(asked), size, packed)
 
 
 def opened_in_turns(
