@@ -1,8 +1,7 @@
 """Line breaks by Unicode Standard Annex 14 (rule numbers from memory), in shortcut and library alike."""
 
 import pytest
-from forty_paces.drawing.line_breaks import unbreakable_parts
-from forty_paces.drawing.text import text_width, wrap
+from forty_paces.drawing.text import text_width, unbreakable_parts, wrap
 from hypothesis import given
 from hypothesis import strategies as st
 from uniseg.linebreak import line_break_units

@@ -1,8 +1,7 @@
 """Decision sight distance against the published table and what other manuals make of it."""
 
 import pytest
-from forty_paces.geometry.decision_sight import PUBLISHED_FT, Maneuver, decision_sight_ft
-from forty_paces.geometry.stopping import stopping_sight
+from forty_paces.geometry.stopping import DECISION_SIGHT_FT, Maneuver, decision_sight_ft, stopping_sight
 from forty_paces.geometry.units import ft_to_m, kmh_to_mph
 
 from tests.published import published
@@ -17,10 +16,10 @@ def test_every_row_of_the_table(speed_mph, a, b, c, d, e):
 
 
 def test_no_row_is_added_to_the_published_ones():
-    assert list(PUBLISHED_FT) == [row[0] for row in TABLE["rows"]]
+    assert list(DECISION_SIGHT_FT) == [row[0] for row in TABLE["rows"]]
 
 
-@pytest.mark.parametrize("speed_mph", list(PUBLISHED_FT))
+@pytest.mark.parametrize("speed_mph", list(DECISION_SIGHT_FT))
 @pytest.mark.parametrize("maneuver", [Maneuver.STOP_RURAL, Maneuver.STOP_URBAN])
 def test_the_stops_follow_from_the_times_that_the_table_names(maneuver, speed_mph):
     """1.47·V·t + 1.075·V²/a, rounded to 5 ft."""
@@ -29,7 +28,7 @@ def test_the_stops_follow_from_the_times_that_the_table_names(maneuver, speed_mp
     assert decision_sight_ft(speed_mph)[maneuver] == pytest.approx(computed_ft, abs=5)
 
 
-@pytest.mark.parametrize("speed_mph", list(PUBLISHED_FT))
+@pytest.mark.parametrize("speed_mph", list(DECISION_SIGHT_FT))
 @pytest.mark.parametrize("maneuver", [Maneuver.CHANGE_RURAL, Maneuver.CHANGE_SUBURBAN, Maneuver.CHANGE_URBAN])
 def test_the_changes_of_path_lie_within_the_times_that_the_table_names(maneuver, speed_mph):
     """1.47·V·t, rounded to 5 ft."""
@@ -64,5 +63,5 @@ def test_metric_speeds_get_no_less_than_the_metric_table_but_for_its_rounding(sp
     ("speed_mph", "row"), [(29.9, None), (30, 30), (30.1, 35), (54.9, 55), (80, 80), (80.1, None)]
 )
 def test_a_speed_between_two_rows_takes_the_row_above_it_and_none_beyond_the_table(speed_mph, row):
-    expected = None if row is None else dict(zip("abcde", PUBLISHED_FT[row], strict=True))
+    expected = None if row is None else dict(zip("abcde", DECISION_SIGHT_FT[row], strict=True))
     assert decision_sight_ft(speed_mph) == expected

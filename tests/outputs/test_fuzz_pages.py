@@ -23,7 +23,7 @@ from forty_paces.outputs.cards.documents import faces_document
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.raw_html import extract_html_blocks, restore_blocks
 from forty_paces.outputs.edition import offline
-from forty_paces.outputs.pages import about, placing, review, trip
+from forty_paces.outputs.pages import about, placing, review
 from forty_paces.outputs.pages import procedures as pages
 from forty_paces.outputs.pages import scenes as scene_pages
 from hypothesis import HealthCheck, given, settings
@@ -108,7 +108,7 @@ def small(library: Library) -> Library:
 def outputs(library: Library) -> Iterator[tuple[str, str]]:
     """Every page as MkDocs would set it, the cab file, the faces that fit, by name."""
     context = BuildContext(library, PROJECT / "site_overrides")
-    for part in (pages, placing, scene_pages, trip, about, review):
+    for part in (pages, placing, scene_pages, about, review):
         for artifact in part.artifacts(context):
             body = str(artifact.content)
             if body.startswith("---\n"):

@@ -10,7 +10,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.raw_html import extract_figures, extract_html_blocks, restore_blocks
-from forty_paces.outputs.pages import about, placing, procedures, reference, review, scenes, trip, writing
+from forty_paces.outputs.pages import about, placing, procedures, reference, review, scenes, writing
 from hypothesis import given
 from hypothesis import strategies as st
 from material.plugins.search.plugin import Parser
@@ -23,7 +23,6 @@ WRITTEN = (
     reference,
     review,
     scenes,
-    trip,
     writing,
 )
 """Every output that is Markdown for MkDocs."""

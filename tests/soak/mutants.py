@@ -97,7 +97,7 @@ MUTANTS = (
         ("min(shares), shares[1], max(shares)", "max(shares), shares[1], min(shares)"),
     ),
     *_of(
-        "geometry/decision_sight",
+        "geometry/stopping",
         "geometry/test_decision_sight.py",
         ("if row >= speed_mph - FUZZ", "if row >= speed_mph + 1"),
         ("55: (535,", "55: (530,"),
@@ -234,7 +234,7 @@ MUTANTS = (
         ("self.across_mm + GUTTER_MM", "self.across_mm"),
     ),
     *_of(
-        "drawing/line_breaks",
+        "drawing/text",
         "drawing/test_line_breaks.py",
         ('else f"{last} "', "else last"),
         ("[A-Za-z0-9.,:;]", "[A-Za-z0-9.,:;()]"),

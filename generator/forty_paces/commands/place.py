@@ -24,7 +24,6 @@ from forty_paces.commands.chances import (
 from forty_paces.commands.figures import UNITS, Units, figure, grade
 from forty_paces.commands.placement_text import chance_text, placement_text
 from forty_paces.commands.project import load_rules, load_scene, rules_in_force, take_project
-from forty_paces.geometry.decision_sight import decision_sight_ft
 from forty_paces.geometry.placement import place as find_places
 from forty_paces.geometry.records import (
     Approach,
@@ -36,6 +35,7 @@ from forty_paces.geometry.records import (
     Surface,
     Toward,
 )
+from forty_paces.geometry.stopping import decision_sight_ft
 from forty_paces.geometry.units import mph_to_kmh
 from forty_paces.messages.answer import as_values
 from forty_paces.messages.quantities import number

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 from forty_paces.commands.chances import Assumptions, assumption_lines, band_text
 from forty_paces.commands.figures import Units
 from forty_paces.geometry import units
-from forty_paces.geometry.decision_sight import Maneuver
 from forty_paces.geometry.records import Approach, Device, Placement, RuleSet, Walk
+from forty_paces.geometry.stopping import Maneuver
 from forty_paces.geometry.walk import walking_order
 from forty_paces.messages import quantities
 from forty_paces.messages.answer import ANSWER

@@ -24,12 +24,13 @@ from forty_paces.commands.chances import (
 )
 from forty_paces.commands.figures import UNITS, Units, figure, grade, within
 from forty_paces.geometry import units
-from forty_paces.geometry.decision_sight import Maneuver, decision_sight_ft
 from forty_paces.geometry.heavy_vehicle import BrakeSystem, StoppingParts, stopping_parts
 from forty_paces.geometry.records import Surface
 from forty_paces.geometry.stopping import (
     ASSUMED_FRICTION,
+    Maneuver,
     StoppingSight,
+    decision_sight_ft,
     metric_stopping_sight,
     stopping_sight,
 )

@@ -2,17 +2,24 @@
 
 Widths are those of the typeface that every output embeds (:mod:`.typeface`), without kerning: a label's box
 must be large enough in every engine.
+
+Lines break by Unicode line breaking (UAX 14), as the library uniseg implements it. A shortcut handles what
+its rules cannot change: a space between two letters or digits is always a break opportunity (LB18), and no
+rule looks past such a space, so the stretches between them are processed separately and cached.
 """
 
 from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
-from forty_paces.drawing.line_breaks import unbreakable_parts
+from uniseg.linebreak import line_break_units
+
 from forty_paces.drawing.svg import Element, element
 from forty_paces.drawing.typeface import load_typeface
 
@@ -20,6 +27,9 @@ Anchor = Literal["start", "middle", "end"]
 
 LEADING = 1.22
 "Line height over type size inside a drawing."
+
+_PLAIN_SPACE = re.compile(r"(?<=[A-Za-z0-9.,:;]) (?=[A-Za-z0-9])")
+_PLAIN_WORD = re.compile(r"[A-Za-z0-9]+[.,:;]?")
 
 
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
@@ -232,3 +242,19 @@ def balanced(text: str, size: float, width: float, *, bold: bool = False) -> tup
 
 def _longest(lines: Sequence[str], size: float, bold: bool) -> float:
     return max(text_width(line, size, bold=bold) for line in lines)
+
+
+def unbreakable_parts(text: str) -> Iterator[str]:
+    """Yield the text split at every break opportunity; a space belongs to the part before it."""
+    stretches = _PLAIN_SPACE.split(text)
+    for number, stretch in enumerate(stretches, 1):
+        *before, last = _units(stretch)
+        yield from before
+        yield last if number == len(stretches) else f"{last} "
+
+
+@lru_cache(maxsize=20_000)  # the same words appear on many drawings and cards
+def _units(stretch: str) -> tuple[str, ...]:
+    if _PLAIN_WORD.fullmatch(stretch):
+        return (stretch,)
+    return tuple(line_break_units(stretch)) or ("",)

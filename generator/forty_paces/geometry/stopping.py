@@ -1,4 +1,4 @@
-"""Stopping sight distance: the length of road an approaching driver needs to see.
+"""Stopping and decision sight distance: the length of road an approaching driver needs to see.
 
 Reaction distance plus braking distance, unrounded and as the design value of the
 published tables.
@@ -19,10 +19,11 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 from types import MappingProxyType
 
 from forty_paces.geometry.records import Surface
-from forty_paces.geometry.units import m_to_ft, mph_to_kmh, whole_up
+from forty_paces.geometry.units import FUZZ, m_to_ft, mph_to_kmh, whole_up
 
 REACTION_S = 2.5
 "Brake reaction time for design (Green Book)."
@@ -201,3 +202,52 @@ def _refuse_nonsense(speed: float, grade_pct: float) -> None:
         raise ValueError(f"a speed must be a number from 0 up, not {speed:g}")
     if not math.isfinite(grade_pct):
         raise ValueError(f"a grade must be a number of percent, not {grade_pct:g}")
+
+
+class Maneuver(StrEnum):
+    """The avoidance maneuvers of the published table."""
+
+    STOP_RURAL = "a"
+    STOP_URBAN = "b"
+    CHANGE_RURAL = "c"
+    "A change of speed, path or direction."
+    CHANGE_SUBURBAN = "d"
+    CHANGE_URBAN = "e"
+
+
+DECISION_SIGHT_FT: Mapping[int, tuple[int, int, int, int, int]] = MappingProxyType(
+    {
+        30: (220, 490, 450, 535, 620),
+        35: (275, 590, 525, 625, 720),
+        40: (330, 690, 600, 715, 825),
+        45: (395, 800, 675, 800, 930),
+        50: (465, 910, 750, 890, 1030),
+        55: (535, 1030, 865, 980, 1135),
+        60: (610, 1150, 990, 1125, 1280),
+        65: (695, 1275, 1050, 1220, 1365),
+        70: (780, 1410, 1105, 1275, 1445),
+        75: (875, 1545, 1180, 1365, 1545),
+        80: (970, 1685, 1260, 1455, 1650),
+    }
+)
+"""Decision sight distance in feet by design speed in mph, in the order of :class:`Maneuver`.
+
+Source: AASHTO Green Book, table of decision sight distance, in the reprint of the Texas Department of
+Transportation, Roadway Design Manual, table 4-25 (read); the Ohio DOT reprint agrees from 30 to 70 mph. The
+California Highway Design Manual, table 201.7, gives the same figures for maneuver C (read in a copy).
+"""
+
+
+def decision_sight_ft(speed_mph: float) -> Mapping[Maneuver, int] | None:
+    """Return the published decision sight distances for a speed in feet; None where the table ends.
+
+    That is what a driver needs to notice something unexpected, decide and act unhurried: longer than stopping
+    sight distance, which only suffices to brake for it at once. For a vehicle stopped beside or in the road
+    it is the distance at which drivers can choose another lane or a lower speed rather than brake hard. It is
+    a yardstick of road design, not part of any placing rule.
+    A speed between two rows takes the row above it. The table holds for level roads and good surfaces.
+    """
+    if speed_mph < min(DECISION_SIGHT_FT) - FUZZ:
+        return None
+    row = next((row for row in sorted(DECISION_SIGHT_FT) if row >= speed_mph - FUZZ), None)
+    return None if row is None else dict(zip(Maneuver, DECISION_SIGHT_FT[row], strict=True))

@@ -15,8 +15,9 @@ from forty_paces.outputs.cards import placeholder as left_out
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.edition import offline
-from forty_paces.outputs.pages import about, placing, reference, review, scenes, trip, writing
+from forty_paces.outputs.pages import about, placing, reference, review, scenes, writing
 from forty_paces.outputs.pages import procedures as pages
+from forty_paces.outputs.pages.procedures import checklist_navigation
 
 Part = Callable[[BuildContext], Iterable[Artifact]]
 """An output: a function from the build context to its files."""
@@ -27,7 +28,6 @@ PAGES: tuple[Part, ...] = (
     placing.artifacts,
     scenes.artifacts,
     reference.artifacts,
-    trip.artifacts,
     about.artifacts,
     review.artifacts,
     writing.artifacts,
@@ -89,7 +89,7 @@ def navigation(library: Library, pages: Collection[str]) -> list[Any]:
         {"Stopped": procedures(Group.STOPPED)},
         {"Rolling": procedures(Group.ROLLING)},
         {"Placing devices": placing.navigation()},
-        {"Before and after": trip.navigation()},
+        {"Before and after": checklist_navigation()},
         {"Tables": reference.navigation()},
         {"Classroom": "classroom.md"},
         {"Cards": [{"Cards to print": "cards/index.md"}, {"Print, laminate and cut": "cards.md"}]},

@@ -1,4 +1,4 @@
-"""Text pages: the start page, one page for each procedure, sources and glossary.
+"""Text pages: the start page, one page for each procedure, the checklists, sources and glossary.
 
 Markdown artifacts for MkDocs. Text is in raw HTML blocks, escaped by the templates; only fixed headings
 are Markdown, so that search and the table of contents find them.
@@ -50,7 +50,7 @@ def tools_of(procedure: Procedure) -> tuple[Tool, ...]:
 
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
-    """Start, procedure, sources and glossary pages."""
+    """Start, procedure, sources and glossary pages, and those of the checklists."""
     library = context.library
     yield _page(context, "index", "start", groups=tile_groups(library.procedures), tools=START_TOOLS)
     titles = {p.id: p.title for p in library.procedures}
@@ -63,8 +63,27 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
             titles=titles,
             tools=tools_of(procedure),
         )
+    yield from _checklists(context)
     yield _page(context, "sources", "sources", kinds=tuple(_KIND_TITLES.items()))
     yield _page(context, "glossary", "glossary", glossary=library.glossary)
+
+
+def _checklists(context: BuildContext) -> Iterator[Artifact]:
+    """``before-trip.html`` and ``after-event.html``, to tick and fill in, where their content files exist."""
+    library = context.library
+    if library.before_trip is not None:
+        yield _page(context, "before-trip", "before_trip", checklist=library.before_trip)
+    if library.after_event is not None:
+        phones = {phone.id: phone for phone in library.fleet.phones}
+        calls = tuple(
+            (phones[call.phone], call) for call in library.after_event.calls if call.phone in phones
+        )
+        yield _page(context, "after-event", "after_event", after=library.after_event, calls=calls)
+
+
+def checklist_navigation() -> list[dict[str, str] | str]:
+    """The pages of the checklists, in reading order."""
+    return [{"Before the trip": "before-trip.md"}, {"After the event": "after-event.md"}]
 
 
 def _page(context: BuildContext, path: str, template: str, **names: object) -> Artifact:

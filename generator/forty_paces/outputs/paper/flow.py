@@ -18,7 +18,7 @@ from functools import lru_cache
 from html.parser import HTMLParser
 from typing import Literal
 
-from forty_paces.drawing.line_breaks import unbreakable_parts
+from forty_paces.drawing.text import unbreakable_parts
 from forty_paces.drawing.typeface import Typeface
 from forty_paces.outputs.paper.box_style import BoxStyle, Styles, overlaid
 
