@@ -3,12 +3,13 @@
 import pytest
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
-from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced, line_box, text_width, wrap
+from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced, text_width, wrap
 from forty_paces.drawing.typeface import load_typeface
 from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.drawing.samples import ASSETS
+from tests.drawing.text_boxes import line_box
 
 WORDS = st.lists(st.text(alphabet="abcdefgWm10ft.", min_size=1, max_size=9), min_size=1, max_size=9).map(
     " ".join

@@ -6,7 +6,18 @@ from dataclasses import dataclass
 from xml.etree import ElementTree
 
 from forty_paces.drawing.svg import Point
-from forty_paces.drawing.text import Box, line_box
+from forty_paces.drawing.text import Anchor, Box, text_width
+from forty_paces.drawing.typeface import load_typeface
+
+
+def line_box(
+    text: str, x: float, y: float, size: float, *, bold: bool = False, anchor: Anchor = "start"
+) -> Box:
+    """The box of one line whose baseline starts, centers or ends at ``x``, ``y``."""
+    width = text_width(text, size, bold=bold)
+    left = x - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
+    font = load_typeface().weight(bold)
+    return Box(left, y - font.ascent * size * 0.0008, left + width, y + font.descent * size * 0.00085)
 
 
 @dataclass(frozen=True, slots=True)

@@ -85,16 +85,6 @@ def bounding_box(corners: Iterable[tuple[float, float]]) -> Box:
     return Box(min(xs), min(ys), max(xs), max(ys))
 
 
-def line_box(
-    text: str, x: float, y: float, size: float, *, bold: bool = False, anchor: Anchor = "start"
-) -> Box:
-    """The box of one line whose baseline starts, centers or ends at ``x``, ``y``."""
-    width = text_width(text, size, bold=bold)
-    left = x - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
-    font = load_typeface().weight(bold)
-    return Box(left, y - font.ascent * size * 0.0008, left + width, y + font.descent * size * 0.00085)
-
-
 @dataclass(frozen=True, slots=True)
 class TextLine:
     """One line of a text block."""
