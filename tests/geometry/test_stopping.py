@@ -150,9 +150,9 @@ def test_the_two_systems_of_units_agree_within_their_printed_rounding(speed_mph,
     [(-35, Surface.NORMAL), (-15, Surface.SNOW), (-15.5, Surface.SNOW), (-7, Surface.ICE)],
 )
 def test_where_the_slope_wins_there_is_a_clear_error(grade_pct, surface):
-    for reckon in (stopping_sight, metric_stopping_sight, stopping.max_speed_mph):
+    for compute in (stopping_sight, metric_stopping_sight, stopping.max_speed_mph):
         with pytest.raises(CannotStop, match=rf"at a grade of {grade_pct} percent a vehicle cannot stop"):
-            reckon(55, grade_pct, surface)
+            compute(55, grade_pct, surface)
 
 
 def test_just_before_the_slope_wins_the_distance_is_long_but_finite():

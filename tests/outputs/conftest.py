@@ -1,4 +1,4 @@
-"""What the tests of printed outputs share: a press with the real content, card sets, PDFs read back."""
+"""What the tests of printed outputs share: the real content in a build context, card sets, PDFs read."""
 
 from __future__ import annotations
 

@@ -22,14 +22,14 @@ from tests.rule_files import under_rules
 from tests.soaking import cases
 
 
-def press_of(context: BuildContext, *procedures: Procedure) -> BuildContext:
+def context_of(context: BuildContext, *procedures: Procedure) -> BuildContext:
     """The same context with only these procedures."""
     return BuildContext(replace(context.library, procedures=procedures), context.overrides)
 
 
 def set_one(context: BuildContext, made: Procedure, size: str) -> Face | Misfit:
     """The face of the procedure, or the misfit."""
-    found, misfits = try_set(press_of(context, made), size, only=[made.code])
+    found, misfits = try_set(context_of(context, made), size, only=[made.code])
     every = {face.code: face for face in found.faces if not face.more} | {
         miss.draft.code: miss for miss in misfits
     }
@@ -75,7 +75,7 @@ def blocks_of(*steps: int, **more: object) -> Procedure:
 def both_faces(context: BuildContext, made: Procedure) -> tuple[Face, ...]:
     """Every face of the procedure."""
     return tuple(
-        face for face in card_set(press_of(context, made), "half-letter").faces if face.code == "FLM1"
+        face for face in card_set(context_of(context, made), "half-letter").faces if face.code == "FLM1"
     )
 
 
@@ -104,7 +104,7 @@ def test_blocks_stay_whole_and_every_step_stands_once_on_a_leaf(context: BuildCo
 def test_a_leaf_begins_on_a_front_and_the_face_before_it_gets_a_back_for_notes(context: BuildContext) -> None:
     short = procedure(id="odd-smell", title="Odd smell inside", code="FLM1", position=1)
     made = blocks_of(9, 9, 9, 9, code="FLM2", position=2)
-    faces = card_set(press_of(context, short, made), "half-letter").faces
+    faces = card_set(context_of(context, short, made), "half-letter").faces
     assert ["ALL1", "ALL2", "FLM1", "FLM1", "FLM2", "FLM2"] == [face.code for face in faces[:6]]
     assert ["", "", "", ", notes", "", ", continued"] == [face.more for face in faces[:6]]
     assert {} == {k: v for k, v in faces[3].strings.items() if k != "odd-smell/title"}
@@ -145,7 +145,7 @@ def test_one_line_too_many_is_one_line_over(context: BuildContext) -> None:
 def test_an_over_long_procedure_fails_with_card_size_lines_and_what_to_shorten(context: BuildContext) -> None:
     wordy = "Look at each wheel from a few steps away, on both sides, for smoke, for flame and for fluid."
     steps = [step(f"s{n}", wordy) for n in range(24)]
-    made = press_of(context, procedure(steps=steps))
+    made = context_of(context, procedure(steps=steps))
     with pytest.raises(ContentFault) as caught:
         card_set(made, "half-letter", only=["FLM1"])
     (found,) = caught.value.findings
@@ -180,19 +180,19 @@ def test_following_the_advice_saves_the_line(context: BuildContext) -> None:
 def test_a_word_too_wide_for_the_card_is_named(context: BuildContext) -> None:
     monster = "Un" + "screw" * 14
     with pytest.raises(ContentFault, match=f'the word "{monster}" is wider than the card of A6'):
-        card_set(press_of(context, procedure(steps=[step("s", monster)])), "a6", only=["FLM1"])
+        card_set(context_of(context, procedure(steps=[step("s", monster)])), "a6", only=["FLM1"])
 
 
 def test_every_misfit_of_a_fleet_is_told_at_once(context: BuildContext) -> None:
     both = (long(70), long(70, id="odd-smell", title="Odd smell inside", code="FLM2", position=2))
     with pytest.raises(ContentFault) as caught:
-        cards.card_sets(press_of(context, *both))
+        cards.card_sets(context_of(context, *both))
     assert {'card "FLM1"', 'card "FLM2"'} == {found.trail[0] for found in caught.value.findings}
 
 
 def test_nothing_is_printed_while_a_face_does_not_fit(context: BuildContext) -> None:
     with pytest.raises(ContentFault):
-        list(cards.artifacts(press_of(context, long(70))))
+        list(cards.artifacts(context_of(context, long(70))))
 
 
 def test_the_default_sizes_hold_every_procedure_of_the_content(context: BuildContext) -> None:

@@ -16,9 +16,9 @@ from tests.drawing.text_boxes import text_boxes, view_box
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()
-PRESS = BuildContext(LIBRARY, PROJECT / "site_overrides")
+CONTEXT = BuildContext(LIBRARY, PROJECT / "site_overrides")
 RULES = LIBRARY.rules["us"].rule_set
-DECKS = decks(PRESS)
+DECKS = decks(CONTEXT)
 LETTER = PAPERS["letter"]
 
 
@@ -56,7 +56,7 @@ def test_the_yard_drawing_has_no_two_labels_on_one_another(rules):
 
 @pytest.mark.parametrize("one", DECKS, ids=lambda one: one.lesson.id)
 def test_a_card_asks_on_its_front_and_answers_on_its_back(one):
-    page = BeautifulSoup(recall_document(PRESS, one, LETTER, "r").html, "html.parser")
+    page = BeautifulSoup(recall_document(CONTEXT, one, LETTER, "r").html, "html.parser")
     fronts, backs = page.select(".recall--front"), page.select(".recall--back")
     cards = recall_cards(one)
     assert len(cards) == len(fronts) == len(backs)
@@ -77,7 +77,7 @@ def test_a_card_asks_on_its_front_and_answers_on_its_back(one):
 
 def test_every_front_has_its_back_behind_it():
     """Flipped, the left column of a back lies behind the right column of its front."""
-    page = BeautifulSoup(recall_document(PRESS, DECKS[0], LETTER, "r").html, "html.parser")
+    page = BeautifulSoup(recall_document(CONTEXT, DECKS[0], LETTER, "r").html, "html.parser")
     place = {}
     for cell in page.select(".cell"):
         number = cell.select_one(".recall__head").get_text().split(" of ")[0].split()[-1]
@@ -92,7 +92,7 @@ def test_every_front_has_its_back_behind_it():
 
 
 def test_the_sign_off_sheet_lists_every_lesson_and_claims_no_review():
-    text = BeautifulSoup(signoff_paper(PRESS, LETTER).html, "html.parser").get_text(" ")
+    text = BeautifulSoup(signoff_paper(CONTEXT, LETTER).html, "html.parser").get_text(" ")
     for lesson in LIBRARY.lessons.values():
         assert lesson.title in text
     unreviewed = [one.code for one in LIBRARY.procedures if one.review.safety_lead is None]
@@ -101,17 +101,17 @@ def test_the_sign_off_sheet_lists_every_lesson_and_claims_no_review():
 
 @pytest.mark.long
 def test_every_paper_fills_the_pages_it_was_composed_on():
-    papers = classroom.papers(PRESS, DECKS)
+    papers = classroom.papers(CONTEXT, DECKS)
     assert len(papers) == 2 * classroom.VARIANTS + 2 + len(DECKS)
     for paper in papers:
         assert pdf.to_pdf(paper.html, pages=paper.pages).startswith(b"%PDF")
-    for one in (yard_paper(PRESS, PAPERS["a4"]), signoff_paper(PRESS, PAPERS["a4"])):
+    for one in (yard_paper(CONTEXT, PAPERS["a4"]), signoff_paper(CONTEXT, PAPERS["a4"])):
         pdf.to_pdf(one.html, pages=one.pages)
 
 
 def test_the_index_leads_to_every_page_and_paper():
-    listing = classroom.ClassroomIndex(DECKS, classroom.papers(PRESS, DECKS))
-    text = classroom.index_page(PRESS, listing)
+    listing = classroom.ClassroomIndex(DECKS, classroom.papers(CONTEXT, DECKS))
+    text = classroom.index_page(CONTEXT, listing)
     for one in DECKS:
         assert f'href="classroom/{one.lesson.id}.html"' in text
         assert f'href="classroom/{one.lesson.id}-notes.html"' in text

@@ -13,13 +13,13 @@ from forty_paces.outputs.common.context import BuildContext
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 from tests.outputs.hostile import HOSTILE
 
-PRESS = BuildContext(real_library(), PROJECT / "site_overrides")
-DECKS = decks(PRESS)
+CONTEXT = BuildContext(real_library(), PROJECT / "site_overrides")
+DECKS = decks(CONTEXT)
 
 
 @pytest.fixture(scope="module", params=DECKS, ids=lambda one: one.lesson.id)
 def shown(request):
-    return request.param, BeautifulSoup(lesson_html(PRESS, request.param), "html.parser")
+    return request.param, BeautifulSoup(lesson_html(CONTEXT, request.param), "html.parser")
 
 
 def test_every_slide_is_there_once_under_its_id(shown):
@@ -58,7 +58,7 @@ def test_which_choice_is_right_is_said_only_inside_the_answer(shown):
 
 def test_the_lines_shown_are_the_procedures_own(shown):
     _, page = shown
-    texts = lesson_context(PRESS).texts
+    texts = lesson_context(CONTEXT).texts
     keyed = page.select("[data-key]")
     assert keyed
     for element in keyed:
@@ -77,8 +77,8 @@ def test_it_asks_nothing_of_anyone_and_carries_its_policy(shown):
 
 def test_the_notes_hold_what_the_wall_does_not(shown):
     one, _ = shown
-    notes = BeautifulSoup(notes_html(PRESS, one), "html.parser").get_text(" ")
-    page = BeautifulSoup(lesson_html(PRESS, one), "html.parser")
+    notes = BeautifulSoup(notes_html(CONTEXT, one), "html.parser").get_text(" ")
+    page = BeautifulSoup(lesson_html(CONTEXT, one), "html.parser")
     for script in page(["script", "style"]):
         script.extract()
     wall = page.get_text(" ")
@@ -96,7 +96,7 @@ def test_no_procedure_is_called_reviewed_that_is_not(shown):
 
 
 def test_the_same_content_gives_the_same_bytes():
-    assert lesson_html(PRESS, DECKS[0]) == lesson_html(PRESS, decks(PRESS)[0])
+    assert lesson_html(CONTEXT, DECKS[0]) == lesson_html(CONTEXT, decks(CONTEXT)[0])
 
 
 def test_words_that_try_to_break_out_are_shown_as_words():

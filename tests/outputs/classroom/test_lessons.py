@@ -15,9 +15,9 @@ from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 from tests.rule_files import under_rules
 
 LIBRARY = real_library()
-PRESS = BuildContext(LIBRARY, PROJECT / "site_overrides")
+CONTEXT = BuildContext(LIBRARY, PROJECT / "site_overrides")
 LESSONS = tuple(LIBRARY.lessons.values())
-DECKS = {one.lesson.id: one for one in decks(PRESS)}
+DECKS = {one.lesson.id: one for one in decks(CONTEXT)}
 
 
 def test_every_family_and_every_procedure_has_a_lesson():
@@ -35,7 +35,7 @@ def test_a_lesson_opens_closed_book_with_the_box_of_every_procedure_it_teaches(l
 
 @pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.id)
 def test_every_question_shows_answer_reason_and_the_procedures_own_line(lesson):
-    texts = lesson_context(PRESS).texts
+    texts = lesson_context(CONTEXT).texts
     asked = [slide for slide in DECKS[lesson.id].slides if slide.kind is SlideKind.QUESTION]
     assert asked
     for slide in asked:
@@ -124,8 +124,8 @@ def test_the_mixed_set_holds_every_cue_once_in_three_orders():
 
 def test_the_same_lesson_gives_the_same_slides():
     lesson = LIBRARY.lessons["tires"]
-    shelf = lesson_context(PRESS)
-    assert deck(lesson, shelf) == deck(lesson, shelf)
+    lookup = lesson_context(CONTEXT)
+    assert deck(lesson, lookup) == deck(lesson, lookup)
 
 
 def test_no_lesson_claims_a_limit_to_attention():

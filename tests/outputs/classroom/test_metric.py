@@ -37,7 +37,7 @@ BARE_FEET = re.compile(r"(?<!\()(?<![0-9.,])[0-9][0-9,.]* ft\b(?!, [0-9]+ paces\
 YARD_TABLES = 'main[aria-label="Yard plan"] table'
 
 
-def press_of(name):
+def context_of(name):
     return BuildContext(under_rules(name, LIBRARY), PROJECT / "site_overrides")
 
 
@@ -84,7 +84,10 @@ def test_placing_slides_and_their_notes_put_no_feet_first(made):
     """Only what was computed from scenes: a lesson's own lines are those of the procedures."""
     rules, _ = made
     slides = [
-        slide for one in decks(press_of(rules.id)) for slide in one.slides if slide.kind is SlideKind.PLACING
+        slide
+        for one in decks(context_of(rules.id))
+        for slide in one.slides
+        if slide.kind is SlideKind.PLACING
     ]
     assert slides
     for slide in slides:
@@ -156,7 +159,7 @@ def test_signs_say_whole_tens(name):
 @pytest.mark.parametrize("name", ["germany", "australia-sa"])
 def test_the_exercises_table_is_the_engines_answer_in_whole_meters(name):
     rules = rules_of(name)
-    data = table_of(exercise_html(press_of(name)))
+    data = table_of(exercise_html(context_of(name)))
     groups = situations(rules, LIBRARY.scenes.values())
     assert [len(group) for group in groups] == [len(group) for group in data["tasks"]]
     for group, found in zip(groups, data["tasks"], strict=True):
@@ -184,7 +187,7 @@ def test_the_exercises_table_is_the_engines_answer_in_whole_meters(name):
 
 
 def test_feet_and_miles_an_hour_leave_the_tables_as_they_are():
-    table = table_of(exercise_html(press_of("us")))
+    table = table_of(exercise_html(context_of("us")))
     assert "measure" not in table
     assert "measure" not in sight_table.table(rules_of("us"))
 
@@ -243,7 +246,7 @@ def test_own_paces_are_counted_over_30_m_and_never_short(name):
 
 def test_the_scale_of_a_worksheet_is_that_of_its_drawing():
     """The drawing's scale bar is labeled with its length."""
-    context = press_of("germany")
+    context = context_of("germany")
     (sheet,) = worksheets(rules_of("germany"), scene_groups(context), 1, 1)
     paper = PAPERS["a4"]
     soup = BeautifulSoup(worksheet_document(context, sheet, paper, "w").html, "html.parser")

@@ -26,9 +26,9 @@ from tests.drawing.text_boxes import text_boxes, view_box
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()
-PRESS = BuildContext(LIBRARY, PROJECT / "site_overrides")
+CONTEXT = BuildContext(LIBRARY, PROJECT / "site_overrides")
 RULES = LIBRARY.rules["us"].rule_set
-GROUPS = scene_groups(PRESS)
+GROUPS = scene_groups(CONTEXT)
 LETTER = PAPERS["letter"]
 
 
@@ -48,8 +48,8 @@ def pair():
     (sheet,) = sheets(7)
     return (
         sheet,
-        worksheet_document(PRESS, sheet, LETTER, "w").html,
-        key_document(PRESS, sheet, LETTER, "k").html,
+        worksheet_document(CONTEXT, sheet, LETTER, "w").html,
+        key_document(CONTEXT, sheet, LETTER, "k").html,
     )
 
 
@@ -57,8 +57,8 @@ def test_the_same_number_gives_the_same_sheet_byte_for_byte(pair):
     sheet, worksheet, key = pair
     (again,) = sheets(7)
     assert sheet == again
-    assert worksheet == worksheet_document(PRESS, again, LETTER, "w").html
-    assert key == key_document(PRESS, again, LETTER, "k").html
+    assert worksheet == worksheet_document(CONTEXT, again, LETTER, "w").html
+    assert key == key_document(CONTEXT, again, LETTER, "k").html
 
 
 def test_another_number_gives_another_sheet(pair):
@@ -67,7 +67,7 @@ def test_another_number_gives_another_sheet(pair):
 
 
 def test_neighbors_never_have_the_same_situation_at_the_same_place():
-    few = scene_groups(PRESS, ("quarry-bend", "drover-crest"))
+    few = scene_groups(CONTEXT, ("quarry-bend", "drover-crest"))
     for groups, count in ((GROUPS, None), (few, 2), (GROUPS, 12)):
         for number in range(50):
             for one, other in pairwise(deal_situations(groups, number, 5, count)):
@@ -101,7 +101,7 @@ def test_a_road_that_rises_or_falls_is_shown_from_the_side_too_without_its_answe
     rising = [(group[0],) for group in GROUPS if group[0].road.profile.pvis]
     assert rising
     (sheet,) = sheets(3, groups=rising, count=len(rising))
-    document = worksheet_document(PRESS, sheet, LETTER, "w")
+    document = worksheet_document(CONTEXT, sheet, LETTER, "w")
     soup = BeautifulSoup(document.html, "html.parser")
     sides = soup.select("svg.fp-profile")
     assert len(rising) == len(sides)
@@ -116,20 +116,20 @@ def test_a_road_that_rises_or_falls_is_shown_from_the_side_too_without_its_answe
 
 def test_most_pages_hold_two_situations_and_what_is_left_is_to_write_on():
     pages = [
-        worksheet_document(PRESS, sheet, LETTER, "w").pages for n in range(1, 4) for sheet in sheets(n, 2)
+        worksheet_document(CONTEXT, sheet, LETTER, "w").pages for n in range(1, 4) for sheet in sheets(n, 2)
     ]
     assert max(pages) <= 4
     assert sum(pages) / len(pages) <= 3
-    html = worksheet_document(PRESS, sheets(2, 2)[1], LETTER, "w").html
+    html = worksheet_document(CONTEXT, sheets(2, 2)[1], LETTER, "w").html
     assert "blank-why--whole" in html
 
 
 def test_the_lines_that_are_given_fit_between_the_margins_and_lose_no_word():
-    typeface = load_typeface(PRESS.fonts)
+    typeface = load_typeface(CONTEXT.fonts)
     column = LETTER.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm
     for number in range(1, 6):
         (sheet,) = sheets(number)
-        soup = BeautifulSoup(worksheet_document(PRESS, sheet, LETTER, "w").html, "html.parser")
+        soup = BeautifulSoup(worksheet_document(CONTEXT, sheet, LETTER, "w").html, "html.parser")
         for task, given in zip(sheet.tasks, soup.select(".given"), strict=True):
             told = " ".join(given.get_text().split())
             assert told.startswith(
@@ -149,10 +149,10 @@ def test_a_name_without_spaces_is_broken_before_it_runs_off_the_paper(monkeypatc
         "forty_paces.outputs.classroom.worksheets.situation_words", lambda task: f"{long} Road."
     )
     (sheet,) = sheets(1)
-    soup = BeautifulSoup(worksheet_document(PRESS, sheet, LETTER, "w").html, "html.parser")
+    soup = BeautifulSoup(worksheet_document(CONTEXT, sheet, LETTER, "w").html, "html.parser")
     given = soup.select_one(".given")
     column = LETTER.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm
-    widths = [load_typeface(PRESS.fonts).regular.width(row.get_text()) for row in given.select(".row")]
+    widths = [load_typeface(CONTEXT.fonts).regular.width(row.get_text()) for row in given.select(".row")]
     assert all(width * 11 / 1000 * 25.4 / 72 <= column for width in widths)
     assert long in given.get_text().replace(" ", "").replace("\n", "")
 
@@ -211,5 +211,5 @@ def test_the_pdf_has_the_pages_that_were_composed(paper):
     for number in (1, 2, 7):
         for sheet in sheets(number, 2):
             for document in (worksheet_document, key_document):
-                made = document(PRESS, sheet, PAPERS[paper], "x")
+                made = document(CONTEXT, sheet, PAPERS[paper], "x")
                 assert pdf.to_pdf(made.html, pages=made.pages).startswith(b"%PDF")

@@ -26,13 +26,13 @@ from tests.outputs.hostile import HOSTILE, poisoned
 PROJECT = Path(__file__).resolve().parents[3]
 
 
-def press_of(library: Library) -> BuildContext:
+def context_of(library: Library) -> BuildContext:
     return BuildContext(library, PROJECT / "site_overrides")
 
 
 @pytest.fixture(scope="module")
 def made(library: Library) -> dict[str, bytes]:
-    return {artifact.path: artifact.data for artifact in artifacts(press_of(library))}
+    return {artifact.path: artifact.data for artifact in artifacts(context_of(library))}
 
 
 class TestArtifacts:
@@ -63,7 +63,7 @@ class TestArtifacts:
         assert b"const EDITION = null;" in made["sw.js"]
 
     def test_the_status_script_knows_its_edition(self, library: Library) -> None:
-        first = status_script(press_of(library)).split("\n", 1)[0]
+        first = status_script(context_of(library)).split("\n", 1)[0]
         told = json.loads(first.removeprefix("window.fortyPacesEdition = ").rstrip(";"))
         assert told["id"] == library.edition.id
         assert told["date"] == library.edition.date.isoformat()
@@ -146,7 +146,7 @@ class TestFinish:
 
     def test_hostile_texts_stay_inside_their_quotes(self, library: Library, tmp_path: Path) -> None:
         spoiled = poisoned(library)
-        self.write({artifact.path: artifact.data for artifact in artifacts(press_of(spoiled))}, tmp_path)
+        self.write({artifact.path: artifact.data for artifact in artifacts(context_of(spoiled))}, tmp_path)
         seal_site(tmp_path, spoiled)
         assert verify(tmp_path).whole
         assert HOSTILE in json.loads((tmp_path / "edition.json").read_text(encoding="utf-8"))["carrier"]
