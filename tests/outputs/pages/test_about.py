@@ -33,7 +33,7 @@ ICON_SETS = {
 }
 """Folders of icons that the theme draws from."""
 
-OURS = ("assets/css/*.css", "assets/js/*.js", "assets/icons/*")
+OURS = ("assets/pictures/*.png", "assets/css/*.css", "assets/js/*.js", "assets/icons/*")
 INSTALLED = {
     "Material for MkDocs": metadata.distribution("mkdocs-material").locate_file(
         f"mkdocs_material-{metadata.version('mkdocs-material')}.dist-info/licenses/LICENSE"
