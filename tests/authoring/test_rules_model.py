@@ -116,6 +116,27 @@ def test_every_device_carries_its_citation(name):
         assert all(device.source for device in layout.devices)
 
 
+@pytest.mark.parametrize("name", names())
+def test_by_night_every_rule_set_has_two_reaches_the_shorter_one_in_force_and_both_with_their_source(name):
+    """Low beams reach about 250 ft (CDL manuals, section 2.11); 500 ft of a reflector is an assumption."""
+    filed = rule_file(name)
+    nights = [entry for entry in filed.visibility if entry.reflecting is not None]
+    assert filed.default_visibility in [entry.id for entry in nights]
+    for night in nights:
+        assert night.reach < night.reflecting
+        assert night.assumption
+        assert len(night.source) > 1
+        assert 240 < night.reach < 255, "75 m or 250 ft"
+        assert 490 < night.reflecting < 501, "150 m or 500 ft"
+
+
+@pytest.mark.parametrize("name", names())
+def test_wherever_several_devices_are_to_be_placed_one_is_named_to_leave_out_first(name):
+    several = [layout for layout in rule_file(name).layouts if len(layout.devices) > 1]
+    assert [layout.roads for layout in several if not layout.leave_out_first] == []
+    assert bool(several) is (name in ("us", "ontario", "australia-sa"))
+
+
 def test_texts_marked_so_become_cautions_with_their_citation():
     rules = rule_file("us")
     wanted = [text for text in rules.texts if text.with_every_placement]
