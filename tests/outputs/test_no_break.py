@@ -15,6 +15,10 @@ from hypothesis import strategies as st
 FIRM = "\u00a0"
 
 
+def test_the_units_that_drivers_read_are_known() -> None:
+    assert {"ft", "in", "m", "mi", "km", "mph", "km/h", "psi", "kPa", "lb", "percent"} <= set(UNITS)
+
+
 @pytest.mark.parametrize("unit", UNITS)
 def test_a_figure_stays_with_its_unit(unit: str) -> None:
     assert f"Walk 40{FIRM}{unit}, then stop." == with_no_break_spaces(f"Walk 40 {unit}, then stop.")
