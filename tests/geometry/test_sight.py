@@ -262,6 +262,12 @@ def test_a_curtain_across_the_road_is_the_hiding_place(away, forward):
     assert found.distance_ft == pytest.approx(away, abs=0.01)
 
 
+def test_on_a_crest_lamps_are_seen_from_near_and_hidden_by_the_surface_from_far():
+    crest = Road(profile=Profile(3.0, (Pvi(0, -3.0, 800.0),)))
+    assert hidden_by(watch(crest), lamps(), 50.0) is None
+    assert hidden_by(watch(crest), lamps(), 1000.0) == SURFACE
+
+
 def test_a_target_on_the_curtain_itself_is_not_hidden_by_it():
     curtain = Outline("the curtain", ((-120, -300), (-120, 300)), closed=False)
     assert first_sight(watch(Road(), curtain), lamps(-120), 2000).distance_ft == math.inf
