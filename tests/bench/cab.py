@@ -173,7 +173,9 @@ def opened_in_turns(
     playwright: Playwright, subjects: Sequence[Subject], rounds: int
 ) -> dict[str, list[Opened]]:
     """Open each subject in each round, so that what slows the machine slows all of them alike."""
-    browser = playwright.chromium.launch(executable_path=find_chromium(playwright), args=CHROMIUM_ARGUMENTS)
+    browser = playwright.chromium.launch(
+        executable_path=find_chromium(playwright, whole=True), args=CHROMIUM_ARGUMENTS
+    )
     found: dict[str, list[Opened]] = {subject.name: [] for subject in subjects}
     for _ in range(rounds):
         for subject in subjects:
@@ -233,7 +235,7 @@ def tables(rounds: int) -> Iterator[Table]:
         found = opened_in_turns(playwright, subjects, rounds)
         with silent_network() as option:
             deaf = playwright.chromium.launch(
-                executable_path=find_chromium(playwright), args=[*CHROMIUM_ARGUMENTS, option]
+                executable_path=find_chromium(playwright, whole=True), args=[*CHROMIUM_ARGUMENTS, option]
             )
             silent = [
                 statistics.median(in_silence(deaf, one) for _ in range(min(rounds, 3))) for one in subjects

@@ -80,7 +80,7 @@ def own_chromium(playwright: Playwright, profile: Path, where: Path) -> Iterator
     port.unlink(missing_ok=True)
     process = subprocess.Popen(
         [
-            find_chromium(playwright),
+            find_chromium(playwright, whole=True),
             *CHROMIUM_ARGUMENTS,
             "--headless=new",
             "--no-default-browser-check",
