@@ -31,6 +31,7 @@ CHROMIUM_ARGUMENTS = [
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    "--font-render-hinting=none",  # a whole browser sets no hinted widths either
 ]
 # The default of 5 s is short for a busy machine; the expected state ends the wait at once.
 expect.set_options(timeout=20_000)
