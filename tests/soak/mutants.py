@@ -36,7 +36,7 @@ def _of(module: str, tests: str, *changes: tuple[str, str]) -> tuple[Mutant, ...
 MUTANTS = (
     *_of(
         "geometry/units",
-        "geometry/test_units.py",
+        "geometry/test_units.py messages/test_quantities.py",
         ("METERS_PER_FOOT = 0.3048", "METERS_PER_FOOT = 0.305"),
         ("return length_m / METERS_PER_FOOT", "return length_m * METERS_PER_FOOT"),
         ("math.ceil((value - FUZZ) / step)", "math.ceil(value / step)"),

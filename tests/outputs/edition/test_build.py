@@ -147,7 +147,7 @@ def small_disk(tmp_path: Path) -> Iterator[Path]:
     disk.mkdir()
     if os.geteuid() != 0:
         missing("only root may mount a disk")
-    subprocess.run(["mount", "-t", "tmpfs", "-o", "size=9m", "none", str(disk)], check=True)
+    subprocess.run(["mount", "-t", "tmpfs", "-o", "size=12m", "none", str(disk)], check=True)
     yield disk
     subprocess.run(["umount", str(disk)], check=True)
 
