@@ -20,6 +20,8 @@ from hypothesis import strategies as st
 
 from tests.projects import small_project
 
+pytestmark = pytest.mark.long  # whole builds, or every card laid out
+
 FLEET = ["coach", "straight-truck", "tanker", "tractor-trailer"]
 
 

@@ -22,6 +22,8 @@ from forty_paces.plugin import build_site
 
 from tests.projects import PROJECT, small_project
 
+pytestmark = pytest.mark.long  # whole builds, or every card laid out
+
 CASES = {
     "build": ("Building", ["build", "--no-cards"]),
     "editions": ("Editions", ["editions", "--no-pdf", "--jobs=1", "--vehicle=coach", "--vehicle=tanker"]),

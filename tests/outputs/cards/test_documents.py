@@ -29,6 +29,8 @@ from pdfplumber.pdf import PDF
 
 from tests.outputs.cards.printing import faces_as_pdf
 
+pytestmark = pytest.mark.long  # whole builds, or every card laid out
+
 MM = 25.4 / 72
 SAFE_MM = 5.0
 "Common practice, no source: cutters and hands are off by a few millimeters."

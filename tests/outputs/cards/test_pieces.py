@@ -28,6 +28,8 @@ from pdfplumber.page import Page
 from tests.outputs.cards.card_content import notice, procedure, step
 from tests.outputs.cards.printing import sheets_as_pdf
 
+pytestmark = pytest.mark.long  # whole builds, or every card laid out
+
 MM = 25.4 / 72
 PROJECT = Path(__file__).resolve().parents[3]
 

@@ -19,6 +19,8 @@ from tests.missing import missing
 from tests.projects import small_project
 from tests.soaking import SOAK, cases
 
+pytestmark = pytest.mark.long  # whole builds, or every card laid out
+
 LIMIT = 300_000
 """Bytes: less than the site's largest file, more than most."""
 
