@@ -7,8 +7,6 @@ given with ``--before``; it is unpacked into a temporary folder and built there.
 from __future__ import annotations
 
 import statistics
-import subprocess
-import sys
 import tempfile
 import tomllib
 from collections.abc import Iterator
@@ -30,16 +28,7 @@ def built_from(revision: str, folder: Path) -> Path:
     checkout = unpacked(revision, folder)
     register(checkout)
     site = folder / "out"
-    ran = subprocess.run(
-        [sys.executable, "-m", checkout.package, "build", "--no-cards", "--site", str(site)],
-        cwd=folder,
-        env=checkout.environment(),
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    if ran.returncode:
-        raise SystemExit(f"{revision} cannot be built:\n{ran.stdout}{ran.stderr}")
+    checkout.run("-m", checkout.package, "build", "--no-cards", "--site", str(site))
     return site / "cab.html"
 
 

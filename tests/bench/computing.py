@@ -61,17 +61,8 @@ print(json.dumps({"scenes": solved, "finder": finder_ms, "explorer": explorer_ms
 
 def measured(checkout: Checkout, scenes: Sequence[str]) -> dict[str, Any]:
     """What a process of this revision measured of itself."""
-    ran = subprocess.run(
-        [sys.executable, "-c", CHILD, checkout.package, str(checkout.folder), ",".join(scenes)],
-        cwd=checkout.folder,
-        env=checkout.environment(),
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    if ran.returncode:
-        raise SystemExit(f"{checkout.folder} cannot be measured:\n{ran.stderr}")
-    values: dict[str, Any] = json.loads(ran.stdout)
+    printed = checkout.run("-c", CHILD, checkout.package, str(checkout.folder), ",".join(scenes))
+    values: dict[str, Any] = json.loads(printed)
     return values
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import subprocess
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -25,6 +26,20 @@ class Checkout:
     def environment(self) -> dict[str, str]:
         """Environment variables under which Python finds this revision."""
         return with_bytecode(self.path)
+
+    def run(self, *arguments: str) -> str:
+        """What a Python of this revision prints; ``SystemExit`` where it fails."""
+        ran = subprocess.run(
+            [sys.executable, *arguments],
+            cwd=self.folder,
+            env=self.environment(),
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        if ran.returncode:
+            raise SystemExit(f"{self.folder} cannot be measured:\n{ran.stdout}{ran.stderr}")
+        return ran.stdout
 
 
 def wanted_revision() -> str:

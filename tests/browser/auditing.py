@@ -7,6 +7,8 @@ from pathlib import Path
 from typing import Any
 
 import axe_playwright_python
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page
 
 AXE_SOURCE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
 """The script of axe-core that comes with the package for Playwright."""
@@ -19,6 +21,12 @@ CONTRAST = {"runOnly": {"type": "rule", "values": ["color-contrast"]}}
 
 ENHANCED = {"runOnly": {"type": "rule", "values": ["color-contrast-enhanced"]}}
 """Contrast at level AAA: 7 to 1, and 4.5 to 1 for large text."""
+
+
+def violations(page: Page, options: dict[str, Any] = AA) -> list[str]:
+    """Each violation that axe-core reports in Chromium, with the first element that shows it."""
+    reported = Axe().run(page, options=options).response["violations"]
+    return [f"{one['id']}: {one['nodes'][0]['html'][:160]} ({len(one['nodes'])})" for one in reported]
 
 
 SMALL = """

@@ -15,7 +15,6 @@ from playwright.sync_api import Page
 
 PROJECT = Path(__file__).resolve().parents[2]
 OpenPage = Callable[..., Page]
-AA = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
 SIZES = [(1280, 720), (1280, 800), (1920, 1080)]
 
 READ_WALL = """() => {

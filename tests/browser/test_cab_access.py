@@ -7,7 +7,6 @@ import re
 from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
-from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -25,6 +24,7 @@ from tests.browser.auditing import (
     ENHANCED,
     SMALL,
     held_to_aaa,
+    violations,
 )
 from tests.browser.walk_taps import to_plan
 from tests.browsers import go, reload
@@ -111,11 +111,6 @@ def alone(page: Page, view: str) -> Page:
         })"""
     )
     return page
-
-
-def violations(page: Page, options: dict[str, Any]) -> list[str]:
-    found = Axe().run(page, options=options).response["violations"]
-    return [f"{v['id']}: {v['nodes'][0]['html'][:160]} ({len(v['nodes'])})" for v in found]
 
 
 class TestAxe:

@@ -7,10 +7,10 @@ import re
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from tests.browser.classroom_pages import AA, SIZES, OpenPage, classroom_folder, on_the_wall
+from tests.browser.auditing import violations
+from tests.browser.classroom_pages import SIZES, OpenPage, classroom_folder, on_the_wall
 from tests.soaking import sample
 
 __all__ = ["classroom_folder"]
@@ -233,12 +233,6 @@ def test_on_a_narrow_screen_nothing_needs_sideways_scrolling(
     page = open_page(classroom_folder / "tires.html", width=width, height=700)
     for state in walk(page):
         assert state["across"] <= 0, state
-
-
-def violations(page: Page) -> list[str]:
-    """Each violation with the first element that shows it."""
-    found = Axe().run(page, options=AA).response["violations"]
-    return [f"{v['id']}: {v['nodes'][0]['html'][:160]} ({len(v['nodes'])})" for v in found]
 
 
 @pytest.mark.parametrize("name", ["tires", "devices", "which"])

@@ -9,15 +9,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.records import Toward
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from playwright.sync_api import Page, expect
 
+from tests.browser.auditing import violations
 from tests.browser.classroom_pages import (
-    AA,
     SIZES,
     OpenPage,
     classroom_folder,
@@ -366,11 +365,6 @@ def test_a_right_distance_at_the_wrong_place_across_is_not_called_right(
     page.get_by_role("button", name="Mark it").click()
     first = page.locator("#marks li").first.inner_text()
     assert "Right distance. Wrong place across the road." in first
-
-
-def violations(page: Page) -> list[str]:
-    found = Axe().run(page, options=AA).response["violations"]
-    return [f"{v['id']}: {v['nodes'][0]['html'][:160]}" for v in found]
 
 
 def test_it_is_clean_by_axe_before_and_after_marking(page: Page, dealt: list[Task]) -> None:

@@ -7,14 +7,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.classroom import sight_table
 from forty_paces.outputs.classroom.sight_table import Cause
 from playwright.sync_api import Page
 
+from tests.browser.auditing import violations
 from tests.browser.classroom_pages import (
-    AA,
     SIZES,
     OpenPage,
     assert_explorer_fits,
@@ -168,8 +167,7 @@ def test_everything_that_counts_fits_the_wall_and_reads_from_the_back_row(
 def test_it_is_clean_by_axe_in_both_ways(page: Page) -> None:
     for cause in ("bend", "crest"):
         page.locator(f"input[value={cause}]").check()
-        found = Axe().run(page, options=AA).response["violations"]
-        assert [] == [f"{v['id']}: {v['nodes'][0]['html'][:160]}" for v in found]
+        assert [] == violations(page)
 
 
 def test_without_scripts_there_is_the_table(classroom_folder: Path, open_page: OpenPage) -> None:

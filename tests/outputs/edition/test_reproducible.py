@@ -102,6 +102,16 @@ def project(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+def elsewhere(project: Path, folder: Path, *, line_ends: bytes = b"\n") -> Path:
+    """A fresh checkout of the project in a folder of another name: times and line ends of its own."""
+    shutil.copytree(project, folder, ignore=shutil.ignore_patterns("site"))
+    for file in (folder / "content").rglob("*.*"):
+        file.write_bytes(file.read_bytes().replace(b"\n", line_ends))
+    for file in folder.rglob("*"):
+        os.utime(file, (1_500_000_000, 1_500_000_000))
+    return folder
+
+
 @pytest.fixture(scope="module")
 def built(project: Path) -> dict[str, tuple[str, int]]:
     """How it comes out at home."""
@@ -112,14 +122,9 @@ def test_all_surroundings_at_once_leave_no_trace(
     project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
 ) -> None:
     """Folder, hashes, time zone, language, mask, day and line ends, all of them others."""
-    elsewhere = tmp_path / "Über die Straße & back"
-    shutil.copytree(project, elsewhere, ignore=shutil.ignore_patterns("site"))
-    for file in (elsewhere / "content").rglob("*.*"):
-        file.write_bytes(file.read_bytes().replace(b"\n", b"\r\n"))
-    for file in elsewhere.rglob("*"):
-        os.utime(file, (1_500_000_000, 1_500_000_000))
+    there = elsewhere(project, tmp_path / "Über die Straße & back", line_ends=b"\r\n")
     other = {"PYTHONHASHSEED": "4080", "TZ": "Pacific/Kiritimati", "LC_ALL": "de_DE.UTF-8"}
-    assert [] == differences(built, build(elsewhere, umask="077", day="2027-05-20", **other))
+    assert [] == differences(built, build(there, umask="077", day="2027-05-20", **other))
 
 
 if SOAK:  # one after another, to see which of them leaves a trace
@@ -151,29 +156,20 @@ if SOAK:  # one after another, to see which of them leaves a trace
     def test_a_folder_of_another_name_gives_the_same_bytes(
         project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
     ) -> None:
-        elsewhere = tmp_path / "Über die Straße & back"
-        shutil.copytree(project, elsewhere, ignore=shutil.ignore_patterns("site"))
-        for file in elsewhere.rglob("*"):  # a fresh checkout: times of its own
-            os.utime(file, (1_500_000_000, 1_500_000_000))
-        assert [] == differences(built, build(elsewhere))
+        there = elsewhere(project, tmp_path / "Über die Straße & back")
+        assert [] == differences(built, build(there))
 
     @pytest.mark.soak
     def test_line_ends_of_a_windows_checkout_give_the_same_edition(
         project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
     ) -> None:
-        elsewhere = tmp_path / "windows"
-        shutil.copytree(project, elsewhere, ignore=shutil.ignore_patterns("site"))
-        for file in (elsewhere / "content").rglob("*.*"):
-            file.write_bytes(file.read_bytes().replace(b"\n", b"\r\n"))
-        assert [] == differences(built, build(elsewhere))
+        there = elsewhere(project, tmp_path / "windows", line_ends=b"\r\n")
+        assert [] == differences(built, build(there))
 
 
 @pytest.mark.long
 def test_cards_and_their_pdfs_come_out_the_same(project: Path, tmp_path: Path) -> None:
-    here, there = (
-        shutil.copytree(project, tmp_path / name, ignore=shutil.ignore_patterns("site"))
-        for name in ("here", "there")
-    )
+    here, there = (elsewhere(project, tmp_path / name) for name in ("here", "there"))
     first = build(here, cards=True)
     second = build(there, cards=True, PYTHONHASHSEED="7", TZ="Asia/Kathmandu", LC_ALL="C.UTF-8")
     assert [] == differences(first, second)
@@ -202,10 +198,8 @@ if OTHER_PYTHONS:  # asked for by name, so that nothing is left out in silence
         )
         assert ours != theirs, "the same Python proves nothing"
         folder, first = whole
-        elsewhere = tmp_path / f"ein anderer Ort {'é' * 9}"
-        shutil.copytree(folder, elsewhere, ignore=shutil.ignore_patterns("site"))
         second = build(
-            elsewhere,
+            elsewhere(folder, tmp_path / f"ein anderer Ort {'é' * 9}"),
             cards=True,
             python=python,
             umask="077",
@@ -219,16 +213,15 @@ if OTHER_PYTHONS:  # asked for by name, so that nothing is left out in silence
 
 
 def test_the_given_second_dates_everything(project: Path, tmp_path: Path) -> None:
-    elsewhere = tmp_path / "dated"
-    shutil.copytree(project, elsewhere, ignore=shutil.ignore_patterns("site"))
-    first = build(elsewhere, SOURCE_DATE_EPOCH=str(EPOCH), TZ="Etc/GMT+12")
-    record = json.loads((elsewhere / "site/edition.json").read_text(encoding="utf-8"))
+    there = elsewhere(project, tmp_path / "dated")
+    first = build(there, SOURCE_DATE_EPOCH=str(EPOCH), TZ="Etc/GMT+12")
+    record = json.loads((there / "site/edition.json").read_text(encoding="utf-8"))
     assert "2027-01-01" == record["date"]
-    site_map = gzip.decompress((elsewhere / "site/sitemap.xml.gz").read_bytes()).decode()
+    site_map = gzip.decompress((there / "site/sitemap.xml.gz").read_bytes()).decode()
     assert {"2027-01-01"} == set(re.findall("<lastmod>(.*?)</lastmod>", site_map))
     (second,) = {seconds // 10**9 for _, seconds in first.values()}
     assert dt.date(2027, 1, 1) == dt.datetime.fromtimestamp(second, tz=dt.UTC).date()
-    assert [] == differences(first, build(elsewhere, SOURCE_DATE_EPOCH=str(EPOCH), day="2027-05-05"))
+    assert [] == differences(first, build(there, SOURCE_DATE_EPOCH=str(EPOCH), day="2027-05-05"))
 
 
 def test_without_it_the_content_dates_everything(project: Path, built: dict[str, tuple[str, int]]) -> None:
