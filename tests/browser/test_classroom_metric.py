@@ -12,6 +12,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.geometry.units import ft_to_m, m_to_ft
 from forty_paces.outputs.classroom import sight_table
 from forty_paces.outputs.classroom.exercise import exercise_html
+from forty_paces.outputs.classroom.marking import SetDevice, mark, score, verdict
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.sight_page import sight_html
 from forty_paces.outputs.classroom.sight_table import GRADES_PCT, Cause, Setting
@@ -27,7 +28,6 @@ from tests.browser.classroom_pages import (
 )
 from tests.browsers import reload
 from tests.outputs.classroom.dealing import sequence
-from tests.outputs.classroom.marking import SetDevice, mark, score, verdict
 from tests.rule_files import under_rules
 
 pytestmark = pytest.mark.browser

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.records import Toward
+from forty_paces.outputs.classroom.marking import SetDevice, mark, score
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from playwright.sync_api import Page, expect
@@ -25,7 +26,6 @@ from tests.browser.classroom_pages import (
 )
 from tests.browsers import reload
 from tests.outputs.classroom.dealing import choice, sequence
-from tests.outputs.classroom.marking import SetDevice, mark, score
 
 __all__ = ["classroom_folder"]
 pytestmark = pytest.mark.browser

@@ -5,11 +5,10 @@ import itertools
 import pytest
 from forty_paces.geometry.records import Toward
 from forty_paces.messages.classroom import VERDICTS, WRONG_ACROSS
+from forty_paces.outputs.classroom.marking import SetDevice, Verdict, mark, score, verdict
 from forty_paces.outputs.classroom.placing_tasks import Expected
 from hypothesis import given
 from hypothesis import strategies as st
-
-from tests.outputs.classroom.marking import SetDevice, Verdict, mark, score, verdict
 
 SIDE, CENTER = "traffic side", "center of lane or shoulder"
 

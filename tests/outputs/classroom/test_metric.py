@@ -14,6 +14,7 @@ from forty_paces.outputs.classroom import index as kit
 from forty_paces.outputs.classroom import sight_table, yard_plan
 from forty_paces.outputs.classroom.exercise import exercise_html, reach_of
 from forty_paces.outputs.classroom.lessons import decks
+from forty_paces.outputs.classroom.marking import POINTS, Verdict, verdict
 from forty_paces.outputs.classroom.placing_slides import device_words, right_words
 from forty_paces.outputs.classroom.placing_tasks import scene_task, situations
 from forty_paces.outputs.classroom.sight_page import rows_of
@@ -23,7 +24,6 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.sheets import PAPERS, SHEET_MARGINS
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
-from tests.outputs.classroom.marking import POINTS, Verdict, verdict
 from tests.projects import project_abroad
 from tests.rule_files import names, rule_file, under_rules
 

@@ -1,8 +1,21 @@
 """Placing tasks: all possible, all solved, with the answers of the engine."""
 
+from dataclasses import replace
+
 import pytest
 from forty_paces.geometry.records import Toward
 from forty_paces.geometry.solver import place_in_scene
+from forty_paces.outputs.classroom.marking import (
+    POINTS,
+    SetDevice,
+    Verdict,
+    counts,
+    lazy_attempts,
+    lazy_shares,
+    mark,
+    score,
+    verdict,
+)
 from forty_paces.outputs.classroom.placing_tasks import (
     FASTEST_MPH,
     SLOWEST_MPH,
@@ -15,7 +28,6 @@ from forty_paces.outputs.classroom.placing_tasks import (
 
 from tests.outputs.classroom.dealing import sequence
 from tests.outputs.classroom.lesson_samples import real_library
-from tests.outputs.classroom.marking import POINTS, SetDevice, Verdict, mark, score, verdict
 
 LIBRARY = real_library()
 RULES = LIBRARY.rules["us"].rule_set
@@ -65,9 +77,40 @@ def test_the_tolerance_is_a_tenth_and_never_less_than_a_pace():
 def test_a_moved_device_is_never_right_nearer_than_the_computed_place(solved):
     moved = [one for task in solved for one in task.expected if one.moved]
     for one in moved:
-        assert Verdict.TOO_NEAR is verdict(one, one.distance_ft - 1)
+        assert {Verdict.TOO_NEAR} == {verdict(one, ft) for ft in range(int(one.distance_ft))}
         assert Verdict.RIGHT is verdict(one, one.distance_ft)
     assert len(moved) > 50
+
+
+def test_no_situation_with_a_moved_device_counts_for_whoever_moves_nothing(solved):
+    moved = [task for task in solved if any(one.moved for one in task.expected)]
+    for task in moved:
+        stayed, _, _ = lazy_attempts(task)
+        assert not counts(mark(task.expected, stayed)), task.id
+    assert len(solved) >= 130
+    assert len(moved) >= 60
+
+
+def test_whoever_always_goes_as_far_as_the_rule_allows_fails(solved):
+    """500 ft for the farthest device of every side; for the last share, only where the view is hidden."""
+    moved = [task for task in solved if any(one.moved for one in task.expected)]
+    assert 0.3 > lazy_shares(solved)[1]
+    assert 0 == lazy_shares(moved)[0]
+    assert 0.3 > max(lazy_shares(moved))
+    for task in solved:
+        _, out, _ = lazy_attempts(task)
+        far = [one.distance_ft for one in out if one.distance_ft > 200]
+        assert far
+        assert {500} == set(far)
+
+
+def test_a_situation_counts_only_with_every_device_in_full_and_none_too_many(solved):
+    task = next(task for task in solved if len(task.expected) == 3)
+    right = [SetDevice(one.toward, one.distance_ft, one.across) for one in task.expected]
+    assert counts(mark(task.expected, right))
+    assert not counts(mark(task.expected, right[:2]))
+    assert not counts(mark(task.expected, [*right, right[0]]))
+    assert not counts(mark(task.expected, [replace(right[0], across="elsewhere"), *right[1:]]))
 
 
 @pytest.mark.parametrize(

@@ -19,6 +19,7 @@ from forty_paces.drawing.scene_blank import (
 )
 from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene
+from forty_paces.geometry.walk import walking_seconds
 from forty_paces.messages.classroom import EXERCISE, LESSON, TASK
 from forty_paces.messages.placement import split_look_back, text
 from forty_paces.messages.quantities import length_down, length_up
@@ -107,7 +108,10 @@ def right_words(lengths: LengthFormat, device: Expected) -> str:
     if right:
         words = TASK["right-also"].format(right=words, ranges=TASK["and"].join(right))
     if half:
-        words = TASK["right-half"].format(right=words, ranges=TASK["and"].join(half))
+        walk_s, needed_s = (walking_seconds(2 * ft) for ft in (device.open_ft[-1][1], device.distance_ft))
+        words = TASK["right-half"].format(
+            right=words, ranges=TASK["and"].join(half), seconds=walk_s, more=walk_s - needed_s
+        )
     return TASK["end"].format(text=words)
 
 

@@ -269,6 +269,7 @@
     if (!marked) { return; }
     const score = classroom.score(marked);
     box.appendChild(make("p", { "class": "score" }, filled(words.score, { right: score[0], of: score[1] })));
+    box.appendChild(make("p", { "class": "whole" }, classroom.counts(marked) ? words.counts : words.counts_not));
     const list = make("ol", {});
     marked.forEach(function (one) {
       const item = make("li", { "class": one.points ? "counts" : "fails", "data-verdict": one.verdict });

@@ -1,19 +1,23 @@
-"""Reference implementation of marking in feet, to compare with the exercise's script.
+"""Marking in feet: the same rules as the exercise's script, and what a lazy strategy earns on a sheet.
 
 On each side, every expected device takes the nearest of the set devices that are right or half right for it;
 the remaining ones are compared in order. A device earns points if both its distance and its position across
 the road are right.
+
+A situation counts only if every device earns its full point and none is too many: one driver who is warned
+too late is one too many, and the walk beside traffic is part of the answer.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from forty_paces.geometry import units
+from forty_paces.geometry.placement import candidates_ft, nearest_first
 from forty_paces.geometry.records import Toward
-from forty_paces.outputs.classroom.placing_tasks import Expected
+from forty_paces.outputs.classroom.placing_tasks import Expected, Task
 
 
 class Verdict(StrEnum):
@@ -83,6 +87,41 @@ def score(marks: Sequence[Mark]) -> tuple[float, int]:
     """Points, and the number of expected devices; each extra device costs one point."""
     right = sum(one.points for one in marks) - sum(one.expected is None for one in marks)
     return max(0, right), sum(one.expected is not None for one in marks)
+
+
+def counts(marks: Sequence[Mark]) -> bool:
+    """Whether the whole situation counts: every expected device in full, and none too many."""
+    return all(one.expected is not None and one.points == 1 for one in marks)
+
+
+def lazy_attempts(task: Task) -> Iterator[tuple[SetDevice, ...]]:
+    """What three lazy strategies answer: move nothing; the farthest device of each side always as far as the
+    rule lets it; as far as that only where the view is hidden.
+    """
+    rules = task.lengths.rules
+    layout = rules.layout(task.scene.kind, task.scene.speed_mph)
+    own: list[SetDevice] = []
+    out: list[SetDevice] = []
+    hidden: list[SetDevice] = []
+    for toward in Toward:
+        required = nearest_first(layout, toward)
+        answers = [one for one in task.expected if one.toward is toward]
+        for rule, answer in zip(required, answers, strict=True):
+            stays = SetDevice(toward, rule.distance_ft, answer.across)
+            far_ft = (
+                max(candidates_ft(rules, rule, hidden_ft=0.0)) if rule is required[-1] else rule.distance_ft
+            )
+            goes = SetDevice(toward, far_ft, answer.across)
+            own.append(stays)
+            out.append(goes)
+            hidden.append(goes if answer.moved else stays)
+    yield from (tuple(own), tuple(out), tuple(hidden))
+
+
+def lazy_shares(tasks: Sequence[Task]) -> tuple[float, ...]:
+    """The share of situations that count, by strategy of :func:`lazy_attempts`, from 0 to 1."""
+    every = [[counts(mark(task.expected, attempt)) for attempt in lazy_attempts(task)] for task in tasks]
+    return tuple(sum(by_strategy) / len(every) for by_strategy in zip(*every, strict=True))
 
 
 def verdict(expected: Expected, distance_ft: float) -> Verdict:
