@@ -76,7 +76,7 @@ oldest: $(READY) ## Build and test with the lowest version of everything that is
 	$(BIN)/python -m tests.oldest > $(OLDEST)/oldest.txt
 	$(OLDEST)/bin/python -m pip install --quiet --upgrade pip
 	$(OLDEST)/bin/python -m pip install --quiet --constraint $(OLDEST)/oldest.txt --upgrade hatchling
-	$(OLDEST)/bin/python -m pip install --quiet --constraint $(OLDEST)/oldest.txt --no-build-isolation --editable '.[pdf,test]'
+	$(OLDEST)/bin/python -m pip install --quiet --constraint $(OLDEST)/oldest.txt --no-build-isolation --editable '.[pdf,sign,test]'
 	$(OLDEST)/bin/python -m forty_paces build --site $(OLDEST)/site
 	$(OLDEST)/bin/python -m pytest $(PARALLEL) -m 'not browser' \
 	  tests/architecture tests/authoring tests/geometry tests/drawing tests/outputs/pages tests/commands
@@ -108,7 +108,7 @@ $(READY): pyproject.toml
 	  || { echo "Forty Paces needs Python 3.11 or newer: make PYTHON=python3.12 site"; exit 1; }
 	$(PYTHON) -m venv $(VENV)
 	$(BIN)/python -m pip install --quiet --upgrade pip
-	$(BIN)/python -m pip install --quiet --editable '.[pdf,test]'
+	$(BIN)/python -m pip install --quiet --editable '.[pdf,sign,test]'
 	@touch $@
 
 $(NODE_READY): package.json package-lock.json

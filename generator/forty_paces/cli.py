@@ -24,6 +24,7 @@ VERBS = (
     "check",
     "editions",
     "init",
+    "keys",
     "new",
     "place",
     "review",

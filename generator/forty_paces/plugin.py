@@ -43,6 +43,9 @@ from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
 from forty_paces.outputs.common.templates import cache_compiled_templates
 from forty_paces.outputs.common.typesetting import long_date
 from forty_paces.outputs.edition import offline, publication
+from forty_paces.outputs.edition.edition_file import CannotSeal, refuse_used_number
+from forty_paces.outputs.edition.offline import signed_library
+from forty_paces.outputs.edition.signing import SigningKey
 from forty_paces.package import library_overrides
 
 OWN_NAME = "forty-paces"
@@ -81,6 +84,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         self.stage: Path | None = None
         self.final: Path | None = None
         self.watch: ProgressListener = NO_PROGRESS
+        self.key: SigningKey | None = None
         self.fault: Exception | None = None
         self.blocks: dict[str, tuple[str, ...]] = {}
         self.warnings = CountHandler()
@@ -97,7 +101,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         if refused:
             raise PluginError("\n".join(refused))
         try:
-            self.library = load_library(project, symbols=SYMBOLS)
+            self.library = signed_library(load_library(project, symbols=SYMBOLS), self.key)
         except (BadClock, ContentFault) as fault:
             raise PluginError(str(fault)) from None
         self.layers = Layers.of(project)[0]
@@ -190,7 +194,12 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         if self.command != "build" or self.stage is None or self.final is None:
             return
         site.remove_unused_theme_files(self.stage)
-        offline.seal_site(self.stage, self._checked_library())
+        try:
+            offline.seal_site(self.stage, self._checked_library(), self.key)
+            if self.key is not None:
+                refuse_used_number(self.stage, self.final)
+        except CannotSeal as fault:
+            raise PluginError(f"{fault}; the last good site was left as it was") from None
         if config.strict and self.warnings.get_counts():
             raise PluginError("warnings stand in strict mode; the last good site was left as it was")
         publication.publish(self.stage, self.final)
@@ -244,12 +253,17 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
 
 
 def build_site(
-    project: Path, *, site_dir: Path | None = None, cards: bool = True, watch: ProgressListener = NO_PROGRESS
+    project: Path,
+    *,
+    site_dir: Path | None = None,
+    cards: bool = True,
+    watch: ProgressListener = NO_PROGRESS,
+    key: SigningKey | None = None,
 ) -> Path:
     """Build the project's site as ``mkdocs build`` does and return its folder.
 
-    ``watch`` receives the progress. Raises :class:`BuildFailed` with every finding in its message,
-    and ``OSError`` where a file cannot be written.
+    ``watch`` receives the progress; ``key`` signs the edition. Raises :class:`BuildFailed` with every
+    finding in its message, and ``OSError`` where a file cannot be written.
     """
     from mkdocs.commands.build import build
 
@@ -263,6 +277,7 @@ def build_site(
             plugin = next(p for p in config.plugins.values() if isinstance(p, FortyPacesPlugin))
             plugin.config.cards = cards
             plugin.watch = watch
+            plugin.key = key
             config.plugins.on_startup(command="build", dirty=False)
             build(config)
             config.plugins.on_shutdown()

@@ -33,6 +33,13 @@ def imported(folder: Path) -> Iterator[tuple[str, Path, bool]]:
     """Each module imported below a folder: its first name, the file, and whether it runs at import time."""
     for file in sorted(folder.rglob("*.py")):
         tree = ast.parse(file.read_text(encoding="utf-8"))
+        for node in ast.walk(tree):  # what only annotations name is never imported
+            if (
+                isinstance(node, ast.If)
+                and isinstance(node.test, ast.Name)
+                and node.test.id == "TYPE_CHECKING"
+            ):
+                node.body = []
         late = {
             id(node)
             for function in ast.walk(tree)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from forty_paces.outputs.edition.edition_file import verify
+from forty_paces.outputs.edition.verification import verify
 from playwright.sync_api import BrowserContext, Page
 
 from tests.browser.serving import SiteServer, serving

@@ -13,8 +13,8 @@ import pytest
 from bs4 import BeautifulSoup
 from click.testing import CliRunner, Result
 from forty_paces.cli import main
-from forty_paces.outputs.edition.edition_file import verify
 from forty_paces.outputs.edition.vehicles import Job, Outcome, State, outcomes, part_of
+from forty_paces.outputs.edition.verification import verify
 from hypothesis import given
 from hypothesis import strategies as st
 

@@ -220,8 +220,20 @@ MUTANTS = (
         "outputs/edition/edition_file",
         "outputs/edition/test_edition_file.py outputs/edition/test_publication.py",
         ('and ".." not in parts', ""),
-        ("hashes[path] != wanted[path]", "hashes[path] == wanted[path]"),
+    ),
+    *_of(
+        "outputs/edition/verification",
+        "outputs/edition/test_edition_file.py",
+        ("sizes[path]) != wanted[path]", "sizes[path]) == wanted[path]"),
         ("if digest == wanted[path]", "if digest != wanted[path]"),
+        ("order_of(record) <= newer_than", "order_of(record) < newer_than"),
+        ('today.isoformat() > record["expires"]', 'today.isoformat() >= record["expires"]'),
+    ),
+    *_of(
+        "outputs/edition/signing",
+        "outputs/edition/test_signing.py",
+        ("public.verify(found.over_both, found.signature + found.comment.encode())", "pass"),
+        ("found.key_id != key.key_id", "found.key_id == key.key_id"),
     ),
     *_of(
         "outputs/common/typesetting",

@@ -37,11 +37,23 @@ class Edition:
     "First eight hexadecimal digits of the SHA-256 of content, site overrides and generator version."
     date: dt.date
     "SOURCE_DATE_EPOCH if set, else the fleet's edition date, else the newest effective date."
+    number: int = 0
+    "The fleet's edition number, which only rises; 0 where it has none."
+    expires: dt.date | None = None
+    "The last day on which the edition is meant to be used."
+    key: str = ""
+    "Id of the key that signs this build; empty where it is unsigned."
+
+    @property
+    def signature(self) -> str:
+        """What every output of the build says of its signature."""
+        return f"signed, key {self.key}" if self.key else "unsigned"
 
 
 def edition_of(project: Path, fleet: Fleet | None, procedures: Iterable[Procedure]) -> Edition:
     """The edition of a project folder."""
-    return Edition(fingerprint(project)[:8], _date(fleet, procedures))
+    numbered = (fleet.edition_number, fleet.edition_expires) if fleet is not None else (0, None)
+    return Edition(fingerprint(project)[:8], _date(fleet, procedures), *numbered)
 
 
 def vehicle_edition(project: Path, fleet: Fleet, day: dt.date) -> Edition:
@@ -51,7 +63,7 @@ def vehicle_edition(project: Path, fleet: Fleet, day: dt.date) -> Edition:
     """
     digest = _digest(project, without=FLEET_FILE)
     digest.update(fleet.model_dump_json().encode())
-    return Edition(digest.hexdigest()[:8], day)
+    return Edition(digest.hexdigest()[:8], day, fleet.edition_number, fleet.edition_expires)
 
 
 def fingerprint(project: Path) -> str:

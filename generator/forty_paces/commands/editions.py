@@ -12,6 +12,7 @@ import click
 from forty_paces.authoring.edition import fingerprint
 from forty_paces.authoring.findings import name_one_of
 from forty_paces.authoring.library import load_library
+from forty_paces.commands.keys import passphrase_for, signing_key
 from forty_paces.commands.progress import show_progress
 from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.drawing.symbols import NAMES
@@ -70,6 +71,9 @@ def _share(ctx: click.Context, param: click.Parameter, value: str) -> tuple[int,
     help="Build only this share, such as 2/8, where several machines share the work.",
 )
 @click.option("--no-pdf", is_flag=True, help="Write no PDF; the HTML pages print the same. Much faster.")
+@click.option(
+    "--sign", type=click.Path(exists=True, dir_okay=False, path_type=Path), help="Private key to sign with."
+)
 @click.option("--quiet", is_flag=True, help="Print only findings.")
 def editions(
     project: Path | None,
@@ -78,6 +82,7 @@ def editions(
     jobs: int | None,
     part: tuple[int, int],
     no_pdf: bool,
+    sign: Path | None,
     quiet: bool,
 ) -> None:
     """Build a folder for every vehicle: its cab file, its cards, its own record.
@@ -94,6 +99,10 @@ def editions(
             raise click.UsageError(
                 f'--vehicle: fleet.yml has no vehicle "{name}"; {name_one_of(name, fleet)}'
             )
+    passphrase = ""
+    if sign is not None:
+        signing_key(sign)  # a key that cannot be used is said once, and not for each vehicle
+        passphrase = passphrase_for(sign)
     chosen = part_of(tuple(dict.fromkeys(wanted)) or fleet, *part)
     out.mkdir(parents=True, exist_ok=True)
     for name in chosen:
@@ -110,6 +119,8 @@ def editions(
             name,
             content,
             with_pdf=not no_pdf and not why,
+            key=sign.resolve() if sign is not None else None,
+            passphrase=passphrase,
         )
         for name in chosen
     ]

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from forty_paces.outputs.edition.edition_file import verify
+from forty_paces.outputs.edition.verification import verify
 
 from tests.missing import missing
 from tests.projects import small_project

@@ -14,12 +14,13 @@ from forty_paces.authoring.models.procedure import Signature
 from forty_paces.authoring.texts import texts_by_id
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.edition_status import review_day, status_script
-from forty_paces.outputs.edition.edition_file import CannotSeal, verify
+from forty_paces.outputs.edition.edition_file import CannotSeal
 from forty_paces.outputs.edition.offline import (
     artifacts,
     edition_metadata,
     seal_site,
 )
+from forty_paces.outputs.edition.verification import verify
 
 from tests.outputs.hostile import HOSTILE, poisoned
 

@@ -306,6 +306,26 @@ class Fleet(Record):
     edition_date: Day | None = Field(
         default=None, description="Printed on every copy; the newest effective date if left out."
     )
+    edition_number: int = Field(
+        default=0,
+        ge=0,
+        lt=10**9,
+        description="A number that rises with every edition you give out: 1, 2, 3. "
+        "Tablets refuse a lower one.",
+    )
+    edition_expires: Day | None = Field(
+        default=None, description="The last day this edition is meant for. After it tablets say so."
+    )
+    carrier_id: Id | None = Field(
+        default=None,
+        description="Stable name of the carrier, by which tablets know its editions; made from its name if "
+        "left out. Enter the old one when the name changes.",
+    )
+
+    @property
+    def stable_id(self) -> str:
+        """``carrier_id``, or the carrier's name in lower case with hyphens."""
+        return self.carrier_id or re.sub(r"[^a-z0-9]+", "-", self.carrier.lower()).strip("-") or "carrier"
 
     def own_conditions(self) -> dict[str, OwnCondition]:
         """The carrier's own conditions, and their absence where it has words, by the id in ``when``."""

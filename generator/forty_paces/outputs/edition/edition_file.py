@@ -1,10 +1,12 @@
-"""``edition.json``, the hashes of every file of an edition: written as its seal, compared to verify it.
+"""``edition.json``, the hash and size of every file of an edition, its number, dates and carrier: its seal.
 
-``edition.json`` holds the SHA-256 of every file except itself and the service worker.
-The service worker ``sw.js`` lists every file except itself, ``edition.json`` included;
-``edition.json`` in turn holds the hash of the worker's code without that list.
-So each verifies the other, and every byte of the folder is covered.
-Verifying compares every file with both lists; nothing is repaired.
+``edition.json`` holds the SHA-256 and the size of every file except itself, its signature and the service
+worker. The service worker ``sw.js`` lists every file except itself, ``edition.json`` and its signature
+included; ``edition.json`` in turn holds the hash of the worker's code without that list. So each verifies
+the other, and every byte of the folder is covered. What ``cards`` and ``worksheet`` write has no worker.
+
+There is one way to write the same record (:func:`record_text`), and what is signed is exactly these bytes.
+``verification`` compares a folder with its record.
 """
 
 from __future__ import annotations
@@ -13,166 +15,30 @@ import datetime as dt
 import hashlib
 import json
 import os
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from enum import StrEnum
+from collections.abc import Mapping
 from pathlib import Path, PurePosixPath
 from typing import Any
 
 from forty_paces.outputs.common.files import naming, read_text
+from forty_paces.outputs.edition.signing import SIGNATURE, InvalidKey, PublicKey, SigningKey
 
 RECORD = "edition.json"
 
 WORKER = "sw.js"
 
-FORMAT = 1
+FORMAT = 2
 """Format version, incremented when an older reader would misread the file."""
 
-LEFT_BY_SYSTEMS = frozenset({".DS_Store", "Thumbs.db", "desktop.ini", ".nojekyll"})
-"""Files that systems, file managers and hosts leave in a folder; no part of any edition."""
-
-LEFT_FOLDERS = frozenset(
-    {"System Volume Information", ".Spotlight-V100", ".fseventsd", ".Trashes", "$RECYCLE.BIN"}
-)
-"""Folders that systems leave at the root of a USB stick."""
+UNLISTED = (RECORD, SIGNATURE, WORKER)
+"""The files that the record does not list: it is the first, and the others come after it."""
 
 _UNSEALED = "const EDITION = null;"
 _LIST_START = "const EDITION = "
-
-
-class DifferenceKind(StrEnum):
-    """How a file differs from the edition."""
-
-    CHANGED = "changed"
-    MISSING = "missing"
-    EXTRA = "extra"
-    RENAMED = "renamed"
-    UNREADABLE = "unreadable"
-
-
-@dataclass(frozen=True, slots=True, order=True)
-class Difference:
-    """One file that differs from the edition."""
-
-    path: str
-    kind: DifferenceKind
-    words: str
-    "What is wrong, in one sentence."
-    now: str = ""
-    "The new path of a renamed file."
-
-
-@dataclass(frozen=True, slots=True)
-class VerificationResult:
-    """The result of verifying a folder."""
-
-    edition: str
-    "Empty where the record cannot be read."
-    date: str
-    files: int
-    "Number of files of the edition, ``edition.json`` and the service worker included."
-    differences: tuple[Difference, ...]
-
-    @property
-    def whole(self) -> bool:
-        """True if every file is there and unchanged, and there are no others."""
-        return not self.differences
-
-
-def verify(folder: Path) -> VerificationResult:
-    """Compare a folder with its own record. Raises nothing, whatever the files contain."""
-    try:
-        record = _read_record(folder / RECORD)
-    except (OSError, ValueError) as fault:
-        kind = DifferenceKind.MISSING if not (folder / RECORD).exists() else DifferenceKind.UNREADABLE
-        words = "is not there, so nothing can be compared" if kind is DifferenceKind.MISSING else str(fault)
-        return VerificationResult("", "", 0, (Difference(RECORD, kind, words),))
-    wanted: dict[str, str] = record["files"]
-    hashes, unreadable = _hash_all(folder)
-    differences = [*unreadable, *_compare(wanted, hashes, {d.path for d in unreadable})]
-    if not any(d.path == WORKER for d in unreadable):
-        differences += _check_worker(folder, record)
-    return VerificationResult(record["edition"], record["date"], len(wanted) + 2, tuple(sorted(differences)))
-
-
-def _read_record(file: Path) -> dict[str, Any]:
-    """The validated record. Raises ``ValueError`` with a message for users where it is not one."""
-    try:
-        record = json.loads(read_text(file))
-    except (ValueError, RecursionError):
-        raise ValueError("is not a record of an edition: it was changed or cut short") from None
-    if not isinstance(record, dict) or record.get("format") != FORMAT:
-        raise ValueError(f"is not a record that this version reads (format {FORMAT})")
-    files, worker = record.get("files"), record.get("worker")
-    texts = all(isinstance(record.get(name), str) for name in ("edition", "date", "day"))
-    listed = isinstance(files, dict) and all(isinstance(digest, str) for digest in files.values())
-    if not texts or not listed or not isinstance(worker, dict):
-        raise ValueError("lacks its edition, date, files or worker")
-    if any(not _is_inside(path) for path in record["files"]):
-        raise ValueError("names a file outside the folder")
-    return record
-
-
-def _is_inside(path: str) -> bool:
-    parts = PurePosixPath(path).parts
-    return bool(parts) and not path.startswith("/") and ".." not in parts and "\\" not in path
-
-
-def _hash_all(folder: Path) -> tuple[dict[str, str], list[Difference]]:
-    hashes, unreadable = {}, []
-    for path, file in files_below(folder).items():
-        try:
-            hashes[path] = sha256_of(file.read_bytes())
-        except OSError as fault:
-            unreadable.append(
-                Difference(path, DifferenceKind.UNREADABLE, f"cannot be read: {fault.strerror}")
-            )
-    return hashes, unreadable
-
-
-def _compare(wanted: Mapping[str, str], hashes: Mapping[str, str], skip: set[str]) -> Iterator[Difference]:
-    missing = [path for path in wanted if path not in hashes and path not in skip]
-    extra = {
-        path: digest for path, digest in hashes.items() if path not in wanted and path not in (RECORD, WORKER)
-    }
-    for path in wanted:
-        if path in hashes and hashes[path] != wanted[path]:
-            yield Difference(path, DifferenceKind.CHANGED, "was changed since the edition was made")
-    for path in missing:
-        now = next((other for other, digest in extra.items() if digest == wanted[path]), None)
-        if now is None:
-            yield Difference(path, DifferenceKind.MISSING, "is missing")
-        else:
-            del extra[now]
-            yield Difference(path, DifferenceKind.RENAMED, f"was renamed to {now}", now)
-    for path in extra:
-        yield Difference(path, DifferenceKind.EXTRA, "is no part of the edition")
-
-
-def _check_worker(folder: Path, record: Mapping[str, Any]) -> Iterator[Difference]:
-    """The service worker must have the edition's code and list exactly its files and record."""
-    changed = Difference(WORKER, DifferenceKind.CHANGED, "was changed since the edition was made")
-    try:
-        text = read_text(folder / WORKER)
-        code, listed = remove_file_list(text), listed_in(text)
-    except FileNotFoundError:
-        yield Difference(WORKER, DifferenceKind.MISSING, "is missing")
-        return
-    except (OSError, UnicodeDecodeError, CannotSeal):
-        yield changed
-        return
-    if sha256_of(code.encode()) != record["worker"].get("code_sha256"):
-        yield changed
-    elif text != insert_file_list(code, listing(record, sha256_of((folder / RECORD).read_bytes()))):
-        same_files = listed.get("files", [])[:-1] == [
-            [path, digest] for path, digest in record["files"].items()
-        ]
-        words = "does not agree with the worker's list: one of the two was changed"
-        yield Difference(RECORD, DifferenceKind.CHANGED, words) if same_files else changed
+_PRIVATE_KEY = b"PRIVATE KEY-----"
 
 
 class CannotSeal(Exception):
-    """The service worker is missing, or its file list is missing or broken."""
+    """The folder cannot be made an edition; the message says why in words for a user."""
 
 
 def sha256_of(data: bytes) -> str:
@@ -181,62 +47,212 @@ def sha256_of(data: bytes) -> str:
 
 
 def files_below(folder: Path) -> dict[str, Path]:
-    """Every file of an edition folder by its path with forward slashes, sorted, without system files."""
-    files = {}
-    for file in folder.rglob("*"):
-        parts = file.relative_to(folder).parts
-        left = file.name in LEFT_BY_SYSTEMS or file.name.startswith("._") or LEFT_FOLDERS.intersection(parts)
-        if file.is_file() and not left:
-            files["/".join(parts)] = file
-    return dict(sorted(files.items()))
+    """Every file of a folder by its path with forward slashes, sorted; what a link leads to is left out."""
+    found = {}
+    for at, folders, names in os.walk(folder):
+        folders[:] = [name for name in folders if not Path(at, name).is_symlink()]
+        for name in names:
+            file = Path(at, name)
+            if file.is_file() and not file.is_symlink():
+                found[file.relative_to(folder).as_posix()] = file
+    return dict(sorted(found.items()))
 
 
 def hashes_below(folder: Path) -> dict[str, str]:
-    """SHA-256 of every file of a folder except ``edition.json`` and the service worker."""
-    return {
-        path: sha256_of(file.read_bytes())
-        for path, file in files_below(folder).items()
-        if path not in (RECORD, WORKER)
-    }
+    """SHA-256 of every file of a folder that its record lists. :class:`CannotSeal` where one holds a key."""
+    hashes = {}
+    for path, file in files_below(folder).items():
+        if path in UNLISTED:
+            continue
+        data = file.read_bytes()
+        if _PRIVATE_KEY in data:
+            raise CannotSeal(f"{path} holds a private key, and an edition is for everybody: take it out")
+        hashes[path] = sha256_of(data)
+    return hashes
 
 
-def seal(site_dir: Path, about: Mapping[str, Any], day: dt.date) -> None:
-    """Write ``edition.json`` and the service worker's file list, and set one modification time on all files.
+def seal(
+    site_dir: Path,
+    about: Mapping[str, Any],
+    day: dt.date,
+    *,
+    key: SigningKey | None = None,
+    installs: bool = True,
+) -> None:
+    """Write ``edition.json``, its signature and the worker's list; set the times and modes of all files.
 
-    ``about`` holds the other fields of the record: at least ``edition`` (its id) and ``day`` (its date
-    in words). The modification time follows from the edition's date and content, so that a web server
-    that compares only times never takes two editions for the same. Raises :class:`CannotSeal` where the
-    service worker is missing or has no place for the list.
+    ``about`` holds the other fields of the record: at least ``edition`` (its id), ``date`` and ``day`` (its
+    date in words). ``installs`` is False for a folder without a service worker, such as a print run. The
+    modification time follows from the edition's date and content, so that a web server that compares only
+    times never takes two editions for the same. Raises :class:`CannotSeal` where the service worker is
+    missing or has no place for the list, and where a signed edition lacks its number or dates.
     """
-    worker = site_dir / WORKER
-    if not worker.is_file():
-        raise CannotSeal(f"{WORKER} is missing from the site")
-    code = remove_file_list(read_text(worker))
+    if key is not None:
+        _refuse_unnumbered(about)
+    code = _worker_code(site_dir) if installs else None
+    hashes = hashes_below(site_dir)
     record = {
         "format": FORMAT,
-        **about,
-        "worker": {"path": WORKER, "code_sha256": sha256_of(code.encode())},
-        "files": hashes_below(site_dir),
+        "edition": about["edition"],
+        "number": about.get("number", 0),
+        "date": about["date"],
+        "expires": about.get("expires"),
+        **{
+            name: value
+            for name, value in about.items()
+            if name not in ("edition", "number", "date", "expires")
+        },
+        "signed": {"key": key.public.line} if key is not None else None,
+        "worker": {"path": WORKER, "code_sha256": sha256_of(code.encode())} if code is not None else None,
+        "files": hashes,
+        "sizes": {path: (site_dir / path).stat().st_size for path in hashes},
     }
-    text = json.dumps(record, indent=1, ensure_ascii=False) + "\n"
-    record_file = site_dir / RECORD
-    with naming(record_file):
-        record_file.write_text(text, encoding="utf-8", newline="\n")
-    listed = listing(record, sha256_of(text.encode()))
-    with naming(worker):
-        worker.write_text(insert_file_list(code, listed), encoding="utf-8", newline="\n")
+    try:
+        data = record_text(record).encode()
+    except UnicodeEncodeError:
+        raise CannotSeal("a file has a name that is not UTF-8, which not every system can read") from None
+    signature = key.sign(data, _signed_comment(record)).encode() if key is not None else None
+    _write(site_dir / RECORD, data)
+    if signature is not None:
+        _write(site_dir / SIGNATURE, signature)
+    else:
+        (site_dir / SIGNATURE).unlink(missing_ok=True)
+    listed = listing(record, data, signature)
+    if code is not None:
+        _write(site_dir / WORKER, insert_file_list(code, listed).encode())
     _stamp(site_dir, day, listed["key"])
 
 
-def listing(record: Mapping[str, Any], record_sha256: str) -> dict[str, Any]:
-    """The service worker's data: the edition, a key for its list, and every file with its hash."""
-    files = record["files"]
-    return {
-        "id": record["edition"],
-        "day": record["day"],
-        "key": list_key(files),
-        "files": [[path, digest] for path, digest in (*files.items(), (RECORD, record_sha256))],
-    }
+def _refuse_unnumbered(about: Mapping[str, Any]) -> None:
+    """A signature that is good for ever, or for any order of editions, would prove too little."""
+    if not about.get("number"):
+        raise CannotSeal("a signed edition needs a number that rises: add edition_number to fleet.yml")
+    if not about.get("expires"):
+        raise CannotSeal("a signed edition needs its last day: add edition_expires to fleet.yml")
+    if about["expires"] < about["date"]:
+        raise CannotSeal(
+            f"the edition of {about['date']} would expire before, on {about['expires']}: correct fleet.yml"
+        )
+
+
+def _worker_code(site_dir: Path) -> str:
+    worker = site_dir / WORKER
+    if not worker.is_file():
+        raise CannotSeal(f"{WORKER} is missing from the site")
+    return remove_file_list(read_text(worker))
+
+
+def _write(file: Path, data: bytes) -> None:
+    with naming(file):
+        file.write_bytes(data)
+
+
+def _signed_comment(record: Mapping[str, Any]) -> str:
+    """What the signature says in words that other tools show."""
+    named = ("edition", "number", "date", "expires")
+    return " ".join(f"{name}:{record[name]}" for name in named)
+
+
+def record_text(record: Mapping[str, Any]) -> str:
+    """The one way in which a record is written."""
+    return json.dumps(record, indent=1, ensure_ascii=False) + "\n"
+
+
+def read_record(file: Path) -> tuple[dict[str, Any], bytes]:
+    """The validated record and its bytes. Raises ``ValueError`` with a message for users, and ``OSError``."""
+    try:
+        text = read_text(file)
+        record = json.loads(text, object_pairs_hook=_without_doubles)
+    except _Doubled as fault:
+        raise ValueError(f'names "{fault}" twice: it was edited') from None
+    except (ValueError, RecursionError):
+        raise ValueError("is not a record of an edition: it was changed or cut short") from None
+    if not isinstance(record, dict) or record.get("format") != FORMAT:
+        raise ValueError(f"is not a record that this version reads (format {FORMAT})")
+    if not _has_its_fields(record):
+        raise ValueError("lacks its edition, number, dates, files, sizes or worker")
+    if any(not _is_inside(path) for path in record["files"]):
+        raise ValueError("names a file outside the folder")
+    if record_text(record) != text:
+        raise ValueError("is not written as a record is: it was edited")
+    return record, text.encode()
+
+
+def _has_its_fields(record: Mapping[str, Any]) -> bool:
+    files, sizes, signed = record.get("files"), record.get("sizes"), record.get("signed")
+    numbers = [record.get("number"), *(sizes.values() if isinstance(sizes, dict) else [None])]
+    return (
+        {"number", "expires", "signed", "worker"} <= record.keys()
+        and all(isinstance(record.get(name), str) for name in ("edition", "date", "day"))
+        and isinstance(record.get("expires"), str | None)
+        and all(type(number) is int and number >= 0 for number in numbers)
+        and isinstance(files, dict)
+        and isinstance(sizes, dict)
+        and all(isinstance(digest, str) for digest in files.values())
+        and files.keys() == sizes.keys()
+        and isinstance(record.get("worker"), dict | None)
+        and (signed is None or signing_key_of(record) is not None)
+    )
+
+
+def signing_key_of(record: Mapping[str, Any]) -> PublicKey | None:
+    """The public key that a record names as its signer's; None where it is unsigned or names none."""
+    signed = record.get("signed")
+    try:
+        return PublicKey.parse(signed["key"]) if isinstance(signed, dict) else None
+    except (InvalidKey, KeyError, AttributeError):
+        return None
+
+
+def order_of(record: Mapping[str, Any]) -> tuple[int, str]:
+    """What says which of two editions is the older: the number, then the date."""
+    return record["number"], record["date"]
+
+
+def refuse_used_number(made: Path, replaced: Path) -> None:
+    """:class:`CannotSeal` where the folder to be replaced holds a signed edition that is not older.
+
+    Tablets would refuse the new one. The same edition again, byte for byte, is allowed.
+    """
+    try:
+        before, data = read_record(replaced / RECORD)
+    except (OSError, ValueError):
+        return
+    record, new = read_record(made / RECORD)
+    if not before["signed"] or data == new or order_of(before)[0] < order_of(record)[0]:
+        return
+    raise CannotSeal(
+        f"{replaced.name} holds a signed edition with the number {before['number']}, and this one has "
+        f"{record['number']}: raise edition_number in fleet.yml, or tablets refuse it"
+    )
+
+
+class _Doubled(Exception):
+    """A key that stands twice in one object; readers differ in which one they take."""
+
+
+def _without_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for name, value in pairs:
+        if name in found:
+            raise _Doubled(name[:60])
+        found[name] = value
+    return found
+
+
+def _is_inside(path: str) -> bool:
+    parts = PurePosixPath(path).parts
+    return bool(parts) and not path.startswith("/") and ".." not in parts and "\\" not in path
+
+
+def listing(record: Mapping[str, Any], data: bytes, signature: bytes | None) -> dict[str, Any]:
+    """The service worker's data: the edition, a key for its list, and every file with its hash and size."""
+    files, sizes = record["files"], record["sizes"]
+    listed = [[path, digest, sizes[path]] for path, digest in files.items()]
+    listed.append([RECORD, sha256_of(data), len(data)])
+    if signature is not None:
+        listed.append([SIGNATURE, sha256_of(signature), len(signature)])
+    return {"id": record["edition"], "day": record["day"], "key": list_key(files), "files": listed}
 
 
 def list_key(hashes: Mapping[str, str]) -> str:
@@ -278,6 +294,9 @@ def listed_in(text: str) -> dict[str, Any]:
 def _stamp(site_dir: Path, day: dt.date, key: str) -> None:
     midnight = int(dt.datetime.combine(day, dt.time(), tzinfo=dt.UTC).timestamp())
     seconds = max(0, midnight) + int(key[:4], 16)
-    folders = (path for path in site_dir.rglob("*") if path.is_dir())
-    for path in (*files_below(site_dir).values(), *folders, site_dir):
+    for path in files_below(site_dir).values():
+        path.chmod(0o644)  # whatever the umask was: a host has to read it
+        os.utime(path, (seconds, seconds))
+    for path in (*(path for path in site_dir.rglob("*") if path.is_dir()), site_dir):
+        path.chmod(0o755)
         os.utime(path, (seconds, seconds))

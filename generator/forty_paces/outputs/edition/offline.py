@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +18,7 @@ from forty_paces.outputs.common.edition_status import review_day, status_script
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.typesetting import long_date
 from forty_paces.outputs.edition.edition_file import WORKER, seal
+from forty_paces.outputs.edition.signing import SigningKey
 
 STATUS_SCRIPT = "assets/js/edition.js"
 
@@ -40,13 +42,20 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     yield Artifact(STATUS_SCRIPT, status_script(context))
 
 
-def seal_site(site_dir: Path, library: Library) -> None:
-    """Seal a finished site: ``edition.json``, the service worker's list, one modification time.
+def seal_site(site_dir: Path, library: Library, key: SigningKey | None = None) -> None:
+    """Seal a finished site: ``edition.json``, its signature, the service worker's list, one time and mode.
 
     Run last: ``fortypaces verify`` reports a file written afterwards as no part of the edition.
-    Raises ``CannotSeal`` where the service worker is missing.
+    Raises ``CannotSeal`` where the service worker is missing, and where a signed edition has no number.
     """
-    seal(site_dir, edition_metadata(library), library.edition.date)
+    seal(site_dir, edition_metadata(library), library.edition.date, key=key)
+
+
+def signed_library(library: Library, key: SigningKey | None) -> Library:
+    """The library of a build that ``key`` signs: every output then says so, and otherwise "unsigned"."""
+    if key is None:
+        return library
+    return replace(library, edition=replace(library.edition, key=key.public.name))
 
 
 def edition_metadata(library: Library) -> dict[str, Any]:
@@ -55,9 +64,12 @@ def edition_metadata(library: Library) -> dict[str, Any]:
     texts = [pair for procedure in library.procedures for pair in texts_by_id(procedure).items()]
     return {
         "edition": library.edition.id,
+        "number": library.edition.number,
         "date": library.edition.date.isoformat(),
+        "expires": library.edition.expires.isoformat() if library.edition.expires else None,
         "day": long_date(library.edition.date),
         "carrier": library.fleet.carrier,
+        "carrier_id": library.fleet.stable_id,
         "review_by": review_by.isoformat(),
         "procedures": [_procedure(procedure) for procedure in library.procedures],
         "strings": string_hashes(texts),

@@ -14,7 +14,7 @@ import os
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import lru_cache
 from pathlib import Path
@@ -34,10 +34,12 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact, naming, read_text
 from forty_paces.outputs.common.self_contained import content_security_policy, inline_source, minify_css
 from forty_paces.outputs.edition import offline, publication
-from forty_paces.outputs.edition.edition_file import RECORD, seal, verify
+from forty_paces.outputs.edition.edition_file import RECORD, CannotSeal, refuse_used_number, seal
+from forty_paces.outputs.edition.signing import read_signing_key
+from forty_paces.outputs.edition.verification import verify
 from forty_paces.outputs.paper.sheets import PrintDocument
 
-LAYOUT = 2
+LAYOUT = 3
 """Version of the folder's layout, incremented when the same inputs come to make another folder."""
 
 FONT_LICENSE = "LICENSE-atkinson-hyperlegible.txt"
@@ -64,6 +66,9 @@ class Job:
     content: str
     "Fingerprint of the project when it was read; a process that reads a different one fails the job."
     with_pdf: bool
+    key: Path | None = None
+    "The private key to sign with; None leaves the edition unsigned."
+    passphrase: str = field(default="", repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +100,8 @@ def make(job: Job) -> Outcome:
         return _make(job)
     except ContentFault as fault:
         return Outcome(job.vehicle, State.FAILED, str(fault))
+    except CannotSeal as fault:
+        return Outcome(job.vehicle, State.FAILED, str(fault))
     except OSError as fault:
         named = f"{fault.filename}: " if fault.filename else ""
         return Outcome(job.vehicle, State.FAILED, f"{named}{fault.strerror or fault}")
@@ -108,7 +115,8 @@ def _make(job: Job) -> Outcome:
     if library is None:
         return Outcome(job.vehicle, State.FAILED, "the content was changed meanwhile: start again")
     vehicle = next(vehicle for vehicle in library.fleet.vehicles if vehicle.id == job.vehicle)
-    own = own_library(job.project, library, vehicle)
+    key = read_signing_key(job.key, job.passphrase) if job.key is not None else None
+    own = offline.signed_library(own_library(job.project, library, vehicle), key)
     folder = job.out / vehicle.id
     inputs = _inputs(own, job.with_pdf)
     if _recorded(folder).get("inputs") == inputs and verify(folder).whole:
@@ -125,7 +133,9 @@ def _make(job: Job) -> Outcome:
             "vehicle": {"id": vehicle.id, "title": vehicle.title},
             "inputs": inputs,
         }
-        seal(stage, about, own.edition.date)
+        seal(stage, about, own.edition.date, key=key)
+        if key is not None:
+            refuse_used_number(stage, folder)
         publication.publish(stage, folder)
     except BaseException:
         publication.discard(stage)
@@ -190,7 +200,7 @@ def _library(project: Path, content: str) -> Library | None:
 
 def _inputs(own: Library, with_pdf: bool) -> str:
     """A hash of everything that determines the folder's content."""
-    values = (LAYOUT, own.edition.id, own.edition.date.isoformat(), with_pdf)
+    values = (LAYOUT, own.edition.id, own.edition.date.isoformat(), own.edition.key, with_pdf)
     return hashlib.sha256(json.dumps(values).encode()).hexdigest()
 
 
