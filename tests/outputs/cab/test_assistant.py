@@ -22,7 +22,7 @@ from forty_paces.outputs.cab.tables import base_tables
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.moved_distances import moved_tables
 from forty_paces.outputs.common.procedure_view import view_procedure
-from forty_paces.outputs.common.self_contained import csp_hash, inline_json
+from forty_paces.outputs.common.self_contained import ascii_only, csp_hash, inline_json
 
 from tests.fifty import fifty
 from tests.outputs.hostile import HOSTILE, poisoned
@@ -75,6 +75,22 @@ class TestOneFile:
         raw = html.encode()
         assert len(raw) < MOST_BYTES
         assert len(gzip.compress(raw)) < MOST_BYTES_PACKED
+
+    def test_it_is_plain_ascii_which_a_browser_decodes_fastest(self, html: str) -> None:
+        assert html.isascii()
+
+    def test_references_in_place_of_characters_change_nothing_that_is_read(self) -> None:
+        page = (
+            '<p title="½ mile">Keep 4½ ft – “clear” 🚚</p><style>.a::after{content:"→"}</style>'
+            '<script type="application/json">{"a":"¼ 🚚"}</script><script>"·"</script><p>é</p>'
+        )
+        plain = ascii_only(page)
+        before, after = (BeautifulSoup(text, "html.parser") for text in (page, plain))
+        assert [p.get_text() for p in after("p")] == [p.get_text() for p in before("p")]
+        assert after.p["title"] == before.p["title"]
+        assert json.loads(after.script.string) == json.loads(before.script.string)
+        assert (after.style, after("script")[1]) == (before.style, before("script")[1])
+        assert set(re.findall(r"[^\x00-\x7f]", plain)) == {"→", "·"}  # known to the policy by their hashes
 
     def test_the_policy_admits_its_own_style_and_script_and_nothing_else(self, page: BeautifulSoup) -> None:
         policy = page.select_one('meta[http-equiv="Content-Security-Policy"]')["content"]

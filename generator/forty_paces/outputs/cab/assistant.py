@@ -30,6 +30,7 @@ from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.moved_distances import moved_rules, moved_tables
 from forty_paces.outputs.common.procedure_view import Tool, view_procedure
 from forty_paces.outputs.common.self_contained import (
+    ascii_only,
     content_security_policy,
     font_faces,
     inline_json,
@@ -190,7 +191,7 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         styles=[style_start, style_rest, typeface], scripts=[first_script, script], installs=True
     )
     # Library text cannot take either place: the policy comes before it, and an escaped text has no element.
-    return page.replace(_POLICY, guard, 1).replace(_TYPEFACE, f"<style>{typeface}</style>", 1)
+    return ascii_only(page.replace(_POLICY, guard, 1).replace(_TYPEFACE, f"<style>{typeface}</style>", 1))
 
 
 def _without_blank_lines(markup: Markup) -> Markup:

@@ -23,6 +23,9 @@ LICENSE_NAMES = (13, 14)
 
 
 _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
+_RAW_TEXT = re.compile(r"(<(?:script|style)\b[^>]*>)(.*?)(?=</(?:script|style)>)", re.DOTALL)
+_BEYOND_ASCII = re.compile(r"[^\x00-\x7f]")
+_JSON_ELEMENT = '<script type="application/json"'
 
 
 def csp_hash(text: str) -> str:
@@ -64,6 +67,31 @@ def inline_json(data: object) -> Markup:
     for char in "<>&\u2028\u2029":
         text = text.replace(char, f"\\u{ord(char):04x}")
     return Markup(text)
+
+
+def ascii_only(page: str) -> str:
+    """The same page with references in place of characters beyond ASCII.
+
+    A browser decodes the whole file before its first paint, and Chromium decodes plain ASCII in a third of
+    the time. Styles and scripts that run stay as they are: the policy knows them by their hashes.
+    """
+    parts: list[str] = []
+    end = 0
+    for element in _RAW_TEXT.finditer(page):
+        start_tag, text = element.groups()
+        is_json = start_tag.startswith(_JSON_ELEMENT)
+        parts += [_with_references(page[end : element.start()] + start_tag)]
+        parts += [_BEYOND_ASCII.sub(_json_escape, text) if is_json else text]
+        end = element.end()
+    return "".join([*parts, _with_references(page[end:])])
+
+
+def _with_references(markup: str) -> str:
+    return markup.encode("ascii", "xmlcharrefreplace").decode("ascii")
+
+
+def _json_escape(char: re.Match[str]) -> str:
+    return json.dumps(char.group())[1:-1]
 
 
 def font_faces(fonts: Mapping[int, bytes], text: str, *, hinted: bool = True) -> str:
