@@ -17,6 +17,7 @@ from jinja2.bccache import Bucket
 from markupsafe import Markup, escape
 
 from forty_paces.messages import quantities
+from forty_paces.messages.languages import npgettext, pgettext
 from forty_paces.messages.placement import text
 from forty_paces.outputs.common.procedure_view import condition_words
 from forty_paces.outputs.common.typesetting import (
@@ -40,7 +41,9 @@ def template_environment(overrides: Path) -> jinja2.Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        extensions=["jinja2.ext.i18n"],
     )
+    _speak(env)
     env.filters["feet"] = quantities.feet
     env.filters["meters"] = quantities.meters
     env.filters["seconds_up"] = quantities.seconds_up
@@ -67,6 +70,17 @@ def template_environment(overrides: Path) -> jinja2.Environment:
     env.filters["heading"] = _heading_text
     env.globals["asset"] = lambda path: Markup(asset_file(overrides, path).read_text(encoding="utf-8"))
     return env
+
+
+def _speak(env: jinja2.Environment) -> None:
+    """Let ``trans`` blocks take their texts from the language in force; the id stands as their context."""
+    env.install_gettext_callables(  # type: ignore[attr-defined]
+        _no_id, _no_id, newstyle=True, pgettext=pgettext, npgettext=npgettext
+    )
+
+
+def _no_id(*texts: object) -> str:
+    raise jinja2.TemplateRuntimeError(f"a text without an id: {texts[0]!r}")
 
 
 def asset_file(overrides: Path, path: str) -> Path:
