@@ -35,6 +35,7 @@ from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.layers import Layers
 from forty_paces.authoring.library import Library, load_library
 from forty_paces.drawing.symbols import NAMES as SYMBOLS
+from forty_paces.messages.languages import npgettext, pgettext
 from forty_paces.outputs import host, site
 from forty_paces.outputs.common import raw_html as raw_blocks
 from forty_paces.outputs.common.context import BuildContext
@@ -153,7 +154,8 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         return server
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
-        """Use the cache of compiled templates for the theme."""
+        """Take texts by their ids in the theme's templates, and cache the compiled templates."""
+        env.globals.update(pgettext=pgettext, npgettext=npgettext)
         cache_compiled_templates(env)
         return env
 

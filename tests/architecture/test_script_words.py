@@ -1,4 +1,4 @@
-"""Scripts hold no sentence: they fill texts of `messages` and of `outputs/cab/words.py`."""
+"""Scripts hold no sentence: they fill texts of `messages`."""
 
 import re
 from pathlib import Path

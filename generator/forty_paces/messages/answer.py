@@ -6,15 +6,15 @@ tenth, shortfalls up to the next tenth; whole numbers are given as integers.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from types import MappingProxyType
 from typing import Any
 
 from forty_paces.geometry.records import Approach, Device, Placement, RuleSet, Walk
 from forty_paces.geometry.units import whole_up
+from forty_paces.messages.languages import Texts
 from forty_paces.messages.placement import text, texts
 
-ANSWER: Mapping[str, str] = MappingProxyType(
+ANSWER = Texts(
+    "answer",
     {
         "title": "Warning devices: {title}. {rules}.",
         "no-device": "No device is placed here.",
@@ -48,7 +48,7 @@ ANSWER: Mapping[str, str] = MappingProxyType(
         "chance-side": "From {side}: within {distance}, {band}.",
         "chance-reflector": "With the reach of a reflector, {distance}: {band}.",
         "assumptions": "What this assumes",
-    }
+    },
 )
 """The words around a placement in the text of the command line."""
 

@@ -5,10 +5,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from types import MappingProxyType
+from forty_paces.messages.languages import Texts
 
-EXERCISE: Mapping[str, str] = MappingProxyType(
+EXERCISE = Texts(
+    "exercise",
     {
         "place": "Number {number}, situation {situation}",
         "title": "{title}.",
@@ -36,11 +36,12 @@ EXERCISE: Mapping[str, str] = MappingProxyType(
         "because": "{why} {source}.",
         "no_name": "no name",
         "of": "{right} of {of}",
-    }
+    },
 )
 """Texts of the placing exercise."""
 
-VERDICTS: Mapping[str, str] = MappingProxyType(
+VERDICTS = Texts(
+    "verdicts",
     {
         "right": "Right",
         "ample": "Right: within the rule's range, with a longer walk than needed",
@@ -49,11 +50,12 @@ VERDICTS: Mapping[str, str] = MappingProxyType(
         "too-far": "Too far from the vehicle",
         "missing": "Missing on this side",
         "extra": "One too many on this side",
-    }
+    },
 )
 """The result for a device that was set, by the verdict on its distance."""
 
-WRONG_ACROSS: Mapping[str, str] = MappingProxyType(
+WRONG_ACROSS = Texts(
+    "wrong-across",
     {
         "right": "Right distance. Wrong place across the road",
         "ample": (
@@ -63,11 +65,12 @@ WRONG_ACROSS: Mapping[str, str] = MappingProxyType(
         "long-walk": "A walk of {seconds} s, {more} s more than needed. Wrong place across the road",
         "too-near": "Too near the vehicle. Wrong place across the road",
         "too-far": "Too far from the vehicle. Wrong place across the road",
-    }
+    },
 )
 """The same where the device also stands wrong across the road."""
 
-SIGHT: Mapping[str, str] = MappingProxyType(
+SIGHT = Texts(
+    "sight",
     {
         "truck_seen": "Truck first seen from {length}",
         "triangle_at": "Triangle at {length}, {paces} paces",
@@ -87,11 +90,12 @@ SIGHT: Mapping[str, str] = MappingProxyType(
             "The truck is first seen from {alone}. The far triangle stands {distance} behind it. It is not "
             "in view for long enough to count."
         ),
-    }
+    },
 )
 """Texts of the sight explorer."""
 
-TASK: Mapping[str, str] = MappingProxyType(
+TASK = Texts(
+    "task",
     {
         "road-two-lane": "two-lane road, traffic both ways",
         "road-divided": "divided road, traffic from behind only",
@@ -130,11 +134,12 @@ TASK: Mapping[str, str] = MappingProxyType(
         "bend": "Bend of {radius} {unit}, rock {offset} {unit} from the lane",
         "crest": "Crest of {grade} percent up and down, {length} {unit} long",
         "not-hidden": "not hidden",
-    }
+    },
 )
 """Texts of placing tasks, of the papers that carry them, and of the explorer's printed table."""
 
-LESSON: Mapping[str, str] = MappingProxyType(
+LESSON = Texts(
+    "lesson",
     {
         "session-first": "First session",
         "session-week": "After a week",
@@ -181,6 +186,6 @@ LESSON: Mapping[str, str] = MappingProxyType(
         "ask-all": "Where do the {count} devices go?",
         "ask-last": "Where does the last one go?",
         "ask-others": "Where do the other {count} go?",
-    }
+    },
 )
 """Texts of lessons: parts, questions and what opens an answer."""

@@ -8,12 +8,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
 
 from forty_paces.geometry.records import Device, Placement, RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.solver import ScenePlacement, SideSight
 from forty_paces.geometry.walk import walking_order
+from forty_paces.messages.languages import Texts
 from forty_paces.messages.quantities import (
     both_lengths,
     hidden_length,
@@ -25,7 +25,8 @@ from forty_paces.messages.quantities import (
 )
 from forty_paces.messages.scenes import obstruction
 
-DRAWING: Mapping[str, str] = MappingProxyType(
+DRAWING = Texts(
+    "drawing",
     {
         # labels
         "your-vehicle": "Your vehicle",
@@ -131,7 +132,7 @@ DRAWING: Mapping[str, str] = MappingProxyType(
         "route-row-opens": "If {see}: {do} Open: {title}.",
         "route-row-finished": "If {see}: {do} Then finished.",
         "route-finished-when": "Finished when: {finished}",
-    }
+    },
 )
 """The texts in drawings, by their ids."""
 

@@ -11,6 +11,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
+from functools import lru_cache, wraps
+from typing import ParamSpec, TypeVar
+
+P = ParamSpec("P")
+T = TypeVar("T")
 
 ENGLISH = "en-US"
 
@@ -41,7 +46,8 @@ class Catalog:
         return forms[min(self.plural_form(count), len(forms) - 1)]
 
 
-_IN_FORCE: ContextVar[Catalog] = ContextVar("catalog", default=Catalog(ENGLISH))
+_NO_CATALOG = Catalog(ENGLISH)
+_IN_FORCE: ContextVar[Catalog] = ContextVar("catalog", default=_NO_CATALOG)
 
 
 def language() -> str:
@@ -57,6 +63,23 @@ def pgettext(text_id: str, english: str) -> str:
 def npgettext(text_id: str, one: str, many: str, count: int) -> str:
     """Return a text in the language in force, in the form that the count takes."""
     return _IN_FORCE.get().plural(text_id, one, many, count)
+
+
+def cached_by_language(maxsize: int) -> Callable[[Callable[P, T]], Callable[P, T]]:
+    """``functools.lru_cache`` for what depends on the language in force besides the arguments."""
+
+    def cached(function: Callable[P, T]) -> Callable[P, T]:
+        @lru_cache(maxsize=maxsize)
+        def in_language(_language: str, *args: P.args, **kwargs: P.kwargs) -> T:
+            return function(*args, **kwargs)
+
+        @wraps(function)
+        def looked_up(*args: P.args, **kwargs: P.kwargs) -> T:
+            return in_language(language(), *args, **kwargs)  # type: ignore[arg-type]  # all are hashable
+
+        return looked_up
+
+    return cached
 
 
 @contextmanager

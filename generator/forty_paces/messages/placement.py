@@ -13,6 +13,7 @@ from typing import Any
 
 from forty_paces.geometry.records import Message, RuleSet, Sentences, Toward
 from forty_paces.messages import quantities
+from forty_paces.messages.languages import Texts
 from forty_paces.messages.quantities import (
     hidden_length,
     length,
@@ -26,7 +27,11 @@ from forty_paces.messages.quantities import (
 
 LOOK_BACK = "Look back from there, off the road:"
 
-REASONS: Mapping[str, str] = MappingProxyType(
+OPENINGS = Texts("openings", {"look-back": LOOK_BACK})
+"""How the second part of a reason begins; a translated reason begins with the translated opening."""
+
+REASONS = Texts(
+    "reasons",
     {
         "set": "The rule sets this distance for this kind of road.",
         "clear": "The rule sets this distance. Nothing hides the vehicle from this side.",
@@ -88,12 +93,13 @@ REASONS: Mapping[str, str] = MappingProxyType(
             "into view until they pass you, without a gap. If it takes less, go on toward {high} and look "
             "again. If it is less there too, say so when you call for help, and stay clear."
         ),
-    }
+    },
 )
 """Why a device is placed where it is, by the outcome of the search; ids "reasons.<key>"."""
 
 
-CAUTIONS: Mapping[str, str] = MappingProxyType(
+CAUTIONS = Texts(
+    "cautions",
     {
         "short": (
             "Drivers from {side} get about {warning} of warning; to stop takes {needed}. {shortfall}, or "
@@ -144,11 +150,12 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
             "the posted speed, and no part of the rule."
         ),
         "local": "Local rules and the directions of police or road crews come first.",
-    }
+    },
 )
 """Cautions printed with an answer; ids "cautions.<key>"."""
 
-LEGS: Mapping[str, str] = MappingProxyType(
+LEGS = Texts(
+    "legs",
     {
         "beside": "Set device {number}: {across}.",
         "first": "Walk {direction} to {distance} from the vehicle. Set device {number} there, {across}.",
@@ -162,17 +169,15 @@ LEGS: Mapping[str, str] = MappingProxyType(
             "Do not walk {direction}. Between the traffic and {beside} {room} is left, and walking takes "
             "{least} at least. Do not set device {number}."
         ),
-    }
+    },
 )
 """The legs of the walk; ids "legs.<key>"."""
 
-DIRECTIONS: Mapping[Toward, str] = MappingProxyType(
-    {Toward.BEHIND: "back from the rear", Toward.AHEAD: "forward from the front"}
+DIRECTIONS = Texts(
+    "directions", {Toward.BEHIND: "back from the rear", Toward.AHEAD: "forward from the front"}
 )
 
-DEVICES: Mapping[str, str] = MappingProxyType(
-    {"one": "device {last}", "several": "devices {others} and {last}", "joint": ", "}
-)
+DEVICES = Texts("devices", {"one": "device {last}", "several": "devices {others} and {last}", "joint": ", "})
 """How devices are named by their numbers."""
 
 GROUPS: Mapping[str, Mapping[str, str]] = MappingProxyType(
@@ -242,5 +247,5 @@ def _plain(_: RuleSet, figure: Any) -> str:
 
 def split_look_back(reason: str) -> tuple[str, str]:
     """A device's reason in two: why it stands there, and what to look for from there, or nothing."""
-    why, opening, rest = reason.partition(LOOK_BACK)
+    why, opening, rest = reason.partition(OPENINGS["look-back"])
     return why.strip(), opening + rest

@@ -7,11 +7,10 @@ or seconds and returns text with its unit.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from types import MappingProxyType
 
 from forty_paces.geometry import units
 from forty_paces.geometry.records import Layout, RuleSet
+from forty_paces.messages.languages import Texts
 
 MILE_STEPS = (25.0, 35.0, 45.0, 55.0, 65.0, 75.0)
 KILOMETER_STEPS = (50.0, 70.0, 80.0, 90.0, 100.0, 110.0)
@@ -23,7 +22,8 @@ QUARTERS = ("", "¼", "½", "¾")
 _AT_MOST_ONE = frozenset((*QUARTERS[1:], "1"))
 "Counts that take the singular."
 
-QUANTITIES: Mapping[str, str] = MappingProxyType(
+QUANTITIES = Texts(
+    "quantities",
     {
         "feet": "{n} ft",
         "meters": "{n} m",
@@ -36,16 +36,15 @@ QUANTITIES: Mapping[str, str] = MappingProxyType(
         "trailer_lengths": "{n} trailer lengths",
         "minute": "{n} minute",
         "minutes": "{n} minutes",
-    }
+    },
 )
 "Templates of a count with its unit; scripts fill the same ones."
 
-PHRASES: Mapping[str, str] = MappingProxyType(
-    {"counted": "{length} ({counts})", "joint": ", ", "cited": "{text} ({citation})"}
-)
+PHRASES = Texts("phrases", {"counted": "{length} ({counts})", "joint": ", ", "cited": "{text} ({citation})"})
 """How a length is followed by its counts, and a text by its citation; scripts fill the same ones."""
 
-SPANS: Mapping[str, str] = MappingProxyType(
+SPANS = Texts(
+    "spans",
     {
         "any-speed": "any speed",
         "speed-below": "below {high}",
@@ -54,7 +53,7 @@ SPANS: Mapping[str, str] = MappingProxyType(
         "hours": "{n} h",
         "days": "{n} days",
         "minutes-seconds": "{minutes} min {seconds} s",
-    }
+    },
 )
 """Ranges of speed and spans of time."""
 

@@ -7,9 +7,8 @@ distances up.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
-from types import MappingProxyType
 
 from forty_paces.geometry import units
 from forty_paces.geometry.records import Approach, RuleSet, Toward
@@ -17,10 +16,12 @@ from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.sight import SURFACE
 from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight
 from forty_paces.messages import quantities
+from forty_paces.messages.languages import Texts
 from forty_paces.messages.placement import text, texts
 from forty_paces.messages.quantities import length, length_down, length_up, minutes, posted_speed
 
-SCENE: Mapping[str, str] = MappingProxyType(
+SCENE = Texts(
+    "scene",
     {
         "device-behind": "{distance} behind the rear ({counts}), {across}.",
         "device-ahead": "{distance} ahead of the front ({counts}), {across}.",
@@ -57,7 +58,7 @@ SCENE: Mapping[str, str] = MappingProxyType(
         "keep-away": "Keep everybody far from the road, on the side away from the traffic.",
         "on-foot": "In all {distance} or {paces} paces, about {seconds} s on foot.",
         "share": "That is {share} percent of the {limit} allowed.",
-    }
+    },
 )
 """The sentences about a scene, by their ids."""
 

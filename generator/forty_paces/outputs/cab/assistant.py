@@ -17,13 +17,13 @@ from forty_paces.drawing.symbols import SIGNALS, symbol_definitions, symbol_refe
 from forty_paces.drawing.typeface import font_files
 from forty_paces.drawing.view_ends import view_end_definitions, view_end_reference
 from forty_paces.geometry.records import HiddenBy
+from forty_paces.messages.cab import WORDS
 from forty_paces.outputs.cab.calls import call_buttons, emergency_name
 from forty_paces.outputs.cab.data import data_for, deadline_groups, not_safe_lines, phone_lines
 from forty_paces.outputs.cab.guided_walk import finder_view
 from forty_paces.outputs.cab.start import StartTool, families, screen_before, start_calls
 from forty_paces.outputs.cab.tables import base_tables
 from forty_paces.outputs.cab.ways_out import ways_out_views
-from forty_paces.outputs.cab.words import WORDS
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.edition_status import review_day, status_script
 from forty_paces.outputs.common.files import Artifact
@@ -175,7 +175,8 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         review_day=review_day(library),
         cited=tuple(library.sources),
         data=inline_json(data_for(context, vehicle, finder)),
-        words=inline_json(dict(WORDS)),
+        words=WORDS,
+        words_data=inline_json(dict(WORDS)),
         first_script=first_script,
         script=script,
         style_start=style_start,

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Any
 
 from markupsafe import Markup
@@ -21,6 +20,7 @@ from forty_paces.drawing.svg import number
 from forty_paces.geometry.records import RoadKind, RuleSet, Surface
 from forty_paces.messages import quantities
 from forty_paces.messages.drawings import DRAWING
+from forty_paces.messages.languages import cached_by_language
 from forty_paces.messages.quantities import length
 from forty_paces.outputs.cab.placement_data import placement_data, speeds
 from forty_paces.outputs.cab.vehicle_shapes import DrawnVehicle, drawn_vehicles
@@ -203,7 +203,7 @@ def finder_view(rule_file: RuleFile, vehicles: Iterable[Vehicle]) -> FinderView:
     )
 
 
-@lru_cache(maxsize=4)
+@cached_by_language(maxsize=4)
 def _placement_data(rule_file: RuleFile) -> dict[str, Any]:
     """The placement data of a rule file, computed once for all the files of an edition."""
     return placement_data(rule_file)

@@ -9,7 +9,6 @@ the page is a list of situations with collapsed answers.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 from typing import Any
 
 from forty_paces.drawing.scene_blank import SCREEN, BlankPlan, blank_plan, reach_ft
@@ -17,6 +16,7 @@ from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.walk import WALKING_SPEED_FPS
 from forty_paces.messages.classroom import EXERCISE, TASK, VERDICTS, WRONG_ACROSS
+from forty_paces.messages.languages import cached_by_language
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.placing_slides import device_words
 from forty_paces.outputs.classroom.placing_tasks import Expected, Task, situations, tasks
@@ -62,7 +62,9 @@ def exercise_html(context: BuildContext) -> str:
     )
 
 
-@lru_cache(maxsize=2)  # a preview builds again after every edit, and few edits change rules or scenes
+@cached_by_language(
+    maxsize=2
+)  # a preview builds again after every edit; few edits change rules or scenes
 def _exercise(
     rules: RuleSet, scenes: tuple[Scene, ...]
 ) -> tuple[tuple[tuple[Task, ...], ...], dict[str, Any], tuple[str, ...]]:

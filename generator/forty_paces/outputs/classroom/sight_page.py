@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import partial
 from typing import Any
 
 from forty_paces.drawing import svg
@@ -18,6 +18,7 @@ from forty_paces.geometry import placement
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
 from forty_paces.messages.classroom import SIGHT, TASK
+from forty_paces.messages.languages import cached_by_language
 from forty_paces.outputs.classroom import sight_pictures, sight_table
 from forty_paces.outputs.classroom.sight_pictures import BendPicture, CrestPicture, Picture
 from forty_paces.outputs.classroom.sight_table import NOT_HIDDEN, Cause, Choices, Row
@@ -76,7 +77,7 @@ class _Explorer:
     roads: tuple[RoadPicture, ...]
 
 
-@lru_cache(maxsize=2)  # a preview builds again after every edit, and few edits change the rules
+@cached_by_language(maxsize=2)  # a preview builds again after every edit, and few edits change the rules
 def _explorer(rules: RuleSet) -> _Explorer:
     options = sight_table.choices(rules)
     pictures = drawn_roads(rules, options)

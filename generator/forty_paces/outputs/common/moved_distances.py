@@ -11,7 +11,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 
 from forty_paces.geometry import units
 from forty_paces.geometry.placement import (
@@ -33,6 +32,7 @@ from forty_paces.geometry.records import (
 )
 from forty_paces.geometry.simple_view import HILL_FACTOR
 from forty_paces.messages import quantities
+from forty_paces.messages.languages import cached_by_language
 from forty_paces.messages.quantities import posted_speeds
 
 VIEW_STEP_PACES = 16
@@ -168,7 +168,7 @@ def moved_rules(rules: RuleSet) -> MovedRules | None:
     return MovedRules(rules, rules.hidden, others if others > bases[road] else None)
 
 
-@lru_cache(maxsize=32)
+@cached_by_language(maxsize=32)
 def moved_tables(rules: RuleSet, *, fast_only: bool = False) -> tuple[MovedTable, ...]:
     """A table for each visibility class; none where the rule set moves no device.
 

@@ -51,6 +51,7 @@ def template_environment(overrides: Path) -> jinja2.Environment:
     env.filters["feet_down"] = quantities.feet_down
     env.filters["both_lengths"] = quantities.both_lengths
     env.filters["clock"] = quantities.clock
+    env.filters["paces"] = quantities.paces
     env.filters["pace"] = quantities.pace
     env.filters["span_of_hours"] = quantities.span_of_hours
     env.filters["speed_band"] = quantities.speed_band

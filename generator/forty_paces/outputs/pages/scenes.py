@@ -14,6 +14,7 @@ from forty_paces.drawing.scene_plan import draw_scene
 from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.solver import ScenePlacement, solve_scene
+from forty_paces.messages.languages import cached_by_language
 from forty_paces.messages.scenes import explain
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
@@ -46,7 +47,7 @@ def _solved(rules: RuleSet, scene: Scene) -> ScenePlacement | None:
         return None
 
 
-@lru_cache(maxsize=64)  # a preview draws again after every edit, and few edits change a scene
+@cached_by_language(maxsize=64)  # a preview draws again after every edit, and few edits change a scene
 def _drawings(solved: ScenePlacement, rules: RuleSet) -> tuple[tuple[str, str], ...]:
     drawn = []
     for size in (Size.WIDE, Size.TALL):

@@ -6,10 +6,10 @@ language can be laid over the file by replacing this mapping and the keyed texts
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from types import MappingProxyType
+from forty_paces.messages.languages import Texts
 
-WORDS: Mapping[str, str] = MappingProxyType(
+WORDS = Texts(
+    "cab.script",
     {
         "recall_say": "Say line {line} of {lines} by heart, then show it.",
         "recall_show": "Show line {line}",
@@ -221,6 +221,6 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "step_place": "Place device {number}: {where}, {across}.",
         "step_place_beside": "Place device {number}: {where}.",
         "step_no_device": "On your road no device stands here: tap Not here.",
-    }
+    },
 )
 """Text by the name that the script uses."""
