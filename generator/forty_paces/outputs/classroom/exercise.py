@@ -62,9 +62,7 @@ def exercise_html(context: BuildContext) -> str:
     )
 
 
-@cached_by_language(
-    maxsize=2
-)  # a preview builds again after every edit; few edits change rules or scenes
+@cached_by_language(maxsize=2)  # a preview builds again after every edit; few edits change rules or scenes
 def _exercise(
     rules: RuleSet, scenes: tuple[Scene, ...]
 ) -> tuple[tuple[tuple[Task, ...], ...], dict[str, Any], tuple[str, ...]]:
