@@ -125,8 +125,10 @@ function now() {
   return Date.now();
 }
 
+const clockFormat = new Intl.DateTimeFormat([], { hour: "numeric", minute: "2-digit" });
+
 function clockTime(at) {
-  return new Date(at).toLocaleTimeString([], { hour: "numeric", minute: "2-digit" });
+  return clockFormat.format(at);
 }
 
 /* The time of day, with the day where it is not today. */

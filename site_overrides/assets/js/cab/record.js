@@ -261,8 +261,9 @@ part("record", function () {
   hear("shown", draw);
   hear("shown", drawPart);
   hear("noted", drawLog);
+  const notKept = all("[data-not-kept]");
   hear("not-kept", (failed) => {
-    all("[data-not-kept]").forEach((line) => {
+    notKept.forEach((line) => {
       line.hidden = !failed;
     });
   });

@@ -6,14 +6,23 @@ var screens = Object.create(null);
 var SAME_TAP_MS = 400;
 var SAME_TAP_PX = 48;
 
-function go(screen, view) {
-  var hash = "#" + screen + (view ? "/" + view : "");
+/* A new entry of the history. It is pushed, because for a fragment that is assigned the browser lays out the screen
+   that is about to go, to look for a place to scroll to. */
+const setAddress = (hash) => {
+  if (window.location.hash === hash) return;
   try {
-    // First the address: the browser drops the focus when it changes.
-    if (window.location.hash !== hash) window.location.hash = hash;
+    window.history.pushState(null, "", hash);
   } catch (fault) {
-    /* Some viewers keep the address to themselves; the screen is shown all the same. */
+    try {
+      window.location.hash = hash;
+    } catch (again) {
+      /* Some viewers keep the address to themselves; the screen is shown all the same. */
+    }
   }
+};
+
+function go(screen, view) {
+  setAddress("#" + screen + (view ? "/" + view : ""));
   show(screen, view || "");
 }
 
@@ -29,9 +38,8 @@ function show(screen, view) {
   }
   var changed = place.screen !== screen;
   place = { screen: screen, view: view };
-  Object.keys(screens).forEach(function (name) {
-    screens[name].classList.toggle("is-open", name === screen);
-  });
+  all(".screen.is-open").forEach((section) => section.classList.toggle("is-open", section.id === screen));
+  screens[screen].classList.add("is-open");
   document.body.classList.toggle("is-start", screen === "start");
   root.classList.toggle("is-find", screen === "find");
   if (changed) toTop();

@@ -46,14 +46,16 @@ const createWalkSteps = (devices) => {
   };
 
   /* Steps that speak of the devices in general list them all. */
+  const boxes = all("[data-walk-devices]");
+  const headings = all("[data-walk-heading]");
   const list = (walk, found) => {
     const lines = found ? devices.linesOf(walk, found.ordered) : [];
-    all("[data-walk-devices]").forEach((box) => {
+    boxes.forEach((box) => {
       emptied(box);
       lines.forEach((line) => box.appendChild(made("li", {}, held(line))));
       box.hidden = !lines.length;
     });
-    all("[data-walk-heading]").forEach((heading) => {
+    headings.forEach((heading) => {
       heading.hidden = !lines.length;
     });
   };
