@@ -107,7 +107,7 @@ def _imported(name: str) -> ModuleType:
 
 def error_message(fault: Exception) -> str:
     """The message shown to a user for an exception."""
-    from forty_paces.authoring.edition import BadClock
+    from forty_paces.authoring.clock import BadClock
     from forty_paces.authoring.findings import ContentFault
     from forty_paces.geometry.stopping import CannotStop
 

@@ -30,7 +30,7 @@ from mkdocs.structure.pages import Page
 from mkdocs.utils import CountHandler
 from mkdocs.utils.templates import TemplateContext
 
-from forty_paces.authoring.edition import BadClock
+from forty_paces.authoring.clock import BadClock
 from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.layers import Layers
 from forty_paces.authoring.library import Library, load_library

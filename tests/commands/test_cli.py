@@ -7,7 +7,7 @@ import click
 import pytest
 from click.testing import CliRunner
 from forty_paces import cli
-from forty_paces.authoring.edition import BadClock
+from forty_paces.authoring.clock import BadClock
 from forty_paces.authoring.findings import ContentFault, Finding, Place
 from jinja2 import TemplateNotFound
 

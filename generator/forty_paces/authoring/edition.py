@@ -7,14 +7,12 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
-import os
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from forty_paces.authoring.findings import clip, printable
+from forty_paces.authoring.clock import clock_day
 from forty_paces.authoring.layers import FLEET_FILE, Layers
 from forty_paces.package import generator_version
 
@@ -83,26 +81,6 @@ def _digest(project: Path, without: str = "") -> hashlib._Hash:
         name = path.encode("utf-8", "surrogateescape")
         digest.update(b"\0".join((b"", name, str(len(raw)).encode(), raw)))
     return digest
-
-
-class BadClock(ValueError):
-    """SOURCE_DATE_EPOCH is not a valid time; the message says so in one sentence."""
-
-
-def clock_day() -> dt.date | None:
-    """The UTC day of SOURCE_DATE_EPOCH; None if unset or empty, :class:`BadClock` if not a valid time."""
-    raw = os.environ.get("SOURCE_DATE_EPOCH", "")
-    if not raw:
-        return None
-    try:
-        if re.fullmatch(r"[0-9]{1,12}", raw) is None:
-            raise ValueError
-        return dt.datetime.fromtimestamp(int(raw), tz=dt.UTC).date()
-    except (ValueError, OverflowError, OSError):
-        shown = printable(clip(raw, 40))
-        raise BadClock(
-            f'SOURCE_DATE_EPOCH is "{shown}", which is no time in whole seconds since 1970'
-        ) from None
 
 
 def _date(fleet: Fleet | None, procedures: Iterable[Procedure]) -> dt.date:

@@ -18,8 +18,9 @@ from pydantic import BaseModel
 from forty_paces.authoring.binding import bind
 from forty_paces.authoring.checks import ALL_CHECKS
 from forty_paces.authoring.checks.reviews import OVERDUE
+from forty_paces.authoring.clock import day_of_reading
 from forty_paces.authoring.documents import Document, ParsedRecord
-from forty_paces.authoring.edition import Edition, clock_day, edition_of
+from forty_paces.authoring.edition import Edition, edition_of
 from forty_paces.authoring.findings import ContentFault, Finding, Place, name_one_of, printable
 from forty_paces.authoring.layers import (
     FOLDERS,
@@ -117,7 +118,7 @@ def load_library(
 ) -> Library:
     """The checked library of a project; raises :class:`ContentFault` with every fault found.
 
-    ``today`` decides which reviews are overdue, by default :func:`day_of_reading`. ``symbols``
+    ``today`` decides which reviews are overdue, by default ``day_of_reading()``. ``symbols``
     are the names of the available pictograms; if None, pictogram names are not checked.
     """
     inspection = inspect_project(project, today, symbols)
@@ -141,11 +142,6 @@ def inspect_project(
     under_review = _library(project, draft) if all(fault.rule == OVERDUE for fault in faults) else None
     counts = MappingProxyType({kind: len(names) for kind, names in draft.file_names.items()})
     return Inspection(None if faults else under_review, ordered, counts, under_review)
-
-
-def day_of_reading() -> dt.date:
-    """The reference date for reviews: that of SOURCE_DATE_EPOCH if set, else today."""
-    return clock_day() or dt.date.today()
 
 
 def _for_the_project(findings: Iterable[Finding]) -> Iterable[Finding]:

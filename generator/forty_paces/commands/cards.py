@@ -13,8 +13,9 @@ from pathlib import Path
 
 import click
 
+from forty_paces.authoring.clock import day_of_reading
 from forty_paces.authoring.findings import ContentFault, name_one_of
-from forty_paces.authoring.library import day_of_reading, load_library
+from forty_paces.authoring.library import load_library
 from forty_paces.authoring.models.fleet import CardSize, SheetPaper, Vehicle
 from forty_paces.commands.figures import day
 from forty_paces.commands.progress import show_progress

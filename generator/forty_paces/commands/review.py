@@ -11,8 +11,9 @@ from pathlib import Path
 
 import click
 
+from forty_paces.authoring.clock import day_of_reading
 from forty_paces.authoring.findings import ContentFault
-from forty_paces.authoring.library import day_of_reading, inspect_project
+from forty_paces.authoring.library import inspect_project
 from forty_paces.commands.figures import day
 from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.outputs.common.files import naming, read_text

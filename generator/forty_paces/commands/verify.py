@@ -12,8 +12,8 @@ from pathlib import Path
 
 import click
 
+from forty_paces.authoring.clock import day_of_reading
 from forty_paces.authoring.findings import printable
-from forty_paces.authoring.library import day_of_reading
 from forty_paces.commands.figures import day
 from forty_paces.outputs.edition import signing
 from forty_paces.outputs.edition.edition_file import RECORD, order_of, read_record
