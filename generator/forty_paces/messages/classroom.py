@@ -109,7 +109,7 @@ TASK = Texts(
         "scale": "1 in on this sheet is {length} ft.",
         "sheet": "Worksheet {name}: place the devices",
         "key": "Answer key {name}: place the devices",
-        "foot": "{carrier}, edition {edition}. {title}.",
+        "foot": "{carrier}, edition {edition}, {signature}. {title}.",
         "device": "{distance} {side}, {across}",
         "given": "{distance} {side}",
         "right-there": "Right there and nowhere else.",

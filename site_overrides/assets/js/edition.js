@@ -11,7 +11,7 @@
 (() => {
   "use strict";
 
-  /** @type {{ id: string, date: string, day: string, reviewBy: string, reviewDay: string } | undefined} */
+  /** @type {{ id: string, date: string, day: string, reviewBy: string, reviewDay: string, expires: string, expiresDay: string, key: string } | undefined} */
   const edition = /** @type {any} */ (window).fortyPacesEdition;
   if (!edition) return;
 
@@ -187,9 +187,11 @@
   const warnWhenStale = () => {
     const now = Date.now();
     const due = Date.parse(edition.reviewBy + "T23:59:59");
+    const lastDay = Date.parse(edition.expires + "T23:59:59");
     const made = Date.parse(edition.date + "T00:00:00Z") - 86400000;
     let words = "";
     if (due && now > due) words = "This edition was due for review on " + edition.reviewDay + ". Get a newer one.";
+    if (lastDay && now > lastDay) words = "The last day of this edition was " + edition.expiresDay + ". It still opens. Get a newer one.";
     if (made && now < made) words = "The clock of this device is behind the date of this edition. Times and deadlines will be wrong.";
     if (!words) return;
     let home = /** @type {HTMLElement | null} */ (document.querySelector("[data-edition-warning]"));

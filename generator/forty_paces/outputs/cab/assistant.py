@@ -29,6 +29,7 @@ from forty_paces.outputs.common.edition_status import review_day, status_script
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.moved_distances import moved_rules, moved_tables
 from forty_paces.outputs.common.procedure_view import Tool, view_procedure
+from forty_paces.outputs.common.qr import qr_svg
 from forty_paces.outputs.common.self_contained import (
     ascii_only,
     content_security_policy,
@@ -173,6 +174,7 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         emergency=emergency_name(library.fleet),
         not_safe=not_safe_lines(library),
         review_day=review_day(library),
+        edition_code=Markup(qr_svg(edition_words(context, vehicle), prefix="edition")),
         cited=tuple(library.sources),
         data=inline_json(data_for(context, vehicle, finder)),
         words=WORDS,
@@ -193,6 +195,18 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
     )
     # Library text cannot take either place: the policy comes before it, and an escaped text has no element.
     return ascii_only(page.replace(_POLICY, guard, 1).replace(_TYPEFACE, f"<style>{typeface}</style>", 1))
+
+
+def edition_words(context: BuildContext, vehicle: Vehicle | None) -> str:
+    """Which edition this is, for a camera, in the characters of the QR alphanumeric mode."""
+    edition, fleet = context.library.edition, context.library.fleet
+    words = [f"EDITION {edition.id}", f"NUMBER {edition.number}", f"OF {edition.date}"]
+    if edition.expires:
+        words.append(f"UNTIL {edition.expires}")
+    words += [f"KEY {edition.key}" if edition.key else "UNSIGNED", f"CARRIER {fleet.stable_id}"]
+    if vehicle:
+        words.append(f"VEHICLE {vehicle.id}")
+    return " ".join(words).upper()
 
 
 def _without_blank_lines(markup: Markup) -> Markup:

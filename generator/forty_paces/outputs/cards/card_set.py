@@ -37,8 +37,8 @@ from forty_paces.outputs.cards.faces import (
     notes_draft,
     wallet_face_contents,
 )
-from forty_paces.outputs.cards.qr import qr_svg
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.qr import qr_svg
 from forty_paces.outputs.paper.flow import PT_MM, Measured, TooNarrow, measure
 
 MOST_FACES = 88

@@ -75,7 +75,7 @@ def card_pdfs(
             jobs.append(pdf.LayoutJob(entry.printed.html, entry.printed.pages, whole_fonts=False))
     stock = Stock(zip(keys, pdf.layouts(jobs, watch, processes=processes), strict=True))
     edition = context.library.edition
-    subject = f"Edition {edition.id} of {edition.date.isoformat()}"
+    subject = f"Edition {edition.id} of {edition.date.isoformat()}, {edition.signature}"
     for at, entry in enumerate(wanted):
         own = (stock.page_of((at, number)) for number in range(entry.printed.pages))
         shown = pages[at] if at in pages else tuple(own)

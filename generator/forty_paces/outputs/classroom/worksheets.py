@@ -204,7 +204,12 @@ def printed(
         body=html_with_no_break_spaces(body),
         margins=SHEET_MARGINS,
         sheets=("drawing.css", "worksheets.css"),
-        foot=TASK["foot"].format(carrier=context.library.fleet.carrier, edition=edition.id, title=title),
+        foot=TASK["foot"].format(
+            carrier=context.library.fleet.carrier,
+            edition=edition.id,
+            signature=edition.signature,
+            title=title,
+        ),
     )
     return PrintDocument(path, title, document_html(context, document), pages)
 

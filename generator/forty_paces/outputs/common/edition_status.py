@@ -21,6 +21,9 @@ def status_script(context: BuildContext) -> str:
         "day": long_date(library.edition.date),
         "reviewBy": review_by.isoformat(),
         "reviewDay": long_date(review_by),
+        "expires": library.edition.expires.isoformat() if library.edition.expires else "",
+        "expiresDay": long_date(library.edition.expires) if library.edition.expires else "",
+        "key": library.edition.key,
     }
     return f"window.fortyPacesEdition = {inline_json(edition)};\n" + context.asset_text("js/edition.js")
 
