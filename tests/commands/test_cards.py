@@ -18,6 +18,7 @@ from forty_paces.drawing.symbols import NAMES
 from forty_paces.outputs.cards.card_set import card_set
 from forty_paces.outputs.cards.status import face_record
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.edition.verification import verify
 from forty_paces.outputs.paper import pdf
 
 from tests.projects import small_project
@@ -41,8 +42,10 @@ def test_it_writes_faces_and_sheets_for_one_vehicle(project: Path, tmp_path: Pat
         "half-letter-tanker.pdf",
         "half-letter-tanker-sheets-a4.html",
         "half-letter-tanker-sheets-a4.pdf",
+        "edition.json",
     } == {file.name for file in out.iterdir()}
-    assert "faces in 2 documents, as HTML and PDF." in result.output
+    assert verify(out).whole
+    assert "faces in 2 documents, as HTML and PDF, unsigned." in result.output
     assert "unit 310" in (out / "half-letter-tanker.html").read_text(encoding="utf-8")
 
 
@@ -151,7 +154,7 @@ def test_only_the_leaves_with_a_change_are_printed_again_with_a_slip(project: Pa
     chosen = ("--size", "half-letter", "--vehicle", "all", "--since", str(record))
     result = run(project, *chosen, "--again", "--out", str(out))
     assert 0 == result.exit_code, result.output
-    assert "2 faces in 3 documents, as HTML and PDF." in result.output
+    assert "2 faces in 3 documents, as HTML and PDF, unsigned." in result.output
     assert "2 of 2 faces not yet reviewed by your safety lead." in result.output
     slip = (out / "half-letter-all-slip-letter.html").read_text(encoding="utf-8")
     faces = BeautifulSoup((out / "half-letter-all.html").read_text(encoding="utf-8"), "html.parser")
@@ -232,7 +235,7 @@ def test_without_pango_it_writes_html_and_says_what_to_install(
         project, "--size", "a5", "--vehicle", "all", "--only", "STO3", "--out", str(tmp_path / "out")
     )
     assert 0 == result.exit_code, result.output
-    assert {".html"} == {file.suffix for file in (tmp_path / "out").iterdir()}
+    assert {".html", ".json"} == {file.suffix for file in (tmp_path / "out").iterdir()}
     assert "no PDF: install Pango; print the HTML pages from a browser instead." in result.output
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from forty_paces import cli
+from forty_paces.outputs.edition.verification import verify
 from forty_paces.outputs.paper import pdf
 
 PROJECT = Path(__file__).resolve().parents[2]
@@ -22,7 +23,7 @@ def no_pdf(monkeypatch):
 
 
 def files(folder):
-    return {file.name: file.read_bytes() for file in folder.iterdir()}
+    return {file.name: file.read_bytes() for file in folder.iterdir() if file.name != "edition.json"}
 
 
 def test_each_variant_comes_with_its_key(no_pdf, tmp_path):
@@ -32,6 +33,7 @@ def test_each_variant_comes_with_its_key(no_pdf, tmp_path):
     assert told.exit_code == 0, told.output
     names = ["key-7-a.html", "key-7-b.html", "worksheet-7-a.html", "worksheet-7-b.html"]
     assert names == sorted(files(tmp_path))
+    assert verify(tmp_path).whole
     assert told.stdout.splitlines() == [str(tmp_path / name) for name in names]
     project, *progress, why = told.stderr.splitlines()
     assert f"Project: {PROJECT}" == project
@@ -59,7 +61,9 @@ def test_pdf_stands_beside_the_html_and_is_the_same_bytes_each_time(tmp_path):
 
 def test_json_and_nothing_else(no_pdf, tmp_path):
     told = run("--scenes", "ferris-ramp", "--json", "--out", str(tmp_path))
-    assert {"number": 1, "files": sorted(str(file) for file in tmp_path.iterdir())} == json.loads(told.stdout)
+    assert {"number": 1, "files": sorted(str(tmp_path / name) for name in files(tmp_path))} == json.loads(
+        told.stdout
+    )
 
 
 def test_a_sheet_for_a4_is_laid_out_for_a4(no_pdf, tmp_path):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from pathlib import Path
 
 import click
@@ -36,10 +36,10 @@ from forty_paces.outputs.cards.status import (
     statuses,
 )
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.files import naming
 from forty_paces.outputs.common.progress import ProgressListener, track
+from forty_paces.outputs.edition.offline import edition_metadata
+from forty_paces.outputs.edition.publication import publish_set
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.paper.sheets import PrintDocument
 
 EPILOG = """\b
 Examples:
@@ -149,11 +149,14 @@ def cards(
     if status:
         _list_status(statuses(sets, today or day_of_reading(), earlier), earlier, as_data)
         return
-    _write(out, printed, data)
+    files = [(f"{document.path}.html", document.html.encode()) for document in printed]
+    files += [(f"{document.path}.pdf", sheet) for document, sheet in zip(printed, data, strict=False)]
+    publish_set(out, files, edition_metadata(context.library), context.library.edition.date)
     if not quiet:
         faces = [face for cards in wanted for face in cards.faces]
         made = f"{_count(len(faces), 'face')} in {_count(len(printed), 'document')}"
-        click.echo(f"{out}: {made}, as HTML{' and PDF' if data else ''}.")
+        kinds = f"as HTML{' and PDF' if data else ''}"
+        click.echo(f"{out}: {made}, {kinds}, {context.library.edition.signature}.")
         if unsigned := sum(face.reviewed == NOT_REVIEWED for face in faces):
             click.echo(f"{unsigned} of {_count(len(faces), 'face')} not yet reviewed by your safety lead.")
     if why := pdf.missing():
@@ -216,18 +219,6 @@ def _sets(
 def _changed_leaves(cards: CardSet, earlier: EarlierEdition) -> CardSet:
     """The leaves with a changed string, each with both its faces."""
     return cards.leaves_with(lambda face: bool(changed_keys(face, earlier)))
-
-
-def _write(out: Path, printed: Sequence[PrintDocument], data: Sequence[bytes]) -> None:
-    out.mkdir(parents=True, exist_ok=True)
-    for document in printed:
-        file = out / f"{document.path}.html"
-        with naming(file):
-            file.write_text(document.html, encoding="utf-8", newline="\n")
-    for document, content in zip(printed, data, strict=False):
-        file = out / f"{document.path}.pdf"
-        with naming(file):
-            file.write_bytes(content)
 
 
 def _list_status(faces: tuple[FaceStatus, ...], earlier: EarlierEdition | None, as_data: bool) -> None:

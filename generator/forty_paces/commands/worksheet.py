@@ -20,8 +20,9 @@ from forty_paces.drawing.symbols import NAMES
 from forty_paces.outputs.classroom.documents import worksheet_papers
 from forty_paces.outputs.classroom.worksheets import LETTERS, SITUATIONS, scene_groups
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.files import naming
 from forty_paces.outputs.common.progress import track
+from forty_paces.outputs.edition.offline import edition_metadata
+from forty_paces.outputs.edition.publication import publish_set
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS
 
@@ -102,14 +103,11 @@ def worksheet(
         )
         documents = list(track(papers, PAPERS_A_VARIANT * variants, watch))
         printed = [] if why_no_pdf else list(pdf.pdfs(documents, watch))
-    out.mkdir(parents=True, exist_ok=True)
-    written = [(out / f"{document.path.lstrip('/')}.html", document.html.encode()) for document in documents]
-    names = [out / f"{document.path.lstrip('/')}.pdf" for document in documents]
+    written = [(f"{document.path.lstrip('/')}.html", document.html.encode()) for document in documents]
+    names = [f"{document.path.lstrip('/')}.pdf" for document in documents]
     written += zip(names, printed, strict=False)
-    for file, data in written:
-        with naming(file):
-            file.write_bytes(data)
-    files = sorted(str(file) for file, _ in written)
+    publish_set(out, written, edition_metadata(library), library.edition.date)
+    files = sorted(str(out / path) for path, _ in written)
     if as_json:
         click.echo(json.dumps({"number": number, "files": files}, indent=1))
         return

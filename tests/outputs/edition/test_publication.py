@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from forty_paces.outputs.edition import publication
+from forty_paces.outputs.edition.verification import verify
 
 
 def _site(folder: Path, mark: str) -> Path:
@@ -108,3 +111,52 @@ def test_the_stage_of_a_dead_build_is_cleared_and_that_of_a_living_one_is_kept(t
     publication.clear_leftovers(tmp_path / "site")
     left = {path.name for path in tmp_path.iterdir()}
     assert left == {living.name, living.name + publication._OWNER}
+
+
+class TestPrintedSets:
+    """What `cards` and `worksheet` write."""
+
+    def put(self, tmp_path: Path, edition: str, *names: str) -> Path:
+        about = {"edition": edition, "date": "2026-11-25", "day": "25 November 2026"}
+        files = ((name, name.encode()) for name in names)
+        publication.publish_set(tmp_path / "print", files, about, dt.date(2026, 11, 25))
+        return tmp_path / "print"
+
+    def test_the_folder_is_sealed_and_nothing_is_left_beside_it(self, tmp_path: Path) -> None:
+        out = self.put(tmp_path, "aaaaaaaa", "a5/tanker.html", "a5/tanker.pdf")
+        assert (True, 3) == (verify(out).whole, verify(out).files)
+        assert [out] == list(tmp_path.iterdir())
+
+    def test_files_of_the_same_edition_are_gathered_and_those_of_another_go(self, tmp_path: Path) -> None:
+        self.put(tmp_path, "aaaaaaaa", "coach.html", "tanker.html")
+        out = self.put(tmp_path, "aaaaaaaa", "tanker.html", "van.html")
+        assert {"coach.html", "tanker.html", "van.html", "edition.json"} == {f.name for f in out.iterdir()}
+        assert verify(out).whole
+        out = self.put(tmp_path, "bbbbbbbb", "van.html")
+        assert {"van.html", "edition.json"} == {f.name for f in out.iterdir()}
+
+    def test_a_folder_that_was_changed_by_hand_is_replaced_and_not_gathered(self, tmp_path: Path) -> None:
+        out = self.put(tmp_path, "aaaaaaaa", "coach.html")
+        (out / "coach.html").write_text("changed", encoding="utf-8")
+        out = self.put(tmp_path, "aaaaaaaa", "van.html")
+        assert {"van.html", "edition.json"} == {f.name for f in out.iterdir()}
+
+    def test_a_folder_with_files_of_somebody_is_refused_and_keeps_them(self, tmp_path: Path) -> None:
+        (tmp_path / "print").mkdir()
+        (tmp_path / "print" / "letter.txt").write_text("mine", encoding="utf-8")
+        with pytest.raises(FileExistsError, match="holds files that are no edition"):
+            self.put(tmp_path, "aaaaaaaa", "van.html")
+        assert ["letter.txt"] == [f.name for f in (tmp_path / "print").iterdir()]
+
+    def test_stopped_in_the_middle_the_last_set_stands_whole(self, tmp_path: Path) -> None:
+        out = self.put(tmp_path, "aaaaaaaa", "coach.html")
+
+        def failing() -> Iterator[tuple[str, bytes]]:
+            yield "van.html", b"van"
+            raise KeyboardInterrupt
+
+        about = {"edition": "aaaaaaaa", "date": "2026-11-25", "day": "25 November 2026"}
+        with pytest.raises(KeyboardInterrupt):
+            publication.publish_set(out, failing(), about, dt.date(2026, 11, 25))
+        assert (True, [out]) == (verify(out).whole, list(tmp_path.iterdir()))
+        assert {"coach.html", "edition.json"} == {f.name for f in out.iterdir()}

@@ -9,14 +9,19 @@ complete site. Elsewhere it is two renames, and a build killed between them is r
 from __future__ import annotations
 
 import ctypes
+import datetime as dt
 import errno
 import os
 import shutil
 import sys
 import tempfile
+from collections.abc import Iterable, Mapping
 from pathlib import Path
+from typing import Any
 
-from forty_paces.outputs.edition.edition_file import RECORD
+from forty_paces.outputs.common.files import naming
+from forty_paces.outputs.edition.edition_file import RECORD, UNLISTED, files_below, seal
+from forty_paces.outputs.edition.verification import verify
 
 TAKEN = "holds files that are no edition, and would be lost; name another folder, or empty this one"
 
@@ -58,6 +63,38 @@ def publish(stage: Path, site: Path) -> None:
     else:
         _exchange_by_renaming(stage, site)
     _owner_note(stage).unlink(missing_ok=True)
+
+
+def publish_set(
+    out: Path, files: Iterable[tuple[str, bytes]], about: Mapping[str, Any], day: dt.date
+) -> None:
+    """Write printed files into a sealed folder: aside, whole, and then in one step, as a build does.
+
+    Files of the same edition that the folder holds stay beside them, so that cards of several vehicles can
+    be gathered; those of another edition go. Raises ``OSError``, also where the folder holds anything else.
+    """
+    clear_leftovers(out)
+    stage = open_stage(out)
+    try:
+        before = verify(out) if (out / RECORD).is_file() else None
+        if before is not None and before.whole and before.edition == about["edition"]:
+            for path, file in files_below(out).items():
+                if path not in UNLISTED:
+                    _write_below(stage, path, file.read_bytes())
+        for path, data in files:
+            _write_below(stage, path, data)
+        seal(stage, about, day, installs=False)
+        publish(stage, out)
+    except BaseException:
+        discard(stage)
+        raise
+
+
+def _write_below(folder: Path, path: str, data: bytes) -> None:
+    file = folder / path
+    file.parent.mkdir(parents=True, exist_ok=True)
+    with naming(file):
+        file.write_bytes(data)
 
 
 def _exchange_by_renaming(stage: Path, site: Path) -> None:
