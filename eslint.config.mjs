@@ -22,9 +22,12 @@ export default [
   { files: ["site_overrides/assets/js/classroom/**"], languageOptions: { globals: { classroom: "writable" } } },
   {
     files: ["site_overrides/assets/js/sw.js"],
-    languageOptions: { globals: globals.serviceworker },
+    languageOptions: {
+      globals: { ...globals.serviceworker, judge: "readonly", Refused: "readonly", SIGNED_FILE: "readonly", SIGNATURE_FILE: "readonly" },
+    },
     rules: { "no-implicit-globals": "off" }, // a worker is the only script of its scope
   },
+  { files: ["site_overrides/assets/js/trust.js"], languageOptions: { sourceType: "module", globals: globals.serviceworker } },
   { files: ["tests/js/**", "*.mjs"], languageOptions: { globals: globals.node } },
   // They run in Node, and hand functions to the browser.
   { files: ["tests/firefox/**"], languageOptions: { globals: { ...globals.node, ...globals.browser } } },

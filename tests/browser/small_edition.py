@@ -13,6 +13,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 from forty_paces.outputs.edition.edition_file import files_below, seal
+from forty_paces.outputs.edition.offline import worker_code
+from forty_paces.outputs.edition.signing import SigningKey
 from playwright.sync_api import BrowserContext, Page
 
 from tests.browser.serving import Fault, SiteServer
@@ -39,14 +41,17 @@ async (paths) => {
 """
 
 
-def build(folder: Path, edition: str, changed: int) -> Path:
-    """An edition of about thirty files; the first ``changed`` subjects differ between editions."""
+def build(folder: Path, edition: str, changed: int, *, key: SigningKey | None = None, **more: object) -> Path:
+    """An edition of about thirty files; the first ``changed`` subjects differ between editions.
+
+    ``more`` goes into the record: number, date, last day.
+    """
     rng = random.Random(40)
     noise = [rng.randbytes(FILE_BYTES // 2).hex() for _ in range(SUBJECTS)]
     (folder / "assets" / "js").mkdir(parents=True)
     (folder / "subjects").mkdir()
     (folder / "assets" / "icons").mkdir()
-    about = {"edition": edition, "date": "2026-11-25", "day": f"day of {edition}"}
+    about = {"edition": edition, "date": "2026-11-25", "day": f"day of {edition}", **more}
     told = json.dumps({"id": edition, "date": "2026-11-25", "day": about["day"], "reviewBy": "2099-01-01"})
     status = f"window.fortyPacesEdition = {told};\n" + (SCRIPTS / "edition.js").read_text(encoding="utf-8")
     (folder / "assets/js/edition.js").write_text(status, encoding="utf-8")
@@ -64,8 +69,9 @@ def build(folder: Path, edition: str, changed: int) -> Path:
         (folder / f"subjects/page {number:02d}.html").write_text(
             text if number < changed else text.replace(edition, "same"), encoding="utf-8"
         )
-    (folder / "sw.js").write_text((SCRIPTS / "sw.js").read_text(encoding="utf-8"), encoding="utf-8")
-    seal(folder, about, dt.date(2026, 11, 25))
+    worker = worker_code(lambda path: (SCRIPTS.parent / path).read_text(encoding="utf-8"))
+    (folder / "sw.js").write_text(worker, encoding="utf-8")
+    seal(folder, about, dt.date(2026, 11, 25), key=key)
     return folder
 
 

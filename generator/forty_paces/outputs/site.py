@@ -130,6 +130,7 @@ SEALED_FILES = frozenset(
         "assets/css/vehicle.css",
         "assets/css/worksheets.css",
         "assets/js/sw.js",
+        "assets/js/trust.js",
     }
 )
 """Read at build time and written into other files, so not copied to the site."""

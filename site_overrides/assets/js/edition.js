@@ -25,6 +25,11 @@
     insecure: "This address is not secure (https), so the browser cannot keep the edition on this tablet.",
     unable: "This browser cannot keep the edition on this tablet.",
     broken: "The new edition did not arrive whole. The one you have stays in use.",
+    older: "What this address offers is older than the edition you have, and was not taken. Yours stays in use.",
+    key: "What this address offers is signed by another key than your edition, and was not taken. Yours stays in use. Ask your carrier.",
+    unsigned: "What this address offers is not signed, as your edition is, and was not taken. Yours stays in use. Ask your carrier.",
+    other: "What this address offers is for another carrier or vehicle, and was not taken. Yours stays in use.",
+    signature: "The signature of what this address offers does not fit it, so it was not taken. The one you have stays in use.",
     unsaved: "Not ready without signal yet. Reload this page where there is a signal.",
     checking: "Looking whether the edition that arrived is whole.",
     foreign: "Not ready without signal: what this address sent is no edition. " + fileAboard,
@@ -37,7 +42,23 @@
   let line = document.querySelector("[data-edition-status]");
   let asked = false;
   let replaced = false;
+  let why = ""; // Why the last edition that arrived was refused, as its worker said.
   let turns = 0;
+
+  const toVerify = " On a computer, fortypaces verify FOLDER --key PUB does.";
+  const signed = {
+    file: "Opened as a file: its signature is not verified here." + toVerify,
+    verified: "Its signature was verified on this tablet.",
+    unchecked: "Its signature is not verified here: this browser cannot." + toVerify,
+    refused: "Its signature does not fit. Do not rely on it, and tell your carrier.",
+  };
+  const short = { verified: " Signature verified.", unchecked: " Signature not verified here.", refused: " Its signature does not fit." };
+
+  /* On the screen that shows which edition is aboard. */
+  const saySignature = (status) => {
+    const home = document.querySelector("[data-edition-signature]");
+    if (home && edition.key) home.textContent = signed[status] || "";
+  };
 
   const place = () => {
     if (line) return line;
@@ -69,7 +90,7 @@
    *
    * @param {ServiceWorker} worker
    * @param {() => void} late  Called when it does say something after all.
-   * @returns {Promise<{ edition: string, day: string, whole: boolean } | null>}
+   * @returns {Promise<{ edition: string, day: string, whole: boolean, signed: string } | null>}
    */
   const ask = (worker, late) =>
     new Promise((resolve) => {
@@ -96,6 +117,7 @@
     const again = () => void check(registration);
     const [serving, next] = await Promise.all([ask(active, again), waiting ? ask(waiting, again) : null]);
     if (turn !== turns) return;
+    if (serving) saySignature(serving.signed);
     if (!serving) say("foreign", text.foreign);
     else if (waiting && !next) say("threatened", text.threatened);
     else if (next && next.whole) {
@@ -103,7 +125,7 @@
         asked = true;
         waiting.postMessage({ do: "switch" });
       });
-    } else if (serving.whole) say("ready", "Ready without signal: edition " + serving.edition + " of " + serving.day + ".");
+    } else if (serving.whole) say("ready", "Ready without signal: edition " + serving.edition + " of " + serving.day + "." + (short[serving.signed] || ""));
     else say("unsaved", text.unsaved);
   };
 
@@ -112,7 +134,7 @@
       if (worker.state === "installed" || worker.state === "activated") check(registration);
       if (worker.state === "redundant" && !registration.waiting && !asked) {
         turns += 1;
-        if (registration.active) say("kept", text.broken);
+        if (registration.active) say("kept", text[why] || text.broken);
         else say("unsaved", text.unsaved);
       }
     });
@@ -135,6 +157,7 @@
   const start = () => {
     if (location.protocol === "file:" || location.protocol === "content:") {
       if (line) say("file", text.file);
+      saySignature("file");
       return;
     }
     if (!window.isSecureContext) {
@@ -153,6 +176,11 @@
     let followed = null;
     workers.addEventListener("message", (event) => {
       const told = event.data || {};
+      if (told.refused) {
+        why = told.refused;
+        if (followed && followed.active) say("kept", text[why] || text.broken);
+        else say("unsaved", text[why] || text.unsaved);
+      }
       if (told.of && followed && followed.installing && !followed.active) {
         say("saving", "Saving for use without signal: " + told.saving + " of " + told.of + " files.");
       }
@@ -171,6 +199,7 @@
       if (!registration || followed) return;
       followed = registration;
       registration.addEventListener("updatefound", () => {
+        why = "";
         if (registration.installing) watch(registration.installing, registration);
       });
       if (registration.installing) watch(registration.installing, registration);

@@ -1,4 +1,4 @@
-/* The worker of the offline edition: the whole edition or nothing.
+/* The worker of the offline edition: the whole edition or nothing. The build puts trust.js behind it.
 
    In: the list below, written by the build: every file with its SHA-256. Every
    file is fetched past all caches, compared with its hash and kept under that
@@ -59,8 +59,37 @@ async function install() {
   if (!EDITION) throw new Error("this site was not sealed: build it before installing it");
   const cache = await caches.open(STORE);
   await drop(cache, await hashesOfCompleteEditions(cache));
+  const held = await vet(cache);
   await fill(cache, tellProgress);
   await complete(cache);
+  await cache.put(heldUrl(), new Response(JSON.stringify(held), { headers: { "Content-Type": TYPES.json } }));
+}
+
+/* What this tablet holds from then on; `Refused`, and said to every page, where the edition must not take over. */
+async function vet(cache) {
+  try {
+    return await judge({ ...(await evidence(cache)), held: await heldBefore(cache) });
+  } catch (fault) {
+    if (fault instanceof Refused) await tell({ refused: fault.why });
+    throw fault;
+  }
+}
+
+/* What proves this edition, for `judge` in trust.js. */
+async function evidence(cache) {
+  const bytes = async (path) => {
+    const hash = HASHES.get(path);
+    if (!(await holds(cache, hash))) await keep(cache, hash, await download(path, hash));
+    return new Uint8Array(await (await cache.match(blobUrl(hash))).arrayBuffer());
+  };
+  const record = await bytes(SIGNED_FILE);
+  const signature = HASHES.has(SIGNATURE_FILE) ? await bytes(SIGNATURE_FILE) : null;
+  return { record, signature, listed: EDITION, subtle: crypto.subtle };
+}
+
+async function heldBefore(cache) {
+  const kept = await cache.match(heldUrl());
+  return kept ? kept.json().catch(() => null) : null;
 }
 
 /* Read everything back before vouching for it: another edition may have taken over and cleared up meanwhile. */
@@ -146,6 +175,10 @@ function markUrl(key) {
   return new URL("edition-store/complete/" + key, SCOPE).href;
 }
 
+function heldUrl() {
+  return new URL("edition-store/held", SCOPE).href;
+}
+
 function isMark(url) {
   return url.startsWith(markUrl(""));
 }
@@ -175,7 +208,7 @@ async function hashesOfCompleteEditions(cache) {
 async function drop(cache, others) {
   const needed = new Set([...HASHES.values(), ...others].map(blobUrl));
   for (const key of await cache.keys()) {
-    if (!isMark(key.url) && !needed.has(key.url)) await cache.delete(key);
+    if (!isMark(key.url) && key.url !== heldUrl() && !needed.has(key.url)) await cache.delete(key);
   }
 }
 
@@ -204,7 +237,16 @@ async function look() {
       whole = false; // No network now, or a newer edition on the server.
     }
   }
-  return { edition: EDITION.id, day: EDITION.day, files: HASHES.size, whole };
+  return { edition: EDITION.id, day: EDITION.day, files: HASHES.size, whole, signed: await signedStatus(cache) };
+}
+
+/* What `judge` says of this edition by itself; empty where it cannot be read now. */
+async function signedStatus(cache) {
+  try {
+    return (await judge({ ...(await evidence(cache)), held: null })).signed;
+  } catch (fault) {
+    return fault instanceof Refused ? "refused" : "";
+  }
 }
 
 async function isWhole(cache) {
@@ -213,9 +255,13 @@ async function isWhole(cache) {
   return whole;
 }
 
-async function tellProgress(done, of) {
+function tellProgress(done, of) {
+  return tell({ saving: done, of });
+}
+
+async function tell(message) {
   for (const client of await self.clients.matchAll({ includeUncontrolled: true, type: "window" })) {
-    client.postMessage({ saving: done, of });
+    client.postMessage(message);
   }
 }
 

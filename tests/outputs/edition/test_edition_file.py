@@ -21,10 +21,11 @@ from forty_paces.outputs.edition.edition_file import (
     remove_file_list,
     seal,
 )
+from forty_paces.outputs.edition.offline import worker_code
 from forty_paces.outputs.edition.verification import DifferenceKind, verify
 
 PROJECT = Path(__file__).resolve().parents[3]
-WORKER_CODE = (PROJECT / "site_overrides/assets/js/sw.js").read_text(encoding="utf-8")
+WORKER_CODE = worker_code(lambda path: (PROJECT / "site_overrides/assets" / path).read_text("utf-8"))
 DAY = dt.date(2026, 11, 25)
 ABOUT = {
     "edition": "1a2b3c4d",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -38,8 +38,13 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     looks = context.library.fleet.looks
     if looks.color or looks.night_color:
         yield Artifact(f"assets/{TOKENS}", context.asset_text(TOKENS))
-    yield Artifact(WORKER, context.asset_text("js/sw.js"))
+    yield Artifact(WORKER, worker_code(context.asset_text))
     yield Artifact(STATUS_SCRIPT, status_script(context))
+
+
+def worker_code(read: Callable[[str], str]) -> str:
+    """The service worker, one classic script: what it does, and what it takes for an edition (trust.js)."""
+    return read("js/sw.js") + read("js/trust.js").replace("\nexport ", "\n")
 
 
 def seal_site(site_dir: Path, library: Library, key: SigningKey | None = None) -> None:
