@@ -1,4 +1,4 @@
-"""A tablet with a signed edition takes in what its key signed and nothing older, and says why it refuses the rest."""
+"""A tablet with a signed edition takes in what its key signed, and nothing older; it says why it refuses."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ def editions(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
         "used": made("used", "aaaaaaa7", 2, key),
         "third": made("third", "aaaaaaa8", 8, key, expires="2026-11-25"),
     }
-    # What somebody without the key can do at most: seal again, and put the signature of another edition there.
+    # What somebody without the key can do: seal again, and claim the key that the tablet knows.
     cut = SigningKey(other.private, key.public)
     seal(
         found["signature"],
