@@ -21,6 +21,11 @@ export default [
   { files: ["site_overrides/assets/js/**"], languageOptions: { sourceType: "script", globals: globals.browser } },
   { files: ["site_overrides/assets/js/classroom/**"], languageOptions: { globals: { classroom: "writable" } } },
   {
+    files: ["site_overrides/assets/js/classroom/scenario*.js"],
+    languageOptions: { sourceType: "module" },
+    rules: { "no-implicit-globals": "off" }, // a module has a scope of its own
+  },
+  {
     files: ["site_overrides/assets/js/sw.js"],
     languageOptions: {
       globals: { ...globals.serviceworker, judge: "readonly", Refused: "readonly", SIGNED_FILE: "readonly", SIGNATURE_FILE: "readonly" },

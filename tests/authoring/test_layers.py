@@ -55,6 +55,37 @@ def texts_of(project, procedure):
     return texts_by_id(load_library(project, TODAY).procedure(procedure))
 
 
+SCENARIO = """\
+id: {id}
+title: {title}
+position: 1
+version: "1.0"
+effective: 2026-01-05
+trip: during
+minutes: 5
+lines_of: [wheel-wobble]
+story: The wheel begins to shake.
+start: shake
+moments:
+  - id: shake
+    meets: It shakes more.
+    choices:
+      - id: slow
+        do: I slow down.
+        best: yes
+        then: It shakes less.
+        to: stopped
+        step: wheel-wobble/by_heart/slow/do
+      - id: on
+        do: I go on.
+        then: It comes off.
+        to: lost
+        step: wheel-wobble/by_heart/slow/do
+    why: Slower is gentler.
+ends:
+  - {id: stopped, outcome: safe, text: You stand.}
+  - {id: lost, outcome: harm, text: It rolls off.}
+"""
 OWN_WOBBLE = (BASE / "content/procedures/wheel-wobble.yml").read_text(encoding="utf-8")
 
 
@@ -83,6 +114,17 @@ class TestLayers:
     def test_what_is_left_out_is_gone(self, project):
         write(project, "library.yml", "leave_out: [scenes/straight]\n")
         assert ["other-straight"] == list(load_library(project, TODAY).scenes)
+
+    def test_scenarios_are_added_replaced_and_left_out(self, library, project):
+        theirs = SCENARIO.replace("{id}", "late").replace("{title}", "Theirs")
+        write(library, "scenarios/late.yml", theirs)
+        write(library, "scenarios/early.yml", theirs.replace("id: late", "id: early"))
+        assert ["early", "late"] == sorted(load_library(project, TODAY).scenarios)
+        write(project, "scenarios/late.yml", theirs.replace("Theirs", "Ours"))
+        write(project, "scenarios/own.yml", theirs.replace("id: late", "id: own"))
+        write(project, "library.yml", "leave_out: [scenarios/early]\n")
+        shown = load_library(project, TODAY).scenarios
+        assert {"late": "Ours", "own": "Theirs"} == {one.id: one.title for one in shown.values()}
 
     def test_leaving_out_a_procedure_that_another_leads_to_is_a_finding_in_the_library(self, project):
         write(project, "library.yml", "leave_out: [procedures/wheel-wobble]\n")

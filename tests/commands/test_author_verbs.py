@@ -55,7 +55,7 @@ def test_check_as_json_is_nothing_but_json(tmp_path):
     assert {
         "faults": 1,
         "advice": 0,
-        "read": {"procedure": 2, "rule set": 1, "scene": 2, "lesson": 0},
+        "read": {"procedure": 2, "rule set": 1, "scene": 2, "lesson": 0, "scenario": 0},
         "findings": [
             {
                 "file": SMOKE,
@@ -153,7 +153,7 @@ def test_schema_writes_one_file_a_kind(tmp_path):
 
 SCHEMAS = [
     *("after_event", "before_trip", "fleet", "glossary", "lesson", "library", "procedure", "rules"),
-    *("scene", "sources", "ways_out"),
+    *("scenario", "scene", "sources", "ways_out"),
 ]
 
 

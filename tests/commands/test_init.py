@@ -57,6 +57,7 @@ class TestInit:
         ours, demo = load_library(begun), load_library(PROJECT)
         assert [one.id for one in demo.procedures] == [one.id for one in ours.procedures]
         assert (list(demo.scenes), list(demo.lessons)) == (list(ours.scenes), list(ours.lessons))
+        assert list(demo.scenarios) == list(ours.scenarios)
 
     def test_every_commented_example_in_the_fleet_file_is_right(self, begun):
         """With its examples enabled the file loads: their comments are no dead text."""
@@ -161,6 +162,7 @@ class TestNew:
             ("scene", "content/scenes/mill-bend.yml"),
             ("lesson", "content/lessons/mill-bend.yml"),
             ("rules", "content/rules/mill-bend.yml"),
+            ("scenario", "content/scenarios/mill-bend.yml"),
         ],
     )
     def test_a_new_file_has_findings_only_where_something_must_be_filled_in(self, begun, kind, path):

@@ -173,7 +173,7 @@ def test_a_file_in_a_place_where_nothing_is_read_is_told(tmp_path):
         "(closest: content/glossary.yml)\n"
         "content/procedure/brake-smoke.yml:1:1: this file is not read\n"
         "    fix: name one of: content/lessons/brake-smoke.yml, content/procedures/brake-smoke.yml, "
-        "content/rules/brake-smoke.yml, content/scenes/brake-smoke.yml "
+        "content/rules/brake-smoke.yml, content/scenarios/brake-smoke.yml, content/scenes/brake-smoke.yml "
         "(closest: content/procedures/brake-smoke.yml)\n"
     )
 

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 FLEET_FILE = "content/fleet.yml"
 LAYERS_FILE = "content/library.yml"
 
-FOLDERS = ("procedures", "rules", "scenes", "lessons")
+FOLDERS = ("procedures", "rules", "scenes", "lessons", "scenarios")
 """Content folders with one record per file."""
 
 OWN_ONLY = frozenset({FLEET_FILE, LAYERS_FILE})

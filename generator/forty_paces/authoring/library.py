@@ -40,6 +40,7 @@ from forty_paces.authoring.models.lesson import Lesson
 from forty_paces.authoring.models.procedure import Group, Procedure
 from forty_paces.authoring.models.record import AnyConditions, OwnCondition
 from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.authoring.models.scenario import Scenario
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import Source, SourceFile
 from forty_paces.authoring.models.ways_out import WayOut, WaysOut
@@ -73,6 +74,8 @@ class Library:
     "Classroom scenes by id, simple ones first."
     lessons: Mapping[str, Lesson]
     "By id, in teaching order."
+    scenarios: Mapping[str, Scenario]
+    "By id, in the order of their positions."
     fleet: Fleet
     sources: Mapping[str, Source]
     "The bibliography, by id."
@@ -203,6 +206,7 @@ class _Reading:
             self.findings.append(Finding(Place("content/rules", 1, 1), wrong, fix=fix))
         scenes = self._folder("scenes", "scene", SceneFile)
         lessons = self._folder("lessons", "lesson", Lesson)
+        scenarios = self._folder("scenarios", "scenario", Scenario)
         before_trip = self._one("content/before_trip.yml", "list", BeforeTrip)
         after_event = self._one("content/after_event.yml", "list", AfterEvent)
         return ParsedContent(
@@ -215,6 +219,7 @@ class _Reading:
             rules=rules,
             scenes=scenes,
             lessons=lessons,
+            scenarios=scenarios,
             before_trip=before_trip,
             after_event=after_event,
             ways_out=ways_out,
@@ -331,11 +336,13 @@ def _library(project: Path, draft: ParsedContent) -> Library:
     lessons = sorted(
         (filed.record for filed in draft.lessons), key=lambda lesson: (lesson.position, lesson.id)
     )
+    scenarios = sorted((filed.record for filed in draft.scenarios), key=lambda one: (one.position, one.id))
     return Library(
         procedures=procedures,
         rules=MappingProxyType({filed.record.id: filed.record for filed in draft.rules}),
         scenes=MappingProxyType({scene.id: scene.scene() for scene in scenes}),
         lessons=MappingProxyType({lesson.id: lesson for lesson in lessons}),
+        scenarios=MappingProxyType({scenario.id: scenario for scenario in scenarios}),
         fleet=fleet,
         sources=MappingProxyType({source.id: source for source in sources}),
         glossary=draft.glossary.record if draft.glossary is not None else Glossary(),

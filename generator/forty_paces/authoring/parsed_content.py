@@ -17,6 +17,7 @@ from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.models.lesson import Lesson
 from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.authoring.models.scenario import Scenario
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import SourceFile
 from forty_paces.authoring.models.ways_out import WaysOut
@@ -37,6 +38,7 @@ class ParsedContent:
     rules: tuple[ParsedRecord[RuleFile], ...] = ()
     scenes: tuple[ParsedRecord[SceneFile], ...] = ()
     lessons: tuple[ParsedRecord[Lesson], ...] = ()
+    scenarios: tuple[ParsedRecord[Scenario], ...] = ()
     before_trip: ParsedRecord[BeforeTrip] | None = None
     after_event: ParsedRecord[AfterEvent] | None = None
     ways_out: ParsedRecord[WaysOut] | None = None
@@ -48,7 +50,7 @@ class ParsedContent:
     "The carrier's own logo as SVG."
 
     def names(self, kind: str) -> frozenset[str]:
-        """Names of one kind that can be referred to: 'procedure', 'rule set', 'scene', 'lesson'."""
+        """Names of one kind, such as 'procedure', 'rule set', 'scene' or 'lesson'."""
         return self.file_names.get(kind, frozenset())
 
     def source_ids(self) -> frozenset[str]:

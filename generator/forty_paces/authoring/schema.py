@@ -22,6 +22,7 @@ from forty_paces.authoring.models.layers import LibraryFile
 from forty_paces.authoring.models.lesson import Lesson
 from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.authoring.models.scenario import Scenario
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import SourceFile
 from forty_paces.authoring.models.ways_out import WaysOut
@@ -32,6 +33,7 @@ KINDS: Mapping[str, tuple[str, type[BaseModel]]] = MappingProxyType(
         "rules": ("content/rules/*.yml", RuleFile),
         "scene": ("content/scenes/*.yml", SceneFile),
         "lesson": ("content/lessons/*.yml", Lesson),
+        "scenario": ("content/scenarios/*.yml", Scenario),
         "fleet": ("content/fleet.yml", Fleet),
         "library": ("content/library.yml", LibraryFile),
         "sources": ("content/sources.yml", SourceFile),

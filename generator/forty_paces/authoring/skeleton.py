@@ -21,6 +21,7 @@ from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.lesson import Lesson
 from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.models.rules import RuleFile
+from forty_paces.authoring.models.scenario import Scenario
 from forty_paces.authoring.models.scene import SceneFile
 
 HOW = """\
@@ -36,6 +37,8 @@ HEADS = {
     + ASK,
     "scene": "# A new scene: a road on which the classroom places devices.\n" + HOW + ASK,
     "lesson": "# A new lesson.\n" + HOW + ASK,
+    "scenario": "# A new scenario: moments, choices, what follows. Every path ends, and none leads back.\n"
+    "# Lengths, seconds and speeds are figures: write their names in braces, such as {walk}.\n" + HOW + ASK,
     "rules": "# A new rule set. Take every figure from the text of the rule, with its citation, and work\n"
     "# the examples out by hand: an example copied from what the tool answers proves nothing.\n" + HOW + ASK,
     "vehicle": "# A vehicle: put these lines below 'vehicles:' in content/fleet.yml.\n" + HOW,
@@ -46,6 +49,7 @@ MODELS: dict[str, type[BaseModel]] = {
     "procedure": Procedure,
     "scene": SceneFile,
     "lesson": Lesson,
+    "scenario": Scenario,
     "rules": RuleFile,
     "vehicle": Vehicle,
 }
@@ -54,7 +58,7 @@ MODELS: dict[str, type[BaseModel]] = {
 def skeleton(name: str, today: dt.date, kind: str = "procedure") -> str:
     """The YAML text of a new file, dated ``today``; of a vehicle, the lines of one entry of fleet.yml."""
     given = {"id": name}
-    if kind in ("procedure", "lesson"):
+    if kind in ("procedure", "lesson", "scenario"):
         given |= {"version": '"1.0"', "effective": today.isoformat()}
     if kind == "procedure":
         given |= {

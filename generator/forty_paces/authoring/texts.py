@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from forty_paces.authoring.documents import Loc
+from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip, PointGroup
 from forty_paces.authoring.models.procedure import OtherWay, Procedure, Step
 
 
@@ -164,6 +165,39 @@ def _facts(procedure: Procedure) -> Iterator[DriverText]:
 def texts_by_id(procedure: Procedure) -> dict[str, str]:
     """The texts of one procedure by id, in reading order."""
     return {f"{procedure.id}/{text.address}": text.text for text in texts(procedure)}
+
+
+def list_texts(before: BeforeTrip | None, after: AfterEvent | None) -> dict[str, str]:
+    """The lines of the two lists that can be taught, by their ids on the pages.
+
+    Such as ``before-trip/cab/devices/right`` and ``after-event/deadlines/alcohol-aim/what``.
+    """
+    found: dict[str, str] = {}
+    if before is not None:
+        found["before-trip/know_first"] = before.know_first.text
+        found.update(_points("before-trip", before.groups))
+        found["before-trip/finished"] = before.finished
+    if after is not None:
+        found["after-event/know_first"] = after.know_first.text
+        found |= {f"after-event/calls/{call.phone}/say": call.say for call in after.calls}
+        found |= {f"after-event/record/{item.id}/write": item.write for item in after.record}
+        found |= {f"after-event/record/{item.id}/hint": item.hint for item in after.record if item.hint}
+        found |= {f"after-event/pictures/{one.id}/show": one.show for one in after.pictures}
+        found |= {f"after-event/pictures/{one.id}/why": one.why for one in after.pictures}
+        for due in after.deadlines:
+            at = f"after-event/deadlines/{due.id}"
+            found |= {f"{at}/what": due.what, f"{at}/applies": due.applies, f"{at}/past": due.past}
+        found |= {f"after-event/hand_over/{part.id}/tell": part.tell for part in after.hand_over}
+        found.update(_points("after-event", after.fit_to_roll))
+        found["after-event/finished"] = after.finished
+    return found
+
+
+def _points(root: str, groups: Iterable[PointGroup]) -> Iterator[tuple[str, str]]:
+    for group in groups:
+        for point in group.points:
+            yield f"{root}/{group.id}/{point.id}/right", point.right
+            yield f"{root}/{group.id}/{point.id}/otherwise", point.otherwise
 
 
 def string_hash(text: str) -> str:

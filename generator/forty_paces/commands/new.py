@@ -71,6 +71,14 @@ def lesson(name: str, project: Path | None) -> None:
 @new.command(epilog=EPILOG)
 @click.argument("name", metavar="ID")
 @_PROJECT
+def scenario(name: str, project: Path | None) -> None:
+    """Write content/scenarios/ID.yml: moments, choices, and what follows from them."""
+    _write("scenario", "scenarios", name, project)
+
+
+@new.command(epilog=EPILOG)
+@click.argument("name", metavar="ID")
+@_PROJECT
 def rules(name: str, project: Path | None) -> None:
     """Write content/rules/ID.yml: the placing rule of a jurisdiction.
 

@@ -36,7 +36,7 @@ MOST_INHERITED = 8
 """Longest chain of configurations that inherit from one another."""
 
 _OWN_CONTENT = (
-    *("procedures", "rules", "scenes", "lessons"),
+    *("procedures", "rules", "scenes", "lessons", "scenarios"),
     *("fleet.yml", "library.yml", "sources.yml", "shared.yml"),
 )
 """Entries that tell a project's content folder from any other folder of that name."""

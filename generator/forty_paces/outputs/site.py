@@ -127,6 +127,7 @@ SEALED_FILES = frozenset(
         "assets/css/cab-start.css",
         "assets/css/classroom.css",
         "assets/css/classroom-tools.css",
+        "assets/css/scenario.css",
         "assets/css/vehicle.css",
         "assets/css/worksheets.css",
         "assets/js/sw.js",

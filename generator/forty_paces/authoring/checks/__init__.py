@@ -17,6 +17,7 @@ from forty_paces.authoring.checks import (
     lessons,
     reviews,
     routes,
+    scenarios,
     sources,
 )
 from forty_paces.authoring.findings import Finding
@@ -40,6 +41,7 @@ ALL_CHECKS: tuple[Check, ...] = (
     routes.check_ways_out,
     fleet.check_calls,
     lessons.check_lessons,
+    scenarios.check_scenarios,
     checklists.check_checklists,
     reviews.check_reviews,
     agreement.check_worked_examples,
@@ -90,6 +92,17 @@ NAMED_CHECKS = (
         "distinct-emergency",
         "A mixed cue does not name the emergency, nor is the right one called a mistake.",
         "What the driver sees, hears or feels.",
+    ),
+    NamedCheck(
+        "path-ends",
+        "Every path of a scenario ends: no dead end, no loop, nothing that is never reached.",
+        "to: a later moment, or an end.",
+    ),
+    NamedCheck("best-path", "Each moment has one best choice, and they lead to a safe end.", "best: yes"),
+    NamedCheck(
+        "computed-figure",
+        "A scenario's lengths, seconds and speeds are computed, and its story agrees with them.",
+        "A figure, and its name in braces.",
     ),
     NamedCheck("distinct-choice", "No choice is offered twice.", "Another mistake that a driver could make."),
     NamedCheck(

@@ -11,14 +11,14 @@ import difflib
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from forty_paces.authoring.documents import Loc, ParsedRecord
+from forty_paces.authoring.documents import Document, Loc, ParsedRecord
 from forty_paces.authoring.findings import Finding, name_one_of
-from forty_paces.authoring.models.lesson import Lesson
+from forty_paces.authoring.models.lesson import Lesson, TaughtList
 from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.parsed_content import ParsedContent
-from forty_paces.authoring.texts import texts
+from forty_paces.authoring.texts import list_texts, texts
 
-TAKEN_NAMES = ("placing", "sight", "sheets", "which")
+TAKEN_NAMES = ("forms", "placing", "sight", "sheets", "which")
 """Names of classroom pages that are not lessons."""
 
 OWN_PLACING_ATTEMPTS = 2
@@ -34,7 +34,7 @@ def check_lessons(draft: ParsedContent) -> Iterable[Finding]:
             yield filed.document.finding(("id",), wrong, fix="give the lesson another id and file name")
         yield from _unique(filed)
         yield from _pointers(filed, draft)
-        yield from _steps(filed, procedures)
+        yield from _steps(filed, lines_by_owner(draft))
         yield from _boxes(filed, procedures)
         yield from _choices(filed)
         yield from _cues(filed, procedures)
@@ -88,21 +88,39 @@ def _pointers(filed: ParsedRecord[Lesson], draft: ParsedContent) -> Iterator[Fin
             yield filed.document.finding(loc, wrong, fix=name_one_of(name, draft.names(kind)))
 
 
-def _steps(filed: ParsedRecord[Lesson], procedures: Mapping[str, Procedure]) -> Iterator[Finding]:
-    lesson = filed.record
+def lines_by_owner(draft: ParsedContent) -> dict[str, frozenset[str]]:
+    """The ids of the lines that can be taught, by procedure and list, as far as they could be read."""
     known = {
-        name: {f"{name}/{text.address}" for text in texts(procedure)}
-        for name, procedure in procedures.items()
+        filed.record.id: frozenset(f"{filed.record.id}/{text.address}" for text in texts(filed.record))
+        for filed in draft.procedures
     }
-    for loc, step, allowed in _pointed_steps(lesson):
-        owner = step.partition("/")[0]
-        if owner not in allowed:
-            wrong = f'"{step}" is a line of another procedure than this part teaches'
-            fix = f"point at a line of {' or '.join(allowed)}"
-            yield filed.document.finding(loc, wrong, fix=fix, rule="line-known")
-        elif owner in known and step not in known[owner]:
-            wrong = f'there is no line "{step}"'
-            yield filed.document.finding(loc, wrong, fix=_nearest(step, known[owner]), rule="line-known")
+    lists = list_texts(
+        draft.before_trip.record if draft.before_trip else None,
+        draft.after_event.record if draft.after_event else None,
+    )
+    for name in TaughtList:
+        if ids := frozenset(key for key in lists if key.startswith(f"{name}/")):
+            known[name.value] = ids
+    return known
+
+
+def unknown_line(
+    document: Document, loc: Loc, step: str, allowed: Sequence[str], known: Mapping[str, frozenset[str]]
+) -> Iterator[Finding]:
+    """A finding for a line that does not exist, or of another procedure or list than those allowed."""
+    owner = step.partition("/")[0]
+    if owner not in allowed:
+        wrong = f'"{step}" is a line of another procedure than this part teaches'
+        fix = f"point at a line of {' or '.join(allowed)}"
+        yield document.finding(loc, wrong, fix=fix, rule="line-known")
+    elif owner in known and step not in known[owner]:
+        wrong = f'there is no line "{step}"'
+        yield document.finding(loc, wrong, fix=_nearest(step, known[owner]), rule="line-known")
+
+
+def _steps(filed: ParsedRecord[Lesson], known: Mapping[str, frozenset[str]]) -> Iterator[Finding]:
+    for loc, step, allowed in _pointed_steps(filed.record):
+        yield from unknown_line(filed.document, loc, step, allowed, known)
 
 
 def _nearest(step: str, known: Iterable[str]) -> str:
@@ -114,7 +132,7 @@ def _pointed_steps(lesson: Lesson) -> Iterator[tuple[Loc, str, Sequence[str]]]:
     """Every reference to a procedure line, with the procedures it may refer to."""
     walked = (lesson.walkthrough.procedure,) if lesson.walkthrough else ()
     for loc, question in lesson.questions():
-        allowed = walked if loc[0] == "walkthrough" else lesson.procedures
+        allowed = walked if loc[0] == "walkthrough" else (*lesson.procedures, *lesson.lists)
         yield (*loc, "step"), question.step, allowed
     for number, placing in enumerate(lesson.placing):
         yield ("placing", number, "step"), placing.step, lesson.procedures

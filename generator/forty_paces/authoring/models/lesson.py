@@ -11,6 +11,7 @@ a placing example names a scene, and the answers are computed from it.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from enum import StrEnum
 from typing import Annotated
 
 from pydantic import Field, StringConstraints, model_validator
@@ -28,6 +29,13 @@ Short = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, ma
 
 Brief = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=100)]
 """A choice or a short answer: one line when projected, two at most."""
+
+
+class TaughtList(StrEnum):
+    """A list whose lines can be taught like those of a procedure."""
+
+    BEFORE_TRIP = "before-trip"
+    AFTER_EVENT = "after-event"
 
 
 class WrongChoice(Record):
@@ -52,7 +60,10 @@ class Question(Record):
     )
     answer: Brief = Field(description="The answer, in 100 characters or fewer.")
     why: Short = Field(description="The reason, in one sentence.")
-    step: StringId = Field(description="String id of the procedure line that this question teaches.")
+    step: StringId = Field(
+        description="String id of the line that this question teaches, of a procedure or of a list: "
+        "fog/by_heart/low-beams/do, before-trip/cab/devices/right."
+    )
     teacher: Text | None = Field(
         default=None, description="For the teacher only: what to draw out, what the page does not say."
     )
@@ -173,6 +184,9 @@ class Lesson(Record):
     effective: Day = Field(description="Taught in this form from this day.")
     minutes: int = Field(ge=5, le=240, description="Time to set aside for the first session.")
     procedures: Annotated[tuple[Id, ...], Field(min_length=1)] = Field(description="Procedures it teaches.")
+    lists: tuple[TaughtList, ...] = Field(
+        default=(), description="Lists whose lines it teaches besides: before-trip, after-event."
+    )
     goals: Annotated[tuple[Short, ...], Field(min_length=1, max_length=4)] = Field(
         description="What a driver can do afterwards, verb first; each can be seen or heard."
     )

@@ -36,6 +36,7 @@ from forty_paces.outputs.common.self_contained import (
     font_faces,
     inline_json,
     inline_source,
+    joined_module,
     minify_css,
 )
 
@@ -113,10 +114,7 @@ _VIEW_ENDS = {
 REPEATED_SYMBOLS = (*(f"signal-{word}" for word in SIGNALS), *(tool.symbol for tool in STEP_TOOLS.values()))
 """Symbols that many steps show. The file defines each once, which saves a third of a kilobyte a time."""
 
-_IMPORT = re.compile(r"^import [^;]*;\n", re.MULTILINE)
-_EXPORT = re.compile(r"^export (?=(?:async )?function|const |class )", re.MULTILINE)
 _LINE_END = re.compile(r"\s*\n\s*")
-_COMMENT = re.compile(r"^[ \t]*/\*.*?\*/[ \t]*\n", re.MULTILINE | re.DOTALL)
 
 _TYPEFACE, _POLICY = "<style>[typeface of the cab file]</style>", "[policy of the cab file]"
 
@@ -220,16 +218,8 @@ def cab_script(context: BuildContext) -> str:
     A file opened from a folder may not load modules, so all of them share one function scope, and their
     imports and exports are removed. As modules they can be tested alone under Node.
     """
-    parts = "\n".join(_joined(context.asset_text(f"js/cab/{name}.js")) for name in SCRIPTS)
+    parts = "\n".join(joined_module(context.asset_text(f"js/cab/{name}.js")) for name in SCRIPTS)
     return f'(function () {{\n"use strict";\n{parts}\n}})();\n{status_script(context)}'
-
-
-def _joined(module: str) -> str:
-    """A module's source without imports, exports and comments that begin a line.
-
-    It then shares a scope with what it imports. Comments are for those who read the modules themselves.
-    """
-    return _COMMENT.sub("", _EXPORT.sub("", _IMPORT.sub("", module)))
 
 
 def cab_style(context: BuildContext, names: Iterable[str]) -> str:

@@ -8,8 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from forty_paces.outputs.classroom import exercise, lessons, sight_page
-from forty_paces.outputs.classroom.documents import recall_papers, signoff_paper, worksheet_papers, yard_paper
+from forty_paces.outputs.classroom import exercise, lessons, scenarios, sight_page
+from forty_paces.outputs.classroom.documents import (
+    FOLDER,
+    recall_papers,
+    signoff_paper,
+    worksheet_papers,
+    yard_paper,
+)
+from forty_paces.outputs.classroom.scenario_paper import booklet_document
+from forty_paces.outputs.classroom.scenario_view import ScenarioView
 from forty_paces.outputs.classroom.slides import Deck
 from forty_paces.outputs.classroom.worksheets import scene_groups
 from forty_paces.outputs.common.context import BuildContext
@@ -28,6 +36,7 @@ class ClassroomIndex:
 
     decks: tuple[Deck, ...]
     papers: tuple[PrintDocument, ...]
+    scenarios: tuple[ScenarioView, ...] = ()
 
     def papers_of(self, kind: str) -> tuple[PrintDocument, ...]:
         """The documents whose file name begins with ``kind``."""
@@ -39,9 +48,11 @@ class ClassroomIndex:
 def artifacts(context: BuildContext, *, with_pdf: bool = True) -> Iterator[Artifact]:
     """All files of the classroom; ``with_pdf=False`` leaves out the PDFs, the slowest part."""
     decks = lessons.decks(context)
-    listing = ClassroomIndex(decks, papers(context, decks))
+    shown = scenarios.views(context)
+    listing = ClassroomIndex(decks, papers(context, decks, shown), shown)
     yield Artifact("classroom.md", index_page(context, listing, with_pdf=with_pdf))
     yield from lessons.artifacts(context, listing.decks)
+    yield from scenarios.artifacts(context, shown)
     if context.library.scenes:
         yield from exercise.artifacts(context)
     yield from sight_page.artifacts(context)
@@ -52,7 +63,9 @@ def artifacts(context: BuildContext, *, with_pdf: bool = True) -> Iterator[Artif
             yield Artifact(f"{document.path}.pdf", data)
 
 
-def papers(context: BuildContext, decks: tuple[Deck, ...]) -> tuple[PrintDocument, ...]:
+def papers(
+    context: BuildContext, decks: tuple[Deck, ...], shown: tuple[ScenarioView, ...] = ()
+) -> tuple[PrintDocument, ...]:
     """The printed documents that the site has, on the fleet's paper."""
     paper = PAPERS[context.library.fleet.paper.value]
     documents: list[PrintDocument] = []
@@ -63,6 +76,7 @@ def papers(context: BuildContext, decks: tuple[Deck, ...]) -> tuple[PrintDocumen
     if decks:
         documents.append(signoff_paper(context, paper))
         documents += recall_papers(context, decks, paper)
+    documents += [booklet_document(context, one, paper, f"{FOLDER}/scenario-{one.id}") for one in shown]
     return tuple(documents)
 
 

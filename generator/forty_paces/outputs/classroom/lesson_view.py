@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from forty_paces.authoring.models.lesson import Example, Lesson, Mixed, Question
 from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.messages.classroom import LESSON
+from forty_paces.messages.scenarios import LISTS
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from forty_paces.outputs.classroom.slides import (
     Deck,
@@ -37,11 +38,14 @@ class LessonContext:
 
     procedures: Mapping[str, Procedure]
     texts: Mapping[str, str]
-    "Every procedure text by its string id."
+    "Every text of the procedures and of the two lists by its string id."
 
     def line(self, key: str) -> StepLine:
         """The line with that string id. Raises ``KeyError`` if there is none."""
-        procedure = self.procedures[key.partition("/")[0]]
+        owner = key.partition("/")[0]
+        if owner in LISTS:
+            return StepLine(key, self.texts[key], LISTS[owner])
+        procedure = self.procedures[owner]
         return StepLine(key, self.texts[key], f"{procedure.code} {procedure.title}, {_part(procedure, key)}")
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from forty_paces.authoring.texts import texts_by_id
+from forty_paces.authoring.texts import list_texts, texts_by_id
 from forty_paces.messages.classroom import LESSON
 from forty_paces.outputs.classroom.lesson_view import LessonContext, deck, mixed_slides
 from forty_paces.outputs.classroom.placing_slides import placing_slides
@@ -40,9 +40,9 @@ def decks(context: BuildContext) -> tuple[Deck, ...]:
 
 
 def lesson_context(context: BuildContext) -> LessonContext:
-    """Procedures and their texts by id."""
+    """Procedures, and their texts and those of the lists by id."""
     procedures = context.library.procedures
-    texts: dict[str, str] = {}
+    texts = list_texts(context.library.before_trip, context.library.after_event)
     for procedure in procedures:
         texts.update(texts_by_id(procedure))
     return LessonContext({procedure.id: procedure for procedure in procedures}, texts)
@@ -77,6 +77,7 @@ def _standing(context: BuildContext, template: str, script: str, names: Mapping[
         f"classroom/{template}.html.j2",
         styles=("css/classroom.css",),
         scripts=(f"classroom/{script}.js",),
+        modules=(),
         sessions=SESSION_TITLES.items(),
         **names,
     )

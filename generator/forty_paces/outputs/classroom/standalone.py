@@ -9,20 +9,35 @@ from collections.abc import Sequence
 
 from forty_paces.drawing.typeface import font_files
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.self_contained import content_security_policy, font_faces, inline_source
+from forty_paces.outputs.common.self_contained import (
+    content_security_policy,
+    font_faces,
+    inline_source,
+    joined_module,
+)
 
 SHARED_STYLES = ("css/tokens.css", "css/drawing.css")
 
 
 def standalone_page(
-    context: BuildContext, template: str, *, styles: Sequence[str], scripts: Sequence[str], **names: object
+    context: BuildContext,
+    template: str,
+    *,
+    styles: Sequence[str],
+    scripts: Sequence[str] = (),
+    modules: Sequence[str] = (),
+    **names: object,
 ) -> str:
     """Render the page, which loads nothing else.
 
-    ``styles`` are paths below assets/, ``scripts`` are paths below assets/js/.
+    ``styles`` are paths below assets/, ``scripts`` and ``modules`` are paths below assets/js/. Modules are
+    joined into one script with one scope, in their order, because a page in a folder may not load any.
     """
     looks = [context.asset_text(path) for path in (*SHARED_STYLES, *styles)]
     acts = [context.asset_text(f"js/{path}") for path in scripts]
+    if modules:
+        parts = "\n".join(joined_module(context.asset_text(f"js/{path}")) for path in modules)
+        acts.append(f'(function () {{\n"use strict";\n{parts}\n}})();')
     draft = context.render(template, policy="", styles=(), scripts=(), **names)
     looks.insert(0, font_faces(font_files(context.fonts), draft))
     return context.render(

@@ -26,6 +26,9 @@ _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 _RAW_TEXT = re.compile(r"(<(?:script|style)\b[^>]*>)(.*?)(?=</(?:script|style)>)", re.DOTALL)
 _BEYOND_ASCII = re.compile(r"[^\x00-\x7f]")
 _JSON_ELEMENT = '<script type="application/json"'
+_IMPORT = re.compile(r"^import [^;]*;\n", re.MULTILINE)
+_EXPORT = re.compile(r"^export (?=(?:async )?function|const |class )", re.MULTILINE)
+_OWN_COMMENT = re.compile(r"^[ \t]*/\*.*?\*/[ \t]*\n", re.MULTILINE | re.DOTALL)
 
 
 def csp_hash(text: str) -> str:
@@ -59,6 +62,14 @@ def inline_source(text: str) -> Markup:
     if "</style" in lowered or "</script" in lowered or "<!--" in lowered:
         raise ValueError("a style or script holds the end of its own element")
     return Markup(text)
+
+
+def joined_module(module: str) -> str:
+    """A script module's source without imports, exports and comments that begin a line.
+
+    It then shares a scope with what it imports. Comments are for those who read the modules themselves.
+    """
+    return _OWN_COMMENT.sub("", _EXPORT.sub("", _IMPORT.sub("", module)))
 
 
 def inline_json(data: object) -> Markup:

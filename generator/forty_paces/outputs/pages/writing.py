@@ -19,8 +19,11 @@ from forty_paces.authoring.checks import NAMED_CHECKS
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.models.layers import LibraryFile
+from forty_paces.authoring.models.lesson import Lesson
 from forty_paces.authoring.models.procedure import LABEL_LETTERS, Procedure
 from forty_paces.authoring.models.record import OwnCondition
+from forty_paces.authoring.models.scenario import Scenario
+from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import SourceFile
 from forty_paces.authoring.wording.misread import LIST
 from forty_paces.authoring.wording.registry import RULES
@@ -29,6 +32,9 @@ from forty_paces.outputs.common.files import Artifact
 
 FILES: tuple[tuple[str, type[BaseModel]], ...] = (
     ("content/procedures/ID.yml", Procedure),
+    ("content/scenes/ID.yml", SceneFile),
+    ("content/lessons/ID.yml", Lesson),
+    ("content/scenarios/ID.yml", Scenario),
     ("content/sources.yml", SourceFile),
     ("content/fleet.yml", Fleet),
     ("content/library.yml", LibraryFile),
