@@ -36,7 +36,7 @@ from forty_paces.outputs.common.self_contained import (
     font_faces,
     inline_json,
     inline_source,
-    joined_module,
+    joined_script,
     minify_css,
 )
 
@@ -213,13 +213,9 @@ def _without_blank_lines(markup: Markup) -> Markup:
 
 
 def cab_script(context: BuildContext) -> str:
-    """The modules joined into one classic script, followed by the edition's status script.
-
-    A file opened from a folder may not load modules, so all of them share one function scope, and their
-    imports and exports are removed. As modules they can be tested alone under Node.
-    """
-    parts = "\n".join(joined_module(context.asset_text(f"js/cab/{name}.js")) for name in SCRIPTS)
-    return f'(function () {{\n"use strict";\n{parts}\n}})();\n{status_script(context)}'
+    """The modules joined into one classic script, followed by the edition's status script."""
+    parts = joined_script(context.asset_text(f"js/cab/{name}.js") for name in SCRIPTS)
+    return f"{parts}\n{status_script(context)}"
 
 
 def cab_style(context: BuildContext, names: Iterable[str]) -> str:

@@ -13,7 +13,7 @@ from forty_paces.outputs.common.self_contained import (
     content_security_policy,
     font_faces,
     inline_source,
-    joined_module,
+    joined_script,
 )
 
 SHARED_STYLES = ("css/tokens.css", "css/drawing.css")
@@ -36,8 +36,7 @@ def standalone_page(
     looks = [context.asset_text(path) for path in (*SHARED_STYLES, *styles)]
     acts = [context.asset_text(f"js/{path}") for path in scripts]
     if modules:
-        parts = "\n".join(joined_module(context.asset_text(f"js/{path}")) for path in modules)
-        acts.append(f'(function () {{\n"use strict";\n{parts}\n}})();')
+        acts.append(joined_script(context.asset_text(f"js/{path}") for path in modules))
     draft = context.render(template, policy="", styles=(), scripts=(), **names)
     looks.insert(0, font_faces(font_files(context.fonts), draft))
     return context.render(

@@ -64,11 +64,17 @@ def inline_source(text: str) -> Markup:
     return Markup(text)
 
 
-def joined_module(module: str) -> str:
-    """A script module's source without imports, exports and comments that begin a line.
+def joined_script(modules: Iterable[str]) -> str:
+    """Script modules as one classic script with one scope, in their order.
 
-    It then shares a scope with what it imports. Comments are for those who read the modules themselves.
+    A file opened from a folder may not load modules. Imports, exports and comments that begin a line are left
+    out: comments are for those who read the modules themselves, where they can be tested alone.
     """
+    parts = "\n".join(_without_imports(module) for module in modules)
+    return f'(function () {{\n"use strict";\n{parts}\n}})();'
+
+
+def _without_imports(module: str) -> str:
     return _OWN_COMMENT.sub("", _EXPORT.sub("", _IMPORT.sub("", module)))
 
 
