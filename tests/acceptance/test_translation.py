@@ -11,8 +11,8 @@ from collections.abc import Iterable, Mapping
 
 from bs4 import BeautifulSoup, Tag
 from forty_paces.authoring.library import Library
-from forty_paces.authoring.models.record import CONDITION_WORDS
 from forty_paces.authoring.texts import texts_by_id
+from forty_paces.messages.terms import CONDITIONS
 from forty_paces.outputs.pages.procedures import STEP_TOOLS
 
 from tests.acceptance.reading import loose_texts, said
@@ -51,7 +51,7 @@ MADE = (".review", ".sources", ".changes", ".code", ".foot", ".progress")
 """Parts made from dates, codes and the bibliography."""
 
 
-CONDITION = "|".join(CONDITION_WORDS.values())
+CONDITION = "|".join(CONDITIONS.values())
 NUMBERED = re.compile(rf"\d+\.?|With (?:{CONDITION})(?: and (?:{CONDITION}))*:")
 """Numbers of steps, and conditions, whose words are in a table of their own."""
 

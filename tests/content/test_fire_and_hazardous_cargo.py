@@ -15,8 +15,9 @@ from bs4 import BeautifulSoup
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.procedure import Procedure, Tool
-from forty_paces.authoring.models.record import CONDITION_WORDS, Condition
+from forty_paces.authoring.models.record import Condition
 from forty_paces.authoring.texts import DriverText, texts
+from forty_paces.messages.terms import CONDITIONS
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.cards.card_set import card_set
 from forty_paces.outputs.common.context import BuildContext
@@ -361,5 +362,5 @@ def test_a_vehicle_with_placards_cannot_be_without_hazardous_cargo() -> None:
 
 
 def test_conditions_are_said_so_that_neither_term_stands_for_the_other() -> None:
-    assert CONDITION_WORDS[Condition.HAZARDOUS_CARGO] == "hazardous cargo"
-    assert CONDITION_WORDS[Condition.PLACARDED] == "placards"
+    assert CONDITIONS[Condition.HAZARDOUS_CARGO] == "hazardous cargo"
+    assert CONDITIONS[Condition.PLACARDED] == "placards"

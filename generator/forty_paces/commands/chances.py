@@ -14,6 +14,7 @@ import click
 from forty_paces.commands.figures import Units, figure, within
 from forty_paces.geometry.records import Surface
 from forty_paces.geometry.units import kmh_to_mph, mph_to_kmh
+from forty_paces.messages.answer import CHANCE
 from forty_paces.messages.quantities import number
 
 if TYPE_CHECKING:  # imported where it is used: a placement without --chance does not wait for it
@@ -30,21 +31,6 @@ OPTIONS = (
     ("speed_sd", "--speed-sd", "SPEED", "Standard deviation of speeds."),
 )
 """Parameter, option, metavar and help of each assumption that can be changed."""
-
-SOURCES = (
-    "Reaction: Lerner 1993 and 0.487 s more (Wood and Zhang 2020); Fambro and others 1998; Olson and "
-    "Sivak 1986.",
-    "Braking: Koppa and others 1996; Fambro and others; Wood and Zhang 2020.",
-    "Speed: FHWA-HRT-14-020, 2015; NHTSA, National Traffic Speeds Survey III, 2018; Deardoff and others "
-    "2011.",
-    "Most were met as abstracts: the module forty_paces.geometry.chance says how for each.",
-)
-
-LIMITS = (
-    "Car drivers who see the warning there and understand it; reaction, braking and speed are taken as "
-    "independent. How drivers react to a warning triangle was not measured in any text that was read. "
-    "For planning and teaching, not for a driver at the road."
-)
 
 
 def chance_options(command: Command) -> Command:
@@ -155,18 +141,19 @@ def band_text(chance: Chance) -> str:
     """A band in words: 'of 100 drivers about 61 to 96 can stop, 89 by the middle assumptions'."""
     low, middle, high = chance.percent()
     if low == high:
-        return f"of 100 drivers about {low} can stop"
-    return f"of 100 drivers about {low} to {high} can stop, {middle} by the middle assumptions"
+        return CHANCE["one"].format(low=low)
+    return CHANCE["band"].format(low=low, middle=middle, high=high)
 
 
 def assumption_lines(assumed: Assumptions, typed: Units) -> Iterator[str]:
     """The assumptions behind a band, one paragraph each."""
-    for label, drivers in zip(("Cautious", "Middle", "Favorable"), assumed.sets, strict=True):
-        yield f"{label}: {_set_text(drivers, typed.speed)}."
+    for label, drivers in zip(("cautious", "middle", "favorable"), assumed.sets, strict=True):
+        yield CHANCE["set"].format(label=CHANCE[label], assumptions=_set_text(drivers, typed.speed))
     if assumed.changed:
-        yield f"Typed, and the same in all three: {', '.join(assumed.changed)}."
-    yield from SOURCES
-    yield LIMITS
+        yield CHANCE["typed"].format(options=", ".join(assumed.changed))
+    for source in ("reaction", "braking", "speed", "met"):
+        yield CHANCE[f"source-{source}"]
+    yield CHANCE["limits"]
 
 
 def _set_text(drivers: Drivers, speed_unit: str) -> str:
@@ -174,9 +161,15 @@ def _set_text(drivers: Drivers, speed_unit: str) -> str:
     speeds: Sequence[float] = (drivers.over_posted_mph.mean, drivers.over_posted_mph.sd)
     if speed_unit == "km/h":
         speeds = [mph_to_kmh(speed) for speed in speeds]
-    over = f"{number(abs(speeds[0]), 1)} {speed_unit} {'below' if speeds[0] < 0 else 'above'} the posted one"
-    return (
-        f"half react within {times[0]} s and 95 of 100 within {times[1]} s; braking "
-        f"{number(drivers.deceleration_g.mean, 2)} g, SD {number(drivers.deceleration_g.sd, 2)}; speed "
-        f"{over if speeds[0] else 'the posted one'}, SD {number(speeds[1], 1)}"
+    over = CHANCE["posted"]
+    if speeds[0]:
+        form = CHANCE["below" if speeds[0] < 0 else "above"]
+        over = form.format(speed=number(abs(speeds[0]), 1), unit=speed_unit)
+    return CHANCE["assumptions"].format(
+        median=times[0],
+        p95=times[1],
+        braking=number(drivers.deceleration_g.mean, 2),
+        braking_sd=number(drivers.deceleration_g.sd, 2),
+        speed=over,
+        speed_sd=number(speeds[1], 1),
     )

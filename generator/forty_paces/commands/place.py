@@ -37,7 +37,7 @@ from forty_paces.geometry.records import (
 )
 from forty_paces.geometry.stopping import decision_sight_ft
 from forty_paces.geometry.units import mph_to_kmh
-from forty_paces.messages.answer import as_values
+from forty_paces.messages.answer import ANSWER, as_values
 from forty_paces.messages.quantities import number
 
 if TYPE_CHECKING:
@@ -193,7 +193,7 @@ def place(
         bands = [(side, *_bands(answer, side, drivers)) for side in answer.placement.approaches]
         click.echo(chance_text(answer.rules, bands, drivers, units_of(answer.rules)))
     if svg is not None:
-        click.echo(f"\nDrawn in {svg}")
+        click.echo("\n" + ANSWER["drawn-in"].format(file=svg))
 
 
 def _values(answer: Answer, drivers: Assumptions | None) -> dict[str, Any]:
@@ -298,7 +298,7 @@ def _answer_situation(rule_file: RuleFile, situation: Situation, drawn: bool, le
     return Answer(
         rules=rules,
         placement=placement,
-        title=f"{situation.road} road, {_speed(rules, situation.speed_mph)}",
+        title=ANSWER["situation"].format(road=situation.road, speed=_speed(rules, situation.speed_mph)),
         speed_mph=situation.speed_mph,
         surface=situation.surface,
         grades_pct={Toward.BEHIND: situation.grade_pct, Toward.AHEAD: -situation.grade_pct},
@@ -315,15 +315,16 @@ def _answer_scene(
     scene = filed.scene()
     keeps = str(filed.section.keeps)
     if keeps != rules.traffic_keeps:
-        other = f'{rules.traffic_keeps} where the rule set "{rules.id}" holds'
-        click.echo(f"Note: traffic keeps {keeps} in this scene, and {other}.", err=True)
+        click.echo(ANSWER["keeps"].format(keeps=keeps, other=rules.traffic_keeps, rules=rules.id), err=True)
     if scene.visibility is not None and scene.visibility not in {entry.id for entry in rules.visibility}:
         raise click.UsageError(
             f'the scene wants the visibility class "{scene.visibility}", which the rule set '
             f'"{rules.id}" does not have'
         )
     solved = place_in_scene(rules, scene, left_s)
-    title = f"{scene.title}, {scene.place}: {scene.kind} road, {_speed(rules, scene.speed_mph)}"
+    title = ANSWER["scene"].format(
+        title=scene.title, place=scene.place, road=scene.kind, speed=_speed(rules, scene.speed_mph)
+    )
     svg = None
     if drawn:
         from forty_paces.drawing.scene_plan import draw_scene
@@ -342,5 +343,7 @@ def _answer_scene(
 
 
 def _speed(rules: RuleSet, speed_mph: float) -> str:
-    mph, kmh = number(speed_mph), number(mph_to_kmh(speed_mph))
-    return f"{mph} mph ({kmh} km/h)" if rules.posted_in == "mph" else f"{kmh} km/h ({mph} mph)"
+    speed, other = f"{number(speed_mph)} mph", f"{number(mph_to_kmh(speed_mph))} km/h"
+    if rules.posted_in != "mph":
+        speed, other = other, speed
+    return ANSWER["both-speeds"].format(speed=speed, other=other)

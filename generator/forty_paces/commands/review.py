@@ -19,9 +19,9 @@ from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.outputs.common.files import naming, read_text
 from forty_paces.outputs.common.templates import template_environment
 from forty_paces.outputs.pages.review_report import (
-    QUESTIONS,
     ReviewReport,
     due_words,
+    questions,
     report_text,
     review_report,
     source_words,
@@ -91,7 +91,7 @@ def _html(folder: Path, report: ReviewReport) -> str:
     template = template_environment(find_overrides(folder)).get_template("pages/review.html.j2")
     return template.render(
         report=report,
-        questions=QUESTIONS,
+        questions=questions(),
         due_words=due_words,
         source_words=source_words,
         watch_words=watch_words,

@@ -28,14 +28,13 @@ from forty_paces.geometry.heavy_vehicle import BrakeSystem, StoppingParts, stopp
 from forty_paces.geometry.records import Surface
 from forty_paces.geometry.stopping import (
     ASSUMED_FRICTION,
-    Maneuver,
     StoppingSight,
     decision_sight_ft,
     metric_stopping_sight,
     stopping_sight,
 )
 from forty_paces.messages import quantities
-from forty_paces.messages.answer import tenths
+from forty_paces.messages.answer import STOPPING, tenths
 
 EPILOG = """\b
 Examples:
@@ -49,20 +48,6 @@ Examples:
 \b
 Exit status: 0 there is an answer; 1 no vehicle could stop there; 2 wrong use.
 """
-
-BY_PARTS_NOTE = (
-    "The handbook's figures for a heavy vehicle on a good, dry, level road. They rest on other assumptions "
-    "than stopping sight distance: do not mix the two."
-)
-
-
-MANEUVERS = {
-    Maneuver.STOP_RURAL: "A  stop, rural road",
-    Maneuver.STOP_URBAN: "B  stop, urban road",
-    Maneuver.CHANGE_RURAL: "C  change lane or speed, rural",
-    Maneuver.CHANGE_SUBURBAN: "D  change lane or speed, suburban",
-    Maneuver.CHANGE_URBAN: "E  change lane or speed, urban",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,41 +167,46 @@ def _whole(typed: Units, distance_ft: float) -> int:
 def _sight_lines(typed: Units, road: Road, sight: StoppingSight) -> list[str]:
     unit = typed.length
     grade_pct = road.grade_pct
-    slope = "level" if not grade_pct else f"{abs(grade_pct):g} percent {'up' if grade_pct > 0 else 'down'}"
+    slope = STOPPING["up" if grade_pct > 0 else "down" if grade_pct else "level"].format(
+        pct=f"{abs(grade_pct):g}"
+    )
     other = (
         f"{quantities.feet(units.m_to_ft(sight.total))}"
         if unit == "m"
         else f"{quantities.meters(sight.total)}"
     )
     lines = [
-        f"Stopping sight distance at {road.speed:g} {typed.speed}, {slope}, {road.surface} surface",
+        STOPPING["title"].format(
+            speed=f"{road.speed:g}", unit=typed.speed, grade=slope, surface=road.surface
+        ),
         "",
-        f"  reaction  {quantities.number(sight.reaction, 1):>9} {unit}",
-        f"  braking   {quantities.number(sight.braking, 1):>9} {unit}",
-        f"  in all    {quantities.number(sight.total, 1):>9} {unit}  ({other})",
-        f"  design    {quantities.number(sight.design):>7}   {unit}  (rounded up to the next 5)",
+        f"  {STOPPING['reaction']:<10}{quantities.number(sight.reaction, 1):>9} {unit}",
+        f"  {STOPPING['braking']:<10}{quantities.number(sight.braking, 1):>9} {unit}",
+        f"  {STOPPING['total']:<10}{quantities.number(sight.total, 1):>9} {unit}  ({other})",
+        f"  {STOPPING['design']:<10}{quantities.number(sight.design):>7}   {unit}  {STOPPING['rounded']}",
         "",
-        "By the AASHTO Green Book's formula for passenger cars; a loaded truck may need more.",
+        STOPPING["formula"],
     ]
     if road.surface is not Surface.NORMAL:
-        lines.append(f"A friction of {ASSUMED_FRICTION[road.surface]:g} is assumed. Real roads differ.")
+        lines.append(STOPPING["friction"].format(friction=f"{ASSUMED_FRICTION[road.surface]:g}"))
     return [*lines, "", *_decision_lines(typed, road)]
 
 
 def _decision_lines(typed: Units, road: Road) -> list[str]:
     decision = decision_sight_ft(road.speed_mph)
     if decision is None:
-        return ["Decision sight distance: the published table runs from 30 to 80 mph (48 to 128 km/h)."]
+        return [STOPPING["no-decision"]]
     rows = [
-        f"  {MANEUVERS[maneuver]:<33}{quantities.number(_whole(typed, distance_ft)):>7} {typed.length}"
+        f"  {STOPPING[f'maneuver-{maneuver}']:<33}"
+        f"{quantities.number(_whole(typed, distance_ft)):>7} {typed.length}"
         for maneuver, distance_ft in decision.items()
     ]
     return [
-        "Decision sight distance: to notice something unexpected, decide, and act unhurried",
+        STOPPING["decision"],
         "",
         *rows,
         "",
-        "From the Green Book's table for level roads and good surfaces; the next row up is taken.",
+        STOPPING["decision-source"],
     ]
 
 
@@ -236,7 +226,12 @@ def _chance(
         "chance": {f"within_{typed.length}": tenths(length), **chance_values(band)},
         "assumptions": assumption_values(drivers),
     }
-    lines = ["", f"Within {quantities.number(length, 1)} {typed.length}, {band_text(band)}."]
+    lines = [
+        "",
+        STOPPING["within"].format(
+            distance=quantities.number(length, 1), unit=typed.length, band=band_text(band)
+        ),
+    ]
     for paragraph in assumption_lines(drivers, typed):
         lines += wrap(paragraph, 96, initial_indent="  ", subsequent_indent="    ")
     return values, lines
@@ -256,11 +251,11 @@ def _part_values(speed: float, brakes: str, parts: StoppingParts) -> dict[str, A
 
 def _part_lines(speed: float, parts: StoppingParts) -> list[str]:
     rows = (
-        ("seeing it", parts.perception_ft),
-        ("reacting", parts.reaction_ft),
-        ("brake lag", parts.lag_ft),
-        ("braking", parts.braking_ft),
-        ("in all", parts.total_ft),
+        ("part-seeing", parts.perception_ft),
+        ("part-reacting", parts.reaction_ft),
+        ("part-lag", parts.lag_ft),
+        ("part-braking", parts.braking_ft),
+        ("part-total", parts.total_ft),
     )
-    table = [f"  {what:<10}{quantities.number(length):>8} ft" for what, length in rows if length]
-    return [f"A heavy vehicle at {speed:g} mph, each part rounded up", "", *table, "", BY_PARTS_NOTE]
+    table = [f"  {STOPPING[what]:<10}{quantities.number(length):>8} ft" for what, length in rows if length]
+    return [STOPPING["parts"].format(speed=f"{speed:g}"), "", *table, "", STOPPING["parts-note"]]

@@ -48,9 +48,95 @@ ANSWER = Texts(
         "chance-side": "From {side}: within {distance}, {band}.",
         "chance-reflector": "With the reach of a reflector, {distance}: {band}.",
         "assumptions": "What this assumes",
+        "situation": "{road} road, {speed}",
+        "scene": "{title}, {place}: {road} road, {speed}",
+        "keeps": (
+            'Note: traffic keeps {keeps} in this scene, and {other} where the rule set "{rules}" holds.'
+        ),
+        "both-speeds": "{speed} ({other})",
+        "drawn-in": "Drawn in {file}",
     },
 )
 """The words around a placement in the text of the command line."""
+
+STOPPING = Texts(
+    "stopping",
+    {
+        "title": "Stopping sight distance at {speed} {unit}, {grade}, {surface} surface",
+        "level": "level",
+        "up": "{pct} percent up",
+        "down": "{pct} percent down",
+        "reaction": "reaction",
+        "braking": "braking",
+        "total": "in all",
+        "design": "design",
+        "rounded": "(rounded up to the next 5)",
+        "formula": "By the AASHTO Green Book's formula for passenger cars; a loaded truck may need more.",
+        "friction": "A friction of {friction} is assumed. Real roads differ.",
+        "no-decision": (
+            "Decision sight distance: the published table runs from 30 to 80 mph (48 to 128 km/h)."
+        ),
+        "decision": "Decision sight distance: to notice something unexpected, decide, and act unhurried",
+        "decision-source": (
+            "From the Green Book's table for level roads and good surfaces; the next row up is taken."
+        ),
+        "maneuver-a": "A  stop, rural road",
+        "maneuver-b": "B  stop, urban road",
+        "maneuver-c": "C  change lane or speed, rural",
+        "maneuver-d": "D  change lane or speed, suburban",
+        "maneuver-e": "E  change lane or speed, urban",
+        "within": "Within {distance} {unit}, {band}.",
+        "parts": "A heavy vehicle at {speed} mph, each part rounded up",
+        "part-seeing": "seeing it",
+        "part-reacting": "reacting",
+        "part-lag": "brake lag",
+        "part-braking": "braking",
+        "part-total": "in all",
+        "parts-note": (
+            "The handbook's figures for a heavy vehicle on a good, dry, level road. They rest on other "
+            "assumptions than stopping sight distance: do not mix the two."
+        ),
+    },
+)
+"""The text of ``fortypaces stopping``."""
+
+CHANCE = Texts(
+    "chance",
+    {
+        "one": "of 100 drivers about {low} can stop",
+        "band": "of 100 drivers about {low} to {high} can stop, {middle} by the middle assumptions",
+        "cautious": "Cautious",
+        "middle": "Middle",
+        "favorable": "Favorable",
+        "set": "{label}: {assumptions}.",
+        "typed": "Typed, and the same in all three: {options}.",
+        "assumptions": (
+            "half react within {median} s and 95 of 100 within {p95} s; braking {braking} g, SD "
+            "{braking_sd}; speed {speed}, SD {speed_sd}"
+        ),
+        "posted": "the posted one",
+        "above": "{speed} {unit} above the posted one",
+        "below": "{speed} {unit} below the posted one",
+        "source-reaction": (
+            "Reaction: Lerner 1993 and 0.487 s more (Wood and Zhang 2020); Fambro and others 1998; Olson and "
+            "Sivak 1986."
+        ),
+        "source-braking": "Braking: Koppa and others 1996; Fambro and others; Wood and Zhang 2020.",
+        "source-speed": (
+            "Speed: FHWA-HRT-14-020, 2015; NHTSA, National Traffic Speeds Survey III, 2018; Deardoff and "
+            "others 2011."
+        ),
+        "source-met": (
+            "Most were met as abstracts: the module forty_paces.geometry.chance says how for each."
+        ),
+        "limits": (
+            "Car drivers who see the warning there and understand it; reaction, braking and speed are taken "
+            "as independent. How drivers react to a warning triangle was not measured in any text that was "
+            "read. For planning and teaching, not for a driver at the road."
+        ),
+    },
+)
+"""How many of 100 drivers can stop, and what that assumes."""
 
 
 def tenths(value: float) -> float:

@@ -224,3 +224,78 @@ WORDS = Texts(
     },
 )
 """Text by the name that the script uses."""
+
+SCREENS = Texts(
+    "cab.screens",
+    {
+        # tools
+        "find": "Find the triangle distances",
+        "find-short": "Triangles",
+        "clock": "Ten-minute clock",
+        "clock-short": "Clock",
+        "record": "Record",
+        "record-short": "Record",
+        "phones": "Phone numbers",
+        "phones-short": "Phones",
+        # families of emergencies
+        "family-fire": "Fire",
+        "family-crash": "Crash",
+        "family-people": "Ill, hurt, threat",
+        "family-cargo": "Load, spill, trailer",
+        "family-stopping": "Stopped on the road",
+        "family-engine": "Engine or lamps",
+        "family-tires": "Tires and steering",
+        "family-brakes": "Brakes",
+        "family-skids": "Skids",
+        "family-weather": "Weather",
+        # calls
+        "call-emergency": "Call {number}",
+        "call-dispatch": "Call dispatch",
+        "emergency-number": "the emergency number",
+        # tables of the rule's own distances
+        "road-two-lane": "Two-lane road",
+        "road-divided": "Divided road",
+        "road-one-way": "One-way road or ramp",
+        "roads-posted": "{roads}, posted {speeds}",
+        "device": "{number}, {side}",
+        "range": "{low} to {high}",
+        "within": "within {length}",
+        # questions of the walk
+        "side-behind": "traffic behind you",
+        "side-ahead": "traffic ahead of you",
+        "cause-bend-right": "Bend: they turn right",
+        "cause-bend-left": "Bend: they turn left",
+        "cause-hill": "Hill",
+        "cause-obstruction": "Something beside the road",
+        "stands-two-lane": "Two or more lanes, both ways, not divided",
+        "stands-divided": "Divided road",
+        "stands-one-way": "One-way road or ramp",
+        "stands-shoulder": "Left shoulder or median",
+        "stands-intersection": "At an intersection",
+        "note-one-way": (
+            "This rule names no ramps. On a ramp the distances of a one-way road are taken, by common "
+            "practice without a source."
+        ),
+        "note-shoulder": (
+            "This rule has no distances of its own for a left shoulder or median. Those of the road are "
+            "taken, by common practice without a source. Never cross lanes on foot to place a device."
+        ),
+        "note-intersection": (
+            "This rule has no distances of its own for an intersection. Those of the road that the vehicle "
+            "stands on are taken, by common practice without a source. Traffic from side roads gets no "
+            "device: ask for traffic control."
+        ),
+        "surface-normal": "Normal",
+        "surface-snow": "Packed snow",
+        "surface-ice": "Ice",
+        "count-paces": "Paces",
+        "count-lines": "Lane lines",
+        "count-trailers": "Trailer lengths",
+        "level": "Level",
+        "up-slight": "Up a slight grade, {pct} percent",
+        "up-steep": "Up a steep grade, {pct} percent",
+        "down-slight": "Down a slight grade, {pct} percent",
+        "down-steep": "Down a steep grade, {pct} percent",
+    },
+)
+"""Texts of screens that Python fills in."""

@@ -11,6 +11,7 @@ from markupsafe import escape
 
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Group
+from forty_paces.messages.pages import SITE
 from forty_paces.outputs.cards import placeholder as left_out
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
@@ -85,23 +86,23 @@ def navigation(library: Library, pages: Collection[str]) -> list[Any]:
         return [{str(escape(p.title)): f"procedures/{p.id}.md"} for p in own]
 
     whole = [
-        {"Start": "index.md"},
-        {"Stopped": procedures(Group.STOPPED)},
-        {"Rolling": procedures(Group.ROLLING)},
-        {"Placing devices": placing.navigation()},
-        {"Before and after": checklist_navigation()},
-        {"Tables": reference.navigation()},
-        {"Classroom": "classroom.md"},
-        {"Cards": [{"Cards to print": "cards/index.md"}, {"Print, laminate and cut": "cards.md"}]},
+        {SITE["start"]: "index.md"},
+        {SITE["stopped"]: procedures(Group.STOPPED)},
+        {SITE["rolling"]: procedures(Group.ROLLING)},
+        {SITE["placing"]: placing.navigation()},
+        {SITE["before-and-after"]: checklist_navigation()},
+        {SITE["tables"]: reference.navigation()},
+        {SITE["classroom"]: "classroom.md"},
+        {SITE["cards"]: [{SITE["cards-to-print"]: "cards/index.md"}, {SITE["laminate"]: "cards.md"}]},
         {
-            "About": [
+            SITE["about-group"]: [
                 "about.md",
-                {"Put it on a tablet": "tablets.md"},
-                {"Make it yours": "make-it-yours.md"},
-                {"Review sheet": "review.md"},
-                {"Sources": "sources.md"},
-                {"Glossary": "glossary.md"},
-                {"Writing procedures": "writing.md"},
+                {SITE["tablets"]: "tablets.md"},
+                {SITE["make-it-yours"]: "make-it-yours.md"},
+                {SITE["review"]: "review.md"},
+                {SITE["sources"]: "sources.md"},
+                {SITE["glossary"]: "glossary.md"},
+                {SITE["writing"]: "writing.md"},
             ]
         },
     ]

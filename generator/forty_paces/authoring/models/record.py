@@ -24,6 +24,7 @@ from pydantic_core import CoreSchema
 
 from forty_paces.authoring.findings import clip, name_one_of
 from forty_paces.geometry.units import kmh_to_mph, m_to_ft
+from forty_paces.messages.terms import CONDITIONS
 
 
 class Record(BaseModel):
@@ -179,29 +180,6 @@ class Service(StrEnum):
     DISPATCH = "dispatch"
 
 
-CONDITION_WORDS: dict[Condition, str] = {
-    Condition.AIR_BRAKES: "air brakes",
-    Condition.HYDRAULIC_BRAKES: "hydraulic brakes",
-    Condition.ANTI_LOCK: "anti-lock brakes",
-    Condition.NO_ANTI_LOCK: "no anti-lock brakes",
-    Condition.MANUAL_CLUTCH: "a manual clutch",
-    Condition.AUTOMATIC: "an automatic gearbox",
-    Condition.TRAILER: "a trailer",
-    Condition.NO_TRAILER: "no trailer",
-    Condition.RETARDER: "a retarder",
-    Condition.NO_RETARDER: "no retarder",
-    Condition.HAZARDOUS_CARGO: "hazardous cargo",
-    Condition.NO_HAZARDOUS_CARGO: "no hazardous cargo",
-    Condition.PLACARDED: "placards",
-    Condition.NOT_PLACARDED: "no placards",
-    Condition.HAZARDOUS_CARGO_OR_GAS: "hazardous cargo or gas fuel",
-    Condition.NO_HAZARDOUS_CARGO_OR_GAS: "no hazardous cargo or gas fuel",
-    Condition.PASSENGERS: "passengers aboard",
-    Condition.NO_PASSENGERS: "no passengers",
-}
-"""Text of each condition for drivers, after "With" ("With air brakes: ...")."""
-
-
 class OwnCondition(str):
     """A condition that fleet.yml declares: ``two-trailers``, or its absence, ``no-two-trailers``."""
 
@@ -261,4 +239,4 @@ AnyCondition = Annotated[
 
 def words_of_condition(condition: Condition | OwnCondition) -> str:
     """Text of a condition for drivers, after "With"."""
-    return condition.words if isinstance(condition, OwnCondition) else CONDITION_WORDS[condition]
+    return condition.words if isinstance(condition, OwnCondition) else CONDITIONS[condition]

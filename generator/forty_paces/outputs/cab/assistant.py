@@ -17,7 +17,7 @@ from forty_paces.drawing.symbols import SIGNALS, symbol_definitions, symbol_refe
 from forty_paces.drawing.typeface import font_files
 from forty_paces.drawing.view_ends import view_end_definitions, view_end_reference
 from forty_paces.geometry.records import HiddenBy
-from forty_paces.messages.cab import WORDS
+from forty_paces.messages.cab import SCREENS, WORDS
 from forty_paces.outputs.cab.calls import call_buttons, emergency_name
 from forty_paces.outputs.cab.data import data_for, deadline_groups, not_safe_lines, phone_lines
 from forty_paces.outputs.cab.guided_walk import finder_view
@@ -88,16 +88,16 @@ STYLES_OF_REST = ("drawing", "cab", "cab-help", "cab-small")
 """Additional style sheets of the other screens, read after the start screen."""
 
 START_TOOLS = (
-    StartTool("Find the triangle distances", "Triangles", "finder", "#find"),
-    StartTool("Ten-minute clock", "Clock", "clock", "#clock"),
-    StartTool("Record", "Record", "record", "#record"),
-    StartTool("Phone numbers", "Phones", "phone", "#phones"),
+    StartTool("find", "finder", "#find"),
+    StartTool("clock", "clock", "#clock"),
+    StartTool("record", "record", "#record"),
+    StartTool("phones", "phone", "#phones"),
 )
 
 STEP_TOOLS = {
-    StepTool.DISTANCES: Tool("Find the triangle distances", "finder", "#find"),
-    StepTool.PHONES: Tool("Phone numbers", "phone", "#phones"),
-    StepTool.RECORD: Tool("Record", "record", "#record"),
+    StepTool.DISTANCES: Tool("find", SCREENS, "finder", "#find"),
+    StepTool.PHONES: Tool("phones", SCREENS, "phone", "#phones"),
+    StepTool.RECORD: Tool("record", SCREENS, "record", "#record"),
 }
 """The link shown below a step that needs the tool; every tool leads back to the step."""
 

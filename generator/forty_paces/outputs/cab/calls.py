@@ -9,10 +9,7 @@ from types import MappingProxyType
 
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.record import Service
-
-_SPOKEN: Mapping[Service, str] = MappingProxyType(
-    {Service.EMERGENCY: "Call {number}", Service.DISPATCH: "Call dispatch"}
-)
+from forty_paces.messages.cab import SCREENS
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +42,7 @@ def call_buttons(fleet: Fleet) -> Mapping[Service, CallButton]:
             number=phone.number,
             dial=phone.dial,
             text_to=re.sub(r";.*", "", phone.dial),
-            words=_SPOKEN[phone.serves].format(number=phone.number),
+            words=SCREENS[f"call-{phone.serves}"].format(number=phone.number),
         )
     return MappingProxyType({service: found[service] for service in Service if service in found})
 
@@ -53,4 +50,4 @@ def call_buttons(fleet: Fleet) -> Mapping[Service, CallButton]:
 def emergency_name(fleet: Fleet) -> str:
     """Who is told of a danger: the fleet's emergency number, or words for it where it has none."""
     button = call_buttons(fleet).get(Service.EMERGENCY)
-    return button.number if button else "the emergency number"
+    return button.number if button else SCREENS["emergency-number"]

@@ -17,8 +17,9 @@ from forty_paces.drawing.causes import SIDE, Cause, sign
 from forty_paces.drawing.finder import draw_finder
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.svg import number
-from forty_paces.geometry.records import RoadKind, RuleSet, Surface
+from forty_paces.geometry.records import RoadKind, RuleSet, Surface, Toward
 from forty_paces.messages import quantities
+from forty_paces.messages.cab import SCREENS
 from forty_paces.messages.drawings import DRAWING
 from forty_paces.messages.languages import cached_by_language
 from forty_paces.messages.quantities import length
@@ -31,56 +32,33 @@ SIZES = (Size.WIDE, Size.TALL)
 USUAL_SPEED_MPH = 55.0
 """The speed selected at first; any other is one tap away."""
 
-SIDE_WORDS = {"behind": "traffic behind you", "ahead": "traffic ahead of you"}
-
-CAUSE_BUTTONS = {
-    Cause.BEND_RIGHT: "Bend: they turn right",
-    Cause.BEND_LEFT: "Bend: they turn left",
-    Cause.HILL: "Hill",
-    Cause.OBSTRUCTION: "Something beside the road",
-}
-
-ROAD_BUTTONS = {
-    RoadKind.TWO_LANE: "Two or more lanes, both ways, not divided",
-    RoadKind.DIVIDED: "Divided road",
-    RoadKind.ONE_WAY: "One-way road or ramp",
-}
-
-SURFACE_BUTTONS = {Surface.NORMAL: "Normal", Surface.SNOW: "Packed snow", Surface.ICE: "Ice"}
-
 
 @dataclass(frozen=True, slots=True)
 class Place:
     """Where the vehicle stands, as a button, and the kinds of road that it may be on."""
 
-    words: str
+    id: str
     roads: tuple[RoadKind, ...]
-    note: str = ""
-    "What the rule does not say of it, and what is taken instead."
+    noted: bool = False
+    "Whether the rule leaves something open there."
+
+    @property
+    def words(self) -> str:
+        """The text of the button."""
+        return SCREENS[f"stands-{self.id}"]
+
+    @property
+    def note(self) -> str:
+        """What the rule does not say of it, and what is taken instead; empty where nothing is left open."""
+        return SCREENS[f"note-{self.id}"] if self.noted else ""
 
 
 PLACES = (
-    Place(ROAD_BUTTONS[RoadKind.TWO_LANE], (RoadKind.TWO_LANE,)),
-    Place(ROAD_BUTTONS[RoadKind.DIVIDED], (RoadKind.DIVIDED,)),
-    Place(
-        ROAD_BUTTONS[RoadKind.ONE_WAY],
-        (RoadKind.ONE_WAY,),
-        "This rule names no ramps. On a ramp the distances of a one-way road are taken, by common practice "
-        "without a source.",
-    ),
-    Place(
-        "Left shoulder or median",
-        (RoadKind.DIVIDED, RoadKind.ONE_WAY),
-        "This rule has no distances of its own for a left shoulder or median. Those of the road are "
-        "taken, by common practice without a source. Never cross lanes on foot to place a device.",
-    ),
-    Place(
-        "At an intersection",
-        (RoadKind.TWO_LANE, RoadKind.DIVIDED, RoadKind.ONE_WAY),
-        "This rule has no distances of its own for an intersection. Those of the road that the vehicle "
-        "stands on are taken, by common practice without a source. Traffic from side roads gets no device: "
-        "ask for traffic control.",
-    ),
+    Place("two-lane", (RoadKind.TWO_LANE,)),
+    Place("divided", (RoadKind.DIVIDED,)),
+    Place("one-way", (RoadKind.ONE_WAY,), noted=True),
+    Place("shoulder", (RoadKind.DIVIDED, RoadKind.ONE_WAY), noted=True),
+    Place("intersection", tuple(RoadKind), noted=True),
 )
 
 
@@ -157,15 +135,16 @@ def finder_view(rule_file: RuleFile, vehicles: Iterable[Vehicle]) -> FinderView:
         "grade": [grade["pct"] for grade in data["grades"]].index(0),
         "surface": [surface["id"] for surface in data["surfaces"]].index(Surface.NORMAL),
     }
-    counts = [("paces", "Paces")]
+    counts = [("paces", SCREENS["count-paces"])]
     if rules.lane_line_ft:
-        counts.append(("lines", "Lane lines"))
+        counts.append(("lines", SCREENS["count-lines"]))
     if trailers:
-        counts.append(("trailers", "Trailer lengths"))
+        counts.append(("trailers", SCREENS["count-trailers"]))
+    surfaces = [SCREENS[f"surface-{surface}"] for surface in Surface]
     grades = tuple(grade_words(grade["pct"]) for grade in data["grades"])
     return FinderView(
         places=PLACES,
-        kinds=tuple((str(road), words) for road, words in ROAD_BUTTONS.items()),
+        kinds=tuple((str(road), SCREENS[f"stands-{road}"]) for road in RoadKind),
         speeds=tuple(
             Choice(at, str(speed["posted"]), chosen=at == usual, title=speed["text"])
             for at, speed in enumerate(data["speeds"])
@@ -173,12 +152,12 @@ def finder_view(rule_file: RuleFile, vehicles: Iterable[Vehicle]) -> FinderView:
         posted_in=rules.posted_in,
         visibilities=_choices((entry["title"] for entry in data["visibility"]), chosen["visibility"]),
         grades=_choices(grades, chosen["grade"]),
-        surfaces=_choices(SURFACE_BUTTONS.values(), chosen["surface"]),
+        surfaces=_choices(surfaces, chosen["surface"]),
         sight=tuple(_lengths(rules, data["lengths"]["sight"])),
         near=tuple(_lengths(rules, data["lengths"]["near"])),
         far=tuple(_lengths(rules, data["lengths"]["far"])),
-        causes=tuple(CauseChoice(cause.value, CAUSE_BUTTONS[cause], _picture(cause)) for cause in Cause),
-        sides=tuple(SIDE_WORDS.items()),
+        causes=tuple(CauseChoice(cause.value, SCREENS[f"cause-{cause}"], _picture(cause)) for cause in Cause),
+        sides=tuple((str(toward), SCREENS[f"side-{toward}"]) for toward in Toward),
         counts=tuple(counts),
         drawings=tuple(_drawings(rules, drawn)),
         values={
@@ -188,7 +167,7 @@ def finder_view(rule_file: RuleFile, vehicles: Iterable[Vehicle]) -> FinderView:
             ],
             "causes": {cause.value: DRAWING[f"cause-{cause}"] for cause in Cause},
             "grades": grades,
-            "surfaces": list(SURFACE_BUTTONS.values()),
+            "surfaces": surfaces,
             "trailers": trailers,
             "shapes": {
                 id_: {
@@ -212,9 +191,9 @@ def _placement_data(rule_file: RuleFile) -> dict[str, Any]:
 def grade_words(pct: float) -> str:
     """A grade as drivers meet it: 'Level', 'Down a slight grade, 3 percent'."""
     if not pct:
-        return "Level"
-    steep = "a steep grade" if abs(pct) > 4 else "a slight grade"
-    return f"{'Up' if pct > 0 else 'Down'} {steep}, {abs(pct):g} percent"
+        return SCREENS["level"]
+    form = f"{'up' if pct > 0 else 'down'}-{'steep' if abs(pct) > 4 else 'slight'}"
+    return SCREENS[form].format(pct=f"{abs(pct):g}")
 
 
 def _picture(cause: Cause) -> Markup:

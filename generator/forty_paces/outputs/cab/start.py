@@ -9,22 +9,23 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.messages.cab import SCREENS
 from forty_paces.outputs.cab.data import PhoneLine
 from forty_paces.outputs.common.procedure_view import TileGroup, tile_groups
 
 FAMILIES = {
-    "fire": ("Fire", "engine-fire"),
-    "crash": ("Crash", "crash"),
-    "people": ("Ill, hurt, threat", "driver-ill"),
-    "cargo": ("Load, spill, trailer", "load"),
-    "stopping": ("Stopped on the road", "triangles"),
-    "engine": ("Engine or lamps", "overheat"),
-    "tires": ("Tires and steering", "tire-front"),
-    "brakes": ("Brakes", "brakes"),
-    "skids": ("Skids", "skid-trailer"),
-    "weather": ("Weather", "wind"),
+    "fire": "engine-fire",
+    "crash": "crash",
+    "people": "driver-ill",
+    "cargo": "load",
+    "stopping": "triangles",
+    "engine": "overheat",
+    "tires": "tire-front",
+    "brakes": "brakes",
+    "skids": "skid-trailer",
+    "weather": "wind",
 }
-"""Title and symbol of each known family, in the fixed order of their tiles. Other families come after these
+"""Symbol of each known family, in the fixed order of their tiles. Other families come after these
 in the order of their ids, titled by their id, with the symbol of their first procedure."""
 
 CALLED_FROM_START = ("emergency", "dispatch")
@@ -35,10 +36,19 @@ CALLED_FROM_START = ("emergency", "dispatch")
 class StartTool:
     """A tool of the start screen; the short title is for screens too narrow for the long one."""
 
-    title: str
-    short: str
+    id: str
     symbol: str
     href: str
+
+    @property
+    def title(self) -> str:
+        """The whole title."""
+        return SCREENS[self.id]
+
+    @property
+    def short(self) -> str:
+        """The title where there is little room."""
+        return SCREENS[f"{self.id}-short"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,9 +87,8 @@ def families(procedures: tuple[Procedure, ...]) -> tuple[Family, ...]:
 def _family(name: str, procedures: Iterable[Procedure]) -> Family:
     members = tuple(procedure for procedure in procedures if procedure.family == name)
     groups = tuple(group for group in tile_groups(members) if group.procedures)
-    unknown = (name.replace("-", " ").capitalize(), groups[0].procedures[0].symbol)
-    title, symbol = FAMILIES.get(name, unknown)
-    return Family(name, title, symbol, groups)
+    title = SCREENS[f"family-{name}"] if name in FAMILIES else name.replace("-", " ").capitalize()
+    return Family(name, title, FAMILIES.get(name, groups[0].procedures[0].symbol), groups)
 
 
 def screen_before(listed: Iterable[Family]) -> dict[str, str]:

@@ -9,20 +9,11 @@ from forty_paces.geometry import units
 from forty_paces.geometry.records import (
     DeviceRule,
     Layout,
-    RoadKind,
     RuleSet,
-    Toward,
 )
-from forty_paces.messages.quantities import both_lengths, speed_band
-
-ROAD_WORDS = {
-    RoadKind.TWO_LANE: "Two-lane road",
-    RoadKind.DIVIDED: "Divided road",
-    RoadKind.ONE_WAY: "One-way road or ramp",
-}
-"""Label of each kind of road in the cab file."""
-
-WHERE = {Toward.BEHIND: "behind", Toward.AHEAD: "ahead"}
+from forty_paces.messages.cab import SCREENS
+from forty_paces.messages.quantities import both_lengths, paces, speed_band
+from forty_paces.messages.terms import TERMS
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,15 +45,15 @@ def base_tables(rules: RuleSet) -> tuple[BaseTable, ...]:
 
 def _base(rules: RuleSet, layouts: list[Layout]) -> BaseTable:
     first = layouts[0]
-    words = [ROAD_WORDS[layout.road] for layout in layouts]
+    words = [SCREENS[f"road-{layout.road}"] for layout in layouts]
     title = ", ".join([words[0], *(word.lower() for word in words[1:])])
     if (first.speed_from_mph, first.speed_below_mph) != (0.0, math.inf):
-        title += f", posted {speed_band(first, rules.posted_in)}"
+        title = SCREENS["roads-posted"].format(roads=title, speeds=speed_band(first, rules.posted_in))
     rows = tuple(
         BaseRow(
-            where=f"{number}, {WHERE[rule.toward]}",
+            where=SCREENS["device"].format(number=number, side=TERMS[f"side-{rule.toward}"]),
             distance=_range(rule, rules.metric),
-            paces=f"{units.paces(rule.distance_ft, rules.pace_ft)} paces",
+            paces=paces(units.paces(rule.distance_ft, rules.pace_ft)),
             across=rule.across,
         )
         for number, rule in enumerate(first.devices, 1)
@@ -73,5 +64,5 @@ def _base(rules: RuleSet, layouts: list[Layout]) -> BaseTable:
 def _range(rule: DeviceRule, metric: bool) -> str:
     near = both_lengths(rule.distance_ft, metric)
     if rule.at_most_ft is not None:
-        return f"{near} to {both_lengths(rule.at_most_ft, metric)}"
-    return f"within {near}" if rule.within else near
+        return SCREENS["range"].format(low=near, high=both_lengths(rule.at_most_ft, metric))
+    return SCREENS["within"].format(length=near) if rule.within else near

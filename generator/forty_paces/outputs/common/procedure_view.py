@@ -21,11 +21,10 @@ from forty_paces.authoring.models.procedure import (
     Step,
 )
 from forty_paces.authoring.models.record import Condition, OwnCondition, words_of_condition
+from forty_paces.messages.languages import Texts
+from forty_paces.messages.terms import TERMS
 
-GROUP_TITLES = {
-    Group.STOPPED: "Stopped: read and do",
-    Group.ROLLING: "Rolling: know by heart",
-}
+GROUPS = (Group.STOPPED, Group.ROLLING)
 """The two halves of every start screen, in reading order."""
 
 
@@ -138,7 +137,7 @@ def view_procedure(procedure: Procedure, vehicle: Vehicle | None = None) -> Proc
 def condition_words(when: Iterable[Condition | OwnCondition]) -> str:
     """'With air brakes and a trailer'; empty where there is no condition."""
     words = [words_of_condition(condition) for condition in when]
-    return f"With {' and '.join(words)}" if words else ""
+    return TERMS["with"].format(conditions=TERMS["and"].join(words)) if words else ""
 
 
 def _may_apply(when: tuple[Condition | OwnCondition, ...], vehicle: Vehicle | None) -> bool:
@@ -205,9 +204,16 @@ class TileGroup:
 class Tool:
     """A tile that opens something other than a procedure."""
 
-    title: str
+    id: str
+    titles: Texts
+    "The table that has the title under this id."
     symbol: str
     href: str
+
+    @property
+    def title(self) -> str:
+        """The title, in the language in force."""
+        return self.titles[self.id]
 
 
 def tile_groups(procedures: tuple[Procedure, ...]) -> tuple[TileGroup, ...]:
@@ -215,8 +221,8 @@ def tile_groups(procedures: tuple[Procedure, ...]) -> tuple[TileGroup, ...]:
     return tuple(
         TileGroup(
             group.value,
-            title,
+            TERMS[f"group-{group}"],
             tuple(sorted((p for p in procedures if p.group is group), key=lambda p: p.position)),
         )
-        for group, title in GROUP_TITLES.items()
+        for group in GROUPS
     )

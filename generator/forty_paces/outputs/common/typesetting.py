@@ -13,31 +13,7 @@ import re
 from markupsafe import Markup, escape
 
 from forty_paces.authoring.models.sources import Basis, Source, SourceKind
-
-_MONTH_NAMES = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
-
-BASIS_WORDS: dict[Basis, str] = {
-    Basis.READ: "read",
-    Basis.READ_IN_A_COPY: "read in a copy",
-    Basis.READ_IN_PART: "read in part",
-    Basis.SECOND_HAND: "second-hand",
-    Basis.MEMORY: "from memory: verify before you rely on it",
-    Basis.COMPUTED: "computed here",
-}
-"""How each basis is printed."""
+from forty_paces.messages.terms import MONTHS, SHORT_MONTHS, TERMS
 
 NO_BREAK_SPACE = "\u00a0"
 
@@ -49,7 +25,7 @@ UNITS = (
 
 _UNITS = "|".join(re.escape(unit) for unit in sorted(UNITS, key=len, reverse=True))
 
-_MONTHS = "|".join(name[:3] for name in _MONTH_NAMES)
+_MONTHS = "|".join(SHORT_MONTHS.english.values())
 
 _BEFORE_UNIT = re.compile(rf"(?<=[\d¼½¾]) (?=(?:{_UNITS})(?![\w/]))")
 
@@ -68,12 +44,12 @@ _SIZE = re.compile(r' (?:width|height)="[^"]*"')
 
 def long_date(day: dt.date) -> str:
     """'25 November 2026'."""
-    return f"{day.day} {_MONTH_NAMES[day.month - 1]} {day.year}"
+    return TERMS["day"].format(day=day.day, month=MONTHS[str(day.month)], year=day.year)
 
 
 def short_date(day: dt.date) -> str:
     """'25 Nov 2026', where space is short."""
-    return f"{day.day} {_MONTH_NAMES[day.month - 1][:3]} {day.year}"
+    return TERMS["day"].format(day=day.day, month=SHORT_MONTHS[str(day.month)], year=day.year)
 
 
 def source_title(source: Source) -> str:
@@ -84,18 +60,19 @@ def source_title(source: Source) -> str:
 def basis_words(source: Source) -> str:
     """How the text was read, such as 'read in part'; 'common practice, no source' where there is none."""
     if source.kind is SourceKind.COMMON_PRACTICE:
-        return "common practice, no source"
-    return BASIS_WORDS[source.basis]
+        return TERMS["common-practice"]
+    return TERMS[f"basis-{source.basis}"]
 
 
 def how_met(source: Source) -> str:
     """How the text was read, in which copy and when; 'common practice, no source' where there is none."""
     words = basis_words(source)
     if source.met_in is not None:
-        words += (
-            f" ({source.met_in})" if source.basis is not Basis.SECOND_HAND else f" (from {source.met_in})"
-        )
-    return words if source.checked is None else f"{words}; checked {short_date(source.checked)}"
+        form = TERMS["met-from" if source.basis is Basis.SECOND_HAND else "met-in"]
+        words = form.format(basis=words, met_in=source.met_in)
+    if source.checked is None:
+        return words
+    return TERMS["checked"].format(basis=words, day=short_date(source.checked))
 
 
 def with_no_break_spaces(text: str) -> str:

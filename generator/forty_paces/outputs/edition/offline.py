@@ -13,6 +13,8 @@ import resvg_py
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Procedure, Signature
 from forty_paces.authoring.texts import string_hashes, texts_by_id
+from forty_paces.messages.languages import language
+from forty_paces.messages.pages import SITE
 from forty_paces.outputs.common.context import TOKENS, BuildContext
 from forty_paces.outputs.common.edition_status import review_day, status_script
 from forty_paces.outputs.common.files import Artifact
@@ -94,10 +96,10 @@ def _manifest(library: Library) -> dict[str, Any]:
     ]
     return {
         "id": "./cab.html",
-        "name": f"Forty Paces, {library.fleet.carrier}",
-        "short_name": "Forty Paces",
-        "description": "What to do at the roadside. Works without signal.",
-        "lang": "en-US",
+        "name": SITE["app-name"].format(carrier=library.fleet.carrier),
+        "short_name": SITE["app-short-name"],
+        "description": SITE["app-description"],
+        "lang": language(),
         "start_url": "./cab.html",
         "scope": "./",
         "display": "standalone",

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from forty_paces.messages.pages import ABOUT
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 
@@ -17,7 +18,8 @@ class ShippedWork:
     """Third-party work that every copy of the site contains."""
 
     name: str
-    use: str
+    used: str
+    "Id of the text that says what for."
     license: str
     "Common name of the license."
     holder: str
@@ -27,16 +29,29 @@ class ShippedWork:
     files: tuple[str, ...]
     "Files of the site that contain the work; * matches what changes with each release of the theme."
 
+    @property
+    def use(self) -> str:
+        """What it is used for."""
+        return ABOUT[f"use-{self.used}"]
+
 
 @dataclass(frozen=True, slots=True)
 class StoredItem:
     """Something that a browser stores on the device."""
 
-    what: str
+    id: str
     keys: tuple[str, ...]
     "Names it is stored under; a leading * matches the URL of the site's folder."
-    goes: str
-    "How it is deleted."
+
+    @property
+    def what(self) -> str:
+        """What is stored."""
+        return ABOUT[f"kept-{self.id}"]
+
+    @property
+    def goes(self) -> str:
+        """How it is deleted."""
+        return ABOUT[f"goes-{self.id}"]
 
 
 _LICENSES = "assets/licenses/"
@@ -48,7 +63,7 @@ _STYLE = ("assets/stylesheets/main.*.min.css",)
 SHIPPED = (
     ShippedWork(
         "Atkinson Hyperlegible",
-        "typeface on every page, card and drawing",
+        "typeface",
         "SIL Open Font License 1.1",
         "Braille Institute of America, Inc.",
         ("assets/fonts/LICENSE-atkinson-hyperlegible.txt",),
@@ -56,7 +71,7 @@ SHIPPED = (
     ),
     ShippedWork(
         "Material for MkDocs",
-        "page frame of the site, its styles and scripts",
+        "frame",
         "MIT",
         "Martin Donath",
         (_LICENSES + "material-for-mkdocs.txt",),
@@ -64,16 +79,16 @@ SHIPPED = (
     ),
     ShippedWork(
         "iframe-worker",
-        "lets the search run when a page is opened from a folder",
+        "worker",
         "MIT",
         "Martin Donath",
         ("assets/javascripts/iframe-worker.LICENSE.txt",),
         ("assets/javascripts/iframe-worker.js",),
     ),
-    ShippedWork("Lunr", "the search", "MIT", "Oliver Nightingale", (_LICENSES + "lunr.txt",), _SEARCH),
+    ShippedWork("Lunr", "search", "MIT", "Oliver Nightingale", (_LICENSES + "lunr.txt",), _SEARCH),
     ShippedWork(
         "RxJS",
-        "inside the scripts of the page frame",
+        "frame-scripts",
         "Apache 2.0",
         "Google, Inc., Netflix, Inc., Microsoft Corp. and contributors",
         (_LICENSES + "rxjs.txt", _APACHE),
@@ -81,7 +96,7 @@ SHIPPED = (
     ),
     ShippedWork(
         "clipboard.js",
-        "inside the scripts of the page frame",
+        "frame-scripts",
         "MIT",
         "Zeno Rocha",
         (_LICENSES + "clipboard.txt",),
@@ -89,7 +104,7 @@ SHIPPED = (
     ),
     ShippedWork(
         "escape-html",
-        "inside the scripts of the page frame",
+        "frame-scripts",
         "MIT",
         'TJ Holowaychuk, Andreas Lubbe, Tiancheng "Timothy" Gu',
         (_LICENSES + "escape-html.txt",),
@@ -97,7 +112,7 @@ SHIPPED = (
     ),
     ShippedWork(
         "focus-visible",
-        "inside the scripts of the page frame",
+        "frame-scripts",
         "W3C Software and Document License",
         "Web Incubator Community Group",
         (_LICENSES + "focus-visible.txt",),
@@ -105,7 +120,7 @@ SHIPPED = (
     ),
     ShippedWork(
         "tslib",
-        "inside the scripts of the page frame",
+        "frame-scripts",
         "0BSD",
         "Microsoft Corporation",
         (_LICENSES + "tslib.txt",),
@@ -113,7 +128,7 @@ SHIPPED = (
     ),
     ShippedWork(
         "material-design-color",
-        "inside the styles of the page frame",
+        "frame-styles",
         "MIT",
         "Denis Malinochkin",
         (_LICENSES + "material-design-color.txt",),
@@ -121,7 +136,7 @@ SHIPPED = (
     ),
     ShippedWork(
         "Material Design Icons",
-        "buttons of the page frame",
+        "frame-buttons",
         "Apache 2.0",
         "Pictogrammers",
         (_LICENSES + "material-design-icons.txt", _APACHE),
@@ -129,7 +144,7 @@ SHIPPED = (
     ),
     ShippedWork(
         "Octicons",
-        "signs inside the styles of the page frame",
+        "frame-signs",
         "MIT",
         "GitHub Inc.",
         (_LICENSES + "octicons.txt",),
@@ -137,7 +152,7 @@ SHIPPED = (
     ),
     ShippedWork(
         "Font Awesome Free",
-        "one sign inside the styles of the page frame",
+        "frame-sign",
         "CC BY 4.0",
         "Fonticons, Inc.",
         (_LICENSES + "font-awesome.txt",),
@@ -148,19 +163,14 @@ SHIPPED = (
 
 KEPT = (
     StoredItem(
-        "Your choices in the cab assistant: day or night, size of text, vehicle, speed and light of the "
-        "last walk, and the switches for hands free",
+        "choices",
         tuple(
             f"forty-paces/{name}"
             for name in ("look", "text", "vehicle", "finder", "awake", "aloud", "sound", "shake")
         ),
-        "They stay when a record is erased. They go with the browser's own data. Day or night and the size "
-        "of text are copied to local storage too, so that the first thing painted has the right look.",
     ),
     StoredItem(
-        "The record in the cab assistant, one for each vehicle: ticks, answers and their times, what you "
-        "wrote, which pictures were taken, where the devices stand, the clocks, which procedure led to "
-        "which, the message for help, positions that you asked for, photos",
+        "record",
         tuple(
             f"forty-paces/{name}"
             for name in (
@@ -182,27 +192,11 @@ KEPT = (
                 "photos",
             )
         ),
-        'Two taps in the record: "Clear the record", then "Erase it all".',
     ),
-    StoredItem(
-        "The list before the trip in the cab assistant, one for each vehicle: ticks and their times, and "
-        "what you wrote",
-        ("forty-paces/trip", "forty-paces/trip_text"),
-        'Two taps in the list: "Start a new list", and once more on the next screen.',
-    ),
-    StoredItem(
-        "Scores of the placing exercise, with the names that the trainer wrote",
-        ("forty-paces-classroom-scores",),
-        'Two taps below the scores: "Clear the sheet", then "Yes, clear it now".',
-    ),
-    StoredItem(
-        "Day or night on the pages of this site", ("*.__palette",), "It goes with the browser's own data."
-    ),
-    StoredItem(
-        "The files of this edition, where it was put on a tablet from a web address",
-        ("forty-paces *",),
-        "They go with the browser's own data. A new edition takes the place of the old one.",
-    ),
+    StoredItem("trip", ("forty-paces/trip", "forty-paces/trip_text")),
+    StoredItem("scores", ("forty-paces-classroom-scores",)),
+    StoredItem("palette", ("*.__palette",)),
+    StoredItem("edition", ("forty-paces *",)),
 )
 """The complete list; tests compare it with the scripts, and with a browser's storage after a walk."""
 

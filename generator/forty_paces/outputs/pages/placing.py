@@ -25,7 +25,9 @@ from forty_paces.geometry.records import (
     Situation,
     Toward,
 )
-from forty_paces.messages.quantities import length, posted_speeds
+from forty_paces.messages.pages import ROADS, SITE
+from forty_paces.messages.quantities import PHRASES, length, posted_speeds
+from forty_paces.messages.terms import TERMS
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.moved_distances import moved_example, moved_rules, moved_tables
@@ -36,8 +38,6 @@ class RoadPage:
     """One kind of road and the situation in its drawing."""
 
     path: str
-    title: str
-    lead: str
     road: RoadKind
     hidden_toward: tuple[Toward, ...] = ()
     cause: Cause | None = None
@@ -46,6 +46,16 @@ class RoadPage:
     "Index of the drawing's speed among the posted speeds shown."
     text: str = ""
     "Id of a text of the rule file to show on the page; empty for none."
+
+    @property
+    def title(self) -> str:
+        """The title of the page."""
+        return ROADS[self.path]
+
+    @property
+    def lead(self) -> str:
+        """The first paragraph."""
+        return ROADS[f"{self.path}-lead"]
 
     @property
     def hidden_by(self) -> HiddenBy:
@@ -59,53 +69,36 @@ NEAR_SHARE, LOST_SHARE = 0.1, 0.7
 ROAD_PAGES = (
     RoadPage(
         "two-lane",
-        "Two-lane road",
-        "Traffic comes from both sides, so warn both sides.",
         RoadKind.TWO_LANE,
     ),
     RoadPage(
         "divided",
-        "Divided road",
-        "All traffic on your side comes from behind, so all three devices stand behind.",
         RoadKind.DIVIDED,
     ),
     RoadPage(
         "one-way",
-        "One-way road or ramp",
-        "All traffic comes from behind, so all three devices stand behind.",
         RoadKind.ONE_WAY,
     ),
     RoadPage(
         "right-hand-bend",
-        "Right-hand bend behind you",
-        "Drivers behind you come out of a right-hand bend. "
-        "The device toward them moves out toward the bend, as far as the table says.",
         RoadKind.TWO_LANE,
         (Toward.BEHIND,),
         Cause.BEND_RIGHT,
     ),
     RoadPage(
         "left-hand-bend",
-        "Left-hand bend behind you",
-        "Drivers behind you come out of a left-hand bend. "
-        "The device toward them moves out toward the bend, as far as the table says.",
         RoadKind.TWO_LANE,
         (Toward.BEHIND,),
         Cause.BEND_LEFT,
     ),
     RoadPage(
         "crest",
-        "Crest of a hill",
-        "The crest hides you from the drivers beyond it. "
-        "The device toward them moves out toward the crest, as far as the table says.",
         RoadKind.TWO_LANE,
         (Toward.BEHIND,),
         Cause.HILL,
     ),
     RoadPage(
         "town",
-        "Town street",
-        "Slower traffic, more light, people on foot.",
         RoadKind.TWO_LANE,
         speed=0,
         text="district",
@@ -151,9 +144,9 @@ def navigation() -> list[dict[str, str] | str]:
     return [
         "placing/index.md",
         *({page.title: f"placing/{page.path}.md"} for page in ROAD_PAGES),
-        {"Roads drawn to scale": "placing/roads.md"},
-        {"Distance tables": "placing/tables.md"},
-        {"Rule sets": "placing/rule-sets.md"},
+        {SITE["roads"]: "placing/roads.md"},
+        {SITE["distance-tables"]: "placing/tables.md"},
+        {SITE["rule-sets"]: "placing/rule-sets.md"},
     ]
 
 
@@ -175,8 +168,10 @@ def road_figures(rules: RuleSet, page: RoadPage) -> tuple[str, ...]:
         distances = [_bare(rules, spot) for spot in spots]
         if toward in page.hidden_toward and rules.hidden:
             nearest_ft = max(spots[-1], rules.hidden.from_ft)
-            distances[-1] = f"{_bare(rules, nearest_ft)} to {_bare(rules, rules.hidden.to_ft)}"
-        lines.append(f"{', '.join(distances)} {'m' if rules.metric else 'ft'} {toward}")
+            ends = {"low": _bare(rules, nearest_ft), "high": _bare(rules, rules.hidden.to_ft)}
+            distances[-1] = SITE["range"].format(**ends)
+        form = SITE["bare-meters" if rules.metric else "bare-feet"]
+        lines.append(form.format(lengths=PHRASES["joint"].join(distances), side=TERMS[f"side-{toward}"]))
     return tuple(lines)
 
 
@@ -187,9 +182,9 @@ def _bare(rules: RuleSet, length_ft: float) -> str:
 
 def _by_side(approaches: tuple[Approach, ...]) -> tuple[tuple[str, Approach], ...]:
     """What drivers get on each side; a single entry where both sides get the same."""
-    sides = tuple((str(approach.toward), approach) for approach in approaches)
+    sides = tuple((TERMS[f"side-{approach.toward}"], approach) for approach in approaches)
     if len(approaches) == 2 and replace(approaches[1], toward=approaches[0].toward) == approaches[0]:
-        return ((f"{sides[0][0]} and {sides[1][0]}", approaches[0]),)
+        return ((TERMS["both-sides"].format(one=sides[0][0], other=sides[1][0]), approaches[0]),)
     return sides
 
 

@@ -11,34 +11,26 @@ from collections.abc import Iterator
 from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.models.procedure import Tool as StepTool
 from forty_paces.authoring.models.sources import SourceKind
+from forty_paces.messages.pages import SITE
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.procedure_view import Tool, tile_groups, view_procedure
 
-_KIND_TITLES = {
-    SourceKind.REGULATION: "Regulations",
-    SourceKind.STANDARD: "Standards",
-    SourceKind.HANDBOOK: "Handbooks",
-    SourceKind.RESEARCH: "Research",
-    SourceKind.COMMON_PRACTICE: "Common practice, no source",
-}
-
-
 START_TOOLS = (
-    Tool("Cab assistant", "tablet", "cab.html"),
-    Tool("Triangle distances", "finder", "placing/index.html"),
-    Tool("Record and deadlines", "record", "after-event.html"),
-    Tool("Phone numbers", "phone", "after-event.html#phones"),
-    Tool("Classroom", "lesson", "classroom.html"),
-    Tool("Cards to print", "card", "cards.html"),
+    Tool("tool-cab", SITE, "tablet", "cab.html"),
+    Tool("tool-distances", SITE, "finder", "placing/index.html"),
+    Tool("tool-record", SITE, "record", "after-event.html"),
+    Tool("tool-phones", SITE, "phone", "after-event.html#phones"),
+    Tool("classroom", SITE, "lesson", "classroom.html"),
+    Tool("cards-to-print", SITE, "card", "cards.html"),
 )
 """In the order of need: at the roadside, afterwards, at the desk."""
 
 
 STEP_TOOLS = {
-    StepTool.DISTANCES: Tool("Distances for each kind of road", "finder", "../placing/index.html"),
-    StepTool.PHONES: Tool("Phone numbers", "phone", "../after-event.html#phones"),
-    StepTool.RECORD: Tool("Record and deadlines", "record", "../after-event.html#record"),
+    StepTool.DISTANCES: Tool("step-distances", SITE, "finder", "../placing/index.html"),
+    StepTool.PHONES: Tool("tool-phones", SITE, "phone", "../after-event.html#phones"),
+    StepTool.RECORD: Tool("tool-record", SITE, "record", "../after-event.html#record"),
 }
 """The page of the site for each tool that a step may open."""
 
@@ -64,7 +56,9 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
             tools=tools_of(procedure),
         )
     yield from _checklists(context)
-    yield _page(context, "sources", "sources", kinds=tuple(_KIND_TITLES.items()))
+    yield _page(
+        context, "sources", "sources", kinds=tuple((kind, SITE[f"kind-{kind}"]) for kind in SourceKind)
+    )
     yield _page(context, "glossary", "glossary", glossary=library.glossary)
 
 
@@ -83,7 +77,7 @@ def _checklists(context: BuildContext) -> Iterator[Artifact]:
 
 def checklist_navigation() -> list[dict[str, str] | str]:
     """The pages of the checklists, in reading order."""
-    return [{"Before the trip": "before-trip.md"}, {"After the event": "after-event.md"}]
+    return [{SITE["before-trip"]: "before-trip.md"}, {SITE["after-event"]: "after-event.md"}]
 
 
 def _page(context: BuildContext, path: str, template: str, **names: object) -> Artifact:

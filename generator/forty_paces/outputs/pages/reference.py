@@ -14,6 +14,7 @@ from forty_paces.geometry import heavy_vehicle, stopping
 from forty_paces.geometry.heavy_vehicle import BrakeSystem, StoppingParts
 from forty_paces.geometry.stopping import CannotStop, StoppingSight
 from forty_paces.geometry.units import mph_to_fps
+from forty_paces.messages.pages import SITE
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 
@@ -65,7 +66,7 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
         drawing=draw_stopping(
             _shown_parts(),
             prefix="stop",
-            title=f"Stopping at {SHOWN_MPH} mph with air brakes, by parts",
+            title=SITE["drawn-stop"].format(speed=SHOWN_MPH),
         ),
     )
     yield _page(
@@ -80,7 +81,7 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
         drawing=draw_gap(
             heavy_vehicle.following_gap_s(SHOWN_LENGTH_FT, SHOWN_MPH),
             prefix="gap",
-            title=f"Following gap of a {SHOWN_LENGTH_FT} ft vehicle at {SHOWN_MPH} mph",
+            title=SITE["drawn-gap"].format(length=SHOWN_LENGTH_FT, speed=SHOWN_MPH),
         ),
         short=short_gap(),
     )
@@ -97,11 +98,11 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
 def navigation() -> list[dict[str, str] | str]:
     """The pages in reading order."""
     return [
-        {"Stopping sight distance": "reference/stopping.md"},
-        {"Stopping a heavy vehicle": "reference/heavy-stopping.md"},
-        {"Following gap": "reference/following-gap.md"},
-        {"Hydroplaning": "reference/hydroplaning.md"},
-        {"Headlights": "reference/headlights.md"},
+        {SITE["stopping"]: "reference/stopping.md"},
+        {SITE["heavy-stopping"]: "reference/heavy-stopping.md"},
+        {SITE["following-gap"]: "reference/following-gap.md"},
+        {SITE["hydroplaning"]: "reference/hydroplaning.md"},
+        {SITE["headlights"]: "reference/headlights.md"},
     ]
 
 

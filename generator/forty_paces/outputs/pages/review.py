@@ -13,10 +13,11 @@ from dataclasses import dataclass
 from forty_paces.authoring.models.procedure import DecisionRow, Procedure
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.route import Route, RouteBlock, RouteRow, draw_route
+from forty_paces.messages.pages import SITE
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.procedure_view import condition_words
-from forty_paces.outputs.pages.review_report import QUESTIONS, ReviewSheet, review_report, watch_words
+from forty_paces.outputs.pages.review_report import ReviewSheet, questions, review_report, watch_words
 
 SIZES = (Size.TALL, Size.WIDE)
 """A route is drawn for phones, and for tablets and paper; the style sheet shows one of the two."""
@@ -63,7 +64,7 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     text = context.render(
         "pages/review.md.j2",
         views=views,
-        questions=QUESTIONS,
+        questions=questions(),
         watch_words=watch_words,
         walkers=WALKERS,
         missed_pct=MISSED_PCT,
@@ -106,7 +107,7 @@ def _opened(row: DecisionRow, titles: Mapping[str, str]) -> str:
 
 def _pictures(procedure: Procedure, titles: Mapping[str, str]) -> tuple[RoutePicture, ...]:
     route = route_of(procedure, titles)
-    title = f"Route through: {procedure.title}"
+    title = SITE["drawn-route"].format(title=procedure.title)
     return tuple(
         RoutePicture(
             size.value,

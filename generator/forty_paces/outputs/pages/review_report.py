@@ -17,26 +17,15 @@ from forty_paces.authoring.models.procedure import Procedure, Signature
 from forty_paces.authoring.models.sources import Source
 from forty_paces.authoring.texts import changed_texts, string_hashes, texts_by_id
 from forty_paces.authoring.wording.registry import Waived, used_waivers
+from forty_paces.messages.pages import REVIEW
 from forty_paces.outputs.common.procedure_view import view_procedure
 from forty_paces.outputs.common.typesetting import how_met, short_date, source_title
 
-SIGNATURES: tuple[tuple[str, str], ...] = (
-    ("technical", "Technical review: right against its sources"),
-    ("user", "Driver's review: walked with the card in hand"),
-    ("safety_lead", "Safety lead: in force for this carrier"),
-)
-"""Fields of the review record, and what each signature means."""
+SIGNATURES = ("technical", "user", "safety_lead")
+"""Fields of the review record."""
 
-QUESTIONS: tuple[str, ...] = (
-    "Could any by-heart line wait until the vehicle has stopped?",
-    "Does the order of steps follow the driver's way, with no walking back?",
-    "Does any step need a speed or a gap that traffic may not allow?",
-    "Can each step be said in one breath and understood at once?",
-    "Is there an idiom, a joke or a word of blame anywhere?",
-)
-"""Questions that no program can answer; the reviewer ticks each."""
-
-_WORDS = {"new": "new", "changed": "changed", "gone": "taken out"}
+QUESTIONS = ("wait", "order", "traffic", "breath", "idiom")
+"""Ids of the questions that no program can answer; the reviewer ticks each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +104,7 @@ def _sheet(
     mine = None
     if changes is not None:
         own = ((name, what) for name, what in changes.items() if name.partition("/")[0] == procedure.id)
-        mine = tuple(Changed(name, _WORDS[what], texts.get(name, "")) for name, what in own)
+        mine = tuple(Changed(name, REVIEW[what], texts.get(name, "")) for name, what in own)
     sources = tuple(library.sources[name] for name in view_procedure(procedure).source_ids)
     watches = [due for due in map(watch_due, sources) if due is not None]
     next_review = min([procedure.next_review, *watches])
@@ -124,7 +113,7 @@ def _sheet(
         due_days=(next_review - day).days,
         next_review=next_review,
         watched=tuple(source for source in sources if source.watch is not None),
-        signed=tuple(_signed(title, getattr(procedure.review, name)) for name, title in SIGNATURES),
+        signed=tuple(_signed(REVIEW[name], getattr(procedure.review, name)) for name in SIGNATURES),
         sources=sources,
         waived=used_waivers(procedure, library.glossary),
         changed=mine,
@@ -132,20 +121,25 @@ def _sheet(
 
 
 def _signed(title: str, signature: Signature | None) -> Signed:
-    return Signed(title, f"{signature.name}, {signature.day}" if signature else "nobody yet")
+    return Signed(title, f"{signature.name}, {signature.day}" if signature else REVIEW["nobody"])
+
+
+def questions() -> tuple[str, ...]:
+    """The questions that no program can answer."""
+    return tuple(REVIEW[f"question-{name}"] for name in QUESTIONS)
 
 
 def report_text(report: ReviewReport) -> str:
     """The report as plain text, to print and sign."""
     edition = report.library.edition
     lines = [
-        f"Review report: {report.library.fleet.carrier}",
-        f"Edition {edition.id} of {edition.date}; report of {report.day}",
+        REVIEW["report"].format(carrier=report.library.fleet.carrier),
+        REVIEW["edition"].format(edition=edition.id, date=edition.date, day=report.day),
     ]
     if report.since:
-        lines.append(f"Changed lines since edition {report.since}")
+        lines.append(REVIEW["since"].format(edition=report.since))
     if report.gone:
-        lines.append(f"Procedures taken out since then: {', '.join(report.gone)}")
+        lines.append(REVIEW["gone-since"].format(procedures=", ".join(report.gone)))
     for sheet in report.sheets:
         lines += ["", "=" * 78, *_sheet_lines(sheet)]
     return "\n".join(lines) + "\n"
@@ -153,40 +147,42 @@ def report_text(report: ReviewReport) -> str:
 
 def _sheet_lines(sheet: ReviewSheet) -> Iterator[str]:
     procedure = sheet.procedure
-    yield f"{procedure.code}  {procedure.title}  (version {procedure.version})"
-    due = f"next review {sheet.next_review}: {due_words(sheet.due_days)}"
-    yield f"    in force from {procedure.effective}, {due}"
-    yield f"    written by {procedure.review.author}"
+    yield REVIEW["version"].format(code=procedure.code, title=procedure.title, version=procedure.version)
+    due = {"next_review": sheet.next_review, "due": due_words(sheet.due_days)}
+    yield f"    {REVIEW['in-force'].format(day=procedure.effective, **due)}"
+    yield f"    {REVIEW['author'].format(author=procedure.review.author)}"
     if sheet.unsigned:
-        yield "    not yet reviewed by anybody"
+        yield f"    {REVIEW['unreviewed']}"
     yield ""
-    yield "  Sources"
+    yield f"  {REVIEW['sources']}"
     for source in sheet.sources:
         yield from _wrapped(f"{source.id}: {source_words(source)}")
     yield ""
-    yield "  Watched regulations" if sheet.watched else "  No source is watched."
+    yield f"  {REVIEW['watched' if sheet.watched else 'none-watched']}"
     for source in sheet.watched:
         yield from _wrapped(f"{source.id}: {watch_words(source)}")
     yield ""
-    yield "  Waived wording rules" if sheet.waived else "  No wording rule is waived."
+    yield f"  {REVIEW['waived' if sheet.waived else 'none-waived']}"
     for waived in sheet.waived:
-        yield from _wrapped(f"{waived.waiver.rule} at {waived.waiver.at}: {waived.wrong}")
-        yield from _wrapped(f"because: {waived.waiver.reason}", "      ")
+        yield from _wrapped(
+            REVIEW["waiver"].format(rule=waived.waiver.rule, at=waived.waiver.at, wrong=waived.wrong)
+        )
+        yield from _wrapped(REVIEW["because"].format(reason=waived.waiver.reason), "      ")
     if sheet.changed is not None:
         yield ""
-        yield "  Changed lines" if sheet.changed else "  No line has changed."
+        yield f"  {REVIEW['lines' if sheet.changed else 'no-lines']}"
         for line in sheet.changed:
             yield from _wrapped(f"{line.what}: {line.id}")
             if line.text:
-                yield from _wrapped(f"now: {line.text}", "      ")
+                yield from _wrapped(REVIEW["now"].format(text=line.text), "      ")
     yield ""
-    yield "  For the reviewer"
-    for question in QUESTIONS:
+    yield f"  {REVIEW['for-reviewer']}"
+    for question in questions():
         yield f"    [ ] {question}"
     yield ""
     for signed in sheet.signed:
         yield f"  {signed.title}: {signed.by}"
-        yield "    Name ______________________________  Day ______________  Signed ______________"
+        yield f"    {REVIEW['sign']}"
 
 
 def source_words(source: Source) -> str:
@@ -200,17 +196,19 @@ def watch_words(source: Source) -> str:
     watch, due = source.watch, watch_due(source)
     if watch is None or due is None:
         return ""
-    return (
-        f"{watch.what} Since: {watch.since}. Look at: {watch.where}. "
-        f"Last looked {short_date(watch.looked)}; due {short_date(due)}."
+    return REVIEW["watch"].format(
+        what=watch.what,
+        since=watch.since,
+        where=watch.where,
+        looked=short_date(watch.looked),
+        due=short_date(due),
     )
 
 
 def due_words(days: int) -> str:
     """The time until a review, or by how much it is overdue."""
-    if days < 0:
-        return f"OVERDUE by {-days} day{'s' if days != -1 else ''}"
-    return f"in {days} day{'s' if days != 1 else ''}"
+    form = f"{'overdue' if days < 0 else 'due'}-{'day' if abs(days) == 1 else 'days'}"
+    return REVIEW[form].format(n=abs(days))
 
 
 def _wrapped(text: str, indent: str = "    ") -> list[str]:

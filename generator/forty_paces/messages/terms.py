@@ -1,0 +1,74 @@
+"""Words that several outputs share: dates, conditions, sides, groups of procedures, bases of sources."""
+
+from __future__ import annotations
+
+from forty_paces.messages.languages import Texts
+
+CONDITIONS = Texts(
+    "conditions",
+    {
+        "air-brakes": "air brakes",
+        "hydraulic-brakes": "hydraulic brakes",
+        "anti-lock": "anti-lock brakes",
+        "no-anti-lock": "no anti-lock brakes",
+        "manual-clutch": "a manual clutch",
+        "automatic": "an automatic gearbox",
+        "trailer": "a trailer",
+        "no-trailer": "no trailer",
+        "retarder": "a retarder",
+        "no-retarder": "no retarder",
+        "hazardous-cargo": "hazardous cargo",
+        "no-hazardous-cargo": "no hazardous cargo",
+        "placarded": "placards",
+        "not-placarded": "no placards",
+        "hazardous-cargo-or-gas": "hazardous cargo or gas fuel",
+        "no-hazardous-cargo-or-gas": "no hazardous cargo or gas fuel",
+        "passengers": "passengers aboard",
+        "no-passengers": "no passengers",
+    },
+)
+"""Each condition as drivers read it, after "With" ("With air brakes: ...")."""
+
+MONTHS = Texts(
+    "months",
+    {
+        "1": "January",
+        "2": "February",
+        "3": "March",
+        "4": "April",
+        "5": "May",
+        "6": "June",
+        "7": "July",
+        "8": "August",
+        "9": "September",
+        "10": "October",
+        "11": "November",
+        "12": "December",
+    },
+)
+
+SHORT_MONTHS = Texts("short-months", {number: name[:3] for number, name in MONTHS.english.items()})
+
+TERMS = Texts(
+    "terms",
+    {
+        "day": "{day} {month} {year}",
+        "with": "With {conditions}",
+        "and": " and ",
+        "group-stopped": "Stopped: read and do",
+        "group-rolling": "Rolling: know by heart",
+        "basis-read": "read",
+        "basis-read-in-a-copy": "read in a copy",
+        "basis-read-in-part": "read in part",
+        "basis-second-hand": "second-hand",
+        "basis-memory": "from memory: verify before you rely on it",
+        "basis-computed": "computed here",
+        "common-practice": "common practice, no source",
+        "met-in": "{basis} ({met_in})",
+        "met-from": "{basis} (from {met_in})",
+        "checked": "{basis}; checked {day}",
+        "side-behind": "behind",
+        "side-ahead": "ahead",
+        "both-sides": "{one} and {other}",
+    },
+)
