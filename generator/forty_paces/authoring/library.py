@@ -19,9 +19,12 @@ from forty_paces.authoring.binding import bind
 from forty_paces.authoring.checks import ALL_CHECKS
 from forty_paces.authoring.checks.reviews import OVERDUE
 from forty_paces.authoring.clock import day_of_reading
+from forty_paces.authoring.checks.sources import SOURCES, is_foreign_law
 from forty_paces.authoring.documents import Document, ParsedRecord
 from forty_paces.authoring.edition import Edition, edition_of
 from forty_paces.authoring.findings import ContentFault, Finding, Place, name_one_of, printable
+from forty_paces.authoring.jurisdiction import Edition as CountryEdition
+from forty_paces.authoring.jurisdiction import Jurisdiction
 from forty_paces.authoring.layers import (
     FOLDERS,
     LAYERS_FILE,
@@ -34,6 +37,7 @@ from forty_paces.authoring.layers import (
 )
 from forty_paces.authoring.looks import read_logo
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
+from forty_paces.authoring.models.edition import EditionFile
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.models.lesson import Lesson
@@ -142,7 +146,11 @@ def inspect_project(
         findings += check(draft)
     ordered = tuple(sorted(_for_the_project(_once(findings))))
     faults = [finding for finding in ordered if not finding.advice]
-    under_review = _library(project, draft) if all(fault.rule == OVERDUE for fault in faults) else None
+    under_review = (
+        _library(project, draft, alone=reading.edition is not None)
+        if all(fault.rule == OVERDUE for fault in faults)
+        else None
+    )
     counts = MappingProxyType({kind: len(names) for kind, names in draft.file_names.items()})
     return Inspection(None if faults else under_review, ordered, counts, under_review)
 
@@ -176,18 +184,28 @@ class _Reading:
     names: dict[str, frozenset[str]] = field(default_factory=dict)
     conditions: Mapping[str, OwnCondition] = field(default_factory=AnyConditions)
     logo: str | None = None
+    jurisdiction: Jurisdiction = field(default_factory=Jurisdiction)
+    edition: CountryEdition | None = None
+    fits: bool = False
+    "True once the country is known: files read from then on are fitted to it."
 
     def draft(self, today: dt.date, symbols: Iterable[str] | None) -> ParsedContent:
-        passages = self._document("content/shared.yml", "shared passages")
-        there = self.layers.found("content/shared.yml") is not None
-        shared = Shared(passages, unreadable=there and passages is None)
-        overlay = Overlay(self.layers)
-        self.findings += shared.own_findings()
         fleet = self._one("content/fleet.yml", "fleet", Fleet, "carrier: the carrier's name")
         if fleet is not None:
             self.conditions = fleet.record.own_conditions()
             self.logo, unfit = read_logo(self.layers.project, fleet)
             self.findings += unfit
+        rules = self._folder("rules", "rule set", RuleFile)
+        if not self.names["rule set"]:
+            wrong = "there is no rule set, so no distance can be given"
+            fix = "add content/rules/ID.yml, and name it in content/fleet.yml as 'rules: ID'"
+            self.findings.append(Finding(Place("content/rules", 1, 1), wrong, fix=fix))
+        self._enter_country(fleet, rules)
+        passages = self._document("content/shared.yml", "shared passages")
+        there = self.layers.found("content/shared.yml") is not None
+        shared = Shared(passages, unreadable=there and passages is None)
+        overlay = Overlay(self.layers)
+        self.findings += shared.own_findings()
         sources = self._one("content/sources.yml", "bibliography", SourceFile, "sources: a list of documents")
         glossary = self._one("content/glossary.yml", "glossary", Glossary)
         procedures = self._folder("procedures", "procedure", Procedure, shared, overlay)
@@ -199,16 +217,12 @@ class _Reading:
         ways_out = self._one("content/ways_out.yml", "ways out", WaysOut, shared=shared)
         self.findings += shared.unused_findings()
         self._strays()
-        rules = self._folder("rules", "rule set", RuleFile)
-        if not self.names["rule set"]:
-            wrong = "there is no rule set, so no distance can be given"
-            fix = "add content/rules/ID.yml, and name it in content/fleet.yml as 'rules: ID'"
-            self.findings.append(Finding(Place("content/rules", 1, 1), wrong, fix=fix))
         scenes = self._folder("scenes", "scene", SceneFile)
         lessons = self._folder("lessons", "lesson", Lesson)
         scenarios = self._folder("scenarios", "scenario", Scenario)
         before_trip = self._one("content/before_trip.yml", "list", BeforeTrip)
         after_event = self._one("content/after_event.yml", "list", AfterEvent)
+        self.findings += self.edition.unmade() if self.edition is not None else ()
         return ParsedContent(
             today=today,
             documents=MappingProxyType(dict(sorted(self.documents.items()))),
@@ -225,8 +239,24 @@ class _Reading:
             ways_out=ways_out,
             file_names=MappingProxyType(self.names),
             symbols=frozenset(symbols) if symbols is not None else None,
+            jurisdiction=self.jurisdiction,
             logo=self.logo,
         )
+
+    def _enter_country(
+        self, fleet: ParsedRecord[Fleet] | None, rules: tuple[ParsedRecord[RuleFile], ...]
+    ) -> None:
+        """Take country, numbers, names and units from the rule set in force, with its edition if any."""
+        wanted = fleet.record.rules if fleet is not None else ""
+        in_force = next((filed.record for filed in rules if filed.record.id == wanted), None)
+        jurisdiction = Jurisdiction.of(fleet.record if fleet is not None else None, in_force)
+        found = self.layers.found(f"content/editions/{wanted}.yml") if in_force is not None else None
+        if found is not None:
+            document = self._read(found, "edition")
+            filed = self._bound(document, EditionFile) if document is not None else None
+            if filed is not None:
+                self.edition = CountryEdition(filed.document, filed.record, found.in_library)
+        self.jurisdiction, self.fits = jurisdiction, True
 
     def _strays(self) -> None:
         """Report YAML files in places that are not read, so that a misspelled name is noticed."""
@@ -235,7 +265,11 @@ class _Reading:
         for file in sorted((*top.glob("*.y*ml"), *top.glob("*/*.y*ml"))):
             parts = file.relative_to(top).parts
             path = printable("/".join(("content", *parts)))
-            if parts[0] in FOLDERS or path in FILES or any(part.startswith(".") for part in parts):
+            if (
+                parts[0] in (*FOLDERS, "editions")
+                or path in FILES
+                or any(part.startswith(".") for part in parts)
+            ):
                 continue
             names = FILES if len(parts) == 1 else [f"content/{folder}/{parts[1]}" for folder in FOLDERS]
             finding = Finding(Place(path, 1, 1), "this file is not read", fix=name_one_of(path, names))
@@ -266,6 +300,11 @@ class _Reading:
         if tree is None:
             return None
         document = Document(kind, printable(found.file.stem), found.path, tree)
+        if self.fits and found.path != SOURCES:
+            if self.edition is not None and self.edition.in_library is found.in_library:
+                document = self.edition.applied(document)
+            document, findings = self.jurisdiction.fitted(document)
+            self.findings += findings
         self.documents[found.path] = document
         return document
 
@@ -327,7 +366,8 @@ class _Reading:
         return tuple(records)
 
 
-def _library(project: Path, draft: ParsedContent) -> Library:
+def _library(project: Path, draft: ParsedContent, *, alone: bool) -> Library:
+    """The library; ``alone`` leaves out the rule sets and the laws of other countries."""
     procedures = tuple(sorted((filed.record for filed in draft.procedures), key=_shown_order))
     assert draft.fleet is not None  # a missing or invalid fleet file is a fault
     sources = draft.sources.record.sources if draft.sources is not None else ()
@@ -339,12 +379,16 @@ def _library(project: Path, draft: ParsedContent) -> Library:
     scenarios = sorted((filed.record for filed in draft.scenarios), key=lambda one: (one.position, one.id))
     return Library(
         procedures=procedures,
-        rules=MappingProxyType({filed.record.id: filed.record for filed in draft.rules}),
+        rules=MappingProxyType(
+            {one.record.id: one.record for one in draft.rules if not alone or one.record.id == fleet.rules}
+        ),
         scenes=MappingProxyType({scene.id: scene.scene() for scene in scenes}),
         lessons=MappingProxyType({lesson.id: lesson for lesson in lessons}),
         scenarios=MappingProxyType({scenario.id: scenario for scenario in scenarios}),
         fleet=fleet,
-        sources=MappingProxyType({source.id: source for source in sources}),
+        sources=MappingProxyType(
+            {one.id: one for one in sources if not (alone and is_foreign_law(one, draft.jurisdiction))}
+        ),
         glossary=draft.glossary.record if draft.glossary is not None else Glossary(),
         edition=edition_of(project, fleet, procedures),
         before_trip=draft.before_trip.record if draft.before_trip is not None else None,

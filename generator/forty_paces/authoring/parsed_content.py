@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from forty_paces.authoring.documents import Document, ParsedRecord
+from forty_paces.authoring.jurisdiction import Jurisdiction
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
@@ -46,6 +47,8 @@ class ParsedContent:
     "File names by kind, including files with errors."
     symbols: frozenset[str] | None = None
     "Names of the available pictograms; None if the caller does not know them."
+    jurisdiction: Jurisdiction = field(default_factory=Jurisdiction)
+    "Country, numbers, names and units of the rule set in force."
     logo: str | None = None
     "The carrier's own logo as SVG."
 

@@ -16,6 +16,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
+from forty_paces.authoring.models.edition import EditionFile
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.models.layers import LibraryFile
@@ -36,6 +37,7 @@ KINDS: Mapping[str, tuple[str, type[BaseModel]]] = MappingProxyType(
         "scenario": ("content/scenarios/*.yml", Scenario),
         "fleet": ("content/fleet.yml", Fleet),
         "library": ("content/library.yml", LibraryFile),
+        "edition": ("content/editions/*.yml", EditionFile),
         "sources": ("content/sources.yml", SourceFile),
         "glossary": ("content/glossary.yml", Glossary),
         "before_trip": ("content/before_trip.yml", BeforeTrip),

@@ -37,6 +37,7 @@ ALL_CHECKS: tuple[Check, ...] = (
     sources.check_citations,
     sources.check_sources,
     sources.check_watched_sources,
+    sources.check_countries,
     routes.check_branches,
     routes.check_ways_out,
     fleet.check_calls,
@@ -109,6 +110,11 @@ NAMED_CHECKS = (
         "traffic-side",
         "Traffic in a scene keeps to the side of the rule set in force.",
         "keeps: right or left as the country does, with every turn and offset mirrored.",
+    ),
+    NamedCheck(
+        "country-law",
+        "No text rests on another country's law than the rule set in force.",
+        "What holds there, with its source, in content/editions; or the text left out.",
     ),
     NamedCheck(
         "card-fits",

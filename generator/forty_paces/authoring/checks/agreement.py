@@ -31,6 +31,13 @@ _UNIT_AS_WRITTEN: dict[Unit, str] = {
     Unit.MILES: r"mi|miles?",
     Unit.DEGREES_F: r"°F|degrees?",
     Unit.PERCENT: r"%|percent",
+    Unit.METERS: r"m|meters?",
+    Unit.CENTIMETERS: r"cm",
+    Unit.MILLIMETERS: r"mm",
+    Unit.KILOMETERS: r"km",
+    Unit.KILOMETERS_PER_HOUR: r"km/h",
+    Unit.KILOPASCALS: r"kPa",
+    Unit.DEGREES_C: r"°C|degrees?",
 }
 
 

@@ -12,9 +12,6 @@ from forty_paces.authoring.models.procedure import DecisionRow, Procedure, Step
 from forty_paces.authoring.models.record import Condition, Service
 from forty_paces.authoring.parsed_content import ParsedContent
 
-USUAL_EMERGENCY_NUMBER = "911"
-"""Looked for where the carrier has named no number of its own (47 U.S.C. 251(e)(3))."""
-
 _ASKS = r"\b(?:ask|call|tell|give|say|phone|ring|text)\b[^.!?]*?"
 
 
@@ -62,7 +59,9 @@ def check_calls(draft: ParsedContent) -> Iterator[Finding]:
     yield from _numbers(draft)
     wanted: set[Service] = set()
     patterns = {
-        Service.EMERGENCY: re.compile(rf"{_ASKS}\b{re.escape(_emergency_number(draft))}\b", re.IGNORECASE),
+        Service.EMERGENCY: re.compile(
+            rf"{_ASKS}\b{re.escape(draft.jurisdiction.emergency)}\b", re.IGNORECASE
+        ),
         Service.DISPATCH: re.compile(rf"{_ASKS}\bdispatch\b", re.IGNORECASE),
     }
     for filed in draft.procedures:
@@ -109,12 +108,6 @@ def _unserved(draft: ParsedContent, wanted: set[Service]) -> Iterator[Finding]:
             wrong = f"no number serves {service.value}, so the buttons that call it are left out"
             fix = f"add serves: {service.value} to the number that is meant"
             yield draft.fleet.document.finding(("phones",), wrong, fix=fix, advice=True)
-
-
-def _emergency_number(draft: ParsedContent) -> str:
-    phones = draft.fleet.record.phones if draft.fleet is not None else ()
-    numbers = (phone.number for phone in phones if phone.serves is Service.EMERGENCY)
-    return next(numbers, USUAL_EMERGENCY_NUMBER)
 
 
 def _callers(procedure: Procedure) -> Iterator[tuple[Loc, Step | DecisionRow]]:

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from forty_paces.authoring.checks.reviews import OVERDUE, WARN_DAYS, months_later
 from forty_paces.authoring.documents import Document, Loc
 from forty_paces.authoring.findings import Finding, name_one_of
+from forty_paces.authoring.jurisdiction import Jurisdiction
 from forty_paces.authoring.models.sources import READ_BASES, Basis, Source, SourceKind
 from forty_paces.authoring.parsed_content import ParsedContent
 from forty_paces.authoring.yaml_tree import MappingNode, Node, ScalarNode, SequenceNode
@@ -152,7 +153,11 @@ def check_citations(draft: ParsedContent) -> Iterator[Finding]:
         yield document.finding(loc, wrong, fix=fix)
     if draft.sources is None:
         return
-    idle = [(i, source.id) for i, source in enumerate(draft.sources.record.sources) if source.id not in cited]
+    idle = [
+        (i, source.id)
+        for i, source in enumerate(draft.sources.record.sources)
+        if source.id not in cited and draft.jurisdiction.accepts(source.country)
+    ]
     if idle:
         shown = ", ".join(name for _, name in idle[:8]) + (
             f" and {len(idle) - 8} more" if len(idle) > 8 else ""
@@ -160,6 +165,45 @@ def check_citations(draft: ParsedContent) -> Iterator[Finding]:
         wrong = f"no content file cites {len(idle)} of the sources: {shown}"
         fix = "cite them where their figures are used, or delete them"
         yield draft.sources.document.finding(("sources", idle[0][0]), wrong, fix=fix, advice=True)
+
+
+DRIVER_FILES = ("content/before_trip.yml", "content/after_event.yml", "content/ways_out.yml")
+"""Files with cited texts that drivers read, besides procedures and lessons."""
+
+LAW = frozenset({SourceKind.REGULATION, SourceKind.STANDARD})
+"""Kinds of sources that bind; a handbook of another country may still teach how a thing is done."""
+
+
+def is_foreign_law(source: Source, here: Jurisdiction) -> bool:
+    """Whether a source is law, and of another country than that of the rule set in force."""
+    return source.kind in LAW and not here.accepts(source.country)
+
+
+def check_countries(draft: ParsedContent) -> Iterator[Finding]:
+    """No text rests on the law of another country than that of the rule set in force."""
+    here = draft.jurisdiction
+    if draft.sources is None:
+        return
+    foreign = {
+        source.id: source.country.upper()
+        for source in draft.sources.record.sources
+        if source.country is not None and is_foreign_law(source, here)
+    }
+    for path, document in draft.documents.items() if foreign and here.country is not None else ():
+        if not path.startswith(("content/procedures/", "content/lessons/")) and path not in DRIVER_FILES:
+            continue
+        for loc, cited in cited_ids(document):
+            if cited in foreign:
+                assert here.country is not None
+                wrong = (
+                    f'this rests on "{cited}", law of {foreign[cited]}, and the rule set in force, '
+                    f'"{here.rules}", is of {here.country.upper()}'
+                )
+                fix = (
+                    f"write in content/editions/{here.rules}.yml what holds there, with its source, or leave "
+                    "the text out; or name the rule set of the country that you drive in"
+                )
+                yield document.finding(loc, wrong, fix=fix, rule="country-law")
 
 
 def cited_ids(document: Document) -> Iterator[tuple[Loc, str]]:

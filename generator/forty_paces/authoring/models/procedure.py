@@ -56,6 +56,13 @@ class Unit(StrEnum):
     DEGREES_F = "°F"
     COUNT = "count"
     PERCENT = "%"
+    METERS = "m"
+    CENTIMETERS = "cm"
+    MILLIMETERS = "mm"
+    KILOMETERS = "km"
+    KILOMETERS_PER_HOUR = "km/h"
+    KILOPASCALS = "kPa"
+    DEGREES_C = "°C"
 
 
 class Tool(StrEnum):

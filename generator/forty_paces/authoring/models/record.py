@@ -137,6 +137,9 @@ def _one_line(value: object) -> object:
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
 """A stable name in small letters, digits and single hyphens."""
 
+Country = Annotated[str, StringConstraints(pattern=r"^[a-z]{2}(-[a-z0-9]{1,3})?$")]
+"""ISO 3166 code in small letters: of a country (``us``), or of a part of one (``ca-on``)."""
+
 Text = Annotated[str, StringConstraints(min_length=1, max_length=600), BeforeValidator(_one_line)]
 """One driver-facing line or short paragraph; plain text, never markup."""
 

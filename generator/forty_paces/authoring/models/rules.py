@@ -12,13 +12,13 @@ from __future__ import annotations
 
 import math
 from functools import cached_property
-from typing import Literal, Self
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
 from forty_paces.authoring.models.device_layout import Citation, HiddenView, RoadLayout
 from forty_paces.authoring.models.quantity import LengthFt
-from forty_paces.authoring.models.record import Id, Record, SourceIds, Text, YesNo
+from forty_paces.authoring.models.record import Country, Id, Record, SourceIds, Text, YesNo
 from forty_paces.authoring.models.worked_example import WorkedExample
 from forty_paces.geometry.records import HiddenViewRule, RoadKind, RuleSet, Situation, VisibilityClass
 from forty_paces.messages.quantities import number
@@ -69,6 +69,14 @@ class Visibility(Record):
     source: SourceIds = Field(description="Where it is from.")
 
 
+class EmergencyNumber(Record):
+    """The number that reaches police, fire crew and ambulance."""
+
+    number: Annotated[str, Field(pattern=r"^[0-9]{3}$")] = Field(description="The number, in quotes.")
+    citation: Citation = Field(description="The passage as printed.")
+    source: SourceIds = Field(description="Where it is from.")
+
+
 class RuleText(Record):
     """Another provision of the rule, in our own words."""
 
@@ -96,6 +104,17 @@ class RuleFile(Record):
 
     id: Id = Field(description="The file's name without .yml.")
     title: Text = Field(description="The jurisdiction and whose rule it is.")
+    country: Country | None = Field(
+        default=None,
+        description="The country or part of it whose law this is, by its ISO 3166 code: us, ca-on. A build "
+        "refuses texts that rest on the law of another.",
+    )
+    emergency: EmergencyNumber | None = Field(
+        default=None, description="The emergency number there. fleet.yml may name another."
+    )
+    region: Text = Field(
+        default="state", description="What a part of the country with its own road law is called: province."
+    )
     applies_to: Text = Field(description="To which vehicles, and when devices are required.")
     lengths_in: Literal["feet", "meters"] = Field(description="feet or meters: how the rule writes lengths.")
     posted_in: Literal["mph", "km/h"] = Field(description="mph or km/h: how speeds are posted there.")

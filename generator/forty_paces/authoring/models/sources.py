@@ -10,7 +10,7 @@ from enum import StrEnum
 
 from pydantic import Field
 
-from forty_paces.authoring.models.record import Day, Id, Record, Text
+from forty_paces.authoring.models.record import Country, Day, Id, Record, Text
 
 
 class SourceKind(StrEnum):
@@ -70,6 +70,11 @@ class Source(Record):
         "text was read.",
     )
     kind: SourceKind = Field(description="What sort of document it is. common-practice has no document.")
+    country: Country | None = Field(
+        default=None,
+        description="The country or part of it for which it speaks, by its ISO 3166 code: us, ca-on. Left "
+        "out where it holds anywhere. No edition rests on a regulation or standard of another country.",
+    )
     basis: Basis = Field(
         description="How the text was met. read: in the publisher's own text. read-in-a-copy: word for "
         "word, in the copy that met_in names. read-in-part: an abstract, or only some of what is cited; "

@@ -14,9 +14,9 @@ from itertools import islice
 from forty_paces.authoring.wording.verbs import ADVERBS, AFTER_A_VERB, ALSO_NOUNS, VERBS
 
 UNIT_WORDS = (
-    r"ft|feet|foot|m|metres?|meters?|mi|miles?|km|in|inch(?:es)?|32nds(?: in| of an inch)?|"
+    r"ft|feet|foot|m|metres?|meters?|mi|miles?|km|cm|mm|in|inch(?:es)?|32nds(?: in| of an inch)?|"
     r"mph|miles per hour|km/h|psi|kPa|s|seconds?|sec|min|minutes?|h|hours?|days?|weeks?|months?|years?|"
-    r"lbs?|pounds?|tons?|gallons?|°F|°C|degrees?(?: F| C)?|%|percent|paces?|times?|amps?|volts?"
+    r"lbs?|pounds?|kg|tons?|gallons?|°F|°C|degrees?(?: F| C)?|%|percent|paces?|times?|amps?|volts?"
 )
 """Units after a number, as authors write them (a regular expression)."""
 

@@ -1,0 +1,206 @@
+"""The rule set in force decides on country, numbers, names and units; an edition makes the library fit."""
+
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+from forty_paces.authoring.jurisdiction import Jurisdiction
+from forty_paces.authoring.library import inspect_project, load_library
+from forty_paces.authoring.texts import texts_by_id
+
+from tests.faults.projects import BASE, TODAY
+from tests.rule_files import PROJECT
+
+HOLD = "do: Hold the wheel with both hands."
+HOLD_ID = "wheel-wobble/by_heart/hold/do"
+
+
+@pytest.fixture
+def project(tmp_path):
+    """A project of two procedures under a rule set of Ontario."""
+    folder = tmp_path / "project"
+    shutil.copytree(BASE, folder)
+    change(folder, "rules/plain.yml", "applies_to:", "country: ca-on\nregion: province\napplies_to:")
+    return folder
+
+
+def change(project, name, old, new):
+    file = project / "content" / name
+    text = file.read_text(encoding="utf-8")
+    assert text.count(old) == 1, (name, old)
+    file.write_text(text.replace(old, new), encoding="utf-8")
+
+
+def write_edition(project, text, name="plain"):
+    file = project / "content" / "editions" / f"{name}.yml"
+    file.parent.mkdir(exist_ok=True)
+    file.write_text(text, encoding="utf-8")
+
+
+def findings(project):
+    return [str(finding) for finding in inspect_project(project, TODAY).findings]
+
+
+def text_of(project, address=HOLD_ID):
+    return texts_by_id(load_library(project, TODAY).procedure("wheel-wobble"))[address]
+
+
+class TestPlaceholders:
+    @pytest.mark.parametrize(
+        ("written", "wanted"),
+        [
+            ("Call {emergency} with both hands free.", "Call 911 with both hands free."),
+            ("Hold to {region} rules.", "Hold to province rules."),
+            ("Hold to rules. {Region} law wins.", "Hold to rules. Province law wins."),
+            ("Roll at {5 mph|8 km/h}.", "Roll at 5 mph."),
+            ("Move 100 ft (30 m) away.", "Move 100 ft (30 m) away."),
+        ],
+    )
+    def test_a_text_takes_numbers_and_names_from_the_rule_set_in_force(self, project, written, wanted):
+        change(project, "procedures/wheel-wobble.yml", HOLD, f"do: {written}")
+        assert wanted == text_of(project)
+
+    @pytest.mark.parametrize(
+        ("written", "wanted"),
+        [
+            ("Roll at {5 mph|8 km/h}.", "Roll at 8 km/h."),
+            ("Move {8 ft|2.4 m} away.", "Move 2.4 m away."),
+            ("Move 100 ft (30 m) away.", "Move 30 m away."),
+            ("Move 100 to 500 ft (30 to 152 m) away.", "Move 30 to 152 m away."),
+            ("Move 1,000 ft (305 m) away, in 40 paces (or more).", "Move 305 m away, in 40 paces (or more)."),
+        ],
+    )
+    def test_under_a_metric_rule_set_the_metric_figure_alone_is_printed(self, written, wanted):
+        assert wanted == Jurisdiction(metric=True, kmh=True).filled_text(written)
+
+    def test_the_number_of_the_carriers_own_emergency_line_comes_first(self, project):
+        change(project, "procedures/wheel-wobble.yml", HOLD, "do: Call {emergency} with both hands free.")
+        fleet = project / "content/fleet.yml"
+        line = "phones:\n  - {id: help, who: Help, number: 555-0100, serves: emergency, call_when: Always.}\n"
+        fleet.write_text(fleet.read_text(encoding="utf-8") + line, encoding="utf-8")
+        assert "Call 555-0100 with both hands free." == text_of(project)
+
+    def test_a_rule_set_has_a_number_of_its_own(self, project):
+        number = 'emergency: {number: "112", citation: part 2, source: [road-rule]}\nregion:'
+        change(project, "rules/plain.yml", "region:", number)
+        change(project, "procedures/wheel-wobble.yml", HOLD, "do: Call {emergency} with both hands free.")
+        assert "Call 112 with both hands free." == text_of(project)
+
+    def test_speeds_follow_the_signs_and_lengths_the_rule(self):
+        british = Jurisdiction(metric=True, kmh=False)
+        assert "30 mph, 3 m" == british.filled_text("{30 mph|48 km/h}, {10 ft|3 m}")
+
+    def test_an_unknown_placeholder_is_a_finding_at_its_place(self, project):
+        change(project, "procedures/wheel-wobble.yml", HOLD, "do: Call {emergancy} with both hands.")
+        (found,) = (one for one in findings(project) if "placeholder" in one)
+        assert found.startswith("content/procedures/wheel-wobble.yml:18:9: there is no placeholder")
+        assert "{emergency}" in found
+
+
+class TestLaw:
+    def foreign(self, project, country="us"):
+        change(project, "sources.yml", "kind: regulation", f"kind: regulation\n    country: {country}")
+
+    def test_texts_that_rest_on_the_law_of_another_country_are_refused_one_by_one(self, project):
+        self.foreign(project)
+        found = [one for one in findings(project) if "[country-law]" in one]
+        assert found
+        assert all(re.match(r"content/[a-z/_-]+\.yml:\d+:\d+: this rests on", one) for one in found)
+        assert any("content/shared.yml:7:14" in one for one in found)
+        assert inspect_project(project, TODAY).library is None
+
+    @pytest.mark.parametrize("country", ["ca", "ca-on"])
+    def test_law_of_the_country_or_of_its_part_is_law_there(self, project, country):
+        self.foreign(project, country)
+        assert not [one for one in findings(project) if "country-law" in one]
+
+    def test_law_of_another_part_of_the_country_is_not(self, project):
+        self.foreign(project, "ca-ab")
+        assert [one for one in findings(project) if "country-law" in one]
+
+    def test_a_handbook_of_another_country_may_teach(self, project):
+        change(
+            project, "sources.yml", "kind: regulation", "kind: handbook\n    country: us\n    publisher: A"
+        )
+        assert not [one for one in findings(project) if "country-law" in one]
+
+    def test_a_rule_set_without_a_country_refuses_nothing(self, project):
+        self.foreign(project)
+        change(project, "rules/plain.yml", "country: ca-on\n", "")
+        assert not [one for one in findings(project) if "country-law" in one]
+
+
+OWN = """\
+rules: plain
+law:
+  - {law: road-rule, source: [practice]}
+changes:
+  - at: procedures/wheel-wobble/by_heart/hold
+    set: {do: Hold the wheel as the law of the province asks.}
+"""
+
+
+class TestEdition:
+    def test_an_edition_replaces_keys_and_cites_the_counterpart_of_a_law(self, project):
+        TestLaw().foreign(project)
+        write_edition(project, OWN)
+        library = load_library(project, TODAY)
+        assert "Hold the wheel as the law of the province asks." == text_of(project)
+        step = library.procedure("wheel-wobble").blocks[0].steps[0]
+        assert ("practice",) == step.source
+        assert "road-rule" not in library.sources
+
+    def test_an_edition_of_another_rule_set_changes_nothing(self, project):
+        write_edition(project, OWN.replace("rules: plain", "rules: other"), "other")
+        assert "Hold the wheel with both hands." == text_of(project)
+
+    def test_a_record_is_left_out_or_added(self, project):
+        changes = (
+            "rules: plain\nchanges:\n"
+            "  - {at: procedures/wheel-wobble/by_heart/slow, leave_out: yes}\n"
+            "  - at: procedures/wheel-wobble/by_heart\n"
+            "    add: {id: look, do: Look in both mirrors., source: [practice]}\n"
+        )
+        write_edition(project, changes)
+        lines = load_library(project, TODAY).procedure("wheel-wobble").by_heart
+        assert ["hold", "look"] == [line.id for line in lines]
+
+    def test_a_passage_changes_wherever_it_is_used(self, project):
+        change_of = (
+            "rules: plain\nchanges:\n  - {at: shared/flashers, set: {why: The province asks for them.}}\n"
+        )
+        write_edition(project, change_of)
+        library = load_library(project, TODAY)
+        assert "The province asks for them." == library.procedure("wheel-wobble").blocks[0].steps[0].why
+
+    @pytest.mark.parametrize(
+        "at", ["procedures/wheel-wobble/by_heart/gone", "procedures/gone/by_heart", "shared/gone"]
+    )
+    def test_a_place_that_the_library_has_not_is_a_finding_in_the_edition(self, project, at):
+        write_edition(project, f"rules: plain\nchanges:\n  - {{at: {at}, leave_out: yes}}\n")
+        (found,) = (one for one in findings(project) if at in one)
+        assert found.startswith("content/editions/plain.yml:3:10: the library has no")
+
+    def test_a_change_does_one_thing(self, project):
+        both = "  - {at: shared/flashers, set: {why: So.}, leave_out: yes}\n"
+        write_edition(project, f"rules: plain\nchanges:\n{both}")
+        assert any("write one of set, leave_out and add" in one for one in findings(project))
+
+    def test_a_fault_in_an_edition_is_found_in_the_edition(self, project):
+        write_edition(project, "rules: plain\nchanges:\n  - {at: shared/flashers, set: {do: ''}}\n")
+        assert any(one.startswith("content/editions/plain.yml:3:") for one in findings(project))
+
+
+def test_no_driver_facing_file_of_the_library_names_an_emergency_number_itself():
+    content = Path(PROJECT) / "content"
+    files = [*content.glob("procedures/*.yml"), *content.glob("lessons/*.yml")]
+    files += [
+        content / f"{name}.yml" for name in ("shared", "ways_out", "before_trip", "after_event", "glossary")
+    ]
+    for file in files:
+        for number, line in enumerate(file.read_text(encoding="utf-8").splitlines(), 1):
+            written = re.search(r"\b(?:911|112|999|000)\b", line) and not line.lstrip().startswith(
+                ("#", "- id:")
+            )
+            assert not written or ",000" in line, f"{file.name}:{number}: {line}"
