@@ -53,6 +53,19 @@ class TestInit:
         assert [True] * waiting == [finding.advice for finding in findings]
         assert all("is not yet entered" in finding.wrong for finding in findings)
 
+    def test_a_project_for_ontario_has_the_librarys_texts_of_ontario(self, tmp_path):
+        folder = tmp_path / "ours"
+        assert 0 == run("init", folder, "--rules", "ontario").exit_code
+        library = load_library(folder)
+        assert ("ontario", ["ontario"]) == (library.fleet.rules, list(library.rules))
+        assert "cfr-392-22-b1" not in library.sources
+
+    def test_a_rule_set_that_the_library_has_not_is_refused_before_anything_is_written(self, tmp_path):
+        done = run("init", tmp_path / "ours", "--rules", "atlantis")
+        assert 2 == done.exit_code
+        assert "name one of: australia-sa, germany, ontario" in done.stderr
+        assert not (tmp_path / "ours").exists()
+
     def test_everything_else_comes_from_the_library(self, begun):
         ours, demo = load_library(begun), load_library(PROJECT)
         assert [one.id for one in demo.procedures] == [one.id for one in ours.procedures]

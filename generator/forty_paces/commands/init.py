@@ -17,6 +17,7 @@ from forty_paces.package import STARTER, generator_version, library_root
 EPILOG = """\b
 Examples:
   fortypaces init our-carrier
+  fortypaces init our-carrier --rules ontario
   cd our-carrier
   fortypaces check
   fortypaces build --no-cards
@@ -39,7 +40,15 @@ FILES = {
 
 @click.command(epilog=EPILOG)
 @click.argument("folder", type=click.Path(path_type=Path))
-def init(folder: Path) -> None:
+@click.option(
+    "--rules",
+    "rules_id",
+    default="us",
+    show_default=True,
+    metavar="ID",
+    help="The rule set of the country that you drive in; ontario has texts of its own.",
+)
+def init(folder: Path, rules_id: str) -> None:
     """Begin a project in FOLDER: your carrier's own files, over the library of this package.
 
     FOLDER may be new, or hold other files; one of the same name stops it, and
@@ -60,9 +69,15 @@ def init(folder: Path) -> None:
         )
     if folder.resolve().is_relative_to(library_root().resolve()):
         raise click.UsageError(f"{_shown(folder)} is inside the package; name a folder outside it")
+    known = sorted(file.stem for file in (library_root() / "content/rules").glob("*.yml"))
+    if rules_id not in known:
+        raise click.UsageError(
+            f'there is no rule set "{printable(rules_id)}"; name one of: {", ".join(known)}'
+        )
     for name, template in FILES.items():
         file = folder / name
         text = (STARTER / template).read_text(encoding="utf-8").replace("{version}", generator_version())
+        text = text.replace("{rules}", rules_id)
         with naming(file):
             file.parent.mkdir(parents=True, exist_ok=True)
             with file.open("x", encoding="utf-8", newline="\n") as opened:
