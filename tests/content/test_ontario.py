@@ -24,7 +24,7 @@ OWN_WORDS = (
     "unit",
     "leads_to",
     "procedure",
-    "mistaken_for",
+    "returns",
 )
 """Keys whose values no driver reads as text."""
 
