@@ -18,8 +18,8 @@ from pydantic import BaseModel
 from forty_paces.authoring.binding import bind
 from forty_paces.authoring.checks import ALL_CHECKS
 from forty_paces.authoring.checks.reviews import OVERDUE
-from forty_paces.authoring.clock import day_of_reading
 from forty_paces.authoring.checks.sources import SOURCES, is_foreign_law
+from forty_paces.authoring.clock import day_of_reading
 from forty_paces.authoring.documents import Document, ParsedRecord
 from forty_paces.authoring.edition import Edition, edition_of
 from forty_paces.authoring.findings import ContentFault, Finding, Place, name_one_of, printable
