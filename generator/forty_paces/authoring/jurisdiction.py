@@ -25,6 +25,9 @@ from forty_paces.authoring.yaml_tree import MappingEntry, MappingNode, Node, Sca
 USUAL_EMERGENCY_NUMBER = "911"
 """Where neither the carrier nor the rule set names a number (47 U.S.C. 251(e)(3))."""
 
+OWN_PLACEHOLDERS = "content/scenarios/"
+"""Files with placeholders of their own, which are filled in from the solved road."""
+
 _PLACEHOLDER = re.compile(r"\{([^{}|]*)(?:\|([^{}|]*))?\}")
 _TWICE = re.compile(
     r"(?<![\w.])[\d.,]+(?: to [\d.,]+)? ?(?:ft|in|mi|yd|mph|lb|psi|°F) "
@@ -90,7 +93,8 @@ class Jurisdiction:
             case ScalarNode(text):
                 fitted, unknown = self._filled(text)
                 known = [f"{{{word}}}" for word in self.words()]
-                for name in (f"{{{word}}}" for word in unknown):
+                own = document.path.startswith(OWN_PLACEHOLDERS)
+                for name in () if own else (f"{{{word}}}" for word in unknown):
                     wrong = f'there is no placeholder "{clip(name)}"'
                     findings.append(document.finding(loc, wrong, fix=name_one_of(name, known)))
                 return node if fitted == text else node._replace(text=fitted)
