@@ -18,7 +18,7 @@ PARALLEL := -n $(JOBS) --dist loadfile
 
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: site test test-all test-js lint-js serve lint format bench soak oldest pythons pictures audit clean help
+.PHONY: site test test-all test-js lint-js serve lint format bench soak oldest pythons pictures audit sbom clean help
 
 help: ## Say what can be made
 	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## /  make \1\t/' | expand -t 18
@@ -99,6 +99,9 @@ audit: $(READY) ## Ask the advisory database about every installed package; need
 	  --path "$$($(BIN)/python -c 'import sysconfig; print(sysconfig.get_path("purelib"))')" \
 	  --format json --output $(AUDIT)/report.json
 	@$(BIN)/python -m tests.audit $(AUDIT)/report.json
+
+sbom: $(READY) ## Write the bill of materials of a release, CycloneDX, into dist/
+	@$(BIN)/python -m tests.bill dist/forty-paces.cdx.json
 
 clean: ## Remove what was built and the environment
 	rm -rf site node_modules .site-stage-* .site-retired-* $(VENV) .venv-* build dist *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis

@@ -128,3 +128,29 @@ def test_a_missing_bound_would_be_found() -> None:
         test_every_dependency_is_bounded_from_below_and_above(unbounded)
     with pytest.raises(AssertionError, match="no lowest version"):
         test_every_dependency_is_bounded_from_below_and_above(Requirement("mkdocs<2"))
+
+
+def constraint_lines() -> dict[str, tuple[str, str, list[str]]]:
+    """Version, marker and hashes of each package in constraints.txt."""
+    joined = (ROOT / "constraints.txt").read_text(encoding="utf-8").replace("\\\n", " ")
+    found = {}
+    for line in joined.splitlines():
+        if line and not line.startswith("#"):
+            one, *hashes = line.split(" --hash=")
+            requirement = Requirement(one.strip())
+            (bound,) = requirement.specifier
+            assert "==" == bound.operator
+            name = canonicalize_name(requirement.name)
+            found[name] = (bound.version, str(requirement.marker or ""), [one.strip() for one in hashes])
+    return found
+
+
+def test_the_tested_set_names_an_exact_version_and_hashes_for_all_that_is_installed_and_no_host() -> None:
+    lines = constraint_lines()
+    for name, (_, _, hashes) in lines.items():
+        assert hashes, name
+        assert all(len(one) == len("sha256:") + 64 and one.startswith("sha256:") for one in hashes), name
+    assert "://" not in (ROOT / "constraints.txt").read_text(encoding="utf-8")
+    for one in (*groups()["core"], *groups()["pdf"], *groups()["sign"]):
+        version, _, _ = lines[canonicalize_name(one.name)]
+        assert one.specifier.contains(version), f"{one} does not allow {version}"

@@ -16,7 +16,7 @@ from forty_paces.outputs.cards import placeholder as left_out
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.edition import offline
-from forty_paces.outputs.pages import about, placing, reference, review, scenes, writing
+from forty_paces.outputs.pages import about, bill_of_materials, placing, reference, review, scenes, writing
 from forty_paces.outputs.pages import procedures as pages
 from forty_paces.outputs.pages.procedures import checklist_navigation
 
@@ -30,6 +30,7 @@ PAGES: tuple[Part, ...] = (
     scenes.artifacts,
     reference.artifacts,
     about.artifacts,
+    bill_of_materials.artifacts,
     review.artifacts,
     writing.artifacts,
 )
