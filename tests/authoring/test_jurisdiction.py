@@ -166,6 +166,12 @@ class TestEdition:
         lines = load_library(project, TODAY).procedure("wheel-wobble").by_heart
         assert ["hold", "look"] == [line.id for line in lines]
 
+    def test_a_whole_file_is_left_out(self, project):
+        write_edition(project, "rules: plain\nchanges:\n  - {at: scenes/straight, leave_out: yes}\n")
+        library = load_library(project, TODAY)
+        assert "straight" not in library.scenes
+        assert library.scenes
+
     def test_a_passage_changes_wherever_it_is_used(self, project):
         change_of = (
             "rules: plain\nchanges:\n  - {at: shared/flashers, set: {why: The province asks for them.}}\n"
@@ -194,7 +200,7 @@ class TestEdition:
 
 def test_no_driver_facing_file_of_the_library_names_an_emergency_number_itself():
     content = Path(PROJECT) / "content"
-    files = [*content.glob("procedures/*.yml"), *content.glob("lessons/*.yml")]
+    files = [one for name in ("procedures", "lessons", "scenarios") for one in content.glob(f"{name}/*.yml")]
     files += [
         content / f"{name}.yml" for name in ("shared", "ways_out", "before_trip", "after_event", "glossary")
     ]

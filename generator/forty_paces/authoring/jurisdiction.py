@@ -16,6 +16,7 @@ from dataclasses import dataclass, field, replace
 
 from forty_paces.authoring.documents import Document, Loc
 from forty_paces.authoring.findings import Finding, clip, name_one_of
+from forty_paces.authoring.layers import ContentFile
 from forty_paces.authoring.models.edition import EditionFile
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.record import Service
@@ -138,7 +139,7 @@ _NAMES = ("id", "use", "phone", "short")
 
 
 @dataclass(slots=True)
-class Edition:
+class CountryEdition:
     """The changes of content/editions/RULES.yml, with a record of which were made."""
 
     document: Document
@@ -146,8 +147,10 @@ class Edition:
     in_library: bool
     made: set[int] = field(default_factory=set)
 
-    def applied(self, document: Document) -> Document:
-        """The document with the edition's changes and with its counterparts of laws cited."""
+    def applied(self, document: Document, file: ContentFile) -> Document:
+        """The document with the edition's changes and counterparts of laws, if it is of the same layer."""
+        if file.in_library is not self.in_library:
+            return document
         tree: Node = document.tree
         name = document.path.removeprefix("content/").removesuffix(".yml")
         for i, change in enumerate(self.record.changes):
@@ -162,6 +165,14 @@ class Edition:
         tree = _recited(tree, laws) if laws else tree
         assert isinstance(tree, MappingNode)
         return replace(document, tree=tree)
+
+    def leaves_out(self, file: ContentFile) -> bool:
+        """Whether the edition has no use for a whole file of its layer."""
+        name = file.path.removeprefix("content/").removesuffix(".yml")
+        changes = self.record.changes if file.in_library is self.in_library else ()
+        found = [i for i, one in enumerate(changes) if one.leave_out and one.at == name]
+        self.made.update(found)
+        return bool(found)
 
     def unmade(self) -> Iterator[Finding]:
         """Findings about changes of places that are not there. Call after all files were read."""

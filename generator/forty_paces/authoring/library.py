@@ -23,8 +23,7 @@ from forty_paces.authoring.clock import day_of_reading
 from forty_paces.authoring.documents import Document, ParsedRecord
 from forty_paces.authoring.edition import Edition, edition_of
 from forty_paces.authoring.findings import ContentFault, Finding, Place, name_one_of, printable
-from forty_paces.authoring.jurisdiction import Edition as CountryEdition
-from forty_paces.authoring.jurisdiction import Jurisdiction
+from forty_paces.authoring.jurisdiction import CountryEdition, Jurisdiction
 from forty_paces.authoring.layers import (
     FOLDERS,
     LAYERS_FILE,
@@ -187,7 +186,7 @@ class _Reading:
     jurisdiction: Jurisdiction = field(default_factory=Jurisdiction)
     edition: CountryEdition | None = None
     fits: bool = False
-    "True once the country is known: files read from then on are fitted to it."
+    "Files read from then on are fitted to the country."
 
     def draft(self, today: dt.date, symbols: Iterable[str] | None) -> ParsedContent:
         fleet = self._one("content/fleet.yml", "fleet", Fleet, "carrier: the carrier's name")
@@ -197,8 +196,8 @@ class _Reading:
             self.findings += unfit
         rules = self._folder("rules", "rule set", RuleFile)
         if not self.names["rule set"]:
-            wrong = "there is no rule set, so no distance can be given"
             fix = "add content/rules/ID.yml, and name it in content/fleet.yml as 'rules: ID'"
+            wrong = "there is no rule set, so no distance can be given"
             self.findings.append(Finding(Place("content/rules", 1, 1), wrong, fix=fix))
         self._enter_country(fleet, rules)
         passages = self._document("content/shared.yml", "shared passages")
@@ -222,7 +221,7 @@ class _Reading:
         scenarios = self._folder("scenarios", "scenario", Scenario)
         before_trip = self._one("content/before_trip.yml", "list", BeforeTrip)
         after_event = self._one("content/after_event.yml", "list", AfterEvent)
-        self.findings += self.edition.unmade() if self.edition is not None else ()
+        self.findings += self.edition.unmade() if self.edition else ()
         return ParsedContent(
             today=today,
             documents=MappingProxyType(dict(sorted(self.documents.items()))),
@@ -247,16 +246,14 @@ class _Reading:
         self, fleet: ParsedRecord[Fleet] | None, rules: tuple[ParsedRecord[RuleFile], ...]
     ) -> None:
         """Take country, numbers, names and units from the rule set in force, with its edition if any."""
-        wanted = fleet.record.rules if fleet is not None else ""
-        in_force = next((filed.record for filed in rules if filed.record.id == wanted), None)
-        jurisdiction = Jurisdiction.of(fleet.record if fleet is not None else None, in_force)
-        found = self.layers.found(f"content/editions/{wanted}.yml") if in_force is not None else None
-        if found is not None:
-            document = self._read(found, "edition")
-            filed = self._bound(document, EditionFile) if document is not None else None
-            if filed is not None:
-                self.edition = CountryEdition(filed.document, filed.record, found.in_library)
-        self.jurisdiction, self.fits = jurisdiction, True
+        carrier = fleet.record if fleet is not None else None
+        in_force = next((one.record for one in rules if carrier and one.record.id == carrier.rules), None)
+        found = self.layers.found(f"content/editions/{in_force.id}.yml") if in_force is not None else None
+        document = self._read(found, "edition") if found else None
+        filed = self._bound(document, EditionFile) if document else None
+        if found and filed:
+            self.edition = CountryEdition(filed.document, filed.record, found.in_library)
+        self.jurisdiction, self.fits = Jurisdiction.of(carrier, in_force), True
 
     def _strays(self) -> None:
         """Report YAML files in places that are not read, so that a misspelled name is noticed."""
@@ -301,8 +298,7 @@ class _Reading:
             return None
         document = Document(kind, printable(found.file.stem), found.path, tree)
         if self.fits and found.path != SOURCES:
-            if self.edition is not None and self.edition.in_library is found.in_library:
-                document = self.edition.applied(document)
+            document = self.edition.applied(document, found) if self.edition else document
             document, findings = self.jurisdiction.fitted(document)
             self.findings += findings
         self.documents[found.path] = document
@@ -348,7 +344,8 @@ class _Reading:
         names: list[str] = []
         for found in self.layers.folder(folder):
             file = found.file
-            if file.name.startswith(".") or file.suffix == ".md":
+            unused = self.edition is not None and self.edition.leaves_out(found)
+            if unused or file.name.startswith(".") or file.suffix == ".md":
                 continue
             if file.suffix != ".yml":
                 wrong = f'the name "{printable(file.name)}" does not end in .yml, so the file is not read'
@@ -367,7 +364,7 @@ class _Reading:
 
 
 def _library(project: Path, draft: ParsedContent, *, alone: bool) -> Library:
-    """The library; ``alone`` leaves out the rule sets and the laws of other countries."""
+    """``alone`` leaves out the rule sets and the laws of other countries."""
     procedures = tuple(sorted((filed.record for filed in draft.procedures), key=_shown_order))
     assert draft.fleet is not None  # a missing or invalid fleet file is a fault
     sources = draft.sources.record.sources if draft.sources is not None else ()
