@@ -25,6 +25,7 @@ VERBS = (
     "editions",
     "init",
     "keys",
+    "languages",
     "new",
     "place",
     "review",

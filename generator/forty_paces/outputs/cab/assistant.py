@@ -101,15 +101,8 @@ STEP_TOOLS = {
 }
 """The link shown below a step that needs the tool; every tool leads back to the step."""
 
-_VIEW_ENDS = {
-    asked: Markup(view_end_reference(cause, "ask__picture", data_picture=asked))
-    for asked, cause in (
-        ("bend", HiddenBy.CURVE),
-        ("hill", HiddenBy.HILL),
-        ("obstruction", HiddenBy.OBSTRUCTION),
-    )
-}
-"""What to look for, by the word that the script of the walk knows it by."""
+_VIEW_ENDS = {"bend": HiddenBy.CURVE, "hill": HiddenBy.HILL, "obstruction": HiddenBy.OBSTRUCTION}
+"""What hides the view, by the word that the script of the walk knows it by."""
 
 REPEATED_SYMBOLS = (*(f"signal-{word}" for word in SIGNALS), *(tool.symbol for tool in STEP_TOOLS.values()))
 """Symbols that many steps show. The file defines each once, which saves a third of a kilobyte a time."""
@@ -162,7 +155,10 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         limits=moved_rules(rule_file.rule_set),
         moved_tables=moved_tables(rule_file.rule_set),
         view_end_definitions=Markup(view_end_definitions(rule_file.rule_set)),
-        view_ends=_VIEW_ENDS,
+        view_ends={
+            asked: Markup(view_end_reference(cause, "ask__picture", data_picture=asked))
+            for asked, cause in _VIEW_ENDS.items()
+        },
         after=after,
         before_trip=library.before_trip,
         ways_out=ways_out_views(library, vehicle),

@@ -17,8 +17,9 @@ from jinja2.bccache import Bucket
 from markupsafe import Markup, escape
 
 from forty_paces.messages import quantities
-from forty_paces.messages.languages import npgettext, pgettext
+from forty_paces.messages.languages import language, npgettext, pgettext
 from forty_paces.messages.placement import text
+from forty_paces.messages.terms import TERMS
 from forty_paces.outputs.common.procedure_view import condition_words
 from forty_paces.outputs.common.typesetting import (
     basis_words,
@@ -67,8 +68,10 @@ def template_environment(overrides: Path) -> jinja2.Environment:
     env.filters["in_words"] = lambda sentences, rules: text(rules, sentences)
     env.filters["svg"] = Markup
     env.filters["sized"] = sized
+    env.filters["signal_word"] = lambda signal: TERMS[f"signal-{signal}"]
     env.filters["yaml"] = _front_matter_text
     env.filters["heading"] = _heading_text
+    env.globals["language"] = language
     env.globals["asset"] = lambda path: Markup(asset_file(overrides, path).read_text(encoding="utf-8"))
     return env
 
