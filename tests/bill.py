@@ -1,7 +1,8 @@
 """Write the software bill of materials of a release: this package and all that it installs, CycloneDX 1.6.
 
 `make sbom` calls it. Follows the requirements of the installed distributions, beginning with this package and
-the extras `pdf` and `sign`, and validates the document by the published schema. Exit status: 0 written, 1 not valid.
+the extras `pdf` and `sign`, and validates the document by the published schema.
+Exit status: 0 written, 1 not valid.
 """
 
 from __future__ import annotations

@@ -7,6 +7,8 @@ import shutil
 from collections.abc import Iterable
 from pathlib import Path
 
+from forty_paces.outputs.common.procedure_view import ProcedureView
+
 PROJECT = Path(__file__).resolve().parents[1]
 ALONE = ("flood", "hydroplaning", "rail-crossing")
 """Procedures whose decisions lead to none but one another; the first leads to no other at all."""
@@ -49,3 +51,8 @@ def project_abroad(folder: Path, rules_id: str) -> Path:
     without = re.sub(r"(?m)^country: .*\n", "", rules.read_text(encoding="utf-8"))
     rules.write_text(without, encoding="utf-8")
     return folder
+
+
+def step_count(view: ProcedureView) -> int:
+    """Number of steps in a procedure's view."""
+    return sum(len(block.steps) for block in view.blocks)

@@ -44,7 +44,7 @@ def distances_tried(rules: RuleSet, scene: Scene, first_sight: Callable[..., Fir
     found = []
     assert rules.hidden is not None
     for toward in placement.streams(scene.kind):
-        watch = sight.viewer(scene, toward)
+        watch = sight.viewers(scene, toward)[0]
         reach = solver.detection_ft(rules, scene)
         found.append(first_sight(watch, sight.vehicle_target(scene, toward), reach).distance_ft)
         for step in range(1, round(rules.hidden.to_ft / rules.hidden.step_ft) + 1):
@@ -86,7 +86,7 @@ def bench_crests(rules: RuleSet, scenes: Iterator[Scene], rounds: int) -> Table:
         if not scene.road.profile.has_crest:
             continue
         bare = replace(scene, blockers=())
-        watch = sight.viewer(bare, Toward.BEHIND)
+        watch = sight.viewers(bare, Toward.BEHIND)[0]
         target = sight.vehicle_target(bare, Toward.BEHIND)
 
         def solved(watch: Viewer = watch, target: Target = target) -> object:
@@ -156,7 +156,7 @@ def bench_growth(rules: RuleSet, rounds: int) -> Table:
             for n in range(2 * count)
         )
         scene = standing(Road(Alignment(-half, pieces)), blockers, 55, half)
-        watch = sight.viewer(scene, Toward.BEHIND)
+        watch = sight.viewers(scene, Toward.BEHIND)[0]
         target = sight.vehicle_target(scene, Toward.BEHIND)
 
         def all_hidden(watch: Viewer = watch, target: Target = target, reach: float = half) -> object:

@@ -19,6 +19,7 @@ from forty_paces.outputs.common.procedure_view import view_procedure
 from tests.browser.auditing import AA, AAA_AUDIT, AAA_GIVEN, AXE_SOURCE, held_to_aaa
 from tests.browser.walk_taps import MOVED_OUT, step_of
 from tests.missing import missing, node
+from tests.projects import step_count
 from tests.soaking import cases
 
 pytestmark = pytest.mark.browser
@@ -86,7 +87,7 @@ class TestWalk:
         assert [one["key"] for one in seen["steps"]] == [step.key for _, step in steps]
         for (block, step), shown in zip(steps, seen["steps"], strict=True):
             assert step.step.do in shown["text"]
-            assert shown["progress"] == f"Step {step.number} of {view.step_count} · {block.block.title}"
+            assert shown["progress"] == f"Step {step.number} of {step_count(view)} · {block.block.title}"
 
     def test_the_guided_walk_gives_the_distances_of_the_engine(
         self, seen: dict[str, Any], library: Library

@@ -13,6 +13,8 @@ from forty_paces.authoring.library import Library
 from forty_paces.outputs.common.procedure_view import view_procedure
 from playwright.sync_api import Page
 
+from tests.projects import step_count
+
 pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
@@ -103,7 +105,7 @@ def test_order_by_heart_box_and_buttons_are_in_sight_in_every_step_of_every_proc
     wrong, counts = page.evaluate(WALK)
     assert wrong == []
     views = [view_procedure(procedure) for procedure in library.procedures]
-    steps = sum(view.step_count for view in views)
+    steps = sum(step_count(view) for view in views)
     assert counts["orders"] == steps
     assert counts["boxes"] == sum(bool(view.by_heart) for view in views)
     assert counts["views"] == steps + len(views)

@@ -17,7 +17,7 @@ from forty_paces.geometry.chance import (
     share_that_stops,
 )
 from forty_paces.geometry.records import Surface
-from forty_paces.geometry.stopping import ASSUMED_FRICTION, DECELERATION_FPS2, stopping_sight_ft
+from forty_paces.geometry.stopping import ASSUMED_FRICTION, DECELERATION_FPS2, stopping_sight
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -145,14 +145,14 @@ def test_as_many_go_ten_miles_an_hour_over_as_were_counted():
 @pytest.mark.parametrize("speed_mph", [25, 40, 55, 70])
 def test_drivers_who_are_all_like_the_design_driver_stop_at_the_design_distance(speed_mph):
     """1.47 and 1.075 are rounded constants of the book: half a percent either way."""
-    needed_ft = stopping_sight_ft(speed_mph)
+    needed_ft = stopping_sight(speed_mph).total
     assert share_that_stops(0.995 * needed_ft, speed_mph, EVERYBODY_ALIKE) == 0
     assert share_that_stops(1.005 * needed_ft, speed_mph, EVERYBODY_ALIKE) == 1
 
 
 @pytest.mark.parametrize("speed_mph", [30, 45, 55, 65, 75])
 def test_a_warning_as_long_as_the_stopping_sight_distance_leaves_drivers_who_cannot_stop(speed_mph):
-    band = chance_of_stopping(stopping_sight_ft(speed_mph), speed_mph)
+    band = chance_of_stopping(stopping_sight(speed_mph).total, speed_mph)
     assert 0.4 < band.low < band.middle < band.high < 1
     assert band.low < 0.75
 

@@ -63,7 +63,7 @@ def test_hidden_stretches_are_those_of_the_walk_to_a_tenth_of_a_foot(seed):
     chance = random.Random(seed)
     scene = random_scene(chance)
     toward = chance.choice(list(Toward))
-    watch = sight.viewer(scene, toward)
+    watch = sight.viewers(scene, toward)[0]
     target = Target(chance.uniform(-500, 500), 8.5, chance.choice([TAIL_LAMP_FT, DEVICE_TARGET_FT]))
     limit = chance.uniform(100, 1500)
     walked = at_least_a_foot(walked_intervals(watch, target, limit))
@@ -79,7 +79,7 @@ def test_the_random_roads_hide_something_often_enough_to_compare():
     for seed in SEEDS:
         chance = random.Random(seed)
         scene = random_scene(chance)
-        watch = sight.viewer(scene, Toward.BEHIND)
+        watch = sight.viewers(scene, Toward.BEHIND)[0]
         hidden.append(sight.hidden_intervals(watch, sight.vehicle_target(scene, Toward.BEHIND), 1500))
     assert sum(map(bool, hidden)) > len(hidden) / 2
     assert any(len(runs) > 1 for runs in hidden)

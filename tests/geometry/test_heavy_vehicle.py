@@ -5,7 +5,7 @@ import math
 import pytest
 from forty_paces.geometry import heavy_vehicle
 from forty_paces.geometry.heavy_vehicle import BrakeSystem, StoppingParts, stopping_parts
-from forty_paces.geometry.stopping import stopping_sight_ft
+from forty_paces.geometry.stopping import stopping_sight
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -84,7 +84,7 @@ def test_low_beams_are_overdriven_above_about_35_mph():
     """CDL manual 2.11 for the reach, the Green Book for the distance."""
     speed_mph = heavy_vehicle.headlight_speed_mph(HEADLIGHTS["low_beam_ft"])
     assert round(speed_mph, 1) == 35.4
-    assert stopping_sight_ft(speed_mph) == pytest.approx(HEADLIGHTS["low_beam_ft"])
+    assert stopping_sight(speed_mph).total == pytest.approx(HEADLIGHTS["low_beam_ft"])
 
 
 @given(st.floats(min_value=0, max_value=120), st.floats(min_value=0, max_value=120))

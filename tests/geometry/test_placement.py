@@ -19,7 +19,7 @@ from forty_paces.geometry.records import (
     VisibilityClass,
 )
 from forty_paces.geometry.simple_view import SimpleView
-from forty_paces.geometry.stopping import CannotStop, stopping_sight_ft
+from forty_paces.geometry.stopping import CannotStop, stopping_sight
 from forty_paces.messages.placement import text, texts
 from hypothesis import given
 from hypothesis import strategies as st
@@ -178,7 +178,7 @@ def test_where_no_place_reaches_the_need_the_nearest_of_the_longest_is_taken():
 @pytest.mark.parametrize(("spare_ft", "distance_ft"), [(-1, 160), (0, 150), (1, 150), (9, 150), (10, 140)])
 def test_a_place_is_enough_when_its_warning_equals_the_need(spare_ft, distance_ft):
     """In a curve that shows 400 ft, a device's warning is its own distance plus the detection range."""
-    needed_ft = math.ceil(stopping_sight_ft(55.0))
+    needed_ft = math.ceil(stopping_sight(55.0).total)
     asked = two_lane(
         detection_ft=needed_ft - 150.0 + spare_ft,
         reflecting_ft=None,
@@ -363,7 +363,7 @@ def test_a_slippery_surface_is_told_as_an_assumption():
 def test_traffic_from_ahead_meets_the_opposite_grade():
     placement = place(US, two_lane(grade_pct=-6.0))
     needed = [side.needed_ft for side in placement.approaches]
-    assert needed == [stopping_sight_ft(55, -6), stopping_sight_ft(55, 6)]
+    assert needed == [stopping_sight(55, -6).total, stopping_sight(55, 6).total]
 
 
 def test_a_slope_that_no_driver_can_stop_on_is_a_clear_error():

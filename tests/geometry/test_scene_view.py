@@ -14,7 +14,7 @@ from forty_paces.geometry.scene import Eye, Light, Outline, Strip
 from forty_paces.geometry.scene_view import GLIMPSE_S, SceneView
 from forty_paces.geometry.simple_view import SimpleView
 from forty_paces.geometry.solver import need, solve
-from forty_paces.geometry.stopping import stopping_sight_ft
+from forty_paces.geometry.stopping import stopping_sight
 from forty_paces.messages.placement import texts
 
 from tests.geometry.closed_forms import sag_headlight_sight_ft
@@ -131,7 +131,7 @@ def test_behind_a_truck_drivers_eye_the_larger_need_counts_and_says_whose_it_is(
     car = made_scene(speed_mph=speed_mph)
     truck = replace(car, eye=Eye.TRUCK)
     car_ft, by = need(US, car, Toward.BEHIND)
-    assert (car_ft, by) == (pytest.approx(stopping_sight_ft(speed_mph)), "car")
+    assert (car_ft, by) == (pytest.approx(stopping_sight(speed_mph).total), "car")
     truck_ft, whose = need(US, truck, Toward.BEHIND)
     assert truck_ft >= car_ft
     assert whose == ("truck" if truck_ft > car_ft else "car")

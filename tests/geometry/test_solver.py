@@ -19,7 +19,7 @@ from forty_paces.geometry.sight import (
     vehicle_target,
 )
 from forty_paces.geometry.solver import braking_grade_pct, needed_ft, offset_ft, place_in_scene, solve
-from forty_paces.geometry.stopping import CannotStop, stopping_sight_ft
+from forty_paces.geometry.stopping import CannotStop, stopping_sight
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -144,7 +144,7 @@ def test_the_stopping_distance_uses_up_the_work_of_the_brakes(profile, toward):
 def test_on_one_grade_the_stopping_distance_is_that_of_the_formula(grade, toward):
     made = scene(road=Road(profile=Profile(grade)))
     met = grade if toward is Toward.BEHIND else -grade
-    assert needed_ft(US, made, toward) == stopping_sight_ft(55.0, met)
+    assert needed_ft(US, made, toward) == stopping_sight(55.0, met).total
     with_a_break_far_off = scene(road=Road(profile=Profile(grade, (Pvi(-5000, grade, 10),))))
     assert braking_grade_pct(with_a_break_far_off, toward) == pytest.approx(met, abs=1e-6)
 

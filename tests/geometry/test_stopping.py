@@ -134,13 +134,13 @@ def test_snow_needs_more_than_normal_and_ice_more_than_snow(speed_mph):
 
 @given(SPEEDS, HOLDING_GRADES)
 def test_the_inverse_finds_the_speed_again(speed_mph, grade_pct):
-    distance_ft = stopping.stopping_sight_ft(speed_mph, grade_pct)
+    distance_ft = stopping.stopping_sight(speed_mph, grade_pct).total
     assert stopping.max_speed_mph(distance_ft, grade_pct) == pytest.approx(speed_mph, abs=1e-6)
 
 
 @given(st.floats(min_value=10, max_value=120), st.floats(min_value=-8, max_value=8))
 def test_the_two_systems_of_units_agree_within_their_printed_rounding(speed_mph, grade_pct):
-    us_m = stopping.stopping_sight_ft(speed_mph, grade_pct) * 0.3048
+    us_m = stopping.stopping_sight(speed_mph, grade_pct).total * 0.3048
     metric_m = metric_stopping_sight(speed_mph * 1.609344, grade_pct).total
     assert metric_m == pytest.approx(us_m, rel=0.012)
 
@@ -156,7 +156,7 @@ def test_where_the_slope_wins_there_is_a_clear_error(grade_pct, surface):
 
 
 def test_just_before_the_slope_wins_the_distance_is_long_but_finite():
-    distance_ft = stopping.stopping_sight_ft(55, -6.9, Surface.ICE)
+    distance_ft = stopping.stopping_sight(55, -6.9, Surface.ICE).total
     assert math.isfinite(distance_ft)
     assert distance_ft > 50_000
 

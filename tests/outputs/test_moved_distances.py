@@ -22,11 +22,10 @@ from forty_paces.outputs.common.moved_distances import (
     moved_example,
     moved_rules,
     moved_tables,
-    unknown_end_ft,
 )
 
 from tests.drawing.samples import US
-from tests.rule_files import names, rule_file
+from tests.rule_files import names, rule_file, unknown_end_ft
 
 SPEEDS_MPH = (25.0, 35.0, 45.0, 55.0, 65.0, 75.0)
 TABLES = moved_tables(US)

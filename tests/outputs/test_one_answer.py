@@ -28,11 +28,11 @@ from forty_paces.messages.answer import as_values
 from forty_paces.messages.quantities import MILE_STEPS, hidden_length, length, paces, posted_speeds
 from forty_paces.outputs.cab.placement_data import GRADES_PCT, placement_data, speeds
 from forty_paces.outputs.cab.tables import base_tables
-from forty_paces.outputs.common.moved_distances import MovedTable, moved_rules, moved_tables, unknown_end_ft
+from forty_paces.outputs.common.moved_distances import MovedTable, moved_rules, moved_tables
 
 from tests.drawing.samples import SVG
 from tests.outputs.cab.test_placement_script import run_script
-from tests.rule_files import PROJECT, names, rule_file
+from tests.rule_files import PROJECT, names, rule_file, unknown_end_ft
 
 SITUATIONS = 100
 "For each rule set: 600 in all."

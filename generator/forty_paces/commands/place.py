@@ -61,7 +61,7 @@ has findings; 2 wrong use.
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class PlaceResult:
     """The result to print: a placement, its rule set, a title and maybe a drawing."""
 
     rules: RuleSet
@@ -196,7 +196,7 @@ def place(
         click.echo("\n" + ANSWER["drawn-in"].format(file=svg))
 
 
-def _values(answer: Answer, drivers: Assumptions | None) -> dict[str, Any]:
+def _values(answer: PlaceResult, drivers: Assumptions | None) -> dict[str, Any]:
     """The answer for JSON: the placement, decision sight distance, and the chance where it is asked for."""
     values = as_values(answer.rules, answer.placement)
     decision = decision_sight_ft(answer.speed_mph)
@@ -216,7 +216,7 @@ def _values(answer: Answer, drivers: Assumptions | None) -> dict[str, Any]:
     return values
 
 
-def _bands(answer: Answer, side: Approach, drivers: Assumptions) -> tuple[Chance, Chance | None]:
+def _bands(answer: PlaceResult, side: Approach, drivers: Assumptions) -> tuple[Chance, Chance | None]:
     """How many can stop within the warning of one side, and with the reach of a reflector."""
 
     def band(warning_ft: float) -> Chance:
@@ -287,7 +287,9 @@ def _detection_ft(
     return rule_file.rule_set.detection_ft(visibility)
 
 
-def _answer_situation(rule_file: RuleFile, situation: Situation, drawn: bool, left_s: float | None) -> Answer:
+def _answer_situation(
+    rule_file: RuleFile, situation: Situation, drawn: bool, left_s: float | None
+) -> PlaceResult:
     rules = rule_file.rule_set
     placement = find_places(rules, situation, left_s)
     svg = None
@@ -295,7 +297,7 @@ def _answer_situation(rule_file: RuleFile, situation: Situation, drawn: bool, le
         from forty_paces.drawing.schematic import draw_placement
 
         svg = draw_placement(placement, rules, situation, prefix="placement")
-    return Answer(
+    return PlaceResult(
         rules=rules,
         placement=placement,
         title=ANSWER["situation"].format(road=situation.road, speed=_speed(rules, situation.speed_mph)),
@@ -308,7 +310,7 @@ def _answer_situation(rule_file: RuleFile, situation: Situation, drawn: bool, le
 
 def _answer_scene(
     rule_file: RuleFile, file: Path, project: Path, drawn: bool, left_s: float | None
-) -> Answer:
+) -> PlaceResult:
     from forty_paces.geometry.solver import place_in_scene
 
     rules, filed = rule_file.rule_set, load_scene(project, file)
@@ -330,7 +332,7 @@ def _answer_scene(
         from forty_paces.drawing.scene_plan import draw_scene
 
         svg = draw_scene(solved, rules, prefix="scene")
-    return Answer(
+    return PlaceResult(
         rules=rules,
         placement=solved.placement,
         title=title,

@@ -51,7 +51,7 @@ Exit status: 0 there is an answer; 1 no vehicle could stop there; 2 wrong use.
 
 
 @dataclass(frozen=True, slots=True)
-class Road:
+class TypedRoad:
     """The road and speed as typed."""
 
     speed: float
@@ -129,7 +129,7 @@ def stopping(
     else:
         if brakes is not None:
             raise click.UsageError("--brakes goes with --by-parts")
-        road = Road(speed, speed_mph, grade(grade_pct or 0.0), Surface(surface or Surface.NORMAL))
+        road = TypedRoad(speed, speed_mph, grade(grade_pct or 0.0), Surface(surface or Surface.NORMAL))
         values, lines = _sight(typed, road)
         if drivers is not None:
             more_values, more_lines = _chance(typed, road, drivers, within_length)
@@ -137,12 +137,12 @@ def stopping(
     click.echo(json.dumps(values, indent=1) if as_json else "\n".join(lines))
 
 
-def _sight(typed: Units, road: Road) -> tuple[dict[str, Any], list[str]]:
+def _sight(typed: Units, road: TypedRoad) -> tuple[dict[str, Any], list[str]]:
     sight = road.sight(typed)
     return _sight_values(typed, road, sight), _sight_lines(typed, road, sight)
 
 
-def _sight_values(typed: Units, road: Road, sight: StoppingSight) -> dict[str, Any]:
+def _sight_values(typed: Units, road: TypedRoad, sight: StoppingSight) -> dict[str, Any]:
     unit = typed.length
     decision = decision_sight_ft(road.speed_mph)
     return {
@@ -164,7 +164,7 @@ def _whole(typed: Units, distance_ft: float) -> int:
     return int(units.whole_up(units.ft_to_m(distance_ft) if typed.length == "m" else distance_ft))
 
 
-def _sight_lines(typed: Units, road: Road, sight: StoppingSight) -> list[str]:
+def _sight_lines(typed: Units, road: TypedRoad, sight: StoppingSight) -> list[str]:
     unit = typed.length
     grade_pct = road.grade_pct
     slope = STOPPING["up" if grade_pct > 0 else "down" if grade_pct else "level"].format(
@@ -192,7 +192,7 @@ def _sight_lines(typed: Units, road: Road, sight: StoppingSight) -> list[str]:
     return [*lines, "", *_decision_lines(typed, road)]
 
 
-def _decision_lines(typed: Units, road: Road) -> list[str]:
+def _decision_lines(typed: Units, road: TypedRoad) -> list[str]:
     decision = decision_sight_ft(road.speed_mph)
     if decision is None:
         return [STOPPING["no-decision"]]
@@ -211,7 +211,7 @@ def _decision_lines(typed: Units, road: Road) -> list[str]:
 
 
 def _chance(
-    typed: Units, road: Road, drivers: Assumptions, within_length: float | None
+    typed: Units, road: TypedRoad, drivers: Assumptions, within_length: float | None
 ) -> tuple[dict[str, Any], list[str]]:
     """How many can stop within a distance, by default the stopping sight distance."""
     metric = typed.length == "m"

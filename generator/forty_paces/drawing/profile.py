@@ -21,7 +21,7 @@ from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced, boundin
 from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene, station_ft
 from forty_paces.geometry.sight import EYE_HEIGHT_FT, SURFACE, TAIL_LAMP_FT
-from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight, SightLine
+from forty_paces.geometry.solver import LocatedDevice, ScenePlacement, SideSight, SightLine
 from forty_paces.messages.drawings import DRAWING, SightText, describe_scene, heights, sight_texts
 from forty_paces.messages.quantities import length
 
@@ -76,7 +76,7 @@ class ProfileDrawing:
         return hiding or self.solved.sides
 
     @cached_property
-    def devices(self) -> tuple[PlacedDevice, ...]:
+    def devices(self) -> tuple[LocatedDevice, ...]:
         """The devices facing those sides."""
         towards = {side.toward for side in self.sides}
         return tuple(placed for placed in self.solved.devices if placed.device.toward in towards)
@@ -319,7 +319,7 @@ class ProfileDrawing:
                 ]
         return drawn
 
-    def _device(self, placed: PlacedDevice) -> Element:
+    def _device(self, placed: LocatedDevice) -> Element:
         x, y = self.at(placed.station_ft)
         return marks.small_device((x, y - 6), 13)
 

@@ -21,7 +21,7 @@ from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced, boundin
 from forty_paces.geometry.footway import walkway
 from forty_paces.geometry.records import RuleSet, Toward
 from forty_paces.geometry.scene import Blocker, Scene, Strip, approach_lane, station_ft, traffic_side
-from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight, SightLine
+from forty_paces.geometry.solver import LocatedDevice, ScenePlacement, SideSight, SightLine
 from forty_paces.messages import quantities
 from forty_paces.messages.drawings import DRAWING, sight_texts
 from forty_paces.messages.quantities import feet, length
@@ -92,7 +92,7 @@ class SceneLabels:
     def _device_labels(self) -> list[Label]:
         return [self._device_label(placed) for placed in self.solved.devices]
 
-    def _device_label(self, placed: PlacedDevice) -> Label:
+    def _device_label(self, placed: LocatedDevice) -> Label:
         device = placed.device
         lines = [
             TextLine(length(self.rules, device.distance_ft), BIG, bold=True),
@@ -253,7 +253,7 @@ class SceneLabels:
         page = self.ground.grown(EDGE)
         return labels.clip((eye, target), page) or (target, target)
 
-    def devices(self, toward: Toward) -> list[PlacedDevice]:
+    def devices(self, toward: Toward) -> list[LocatedDevice]:
         """The devices on one side."""
         return [placed for placed in self.solved.devices if placed.device.toward is toward]
 

@@ -24,7 +24,7 @@ from forty_paces.drawing.text import Box, TextBlock, TextLine
 from forty_paces.geometry.records import RuleSet, Toward
 from forty_paces.geometry.road import Lane
 from forty_paces.geometry.scene import Scene, approach_lane, station_ft, vehicle_corners
-from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight
+from forty_paces.geometry.solver import LocatedDevice, ScenePlacement, SideSight
 from forty_paces.geometry.units import METERS_PER_FOOT
 from forty_paces.messages.drawings import DRAWING, describe_scene, sight_texts
 from forty_paces.messages.quantities import both_lengths
@@ -175,7 +175,7 @@ class ScenePlan:
         drawn += [self._ruler_tip(zero, placed) for placed in devices]
         return [*drawn, svg.circle(*walked[0], 3, "fp-ruler-zero")]
 
-    def _ruler_tip(self, zero: float, placed: PlacedDevice) -> Element:
+    def _ruler_tip(self, zero: float, placed: LocatedDevice) -> Element:
         offset = self.labels.walk_offset_ft(placed.station_ft)
         inward = (1 if zero > placed.station_ft else -1) * 2 / self.frame.scale
         before = self.roadway.at(placed.station_ft + inward, offset)

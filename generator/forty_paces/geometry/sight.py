@@ -120,11 +120,6 @@ def viewers(scene: Scene, toward: Toward) -> tuple[Viewer, ...]:
     )
 
 
-def viewer(scene: Scene, toward: Toward) -> Viewer:
-    """Return the observer of :func:`viewers` in the lane nearest to the vehicle."""
-    return viewers(scene, toward)[0]
-
-
 def vehicle_target(scene: Scene, toward: Toward) -> Target:
     """Return the center of the vehicle's end that faces this traffic, at lamp height."""
     return Target(station_ft(scene, toward, 0.0), scene.vehicle.offset_ft, TAIL_LAMP_FT)

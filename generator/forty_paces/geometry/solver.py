@@ -90,7 +90,7 @@ class SideSight:
 
 
 @dataclass(frozen=True, slots=True)
-class PlacedDevice:
+class LocatedDevice:
     """A device at its position on the road."""
 
     number: int
@@ -114,7 +114,7 @@ class ScenePlacement:
     placement: Placement
     sides: tuple[SideSight, ...]
     "In the order of placement.approaches."
-    devices: tuple[PlacedDevice, ...]
+    devices: tuple[LocatedDevice, ...]
     "In walking order."
     roll_ft: float | None
     """How far the vehicle must roll on for ample warning in every direction; None where it need not,
@@ -244,7 +244,9 @@ def braking_grade_pct(scene: Scene, toward: Toward, *, metric: bool = False) -> 
     return profile.mean_grade_pct(end_ft + step * length_ft, end_ft)
 
 
-def _side(rules: RuleSet, solved: Placement, view: SceneView, devices: tuple[PlacedDevice, ...]) -> SideSight:
+def _side(
+    rules: RuleSet, solved: Placement, view: SceneView, devices: tuple[LocatedDevice, ...]
+) -> SideSight:
     scene, toward = view.scene, view.toward
     lane = view.worst_lane([(p.device.distance_ft, p.device.across) for p in devices if p.sight])
     target = vehicle_target(scene, toward)
@@ -295,12 +297,12 @@ def _warning_point(view: SceneView, distance_ft: float, across: str) -> WarningP
     )
 
 
-def _placed(scene: Scene, views: Mapping[Toward, SceneView], number: int, device: Device) -> PlacedDevice:
+def _placed(scene: Scene, views: Mapping[Toward, SceneView], number: int, device: Device) -> LocatedDevice:
     station = station_ft(scene, device.toward, device.distance_ft)
     offset = offset_ft(scene, device.across)
     view = views.get(device.toward) if device.reached else None
     point = _warning_point(view, device.distance_ft, device.across) if view else None
-    return PlacedDevice(number, device, station, offset, *scene.road.position(station, offset), point)
+    return LocatedDevice(number, device, station, offset, *scene.road.position(station, offset), point)
 
 
 def _line(view: SceneView, watch: Viewer, target: Target, distance_ft: float) -> SightLine:

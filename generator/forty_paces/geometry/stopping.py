@@ -117,11 +117,6 @@ def stopping_sight(
     )
 
 
-def stopping_sight_ft(speed_mph: float, grade_pct: float = 0.0, surface: Surface = Surface.NORMAL) -> float:
-    """Return stopping sight distance in feet, unrounded; errors as in :func:`stopping_sight`."""
-    return stopping_sight(speed_mph, grade_pct, surface).total
-
-
 def metric_stopping_sight(
     speed_kmh: float, grade_pct: float = 0.0, surface: Surface = Surface.NORMAL
 ) -> StoppingSight:

@@ -14,7 +14,7 @@ from forty_paces.geometry import units
 from forty_paces.geometry.records import Approach, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.sight import SURFACE
-from forty_paces.geometry.solver import PlacedDevice, ScenePlacement, SideSight
+from forty_paces.geometry.solver import LocatedDevice, ScenePlacement, SideSight
 from forty_paces.messages import quantities
 from forty_paces.messages.languages import Texts
 from forty_paces.messages.placement import text, texts
@@ -129,7 +129,7 @@ def obstruction(hidden_by: str) -> str:
     return SCENE["crest"] if hidden_by == SURFACE else hidden_by
 
 
-def _device(rules: RuleSet, scene: Scene, placed: PlacedDevice) -> DeviceWords:
+def _device(rules: RuleSet, scene: Scene, placed: LocatedDevice) -> DeviceWords:
     device = placed.device
     if device.distance_ft:
         distance, *others = yardsticks(rules, scene, device.distance_ft)
@@ -141,7 +141,7 @@ def _device(rules: RuleSet, scene: Scene, placed: PlacedDevice) -> DeviceWords:
     return DeviceWords(placed.number, where, text(rules, device.reason), _seen(rules, placed))
 
 
-def _seen(rules: RuleSet, placed: PlacedDevice) -> str:
+def _seen(rules: RuleSet, placed: LocatedDevice) -> str:
     if not placed.device.reached:
         return SCENE["seen-by-nobody"]
     if placed.sight is None:

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 from markupsafe import Markup
 
 from forty_paces.authoring.models.fleet import Vehicle
-from forty_paces.authoring.models.procedure import Tool as StepTool
+from forty_paces.authoring.models.procedure import Tool
 from forty_paces.drawing.symbols import SIGNALS, symbol_definitions, symbol_reference
 from forty_paces.drawing.typeface import font_files
 from forty_paces.drawing.view_ends import view_end_definitions, view_end_reference
@@ -28,7 +28,7 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.edition_status import review_day, status_script
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.moved_distances import moved_rules, moved_tables
-from forty_paces.outputs.common.procedure_view import Tool, view_procedure
+from forty_paces.outputs.common.procedure_view import ToolLink, view_procedure
 from forty_paces.outputs.common.qr import qr_svg
 from forty_paces.outputs.common.self_contained import (
     ascii_only,
@@ -95,9 +95,9 @@ START_TOOLS = (
 )
 
 STEP_TOOLS = {
-    StepTool.DISTANCES: Tool("find", SCREENS, "finder", "#find"),
-    StepTool.PHONES: Tool("phones", SCREENS, "phone", "#phones"),
-    StepTool.RECORD: Tool("record", SCREENS, "record", "#record"),
+    Tool.DISTANCES: ToolLink("find", SCREENS, "finder", "#find"),
+    Tool.PHONES: ToolLink("phones", SCREENS, "phone", "#phones"),
+    Tool.RECORD: ToolLink("record", SCREENS, "record", "#record"),
 }
 """The link shown below a step that needs the tool; every tool leads back to the step."""
 

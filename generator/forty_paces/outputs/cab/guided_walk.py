@@ -34,7 +34,7 @@ USUAL_SPEED_MPH = 55.0
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class StandingPlace:
     """Where the vehicle stands, as a button, and the kinds of road that it may be on."""
 
     id: str
@@ -54,11 +54,11 @@ class Place:
 
 
 PLACES = (
-    Place("two-lane", (RoadKind.TWO_LANE,)),
-    Place("divided", (RoadKind.DIVIDED,)),
-    Place("one-way", (RoadKind.ONE_WAY,), noted=True),
-    Place("shoulder", (RoadKind.DIVIDED, RoadKind.ONE_WAY), noted=True),
-    Place("intersection", tuple(RoadKind), noted=True),
+    StandingPlace("two-lane", (RoadKind.TWO_LANE,)),
+    StandingPlace("divided", (RoadKind.DIVIDED,)),
+    StandingPlace("one-way", (RoadKind.ONE_WAY,), noted=True),
+    StandingPlace("shoulder", (RoadKind.DIVIDED, RoadKind.ONE_WAY), noted=True),
+    StandingPlace("intersection", tuple(RoadKind), noted=True),
 )
 
 
@@ -99,7 +99,7 @@ class FinderDrawing:
 class FinderView:
     """Everything that the screens of the walk need."""
 
-    places: tuple[Place, ...]
+    places: tuple[StandingPlace, ...]
     kinds: tuple[tuple[str, str], ...]
     "Ids and labels of the kinds of road."
     speeds: tuple[Choice, ...]

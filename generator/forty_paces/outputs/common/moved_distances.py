@@ -200,12 +200,6 @@ def moved_example(table: MovedTable, limits: MovedRules) -> MovedExample | None:
     return MovedExample(table.speeds[at], begins, begins + row.bend_paces, cell)
 
 
-def unknown_end_ft(hidden: HiddenViewRule, b_ft: float) -> float:
-    """Where the device goes if A or C is not known: the first whole step at or past B and one step more."""
-    steps = units.whole_up(b_ft + hidden.step_ft, hidden.step_ft)
-    return min(max(hidden.from_ft, steps), hidden.to_ft)
-
-
 def _road(rules: RuleSet) -> RoadKind:
     """The kind of road that the tables are for: two-lane, unless no device stands behind there."""
     two_lane = any(asks_for(rules, RoadKind.TWO_LANE, Toward.BEHIND, mph) for mph, _ in posted_speeds(rules))

@@ -94,11 +94,6 @@ class ProcedureView:
         """Whether any step puts warning devices out; the time that the rule gives for them runs only then."""
         return any(step.devices_out for block in self.procedure.blocks for step in block.steps)
 
-    @property
-    def step_count(self) -> int:
-        """Number of steps in the view."""
-        return sum(len(block.steps) for block in self.blocks)
-
 
 def view_procedure(procedure: Procedure, vehicle: Vehicle | None = None) -> ProcedureView:
     """The view for one vehicle, or for all vehicles.
@@ -201,7 +196,7 @@ class TileGroup:
 
 
 @dataclass(frozen=True, slots=True)
-class Tool:
+class ToolLink:
     """A tile that opens something other than a procedure."""
 
     id: str

@@ -8,34 +8,33 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from forty_paces.authoring.models.procedure import Procedure
-from forty_paces.authoring.models.procedure import Tool as StepTool
+from forty_paces.authoring.models.procedure import Procedure, Tool
 from forty_paces.authoring.models.sources import SourceKind
 from forty_paces.messages.pages import SITE
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
-from forty_paces.outputs.common.procedure_view import Tool, tile_groups, view_procedure
+from forty_paces.outputs.common.procedure_view import ToolLink, tile_groups, view_procedure
 
 START_TOOLS = (
-    Tool("tool-cab", SITE, "tablet", "cab.html"),
-    Tool("tool-distances", SITE, "finder", "placing/index.html"),
-    Tool("tool-record", SITE, "record", "after-event.html"),
-    Tool("tool-phones", SITE, "phone", "after-event.html#phones"),
-    Tool("classroom", SITE, "lesson", "classroom.html"),
-    Tool("cards-to-print", SITE, "card", "cards.html"),
+    ToolLink("tool-cab", SITE, "tablet", "cab.html"),
+    ToolLink("tool-distances", SITE, "finder", "placing/index.html"),
+    ToolLink("tool-record", SITE, "record", "after-event.html"),
+    ToolLink("tool-phones", SITE, "phone", "after-event.html#phones"),
+    ToolLink("classroom", SITE, "lesson", "classroom.html"),
+    ToolLink("cards-to-print", SITE, "card", "cards.html"),
 )
 """In the order of need: at the roadside, afterwards, at the desk."""
 
 
 STEP_TOOLS = {
-    StepTool.DISTANCES: Tool("step-distances", SITE, "finder", "../placing/index.html"),
-    StepTool.PHONES: Tool("tool-phones", SITE, "phone", "../after-event.html#phones"),
-    StepTool.RECORD: Tool("tool-record", SITE, "record", "../after-event.html#record"),
+    Tool.DISTANCES: ToolLink("step-distances", SITE, "finder", "../placing/index.html"),
+    Tool.PHONES: ToolLink("tool-phones", SITE, "phone", "../after-event.html#phones"),
+    Tool.RECORD: ToolLink("tool-record", SITE, "record", "../after-event.html#record"),
 }
 """The page of the site for each tool that a step may open."""
 
 
-def tools_of(procedure: Procedure) -> tuple[Tool, ...]:
+def tools_of(procedure: Procedure) -> tuple[ToolLink, ...]:
     """The tools that the steps of a procedure open, each once, in order of first use."""
     opened = (step.opens for block in procedure.blocks for step in block.steps)
     return tuple(STEP_TOOLS[tool] for tool in dict.fromkeys(opened) if tool in STEP_TOOLS)

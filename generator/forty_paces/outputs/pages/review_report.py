@@ -40,7 +40,7 @@ class Changed:
 
 
 @dataclass(frozen=True, slots=True)
-class Signed:
+class SignatureLine:
     """One kind of signature and who gave it."""
 
     title: str
@@ -59,7 +59,7 @@ class ReviewSheet:
     "The procedure's own date, or the earlier date on which a watched source that it cites is due."
     watched: tuple[Source, ...]
     "The cited sources that are watched for changes, whether or not they bring the review forward."
-    signed: tuple[Signed, ...]
+    signed: tuple[SignatureLine, ...]
     sources: tuple[Source, ...]
     waived: tuple[Waived, ...]
     changed: tuple[Changed, ...] | None
@@ -120,8 +120,8 @@ def _sheet(
     )
 
 
-def _signed(title: str, signature: Signature | None) -> Signed:
-    return Signed(title, f"{signature.name}, {signature.day}" if signature else REVIEW["nobody"])
+def _signed(title: str, signature: Signature | None) -> SignatureLine:
+    return SignatureLine(title, f"{signature.name}, {signature.day}" if signature else REVIEW["nobody"])
 
 
 def questions() -> tuple[str, ...]:
