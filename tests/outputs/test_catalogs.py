@@ -18,6 +18,7 @@ from forty_paces.outputs.common.catalogs import (
     template_catalog,
 )
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.pages import reference
 from forty_paces.package import library_overrides
 
 from tests.projects import PROJECT
@@ -255,3 +256,16 @@ def test_nothing_on_a_cab_file_is_hard_coded(library, in_pseudo):
     }
     assert left == set()
     assert '<html lang="eo"' in html
+
+
+def test_nothing_in_the_reference_tables_is_hard_coded(library, in_pseudo):
+    with speaking(in_pseudo.catalog):
+        pages = [
+            artifact.content for artifact in reference.artifacts(BuildContext(library, library_overrides()))
+        ]
+    text = "\n".join(
+        re.sub(r"\{:[^}]*\}", "", page.partition("---\n")[2].partition("---\n")[2]) for page in pages
+    )
+    left = {line for line in shown(text) if not MARKED.search(line) and not FIGURES.fullmatch(line)}
+    assert len(pages) == 5
+    assert left == set()

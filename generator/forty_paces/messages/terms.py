@@ -73,6 +73,9 @@ TERMS = Texts(
         "checked": "{basis}; checked {day}",
         "side-behind": "behind",
         "side-ahead": "ahead",
+        "road-two-lane": "two-lane",
+        "road-divided": "divided",
+        "road-one-way": "one-way",
         "both-sides": "{one} and {other}",
     },
 )

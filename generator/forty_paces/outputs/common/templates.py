@@ -68,6 +68,8 @@ def template_environment(overrides: Path) -> jinja2.Environment:
     env.filters["in_words"] = lambda sentences, rules: text(rules, sentences)
     env.filters["svg"] = Markup
     env.filters["sized"] = sized
+    env.filters["side_word"] = lambda toward: TERMS[f"side-{toward}"]
+    env.filters["road_word"] = lambda road: TERMS[f"road-{road}"]
     env.filters["signal_word"] = lambda signal: TERMS[f"signal-{signal}"]
     env.filters["yaml"] = _front_matter_text
     env.filters["heading"] = _heading_text
