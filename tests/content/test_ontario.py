@@ -3,9 +3,14 @@
 import re
 
 import pytest
+from bs4 import BeautifulSoup
 from forty_paces.authoring.binding import plain
 from forty_paces.authoring.checks.sources import cited_ids
 from forty_paces.authoring.library import inspect_project
+from forty_paces.outputs.cab.assistant import cab_html
+from forty_paces.outputs.common.context import BuildContext
+
+from tests.rule_files import PROJECT
 
 AMERICAN = re.compile(
     r"\b[Ff]ederal\b|\b[Ss]tates?\b(?! of people)|\bCFR\b|\bFMVSS\b|\bUSDOT\b|\bU\.?S\.?\b|America|"
@@ -98,3 +103,13 @@ def test_it_has_every_procedure_and_lesson_of_the_library(ontario, library):
 )
 def test_the_scan_finds_what_it_should_and_no_more(text, american):
     assert american is bool(AMERICAN.search(text))
+
+
+@pytest.mark.long
+def test_the_cab_file_shows_no_american_statute_number_or_unit_in_any_keyed_text(ontario):
+    """Titles of handbooks that were published in the United States stay: they say where a text is from."""
+    context = BuildContext(ontario.library, PROJECT / "site_overrides")
+    page = BeautifulSoup(cab_html(context), "html.parser")
+    shown = [" ".join(one.get_text(" ").split()) for one in page.select("[data-key]")]
+    assert len(shown) > 1000
+    assert [] == [text for text in shown if AMERICAN.search(text)]
