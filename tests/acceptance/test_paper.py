@@ -161,7 +161,7 @@ def test_point_17_print_is_10_pt_or_more_headings_12_by_heart_14_with_an_x_heigh
         by_heart = {size for size in sizes if size >= 14 - 0.01}
         assert any(size * MM * x_height >= 2.5 for size in by_heart), procedure.code
         lines = [line for number in numbers for line in faces.pages[number].extract_text_lines()]
-        headings = [heading.get_text() for heading in cards[procedure.code].select("h3.heading")]
+        headings = [heading.get_text() for heading in cards[procedure.code].select("h2.heading")]
         assert headings, procedure.code
         for heading in headings:
             line = next(one for one in lines if letters(one["text"]) == letters(heading))

@@ -170,12 +170,12 @@ class TestLogo:
         page = faces_document(context, cards, "cards").html
         assert context.logo_address in page
         plain = BuildContext(library, PROJECT / "site_overrides")
-        (face,) = card_set(plain, "half-letter", only=("ALL1",)).faces
+        face, _ = card_set(plain, "half-letter", only=("ALL1",)).faces
         assert "logo" not in face.html
         ring_bottom, tick_left = 10, card_style.CARDS["half-letter"].thumb_mm - 5.6  # cards.css
         assert ring_bottom + 3 <= card_style.LOGO_TOP_MM
-        assert 3 + card_style.LOGO_MM < tick_left
-        assert 3 + card_style.LARGE_LOGO_MM < card_style.CARDS["half-letter"].thumb_mm
+        assert card_style.SHEET_EDGE_MM + card_style.LOGO_MM < tick_left
+        assert card_style.SHEET_EDGE_MM + card_style.LARGE_LOGO_MM < card_style.CARDS["half-letter"].thumb_mm
 
     def test_a_wallet_card_has_no_room_for_it(self):
         assert ".logo{display:none}" == card_style.logo_places(card_style.CARDS["id-1"])

@@ -12,7 +12,7 @@ import platform
 
 from tests.bench import revisions
 
-BESIDE_OLDER = ("before", "computing")
+BESIDE_OLDER = ("before", "computing", "paper")
 """These need a revision to compare with, so they are measured where they are named and not among all."""
 SUBJECTS = (
     "check",

@@ -41,7 +41,11 @@ def test_a_sheet_takes_two_pages_and_none_shares_one(
     page = open_page(built_site / "review.html")
     printed = pypdfium2.PdfDocument(page.pdf(format=paper))
     texts = [" ".join(sheet.get_textpage().get_text_range().split()) for sheet in printed]
-    headed = [re.match(r"([A-Z]{3}[0-9]+) (.+?) Version [0-9.]+, in force from", text) for text in texts]
+    edition = library.edition.id
+    for number, text in enumerate(texts, 1):
+        assert f"Page {number} of {len(texts)}" in text
+        assert f"edition {edition}" in text
+    headed = [re.search(r"([A-Z]{3}[0-9]+) (.+?) Version [0-9.]+, in force from", text) for text in texts]
     starts = [number for number, found in enumerate(headed) if found]
     assert [procedure.code for procedure in library.procedures] == [headed[at][1] for at in starts]
     counts = [after - at for at, after in zip(starts, [*starts[1:], len(texts)], strict=True)]

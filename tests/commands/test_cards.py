@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import datetime as dt
 import hashlib
 import json
@@ -43,6 +44,7 @@ def test_it_writes_faces_and_sheets_for_one_vehicle(project: Path, tmp_path: Pat
         "half-letter-tanker-sheets-a4.html",
         "half-letter-tanker-sheets-a4.pdf",
         "edition.json",
+        "cards.json",
     } == {file.name for file in out.iterdir()}
     assert verify(out).whole
     assert "faces in 2 documents, as HTML and PDF, unsigned." in result.output
@@ -154,7 +156,7 @@ def test_only_the_leaves_with_a_change_are_printed_again_with_a_slip(project: Pa
     chosen = ("--size", "half-letter", "--vehicle", "all", "--since", str(record))
     result = run(project, *chosen, "--again", "--out", str(out))
     assert 0 == result.exit_code, result.output
-    assert "2 faces in 3 documents, as HTML and PDF, unsigned." in result.output
+    assert "2 faces in 4 documents, as HTML and PDF, unsigned." in result.output
     assert "2 of 2 faces not yet reviewed by your safety lead." in result.output
     slip = (out / "half-letter-all-slip-letter.html").read_text(encoding="utf-8")
     faces = BeautifulSoup((out / "half-letter-all.html").read_text(encoding="utf-8"), "html.parser")
@@ -198,6 +200,7 @@ def _strings(project: Path) -> dict[str, str]:
         (["--only", "STO3,Z9"], 'there is no card "Z9"; name one of: '),
         (["--json"], "--json goes with --status or --fits"),
         (["--status", "--fits"], "--status and --fits are two lists; ask for one"),
+        (["--status", "--run", "2"], "--run goes with printing, not with --status or --fits"),
         (["--size", "a7"], "'a7' is not one of"),
     ],
 )
@@ -243,3 +246,22 @@ def test_help_shows_examples(project: Path) -> None:
     result = CliRunner().invoke(main, ["cards", "--help"])
     assert 0 == result.exit_code
     assert "fortypaces cards --status --since old/edition.json" in result.output
+
+
+def test_a_print_run_has_a_ticket_and_a_register(project: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    chosen = ("--size", "a5", "--vehicle", "coach", "--only", "STO3")
+    result = run(project, *chosen, "--run", "3", "--out", str(out))
+    assert 0 == result.exit_code, result.output
+    ticket = (out / "run.html").read_text(encoding="utf-8")
+    assert "Ticket, page 1 of 1" in ticket
+    assert (out / "run.pdf").read_bytes().startswith(b"%PDF-1.7")
+    rows = list(csv.reader((out / "register.csv").read_text(encoding="utf-8").splitlines()))
+    assert ["001", "002", "003"] == [row[0][-3:] for row in rows[1:]]
+    assert {"31"} == {row[1] for row in rows[1:]}
+    assert not (out / "cards.json").exists(), "a record of some leaves would make all others new"
+    listed = json.loads(run(project, *chosen[:4], "--status", "--json").stdout)
+    number = next(face["number"] for face in listed if face["code"] == "STO3")
+    page = BeautifulSoup((out / "a5-coach.html").read_text(encoding="utf-8"), "html.parser")
+    foot = page.select_one("#sto3 .foot-words")
+    assert f" {number} of " in foot.get_text().replace("\u00a0", " "), "numbered as in the whole set"

@@ -242,7 +242,7 @@ def test_pdf_is_made_and_its_absence_is_part_of_what_is_compared(project: Path) 
     assert done.output.endswith("editions: 1 built.\n")
     folder = project / "editions/coach"
     found = [path for path in contents(folder) if path.endswith(".pdf")]
-    assert ["cards/half-letter-sheets-letter.pdf", "cards/wallet-fold-letter.pdf"] == found
+    assert ["cards/half-letter-cut-letter.pdf", "cards/wallet-fold-letter.pdf"] == found
     assert all((folder / path).read_bytes().startswith(b"%PDF-") for path in found)
     links = BeautifulSoup((folder / "index.html").read_bytes(), "html.parser").find_all("a")
     assert set(found) < {link["href"] for link in links}

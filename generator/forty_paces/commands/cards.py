@@ -21,25 +21,32 @@ from forty_paces.commands.figures import day
 from forty_paces.commands.progress import show_progress
 from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.drawing.symbols import NAMES
-from forty_paces.outputs.cards.card_set import CardSet, card_set, finding, known_codes, leaf_of, try_set
-from forty_paces.outputs.cards.documents import set_documents
+from forty_paces.outputs.cards.binding import leaf_of
+from forty_paces.outputs.cards.card_set import CardSet, card_set, finding, known_codes, try_set
+from forty_paces.outputs.cards.documents import CatalogEntry, set_documents
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
-from forty_paces.outputs.cards.faces import NOT_REVIEWED
+from forty_paces.outputs.cards.faces import not_reviewed
 from forty_paces.outputs.cards.pieces import card_pdfs
 from forty_paces.outputs.cards.status import (
+    RECORD,
     EarlierEdition,
     FaceStatus,
     InvalidRecord,
     as_json,
     changed_keys,
+    face_record,
+    is_stale,
     read_earlier,
+    set_name,
     statuses,
 )
+from forty_paces.outputs.cards.ticket import making, register_csv, run_document
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.progress import ProgressListener, track
 from forty_paces.outputs.edition.offline import edition_metadata
 from forty_paces.outputs.edition.publication import publish_set
 from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.sheets import PAPERS
 
 EPILOG = """\b
 Examples:
@@ -50,6 +57,8 @@ Examples:
   fortypaces cards --status --since old/edition.json  what changed, what to print again
   fortypaces cards --since old/edition.json           with a bar beside changed lines
   fortypaces cards --since old/edition.json --again   only the leaves that changed, with a slip
+  fortypaces cards --vehicle coach --run 12           twelve sets: a ticket, and a register to sign
+  fortypaces cards --paper tabloid                    four half-letter cards on a sheet, for a print shop
 
 \b
 Exit status: 0 done; 1 a face does not fit, or faults in the content; 2 wrong use.
@@ -70,8 +79,8 @@ SIZES = (*CARD_SIZES, WALLET_SIZE)
 @click.option("--only", metavar="CODES", default="", help="Only these cards, such as FLM1,SKD1,PLC2.")
 @click.option(
     "--paper",
-    type=click.Choice([paper.value for paper in SheetPaper]),
-    help="Paper the sheets are laid out for; default: that of fleet.yml.",
+    type=click.Choice([paper.value for paper in SheetPaper] + ["tabloid", "a3"]),
+    help="Paper the sheets are laid out for; default: that of fleet.yml. Tabloid and A3 are for a shop.",
 )
 @click.option(
     "--out",
@@ -93,6 +102,13 @@ SIZES = (*CARD_SIZES, WALLET_SIZE)
     help="With --since: only the leaves with a change, numbered as in the whole set, and a slip that says "
     "which leaves to take out.",
 )
+@click.option(
+    "--run",
+    "copies",
+    type=click.IntRange(1, 999),
+    metavar="COPIES",
+    help="Also a ticket for printing so many of each set, and a register of who is handed which, as CSV too.",
+)
 @click.option("--json", "as_data", is_flag=True, help="With --status or --fits: JSON and nothing else.")
 @click.option("--quiet", is_flag=True, help="Print only findings.")
 @click.option("--today", type=day, metavar="DAY", help="Count review dates from this day.")
@@ -107,6 +123,7 @@ def cards(
     fits: bool,
     since: Path | None,
     again: bool,
+    copies: int | None,
     as_data: bool,
     quiet: bool,
     today: dt.date | None,
@@ -120,6 +137,8 @@ def cards(
         raise click.UsageError("--json goes with --status or --fits")
     if status and fits:
         raise click.UsageError("--status and --fits are two lists; ask for one")
+    if copies and (status or fits):
+        raise click.UsageError("--run goes with printing, not with --status or --fits")
     if again and (since is None or only):
         raise click.UsageError("--again goes with --since, and without --only")
     folder = take_project(project, quiet=quiet)
@@ -144,6 +163,11 @@ def cards(
         if again and earlier:
             wanted = tuple(_changed_leaves(cards, earlier) for cards in wanted)
         entries = [entry for cards in wanted for entry in set_documents(context, cards, papers, slip=again)]
+        makings = [making(cards, PAPERS[papers[0]], copies) for cards in wanted if copies and cards.faces]
+        if makings:
+            on = PAPERS[context.library.fleet.paper.value]
+            run = run_document(context, makings, on, "run", with_register=not again)
+            entries.append(CatalogEntry(run, "run", "", on.id, ""))
         printed = [entry.printed for entry in entries]
         data = list(card_pdfs(context, entries, watch)) if not pdf.missing() else []
     if status:
@@ -151,13 +175,18 @@ def cards(
         return
     files = [(f"{document.path}.html", document.html.encode()) for document in printed]
     files += [(f"{document.path}.pdf", sheet) for document, sheet in zip(printed, data, strict=False)]
+    if not codes:  # the record of some leaves alone would make all others new
+        record = json.dumps(face_record(context, sets), indent=1, ensure_ascii=False) + "\n"
+        files.append((RECORD, record.encode()))
+    if makings and not again:
+        files.append(("register.csv", register_csv(context, makings).encode()))
     publish_set(out, files, edition_metadata(context.library), context.library.edition.date)
     if not quiet:
         faces = [face for cards in wanted for face in cards.faces]
         made = f"{_count(len(faces), 'face')} in {_count(len(printed), 'document')}"
         kinds = f"as HTML{' and PDF' if data else ''}"
         click.echo(f"{out}: {made}, {kinds}, {context.library.edition.signature}.")
-        if unsigned := sum(face.reviewed == NOT_REVIEWED for face in faces):
+        if unsigned := sum(face.reviewed == not_reviewed() for face in faces):
             click.echo(f"{unsigned} of {_count(len(faces), 'face')} not yet reviewed by your safety lead.")
     if why := pdf.missing():
         click.echo(f"{why}; print the HTML pages from a browser instead.", err=True)
@@ -205,20 +234,25 @@ def _sets(
     faults = []
     wanted = [(size, vehicle) for size in sizes for vehicle in vehicles]
     for size, vehicle in track(wanted, len(wanted), watch):
-        cards, misfits = try_set(context, size, vehicle, only=only)
-        faults += [finding(misfit) for misfit in misfits]
+        kept = earlier.kept(f"{size}, {vehicle.id if vehicle else 'all'}") if earlier else ()
+        cards, misfits = try_set(context, size, vehicle, kept=kept)
+        wanted_misfits = [misfit for misfit in misfits if not only or misfit.draft.code in only]
+        if misfits and not wanted_misfits:  # the size holds these cards, if not the whole set
+            cards, few = try_set(context, size, vehicle, only=only)
+            wanted_misfits = list(few)
+        faults += [finding(misfit) for misfit in wanted_misfits]
         if earlier and not misfits:
             changed = frozenset(key for face in cards.faces for key in changed_keys(face, earlier))
-            cards = card_set(context, size, vehicle, only=only, changed=changed, since=earlier.edition)
-        sets.append(cards)
+            cards = card_set(context, size, vehicle, changed=changed, since=earlier.edition, kept=kept)
+        sets.append(cards.leaves_with(lambda face: face.code in only) if only and not misfits else cards)
     if faults:
         raise ContentFault(faults)
     return tuple(cards for cards in sets if cards.faces)
 
 
 def _changed_leaves(cards: CardSet, earlier: EarlierEdition) -> CardSet:
-    """The leaves with a changed string, each with both its faces."""
-    return cards.leaves_with(lambda face: bool(changed_keys(face, earlier)))
+    """The leaves with another version than then, each with both its faces."""
+    return cards.leaves_with(lambda face: is_stale(face, set_name(cards), earlier))
 
 
 def _list_status(faces: tuple[FaceStatus, ...], earlier: EarlierEdition | None, as_data: bool) -> None:
@@ -229,9 +263,10 @@ def _list_status(faces: tuple[FaceStatus, ...], earlier: EarlierEdition | None, 
         click.echo(f"{name}:")
         for status in (face for face in faces if face.set == name):
             late = "  REVIEW OVERDUE" if status.overdue else ""
-            again = f"  PRINT AGAIN: {_count(len(status.changed), 'line')} changed" if status.reprint else ""
+            lines = f": {_count(len(status.changed), 'line')} changed" if status.changed else ""
+            again = f"  PRINT AGAIN{lines}" if status.reprint else ""
             click.echo(
-                f"  {status.code:<6}{status.title:<40.40} {status.version:<9} "
+                f"  {status.code:<6}{status.title:<40.40} {status.version:<9} {status.leaf:<9} "
                 f"{status.effective} to {status.next_review} {status.type_size:<13}{late}{again}"
             )
     if earlier:

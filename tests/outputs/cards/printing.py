@@ -15,6 +15,7 @@ def faces_as_pdf(context: BuildContext, cards: CardSet) -> bytes:
 
 
 def sheets_as_pdf(context: BuildContext, cards: CardSet, paper: str) -> bytes:
-    """On sheets to cut, or to fold for wallet cards."""
-    (data,) = card_pdfs(context, set_documents(context, cards, (paper,), faces=False), processes=1)
+    """On sheets with one card or few to cut out, or to fold for wallet cards."""
+    entries = set_documents(context, cards, (paper,), faces=False)
+    (data,) = card_pdfs(context, [one for one in entries if one.kind != "cut"], processes=1)
     return data

@@ -30,7 +30,7 @@ def card(context: BuildContext) -> CardSet:
     never = [
         {"id": "n", "text": "Never stand beside it.", "why": "It bursts.", "source": ["common-practice"]}
     ]
-    made = replace(context.library, procedures=(procedure(steps=steps, never=never),))
+    made = replace(context.library, procedures=(procedure(steps=steps, never=never, group="rolling"),))
     return card_set(BuildContext(made, context.overrides), "half-letter", only=["FLM1"])
 
 
@@ -42,14 +42,14 @@ def data(context: BuildContext, card: CardSet) -> bytes:
 @pytest.fixture(scope="module")
 def picture(data: bytes) -> NDArray[np.float64]:
     """The face at 300 dpi; red, green and blue from 0 to 255."""
-    return np.asarray(pypdfium2.PdfDocument(data)[1].render(scale=300 / 72).to_pil(), dtype=float)
+    return np.asarray(pypdfium2.PdfDocument(data)[2].render(scale=300 / 72).to_pil(), dtype=float)
 
 
 @pytest.fixture(scope="module")
 def tops(data: bytes) -> dict[str, float]:
     """Distance of each signal word from the top in millimeters; and its left edge."""
     with open_pdf(io.BytesIO(data)) as read:
-        words = read.pages[1].extract_words(x_tolerance=1.5)
+        words = read.pages[2].extract_words(x_tolerance=1.5)
     return {
         signal: next(word["top"] for word in words if word["text"] == signal.upper()) * MM
         for signal in SIGNALS
@@ -62,8 +62,8 @@ def grey(picture: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def symbol(picture: NDArray[np.float64], top_mm: float) -> NDArray[np.float64]:
-    """The signal symbol beside a word: 5.2 by 5.2 mm in the number column (this face is a back)."""
-    top, left = round((top_mm - 0.9) * DOTS), round(5.2 * DOTS)
+    """The signal symbol beside a word: 5.2 by 5.2 mm in the number column (this face is a front)."""
+    top, left = round((top_mm - 0.9) * DOTS), round(14.7 * DOTS)
     side = round(5.9 * DOTS)
     return picture[top : top + side, left : left + side]
 
@@ -100,7 +100,7 @@ def test_borders_of_the_symbols_differ_in_kind(picture: NDArray[np.float64], top
 
 def test_signal_words_are_legible_on_their_ground_in_grey(picture: NDArray[np.float64], data: bytes) -> None:
     with open_pdf(io.BytesIO(data)) as read:
-        words = read.pages[1].extract_words(x_tolerance=1.5)
+        words = read.pages[2].extract_words(x_tolerance=1.5)
     for signal in SIGNALS:
         word = next(word for word in words if word["text"] == signal.upper())
         left, right = (round(float(word[edge]) / 72 * 300) for edge in ("x0", "x1"))
@@ -118,10 +118,11 @@ def test_nothing_vanishes_under_a_red_lamp(picture: NDArray[np.float64]) -> None
 
 
 def test_the_tab_shows_in_grey_and_under_a_red_lamp(picture: NDArray[np.float64]) -> None:
-    """This face is a back: its tab is at the left edge, level with the first row of the index."""
-    patch = picture[round(16 * DOTS) : round(24 * DOTS), round(0.5 * DOTS) : round(3 * DOTS)]
-    assert grey(patch).mean() < 100
-    assert patch[:, :, 0].mean() < 180
+    """This face is a front: its tab is at the right edge, level with the first row of the index."""
+    patch = picture[round(16 * DOTS) : round(24 * DOTS), round(136.2 * DOTS) : round(139.2 * DOTS)]
+    assert (grey(patch) < 128).mean() > 0.5
+    assert (patch[:, :, 0] < 180).mean() > 0.5
+    assert (grey(patch) > 220).mean() > 0.05, "its code stands on it, light"
 
 
 def test_at_most_three_colors_stand_on_a_card_besides_black(half_letter: CardSet, faces_data: bytes) -> None:

@@ -234,8 +234,8 @@ def test_a_set_is_tagged_with_headings_lists_and_table_headers(made: dict[str, b
         with pikepdf.open(io.BytesIO(made[path])) as opened:
             kinds = Counter(str(one.S)[1:] for one in elements(opened.Root.StructTreeRoot.K[0]))
             headers = [one for one in elements(opened.Root.StructTreeRoot.K[0]) if one.S == "/TH"]
-        assert kinds["H2"] == kinds["Sect"] / 3, "each face, its body and its margin are sections"
-        assert {"H3", "L", "LI", "P", "Figure", "Table"} <= set(kinds)
+        assert kinds["H1"] == kinds["Sect"] / 3, "each face, its body and its margin are sections"
+        assert {"H2", "L", "LI", "P", "Figure", "Table"} <= set(kinds)
         assert {"/Column", "/Row"} == {str(one.A.Scope) for one in headers}
 
 

@@ -90,6 +90,13 @@ def test_answers_are_absent_from_the_worksheet_and_present_in_the_key(pair):
         assert task.scene.teaching_point not in asked
 
 
+def test_a_key_is_drawn_to_the_scale_of_its_worksheet(pair):
+    """So it can be laid over the sheet to mark it."""
+    asked, answered = (re.findall(r"1 in on this sheet is \d+ ft", words(html)) for html in pair[1:])
+    assert len(pair[0].tasks) == len(asked)
+    assert asked == answered
+
+
 def test_a_learner_is_given_the_room_drivers_need_for_nobody_can_work_it_out_on_paper(pair):
     asked = words(pair[1])
     for task in pair[0].tasks:

@@ -83,6 +83,18 @@ def test_a_signature_in_the_file_is_printed_and_the_claim_that_there_is_none_goe
     assert "Not yet reviewed by anybody." not in sheet
 
 
+def test_each_table_to_sign_names_the_code_and_version_that_is_signed(
+    library: Library, sheets: dict[str, Tag]
+) -> None:
+    """Sheets come apart: a signature on one of them is for this text."""
+    for procedure in library.procedures:
+        tables = sheets[procedure.id].select("table.signatures")
+        assert len(tables) == 3
+        for table in tables:
+            assert f"{procedure.code} {procedure.version}" in table.thead.get_text(" ", strip=True)
+        assert "Right card in 10 s?" in sheets[procedure.id].get_text(" ", strip=True)
+
+
 @pytest.mark.parametrize("size", review_page.SIZES)
 def test_every_procedures_route_is_drawn_as_its_file_has_it(library: Library, size: Size) -> None:
     titles = {p.id: p.title for p in library.procedures}

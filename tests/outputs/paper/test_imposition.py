@@ -27,8 +27,8 @@ COUNTS = [
     ("a6", "a4", False, 2, 1, True),
     ("3x5", "letter", False, 2, 2, True),
     ("3x5", "a4", False, 2, 2, True),
-    ("id-1", "letter", False, 2, 4, False),
-    ("id-1", "a4", False, 3, 3, True),
+    ("id-1", "letter", False, 2, 5, False),
+    ("id-1", "a4", False, 2, 5, False),
     ("id-1", "letter", True, 1, 4, False),
     ("a6", "letter", True, 1, 1, True),
 ]

@@ -157,6 +157,7 @@ def _opposite(condition: Condition | OwnCondition) -> str:
 
 
 def _conditions(procedure: Procedure) -> Iterator[tuple[Loc, tuple[Condition | OwnCondition, ...]]]:
+    yield ("when",), procedure.when
     for part in ("by_heart", "never", "report", "roll_again"):
         for i, line in enumerate(getattr(procedure, part)):
             yield (part, i, "when"), line.when

@@ -335,6 +335,9 @@ class Procedure(Record):
     group: Group = Field(description="rolling: known by heart. stopped: read and done.")
     position: int = Field(ge=1, le=MOST_POSITIONS, description="Its fixed place in the group, 1 to 99.")
     family: Id = Field(description="The family it is taught with, such as tires, skids or fire.")
+    when: When = Field(
+        default=(), description="Conditions; a vehicle known not to meet them gets no card of this procedure."
+    )
     code: Annotated[str, Field(pattern=r"^[A-Z]{3}[0-9]{1,2}$"), AfterValidator(_card_code)] = Field(
         description="The card code: three letters that stand for the family, and a number, such as TRE1."
     )

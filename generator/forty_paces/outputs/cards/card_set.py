@@ -9,16 +9,30 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Callable, Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 
 from forty_paces.authoring.findings import ContentFault, Finding, Place
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.drawing.formats import Size
-from forty_paces.drawing.typeface import Typeface, load_typeface
+from forty_paces.drawing.typeface import load_typeface
 from forty_paces.outputs.cards import card_style
+from forty_paces.outputs.cards.binding import (
+    VERSION_SIGNS,
+    Fit,
+    Gone,
+    Kept,
+    Position,
+    bind,
+    entries_of,
+    gone_from,
+    leaf_of,
+    leaf_versions,
+    listed,
+    with_list,
+)
 from forty_paces.outputs.cards.card_style import Card, Composition
 from forty_paces.outputs.cards.face_layout import (
     WALLET_SIZE,
@@ -26,25 +40,26 @@ from forty_paces.outputs.cards.face_layout import (
     body_html,
     face_parts,
     foot_html,
-    qr_words,
+    said_on,
+    tab_of,
 )
 from forty_paces.outputs.cards.faces import (
     INDEX_CODE,
+    LIST_CODE,
     FaceContent,
     face_contents,
     index_face_content,
     leaves,
-    notes_draft,
+    list_face_content,
     wallet_face_contents,
 )
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.qr import qr_svg
 from forty_paces.outputs.paper.flow import PT_MM, Measured, TooNarrow, measure
 
-MOST_FACES = 88
-"""Face number and face count assumed while a face is measured.
+_TWO_DIGITS, _THREE_DIGITS = 88, 888
+"""Face number and face count assumed while a face is measured: wide digits, and as many as there may be.
 
-The real count is known only once it is known which cards take two faces. Wallet cards always take one.
+The real count is known only once it is known which cards take two faces.
 """
 
 _HAIR_MM = 0.05
@@ -61,11 +76,16 @@ class Face:
     title: str
     tile: str
     version: str
+    "Of the procedure; that of the leaf on a face compiled from several files."
+    leaf: str
+    "Version of its leaf, which decides whether it is out of date."
     effective: dt.date
     next_review: dt.date
     reviewed: str
     number: int
     of: int
+    entry: int
+    "Row in the index, from 1; 0 on the cover."
     more: str
     "Text after the title on the back of a leaf; empty on the face that the index lists."
     composition: str
@@ -83,11 +103,6 @@ class Face:
     "Every string on it by its string id."
 
 
-def leaf_of(number: int) -> int:
-    """The leaf of a face by its number; both from 1."""
-    return (number + 1) // 2
-
-
 @dataclass(frozen=True, slots=True)
 class CardSet:
     """All faces for one vehicle, or for all vehicles, at one size."""
@@ -97,6 +112,10 @@ class CardSet:
     faces: tuple[Face, ...]
     since: str = ""
     "The edition that its change bars compare with; empty where no face has any."
+    kept: tuple[Kept, ...] = field(default=(), repr=False)
+    "Where each face was in that edition."
+    gone: tuple[Gone, ...] = ()
+    "Leaves of that edition that have no place any more."
 
     @property
     def sides(self) -> tuple[Face | None, ...]:
@@ -143,14 +162,15 @@ def card_set(
     only: Collection[str] = (),
     changed: Collection[str] = (),
     since: str = "",
+    kept: Sequence[Kept] = (),
 ) -> CardSet:
     """Return the set with every face fitted.
 
-    ``only`` holds the codes of the faces wanted; empty means all. ``changed`` holds the string ids whose
-    lines get a change bar, compared with the edition ``since``. Raises :class:`ContentFault` with a finding
-    for each face that does not fit.
+    ``only`` holds the codes of the cards of a set that has no others. ``changed`` holds the string ids whose
+    lines get a change bar, compared with the edition ``since``, in whose set every face has the place that
+    ``kept`` gives. Raises :class:`ContentFault` with a finding for each face that does not fit.
     """
-    cards, misfits = try_set(context, size, vehicle, only=only, changed=changed, since=since)
+    cards, misfits = try_set(context, size, vehicle, only=only, changed=changed, since=since, kept=kept)
     if misfits:
         raise ContentFault(finding(misfit) for misfit in misfits)
     return cards
@@ -164,38 +184,56 @@ def try_set(
     only: Collection[str] = (),
     changed: Collection[str] = (),
     since: str = "",
+    kept: Sequence[Kept] = (),
 ) -> tuple[CardSet, tuple[Misfit, ...]]:
     """Return the faces that fit, numbered as in the complete set, and those that do not fit."""
-    if size == WALLET_SIZE:
-        wanted = list(wallet_face_contents(context, vehicle))
-    else:
-        wanted = list(face_contents(context, vehicle, drawing_size(card_style.CARDS[size])))
-    if only:
-        wanted = [draft for draft in wanted if draft.code in only]
-    if size != WALLET_SIZE:
-        wanted.insert(0, index_face_content(context, _index_rows(wanted, card_style.CARDS[size])))
-    typeface = load_typeface(context.fonts)
     wallet = size == WALLET_SIZE
-    setting = FaceLayout(context, size, vehicle, changed, since, len(wanted) if wallet else MOST_FACES)
-    fits = [
-        _fit(setting, draft, number if wallet else MOST_FACES, typeface)
-        for number, draft in enumerate(wanted, 1)
-    ]
-    bound = _bound(fits)
-    setting = replace(setting, of=len(bound))
-    faces = tuple(
-        _face(setting, place, number)
-        for number, place in enumerate(bound, 1)
-        if place.composition is not None
+    drafts = (
+        wallet_face_contents(context, vehicle)
+        if wallet
+        else face_contents(context, vehicle, drawing_size(card_style.CARDS[size]))
     )
-    return CardSet(size, vehicle, faces, since if changed else ""), tuple(
-        miss for miss in fits if isinstance(miss, Misfit)
-    )
+    wanted = [draft for draft in drafts if not only or draft.code in only]
+    entries = entries_of([draft.code for draft in wanted], kept)
+    most = _TWO_DIGITS if 2 * (len(wanted) + 2) < 100 else _THREE_DIGITS
+    setting = FaceLayout(context, size, vehicle, changed, since, most)
+    if not wallet:
+        index = index_face_content(context, _index_rows(wanted, entries, card_style.CARDS[size]))
+        wide = _widest_version(context)
+        rows = tuple((most, draft.code, wide) for draft in wanted)
+        wanted = [index, list_face_content(context, vehicle, rows), *wanted]
+    found = [_fit(setting, draft) for draft in wanted]
+    misfits = tuple(one for one in found if isinstance(one, Misfit))
+    fits = [one if isinstance(one, Fit) else Fit((one.draft,), None) for one in found]
+    if wallet:  # cards of one face together, so that none has an empty back
+        fits.sort(key=lambda fit: len(fit.parts))
+    places = bind(fits, entries, kept)
+    said = {place.draft.id: said_on(setting, place.draft) for place in places}
+    versions = leaf_versions(places, said)
+    if not wallet:
+        current = list_face_content(context, vehicle, listed(places, versions))
+        places = with_list(places, current)
+        versions = leaf_versions(places, said | {current.id: said_on(setting, current)})
+    setting = replace(setting, of=places[-1].number if places else 0)
+    faces = tuple(_face(setting, place, places, versions) for place in places if place.composition)
+    gone = tuple(gone_from(places, kept))
+    return CardSet(size, vehicle, faces, since if changed else "", tuple(kept), gone), misfits
+
+
+def _widest_version(context: BuildContext) -> str:
+    """The version of a leaf that takes the most room.
+
+    So a face neither changes its composition nor stops fitting because of the digits of a version.
+    """
+    typeface = load_typeface(context.fonts)
+    return max("0123456789abcdef", key=typeface.weight(False).width) * VERSION_SIGNS
 
 
 def known_codes(context: BuildContext) -> frozenset[str]:
     """The codes of all faces in a complete set."""
-    return frozenset([INDEX_CODE, *(draft.code for draft in face_contents(context, None, Size.CARD))])
+    return frozenset(
+        [INDEX_CODE, LIST_CODE, *(draft.code for draft in face_contents(context, None, Size.CARD))]
+    )
 
 
 def drawing_size(card: Card) -> Size:
@@ -224,28 +262,10 @@ def compositions(size: str) -> tuple[Composition, ...]:
     return card_style.WALLET_COMPOSITIONS if size == WALLET_SIZE else card_style.COMPOSITIONS
 
 
-@dataclass(frozen=True, slots=True)
-class _Fit:
-    """A card that fits, on one face or on both faces of one leaf."""
-
-    parts: tuple[FaceContent, ...]
-    composition: Composition
-
-
-@dataclass(frozen=True, slots=True)
-class _Place:
-    """A face in its position in the set. Without a composition it does not fit, but keeps its number."""
-
-    draft: FaceContent
-    composition: Composition | None
-    entry: int
-    "Row in the index, from 1; 0 on the index itself."
-
-
-def _fit(setting: FaceLayout, draft: FaceContent, number: int, typeface: Typeface) -> _Fit | Misfit:
+def _fit(setting: FaceLayout, draft: FaceContent) -> Fit | Misfit:
     """Fit a card on one face in the largest type possible, else on both faces of a leaf."""
     sizes = compositions(setting.size)
-    foot = _foot_to_measure(setting, draft, number, typeface)
+    foot = foot_html(setting, draft, setting.of, _widest_version(setting.context))
     misfits = []
     for composition, parts in _ways(setting, draft):
         try:
@@ -260,7 +280,7 @@ def _fit(setting: FaceLayout, draft: FaceContent, number: int, typeface: Typefac
                 return Misfit(draft, setting.size, 0, (), narrow.word)
             continue
         if all(over <= 0 for _, over in over_mm):
-            return _Fit(tuple(part for part, _ in parts), composition)
+            return Fit(tuple(part for part, _ in parts), composition)
         if composition is sizes[-1]:
             misfits.append(_misfit(setting, draft, [(body, over) for body, over in over_mm if over > 0]))
     return min(misfits, key=lambda miss: miss.lines_over)
@@ -269,22 +289,19 @@ def _fit(setting: FaceLayout, draft: FaceContent, number: int, typeface: Typefac
 def _ways(
     setting: FaceLayout, draft: FaceContent
 ) -> Iterator[tuple[Composition, tuple[tuple[FaceContent, str], ...]]]:
-    """The ways to set a card, best first: the faces it takes, and the HTML of each without its foot."""
-    sizes = compositions(setting.size)
-    whole = ((draft, body_html(setting, draft)),)
-    yield from ((composition, whole) for composition in sizes)
-    halves = [tuple((part, body_html(setting, part)) for part in leaf) for leaf in leaves(draft)]
-    yield from ((composition, leaf) for composition in sizes for leaf in halves)
+    """The ways to set a card, best first: the faces it takes, and the HTML of each without its foot.
 
-
-def _foot_to_measure(setting: FaceLayout, draft: FaceContent, number: int, typeface: Typeface) -> str:
-    """The foot with every character of the edition's id replaced by the widest hexadecimal digit.
-
-    So a face neither changes its composition nor stops fitting because of the digits of an edition's id.
+    Both faces of a leaf in large type come before one face in small type.
     """
-    edition = setting.context.library.edition.id
-    widest = max("0123456789abcdef", key=typeface.weight(False).width) * len(edition)
-    return foot_html(setting, draft, number).replace(edition, widest)
+    sizes = compositions(setting.size)
+    large = [composition for composition in sizes if composition.is_large]
+    small = [composition for composition in sizes if not composition.is_large]
+    whole = ((draft, body_html(setting, draft)),)
+    yield from ((composition, whole) for composition in large)
+    halves = [tuple((part, body_html(setting, part)) for part in leaf) for leaf in leaves(draft)]
+    yield from ((composition, leaf) for composition in large for leaf in halves)
+    yield from ((composition, whole) for composition in small)
+    yield from ((composition, leaf) for composition in small for leaf in halves)
 
 
 @lru_cache(maxsize=4096)  # most bodies are the same for several vehicles
@@ -299,34 +316,22 @@ def _part_measured(html: str, composition: Composition, size: str, fonts: Path) 
     )
 
 
-def _bound(fits: Sequence[_Fit | Misfit]) -> list[_Place]:
-    """The faces in binding order.
-
-    A card of two faces begins on a front; if the next face is a back, the card before it gets a back for
-    notes.
-    """
-    bound: list[_Place] = []
-    for row, fit in enumerate(fits):
-        entry = row  # the index comes first, in row 0
-        if isinstance(fit, Misfit):
-            bound.append(_Place(fit.draft, None, entry))
-            continue
-        if len(fit.parts) == 2 and len(bound) % 2:
-            before = bound[-1]
-            bound.append(replace(before, draft=notes_draft(before.draft)))
-        bound += [_Place(draft, fit.composition, entry) for draft in fit.parts]
-    return bound
-
-
-def _face(setting: FaceLayout, place: _Place, number: int) -> Face:
+def _face(
+    setting: FaceLayout, place: Position, places: Sequence[Position], versions: Mapping[int, str]
+) -> Face:
     """Set a face that fits, with the remaining space between its content and its foot."""
-    card, draft, composition = setting.card, place.draft, place.composition
+    card, draft, composition, number = setting.card, place.draft, place.composition, place.number
     assert composition is not None, "only a face that fits is set"
-    qr = qr_svg(qr_words(setting, draft, number), prefix=f"{draft.id}-{number}")
-    parts = face_parts(setting, draft, number, composition, place.entry, qr)
+    leaf = versions[leaf_of(number)]
+    on_leaf = {
+        one.entry: tab_of(one.entry, one.draft, card)
+        for one in places
+        if leaf_of(one.number) == leaf_of(number) and one.entry and card.slots
+    }
+    parts = face_parts(setting, draft, number, composition, tuple(on_leaf.values()), leaf)
     body, foot = (
         _part_measured(part, composition, setting.size, setting.context.fonts)
-        for part in (parts.body, foot_html(setting, draft, number))
+        for part in (parts.body, foot_html(setting, draft, number, leaf))
     )
 
     def gap(used_mm: float) -> int:
@@ -339,12 +344,14 @@ def _face(setting: FaceLayout, place: _Place, number: int) -> Face:
         kind=draft.kind,
         title=draft.title,
         tile=draft.tile,
-        version=draft.version,
+        version=draft.version or leaf,
+        leaf=leaf,
         effective=draft.effective,
         next_review=draft.next_review,
         reviewed=draft.reviewed,
         number=number,
         of=setting.of,
+        entry=place.entry,
         more=draft.more,
         composition=composition.id,
         needed_mm=whole_mm,
@@ -380,9 +387,11 @@ def _savings(measured: Measured, lines_over: int) -> Iterator[str]:
         yield "the steps themselves: every step left out saves a line or more"
 
 
-def _index_rows(wanted: Sequence[FaceContent], card: Card) -> tuple[tuple[object, ...], ...]:
+def _index_rows(
+    wanted: Sequence[FaceContent], entries: Mapping[str, int], card: Card
+) -> tuple[tuple[object, ...], ...]:
     """The rows of the index; the faces run down its columns."""
     slots = card.slots
-    columns = max(1, math.ceil(len(wanted) / slots))
-    cells: list[FaceContent | None] = [*wanted, *[None] * (slots * columns - len(wanted))]
-    return tuple(tuple(cells[row + column * slots] for column in range(columns)) for row in range(slots))
+    columns = max(1, math.ceil(max(entries.values(), default=0) / slots))
+    cells: dict[int, FaceContent] = {entries[draft.code] - 1: draft for draft in wanted}
+    return tuple(tuple(cells.get(row + column * slots) for column in range(columns)) for row in range(slots))

@@ -21,10 +21,18 @@ LEADING = 1.3
 "Ratio of line spacing (baseline to baseline) to type size."
 BY_HEART_PT = 14.5
 "Gives an x-height of 2.537 mm in the typeface in use (0.496 em)."
+LEAST_ON_ONE_FACE_PT = 11.0
 FOOT_PT = 10.0
 FOOT_ABOVE_MM = 1.0
 "Between the content and the foot, including the foot's rule."
 WALLET_QR_MM = 9.0
+SHEET_EDGE_MM = 4.4
+"""What stands in the thumb margin keeps this distance from the bound edge, which may be the edge of a sheet.
+
+Desktop printers leave up to 4.2 mm there blank: common practice, no source.
+"""
+QR_MM = 9.4
+"With four modules of white toward the text, as ISO/IEC 18004 asks, and the distance above from the edge."
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +51,11 @@ class Composition:
     def class_name(self) -> str:
         """The CSS class of a face in this composition."""
         return "set-" + self.id.replace(" ", "-").replace(".", "-")
+
+    @property
+    def is_large(self) -> bool:
+        """Whether a card rather takes both faces of its leaf than to be set smaller than this."""
+        return min(self.body_pt, self.by_heart_pt) >= LEAST_ON_ONE_FACE_PT
 
     @property
     def lead_pt(self) -> float:
@@ -68,7 +81,7 @@ WALLET_COMPOSITIONS = (
     Composition("14.5 pt", 12.0, 12.0, 12.0),
     *(
         Composition(f"wallet {size:g} pt", min(size, 12.0), 12.0, 12.0, by_heart_pt=size)
-        for size in (13.5, 12.5, 12.0, 11.5, 11.0, 10.5, 10.0)
+        for size in (12.0, 11.0, 10.0)
     ),
 )
 """By-heart lines on a wallet card. It is read in the hand, so the minimum is that of body text."""
@@ -112,13 +125,16 @@ TAB_TOP_MM = 14.0
 "Distance from the top of the card to the first tab and the first row of the index."
 TAB_BOTTOM_MM = 20.0
 "Left free below the last row of the index for a foot of three lines."
+TAB_HEIGHT_MM = 9.8
+TAB_CODE_MM = 3.0
+"Width of the drawn code on a tab, which is 4 mm wide within the trim."
 TAB_PITCH_MM = 10.3
-"Distance from one tab to the next; tabs are 9.8 mm high. Half letter holds 17, so 51 cards in three columns."
+"Distance from one tab to the next. Half letter holds 17, so 51 cards in three columns."
 INDEX_PT = 10.5
 "Type of the index at most: two lines are no higher than a tab, so every row is level with its tab."
 
 CARDS: dict[str, Card] = {
-    size: Card(PAPERS[size], 15.0, 5.5, 5.2, 5.2, 10.0) for size in ("a6", "3x5", "half-letter", "a5")
+    size: Card(PAPERS[size], 15.0, 5.5, 5.2, 5.2, QR_MM) for size in ("a6", "3x5", "half-letter", "a5")
 } | {"id-1": Card(PAPERS["id-1"], 5.0, 5.0, 5.0, 5.0, WALLET_QR_MM)}
 """Card formats by size."""
 
@@ -163,7 +179,7 @@ def styles(composition: Composition) -> dict[str, BoxStyle]:
         "never": BoxStyle(above_mm=c.gap_mm),
         "never-line": BoxStyle(above_mm=0.2, left_mm=NUMBER_MM),
         "by-heart-size": _type(c.by_heart_pt),
-        "wallet-head": BoxStyle(below_mm=0.6),
+        "wallet-head": BoxStyle(below_mm=0.6, right_mm=CODE_MM),
         "wallet-line": BoxStyle(left_mm=4.2),
         "wallet-phone": BoxStyle(above_mm=0.3),
         "phone": BoxStyle(above_mm=1.0),
@@ -179,6 +195,8 @@ def styles(composition: Composition) -> dict[str, BoxStyle]:
         "moved-box": BoxStyle(below_mm=0.25),
         "moved-cell": BoxStyle(bold=False, above_mm=1.4, below_mm=1.4, right_mm=0.3, left_mm=0.3),
         **{f"index-{count}": BoxStyle(display="row", shares=(1 / count,) * count) for count in range(1, 16)},
+        **{f"leaves-{count}": BoxStyle(display="row", shares=(1 / count,) * count) for count in range(1, 10)},
+        "leaves-cell": BoxStyle(size_pt=FOOT_PT, lead_pt=FOOT_PT * LEADING, bold=False),
         "index-cell": BoxStyle(height_mm=TAB_PITCH_MM),
         "index-words": replace(
             _type(min(c.body_pt, INDEX_PT), above_mm=0.8),
@@ -222,7 +240,7 @@ def card_css(card: Card, used: Collection[str]) -> str:
 def _edges(card: Card) -> str:
     """Rules for the margins (mirrored on backs), and for the ring hole and QR code in the thumb margin."""
     thumb, edge = card.thumb_mm, card.edge_mm
-    qr_left = (thumb - card.qr_mm) / 2 if card.slots else None
+    qr_left = SHEET_EDGE_MM if card.slots else None
     rules = [
         f".front{{padding-left:{thumb:g}mm;padding-right:{edge:g}mm}}",
         f".back{{padding-left:{edge:g}mm;padding-right:{thumb:g}mm}}",
@@ -239,9 +257,9 @@ def _edges(card: Card) -> str:
     return "\n".join(rules)
 
 
-LOGO_MM = 6.0
+LOGO_MM = 4.4
 "Side of the square that holds the logo beside tick boxes, which begin 9.4 mm from the bound edge."
-LARGE_LOGO_MM = 10.0
+LARGE_LOGO_MM = 9.0
 "The same on faces without tick boxes."
 LOGO_TOP_MM = 13.0
 "Below the ring hole, with 3 mm for the punch."
@@ -255,7 +273,7 @@ def logo_places(card: Card) -> str:
     rules = [
         f".logo{{position:absolute;top:{LOGO_TOP_MM:g}mm;width:{LOGO_MM:g}mm;height:{LOGO_MM:g}mm}}",
         f"{large}{{width:{LARGE_LOGO_MM:g}mm;height:{LARGE_LOGO_MM:g}mm}}",
-        ".front .logo{left:3mm}.back .logo{right:3mm}",
+        f".front .logo{{left:{SHEET_EDGE_MM:g}mm}}.back .logo{{right:{SHEET_EDGE_MM:g}mm}}",
     ]
     return "\n".join(rules)
 

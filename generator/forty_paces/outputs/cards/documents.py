@@ -13,11 +13,13 @@ from dataclasses import dataclass
 from markupsafe import escape
 
 from forty_paces.drawing.symbols import SIGNALS, symbol_svg
+from forty_paces.messages.cards import WORDS
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_set import CardSet
 from forty_paces.outputs.cards.card_style import Card
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.cards.slip import slip_document
+from forty_paces.outputs.cards.tabs import tab_css
 from forty_paces.outputs.common.context import BuildContext, svg_address
 from forty_paces.outputs.common.typesetting import html_with_no_break_spaces
 from forty_paces.outputs.paper.imposition import (
@@ -25,6 +27,7 @@ from forty_paces.outputs.paper.imposition import (
     SheetSide,
     cell_class,
     impose,
+    impose_whole,
     marks_html,
     sheet_css,
 )
@@ -49,6 +52,14 @@ _DRAFT_SHARE = 0.64
 _DRAFT_INK = "#d8d8d8"
 "Pale: text of #111 on it has a contrast of 13 to 1 (WCAG 2.2, relative luminance)."
 
+_CHECK_CSS = (
+    ".cross-across{position:absolute;left:0;right:0;top:50%;border-top:.2mm solid #111}"
+    ".cross-down{position:absolute;top:0;bottom:0;left:50%;border-left:.2mm solid #111}"
+    ".check-pile,.check-words{padding:4mm 20mm 0;font-size:12pt;line-height:15.6pt}"
+    ".check-pile{padding-top:12mm;font-size:16pt;line-height:20.8pt;font-weight:700}"
+    ".check-rulers{position:absolute;left:20mm;bottom:20mm}.check-rulers .rulers{position:static}"
+)
+
 _CLASSES = re.compile(r'class="([^"]*)"')
 
 SHEETS = ("cards.css",)
@@ -61,7 +72,7 @@ class CatalogEntry:
 
     printed: PrintDocument
     kind: str
-    "faces, sheets, fold, slip, test or poster."
+    "faces, sheets, cut, fold, slip, test or poster."
     size: str
     paper: str
     owner: str
@@ -81,9 +92,11 @@ def set_documents(
     faces: bool = True,
     own_folder: bool = False,
     slip: bool = False,
+    one_up: bool = True,
 ) -> Iterator[CatalogEntry]:
     """The documents of one card set: its faces, then its sheets to cut or to fold for each of ``papers``.
 
+    Where cards cover a paper edge to edge, there are sheets of these too; without ``one_up`` they alone.
     With ``slip`` the set holds leaves printed again, and each paper has the slip that goes with them.
 
     File names carry the owner, except in a vehicle's own folder. A set without faces has no documents.
@@ -96,11 +109,17 @@ def set_documents(
     if faces:
         yield CatalogEntry(faces_document(context, cards, stem), "faces", cards.size, "", cards.owner, cards)
     for paper in papers:
-        plan = impose(cards.card.paper, PAPERS[paper], folded=wallet)
-        printed = _sheets(context, cards, plan, PAPERS[paper], f"{stem}-{kind}-{paper}")
-        yield CatalogEntry(printed, kind, cards.size, paper, cards.owner, cards, plan)
+        whole = None if wallet else impose_whole(cards.card.paper, PAPERS[paper])
+        if whole is not None:
+            printed = _sheets(context, cards, whole, PAPERS[paper], f"{stem}-cut-{paper}")
+            yield CatalogEntry(printed, "cut", cards.size, paper, cards.owner, cards, whole)
+        if whole is None or one_up:
+            plan = impose(cards.card.paper, PAPERS[paper], folded=wallet)
+            printed = _sheets(context, cards, plan, PAPERS[paper], f"{stem}-{kind}-{paper}")
+            yield CatalogEntry(printed, kind, cards.size, paper, cards.owner, cards, plan)
         if slip:
-            title, path = f"{set_title(context, cards)}, to exchange", f"{stem}-slip-{paper}"
+            title = WORDS["to-exchange"].format(title=set_title(context, cards))
+            path = f"{stem}-slip-{paper}"
             printed = slip_document(context, cards, title, PAPERS[paper], path)
             yield CatalogEntry(printed, "slip", cards.size, paper, cards.owner)
 
@@ -132,9 +151,12 @@ def _sheets(
     context: BuildContext, cards: CardSet, plan: Imposition, paper: PaperSize, path: str
 ) -> PrintDocument:
     sides = plan.sides(len(cards.sides))
-    body = "\n".join(_sheet(plan, side, _faces_on(side, cards), sides, cards.since) for side in sides)
-    title = f"{set_title(context, cards)}, on {paper.title}"
-    return PrintDocument(path, title, _sheet_document(context, cards, plan, title, body), len(sides))
+    title = WORDS["on-paper"].format(title=set_title(context, cards), paper=paper.title)
+    shown = [_sheet(plan, side, _faces_on(side, cards), sides, cards.since) for side in sides]
+    if plan.whole:
+        shown = [*(_check_sheet(plan, side, cards.since) for side in check_sides(plan)), *shown]
+    html = _sheet_document(context, cards, plan, title, "\n".join(shown))
+    return PrintDocument(path, title, html, len(shown))
 
 
 def dry_run_document(context: BuildContext, cards: CardSet, paper: PaperSize, path: str) -> PrintDocument:
@@ -142,15 +164,18 @@ def dry_run_document(context: BuildContext, cards: CardSet, paper: PaperSize, pa
     plan = impose(cards.card.paper, paper)
     sides = plan.sides(2 * plan.cards_a_sheet)
     body = "\n".join(_sheet(plan, side, _blanks_on(side), sides) for side in sides)
-    title = f"Test sheet for cards of {cards.card.paper.title}, on {paper.title}"
+    title = WORDS["test-title"].format(size=cards.card.paper.title, paper=paper.title)
     return PrintDocument(path, title, _sheet_document(context, cards, plan, title, body), len(sides))
 
 
 def set_title(context: BuildContext, cards: CardSet) -> str:
     """Such as 'Larkspur Basin Freight: glovebox cards for Tanker, A6, 105 by 148 mm'."""
-    owner = cards.vehicle.title if cards.vehicle else "all vehicles"
-    what = "wallet cards" if not cards.card.slots else "glovebox cards"
-    return f"{context.library.fleet.carrier}: {what} for {owner}, {cards.card.paper.title}"
+    return WORDS["set-title"].format(
+        carrier=context.library.fleet.carrier,
+        what=WORDS["what-cards" if cards.card.slots else "what-wallet"],
+        owner=cards.vehicle.title if cards.vehicle else WORDS["all-vehicles"],
+        size=cards.card.paper.title,
+    )
 
 
 def _sheet_document(context: BuildContext, cards: CardSet, plan: Imposition, title: str, body: str) -> str:
@@ -175,7 +200,8 @@ def set_css(context: BuildContext, card: Card, faces: Iterable[str]) -> str:
     gaps = (int(name.removeprefix("gap-")) for name in used if name.startswith("gap-"))
     draft = draft_css(card) if "draft" in used else ""
     logo = logo_css(context, card) if "logo" in used else ""
-    return f"{card_style.card_css(card, used)}\n{card_style.gap_css(gaps)}\n{signal_css()}{draft}{logo}"
+    tabs = tab_css(context, used)
+    return f"{card_style.card_css(card, used)}\n{card_style.gap_css(gaps)}\n{signal_css()}{draft}{logo}{tabs}"
 
 
 def draft_css(card: Card) -> str:
@@ -230,7 +256,7 @@ def _faces_on(side: SheetSide, cards: CardSet) -> Iterator[str]:
 
 def _blanks_on(side: SheetSide) -> Iterator[str]:
     for cell in side.cells:
-        word = f"{'Back' if side.back else 'Front'} {cell.face // 2 + 1}"
+        word = WORDS["blank-back" if side.back else "blank-front"].format(number=cell.face // 2 + 1)
         yield (
             f'<div class="cell blank-card {cell_class(cell)}"><div class="cross-across"></div>'
             f'<div class="cross-down"></div><p class="blank-word">{word}</p></div>'
@@ -241,19 +267,48 @@ def _sheet(
     plan: Imposition, side: SheetSide, cells: Iterator[str], sides: tuple[SheetSide, ...], since: str = ""
 ) -> str:
     name = f"sheet-{side.sheet}-{'back' if side.back else 'front'}"
-    return (
-        f'<div class="page sheet" id="{name}">{sheet_words_html(plan, side, sides, since)}{"".join(cells)}'
-        f"{frame_html(plan, name)}</div>"
-    )
+    words = "" if plan.whole else sheet_words_html(plan, side, sides, since)
+    return f'<div class="page sheet" id="{name}">{words}{"".join(cells)}{frame_html(plan, name)}</div>'
+
+
+def check_sides(plan: Imposition) -> tuple[SheetSide, ...]:
+    """Front and back of the sheet that is printed first, to check scale and register."""
+    return plan.sides(2 * plan.cards_a_sheet)
+
+
+def _check_sheet(plan: Imposition, side: SheetSide, since: str) -> str:
+    words = check_html(plan, side, since)
+    return f'<div class="page sheet">{words}{frame_html(plan, "check")}</div>'
+
+
+def check_html(plan: Imposition, side: SheetSide, since: str = "") -> str:
+    """Crosses where the cards lie, the rulers, and how to print and cut."""
+    named = "back" if side.back else "front"
+    told = [WORDS["cut-how"].format(turn=plan.turn), WORDS["cut-then"]]
+    if since:
+        told.append(WORDS["bar"].format(since=since))
+    how = "".join(f'<p class="check-words">{escape(text)}</p>' for text in told)
+    parts = []
+    for cell in side.cells:
+        pile = escape(WORDS["pile"].format(pile=cell.face // 2 + 1, side=WORDS[named]))
+        first = cell.face < 2
+        inside = how if first else ""
+        ruled = f'<div class="check-rulers">{rulers(f"check-{named}")}</div>' if first else ""
+        parts.append(
+            f'<div class="cell blank-card {cell_class(cell)}"><div class="cross-across"></div>'
+            f'<div class="cross-down"></div><p class="check-pile">{pile}</p>{inside}{ruled}</div>'
+        )
+    return html_with_no_break_spaces("".join(parts))
 
 
 def frame_html(plan: Imposition, prefix: str) -> str:
-    """What is the same on every sheet: marks, rulers, and what to measure. ``prefix`` begins element ids."""
-    return (
-        f"{marks_html(plan)}{rulers(prefix)}"
-        '<p class="edge-words edge-bottom">Measure both rulers: if they are not 50 mm and 2 in long, '
-        "the printer scaled the page. Print again at 100 %.</p>"
-    )
+    """What is the same on every sheet: marks, rulers, and what to measure. ``prefix`` begins element ids.
+
+    A sheet that cards cover has marks alone; its rulers are on the sheet printed first.
+    """
+    if plan.whole:
+        return marks_html(plan)
+    return f'{marks_html(plan)}{rulers(prefix)}<p class="edge-words edge-bottom">{WORDS["rulers"]}</p>'
 
 
 def sheet_words_html(plan: Imposition, side: SheetSide, sides: tuple[SheetSide, ...], since: str = "") -> str:
@@ -261,23 +316,23 @@ def sheet_words_html(plan: Imposition, side: SheetSide, sides: tuple[SheetSide, 
 
     The bar is explained here and not on the card, where one more line might decide what fits.
     """
-    bar = f" A bar beside a line marks a change since edition {since}." if since else ""
+    bar = f" {WORDS['bar'].format(since=since)}" if since else ""
     return f'<p class="edge-words edge-top">{escape(_sheet_words(plan, side, sides) + bar)}</p>'
 
 
 def _sheet_words(plan: Imposition, side: SheetSide, sides: tuple[SheetSide, ...]) -> str:
-    sheets = sides[-1].sheet
-    if plan.folded:
-        how = "Print on one side at 100 %. Cut at the solid marks, fold outward at the dashed marks."
-        return f"Sheet {side.sheet} of {sheets}. {how}"
-    which = "back" if side.back else "front"
-    return f"Sheet {side.sheet} of {sheets}, {which}. Print on both sides at 100 %, flip on the {plan.turn}."
+    named = WORDS["back" if side.back else "front"]
+    return WORDS["sheet-fold" if plan.folded else "sheet-both"].format(
+        sheet=side.sheet, sheets=sides[-1].sheet, side=named, turn=plan.turn
+    )
 
 
 def frame_css(plan: Imposition) -> str:
     """Rules for marks and cells, and for the text and rulers above and below the block of cards."""
     left, top = plan.origin_mm
     bottom = top - 9.5
+    if plan.whole:
+        return f"{sheet_css(plan)}\n{_CHECK_CSS}"
     return (
         f"{sheet_css(plan)}\n"
         f".edge-top{{left:{left + 2:g}mm;right:{left:g}mm;top:{max(4.0, top - 14):g}mm}}"

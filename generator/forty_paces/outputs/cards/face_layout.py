@@ -5,15 +5,18 @@ The same HTML is measured and printed; whether it fits is decided in :mod:`.card
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
-from dataclasses import dataclass
+import re
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from forty_paces.authoring.models.fleet import Vehicle
+from forty_paces.messages.cards import WORDS
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_style import Card, Composition
-from forty_paces.outputs.cards.faces import NOT_REVIEWED, FaceContent
+from forty_paces.outputs.cards.faces import FaceContent, not_reviewed
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.qr import qr_svg
 from forty_paces.outputs.common.typesetting import html_with_no_break_spaces, short_date
 
 WALLET_SIZE = "id-1"
@@ -25,8 +28,10 @@ class Tab:
 
     slot: int
     "Row from the top, from 1."
-    pattern: int
-    "Column of the index, from 1: solid, hollow, striped."
+    group: str
+    "Decides its fill."
+    code: str
+    "Drawn on it."
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +65,7 @@ class FaceParts:
     body: str
     "Head and content."
     edge: str
-    "Tab and place of the ring."
+    "Tabs and place of the ring."
     foot: str
 
     def whole(self, gap: int) -> str:
@@ -96,29 +101,52 @@ def body_html(setting: FaceLayout, draft: FaceContent) -> str:
     return _tidy(macro(shown, setting.changed, card=setting.card, **draft.names))
 
 
-def foot_html(setting: FaceLayout, draft: FaceContent, number: int, qr: str = "") -> str:
+def said_on(setting: FaceLayout, draft: FaceContent) -> str:
+    """What the face says, drawings and dates included, without marks of change: its leaf's version follows.
+
+    The day from which a compiled face is in force is that of the edition, and is left out.
+    """
+    body = body_html(replace(setting, changed=()), draft)
+    drawings = "".join(_DRAWING.findall(body))
+    text = " ".join(_TAG.sub(" ", body).split())
+    dates = f"{draft.effective if draft.version else ''} {draft.next_review}"
+    return "\n".join((draft.code, draft.version, dates, draft.reviewed, text, drawings))
+
+
+_TAG = re.compile(r"<[^>]*>")
+_DRAWING = re.compile(r"<svg.*?</svg>")
+
+
+def foot_html(setting: FaceLayout, draft: FaceContent, number: int, leaf: str, qr: str = "") -> str:
     """The foot of the face. The code ``qr`` does not affect what is measured."""
-    return _tidy(_macros(setting).foot({"foot": foot_words(setting, draft, number), "qr": qr}, setting.card))
+    words = foot_words(setting, draft, number, leaf)
+    return _tidy(_macros(setting).foot({"foot": words, "qr": qr}, setting.card))
 
 
 def face_parts(
-    setting: FaceLayout, draft: FaceContent, number: int, composition: Composition, entry: int, qr: str
+    setting: FaceLayout,
+    draft: FaceContent,
+    number: int,
+    composition: Composition,
+    tabs: Sequence[Tab],
+    leaf: str,
 ) -> FaceParts:
-    """The parts of a face that fits. ``entry`` is its row in the index, from 1."""
+    """The parts of a face that fits, with the tabs of both cards on its leaf, and that leaf's version."""
+    qr = qr_svg(qr_words(setting, draft, number, leaf), prefix=f"{draft.id}-{number}")
     macros = _macros(setting)
     shown = {
         "id": draft.id,
         "kind": draft.kind,
         "side": "front" if number % 2 else "back",
         "composition": composition.class_name,
-        "tab": tab_of(entry, setting.card),
+        "tabs": tabs,
     }
     return FaceParts(
         shell=lambda inside, draft: _tidy(macros.shell(shown, inside, draft)),
         draft=is_draft(setting.context, draft),
         body=body_html(setting, draft),
         edge=_tidy(macros.edge(shown)),
-        foot=foot_html(setting, draft, number, qr),
+        foot=foot_html(setting, draft, number, leaf, qr),
     )
 
 
@@ -131,9 +159,9 @@ def is_draft(context: BuildContext, draft: FaceContent) -> bool:
     library = context.library
     if not library.fleet.draft_mark:
         return False
-    if draft.version == library.edition.id:
+    if not draft.version:
         return any(procedure.review.safety_lead is None for procedure in library.procedures)
-    return draft.reviewed == NOT_REVIEWED
+    return draft.reviewed == not_reviewed()
 
 
 def _macros(setting: FaceLayout) -> Any:
@@ -144,20 +172,23 @@ def _tidy(html: object) -> str:
     return html_with_no_break_spaces(" ".join(str(html).split()))
 
 
-def foot_words(setting: FaceLayout, draft: FaceContent, number: int) -> str:
-    """The text of the foot: owner, code, version or edition, dates, face number and review."""
-    edition = setting.context.library.edition
-    dates = f"of {short_date(draft.effective)}, review by {short_date(draft.next_review)}."
-    count = f"{number} of {setting.of}"
-    of_edition = draft.version == edition.id
-    if setting.size == WALLET_SIZE:
-        which = f"Edition {edition.id} {dates} {count}." if of_edition else ""
-        words = [which or f"Version {draft.version} {dates} {count}, edition {edition.id}."]
-    else:
-        which = f"edition {edition.id} {dates} {count}." if of_edition else ""
-        which = which or f"version {draft.version} {dates} {count}, edition {edition.id}."
-        words = [f"{_owner(setting)}. {draft.code} {which} {draft.reviewed}"]
-    return " ".join(words)
+def foot_words(setting: FaceLayout, draft: FaceContent, number: int, leaf: str) -> str:
+    """The text of the foot: owner, code, version, dates, face number, version of the leaf, and review.
+
+    It names no edition, so that a leaf on which nothing changed stays as it is from edition to edition.
+    """
+    words = WORDS["foot-wallet" if setting.size == WALLET_SIZE else "foot"].format(
+        owner=_owner(setting),
+        code=draft.code,
+        version=WORDS["version"].format(version=draft.version) if draft.version else "",
+        effective=short_date(draft.effective),
+        review=short_date(draft.next_review),
+        number=number,
+        of=setting.of,
+        leaf=leaf,
+        reviewed=draft.reviewed,
+    )
+    return words[:1].upper() + words[1:]
 
 
 def _owner(setting: FaceLayout) -> str:
@@ -165,27 +196,29 @@ def _owner(setting: FaceLayout) -> str:
     vehicle = setting.vehicle
     named = [setting.context.library.fleet.carrier]
     if vehicle:
-        named.append(f"unit {vehicle.unit}" if vehicle.unit else vehicle.title)
+        named.append(WORDS["unit"].format(unit=vehicle.unit) if vehicle.unit else vehicle.title)
     return ", ".join(named)
 
 
-def qr_words(setting: FaceLayout, draft: FaceContent, number: int) -> str:
-    """The same facts for a phone camera, in the characters of the QR alphanumeric mode."""
-    edition = setting.context.library.edition.id
-    if setting.size == WALLET_SIZE:
-        dates = f"{draft.effective} {draft.next_review}"
-        words = f"{draft.code} {draft.version} {dates} {number}/{setting.of} {edition}"
-    else:
-        words = (
-            f"{draft.code} VERSION {draft.version} OF {draft.effective} REVIEW {draft.next_review} "
-            f"FACE {number} OF {setting.of} EDITION {edition}"
-        )
+def qr_words(setting: FaceLayout, draft: FaceContent, number: int, leaf: str) -> str:
+    """Set, card, leaf, dates and what to check, for a telephone's camera.
+
+    In the characters of the QR alphanumeric mode, as far as the unit number is.
+    """
+    vehicle = setting.vehicle
+    owner = "ALL" if vehicle is None else (vehicle.unit and f"UNIT {vehicle.unit}") or vehicle.id
+    words = WORDS["code-wallet" if setting.size == WALLET_SIZE else "code"].format(
+        set=owner,
+        code=draft.code,
+        version=WORDS["version"].format(version=draft.version) if draft.version else "",
+        number=number,
+        of=setting.of,
+        review=draft.next_review,
+        leaf=leaf,
+    )
     return words.upper()
 
 
-def tab_of(entry: int, card: Card) -> Tab:
-    """The tab of an index entry: entries from 1 run down the rows of each column; the index has none."""
-    if entry < 1 or not card.slots:
-        return Tab(0, 0)
-    column, row = divmod(entry - 1, card.slots)
-    return Tab(row + 1, column % 3 + 1)
+def tab_of(entry: int, draft: FaceContent, card: Card) -> Tab:
+    """The tab of an index entry: entries from 1 run down the rows of each column."""
+    return Tab((entry - 1) % card.slots + 1, draft.group, draft.code)

@@ -14,6 +14,7 @@ from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.procedure import Group, Procedure
 from forty_paces.drawing.formats import Size
 from forty_paces.geometry.records import RuleSet
+from forty_paces.messages.cards import WORDS
 from forty_paces.outputs.cards.placement_faces import PlacementFace, placement_faces
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.procedure_view import ProcedureView, view_procedure
@@ -21,9 +22,14 @@ from forty_paces.outputs.common.procedure_view import ProcedureView, view_proced
 INDEX_CODE = "ALL1"
 PHONES_CODE = "ALL2"
 WALLET_CODE = "ALL3"
+LIST_CODE = "ALL4"
 COVER_PHONES = 2
 "Phone numbers on the first wallet card; the card of numbers lists all of them."
-NOT_REVIEWED = "Not yet reviewed by your safety lead."
+MOST_LISTED_BELOW = 24
+"Leaves in one column of the list of those in force."
+
+HELP, STOPPED, PLACING, ROLLING = "help", "stopped", "placing", "rolling"
+"""The groups of a set, whose tabs have a fill each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +47,7 @@ class FaceContent:
     title_key: str
     "String id of the title; empty if the title does not come from a content file."
     version: str
+    "Of the procedure; empty on a face compiled from several files, which has that of its leaf."
     effective: dt.date
     next_review: dt.date
     reviewed: str
@@ -51,37 +58,75 @@ class FaceContent:
     "Arguments of its macro."
     more: str = ""
     "Text after the title on the back of a leaf; empty on the face that the index lists."
+    group: str = ""
+    "Its part of the set; empty on the cover."
+
+    @property
+    def lists_leaves(self) -> bool:
+        """Whether it lists the leaves in force, and so changes with each of them."""
+        return self.code == LIST_CODE
 
 
 def face_contents(context: BuildContext, vehicle: Vehicle | None, size: Size) -> tuple[FaceContent, ...]:
-    """All faces of the set for one vehicle, or for all, except the index.
+    """All faces of the set for one vehicle, or for all, except its cover.
 
-    ``size`` is the size of drawing that fits the card.
+    ``size`` is the size of drawing that fits the card. A procedure that cannot concern the vehicle has none.
     """
-    procedures = context.library.procedures
+    procedures = procedures_for(context, vehicle)
     stopped = [_procedure(context, p, vehicle) for p in procedures if p.group is Group.STOPPED]
     rolling = [_procedure(context, p, vehicle) for p in procedures if p.group is Group.ROLLING]
     placing = [_placement(context, face) for face in placement_faces(_rules(context), size)]
     return (_phones(context, vehicle), *stopped, *placing, *rolling)
 
 
+def procedures_for(context: BuildContext, vehicle: Vehicle | None) -> tuple[Procedure, ...]:
+    """The procedures that may concern the vehicle, or all."""
+    return tuple(
+        procedure
+        for procedure in context.library.procedures
+        if vehicle is None or vehicle.meets(procedure.when) is not False
+    )
+
+
 def index_face_content(context: BuildContext, entries: tuple[tuple[object, ...], ...]) -> FaceContent:
     """The index of a set. ``entries`` are its rows as the macro takes them."""
-    return _of_edition(
+    return _compiled(
         context,
         "index",
         INDEX_CODE,
         "index",
-        "Find the card",
-        "Index",
+        WORDS["index-title"],
+        WORDS["index-tile"],
         "content/fleet.yml",
         {"rows": entries},
     )
 
 
+def list_face_content(
+    context: BuildContext, vehicle: Vehicle | None, listed: tuple[tuple[int, str, str], ...]
+) -> FaceContent:
+    """The list of the leaves in force, with number, code and leaf version of each card."""
+    columns = max(1, -(-len(listed) // MOST_LISTED_BELOW))
+    down = -(-len(listed) // columns)
+    rows = tuple(
+        tuple(listed[at] if at < len(listed) else None for at in range(row, down * columns, down))
+        for row in range(down)
+    )
+    return _compiled(
+        context,
+        "list",
+        LIST_CODE,
+        "list",
+        WORDS["list-title"],
+        WORDS["list-tile"],
+        "content/fleet.yml",
+        {"rows": rows, "vehicle": vehicle, "words": WORDS},
+    )
+
+
 def wallet_face_contents(context: BuildContext, vehicle: Vehicle | None = None) -> tuple[FaceContent, ...]:
     """A cover, then one face for each rolling procedure that has by-heart lines."""
-    rolling = [p for p in context.library.procedures if p.group is Group.ROLLING]
+    rolling = [p for p in procedures_for(context, vehicle) if p.group is Group.ROLLING]
     views = [(p, view_procedure(p, vehicle)) for p in rolling]
     shown = [_wallet(context, p, view) for p, view in views if view.by_heart]
     return (_wallet_cover(context, shown), *shown)
@@ -93,7 +138,7 @@ def _rules(context: BuildContext) -> RuleSet:
 
 def _procedure(context: BuildContext, procedure: Procedure, vehicle: Vehicle | None) -> FaceContent:
     view = view_procedure(procedure, vehicle)
-    codes = {p.id: p.code for p in context.library.procedures}
+    codes = {p.id: p.code for p in procedures_for(context, vehicle)}
     return FaceContent(
         id=procedure.code.lower(),
         code=procedure.code,
@@ -107,6 +152,7 @@ def _procedure(context: BuildContext, procedure: Procedure, vehicle: Vehicle | N
         reviewed=reviewed_words(procedure),
         path=f"content/procedures/{procedure.id}.yml",
         names={"view": view, "codes": codes, "front": len(view.blocks), "back": 0},
+        group=ROLLING if procedure.group is Group.ROLLING else STOPPED,
     )
 
 
@@ -114,19 +160,26 @@ def leaves(draft: FaceContent) -> Iterator[tuple[FaceContent, FaceContent]]:
     """Every way to split a procedure over both faces of one leaf, the fullest front first.
 
     Blocks are never split. The back holds at least the decision, the finish and the list of what never to do.
+    A wallet card is split between two of its lines.
     """
     view = draft.names.get("view")
-    if draft.kind != "procedure" or not isinstance(view, ProcedureView):
+    if not isinstance(view, ProcedureView):
+        return
+    if draft.kind == "wallet":
+        for lines in range(len(view.by_heart) - 1, 0, -1):
+            front = replace(draft, names={**draft.names, "last": lines, "part": WORDS["wallet-front"]})
+            names = {**draft.names, "first": lines}
+            yield front, replace(draft, id=f"{draft.id}-back", more=WORDS["wallet-back"], names=names)
         return
     for blocks in range(len(view.blocks), 0, -1):
         front = replace(draft, names={**draft.names, "front": blocks, "back": None})
         names = {**draft.names, "front": None, "back": blocks}
-        yield front, replace(draft, id=f"{draft.id}-back", more=", continued", names=names)
+        yield front, replace(draft, id=f"{draft.id}-back", more=WORDS["continued"], names=names)
 
 
 def notes_draft(draft: FaceContent) -> FaceContent:
     """A back for notes, on a leaf whose front is complete and whose next card needs a leaf of its own."""
-    return replace(draft, id=f"{draft.id}-notes", kind="notes", more=", notes", names={})
+    return replace(draft, id=f"{draft.id}-notes", kind="notes", more=WORDS["notes-back"], names={})
 
 
 def _wallet(context: BuildContext, procedure: Procedure, view: ProcedureView) -> FaceContent:
@@ -137,14 +190,14 @@ def _wallet(context: BuildContext, procedure: Procedure, view: ProcedureView) ->
         kind="wallet",
         title=base.tile,
         title_key=f"{procedure.id}/tile",
-        names={"view": view},
+        names={"view": view, "first": 0, "last": len(view.by_heart), "part": ""},
     )
 
 
 def _wallet_cover(context: BuildContext, shown: Sequence[FaceContent]) -> FaceContent:
     """The cover of the wallet cards: the first numbers to call, and who has reviewed them."""
     phones = [phone for phone in context.library.fleet.phones if any(sign.isdigit() for sign in phone.number)]
-    cover = _of_edition(
+    cover = _compiled(
         context,
         "wallet",
         WALLET_CODE,
@@ -155,17 +208,24 @@ def _wallet_cover(context: BuildContext, shown: Sequence[FaceContent]) -> FaceCo
         {"phones": tuple(phones[:COVER_PHONES])},
     )
     reviewed = {draft.reviewed for draft in shown}
-    return replace(cover, reviewed=reviewed.pop() if len(reviewed) == 1 else NOT_REVIEWED)
+    return replace(cover, reviewed=reviewed.pop() if len(reviewed) == 1 else not_reviewed())
+
+
+def not_reviewed() -> str:
+    """The sentence on a face that nobody has signed."""
+    return WORDS["not-reviewed"]
 
 
 def reviewed_words(procedure: Procedure) -> str:
     """One sentence saying who signed the review for the carrier."""
     signed = procedure.review.safety_lead
-    return f"Signed by {signed.name}, {signed.day.isoformat()}." if signed else NOT_REVIEWED
+    if signed is None:
+        return not_reviewed()
+    return WORDS["signed"].format(name=signed.name, day=signed.day.isoformat())
 
 
 def _phones(context: BuildContext, vehicle: Vehicle | None) -> FaceContent:
-    return _of_edition(
+    return _compiled(
         context,
         "phones",
         PHONES_CODE,
@@ -174,12 +234,13 @@ def _phones(context: BuildContext, vehicle: Vehicle | None) -> FaceContent:
         "Numbers to call",
         "content/fleet.yml",
         {"phones": context.library.fleet.phones, "vehicle": vehicle},
+        HELP,
     )
 
 
 def _placement(context: BuildContext, face: PlacementFace) -> FaceContent:
     rules = context.library.fleet.rules
-    return _of_edition(
+    return _compiled(
         context,
         face.id,
         face.code,
@@ -188,10 +249,11 @@ def _placement(context: BuildContext, face: PlacementFace) -> FaceContent:
         face.tile,
         f"content/rules/{rules}.yml",
         {"placing": face},
+        PLACING,
     )
 
 
-def _of_edition(
+def _compiled(
     context: BuildContext,
     id: str,
     code: str,
@@ -200,8 +262,9 @@ def _of_edition(
     tile: str,
     path: str,
     names: Mapping[str, object],
+    group: str = "",
 ) -> FaceContent:
-    """A face compiled from several files; its version is the edition."""
+    """A face compiled from several files, which has no version but that of its leaf."""
     library = context.library
     return FaceContent(
         id=id,
@@ -210,10 +273,11 @@ def _of_edition(
         title=title,
         tile=tile,
         title_key="",
-        version=library.edition.id,
+        version="",
         effective=library.edition.date,
         next_review=min(p.next_review for p in library.procedures),
-        reviewed=NOT_REVIEWED,
+        reviewed=not_reviewed(),
         path=path,
         names=names,
+        group=group,
     )

@@ -15,6 +15,8 @@ from forty_paces.outputs.cards.card_style import CARDS
 from forty_paces.outputs.cards.documents import (
     SHEETS,
     CatalogEntry,
+    check_html,
+    check_sides,
     frame_css,
     frame_html,
     set_css,
@@ -92,17 +94,36 @@ def _pages(entry: CatalogEntry) -> Iterator[ComposedPage]:
             yield ComposedPage(size.width_mm, size.height_mm, (Cell(_of_face(cards, face), 0, 0),))
         return
     sides = plan.sides(len(cards.sides))
-    frame = _Piece(_Form(plan=plan, tagged=False), frame_html(plan, "sheet"))
+    frame = Cell((_Piece(_Form(plan=plan, tagged=False), frame_html(plan, "sheet")),), 0, 0)
+    for side in check_sides(plan) if plan.whole else ():
+        yield _page(plan, (frame, _words_on(plan, check_html(plan, side, cards.since))))
     for side in sides:
-        line = sheet_words_html(plan, side, sides, cards.since)
-        words = _Piece(_Form(plan=plan), html_with_no_break_spaces(line))
-        faces = (
-            Cell(_of_face(cards, shown), cell.left_mm, cell.top_mm)
+        faces = tuple(
+            Cell(_of_face(cards, shown), cell.left_mm, cell.top_mm, cell.turned, plan.whole)
             for cell in side.cells
             if (shown := cards.sides[cell.face])
         )
-        edges = (Cell((frame,), 0, 0), Cell((words,), 0, 0))
-        yield ComposedPage(plan.paper.width_mm, plan.paper.height_mm, (*edges, *faces))
+        if plan.whole:
+            yield _page(plan, (*faces, frame))
+        else:
+            line = html_with_no_break_spaces(sheet_words_html(plan, side, sides, cards.since))
+            yield _page(plan, (frame, _words_on(plan, line), *faces))
+
+
+def _words_on(plan: Imposition, html: str) -> Cell:
+    return Cell((_Piece(_Form(plan=plan), html),), 0, 0)
+
+
+def _page(plan: Imposition, cells: tuple[Cell, ...]) -> ComposedPage:
+    """A side of a sheet, of which the block of cards is cut out."""
+    (left, top), (width, height) = plan.origin_mm, plan.block_mm
+    return ComposedPage(
+        plan.paper.width_mm,
+        plan.paper.height_mm,
+        cells,
+        (left, top, left + width, top + height),
+        0.0 if plan.whole else BLEED_MM,
+    )
 
 
 def _of_face(cards: CardSet, face: Face) -> tuple[_Piece, ...]:

@@ -1,31 +1,40 @@
-"""The wall poster: where the devices go on each kind of road, as one page."""
+"""The wall poster: where the devices go, a page for each kind of road."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
-
 from forty_paces.drawing.formats import Size
+from forty_paces.drawing.typeface import load_typeface
+from forty_paces.messages.cards import POSTER
 from forty_paces.outputs.cards.placement_faces import PlacementFace, placement_faces
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.typesetting import html_with_no_break_spaces, short_date, sized, view_box
+from forty_paces.outputs.paper.box_style import BoxStyle, style_sheet
+from forty_paces.outputs.paper.flow import measure
 from forty_paces.outputs.paper.sheets import PaperDocument, PaperSize, PrintDocument, document_html
 
 MARGIN_MM = 14.0
-BESIDE_SHARE = 0.55
-"Share of the width for drawings with the walking order beside them."
-PAIR_SHARE = 0.48
-"Share of the width for drawings in pairs, for a rule set with many roads; without the walking order."
-MOST_WITH_WALK = 3
-_HEAD_MM = 44.0
-"Height of the title and the lines below it."
-_FOOT_MM = 28.0
-_HEADING_MM = 24.0
-"Height of a road's heading and the spacing to the drawing above."
+FAR_PT = 40.0
+"""Type read at 2 m: its capitals, 0.668 em high, are 9.4 mm, 16 minutes of arc.
+
+The least angle by NUREG-0700, 1.3.1. The drawing's own labels and the lines at the foot are read from nearer.
+"""
+NEAR_PT = 16.0
+_STYLES = {
+    "poster": BoxStyle(size_pt=FAR_PT, lead_pt=FAR_PT * 1.2, bold=False),
+    "poster-title": BoxStyle(size_pt=FAR_PT + 2, lead_pt=(FAR_PT + 2) * 1.2, bold=True),
+    "poster-name": BoxStyle(size_pt=FAR_PT, lead_pt=FAR_PT * 1.3, bold=True, below_mm=2.0),
+    "poster-leg": BoxStyle(above_mm=1.5, left_mm=14.0),
+    "poster-foot": BoxStyle(size_pt=NEAR_PT, lead_pt=NEAR_PT * 1.3, above_mm=4.0),
+    "poster-mark": BoxStyle(size_pt=12.0, lead_pt=15.6, above_mm=1.0),
+    "aside": BoxStyle(display="aside"),
+    "bold": BoxStyle(bold=True),
+}
+_SPARE_MM = 1.0
+"Left free at the foot of a page."
 
 
 def poster_document(context: BuildContext, paper: PaperSize, path: str) -> PrintDocument | None:
-    """The drawings of every road of the rule set in force, as large as the paper allows.
+    """A page for every road of the rule set in force, its drawing as large as its words leave room for.
 
     Returns None if the rule set requires devices on no road.
     """
@@ -34,33 +43,38 @@ def poster_document(context: BuildContext, paper: PaperSize, path: str) -> Print
     roads = [face for face in faces if face.kind == "placement" and face.drawing]
     if not roads:
         return None
-    in_row = 1 if len(roads) <= MOST_WITH_WALK else 2
-    rows = [roads[start : start + in_row] for start in range(0, len(roads), in_row)]
-    share = BESIDE_SHARE if in_row == 1 else PAIR_SHARE
-    scale = _scale(rows, paper, share)
-    title = f"{context.library.fleet.carrier}: where the warning devices go"
-    body = context.render(
-        "cards/poster.html.j2",
-        title="Stopped? Put the devices out.",
-        rows=[
-            [(face, sized(face.drawing, view_box(face.drawing)[0] * scale)) for face in row] for row in rows
-        ],
-        with_walk=in_row == 1,
-        more=next((face.code for face in faces if face.kind == "lookout"), ""),
-        time_limit_min=rules.time_limit_s / 60 if rules.time_limit_s else None,
-        edition_day=short_date(context.library.edition.date),
-        label=title,
-    )
-    style = f".poster{{padding:{MARGIN_MM:g}mm}}.poster-drawing{{width:{share * 100:g}%}}"
+    more = next((face.code for face in faces if face.kind == "lookout"), "")
+    title = POSTER["document"].format(carrier=context.library.fleet.carrier)
+    shown = [_page(context, face, paper, more, len(roads)) for face in roads]
+    body = f'<main aria-label="{title}">{"".join(shown)}</main>'
+    style = f"{style_sheet(_STYLES, '.poster', root='poster')}\n.page{{padding:{MARGIN_MM:g}mm}}"
     document = PaperDocument(
         title, paper, html_with_no_break_spaces(body), style=style, sheets=("cards.css",)
     )
-    return PrintDocument(path, title, document_html(context, document), 1)
+    return PrintDocument(path, title, document_html(context, document), len(shown))
 
 
-def _scale(rows: Sequence[Sequence[PlacementFace]], paper: PaperSize, share: float) -> float:
-    """Millimeters for each drawing unit, the same for all drawings; limited by the page's size."""
-    boxes = [[view_box(face.drawing) for face in row] for row in rows]
-    width = (paper.width_mm - 2 * MARGIN_MM) * share / max(box[0] for row in boxes for box in row)
-    room = paper.height_mm - 2 * MARGIN_MM - _HEAD_MM - _FOOT_MM - _HEADING_MM * len(rows)
-    return min(width, room / math.fsum(max(box[1] for box in row) for row in boxes))
+def _page(context: BuildContext, face: PlacementFace, paper: PaperSize, more: str, roads: int) -> str:
+    width = paper.width_mm - 2 * MARGIN_MM
+    words = _words(context, face, "", more, roads)
+    used = measure(words, _STYLES, width, load_typeface(context.fonts)).height_mm
+    across, down = view_box(face.drawing)
+    room = paper.height_mm - 2 * MARGIN_MM - used - _SPARE_MM
+    drawing = sized(face.drawing, min(width, room * across / down))
+    return f'<section class="page">{_words(context, face, drawing, more, roads)}</section>'
+
+
+def _words(context: BuildContext, face: PlacementFace, drawing: str, more: str, roads: int) -> str:
+    library = context.library
+    limit_s = face.rules.time_limit_s
+    return context.render(
+        "cards/poster.html.j2",
+        face=face,
+        drawing=drawing,
+        more=more,
+        roads=roads,
+        limit_min=round(limit_s / 60) if limit_s else None,
+        edition_day=short_date(library.edition.date),
+        review_day=short_date(min(procedure.next_review for procedure in library.procedures)),
+        words=POSTER,
+    )

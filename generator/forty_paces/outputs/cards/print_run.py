@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 import logging
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from forty_paces.authoring.findings import ContentFault, Finding
 from forty_paces.outputs.cards.card_set import CardSet, finding, try_set
@@ -17,6 +18,7 @@ from forty_paces.outputs.cards.documents import CatalogEntry, dry_run_document, 
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.cards.pieces import card_pdfs
 from forty_paces.outputs.cards.poster import poster_document
+from forty_paces.outputs.cards.record_pad import pad_document
 from forty_paces.outputs.cards.status import RECORD, face_record
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
@@ -84,29 +86,56 @@ def documents(context: BuildContext, sets: Sequence[CardSet]) -> Iterator[Catalo
     for cards in sets:
         for_all = cards.vehicle is None
         papers = SHEET_PAPERS if for_all else (context.library.fleet.paper.value,)
-        yield from set_documents(context, cards, papers, folder="cards/", faces=for_all)
+        yield from set_documents(context, cards, papers, folder="cards/", faces=for_all, one_up=for_all)
     first_of_size: dict[str, CardSet] = {}
     for cards in sets:
-        first_of_size.setdefault(cards.size, cards)
+        if cards.size != WALLET_SIZE:  # printed on one side, with rulers on every sheet
+            first_of_size.setdefault(cards.size, cards)
     for size, cards in first_of_size.items():
         for paper in SHEET_PAPERS:
             printed = dry_run_document(context, cards, PAPERS[paper], f"cards/test-sheet-{size}-{paper}")
             yield CatalogEntry(printed, "test", size, paper, "")
+    for paper in SHEET_PAPERS:
+        pad = pad_document(context, PAPERS[paper], f"cards/record-{paper}")
+        if pad is not None:
+            yield CatalogEntry(pad, "record", "", paper, "")
     for paper in POSTER_PAPERS:
         poster = poster_document(context, PAPERS[paper], f"cards/poster-{paper}")
         if poster is not None:
             yield CatalogEntry(poster, "poster", "", paper, "")
 
 
+@dataclass(frozen=True, slots=True)
+class LeafTable:
+    """The leaves in force of every set of one size."""
+
+    size: str
+    sets: tuple[CardSet, ...]
+    rows: tuple[tuple[str, tuple[str, ...]], ...]
+    "The code of each card, and the version of its leaf in each set; empty where a set lacks the card."
+
+
+def leaf_tables(sets: Sequence[CardSet]) -> Iterator[LeafTable]:
+    """One table for each size, in the order of the sets."""
+    for size in dict.fromkeys(cards.size for cards in sets):
+        shown = tuple(cards for cards in sets if cards.size == size)
+        versions = [{face.code: face.leaf for face in cards.faces} for cards in shown]
+        codes = dict.fromkeys(code for of_set in versions for code in of_set)
+        yield LeafTable(
+            size, shown, tuple((code, tuple(of.get(code, "") for of in versions)) for code in codes)
+        )
+
+
 def index_page(context: BuildContext, sets: Iterable[CardSet], listed: Iterable[CatalogEntry]) -> str:
     """The page that lists the printable documents and the current versions, as Markdown."""
-    everything = tuple(listed)
+    everything, everything_sets = tuple(listed), tuple(sets)
     return context.render(
         "pages/cards.md.j2",
-        sets=tuple(sets),
+        sets=everything_sets,
         listed=everything,
-        faces=next(iter(sets)).faces if sets else (),
+        faces=everything_sets[0].faces if everything_sets else (),
         papers=PAPERS,
+        leaves=tuple(leaf_tables(everything_sets)),
         vehicles_in_site=context.vehicles_in_site,
         has_pdf=not pdf.missing(),
     )

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from forty_paces.outputs.cards.card_set import CardSet, leaf_of
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from forty_paces.messages.cards import SLIP
+from forty_paces.outputs.cards.binding import leaf_of
+from forty_paces.outputs.cards.card_set import CardSet, Face
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.typesetting import html_with_no_break_spaces
 from forty_paces.outputs.paper.sheets import (
@@ -13,8 +18,8 @@ from forty_paces.outputs.paper.sheets import (
     document_html,
 )
 
-ROWS_A_PAGE = 8
-"""Leaves on one page of the slip, where each may take three lines."""
+ROWS_A_PAGE = 5
+"""Leaves on one page of the slip, where each may take five lines."""
 
 _STYLE = """
 .slip h1{font-size:20pt;line-height:26pt}
@@ -28,19 +33,52 @@ _STYLE = """
 """
 
 
+@dataclass(frozen=True, slots=True)
+class SlipRow:
+    """A leaf: what is taken out of the ring, and what comes in its place."""
+
+    leaf: int
+    old: tuple[str, ...]
+    "Codes of the cards on the old leaf; empty if there is none, or if the record did not note it."
+    version: str
+    "Of the old leaf; empty as above."
+    new: Sequence[Face]
+    "The faces of the new one; empty where the leaf goes."
+    is_added: bool = False
+    "Whether the old set has no such leaf."
+
+
+def slip_rows(cards: CardSet) -> list[SlipRow]:
+    """The leaves printed again in order, then those that go."""
+    rows = []
+    for leaf in sorted({leaf_of(face.number) for face in cards.faces}):
+        new = [face for face in cards.faces if leaf_of(face.number) == leaf]
+        old = [one for one in cards.kept if leaf_of(one.number) == leaf]
+        codes = tuple(dict.fromkeys(one.code for one in (old or new)))
+        version = old[0].leaf if old else ""
+        rows.append(SlipRow(leaf, codes, version, new, is_added=bool(cards.kept) and not old))
+    for gone in cards.gone:
+        version = next(one.leaf for one in cards.kept if leaf_of(one.number) == gone.number)
+        rows.append(SlipRow(gone.number, gone.codes, version, ()))
+    return rows
+
+
 def slip_document(
     context: BuildContext, cards: CardSet, title: str, paper: PaperSize, path: str
 ) -> PrintDocument:
-    """One row for each leaf of ``cards``, which are the leaves of a set that are printed again."""
-    leaves = sorted({leaf_of(face.number) for face in cards.faces})
-    rows = [(leaf, [face for face in cards.faces if leaf_of(face.number) == leaf]) for leaf in leaves]
+    """One row for each leaf of ``cards``, which are the leaves of a set that are printed again.
+
+    Then one for each leaf that is taken out and not replaced.
+    """
+    rows = slip_rows(cards)
     pages = [rows[first : first + ROWS_A_PAGE] for first in range(0, len(rows), ROWS_A_PAGE)]
     body = context.render(
         "cards/slip.html.j2",
         title=title,
         pages=pages,
-        leaves=leaf_of(cards.faces[0].of),
+        leaves=leaf_of(cards.faces[0].of) if cards.faces else 0,
         since=cards.since,
+        words=SLIP,
     )
     document = PaperDocument(title, paper, html_with_no_break_spaces(body), SHEET_MARGINS, _STYLE)
     return PrintDocument(path, title, document_html(context, document), len(pages))

@@ -9,11 +9,12 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any
 
 from forty_paces.authoring.texts import string_hash, string_hashes
+from forty_paces.outputs.cards.binding import Kept
 from forty_paces.outputs.cards.card_set import CardSet, Face
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import read_text
@@ -33,6 +34,12 @@ class EarlierEdition:
     edition: str
     strings: Mapping[str, str]
     "First 12 hexadecimal digits of each string's SHA-256, by string id."
+    sets: Mapping[str, tuple[Kept, ...]] = field(default_factory=dict)
+    "The place of each face, by the name of its set; empty in a record that lacks them."
+
+    def kept(self, name: str) -> tuple[Kept, ...]:
+        """The places of the faces of a set."""
+        return self.sets.get(name, ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +61,8 @@ class FaceStatus:
     changed: tuple[str, ...]
     "Ids of strings that are new or changed."
     reprint: bool
+    leaf: str
+    "Version of its leaf: where it differs from that of the earlier edition, the leaf is printed again."
 
 
 def face_record(context: BuildContext, sets: Iterable[CardSet]) -> dict[str, Any]:
@@ -71,6 +80,9 @@ def face_record(context: BuildContext, sets: Iterable[CardSet]) -> dict[str, Any
                 "next_review": face.next_review.isoformat(),
                 "number": face.number,
                 "of": face.of,
+                "leaf": face.leaf,
+                "part": part_of(face),
+                "entry": face.entry,
             }
             for cards in sets
             for face in cards.faces
@@ -79,6 +91,13 @@ def face_record(context: BuildContext, sets: Iterable[CardSet]) -> dict[str, Any
             pair for cards in sets for face in cards.faces for pair in face.strings.items()
         ),
     }
+
+
+def part_of(face: Face) -> str:
+    """Which part of its card a face is: empty, back or notes."""
+    if face.kind == "notes":
+        return "notes"
+    return "back" if face.more else ""
 
 
 def set_name(cards: CardSet) -> str:
@@ -94,12 +113,33 @@ def read_earlier(file: Path) -> EarlierEdition:
     record = _json(file)
     strings = dict(_strings(record, file))
     beside = file.parent / "cards" / RECORD
+    faces = record.get("faces")
     if file.name != RECORD and beside.is_file():
-        strings |= _strings(_json(beside), beside)
+        cards = _json(beside)
+        strings |= _strings(cards, beside)
+        faces = cards.get("faces")
     edition = record.get("edition")
     if not isinstance(edition, str):
         raise InvalidRecord(f"{file.name} does not name its edition")
-    return EarlierEdition(edition, strings)
+    return EarlierEdition(edition, strings, _sets(faces))
+
+
+def _sets(faces: object) -> dict[str, tuple[Kept, ...]]:
+    """The places in a record; none where it is of a version that did not note them."""
+    found: dict[str, list[Kept]] = {}
+    for face in faces if isinstance(faces, list) else ():
+        try:
+            kept = Kept(
+                str(face["code"]),
+                int(face["number"]),
+                str(face["part"]),
+                int(face["entry"]),
+                str(face["leaf"]),
+            )
+            found.setdefault(str(face["set"]), []).append(kept)
+        except (KeyError, TypeError, ValueError):
+            return {}
+    return {name: tuple(sorted(kept, key=lambda one: one.number)) for name, kept in found.items()}
 
 
 def _json(file: Path) -> dict[str, Any]:
@@ -124,18 +164,25 @@ def changed_keys(face: Face, earlier: EarlierEdition) -> tuple[str, ...]:
     return tuple(key for key, text in face.strings.items() if earlier.strings.get(key) != string_hash(text))
 
 
+def is_stale(face: Face, name: str, earlier: EarlierEdition) -> bool:
+    """Whether the leaf of a face has another version than in the set ``name`` of the earlier edition.
+
+    A record without versions of leaves is compared string by string.
+    """
+    kept = earlier.kept(name)
+    if not kept:
+        return bool(changed_keys(face, earlier))
+    return face.leaf not in {one.leaf for one in kept if one.number == face.number}
+
+
 def statuses(
     sets: Iterable[CardSet], today: dt.date, earlier: EarlierEdition | None = None
 ) -> tuple[FaceStatus, ...]:
     """The status of every face. Without an earlier edition nothing counts as changed."""
-    return tuple(
-        _status(cards, face, today, changed_keys(face, earlier) if earlier else ())
-        for cards in sets
-        for face in cards.faces
-    )
+    return tuple(_status(cards, face, today, earlier) for cards in sets for face in cards.faces)
 
 
-def _status(cards: CardSet, face: Face, today: dt.date, changed: tuple[str, ...]) -> FaceStatus:
+def _status(cards: CardSet, face: Face, today: dt.date, earlier: EarlierEdition | None) -> FaceStatus:
     return FaceStatus(
         set=set_name(cards),
         code=face.code,
@@ -148,8 +195,9 @@ def _status(cards: CardSet, face: Face, today: dt.date, changed: tuple[str, ...]
         of=face.of,
         type_size=face.composition,
         overdue=face.next_review < today,
-        changed=changed,
-        reprint=bool(changed),
+        changed=changed_keys(face, earlier) if earlier else (),
+        reprint=earlier is not None and is_stale(face, set_name(cards), earlier),
+        leaf=face.leaf,
     )
 
 

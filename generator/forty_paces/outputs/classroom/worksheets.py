@@ -246,27 +246,29 @@ def _blank(context: BuildContext, sheet: Worksheet, place: int, paper: PaperSize
     rules = rules_of(context)
     task = sheet.tasks[place - 1]
     plan = blank_plan(task.solved, rules, prefix=f"sheet-{place}", room=SHEET)
+    answer = solved_plan(task.solved, rules, prefix=f"key-{place}", room=SHEET)
     words = f"{situation_words(task)} {needed_words(task, rules)}"
-    rows, height_mm = _on_paper(context, plan, words, paper)
+    rows, drawing, height_mm = _on_paper(context, plan, answer, words, paper)
     side = ""
     if rises_and_falls(task.scene):
         side = blank_profile(task.solved, rules, prefix=f"side-{place}")
         wide, high = view_box(side)
         height_mm += high / wide * _column_mm(paper) + BETWEEN_MM
-    return PaperSituation(place, task, rows, plan.draw(), height_mm, profile=side)
+    return PaperSituation(place, task, rows, drawing, height_mm, profile=side)
 
 
 def _solved(context: BuildContext, sheet: Worksheet, place: int, paper: PaperSize) -> PaperSituation:
     rules = rules_of(context)
     task = sheet.tasks[place - 1]
     plan = solved_plan(task.solved, rules, prefix=f"key-{place}", room=SHEET)
+    asked = blank_plan(task.solved, rules, prefix=f"sheet-{place}", room=SHEET)
     side = (
         ProfileDrawing(task.solved, rules, f"side-{place}", SHEET.along).draw()
         if shows_crest(task.solved)
         else ""
     )
-    rows, height_mm = _on_paper(context, plan, situation_words(task), paper)
-    return PaperSituation(place, task, rows, plan.draw(), height_mm, margin_words(task, rules), side)
+    rows, drawing, height_mm = _on_paper(context, plan, asked, situation_words(task), paper)
+    return PaperSituation(place, task, rows, drawing, height_mm, margin_words(task, rules), side)
 
 
 def situation_words(task: Task) -> str:
@@ -293,15 +295,20 @@ _OVERLONG = re.compile(r"[^ ]{40}(?=[^ ])")
 
 
 def _on_paper(
-    context: BuildContext, plan: ScenePlan, words: str, paper: PaperSize
-) -> tuple[tuple[tuple[str, str], ...], float]:
-    """The lines of given text, and the height of text and drawing at the width between the margins."""
+    context: BuildContext, plan: ScenePlan, other: ScenePlan, words: str, paper: PaperSize
+) -> tuple[tuple[tuple[str, str], ...], str, float]:
+    """The lines of given text, the drawing, and the height of both between the margins.
+
+    ``other`` is the plan of the same scene with its answer, or without it: the wider one fills the width, and
+    both have its scale, so that a key can be laid over its worksheet.
+    """
     column_mm = _column_mm(paper)
-    mm_to_the_unit = column_mm / plan.page.width
+    mm_to_the_unit = column_mm / max(plan.page.width, other.page.width)
     scale = _scale_words(1 / mm_to_the_unit / plan.frame.scale, rules_of(context))
     given = _OVERLONG.sub(r"\g<0> ", with_no_break_spaces(words))
     rows = tuple(_rows(given, with_no_break_spaces(scale), column_mm, load_typeface(context.fonts)))
-    return rows, plan.page.height * mm_to_the_unit + LINE_MM * len(rows)
+    drawing = sized(plan.draw(), plan.page.width * mm_to_the_unit)
+    return rows, drawing, plan.page.height * mm_to_the_unit + LINE_MM * len(rows)
 
 
 def _scale_words(feet_to_the_mm: float, rules: RuleSet) -> str:

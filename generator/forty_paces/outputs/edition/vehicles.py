@@ -170,7 +170,8 @@ def _printed(context: BuildContext, vehicle: Vehicle) -> Iterator[CatalogEntry]:
     fleet = context.library.fleet
     for size in (*(size.value for size in fleet.card_sizes), WALLET_SIZE):
         cards = card_set(context, size, vehicle)
-        yield from set_documents(context, cards, [fleet.paper.value], folder="cards/", own_folder=True)
+        papers = [fleet.paper.value]
+        yield from set_documents(context, cards, papers, folder="cards/", own_folder=True, one_up=False)
 
 
 def _first_page(

@@ -20,6 +20,7 @@ from markupsafe import escape
 
 from forty_paces.outputs.paper.pdf import Bookmark, Layout, joining_library
 from forty_paces.outputs.paper.sheets import INCH_MM
+from forty_paces.outputs.paper.structure import Node, marks_of, nodes_of
 
 PT = 72 / INCH_MM
 """Points in one millimeter."""
@@ -27,8 +28,6 @@ _PX = 0.75
 "Points in one CSS pixel (CSS Values and Units Level 3, 5.2)."
 _RESOURCES = ("ExtGState", "XObject", "Pattern", "Shading", "ColorSpace", "Font")
 _NAME = re.compile(rb"/([A-Za-z0-9_.+-]+)")
-_UNNAMED = frozenset(("NonStruct", "Span"))
-"Structure types without a meaning of their own, left out with their content taken over by the parent."
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +38,10 @@ class Cell:
     "Keys of the pieces in the stock."
     left_mm: float
     top_mm: float
+    turned: bool = False
+    "Upside down."
+    trimmed: bool = False
+    "Without its bleed, which would lie on the card beside it."
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +51,22 @@ class ComposedPage:
     width_mm: float
     height_mm: float
     cells: tuple[Cell, ...]
+    trim_mm: tuple[float, float, float, float] | None = None
+    "Left, top, right and bottom of what is cut out; None where that is the page."
+    bleed_mm: float = 0.0
+    "How far ink goes beyond that."
+
+    def boxes_pt(self) -> tuple[list[float], list[float]]:
+        """TrimBox and BleedBox (ISO 32000-1, 14.11.2), from the bottom left corner."""
+        left, top, right, bottom = self.trim_mm or (0.0, 0.0, self.width_mm, self.height_mm)
+        bleed = [
+            max(0.0, left - self.bleed_mm),
+            max(0.0, self.height_mm - bottom - self.bleed_mm),
+            min(self.width_mm, right + self.bleed_mm),
+            min(self.height_mm, self.height_mm - top + self.bleed_mm),
+        ]
+        trim = [left, self.height_mm - bottom, right, self.height_mm - top]
+        return [round(edge * PT, 4) for edge in trim], [round(edge * PT, 4) for edge in bleed]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,24 +80,11 @@ class Composition:
 
 
 @dataclass(frozen=True, slots=True)
-class _Node:
-    """A structure element of a piece. Its children are further elements, and numbers of marked content."""
-
-    kind: str
-    alt: str
-    box_px: tuple[float, ...]
-    "Of a figure: left, top, right and bottom in CSS pixels."
-    table: tuple[tuple[str, int | str], ...]
-    "Attributes of a table cell; a text is a name."
-    children: tuple[_Node | int, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class _Piece:
     form: Any
     width_pt: float
     height_pt: float
-    nodes: tuple[_Node, ...]
+    nodes: tuple[Node, ...]
     "Empty for a piece that is an artifact."
     marks: int
     "How many stretches of marked content it has."
@@ -111,10 +117,10 @@ class Stock:
 
     def _taken(self, source: Any, layout: Layout) -> Iterator[_Piece]:
         pages = list(source.pages)
-        nodes: dict[tuple[int, int], list[_Node]] = {page.objgen: [] for page in pages}
+        nodes: dict[tuple[int, int], list[Node]] = {page.objgen: [] for page in pages}
         if "/StructTreeRoot" in source.Root:
             for element in source.Root.StructTreeRoot.K[0].K:
-                nodes[element.Pg.objgen] += _nodes(element)
+                nodes[element.Pg.objgen] += nodes_of(element)
         pruned: set[tuple[int, int]] = set()
         shared: set[tuple[int, int]] = set()
         for page, bookmarks in zip(pages, layout.bookmarks, strict=True):
@@ -132,7 +138,7 @@ class Stock:
                 float(box[2]) - float(box[0]),
                 float(box[3]) - float(box[1]),
                 own,
-                1 + max((mark for node in own for mark in _marks(node)), default=-1),
+                1 + max((mark for node in own for mark in marks_of(node)), default=-1),
                 bookmarks,
             )
 
@@ -219,30 +225,38 @@ class _Assembly:
         width, height = round(composed.width_mm * PT, 4), round(composed.height_mm * PT, 4)
         page = self.pdf.add_blank_page(page_size=(width, height)).obj
         page.Tabs = self.lib.Name.S
-        page.TrimBox = page.BleedBox = self.lib.Array([0, 0, width, height])
+        trim, bleed = composed.boxes_pt()
+        page.TrimBox, page.BleedBox = self.lib.Array(trim), self.lib.Array(bleed)
         forms: dict[str, Any] = {}
         drawn = []
         for cell in composed.cells:
             holder = self._element("Sect", whole, page) if len(cell.pieces) > 1 else whole
             for piece in (self.pieces[key] for key in cell.pieces):
-                x = round(cell.left_mm * PT, 4)
-                y = round(height - cell.top_mm * PT - piece.height_pt, 4)
+                spot = _Spot(
+                    page,
+                    round(cell.left_mm * PT, 4),
+                    round(height - cell.top_mm * PT - piece.height_pt, 4),
+                    piece.width_pt,
+                    piece.height_pt,
+                    cell.turned,
+                )
                 name = f"/F{len(forms)}"
-                show = f"q 1 0 0 1 {x:g} {y:g} cm {name} Do Q"
+                clip = f" 0 0 {piece.width_pt:g} {piece.height_pt:g} re W n" if cell.trimmed else ""
+                show = f"q {spot.matrix()} cm{clip} {name} Do Q"
                 if piece.nodes:
-                    forms[name] = self._tagged(piece, holder, page, x, y)
+                    forms[name] = self._tagged(piece, holder, spot)
                 else:
                     forms[name] = self.pdf.copy_foreign(piece.form)
                     show = f"/Artifact BMC {show} EMC"
                 drawn.append(show)
                 for mark in piece.bookmarks:
-                    place = [x + mark.x_px * _PX, y + piece.height_pt - mark.y_px * _PX]
+                    place = spot.point(mark.x_px, mark.y_px)
                     target = [page, self.lib.Name.XYZ, *(round(at, 2) for at in place), 0]
                     self.bookmarks.append((mark.level, mark.label, self.lib.Array(target)))
         page.Resources = self.lib.Dictionary(XObject=self.lib.Dictionary(forms))
         page.Contents = self.pdf.make_stream("\n".join(drawn).encode())
 
-    def _tagged(self, piece: _Piece, holder: Any, page: Any, x: float, y: float) -> Any:
+    def _tagged(self, piece: _Piece, holder: Any, spot: _Spot) -> Any:
         """The piece's form, with its structure below ``holder``."""
         form = self.pdf.copy_foreign(piece.form)
         if "/StructParents" in form:  # shown before in this document: this place has structure of its own
@@ -252,26 +266,27 @@ class _Assembly:
             form = again
         owners: list[Any] = [None] * piece.marks
         for node in piece.nodes:
-            self._add_node(node, holder, _Spot(page, form, x, y + piece.height_pt, owners))
+            self._add_node(node, holder, _Shown(spot, form, owners))
         key = len(self.parents) // 2
         form.StructParents = key
         self.parents.append(key)
         self.parents.append(self.pdf.make_indirect(self.lib.Array(owners)))
         return form
 
-    def _add_node(self, node: _Node, parent: Any, at: _Spot) -> None:
-        element = self._element(node.kind, parent, at.page)
+    def _add_node(self, node: Node, parent: Any, at: _Shown) -> None:
+        element = self._element(node.kind, parent, at.spot.page)
         if node.alt:
             element.Alt = self.lib.String(node.alt)
         if node.box_px:
-            left, top, right, bottom = (edge * _PX for edge in node.box_px)
-            box = [at.x + left, at.top - bottom, at.x + right, at.top - top]
+            left, top, right, bottom = node.box_px
+            corners = at.spot.point(left, bottom), at.spot.point(right, top)
+            box = [*map(min, zip(*corners, strict=True)), *map(max, zip(*corners, strict=True))]
             element.A = self.lib.Dictionary(O=self.lib.Name.Layout, BBox=[round(edge, 2) for edge in box])
         if node.table:
             table = {key: self.lib.Name(it) if isinstance(it, str) else it for key, it in node.table}
             element.A = self.lib.Dictionary(O=self.lib.Name.Table, **table)
         for child in node.children:
-            if isinstance(child, _Node):
+            if isinstance(child, Node):
                 self._add_node(child, element, at)
             else:
                 element.K.append(self.lib.Dictionary(Type=self.lib.Name.MCR, Stm=at.form, MCID=child))
@@ -301,56 +316,37 @@ class _Assembly:
 
 @dataclass(frozen=True, slots=True)
 class _Spot:
-    """Where a piece is shown, while its structure is copied."""
+    """A place on a page; lengths in points, from the bottom left corner."""
 
     page: Any
-    form: Any
     x: float
-    top: float
+    y: float
+    width: float
+    height: float
+    turned: bool
+
+    def matrix(self) -> str:
+        """From the piece's coordinates to those of the page."""
+        if self.turned:
+            return f"-1 0 0 -1 {self.x + self.width:g} {self.y + self.height:g}"
+        return f"1 0 0 1 {self.x:g} {self.y:g}"
+
+    def point(self, x_px: float, y_px: float) -> tuple[float, float]:
+        """A point of the piece, given in CSS pixels from its top left corner, on the page."""
+        across, down = x_px * _PX, y_px * _PX
+        if self.turned:
+            return self.x + self.width - across, self.y + down
+        return self.x + across, self.y + self.height - down
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """A piece at its place, while its structure is copied."""
+
+    spot: _Spot
+    form: Any
     owners: list[Any]
     "The structure element of each piece of marked content."
-
-
-def _nodes(element: Any) -> Iterator[_Node]:
-    """The structure of an element of WeasyPrint; content that belongs to none becomes a paragraph."""
-    for child in _below(element, in_head=False):
-        yield child if isinstance(child, _Node) else _Node("P", "", (), (), (child,))
-
-
-def _below(element: Any, *, in_head: bool) -> Iterator[_Node | int]:
-    """The element without elements that neither mean nor hold anything."""
-    kind = str(element.S)[1:]
-    alt = str(element.Alt) if "/Alt" in element else ""
-    children: list[_Node | int] = []
-    for child in element.K:
-        if isinstance(child, int):
-            children.append(child)
-        else:
-            children += _below(child, in_head=in_head or kind == "THead")
-    if kind in _UNNAMED and not alt:
-        yield from children
-    elif children or kind in ("TD", "TH"):
-        attributes = element.get("/A") or {}
-        box = tuple(float(edge) for edge in attributes.get("/BBox") or ())
-        yield _Node(kind, alt, box, tuple(_cell_attributes(kind, attributes, in_head)), tuple(children))
-
-
-def _cell_attributes(kind: str, attributes: Any, in_head: bool) -> Iterator[tuple[str, int | str]]:
-    if kind not in ("TD", "TH"):
-        return
-    for key in ("ColSpan", "RowSpan"):
-        if f"/{key}" in attributes:
-            yield key, int(attributes[f"/{key}"])
-    if kind == "TH":  # in place of WeasyPrint's ids of cells, which repeat from one piece to the next
-        yield "Scope", "/Column" if in_head else "/Row"
-
-
-def _marks(node: _Node) -> Iterator[int]:
-    for child in node.children:
-        if isinstance(child, _Node):
-            yield from _marks(child)
-        else:
-            yield child
 
 
 def _fingerprint(font: Any) -> bytes:

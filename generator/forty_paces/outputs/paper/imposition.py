@@ -3,6 +3,10 @@
 Backs are mirrored left to right: a portrait sheet is flipped on its long edge and a landscape sheet on its
 short edge, and in both cases the right column of the front lies behind the left column of the back. The block
 of cards is centered, so that fronts and backs coincide.
+
+A whole sheet is covered by cards that touch, in two columns: one straight cut parts them. The right column
+is turned, so that bound edges, where nothing is printed near the trim, lie at the edges of the sheet. Cut
+piles are laid on one another, so that their leaves are in order.
 """
 
 from __future__ import annotations
@@ -14,12 +18,16 @@ from forty_paces.outputs.paper.sheets import PaperSize
 
 SPARE_MM = 12.7
 """A sheet must exceed the block of cards by at least this much in both directions."""
+WORDS_MM = 34.0
+"""The same in height where folded cards would fill the sheet: for words and rulers above and below."""
 GUTTER_MM = 6.0
 """Between cards: 3 mm of bleed on either side."""
 MARK_GAP_MM = 3.0
 """Distance of crop marks from the trim, clear of the bleed."""
 MARK_MM = 5.0
 """Length of a crop mark; shorter where the sheet ends."""
+WASTE_MM = 1.0
+"""Cards that cover a sheet leave no more of it than this: two A5 are 1 mm narrower than A4 is long."""
 EDGE_MM = 1.0
 """Nothing is drawn closer than this to the edge of the sheet."""
 
@@ -36,6 +44,8 @@ class ImposedFace:
     "Index of the face in the set, from 0."
     left_mm: float
     top_mm: float
+    turned: bool = False
+    "Upside down."
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +81,13 @@ class Imposition:
     rows: int
     folded: bool
     "Front and back side by side on one side of the sheet, with a fold between them."
+    whole: bool = False
+    "The cards touch and cover the sheet."
+
+    @property
+    def gutter_mm(self) -> float:
+        """Distance between cards."""
+        return 0.0 if self.whole else GUTTER_MM
 
     @property
     def across_mm(self) -> float:
@@ -81,8 +98,8 @@ class Imposition:
     def block_mm(self) -> tuple[float, float]:
         """Width and height of the block of cards."""
         return (
-            _extent(self.across_mm, self.columns),
-            _extent(self.card.height_mm, self.rows),
+            _extent(self.across_mm, self.columns, self.gutter_mm),
+            _extent(self.card.height_mm, self.rows, self.gutter_mm),
         )
 
     @property
@@ -105,8 +122,8 @@ class Imposition:
         """Top left corner of the card in a column and row, both from 0."""
         left, top = self.origin_mm
         return (
-            round(left + column * (self.across_mm + GUTTER_MM), 4),
-            round(top + row * (self.card.height_mm + GUTTER_MM), 4),
+            round(left + column * (self.across_mm + self.gutter_mm), 4),
+            round(top + row * (self.card.height_mm + self.gutter_mm), 4),
         )
 
     def sides(self, faces: int) -> tuple[SheetSide, ...]:
@@ -115,9 +132,13 @@ class Imposition:
 
     def _sides(self, faces: int) -> Iterator[SheetSide]:
         cards = (faces + 1) // 2
-        for first in range(0, cards, self.cards_a_sheet):
-            here = range(first, min(first + self.cards_a_sheet, cards))
-            sheet = first // self.cards_a_sheet + 1
+        sheets = -(-cards // self.cards_a_sheet)
+        for sheet in range(1, sheets + 1):
+            if self.whole:
+                here = range(sheet - 1, cards, sheets)
+            else:
+                first = (sheet - 1) * self.cards_a_sheet
+                here = range(first, min(first + self.cards_a_sheet, cards))
             if self.folded:
                 yield SheetSide(sheet, False, tuple(self._panels(here, faces)))
             else:
@@ -125,11 +146,12 @@ class Imposition:
                 yield SheetSide(sheet, True, tuple(self._cells(here, faces, back=True)))
 
     def _cells(self, cards: range, faces: int, *, back: bool) -> Iterator[ImposedFace]:
-        for card in cards:
-            row, column = divmod(card - cards.start, self.columns)
+        for place, card in enumerate(cards):
+            row, column = divmod(place, self.columns)
             face = 2 * card + back
             if face < faces:
-                yield ImposedFace(face, *self.corner_mm(self.columns - 1 - column if back else column, row))
+                corner = self.corner_mm(self.columns - 1 - column if back else column, row)
+                yield ImposedFace(face, *corner, turned=self.whole and column % 2 == 1)
 
     def _panels(self, cards: range, faces: int) -> Iterator[ImposedFace]:
         for card in cards:
@@ -140,8 +162,24 @@ class Imposition:
                 yield ImposedFace(2 * card + 1, round(left + self.card.width_mm, 4), top)
 
     def marks(self) -> tuple[CropMark, ...]:
-        """Crop marks at the ends of every cut, and fold marks; all are outside the block of cards."""
+        """Crop marks at the ends of every cut, and fold marks; all are outside the block of cards.
+
+        On a whole sheet a mark stands on each cut itself, at the edge of the sheet.
+        """
+        if self.whole:
+            return tuple(self._marks_on_cuts())
         return (*self._marks_across(), *self._marks_down())
+
+    def _marks_on_cuts(self) -> Iterator[CropMark]:
+        width, height = self.paper.width_mm, self.paper.height_mm
+        for column in range(1, self.columns):
+            x, _ = self.corner_mm(column, 0)
+            for edge, inner in ((EDGE_MM, EDGE_MM + MARK_MM), (height - EDGE_MM - MARK_MM, height - EDGE_MM)):
+                yield CropMark(x, edge, x, inner)
+        for row in range(1, self.rows):
+            _, y = self.corner_mm(0, row)
+            for edge, inner in ((EDGE_MM, EDGE_MM + MARK_MM), (width - EDGE_MM - MARK_MM, width - EDGE_MM)):
+                yield CropMark(edge, y, inner, y)
 
     def _marks_across(self) -> Iterator[CropMark]:
         """Vertical marks above and below the block, for the vertical cuts."""
@@ -186,22 +224,37 @@ def impose(card: PaperSize, paper: PaperSize, *, folded: bool = False) -> Imposi
     return best
 
 
+def impose_whole(card: PaperSize, paper: PaperSize) -> Imposition | None:
+    """Cards in two columns that cover the sheet, or None where they leave more than a little of it."""
+    for sheet in (paper, paper.turned):
+        rows = int(sheet.height_mm // card.height_mm)
+        plan = Imposition(card, sheet, 2, rows, folded=False, whole=True)
+        over = (sheet.width_mm - plan.block_mm[0], sheet.height_mm - plan.block_mm[1])
+        if rows and all(0 <= round(one, 3) <= WASTE_MM for one in over):
+            return plan
+    return None
+
+
 def _lying(card: PaperSize, paper: PaperSize, folded: bool) -> Imposition:
     across = card.width_mm * (2 if folded else 1)
     return Imposition(
-        card, paper, _count(across, paper.width_mm), _count(card.height_mm, paper.height_mm), folded
+        card,
+        paper,
+        _count(across, paper.width_mm),
+        _count(card.height_mm, paper.height_mm, WORDS_MM if folded else SPARE_MM),
+        folded,
     )
 
 
-def _count(length_mm: float, room_mm: float) -> int:
+def _count(length_mm: float, room_mm: float, spare_mm: float = SPARE_MM) -> int:
     count = 0
-    while _extent(length_mm, count + 1) + SPARE_MM <= room_mm + 1e-9:
+    while _extent(length_mm, count + 1) + spare_mm <= room_mm + 1e-9:
         count += 1
     return count
 
 
-def _extent(length_mm: float, count: int) -> float:
-    return length_mm * count + GUTTER_MM * max(0, count - 1)
+def _extent(length_mm: float, count: int, gutter_mm: float = GUTTER_MM) -> float:
+    return length_mm * count + gutter_mm * max(0, count - 1)
 
 
 def marks_html(imposition: Imposition) -> str:
@@ -219,17 +272,23 @@ def sheet_css(imposition: Imposition) -> str:
         f".sheet{{overflow:hidden;width:{paper.width_mm:g}mm;height:{paper.height_mm - 0.05:g}mm}}",
         f".cell{{position:absolute;width:{card.width_mm:g}mm;height:{card.height_mm:g}mm}}",
         ".mark{position:absolute}",
+        ".turned{transform:rotate(180deg)}",
     ]
     rules += [_mark_rule(number, mark) for number, mark in enumerate(imposition.marks(), 1)]
     rules += [
-        f".{cell_class(cell)}{{left:{cell.left_mm:g}mm;top:{cell.top_mm:g}mm}}"
-        for cell in {cell_class(cell): cell for cell in _every_cell(imposition)}.values()
+        f".{place_class(cell)}{{left:{cell.left_mm:g}mm;top:{cell.top_mm:g}mm}}"
+        for cell in {place_class(cell): cell for cell in _every_cell(imposition)}.values()
     ]
     return "\n".join(rules)
 
 
 def cell_class(cell: ImposedFace) -> str:
-    """The CSS class that positions a face."""
+    """The CSS classes that position a face."""
+    return place_class(cell) + (" turned" if cell.turned else "")
+
+
+def place_class(cell: ImposedFace) -> str:
+    """The CSS class for its corner."""
     return f"at-{cell.left_mm * 100:.0f}-{cell.top_mm * 100:.0f}"
 
 

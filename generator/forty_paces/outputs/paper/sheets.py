@@ -56,13 +56,14 @@ PAPERS: dict[str, PaperSize] = {
         PaperSize("a6", "A6, 105 by 148 mm", 105, 148),
         PaperSize("half-letter", "half letter, 5.5 by 8.5 in", *_inches(5.5, 8.5)),
         PaperSize("3x5", "index card, 3 by 5 in, lying", *_inches(5, 3)),
-        PaperSize("id-1", "wallet card, 85.60 by 53.98 mm", 85.60, 53.98),
+        PaperSize("id-1", "wallet card, 79.6 by 48 mm", 79.6, 48.0),
     )
 }
 """Sheets and finished cards by id.
 
 A sizes by ISO 216; US sizes by ANSI/ASME Y14.1 and common practice (halves of Letter, index cards); the
-wallet card by ISO/IEC 7810 ID-1.
+wallet card is ISO/IEC 7810 ID-1, 85.60 by 53.98 mm, less 3 mm all round for the sealed edge of its film: with
+it, it fits a wallet.
 """
 
 
