@@ -88,8 +88,8 @@ def test_every_piece_is_laid_out_once_and_the_documents_show_it_many_times(
     assert len(set(shown)) + own == sum(job.pages for job in jobs)
     bodies = {piece for piece in shown if "gap" in piece.html and 'class="foot' not in piece.html}
     of_all = {entry.size: entry.cards for entry in found if entry.cards and entry.owner == "all"}
-    # What differs from vehicle to vehicle is the card of numbers alone, which names the unit.
-    assert sum(len(cards.faces) for cards in of_all.values()) + 3 == len(bodies)
+    # What differs between vehicles are the card of numbers and the list of leaves, which name the unit.
+    assert sum(len(cards.faces) for cards in of_all.values()) + 2 * 3 == len(bodies)
 
 
 def test_a_vehicle_with_the_same_steps_adds_feet_but_no_bodies(
@@ -109,8 +109,8 @@ def test_a_vehicle_with_the_same_steps_adds_feet_but_no_bodies(
         }
         counts.append(Counter("foot" if 'class="foot' in piece.html else "other" for piece in shown))
     assert counts[0]["foot"] < counts[1]["foot"]
-    # The card of numbers names the unit, so its body is the twin's own.
-    assert counts[0]["other"] + 1 == counts[1]["other"]
+    # The card of numbers and the list of leaves name the unit, so their bodies are the twin's own.
+    assert counts[0]["other"] + 2 == counts[1]["other"]
 
 
 @pytest.fixture(scope="module")

@@ -273,6 +273,7 @@ def sheet_css(imposition: Imposition) -> str:
         f".cell{{position:absolute;width:{card.width_mm:g}mm;height:{card.height_mm:g}mm}}",
         ".mark{position:absolute}",
         ".turned{transform:rotate(180deg)}",
+        ".cell{overflow:hidden}" if imposition.whole else "",  # bleed would lie on the next card
     ]
     rules += [_mark_rule(number, mark) for number, mark in enumerate(imposition.marks(), 1)]
     rules += [
