@@ -30,6 +30,7 @@ VERBS = (
     "place",
     "review",
     "schema",
+    "scores",
     "sources",
     "stopping",
     "verify",

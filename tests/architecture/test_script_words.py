@@ -15,6 +15,13 @@ WITHOUT_WORDS = (
     "classroom/sight.js",
     "classroom/measure.js",
     "classroom/marking.js",
+    "classroom/score_rows.js",
+    "classroom/class_store.js",
+    "classroom/learner.js",
+    "classroom/lesson*.js",
+    "classroom/due_state.js",
+    "classroom/trainer.js",
+    "classroom/drill*.js",
 )
 """Still with words of their own: `edition.js`, and the lessons' `deck.js` and `notes.js`."""
 

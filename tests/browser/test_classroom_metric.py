@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import csv
-import io
+import re
 from pathlib import Path
-from typing import Any
 
 import pytest
 from forty_paces.authoring.library import Library
@@ -14,10 +12,11 @@ from forty_paces.outputs.classroom import sight_table
 from forty_paces.outputs.classroom.exercise import exercise_html
 from forty_paces.outputs.classroom.marking import SetDevice, mark, score, verdict
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
+from forty_paces.outputs.classroom.score_files import read_folder
 from forty_paces.outputs.classroom.sight_page import sight_html
 from forty_paces.outputs.classroom.sight_table import GRADES_PCT, Cause, Setting
 from forty_paces.outputs.common.context import BuildContext
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page
 
 from tests.browser.classroom_pages import (
     SIZES,
@@ -26,7 +25,6 @@ from tests.browser.classroom_pages import (
     explanation_shown,
     height_in_letters,
 )
-from tests.browsers import reload
 from tests.outputs.classroom.dealing import sequence
 from tests.rule_files import under_rules
 
@@ -69,7 +67,7 @@ def shown_marks(page: Page) -> tuple[str, list[str]]:
 
 def begin(page: Page, situation: int) -> None:
     """Open exercise number 1 again, at that situation, counted from 0."""
-    page.get_by_role("button", name="Begin this number").click()
+    page.get_by_role("button", name="Begin this sheet").click()
     for _ in range(situation):
         page.get_by_role("button", name="Next situation").click()
 
@@ -128,6 +126,7 @@ def test_the_warning_is_the_engines_for_a_device_at_that_many_meters(
     side, approach = task.side(one.toward), task.solved.placement.approach(one.toward)
     needed = task.lengths.up(approach.needed_ft)
     got = []
+    page.get_by_role("button", name="Warning", exact=True).click()
     for meters in (5, 50, 100, 165):
         set_device(page, 0, one.toward.value, meters, one.across)
         warning = task.lengths.down(side.view.warning_ft([(m_to_ft(meters), one.across)]))
@@ -161,34 +160,20 @@ def test_fields_keys_and_marks_speak_of_meters_with_feet_beside_them(
     assert " mph" not in page.locator("#exercise").inner_text()
 
 
-def saved(page: Page) -> list[dict[str, Any]]:
-    with page.expect_download() as saving:
-        page.get_by_role("button", name="Save as a file (CSV)").click()
-    text = Path(saving.value.path()).read_text(encoding="utf-8")
-    return list(csv.DictReader(io.StringIO(text, newline="")))
-
-
-def test_the_score_sheet_names_its_units_and_keeps_rows_of_other_units_apart(
-    tools: Path, open_page: OpenPage
-) -> None:
+def test_a_score_row_names_its_units(tools: Path, open_page: OpenPage, tmp_path: Path) -> None:
     page = open_page(tools / "placing-germany.html")
+    page.get_by_label("Class").fill("B12")
+    page.get_by_label("Your number").fill("7")
+    begin(page, 0)
     page.get_by_label("Device 1: distance in meters").fill("100")
     page.get_by_role("button", name="Mark it").click()
-    (row,) = saved(page)
-    assert (row["asked m"], row["set m"]) == ("100", "100")
-    assert int(row["posted km/h"]) % 10 == 0
-    # A row stored by an older page that had only feet: it names no unit.
-    page.evaluate(
-        "() => { const rows = JSON.parse(localStorage.getItem(classroom.STORAGE_KEY));"
-        "const old = { ...rows[0], speed: 45, devices: [{ ...rows[0].devices[0], asked: 100, set: 90 }] };"
-        "delete old.unit; delete old.posted;"
-        "localStorage.setItem(classroom.STORAGE_KEY, JSON.stringify([...rows, old])); }"
-    )
-    reload(page)
-    expect(page.locator("#rows tr")).to_have_count(2)
-    one, other = saved(page)
-    assert (one["asked"], one["set"]) == ("100 m", "100 m")
-    assert (other["posted"], other["asked"], other["set"]) == ("45 mph", "100 ft", "90 ft")
+    with page.expect_download() as saving:
+        page.get_by_role("button", name="Save my results").click()
+    saving.value.save_as(tmp_path / "scores.csv")
+    (row,), _ = read_folder(tmp_path, None)
+    assert row.given.startswith("100 m (328 ft) ")
+    assert row.answer.startswith("100 m (328 ft) ")
+    assert re.search(r"posted \d+0 km/h", row.asked)
 
 
 def test_a_device_beyond_the_road_that_is_drawn_stands_at_its_end(tools: Path, open_page: OpenPage) -> None:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +12,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.geometry.records import Toward
 from forty_paces.outputs.classroom.marking import SetDevice, mark, score
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
+from forty_paces.outputs.classroom.score_files import read_folder
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from playwright.sync_api import Page, expect
 
@@ -89,11 +89,11 @@ def test_the_situations_of_a_number_are_those_that_python_deals(page: Page, deal
 
 def test_the_same_number_begins_again_with_the_same_situation(page: Page) -> None:
     first = page.locator("#task").inner_text()
-    page.get_by_label("Number").fill("17")
-    page.get_by_role("button", name="Begin this number").click()
+    page.get_by_label("Sheet").fill("17")
+    page.get_by_role("button", name="Begin this sheet").click()
     seventeen = page.locator("#task").inner_text()
-    page.get_by_label("Number").fill("1")
-    page.get_by_role("button", name="Begin this number").click()
+    page.get_by_label("Sheet").fill("1")
+    page.get_by_role("button", name="Begin this sheet").click()
     assert first == page.locator("#task").inner_text()
     assert first != seventeen
 
@@ -114,8 +114,8 @@ def test_right_wrong_and_the_edges_of_the_tolerance_are_marked_as_the_engine_mar
         [("ahead", 500, across), ("ahead", 20, across), ("ahead", 300, across)],
     ]
     for devices in attempts:
-        page.get_by_label("Number").fill("1")
-        page.get_by_role("button", name="Begin this number").click()
+        page.get_by_label("Sheet").fill("1")
+        page.get_by_role("button", name="Begin this sheet").click()
         set_all(page, devices)
         page.get_by_role("button", name="Mark it").click()
         assert engine_marks(dealt[0], devices) == shown_marks(page), devices
@@ -136,6 +136,7 @@ def test_the_warning_is_the_engines_for_the_device_as_it_moves(page: Page, dealt
     side = dealt[0].side(Toward.BEHIND)
     approach = dealt[0].solved.placement.approach(Toward.BEHIND)
     needed = dealt[0].lengths.up(approach.needed_ft)
+    page.get_by_role("button", name="Warning", exact=True).click()
     curve = {round(point.distance_ft): point.warning_ft for point in side.curve}
     for distance in (100, 150, 300, 500):
         set_device(page, 0, "behind", distance, "center of lane or shoulder")
@@ -268,40 +269,69 @@ def test_a_needlessly_long_walk_is_half_right_with_its_seconds(page: Page, dealt
     assert f"{count - 0.5} of {count} right" == page.locator(".score").inner_text()
     more = round(2 * 500 / 3.5) - round(2 * one.distance_ft / 3.5)
     assert f"a walk of 286 s, {more} s more than needed" in page.locator("#marks").inner_text()
-    with page.expect_download() as saving:
-        page.get_by_role("button", name="Save as a file (CSV)").click()
-    saved = Path(saving.value.path()).read_text(encoding="utf-8")
-    assert ["half"] == [row["counts"] for row in csv.DictReader(io.StringIO(saved)) if row["counts"] != "yes"]
 
 
-def test_results_stay_here_until_they_are_saved_as_a_file(page: Page, dealt: list[Task]) -> None:
-    page.get_by_label("Learner").fill('=HYPERLINK("x"), O\'Neil')
+def enter(page: Page, group: str, number: str) -> None:
+    page.get_by_label("Class", exact=True).fill(group)
+    page.get_by_label("Your number").fill(number)
+    page.get_by_role("button", name="Begin this sheet").click()
+
+
+def test_rows_have_number_attempt_aids_and_time_and_stay_here_until_saved(
+    page: Page, dealt: list[Task], tmp_path: Path
+) -> None:
+    enter(page, " b-12", "07")
+    expect(page.locator("#answers-as")).to_have_text("Class B12, number 7")
     for task in dealt[:2]:
         set_all(page, answer(task))
         page.get_by_role("button", name="Mark it").click()
         page.get_by_role("button", name="Next situation").click()
     reload(page)
-    assert 2 == page.locator("#rows tr").count()
+    expect(page.locator("#place")).to_have_text("Sheet 1, situation 3")
+    page.get_by_role("button", name="Begin this sheet").click()
+    page.get_by_role("button", name="Warning", exact=True).click()
+    set_all(page, [("behind", 20, "traffic side")] * len(dealt[0].expected))
+    page.get_by_role("button", name="Mark it").click()
     with page.expect_download() as saving:
-        page.get_by_role("button", name="Save as a file (CSV)").click()
-    assert "placing-scores.csv" == saving.value.suggested_filename
-    rows = list(
-        csv.DictReader(io.StringIO(Path(saving.value.path()).read_text(encoding="utf-8"), newline=""))
-    )
-    assert sum(len(task.expected) for task in dealt[:2]) == len(rows)
-    assert {"'=HYPERLINK(\"x\"), O'Neil"} == {one["learner"] for one in rows}, "no formula for a spreadsheet"
-    assert {"right"} == {one["verdict"] for one in rows}
-    assert [str(one.distance_ft) for one in dealt[0].expected] == [one["set ft"] for one in rows[:3]]
-    page.get_by_role("button", name="Clear the sheet").click()
-    assert 2 == page.locator("#rows tr").count(), "clearing takes two taps"
-    page.get_by_role("button", name="Yes, clear it now").click()
+        page.get_by_role("button", name="Save my results").click()
+    assert re.fullmatch(r"scores-B12-7-\d{4}-\d\d-\d\d\.csv", saving.value.suggested_filename)
+    saving.value.save_as(tmp_path / "scores.csv")
+    rows, findings = read_folder(tmp_path, None)
+    assert [] == findings
+    assert [(1, "", "right"), (1, "", "right"), (2, "warning shown", "wrong")] == [
+        (one.attempt, one.aids, one.verdict) for one in rows
+    ]
+    assert dealt[0].id == rows[0].question == rows[2].question
+    assert all(f"{one.distance_ft} ft" in rows[0].answer for one in dealt[0].expected)
+
+
+def test_the_next_learner_sees_nothing_of_the_last(page: Page, dealt: list[Task]) -> None:
+    enter(page, "B12", "7")
+    set_all(page, answer(dealt[0]))
+    page.get_by_role("button", name="Mark it").click()
+    assert 1 == page.locator("#rows tr").count()
+    page.get_by_role("button", name="Hand over to the next learner").click()
     assert 0 == page.locator("#rows tr").count()
-    assert page.evaluate("localStorage.getItem(classroom.STORAGE_KEY)") is None
+    assert ["", ""] == [page.get_by_label(name).input_value() for name in ("Class", "Your number")]
+    assert "" == page.locator("#marks").inner_text()
+    enter(page, "B12", "8")
+    assert 0 == page.locator("#rows tr").count()
+    enter(page, "B12", "7")
+    assert 1 == page.locator("#rows tr").count()
+
+
+def test_without_class_and_number_nothing_is_kept(page: Page, dealt: list[Task]) -> None:
+    set_all(page, answer(dealt[0]))
+    page.get_by_role("button", name="Mark it").click()
+    assert "Nothing is kept" in page.locator("#answers-as").inner_text()
+    assert 0 == page.evaluate("localStorage.length + sessionStorage.length")
 
 
 def test_rows_of_another_tab_appear_without_a_reload(page: Page, dealt: list[Task]) -> None:
     other = page.context.new_page()
     other.goto(page.url)
+    enter(page, "B12", "7")
+    enter(other, "B12", "7")
     set_all(other, answer(dealt[0]))
     other.get_by_role("button", name="Mark it").click()
     expect(page.locator("#rows tr")).to_have_count(1)
@@ -314,9 +344,11 @@ def test_without_storage_the_exercise_still_works(classroom_folder: Path, open_p
         "Object.defineProperty(window, 'localStorage', { get() { throw new Error('refused'); } });"
     )
     page.goto((classroom_folder / "placing.html").as_uri())
+    enter(page, "B12", "7")
     set_device(page, 0, "behind", 10, "traffic side")
     page.get_by_role("button", name="Mark it").click()
     assert 1 == page.locator("#rows tr").count()
+    assert "This device keeps nothing" in page.locator("#kept").inner_text()
     assert [] == page.faults
 
 

@@ -113,7 +113,7 @@ class TestSource:
         assert {
             "cab/first.js": {"localStorage"},  # only reads the look: tests/outputs/cab/test_assistant.py
             "cab/memory.js": {"localStorage", "indexedDB"},
-            "classroom/scores.js": {"localStorage"},
+            "classroom/learner.js": {"localStorage", "sessionStorage"},
             "sw.js": {"caches"},
         } == found
 
@@ -139,11 +139,10 @@ class TestSource:
         kinds: dict[str, set[str]] = {"choice": set(), "record": set(), "trip": set()}
         for key, kind in re.findall(r'(\w+): "(\w+)"', table):
             kinds[kind].add(prefix + key)
-        (scores,) = re.findall(
-            r'STORAGE_KEY = "(.*?)"', (js / "classroom/scores.js").read_text(encoding="utf-8")
-        )
+        classroom = (js / "classroom/class_store.js").read_text(encoding="utf-8")
+        scores = set(re.findall(r'_KEY = "(.*?)"', classroom))
         (cache,) = re.findall(r'STORE = "(.*?)" \+ SCOPE', (js / "sw.js").read_text(encoding="utf-8"))
-        ours = [kinds["choice"], kinds["record"], kinds["trip"], {scores}, {"*.__palette"}, {cache + "*"}]
+        ours = [kinds["choice"], kinds["record"], kinds["trip"], scores, {"*.__palette"}, {cache + "*"}]
         assert ours == [set(one.keys) for one in KEPT]
 
 
@@ -216,7 +215,9 @@ def stop_without_devices(page: Page, address: str) -> None:
 
 def set_one_device(page: Page, address: str) -> None:
     page.goto(address)
-    page.get_by_label("Learner").fill("A. Learner")
+    page.get_by_label("Class").fill("B12")
+    page.get_by_label("Your number").fill("7")
+    page.get_by_role("button", name="Begin this sheet").click()
     device = page.locator("[data-device='0']")
     device.get_by_role("button", name="Behind", exact=True).click()
     device.get_by_role("textbox").fill("10")
@@ -255,9 +256,9 @@ def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_el
     page.goto(server.address + "index.html")
 
     found = held(page)
-    assert ([], [DATABASE]) == (found["session"], found["databases"])
+    assert [DATABASE] == found["databases"]
     rows = {*passing, *found["rows"]}
-    names = [*(set(found["local"]) - MIRRORED), *found["caches"], *rows]
+    names = [*(set(found["local"]) - MIRRORED), *found["session"], *found["caches"], *rows]
     assert set(found["local"]) - MIRRORED < set(found["local"])
     assert MIRRORED < set(found["rows"])
     assert [] == [name for name in names if len(matching(name)) != 1]
@@ -278,11 +279,12 @@ def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_el
     assert found["local"] == after["local"]
     assert found["caches"] == after["caches"]
 
-    # The score sheet has two taps of its own.
-    page.goto(server.address + "classroom/placing.html")
-    page.get_by_role("button", name="Clear the sheet").click()
-    page.get_by_role("button", name="Yes, clear it now").click()
+    # The classroom has two taps of its own.
+    page.goto(server.address + "classroom/trainer.html")
+    page.get_by_role("button", name="Wipe everything", exact=True).click()
+    page.get_by_role("button", name="Yes, wipe everything now").click()
     after = held(page)
+    assert [] == after["session"]
     assert set(found["local"]) - set(KEPT[3].keys) == set(after["local"])
 
     # The rest is deleted with the browser's own data, and the page opens as if for the first time.

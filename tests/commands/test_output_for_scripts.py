@@ -9,6 +9,7 @@ from click.testing import CliRunner
 from forty_paces.cli import main
 
 from tests.faults.projects import BASE, fault_text, project_with
+from tests.outputs.classroom.test_score_files import row, score_file
 from tests.rule_files import PROJECT
 
 PROMISED = {
@@ -99,3 +100,12 @@ def test_the_status_of_cards_keeps_its_promise():
     faces = data("cards", "--status", "--json", "--size", "a5", "--project", BASE, "--today", "2026-03-01")
     assert faces
     assert [list(face) for face in faces] == PROMISED["cards --status --json"] * len(faces)
+
+
+def test_scores_keeps_its_promise(tmp_path):
+    text = score_file(row(verdict="wrong", points=0))
+    for name in ("one", "copy"):
+        (tmp_path / f"{name}.csv").write_text(text, encoding="utf-8", newline="")
+    found = data("scores", "--json", "--project", PROJECT, tmp_path)
+    parts = (found, found["missed"][0], found["findings"][0])
+    assert [list(part) for part in parts] == PROMISED["scores --json"]

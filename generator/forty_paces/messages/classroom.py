@@ -10,7 +10,7 @@ from forty_paces.messages.languages import Texts
 EXERCISE = Texts(
     "exercise",
     {
-        "place": "Number {number}, situation {situation}",
+        "place": "Sheet {number}, situation {situation}",
         "title": "{title}.",
         "task": "{road}, posted {speed}. {light}. Place {devices} devices.",
         "device": "Device {number}",
@@ -34,7 +34,10 @@ EXERCISE = Texts(
         "no_device": "No device",
         "asked_for": "Asked for: {asked}.",
         "because": "{why} {source}.",
-        "no_name": "no name",
+        "work": "Placing the devices, sheet {number}",
+        "aid": "warning shown",
+        "no_aid": "none",
+        "nobody": "Nothing is kept: type class and number to have it kept.",
         "of": "{right} of {of}",
     },
 )
@@ -128,6 +131,8 @@ TASK = Texts(
         "yard-rear": "Rear bumper",
         "yard-front": "Front bumper",
         "sign-off": "Sign-off sheet",
+        "records": "Records of training",
+        "names": "List of names and numbers",
         "recall": "Recall cards: {title}",
         "explorer-road": "The explorer's road",
         "explorer-rock": "the rock",

@@ -124,8 +124,13 @@ ABOUT = Texts(
             "what you wrote"
         ),
         "goes-trip": 'Two taps in the list: "Start a new list", and once more on the next screen.',
-        "kept-scores": "Scores of the placing exercise, with the names that the trainer wrote",
-        "goes-scores": 'Two taps below the scores: "Clear the sheet", then "Yes, clear it now".',
+        "kept-scores": (
+            "Answers and scores of the classroom by class and number, without names; where each number's "
+            "lessons stand; and, until the tab is closed, who answers here"
+        ),
+        "goes-scores": (
+            'Two taps on the trainer\'s page: "Wipe everything", then "Yes, wipe everything now".'
+        ),
         "kept-palette": "Day or night on the pages of this site",
         "goes-palette": "It goes with the browser's own data.",
         "kept-edition": "The files of this edition, where it was put on a tablet from a web address",

@@ -1,4 +1,4 @@
-"""The printed classroom documents: worksheets and keys, recall cards, yard plan, and sign-off sheet."""
+"""The printed classroom documents: worksheets, keys, recall cards, yard plan, names and sign-off sheet."""
 
 from __future__ import annotations
 
@@ -22,6 +22,8 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.sheets import PaperSize, PrintDocument
 
 FOLDER = "classroom/sheets"
+CLASS_SIZE = 24
+"Numbers on the list of names; a larger class takes a second sheet."
 LANE_GAP_FT = 6.0
 "From the marks to the chalked lane edge: about the middle of a 12 ft shoulder (common practice, no source)."
 
@@ -65,6 +67,12 @@ def yard_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
         lane_gap=length(rules, LANE_GAP_FT),
     )
     return printed(context, TASK["yard-plan"], body, paper, f"{FOLDER}/yard-plan", 2)
+
+
+def names_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
+    """The list of names and numbers, which only the trainer has."""
+    body = context.render("classroom/names.html.j2", numbers=range(1, CLASS_SIZE + 1))
+    return printed(context, TASK["names"], body, paper, f"{FOLDER}/names", 1)
 
 
 def signoff_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:

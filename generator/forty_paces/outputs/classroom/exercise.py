@@ -16,9 +16,10 @@ from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.walk import WALKING_SPEED_FPS
 from forty_paces.messages.classroom import EXERCISE, TASK, VERDICTS, WRONG_ACROSS
+from forty_paces.messages.classroom_answers import LEARNER
 from forty_paces.messages.languages import cached_by_language
 from forty_paces.outputs.classroom.lengths import LengthFormat
-from forty_paces.outputs.classroom.placing_slides import device_words
+from forty_paces.outputs.classroom.placing_slides import device_values, device_words
 from forty_paces.outputs.classroom.placing_tasks import Expected, Task, situations, tasks
 from forty_paces.outputs.classroom.standalone import standalone_page
 from forty_paces.outputs.common.context import BuildContext
@@ -32,7 +33,7 @@ BEYOND_SHARE = 0.1
 FLAG = 36.0
 "From the edge of the pavement to where a set device is drawn, in page units."
 
-SCRIPTS = ("seeded_random", "measure", "marking", "scores", "placing")
+SCRIPTS = ("seeded_random", "measure", "marking", "score_rows", "class_store", "learner", "placing")
 """The page's scripts, in the order in which they build on each other."""
 
 
@@ -45,13 +46,12 @@ def exercise_html(context: BuildContext) -> str:
     """The complete page."""
     rules = context.library.rules[context.library.fleet.rules].rule_set
     groups, data, drawn = _exercise(rules, tuple(context.library.scenes.values()))
+    data = {**data, "edition": context.library.edition.id}
     return standalone_page(
         context,
         "classroom/placing.html.j2",
         styles=("css/classroom.css", "css/classroom-tools.css"),
-        scripts=tuple(
-            f"classroom/{name}.js" for name in ("seeded_random", "measure", "marking", "scores", "placing")
-        ),
+        modules=tuple(f"classroom/{name}.js" for name in SCRIPTS),
         data=data,
         data_json=inline_json(data),
         roads=drawn,
@@ -88,10 +88,10 @@ def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[Blan
     return {
         **lengths.for_script(reach),
         "across": list(pool.across(groups)),
-        "words": dict(EXERCISE),
+        "words": {**LEARNER, **EXERCISE},
         "verdicts": dict(VERDICTS),
         "wrong_across": dict(WRONG_ACROSS),
-        "walk": round(2 * lengths.ft(1) / WALKING_SPEED_FPS, 4),
+        "walk": walk_seconds(lengths),
         "step": lengths.step,
         "reach": reach,
         "scenes": [_scene(group[0], plan) for group, plan in zip(groups, plans, strict=True)],
@@ -100,6 +100,11 @@ def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[Blan
         "curves": list(pool.curves),
         "whys": list(pool.whys),
     }
+
+
+def walk_seconds(lengths: LengthFormat) -> float:
+    """Seconds for walking out and back, for each unit of distance."""
+    return round(2 * lengths.ft(1) / WALKING_SPEED_FPS, 4)
 
 
 def reach_of(rules: RuleSet) -> int:
@@ -207,15 +212,9 @@ def _tried(task: Task, toward: Toward) -> Iterator[tuple[float, str]]:
 
 def _expected(lengths: LengthFormat, device: Expected, pool: _Pool) -> dict[str, Any]:
     return {
-        "toward": device.toward.value,
-        "distance": lengths.own(device.distance_ft),
+        **device_values(lengths, device),
         "paces": device.paces,
         "across": pool.where(device.across),
-        "low": lengths.own(device.low_ft),
-        "high": lengths.own(device.high_ft),
-        "open": [[lengths.own(end) for end in run] for run in device.open_ft],
-        "economic": lengths.own(device.economic_ft),
-        "step": lengths.own(device.step_ft),
         "why": pool.why(device.why),
         "source": device.source,
     }

@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from forty_paces.outputs.classroom import exercise, lessons, scenarios, sight_page
+from forty_paces.outputs.classroom import drill, exercise, lessons, scenarios, sight_page, trainer
 from forty_paces.outputs.classroom.documents import (
     FOLDER,
+    names_paper,
     recall_papers,
     signoff_paper,
     worksheet_papers,
@@ -56,6 +57,8 @@ def artifacts(context: BuildContext, *, with_pdf: bool = True) -> Iterator[Artif
     if context.library.scenes:
         yield from exercise.artifacts(context)
     yield from sight_page.artifacts(context)
+    yield from trainer.artifacts(context)
+    yield from drill.artifacts(context)
     for document in listing.papers:
         yield Artifact(f"{document.path}.html", document.html)
     if with_pdf and not pdf.missing():
@@ -75,6 +78,7 @@ def papers(
     documents.append(yard_paper(context, paper))
     if decks:
         documents.append(signoff_paper(context, paper))
+        documents.append(names_paper(context, paper))
         documents += recall_papers(context, decks, paper)
     documents += [booklet_document(context, one, paper, f"{FOLDER}/scenario-{one.id}") for one in shown]
     return tuple(documents)
@@ -88,6 +92,7 @@ def index_page(context: BuildContext, listing: ClassroomIndex, *, with_pdf: bool
         has_pdf=with_pdf and not pdf.missing(),
         has_scenes=bool(context.library.scenes),
         has_sight=sight_page.is_shown(context),
+        has_drill=drill.is_shown(context),
         paper=PAPERS[context.library.fleet.paper.value].title,
     )
     return text.lstrip("\n")

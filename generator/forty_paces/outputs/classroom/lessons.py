@@ -6,15 +6,23 @@ They need no server and work with scripts off. Answers come from the procedures,
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
 
 from forty_paces.authoring.texts import list_texts, texts_by_id
-from forty_paces.messages.classroom import LESSON
+from forty_paces.messages.classroom import LESSON, VERDICTS
+from forty_paces.messages.classroom_answers import ANSWER, LEARNER
+from forty_paces.outputs.classroom.exercise import reach_of, walk_seconds
+from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.lesson_view import LessonContext, deck, mixed_slides
 from forty_paces.outputs.classroom.placing_slides import placing_slides
-from forty_paces.outputs.classroom.slides import SESSION_TITLES, Deck, Session
+from forty_paces.outputs.classroom.slides import SESSION_TITLES, Deck, Session, Slide
 from forty_paces.outputs.classroom.standalone import standalone_page
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
+from forty_paces.outputs.common.self_contained import inline_json
+
+ANSWER_SCRIPTS = ("seeded_random", "measure", "marking", "score_rows", "class_store", "lesson_state")
+"""What a lesson that is answered builds on, in the order in which they build on each other."""
 
 ORDER_TITLES = {session: LESSON[f"order-{session}"] for session in Session}
 
@@ -57,27 +65,63 @@ def lesson_html(context: BuildContext, shown: Deck) -> str:
         "notes_href": f"{shown.lesson.id}-notes.html",
         "unreviewed": unreviewed,
     }
-    return _standing(context, "lesson", "deck", names)
+    lesson = shown.lesson
+    data = _answer_data(context, lesson.id, lesson.title, lesson.version, shown.slides)
+    return _answered(context, "lesson", data, names)
 
 
 def which_html(context: BuildContext, shown: Iterable[Deck]) -> str:
     """The page with the cues of all lessons in one set."""
-    return _standing(context, "which", "deck", {"shown": mixed_slides(shown), "orders": ORDER_TITLES.items()})
+    known = tuple(shown)
+    slides = mixed_slides(known)
+    versions = ", ".join(f"{one.lesson.id} {one.lesson.version}" for one in known)
+    data = _answer_data(context, "which", LESSON["which"], versions, slides)
+    return _answered(context, "which", data, {"shown": slides, "orders": ORDER_TITLES.items()})
 
 
 def notes_html(context: BuildContext, shown: Deck) -> str:
     """The teacher's notes, for a second window or for printing."""
     names = {"lesson": shown.lesson, "deck": shown}
-    return _standing(context, "notes", "notes", names)
+    return _standing(context, "notes", ("notes",), names)
 
 
-def _standing(context: BuildContext, template: str, script: str, names: Mapping[str, object]) -> str:
+def _answer_data(
+    context: BuildContext, name: str, title: str, version: str, slides: Iterable[Slide]
+) -> dict[str, Any]:
+    """What the answering script reads: texts, and the devices that are to be placed, by slide."""
+    library = context.library
+    lengths = LengthFormat(library.rules[library.fleet.rules].rule_set)
+    return {
+        "lesson": name,
+        "title": title,
+        "version": version,
+        "edition": library.edition.id,
+        "words": {**LEARNER, **ANSWER},
+        "verdicts": dict(VERDICTS),
+        "walk": walk_seconds(lengths),
+        "devices": {
+            slide.id: {"placed": len(slide.given), "expected": list(slide.devices)}
+            for slide in slides
+            if slide.devices
+        },
+        **lengths.for_script(reach_of(lengths.rules)),
+    }
+
+
+def _answered(context: BuildContext, template: str, data: dict[str, Any], names: Mapping[str, object]) -> str:
+    scripts = (*ANSWER_SCRIPTS, "deck", "learner", "lesson")
+    return _standing(context, template, scripts, {**names, "data_json": inline_json(data)})
+
+
+def _standing(
+    context: BuildContext, template: str, scripts: tuple[str, ...], names: Mapping[str, object]
+) -> str:
     return standalone_page(
         context,
         f"classroom/{template}.html.j2",
         styles=("css/classroom.css",),
-        scripts=(f"classroom/{script}.js",),
-        modules=(),
+        scripts=(),
+        modules=tuple(f"classroom/{script}.js" for script in scripts),
         sessions=SESSION_TITLES.items(),
         **names,
     )

@@ -6,6 +6,7 @@ Distances and drawings are computed from the scene. The texts are shared with th
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from typing import Any
 
 from forty_paces.authoring.models.lesson import Lesson, PlacingExample
 from forty_paces.drawing.profile import ProfileDrawing, shows_crest
@@ -55,6 +56,7 @@ def _slide(example: PlacingExample, task: Task, lookup: LessonContext, rules: Ru
         situation=_situation(task),
         given=tuple(_given(task.lengths, device) for device in task.expected[:shown]) if left else (),
         reveals=(*((where,) if left else ()), *_from_the_side(example.id, task, rules), why),
+        devices=tuple(device_values(task.lengths, device) for device in task.expected) if left else (),
         drawing=blank_svg if left else solved_svg,
         pause_s=120 if left else 0,
         # The wall has no room for what is looked for from the device's place, so the teacher says it.
@@ -81,6 +83,19 @@ def _situation(task: Task) -> str:
     return LESSON["placing"].format(
         title=task.scene.title, speed=task.posted, light=task.light_name, reach=task.reach
     )
+
+
+def device_values(lengths: LengthFormat, device: Expected) -> dict[str, Any]:
+    """What the marking script compares: the distances of a device, in the rule set's unit."""
+    return {
+        "toward": device.toward.value,
+        "distance": lengths.own(device.distance_ft),
+        "low": lengths.own(device.low_ft),
+        "high": lengths.own(device.high_ft),
+        "open": [[lengths.own(end) for end in run] for run in device.open_ft],
+        "economic": lengths.own(device.economic_ft),
+        "step": lengths.own(device.step_ft),
+    }
 
 
 def device_words(lengths: LengthFormat, device: Expected) -> str:

@@ -112,6 +112,8 @@ class Slide:
     "SVG shown with the question, or with the solution if nothing is asked."
     given: tuple[str, ...] = ()
     "What is already placed in that drawing, in words."
+    devices: tuple[Mapping[str, object], ...] = ()
+    "The devices of a placing example that is to be answered, as the marking script reads them."
     turns: Mapping[Session, int] = field(default_factory=dict)
     "Position from 0 in each session that shows the slide."
 

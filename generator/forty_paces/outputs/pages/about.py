@@ -194,7 +194,7 @@ KEPT = (
         ),
     ),
     StoredItem("trip", ("forty-paces/trip", "forty-paces/trip_text")),
-    StoredItem("scores", ("forty-paces-classroom-scores",)),
+    StoredItem("scores", tuple(f"forty-paces-classroom-{name}" for name in ("scores", "lessons", "learner"))),
     StoredItem("palette", ("*.__palette",)),
     StoredItem("edition", ("forty-paces *",)),
 )

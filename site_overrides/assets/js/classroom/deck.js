@@ -1,5 +1,7 @@
 /* Shows a lesson one slide at a time, with keys, a presenter's clicker or taps.
    Without this script the page is a plain document and every answer opens by itself. */
+import { sessionOrder } from "./lesson_state.js";
+
 (function () {
   "use strict";
 
@@ -10,22 +12,26 @@
   const all = Array.prototype.slice.call(main.querySelectorAll(".slide"));
   const root = document.documentElement;
 
+  const boxes = all.filter(function (slide) { return slide.classList.contains("slide--by-heart"); }).map(function (slide) { return slide.id; });
   let session = "first";
+  let seed = 1;
   let order = [];
   let at = 0;
 
-  function turnOf(slide) {
-    return Number(slide.getAttribute("data-" + session));
-  }
-
-  function inSession(slide) {
-    return slide.hasAttribute("data-" + session);
-  }
-
-  function choose(name) {
+  /* A return session is shuffled anew each time it is begun; the hash keeps its seed for a reload. */
+  function choose(name, wanted) {
     session = name;
-    order = all.filter(inSession).sort(function (a, b) { return turnOf(a) - turnOf(b); });
+    seed = wanted || 1 + Date.now() % 9999;
+    order = sessionOrder({ session: name, slides: idsOf(name), boxes: boxes, missed: [] }, classroom.seededRandom(seed).shuffled).map(slideOf);
   }
+
+  function idsOf(name) {
+    const asked = all.filter(function (slide) { return slide.hasAttribute("data-" + name); });
+    function turnOf(slide) { return Number(slide.getAttribute("data-" + name)); }
+    return asked.sort(function (a, b) { return turnOf(a) - turnOf(b); }).map(function (slide) { return slide.id; });
+  }
+
+  function slideOf(id) { return all.filter(function (slide) { return slide.id === id; })[0]; }
 
   function answers(slide) {
     return Array.prototype.slice.call(slide.querySelectorAll("details.reveal"));
@@ -51,7 +57,8 @@
     close(now);
     all.forEach(function (slide) { slide.classList.toggle("is-now", slide === now); });
     place.textContent = (session === "first" ? "" : titleOf(session) + ", ") + (at + 1) + " of " + order.length;
-    try { history.replaceState(null, "", "#" + now.id); } catch (refused) { /* the place is then lost on reload */ }
+    all.forEach(function (slide) { slide.classList.toggle("is-out", !slide.hasAttribute("data-" + session)); });
+    try { history.replaceState(null, "", "#" + (session === "first" ? "" : session + "-" + seed + "/") + now.id); } catch (refused) { /* the place is then lost on reload */ }
     if (focused !== false) { now.querySelector("h2").focus({ preventScroll: true }); }
     now.scrollTop = 0;
     tell();
@@ -156,7 +163,7 @@
     const message = event.data;
     if (!message || message.classroom !== main.dataset.lesson || !event.source) { return; }
     if (message.hello) { notes = event.source; return tell(); }
-    if (event.source === notes && act[message.act]) { act[message.act](false); }
+    if (event.source === notes && act[message.act]) { press(message.act, false); }
   });
 
   function list() {
@@ -171,6 +178,11 @@
   const act = { next: next, back: back, time: time, notes: openNotes, full: full, list: list, first: first, last: last,
     blank: function () { blank(!root.classList.contains("is-blank")); } };
 
+  /* While somebody answers, the answers decide what the keys do. */
+  function press(name, focused) {
+    if (!classroom.deck.guard || !classroom.deck.guard(name)) { act[name](focused); }
+  }
+
   const KEYS = {
     ArrowRight: "next", ArrowDown: "next", PageDown: "next", " ": "next", Enter: "next",
     ArrowLeft: "back", ArrowUp: "back", PageUp: "back", Backspace: "back",
@@ -180,18 +192,19 @@
   document.addEventListener("keydown", function (event) {
     const name = KEYS[event.key.length === 1 ? event.key.toLowerCase() : event.key];
     if (!root.classList.contains("deck") || !name || event.ctrlKey || event.altKey || event.metaKey) { return; }
+    if (event.target.closest && event.target.closest("input, dialog")) { return; }
     const own = event.target.closest && event.target.closest("a, button, summary");
     if (own && (event.key === "Enter" || event.key === " ")) { return; }
     event.preventDefault();
-    act[name]();
+    press(name);
   });
 
   bar.addEventListener("click", function (event) {
     const button = event.target.closest("button");
-    if (!button) { return; }
+    if (!button || !act[button.dataset.do]) { return; }
     /* A pointer's press gives the keys back to the slide; a key's press keeps its place on the button. */
     const pointed = event.detail > 0;
-    act[button.dataset.do](pointed);
+    press(button.dataset.do, pointed);
     if (pointed) { button.blur(); }
   });
 
@@ -208,15 +221,26 @@
     if (slide) { slide.classList.toggle("is-open", opened(slide) > 0); tell(); }
   }, true);
 
-  function start(name) {
+  function start(name, wantedSeed) {
     all.forEach(close);
-    choose(name);
+    choose(name, wantedSeed);
   }
 
-  start("first");
+  /* For whoever answers on this page: the slides as they are asked, and the answer when it is due. */
+  classroom.deck = {
+    guard: null,
+    idsOf: idsOf,
+    boxes: boxes,
+    slide: function () { return order[at]; },
+    follow: function (ids, index, name, focused) { session = name; order = ids.map(slideOf); show(index, focused); },
+    release: function () { start("first"); show(0); },
+    reveal: function () { answers(order[at]).forEach(function (answer) { answer.open = true; }); order[at].classList.add("is-open"); tell(); }
+  };
+
+  const kept = /^#(?:(week|month)-(\d+)\/)?(.*)$/.exec(location.hash) || ["", undefined, "", ""];
+  start(kept[1] || "first", Number(kept[2]));
   root.classList.add("deck");
   bar.hidden = false;
-  const wanted = location.hash.slice(1);
-  const position = order.map(function (slide) { return slide.id; }).indexOf(wanted);
+  const position = order.map(function (slide) { return slide.id; }).indexOf(kept[3]);
   show(position < 0 ? 0 : position, false);
 }());

@@ -1,5 +1,8 @@
 /* The placing exercise. Distances, answers and warnings come from the table in the page; this
    script deals situations, sets marks on ready points, compares whole feet or meters and keeps the score. */
+import { attemptOf } from "./score_rows.js";
+import { learner } from "./learner.js";
+
 (function () {
   "use strict";
 
@@ -10,19 +13,14 @@
   const filled = classroom.filled;
   const counts = table.tasks.map(function (group) { return group.length; });
   const measure = classroom.measure(table.measure);
-  const sheet = classroom.scores(function () { showSheet(); });
+  const store = learner.store;
+  const byId = learner.byId;
+  const make = learner.make;
 
   let deal, number, situation, scene, task, devices, current, marked;
-  let watching = true;
-
-  function byId(id) { return document.getElementById(id); }
-
-  function make(tag, attributes, text) {
-    const element = document.createElement(tag);
-    Object.keys(attributes || {}).forEach(function (name) { element.setAttribute(name, attributes[name]); });
-    if (text !== undefined) { element.textContent = text; }
-    return element;
-  }
+  let who = store.learner();
+  let watching = false;
+  let helped, since;
 
   function draw(tag, attributes, text) {
     const element = document.createElementNS(SVG, tag);
@@ -33,10 +31,12 @@
 
   /* --- dealing --------------------------------------------------------- */
 
-  function begin(wanted) {
+  /* After a reload a learner goes on with the situation that was on the screen. */
+  function begin(wanted, reached) {
     number = wanted;
     situation = 0;
     deal = classroom.dealer(counts, number);
+    while (situation + 1 < (reached || 1)) { deal(); situation += 1; }
     next();
   }
 
@@ -46,6 +46,9 @@
     scene = dealt[0];
     task = table.tasks[scene][dealt[1]];
     marked = null;
+    helped = watching;
+    since = Date.now();
+    if (who) { store.keepLesson(who, "placing", { number: number, situation: situation }); }
     current = 0;
     devices = task.expected.map(function () { return { toward: "behind", distance: null, across: null }; });
     document.querySelectorAll(".stage__road").forEach(function (road, index) { road.hidden = index !== scene; });
@@ -298,18 +301,7 @@
     if (marked || devices.every(function (device) { return device.distance === null; })) { return; }
     const set = devices.filter(function (device) { return device.distance !== null; });
     marked = classroom.mark(task.expected, set);
-    const score = classroom.score(marked);
-    sheet.add({
-      learner: byId("learner").value.trim(), time: new Date().toISOString(), number: number, situation: situation,
-      scene: table.scenes[scene].title, speed: task.speed, posted: measure.posted, unit: measure.unit, light: table.lights[task.light], right: score[0], of: score[1],
-      devices: marked.map(function (one) {
-        return {
-          toward: (one.expected || one.set).toward, verdict: one.verdict, points: one.points,
-          asked: one.expected ? one.expected.distance : "", askedAcross: one.expected ? table.across[one.expected.across] : "",
-          set: one.set ? one.set.distance : "", setAcross: one.set && one.set.across !== null ? table.across[one.set.across] : ""
-        };
-      })
-    });
+    record(set);
     refresh();
     showSheet();
     const marks = byId("marks");
@@ -317,45 +309,73 @@
     if (marks.getBoundingClientRect().top > window.innerHeight * 0.8) { marks.scrollIntoView(); }
   }
 
+  /* One row a situation. Nothing is kept of somebody who typed no class and number. */
+  function record(set) {
+    if (!who) { return; }
+    const score = classroom.score(marked);
+    const half = marked.every(function (one) { return one.points > 0; });
+    const row = {
+      class: who.class, number: who.number, day: learner.today(), time: new Date().toISOString(), edition: table.edition,
+      work: "placing/" + number, title: filled(words.work, { number: number }), version: "", session: "", question: task.id,
+      asked: byId("task").textContent, attempt: 1, aids: helped ? words.aid : "", seconds: Math.max(0, Math.round((Date.now() - since) / 1000)), sure: "",
+      given: set.map(where).join("; "), answer: task.expected.map(asked).join("; "),
+      verdict: classroom.counts(marked) ? "right" : half ? "half" : "wrong", points: score[0], of: score[1]
+    };
+    row.attempt = attemptOf(store.rows(who), row);
+    store.add(row);
+    learner.warn(words);
+  }
+
+  function ownRows() {
+    return who ? store.rows(who).filter(function (row) { return String(row.work).indexOf("placing/") === 0; }) : [];
+  }
+
+  /* Only the rows of whoever answers here now. */
   function showSheet() {
     const body = byId("rows");
     body.textContent = "";
-    sheet.all().forEach(function (row) {
+    ownRows().forEach(function (row) {
       const line = make("tr", {});
-      [row.learner || words.no_name, row.number, row.situation, row.scene, filled(words.of, { right: row.right, of: row.of })].forEach(function (value) {
+      [row.work.split("/")[1], row.asked.split(".")[0], row.attempt, row.aids || words.no_aid, filled(words.of, { right: row.points, of: row.of })].forEach(function (value) {
         line.appendChild(make("td", {}, String(value)));
       });
       body.appendChild(line);
     });
-    byId("save").disabled = byId("clear").disabled = !sheet.all().length;
+    byId("answers-as").textContent = who ? learner.named(words, who) : words.nobody;
+    byId("save").disabled = !ownRows().length;
+    byId("leave").disabled = !who;
   }
 
-  function save() {
-    const link = make("a", { download: "placing-scores.csv" });
-    link.href = URL.createObjectURL(new Blob([classroom.csv(sheet.all())], { type: "text/csv" }));
-    document.body.appendChild(link);
-    link.click();
-    link.remove();
-    setTimeout(function () { URL.revokeObjectURL(link.href); }, 10000);
+  function enter(known) {
+    who = known;
+    byId("class").value = who ? who.class : "";
+    byId("learner").value = who ? who.number : "";
+    if (who) { store.enter(who); } else { store.leave(); }
+    showSheet();
   }
 
   byId("mark").addEventListener("click", mark);
   byId("again").addEventListener("click", function () { next(); byId("devices").querySelector(".distance").focus(); });
   byId("watch").addEventListener("click", function () {
     watching = !watching;
+    helped = helped || watching;
     byId("watch").setAttribute("aria-pressed", String(watching));
     refresh();
   });
   byId("who").addEventListener("submit", function (event) {
     event.preventDefault();
+    enter(learner.typed());
     begin(Number(byId("number").value.replace(/\D/g, "") || "1"));
   });
-  byId("save").addEventListener("click", save);
-  byId("clear").addEventListener("click", function () { byId("really").hidden = false; byId("really").focus(); });
-  byId("really").addEventListener("click", function () { sheet.clear(); byId("really").hidden = true; showSheet(); });
+  byId("save").addEventListener("click", function () { learner.save(who); });
+  byId("leave").addEventListener("click", function () { enter(null); byId("number").value = "1"; begin(1); });
+  window.addEventListener("storage", showSheet);
 
   document.documentElement.classList.add("wall");
   byId("exercise").hidden = false;
-  showSheet();
-  begin(1);
+  enter(who);
+  const left = who && store.lesson(who, "placing");
+  const wanted = left && Number.isInteger(left.number) && left.number >= 0 ? left : { number: 1, situation: 1 };
+  byId("number").value = String(wanted.number);
+  begin(wanted.number, wanted.situation > 0 && wanted.situation < 1000 ? wanted.situation : 1);
 }());
