@@ -6,6 +6,8 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from forty_paces import cli
+from forty_paces.authoring.library import load_library
+from forty_paces.drawing.symbols import NAMES
 from forty_paces.outputs.paper import pdf
 
 from tests.outputs.classroom.test_score_files import row, score_file
@@ -45,6 +47,31 @@ def test_a_class_becomes_a_matrix_and_a_record_of_one_page_for_each_number(folde
     assert (tmp_path / "out/matrix.csv").read_text(encoding="utf-8").count("\n") == 21
     if not pdf.missing():
         assert (tmp_path / "out/records.pdf").read_bytes().startswith(b"%PDF")
+
+
+@pytest.mark.long
+def test_a_driver_with_every_lesson_in_every_session_fits_the_pages(tmp_path):
+    """Twelve lessons three times, with long titles, versions and aids: the PDF has the pages composed."""
+    edition = load_library(PROJECT, symbols=NAMES).edition.id
+    lessons = sorted(file.stem for file in (PROJECT / "content/lessons").glob("*.yml"))
+    rows = [
+        row(
+            work=f"lesson/{name}",
+            title=f"{name} and other things that make a title long",
+            session=session,
+            edition=edition,
+            aids="warning shown",
+            time=f"{name}{session}",
+        )
+        for name in lessons
+        for session in ("first", "week", "month")
+    ]
+    (tmp_path / "scores.csv").write_text(score_file(*rows), encoding="utf-8", newline="")
+    done = run(tmp_path, "--out", tmp_path / "out")
+    assert done.exit_code == 0, done.output
+    html = (tmp_path / "out/records.html").read_text(encoding="utf-8")
+    assert len(rows) // 12 + 1 == html.count("Record of training</h1>")
+    assert 1 == html.count("Safety lead <span")
 
 
 def test_findings_go_with_file_and_line_and_the_rest_still_counts(folder, tmp_path):

@@ -22,7 +22,7 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.sheets import PaperSize, PrintDocument
 
 FOLDER = "classroom/sheets"
-CLASS_SIZE = 24
+CLASS_SIZE = 36
 "Numbers on the list of names; a larger class takes a second sheet."
 LANE_GAP_FT = 6.0
 "From the marks to the chalked lane edge: about the middle of a 12 ft shoulder (common practice, no source)."

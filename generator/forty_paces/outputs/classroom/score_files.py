@@ -168,8 +168,8 @@ def _row(name: str, line: int, values: list[str], findings: list[Finding]) -> Sc
     figures = {key: _figure(cells[key]) for key in ("attempt", "seconds", "points", "of")}
     faults += [("figure", key, cells[key]) for key, figure in figures.items() if figure is None]
     for fault, column, value in faults:
-        slots = {"column": column, "value": clip(value), "known": ", ".join(VERDICTS)}
-        findings.append(_finding(name, line, fault, **slots))
+        known_verdicts = ", ".join(VERDICTS)
+        findings.append(_finding(name, line, fault, column=column, value=clip(value), known=known_verdicts))
     if faults or day is None:
         return None
     known = {key: figure for key, figure in figures.items() if figure is not None}

@@ -16,8 +16,8 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.sheets import PaperSize, PrintDocument
 
 SESSIONS = ("first", "week", "month")
-PER_PAGE = 22
-"Lines of the record's table on one page."
+PER_PAGE, PER_LAST_PAGE = 12, 3
+"Lines of the record's table on one page, of three lines of type at the most, and on the page to be signed."
 MISSED_SHOWN = 12
 WHOLE_CLASS = "0"
 
@@ -201,15 +201,17 @@ def _pages(
     taught = {
         one.title: versions[one.work] for one in scores if one.work in versions and one.edition == edition
     }
-    count = max(1, -(-len(scores) // PER_PAGE))
-    for page in range(count):
+    parts = [scores[first : first + PER_PAGE] for first in range(0, len(scores), PER_PAGE)]
+    if len(parts[-1]) > PER_LAST_PAGE:
+        parts.append(())
+    for page, shown in enumerate(parts, start=1):
         yield {
             "group": group,
             "number": number,
-            "page": page + 1,
-            "count": count,
-            "scores": scores[page * PER_PAGE : (page + 1) * PER_PAGE],
-            "last": page + 1 == count,
+            "page": page,
+            "count": len(parts),
+            "scores": shown,
+            "last": page == len(parts),
             "passed": passed,
             "taught": taught.items(),
             "editions": sorted({one.edition for one in scores}),
