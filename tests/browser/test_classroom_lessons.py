@@ -170,14 +170,23 @@ def test_a_return_session_asks_its_own_set_in_its_own_order(
     classroom_folder: Path, open_page: OpenPage
 ) -> None:
     page = open_page(classroom_folder / "tires.html", width=1280, height=720)
-    page.get_by_role("link", name="After a week").click()
-    ids = list(dict.fromkeys(state["id"] for state in walk(page)))
-    wanted = page.evaluate(
-        "[...document.querySelectorAll('[data-week]')]"
-        ".sort((a, b) => a.dataset.week - b.dataset.week).map(slide => slide.id)"
-    )
-    assert wanted[1:] == ids
-    assert ids != sorted(ids)
+    orders = set()
+    for minute in range(3):
+        page.clock.set_fixed_time(f"2026-12-04T09:0{minute}:00.{minute}07Z")
+        page.keyboard.press("Home")
+        page.get_by_role("link", name="After a week").click()
+        ids = list(dict.fromkeys(state["id"] for state in walk(page)))
+        wanted = page.evaluate("[...document.querySelectorAll('[data-week]')].map(slide => slide.id)")
+        assert sorted(wanted) == sorted(["start", *ids])
+        boxes = [one.startswith("by-heart-") for one in ids]
+        assert boxes == sorted(boxes, reverse=True), "the by-heart boxes first"
+        assert "close" == ids[-1]
+        orders.add(tuple(ids))
+    assert 3 == len(orders), "shuffled anew each time"
+    page.keyboard.press("PageUp")
+    before = state_of(page), page.locator("#place").inner_text()
+    page.reload()
+    assert before == (state_of(page), page.locator("#place").inner_text())
     assert "After a week, " in page.locator("#place").inner_text()
 
 

@@ -360,7 +360,6 @@ import { learner } from "./learner.js";
   /* While somebody answers, "next" goes on only after the answer, and nothing else turns the slides. */
   function guard(name) {
     if (name === "next") { go(); }
-    if (name === "answer") { leave(); }
     return ["blank", "full", "time"].indexOf(name) < 0;
   }
 
@@ -396,7 +395,8 @@ import { learner } from "./learner.js";
     if (button && !button.disabled) { button.click(); }
   });
 
-  byId("answer").addEventListener("click", function () { if (state) { leave(); } else { open(); } });
+  byId("answer").addEventListener("click", open);
+  byId("leave").addEventListener("click", leave);
   byId("who-cancel").addEventListener("click", function () { dialog.close(); });
   byId("who-form").addEventListener("submit", function (event) {
     event.preventDefault();
