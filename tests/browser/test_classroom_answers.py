@@ -312,8 +312,7 @@ def test_a_drill_is_played_by_keys_and_its_clock_has_the_engines_seconds(
     classroom_folder: Path, open_page: OpenPage, tmp_path: Path
 ) -> None:
     page = open_page("about:blank", width=1280, height=720)
-    page.clock.install(time=FIRST_DAY)
-    page.clock.pause_at(FIRST_DAY)
+    page.clock.set_fixed_time(FIRST_DAY)
     page.goto((classroom_folder / "drill.html").as_uri())
     page.get_by_label("Class", exact=True).fill("B12")
     page.get_by_label("Your number").fill("7")
@@ -328,7 +327,7 @@ def test_a_drill_is_played_by_keys_and_its_clock_has_the_engines_seconds(
             for wrong in act["wrong"]:
                 page.keyboard.press(str(1 + choices.index(wrong["text"])))
                 expect(page.locator("#said")).to_have_text(wrong["why"])
-        page.clock.run_for(2000)
+        page.clock.set_fixed_time(FIRST_DAY + dt.timedelta(seconds=2 * (place + 1)))
         page.keyboard.press(str(1 + right))
         expect(page.locator("#done li")).to_have_count(place + 1)
     walk = sum(act["seconds"] for act in acts)
@@ -341,7 +340,7 @@ def test_a_drill_is_played_by_keys_and_its_clock_has_the_engines_seconds(
     (row,) = saved_rows(page, tmp_path / "drill", "Save my results")
     assert (total, len(acts) - 1, len(acts), "wrong") == (row.seconds, row.points, row.of, row.verdict)
     page.get_by_role("button", name="Begin").click()
-    page.clock.run_for(601_000)
+    page.clock.set_fixed_time(FIRST_DAY + dt.timedelta(seconds=601 + 2 * len(acts)))
     expect(page.locator("#over")).to_contain_text("The time of the rule is over")
     assert [] == page.faults
 

@@ -162,7 +162,7 @@ def test_fields_keys_and_marks_speak_of_meters_with_feet_beside_them(
 
 def test_a_score_row_names_its_units(tools: Path, open_page: OpenPage, tmp_path: Path) -> None:
     page = open_page(tools / "placing-germany.html")
-    page.get_by_label("Class").fill("B12")
+    page.get_by_label("Class", exact=True).fill("B12")
     page.get_by_label("Your number").fill("7")
     begin(page, 0)
     page.get_by_label("Device 1: distance in meters").fill("100")

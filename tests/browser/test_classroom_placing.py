@@ -89,10 +89,10 @@ def test_the_situations_of_a_number_are_those_that_python_deals(page: Page, deal
 
 def test_the_same_number_begins_again_with_the_same_situation(page: Page) -> None:
     first = page.locator("#task").inner_text()
-    page.get_by_label("Sheet").fill("17")
+    page.get_by_label("Sheet", exact=True).fill("17")
     page.get_by_role("button", name="Begin this sheet").click()
     seventeen = page.locator("#task").inner_text()
-    page.get_by_label("Sheet").fill("1")
+    page.get_by_label("Sheet", exact=True).fill("1")
     page.get_by_role("button", name="Begin this sheet").click()
     assert first == page.locator("#task").inner_text()
     assert first != seventeen
@@ -114,7 +114,7 @@ def test_right_wrong_and_the_edges_of_the_tolerance_are_marked_as_the_engine_mar
         [("ahead", 500, across), ("ahead", 20, across), ("ahead", 300, across)],
     ]
     for devices in attempts:
-        page.get_by_label("Sheet").fill("1")
+        page.get_by_label("Sheet", exact=True).fill("1")
         page.get_by_role("button", name="Begin this sheet").click()
         set_all(page, devices)
         page.get_by_role("button", name="Mark it").click()
@@ -312,7 +312,9 @@ def test_the_next_learner_sees_nothing_of_the_last(page: Page, dealt: list[Task]
     assert 1 == page.locator("#rows tr").count()
     page.get_by_role("button", name="Hand over to the next learner").click()
     assert 0 == page.locator("#rows tr").count()
-    assert ["", ""] == [page.get_by_label(name).input_value() for name in ("Class", "Your number")]
+    assert ["", ""] == [
+        page.get_by_label(name, exact=True).input_value() for name in ("Class", "Your number")
+    ]
     assert "" == page.locator("#marks").inner_text()
     enter(page, "B12", "8")
     assert 0 == page.locator("#rows tr").count()

@@ -215,7 +215,7 @@ def stop_without_devices(page: Page, address: str) -> None:
 
 def set_one_device(page: Page, address: str) -> None:
     page.goto(address)
-    page.get_by_label("Class").fill("B12")
+    page.get_by_label("Class", exact=True).fill("B12")
     page.get_by_label("Your number").fill("7")
     page.get_by_role("button", name="Begin this sheet").click()
     device = page.locator("[data-device='0']")
