@@ -441,6 +441,8 @@ class TestWords:
         ("now", "words"),
         [
             ("2027-06-01", "This edition was due for review on 1 May 2027. Get a newer one."),
+            ("2027-07-01", "This edition was due for review on 1 May 2027. Get a newer one."),
+            ("2027-07-02", "The last day of this edition was 1 July 2027. It still opens. Get a newer one."),
             ("2026-11-01", "The clock of this device is behind the date of this edition."),
         ],
     )
@@ -451,6 +453,8 @@ class TestWords:
             "day": "d",
             "reviewBy": "2027-05-01",
             "reviewDay": "1 May 2027",
+            "expires": "2027-07-01",
+            "expiresDay": "1 July 2027",
         }
         script = (SCRIPTS / "edition.js").read_text(encoding="utf-8")
         (tmp_path / "page.html").write_text(
