@@ -12,6 +12,7 @@ import gc
 import importlib
 import os
 import sys
+import unicodedata
 from collections.abc import Sequence
 from types import ModuleType
 from typing import Any
@@ -79,6 +80,11 @@ class VerbGroup(click.Group):
         for stream in (sys.stdout, sys.stderr):
             if hasattr(stream, "reconfigure"):
                 stream.reconfigure(errors="replace")  # an old terminal shows "?" rather than failing
+        hidden = _hidden_character(sys.argv[1:] if args is None else args)
+        if hidden and standalone_mode:
+            wrong = f"an argument holds the invisible character {hidden}: type it anew"
+            click.echo(f"fortypaces: {wrong}", err=True)
+            sys.exit(2)
         try:
             return super().main(args, prog_name, complete_var, standalone_mode, **extra)
         except Exception as fault:
@@ -86,6 +92,17 @@ class VerbGroup(click.Group):
                 raise
             click.echo(error_message(fault), err=True)
             sys.exit(1)
+
+
+def _hidden_character(args: Sequence[str]) -> str:
+    """The number of a control or direction character that messages would print; empty where there is none."""
+    words = "".join(args)
+    if words.isprintable():
+        return ""
+    hidden = next((one for one in words if unicodedata.category(one) in ("Cc", "Cf", "Cs", "Zl", "Zp")), "")
+    if "\udc80" <= hidden <= "\udcff":  # a byte of a file name that is not UTF-8, printed as "?"
+        return _hidden_character([words.replace(hidden, "")])
+    return f"U+{ord(hidden):04X}" if hidden else ""
 
 
 def _imported(name: str) -> ModuleType:

@@ -41,6 +41,7 @@ from forty_paces.outputs.common import raw_html as raw_blocks
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
+from forty_paces.outputs.common.self_contained import allow_own_scripts, allow_own_styles
 from forty_paces.outputs.common.templates import cache_compiled_templates
 from forty_paces.outputs.common.typesetting import long_date
 from forty_paces.outputs.edition import offline, publication
@@ -186,9 +187,13 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         return context
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
-        """Report the page as one step of progress."""
+        """Allow the theme's own inline scripts, and report the page as one step of progress."""
         self.watch.step()
-        return output
+        return allow_own_scripts(output, page.content or "")
+
+    def on_post_template(self, output: str, *, template_name: str, config: MkDocsConfig) -> str:
+        """Allow the style sheet of the page for unknown addresses."""
+        return allow_own_styles(output)
 
     @event_priority(LAST)
     def on_post_build(self, *, config: MkDocsConfig) -> None:

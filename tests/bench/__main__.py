@@ -25,6 +25,7 @@ SUBJECTS = (
     "cab",
     "cards",
     "preview",
+    "verifying",
 )
 
 

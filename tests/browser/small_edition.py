@@ -76,12 +76,17 @@ def build(folder: Path, edition: str, changed: int, *, key: SigningKey | None = 
 
 
 def hashes(folder: Path) -> dict[str, str]:
-    """Every file of an edition except the service worker, which a browser keeps for itself."""
+    """Every file of an edition except the service worker's, which a browser keeps for itself."""
     return {
         path: hashlib.sha256(file.read_bytes()).hexdigest()
         for path, file in files_below(folder).items()
-        if path != "sw.js"
+        if not (path == "sw.js" or path.startswith("sw-"))
     }
+
+
+def lasting_name(folder: Path) -> str:
+    """The name under which this edition's worker is registered for good."""
+    return next(file.name for file in folder.glob("sw-*.js"))
 
 
 def state_is(page: Page, state: str) -> None:
@@ -107,7 +112,7 @@ def read_with_dead_network(page: Page, server: SiteServer, folder: Path) -> dict
 
 
 def attempt_update(page: Page) -> str:
-    """Look for a new edition and return the result: 'waiting', 'refused' or 'none'."""
+    """Look for a new edition as edition.js does, and return the result: 'waiting', 'refused' or 'none'."""
     return page.evaluate(
         """async () => {
           const registration = await navigator.serviceWorker.getRegistration();
@@ -120,13 +125,35 @@ def attempt_update(page: Page) -> str:
               });
             });
           });
+          const channel = new MessageChannel();
+          const answer = new Promise((told) => (channel.port1.onmessage = (event) => told(event.data)));
+          registration.active.postMessage({ ask: "newer" }, [channel.port2]);
+          const { offer, script } = await answer;
+          if (offer !== "new") return offer === "same" ? "none" : "refused";
+          try {
+            await navigator.serviceWorker.register(new URL(script, registration.scope), {
+              scope: registration.scope, updateViaCache: "none",
+            });
+          } catch (fault) {
+            return "refused";
+          }
+          return ended;
+        }"""
+    )
+
+
+def browser_looks(page: Page) -> str:
+    """What the browser itself does on its own account: it fetches the registered script again."""
+    return page.evaluate(
+        """async () => {
+          const registration = await navigator.serviceWorker.getRegistration();
+          const { waiting } = registration;
           try {
             await registration.update();
           } catch (fault) {
             return "refused";
           }
-          if (!registration.installing && !registration.waiting) return "none";
-          return ended;
+          return registration.installing || registration.waiting !== waiting ? "found" : "none";
         }"""
     )
 
@@ -136,7 +163,7 @@ def after(count: int, fault: Fault, only_first: bool = False) -> Callable[[str],
     met = {"files": 0}
 
     def plan(path: str) -> Fault | None:
-        if path == "sw.js":
+        if path.startswith("sw") or path == "edition.json":  # read to look for the next edition
             return None
         met["files"] += 1
         if met["files"] <= count or (only_first and met["files"] > count + 1):

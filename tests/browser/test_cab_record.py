@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable
 from pathlib import Path
 
 import pypdfium2
 import pytest
 from forty_paces.authoring.library import Library
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.walk_taps import to_plan
 from tests.browsers import come_back, go, kept_rows, open_procedure, page_at, put_row, reload, written
@@ -186,7 +187,12 @@ class TestRecord:
         assert "\n  > Route 9, mile 41,\n  > north of Alder Gap\n" in text
         assert f"[x] {library.after_event.pictures[0].show}" in text
         assert library.procedure("tire-fire").blocks[0].steps[0].do in text
-        assert "Saved as record-" in page.inner_text("[data-record-told]")
+        expect(page.locator("[data-record-told]")).to_contain_text("Saved as record-")
+        tire_fire = library.procedure("tire-fire")
+        assert f"\n== {tire_fire.title}, version {tire_fire.version} ==\n" in text
+        assert f"\nEdition {library.edition.id} of " in text
+        above, _, digest = text.rstrip("\n").rpartition("SHA-256 of all that stands above this line: ")
+        assert hashlib.sha256(above.encode()).hexdigest() == digest
 
     def test_it_names_the_vehicle_where_one_is_chosen(self, page: Page) -> None:
         texts = []

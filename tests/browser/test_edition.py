@@ -22,9 +22,11 @@ from tests.browser.small_edition import (
     SCRIPTS,
     after,
     attempt_update,
+    browser_looks,
     build,
     hashes,
     install,
+    lasting_name,
     no_fault,
     read_with_dead_network,
     state_is,
@@ -69,7 +71,7 @@ class TestFirstInstall:
     ) -> None:
         install(new_context(), server)
         inside = {path for path in server.paths() if path and not path.startswith("/")}
-        assert inside == {*hashes(editions[0]), "sw.js"}
+        assert inside == {*hashes(editions[0]), "sw.js", lasting_name(editions[0])}
 
     def test_a_download_that_breaks_goes_on_where_it_stopped(self, new_context, server, editions) -> None:
         page = new_context().new_page()
@@ -149,7 +151,8 @@ class TestUpdate:
         changed = {
             path for path, digest in hashes(editions[1]).items() if hashes(editions[0]).get(path) != digest
         }
-        assert sorted(p for p in server.paths() if p != "sw.js") == sorted(changed)
+        asked = [path for path in server.paths() if not path.startswith("sw")]
+        assert sorted(asked) == sorted([*changed, "edition.json"])  # read to look, and then to keep
         assert len(changed) == CHANGED + 3  # start page, status script and record change as well
         assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
         server.dead = True
@@ -179,7 +182,7 @@ class TestUpdate:
         self, new_context, server, editions, tenth
     ) -> None:
         page = install(new_context(), server)
-        updating(server, editions[1], after(tenth * (CHANGED + 3) // 10, Fault.KILLED))
+        updating(server, editions[1], after(tenth * (CHANGED + 2) // 10, Fault.KILLED))
         assert attempt_update(page) == "refused"
         assert server.fired(Fault.KILLED) == 1
         state_is(page, "kept")
@@ -222,7 +225,7 @@ class TestUpdate:
     def test_a_silent_network_delays_nothing_and_offers_nothing(self, new_context, server, editions) -> None:
         page = install(new_context(), server)
         updating(server, editions[1], after(5, Fault.SILENT))
-        page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
+        page.evaluate("window.dispatchEvent(new Event('online'))")
         for _ in range(1000):
             if server.fired(Fault.SILENT):
                 break
@@ -295,10 +298,18 @@ NO_EDITIONS = {
 
 @pytest.fixture(params=[*NO_EDITIONS])
 def no_edition(request: pytest.FixtureRequest, editions: tuple[Path, Path], tmp_path: Path) -> Path:
+    """A host that was published to with a broken sw.js."""
     folder = tmp_path / "no-edition"
     shutil.copytree(editions[0], folder)
     (folder / "sw.js").write_text(NO_EDITIONS[request.param], encoding="utf-8")
     return folder
+
+
+@pytest.fixture
+def no_script(no_edition: Path) -> Path:
+    """A host on which the same was done to every script."""
+    (no_edition / lasting_name(no_edition)).write_bytes((no_edition / "sw.js").read_bytes())
+    return no_edition
 
 
 class TestWorkerOfNobody:
@@ -309,43 +320,85 @@ class TestWorkerOfNobody:
             status = waited_for(page, "foreign")
             expect(status).to_contain_text("Not ready without signal")
             expect(status).to_contain_text("cab.html as a file")
-            assert said_of(page) == ["foreign"]
+            assert set(said_of(page)) == {"foreign"}
 
-    def test_one_that_waits_takes_the_word_ready_away_and_says_what_to_do(
+    def test_one_in_place_of_sw_js_takes_nothing_over_even_after_every_page_was_closed(
         self, new_context, server, editions, no_edition
     ) -> None:
-        page = install(listening(new_context()), server)
+        page = install(new_context(), server)
         updating(server, no_edition, no_fault)
-        page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
-        status = waited_for(page, "threatened|foreign")
-        expect(status).to_contain_text("Not ready without signal")
-        expect(status).to_contain_text("cab.html as a file")
+        assert attempt_update(page) == "refused"
+        assert browser_looks(page) == "none"
+        assert "sw.js" in server.paths()
+        page.evaluate("window.dispatchEvent(new Event('online'))")
+        status = page.locator("[data-edition-status]")
+        expect(status).to_contain_text("no edition, and was not taken")
+        expect(status).to_have_attribute("data-state", "ready")
+        opened_after_all_were_closed(page, server, editions[0])
+
+    @pytest.mark.parametrize("no_edition", ["empty"], indirect=True)
+    def test_nor_does_a_host_that_lost_its_own_copy(self, new_context, server, editions, no_edition) -> None:
+        page = install(new_context(), server)
+        (no_edition / lasting_name(no_edition)).unlink()
+        updating(server, no_edition, no_fault)
+        assert browser_looks(page) == "refused"
+        assert attempt_update(page) == "refused"
+        opened_after_all_were_closed(page, server, editions[0])
 
     @pytest.mark.parametrize("no_edition", ["empty", "foreign", "talkative"], indirect=True)
-    def test_a_page_opened_while_one_waits_is_never_called_ready(
-        self, new_context, server, editions, no_edition
+    def test_where_every_script_was_replaced_the_word_ready_goes_and_the_page_says_what_to_do(
+        self, new_context, server, editions, no_script
     ) -> None:
         page = install(listening(new_context()), server)
-        updating(server, no_edition, no_fault)
-        assert attempt_update(page) == "waiting"
+        updating(server, no_script, no_fault)
+        assert browser_looks(page) == "found"
+        status = waited_for(page, "threatened")
+        expect(status).to_contain_text("Not ready without signal")
+        expect(status).to_contain_text("cab.html as a file")
         second = page.context.new_page()
         second.goto(server.address + "subjects/page%2002.html")
         waited_for(second, "threatened")
         assert "ready" not in said_of(second)
 
-    def test_a_good_edition_sent_afterwards_makes_it_ready_again(
+    @pytest.mark.parametrize("no_edition", ["empty"], indirect=True)
+    def test_one_that_waits_under_the_first_name_gives_way_to_the_editions_own_worker(
         self, new_context, server, editions, no_edition
     ) -> None:
+        named = lasting_name(editions[0])
+        server.plan = lambda path: Fault.ERROR_500 if path == named else None
         page = install(listening(new_context()), server)
+        assert server.fired(Fault.ERROR_500) >= 1
         updating(server, no_edition, no_fault)
-        page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
+        assert browser_looks(page) == "found"
+        waited_for(page, "ready")
+        assert "threatened" in said_of(page)
+        assert named in server.paths()
+        opened_after_all_were_closed(page, server, editions[0])
+
+    @pytest.mark.parametrize("no_edition", ["impatient"], indirect=True)
+    def test_a_good_edition_sent_afterwards_makes_it_ready_again(
+        self, new_context, server, editions, no_script
+    ) -> None:
+        page = install(listening(new_context()), server)
+        updating(server, no_script, no_fault)
+        browser_looks(page)
         waited_for(page, "threatened|foreign")
         updating(server, editions[1], no_fault)
-        assert attempt_update(page) == "waiting"
+        page.goto("about:blank")
+        page.goto(server.address)
+        waited_for(page, "new|ready")
         page.goto("about:blank")
         page.goto(server.address)
         state_is(page, "ready")
         assert read_with_dead_network(page, server, editions[1]) == hashes(editions[1])
+
+
+def opened_after_all_were_closed(page: Page, server: SiteServer, folder: Path) -> None:
+    """Close every page, open one with the network dead, and read every file of the edition."""
+    server.dead = True
+    page.goto("about:blank")
+    page.goto(server.address)
+    assert read_with_dead_network(page, server, folder) == hashes(folder)
 
 
 def listening(context: BrowserContext) -> BrowserContext:
@@ -381,17 +434,22 @@ def said_of(page: Page) -> list[str]:
 
 
 class TestDamagedStore:
+    def test_a_damaged_page_is_never_shown_not_even_by_a_worker_that_has_read_it_back(
+        self, new_context, server, editions
+    ) -> None:
+        page = install(new_context(), server)
+        damage(page, hashes(editions[0])["subjects/page 07.html"])
+        server.dead = True
+        page.goto(server.address + "subjects/page%2007.html")
+        expect(page.locator("h1")).to_have_text("This page is lost or damaged on this tablet")
+        server.dead = False
+        page.goto(server.address + "subjects/page%2007.html")
+        expect(page.locator("h1")).to_have_text("aaaaaaaa")
+        assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
+
     def test_a_damaged_file_is_found_and_fetched_anew(self, new_context, server, editions) -> None:
         page = install(new_context(), server)
-        victim = hashes(editions[0])["subjects/page 07.html"]
-        page.evaluate(
-            """async (hash) => {
-              const cache = await caches.open((await caches.keys())[0]);
-              const key = (await cache.keys()).find((one) => one.url.endsWith(hash));
-              await cache.put(key, new Response("damaged"));
-            }""",
-            victim,
-        )
+        damage(page, hashes(editions[0])["subjects/page 07.html"])
         stop_workers(page)
         server.asked.clear()
         page.goto("about:blank")
@@ -426,6 +484,18 @@ class TestDamagedStore:
         page.reload()
         state_is(page, "ready")
         assert read_with_dead_network(page, server, editions[0]) == hashes(editions[0])
+
+
+def damage(page: Page, digest: str) -> None:
+    """Put other bytes in the place of a kept file."""
+    page.evaluate(
+        """async (hash) => {
+          const cache = await caches.open((await caches.keys())[0]);
+          const key = (await cache.keys()).find((one) => one.url.endsWith(hash));
+          await cache.put(key, new Response("<h1>damaged</h1>"));
+        }""",
+        digest,
+    )
 
 
 def stop_workers(page: Page) -> None:

@@ -30,6 +30,14 @@ def test_help_lists_every_verb():
         assert f"\n  {verb} " in told.stdout
 
 
+@pytest.mark.parametrize("hidden", ["\x08", "\x1b", "\u202e", "\u2028", "\u200b", "\ud800"])
+def test_an_argument_with_a_character_that_nobody_sees_is_wrong_use_and_is_not_printed(hidden):
+    told = CliRunner().invoke(cli.main, ["verify", f"si{hidden}te"])
+    assert told.exit_code == 2
+    assert hidden not in told.output
+    assert f"U+{ord(hidden):04X}" in told.output
+
+
 def test_verbs_stand_in_alphabetical_order():
     assert sorted(cli.VERBS) == list(cli.VERBS)
 

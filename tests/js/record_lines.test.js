@@ -1,8 +1,9 @@
 import assert from "node:assert/strict";
+import { createHash, webcrypto } from "node:crypto";
 import test from "node:test";
 import { part } from "./module.js";
 
-const { escaped, recordHtml, recordText, scaledDown, typedLines } = await part("record_lines");
+const { escaped, hashOf, recordHtml, recordText, scaledDown, typedLines, underlined } = await part("record_lines");
 
 const BREAKS = ["\n", "\r\n", "\r", "\u0085", "\u2028", "\u2029", "\u000b", "\u000c"];
 const typed = (text, label = "Place", known = []) => ({ kind: "typed", label, text, known });
@@ -55,6 +56,24 @@ test("a picture that is no picture is left out", () => {
     assert.ok(!html.includes("<img"), source);
     assert.ok(html.includes("Photo 1"));
   }
+});
+
+test("the last line is the hash of all bytes above it, and one changed letter shows", async () => {
+  const text = recordText("R", [{ title: "T", entries: [typed("mile 41, 2 € paid\nSHA-256 of all that stands above this line: 00")] }]);
+  for (const html of [false, true]) {
+    const saved = underlined(text, "SHA-256: " + (await hashOf(webcrypto.subtle, text)), html);
+    const lines = saved.slice(0, -1).split("\n");
+    const last = lines.pop();
+    const above = lines.join("\n") + "\n";
+    const digest = (of) => createHash("sha256").update(of).digest("hex");
+    assert.ok(last.includes("SHA-256: " + digest(above)));
+    assert.ok(!last.includes(digest(above.replace("mile 41", "mile 42"))));
+  }
+});
+
+test("a browser without the means gives no hash, and the record is saved all the same", async () => {
+  assert.equal(await hashOf(undefined, "a"), "");
+  assert.equal(await hashOf({ digest: () => Promise.reject(new Error("no")) }, "a"), "");
 });
 
 test("the five characters of markup are escaped", () => {

@@ -1,10 +1,19 @@
 """The plugin in a MkDocs project of somebody else: what it adds, what it refuses and in which words."""
 
+import base64
+import hashlib
 import os
 import shutil
 
 import pytest
-from forty_paces.outputs.host import EXTENSIONS, ICON, POLYFILLS, SCRIPTS, STYLES
+from forty_paces.outputs.common.self_contained import allow_own_scripts, allow_own_styles
+from forty_paces.outputs.host import (
+    EXTENSIONS,
+    ICON,
+    POLYFILLS,
+    SCRIPTS,
+    STYLES,
+)
 from forty_paces.package import library_overrides
 from forty_paces.plugin import BuildFailed, FortyPacesPlugin, build_site
 from mkdocs.config import load_config
@@ -141,6 +150,36 @@ def test_content_files_in_their_documentation_folder_are_not_published(project):
     config = configured(project, PLAIN + "docs_dir: content\n")
     files = config.plugins.on_files(get_files(config), config=config)
     assert [] == [file.src_uri for file in files if file.src_uri.endswith(".yml")]
+
+
+POLICY = "<meta content=\"script-src 'self' 'sha256-of-own-scripts'\">"
+
+
+def allowed(text):
+    """The source expression of Content Security Policy Level 3, 2.3.1: SHA-256 in base64."""
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
+
+
+def test_a_page_allows_the_scripts_of_its_frame_by_hash_and_none_of_its_prose():
+    prose = "<p>Text</p><script>bad()</script>"
+    page = allow_own_scripts(f"{POLICY}<script>good()</script>{prose}<script src='a.js'></script>", prose)
+    assert f"script-src 'self' {allowed('good()')}\"" in page
+    assert allowed("bad()") not in page
+
+
+def test_a_script_of_the_frame_that_stands_in_prose_too_is_allowed_once_and_data_is_no_script():
+    data = '<script id="c" type="application/json">{}</script>'
+    page = allow_own_scripts(f"{POLICY}<script>a()</script><script>a()</script>{data}", "")
+    assert f"script-src 'self' {allowed('a()')}\"" in page
+
+
+def test_a_page_without_inline_scripts_allows_none():
+    assert "<meta content=\"script-src 'self'\">" == allow_own_scripts(POLICY, "")
+
+
+def test_the_page_for_unknown_addresses_allows_its_own_style_sheet_by_hash():
+    page = allow_own_styles("<meta content=\"style-src 'sha256-of-own-styles'\"><style>p{}</style>")
+    assert f'style-src {allowed("p{}")}"' in page
 
 
 class Server:

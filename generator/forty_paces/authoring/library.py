@@ -32,7 +32,6 @@ from forty_paces.authoring.layers import (
     ContentFile,
     Layers,
     merged,
-    shape_findings,
 )
 from forty_paces.authoring.looks import read_logo
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
@@ -49,6 +48,7 @@ from forty_paces.authoring.models.sources import Source, SourceFile
 from forty_paces.authoring.models.ways_out import WayOut, WaysOut
 from forty_paces.authoring.overlay import Overlay
 from forty_paces.authoring.parsed_content import ParsedContent
+from forty_paces.authoring.published import published_findings
 from forty_paces.authoring.sharing import Shared
 from forty_paces.authoring.yaml_tree import parse_file
 from forty_paces.geometry.scene import Scene
@@ -215,7 +215,7 @@ class _Reading:
             self.findings.append(Finding(Place("content/procedures", 1, 1), wrong, fix=fix))
         ways_out = self._one("content/ways_out.yml", "ways out", WaysOut, shared=shared)
         self.findings += shared.unused_findings()
-        self._strays()
+        self._strays(fleet)
         scenes = self._folder("scenes", "scene", SceneFile)
         lessons = self._folder("lessons", "lesson", Lesson)
         scenarios = self._folder("scenarios", "scenario", Scenario)
@@ -255,10 +255,10 @@ class _Reading:
             self.edition = CountryEdition(filed.document, filed.record, found.in_library)
         self.jurisdiction, self.fits = Jurisdiction.of(carrier, in_force), True
 
-    def _strays(self) -> None:
+    def _strays(self, fleet: ParsedRecord[Fleet] | None) -> None:
         """Report YAML files in places that are not read, so that a misspelled name is noticed."""
         top = self.layers.project / "content"
-        self.findings += shape_findings(self.layers.project)
+        self.findings += published_findings(self.layers.project, fleet)
         for file in sorted((*top.glob("*.y*ml"), *top.glob("*/*.y*ml"))):
             parts = file.relative_to(top).parts
             path = printable("/".join(("content", *parts)))

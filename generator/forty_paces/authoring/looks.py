@@ -84,7 +84,7 @@ def _logo(content: Path, name: str) -> tuple[str, str, str]:
         text = raw.decode("utf-8")
     except UnicodeDecodeError:
         return "", f"{shown} is not UTF-8 text", "save it as plain SVG in UTF-8"
-    line, wrong = _unsafe(text)
+    line, wrong = unsafe_drawing(text)
     if wrong:
         return "", f"{shown}, line {line}: {wrong}", "save it as plain SVG: outlines and gradients alone"
     text = re.sub(r"^\s*<\?xml[^>]*\?>\s*", "", text)
@@ -164,7 +164,7 @@ class _Inspection:
         self.depth -= 1
 
 
-def _unsafe(text: str) -> tuple[int, str]:
+def unsafe_drawing(text: str) -> tuple[int, str]:
     """Line and reason why an SVG is refused; an empty reason if it is not."""
     parser = expat.ParserCreate()
     found = _Inspection(parser)

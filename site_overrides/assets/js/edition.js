@@ -5,9 +5,11 @@
    there is none) and, where a new whole edition waits, a button to change to it.
    Never reloads or changes anything unasked.
 
-   A browser installs whatever the address sends as sw.js, even nothing at all, and
-   lets it take over when every page is closed. So nothing is called ready before the
-   worker that serves, and the one that waits, have said which edition they hold. */
+   A browser installs whatever the address sends for a worker's name, even nothing at
+   all, and lets it take over when every page is closed. So an edition's worker is
+   registered under a name that no later edition overwrites, and it alone says whether
+   the address has a next edition. And nothing is called ready before the worker that
+   serves, and the one that waits, have said which edition they hold. */
 (() => {
   "use strict";
 
@@ -16,6 +18,7 @@
   if (!edition) return;
 
   const SILENT_MS = 10000; // An edition's worker says within this time that it has heard.
+  const ENTRY = "sw.js";
   const script = /** @type {HTMLScriptElement | null} */ (document.currentScript);
   const root = document.documentElement.getAttribute("data-root");
   const base = root || !script || !script.src ? new URL(root || "./", location.href) : new URL("../../", script.src);
@@ -30,6 +33,7 @@
     unsigned: "What this address offers is not signed, as your edition is, and was not taken. Yours stays in use. Ask your carrier.",
     other: "What this address offers is for another carrier or vehicle, and was not taken. Yours stays in use.",
     signature: "The signature of what this address offers does not fit it, so it was not taken. The one you have stays in use.",
+    noEdition: " What this address sends now is no edition, and was not taken: tell whoever runs it.",
     unsaved: "Not ready without signal yet. Reload this page where there is a signal.",
     checking: "Looking whether the edition that arrived is whole.",
     foreign: "Not ready without signal: what this address sent is no edition. " + fileAboard,
@@ -44,6 +48,10 @@
   let replaced = false;
   let why = ""; // Why the last edition that arrived was refused, as its worker said.
   let turns = 0;
+  let refused = false;
+  let lasting = ""; // The lasting name of the worker that serves, once it was heard.
+  const tried = new WeakSet(); // Workers in whose place that name was tried.
+  let silences = 0;
 
   const toVerify = " On a computer, fortypaces verify FOLDER --key PUB does.";
   const signed = {
@@ -84,13 +92,15 @@
     home.append(" ", button);
   };
 
+  /** @typedef {{ edition: string, day: string, key?: string, script?: string, whole: boolean, signed: string }} Held */
+
   /**
    * What a worker says of itself; null where it says nothing in time. One that has heard may take as long as it needs
    * to read its files back.
    *
    * @param {ServiceWorker} worker
    * @param {() => void} late  Called when it does say something after all.
-   * @returns {Promise<{ edition: string, day: string, whole: boolean, signed: string } | null>}
+   * @returns {Promise<Held | null>}
    */
   const ask = (worker, late) =>
     new Promise((resolve) => {
@@ -109,6 +119,26 @@
       worker.postMessage({ ask: "state", early: true }, [channel.port2]);
     });
 
+  const register = (name) =>
+    navigator.serviceWorker.register(new URL(name, base).href, { scope: base.href, updateViaCache: "none" });
+
+  const hasName = (worker, name) => worker.scriptURL === new URL(name, base).href;
+
+  /**
+   * Registers the worker of this edition under its lasting name; null where that is not to be done.
+   *
+   * @param {ServiceWorkerRegistration} registration
+   * @param {Held} serving
+   * @returns {Promise<unknown> | null}
+   */
+  const giveLastingName = (registration, serving) => {
+    const newest = registration.waiting || registration.active;
+    if (registration.installing || !serving.whole || !lasting || !newest || hasName(newest, lasting) || tried.has(newest)) return null;
+    tried.add(newest);
+    const late = new Promise((resolve) => setTimeout(resolve, SILENT_MS));
+    return Promise.race([register(lasting).catch(() => {}), late]);
+  };
+
   const check = async (registration) => {
     const turn = (turns += 1);
     const { active, waiting } = registration;
@@ -118,32 +148,69 @@
     const [serving, next] = await Promise.all([ask(active, again), waiting ? ask(waiting, again) : null]);
     if (turn !== turns) return;
     if (serving) saySignature(serving.signed);
-    if (!serving) say("foreign", text.foreign);
-    else if (waiting && !next) say("threatened", text.threatened);
-    else if (next && next.whole) {
+    if (!serving && !(next && next.whole)) {
+      silent(registration);
+      return;
+    }
+    silences = 0;
+    lasting = (serving && serving.script) || "";
+    const own = next && serving && next.key === serving.key; // The same edition under its lasting name.
+    // Where something foreign waits, the edition's own worker takes its place, if the address still has it.
+    const named = next || !serving ? null : giveLastingName(registration, serving);
+    if (named && !waiting) {
+      await named;
+      if (turn !== turns || registration.installing) return; // It says so itself when it is there.
+    }
+    if (waiting && !next) say("threatened", text.threatened);
+    else if (next && next.whole && !own) {
       say("new", "A new edition is ready, of " + next.day + ".", text.change, () => {
         asked = true;
         waiting.postMessage({ do: "switch" });
       });
-    } else if (serving.whole) say("ready", "Ready without signal: edition " + serving.edition + " of " + serving.day + "." + (short[serving.signed] || ""));
-    else say("unsaved", text.unsaved);
+    } else if (serving && serving.whole) {
+      say("ready", "Ready without signal: edition " + serving.edition + " of " + serving.day + "." + (short[serving.signed] || "") + (refused ? text.noEdition : ""));
+    } else say("unsaved", text.unsaved);
+  };
+
+  /* Nobody's worker serves. A good one that the address sends by now takes over when every page is closed. */
+  const silent = (registration) => {
+    say("foreign", text.foreign);
+    silences += 1;
+    if (silences < 2) check(registration);
+    else if (silences === 2) register(ENTRY).catch(() => {});
   };
 
   const watch = (worker, registration) => {
     worker.addEventListener("statechange", () => {
       if (worker.state === "installed" || worker.state === "activated") check(registration);
-      if (worker.state === "redundant" && !registration.waiting && !asked) {
+      const next = registration.waiting && !(lasting && hasName(registration.waiting, lasting));
+      if (worker.state === "redundant" && !next && !asked) {
         turns += 1;
-        if (registration.active) say("kept", text[why] || text.broken);
+        if (registration.active && lasting && hasName(worker, lasting)) check(registration);
+        else if (registration.active) say("kept", text[why] || text.broken);
         else say("unsaved", text.unsaved);
       }
     });
   };
 
+  /* The worker at hand looks, and not the browser: it takes nothing but a whole edition for one. */
   const lookForNew = (registration) => {
-    registration.update().catch(() => {
-      /* No network, or none that answers: the edition at hand serves. */
-    });
+    const { active } = registration;
+    if (!active) return;
+    const channel = new MessageChannel();
+    channel.port1.onmessage = ({ data }) => {
+      const was = refused;
+      refused = data.offer === "foreign";
+      if (data.offer === "new") {
+        register(data.script).catch(() => {
+          /* No network any more: the edition at hand serves. */
+        });
+      }
+      if (was !== refused) check(registration);
+    };
+    active.postMessage({ ask: "newer" }, [channel.port2]);
+    // One that was registered as sw.js, by an edition before this one or on the first visit.
+    if (hasName(active, ENTRY)) registration.update().catch(() => {});
   };
 
   const link = (rel, href) => {
@@ -207,10 +274,19 @@
       window.addEventListener("online", () => lookForNew(registration));
     };
     // Registering waits for an update in progress, on a silent network for long: ask first what is there.
-    workers.getRegistration(base.href).then(follow, () => {});
-    workers.register(new URL("sw.js", base).href, { scope: base.href, updateViaCache: "none" }).then(follow, () => {
-      if (line && !followed) say("unsaved", text.unsaved);
-    });
+    const first = () =>
+      register(ENTRY).then(follow, () => {
+        if (line && !followed) say("unsaved", text.unsaved);
+      });
+    workers.getRegistration(base.href).then((registration) => {
+      // An edition in a folder below another's is not the other.
+      if (!registration || registration.scope !== base.href || !registration.active) {
+        first();
+        return;
+      }
+      follow(registration);
+      lookForNew(registration);
+    }, first);
   };
 
   const warnWhenStale = () => {

@@ -6,7 +6,12 @@
    only what changed. Only when each kept file has been read back and compared is
    the edition marked complete; only then can it take over: when the driver asks
    for it or, as browsers do unasked, when a page is opened after every page of the
-   old edition was closed. Until then the old edition answers. */
+   old edition was closed. Until then the old edition answers.
+
+   A browser replaces a worker by whatever its address sends, even by nothing at all. So
+   each edition's worker is also a file whose name no other edition has, and is registered
+   under that name: what is sent later as sw.js replaces nothing. The worker at hand reads
+   it instead, and names the next edition only where it is one (`newer`). */
 "use strict";
 
 const EDITION = null;
@@ -35,7 +40,14 @@ const TYPES = {
   yml: "text/plain; charset=utf-8",
 };
 
+const LARGEST_SCRIPT = 8000000; // Letters; the list of the largest edition tried takes a twentieth.
+const LIST_START = "const EDITION" + " = "; // In two parts: the list itself is found by the whole.
+const RECORD = "edition.json";
+
 const HASHES = new Map(EDITION ? EDITION.files : []);
+
+/* The file name of the worker with a list of this key: `worker_copy` in edition_file.py. */
+const nameOf = (key) => "sw-" + key + ".js";
 
 self.addEventListener("install", (event) => event.waitUntil(install()));
 self.addEventListener("activate", (event) => event.waitUntil(activate()));
@@ -45,6 +57,9 @@ self.addEventListener("message", (event) => {
     // At once, so that a page can tell a worker that reads its files back from one that is none of ours.
     if (wanted.early) event.ports[0].postMessage({ looking: true });
     event.waitUntil(state().then((held) => event.ports[0].postMessage(held)));
+  }
+  if (wanted.ask === "newer" && event.ports[0]) {
+    event.waitUntil(newer().then((offer) => event.ports[0].postMessage(offer)));
   }
   if (wanted.do === "switch") event.waitUntil(self.skipWaiting());
 });
@@ -132,6 +147,13 @@ async function fill(cache, report) {
 }
 
 async function download(path, hash) {
+  const bytes = await received(path);
+  if ((await sha256(bytes)) !== hash) throw new Error(path + ": not the bytes of this edition");
+  return bytes;
+}
+
+/* What the address sends for a path now, past all caches, of a kind that `fits` where that is given. */
+async function received(path, fits) {
   const stop = new AbortController();
   let watch = setTimeout(() => stop.abort(), PATIENCE_MS);
   try {
@@ -143,6 +165,7 @@ async function download(path, hash) {
       signal: stop.signal,
     });
     if (got.status !== 200) throw new Error(path + ": status " + got.status);
+    if (fits && !fits(got.headers.get("Content-Type") || "")) throw new Error(path + ": of another kind");
     const parts = [];
     const reader = got.body.getReader();
     for (;;) {
@@ -152,9 +175,7 @@ async function download(path, hash) {
       clearTimeout(watch);
       watch = setTimeout(() => stop.abort(), PATIENCE_MS);
     }
-    const bytes = await new Blob(parts).arrayBuffer();
-    if ((await sha256(bytes)) !== hash) throw new Error(path + ": not the bytes of this edition");
-    return bytes;
+    return await new Blob(parts).arrayBuffer();
   } finally {
     clearTimeout(watch);
   }
@@ -163,6 +184,50 @@ async function download(path, hash) {
 async function sha256(bytes) {
   const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
   return Array.from(digest, (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+/* Looking for the next edition. */
+
+/* What the address offers: "same", "new" with the name of its worker, "foreign" where a script came that is no whole
+   edition, or "unknown" where none came. A login page is no script: browsers refuse it, and it is nobody's fault. */
+async function newer() {
+  let text;
+  try {
+    text = new TextDecoder().decode(await received("sw.js", (kind) => /\bjavascript\b/.test(kind)));
+  } catch (fault) {
+    return { offer: "unknown" };
+  }
+  const listed = listedIn(text);
+  if (!listed) return { offer: "foreign" };
+  if (listed.key === EDITION.key) return { offer: "same" };
+  try {
+    const own = nameOf(listed.key);
+    const copy = new TextDecoder().decode(await received(own));
+    const record = JSON.parse(new TextDecoder().decode(await download(RECORD, new Map(listed.files).get(RECORD))));
+    const code = await sha256(new TextEncoder().encode(withoutList(text)));
+    return copy === text && code === record.worker.code_sha256 ? { offer: "new", script: own } : { offer: "foreign" };
+  } catch (fault) {
+    return { offer: "unknown" }; // Half published, perhaps, or the network ended: it is asked again.
+  }
+}
+
+/* The list of files in a worker's text, or null where it is no worker of an edition. */
+function listedIn(text) {
+  const start = text.indexOf(LIST_START);
+  const end = text.indexOf(";\n", start);
+  if (text.length > LARGEST_SCRIPT || start < 0 || end < 0) return null;
+  try {
+    const listed = JSON.parse(text.slice(start + LIST_START.length, end));
+    return /^[0-9a-f]{32}$/.test(listed.key) && Array.isArray(listed.files) ? listed : null;
+  } catch (fault) {
+    return null;
+  }
+}
+
+/* As the record's hash of the code was made: `remove_file_list` in edition_file.py. */
+function withoutList(text) {
+  const start = text.indexOf(LIST_START);
+  return text.slice(0, start) + LIST_START + "null" + text.slice(text.indexOf(";\n", start));
 }
 
 /* The store: one entry a hash, one mark a complete edition. */
@@ -187,13 +252,17 @@ function keep(cache, hash, bytes) {
   return cache.put(blobUrl(hash), new Response(bytes));
 }
 
-/* Whether the store has these very bytes; what is damaged is thrown out. */
-async function holds(cache, hash) {
+/* These very bytes, or null where the store has none; what is damaged is thrown out. */
+async function taken(cache, hash) {
   const kept = await cache.match(blobUrl(hash));
-  if (!kept) return false;
-  if ((await sha256(await kept.arrayBuffer())) === hash) return true;
-  await cache.delete(blobUrl(hash));
-  return false;
+  const bytes = kept ? await kept.arrayBuffer().catch(() => null) : null;
+  if (bytes && (await sha256(bytes)) === hash) return bytes;
+  if (kept) await cache.delete(blobUrl(hash));
+  return null;
+}
+
+async function holds(cache, hash) {
+  return (await taken(cache, hash)) !== null;
 }
 
 async function hashesOfCompleteEditions(cache) {
@@ -216,8 +285,10 @@ async function drop(cache, others) {
 
 let looked = null;
 
-/* Reads every file back the first time it is asked, and repairs what it can. */
-function state() {
+/* Reads every file back the first time it is asked, and again when one is gone: another worker of this edition may have
+   thrown out a damaged one. Repairs what it can. */
+async function state() {
+  if (looked && !(await allThere().catch(() => false))) looked = null;
   if (!looked) {
     looked = look().catch(() => ({ whole: false }));
     looked.then((found) => {
@@ -225,6 +296,11 @@ function state() {
     });
   }
   return looked;
+}
+
+async function allThere() {
+  const kept = new Set((await (await caches.open(STORE)).keys()).map((key) => key.url));
+  return kept.has(markUrl(EDITION.key)) && [...HASHES.values()].every((hash) => kept.has(blobUrl(hash)));
 }
 
 async function look() {
@@ -237,7 +313,8 @@ async function look() {
       whole = false; // No network now, or a newer edition on the server.
     }
   }
-  return { edition: EDITION.id, day: EDITION.day, files: HASHES.size, whole, signed: await signedStatus(cache) };
+  const { id, day, key } = EDITION;
+  return { edition: id, day, key, script: nameOf(key), files: HASHES.size, whole, signed: await signedStatus(cache) };
 }
 
 /* What `judge` says of this edition by itself; empty where it cannot be read now. */
@@ -281,20 +358,31 @@ function pathOf(request) {
   return path === "" || path.endsWith("/") ? path + "index.html" : path;
 }
 
+/* The very bytes of the edition, compared each time: a file that was damaged on the tablet is fetched anew or not shown. */
 async function answer(request, path) {
   const hash = HASHES.get(path);
   if (!hash) return outside(request);
   const cache = await caches.open(STORE);
-  const kept = await cache.match(blobUrl(hash));
-  if (kept) return shaped(await kept.blob(), path, request.headers.get("range"));
+  const range = request.headers.get("range");
+  const kept = await taken(cache, hash).catch(() => null);
+  if (kept) return shaped(new Blob([kept]), path, range);
   looked = null;
   try {
     const bytes = await download(path, hash);
     keep(cache, hash, bytes).catch(() => {});
-    return shaped(new Blob([bytes]), path, request.headers.get("range"));
+    return shaped(new Blob([bytes]), path, range);
   } catch (fault) {
-    return outside(request);
+    return fetch(request).catch(() => (request.mode === "navigate" ? lost() : Response.error()));
   }
+}
+
+/* In place of a page that is lost or damaged on this tablet while the address does not send it. */
+function lost() {
+  const page =
+    '<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width">' +
+    "<title>Not on this tablet</title><h1>This page is lost or damaged on this tablet</h1>" +
+    "<p>Use the cards, or cab.html as a file. Open this page again where there is a signal.</p></html>";
+  return new Response(page, { status: 503, headers: { "Content-Type": TYPES.html } });
 }
 
 /* What the edition does not hold: the network, or the page that says it is not there. */
@@ -303,9 +391,9 @@ async function outside(request) {
     return await fetch(request);
   } catch (fault) {
     const hash = request.mode === "navigate" ? HASHES.get("404.html") : undefined;
-    const kept = hash && (await (await caches.open(STORE)).match(blobUrl(hash)));
+    const kept = hash && (await taken(await caches.open(STORE), hash));
     if (!kept) return Response.error();
-    return new Response(await kept.blob(), { status: 404, headers: { "Content-Type": TYPES.html } });
+    return new Response(kept, { status: 404, headers: { "Content-Type": TYPES.html } });
   }
 }
 

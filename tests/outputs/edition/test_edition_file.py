@@ -119,7 +119,31 @@ class TestVerifying:
     def test_a_fresh_edition_is_whole(self, edition: Path) -> None:
         verdict = verify(edition)
         assert verdict.whole
-        assert (verdict.edition, verdict.date, verdict.files) == ("1a2b3c4d", "2026-11-25", 6)
+        assert (verdict.edition, verdict.date, verdict.files) == ("1a2b3c4d", "2026-11-25", 7)
+
+    def test_the_worker_stands_there_a_second_time_under_a_name_of_its_own(self, edition: Path) -> None:
+        (copy,) = edition.glob("sw-*.js")
+        assert (edition / "sw.js").read_bytes() == copy.read_bytes()
+        first = copy.name
+        (edition / "index.html").write_text("<p>changed</p>", encoding="utf-8")
+        seal(edition, ABOUT, DAY)
+        (other,) = edition.glob("sw-*.js")
+        assert first != other.name
+        seal(edition, {**ABOUT, "review_by": "2027-01-01"}, DAY)
+        (third,) = edition.glob("sw-*.js")
+        assert other.name != third.name  # a record that differs is an edition of its own
+
+    def test_a_second_worker_that_is_lost_changed_or_anothers_is_found(self, edition: Path) -> None:
+        (copy,) = edition.glob("sw-*.js")
+        whole = copy.read_bytes()
+        copy.write_bytes(b"")
+        assert [(copy.name, DifferenceKind.CHANGED)] == kinds(edition)
+        copy.unlink()
+        assert [(copy.name, DifferenceKind.MISSING)] == kinds(edition)
+        copy.write_bytes(whole)
+        other = edition / f"sw-{'0' * 32}.js"
+        other.write_bytes(whole)
+        assert [(other.name, DifferenceKind.EXTRA)] == kinds(edition)
 
     def test_a_copy_is_whole(self, edition: Path, tmp_path: Path) -> None:
         shutil.copytree(edition, tmp_path / "stick")
@@ -326,7 +350,7 @@ class TestCommand:
     def test_a_whole_copy_exits_0_and_says_so(self, edition: Path) -> None:
         result = CliRunner().invoke(verify_command, [str(edition)])
         expected = (
-            "Edition 1a2b3c4d of 2026-11-25 is whole: 6 files, each as it was made. "
+            "Edition 1a2b3c4d of 2026-11-25 is whole: 7 files, each as it was made. "
             "It is unsigned: this does not prove who made it.\n"
         )
         assert (0, expected) == (result.exit_code, result.output)
@@ -355,7 +379,7 @@ class TestCommand:
         expected = {
             "edition": "1a2b3c4d",
             "date": "2026-11-25",
-            "files": 6,
+            "files": 7,
             "whole": False,
             "findings": [finding],
             "number": 0,

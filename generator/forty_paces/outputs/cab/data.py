@@ -17,6 +17,7 @@ from forty_paces.authoring.models.record import Condition, OwnCondition
 from forty_paces.outputs.cab.calls import emergency_name
 from forty_paces.outputs.cab.guided_walk import FinderView
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.typesetting import long_date
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +51,8 @@ def data_for(context: BuildContext, vehicle: Vehicle | None, finder: FinderView)
     return {
         "carrier": fleet.carrier,
         "edition": context.library.edition.id,
+        "day": long_date(context.library.edition.date),
+        "versions": {procedure.id: procedure.version for procedure in context.library.procedures},
         "limit": rules.time_limit_s,
         "vehicles": [_equipment(one, fleet) for one in vehicles],
         "finder": finder.values,

@@ -53,6 +53,31 @@ def content_security_policy(
     return "; ".join(parts)
 
 
+_OWN_SCRIPTS = "'sha256-of-own-scripts'"
+"""Stands in the policy of the page template for the hashes of the theme's inline scripts."""
+
+_INLINE_SCRIPT = re.compile(r"<script(?![^>]*\s(?:src|type)=)[^>]*>(.*?)</script>", re.DOTALL)
+
+
+def allow_own_scripts(html: str, prose: str) -> str:
+    """The page with a policy that allows the theme's inline scripts, by their hashes, and none in ``prose``.
+
+    ``prose`` is what the page's author wrote, as it stands in the page.
+    """
+    frame = html.replace(prose, "", 1) if prose else html
+    scripts = dict.fromkeys(match.group(1) for match in _INLINE_SCRIPT.finditer(frame))
+    return html.replace(f" {_OWN_SCRIPTS}", "".join(f" {csp_hash(script)}" for script in scripts), 1)
+
+
+_OWN_STYLES = "'sha256-of-own-styles'"
+_INLINE_STYLE = re.compile(r"<style>(.*?)</style>", re.DOTALL)
+
+
+def allow_own_styles(html: str) -> str:
+    """The page for unknown addresses with a policy that allows its own style sheet, by its hash."""
+    return html.replace(_OWN_STYLES, " ".join(map(csp_hash, _INLINE_STYLE.findall(html))), 1)
+
+
 def inline_source(text: str) -> Markup:
     """A style or script, unescaped, for use inside its element.
 

@@ -4,6 +4,8 @@
 worker. The service worker ``sw.js`` lists every file except itself, ``edition.json`` and its signature
 included; ``edition.json`` in turn holds the hash of the worker's code without that list. So each verifies
 the other, and every byte of the folder is covered. What ``cards`` and ``worksheet`` write has no worker.
+The worker is there a second time, under a name that no other edition has: a browser that has registered it
+under that name never takes a broken ``sw.js`` in its place.
 
 There is one way to write the same record (:func:`record_text`), and what is signed is exactly these bytes.
 ``verification`` compares a folder with its record.
@@ -15,6 +17,7 @@ import datetime as dt
 import hashlib
 import json
 import os
+import re
 from collections.abc import Mapping
 from pathlib import Path, PurePosixPath
 from typing import Any
@@ -31,6 +34,8 @@ FORMAT = 2
 
 UNLISTED = (RECORD, SIGNATURE, WORKER)
 """The files that the record does not list: it is the first, and the others come after it."""
+
+_COPY = re.compile(r"sw-[0-9a-f]{32}\.js")
 
 _UNSEALED = "const EDITION = null;"
 _LIST_START = "const EDITION = "
@@ -62,7 +67,7 @@ def hashes_below(folder: Path) -> dict[str, str]:
     """SHA-256 of every file of a folder that its record lists. :class:`CannotSeal` where one holds a key."""
     hashes = {}
     for path, file in files_below(folder).items():
-        if path in UNLISTED:
+        if path in UNLISTED or _COPY.fullmatch(path):
             continue
         data = file.read_bytes()
         if _PRIVATE_KEY in data:
@@ -90,6 +95,9 @@ def seal(
     if key is not None:
         _refuse_unnumbered(about)
     code = _worker_code(site_dir) if installs else None
+    for earlier in site_dir.glob("sw-*.js"):
+        if _COPY.fullmatch(earlier.name):
+            earlier.unlink()
     hashes = hashes_below(site_dir)
     record = {
         "format": FORMAT,
@@ -119,7 +127,8 @@ def seal(
         (site_dir / SIGNATURE).unlink(missing_ok=True)
     listed = listing(record, data, signature)
     if code is not None:
-        _write(site_dir / WORKER, insert_file_list(code, listed).encode())
+        for name in (WORKER, worker_copy(listed["key"])):
+            _write(site_dir / name, insert_file_list(code, listed).encode())
     _stamp(site_dir, day, listed["key"])
 
 
@@ -252,7 +261,13 @@ def listing(record: Mapping[str, Any], data: bytes, signature: bytes | None) -> 
     listed.append([RECORD, sha256_of(data), len(data)])
     if signature is not None:
         listed.append([SIGNATURE, sha256_of(signature), len(signature)])
-    return {"id": record["edition"], "day": record["day"], "key": list_key(files), "files": listed}
+    key = list_key({**files, RECORD: sha256_of(data)})
+    return {"id": record["edition"], "day": record["day"], "key": key, "files": listed}
+
+
+def worker_copy(key: str) -> str:
+    """The name that no other edition's worker has, from the key of its list: ``nameOf`` in sw.js."""
+    return f"sw-{key}.js"
 
 
 def list_key(hashes: Mapping[str, str]) -> str:

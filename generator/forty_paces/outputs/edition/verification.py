@@ -30,6 +30,7 @@ from forty_paces.outputs.edition.edition_file import (
     remove_file_list,
     sha256_of,
     signing_key_of,
+    worker_copy,
 )
 from forty_paces.outputs.edition.signing import SIGNATURE, InvalidSignature, PublicKey, Signature, check
 
@@ -47,22 +48,8 @@ EMPTY_MARK = ".nojekyll"
 APPLE_DOUBLE = b"\x00\x05\x16\x07"
 """How a ``._name`` file begins that macOS writes beside ``name`` (RFC 1740)."""
 
-OPENED_BY_BROWSERS = frozenset(
-    {
-        ".html",
-        ".htm",
-        ".xhtml",
-        ".xht",
-        ".shtml",
-        ".xml",
-        ".svg",
-        ".js",
-        ".mjs",
-        ".css",
-        ".json",
-        ".pdf",
-        ".wasm",
-    }
+OPENED_BY_BROWSERS = frozenset({".html", ".htm", ".xhtml", ".xht", ".shtml", ".xml", ".svg"}) | frozenset(
+    {".js", ".mjs", ".css", ".json", ".pdf", ".wasm"}
 )
 _CHUNK_BYTES = 1024 * 1024
 
@@ -116,7 +103,7 @@ class VerificationResult:
     "Empty where the record cannot be read."
     date: str
     files: int
-    "Number of files of the edition, ``edition.json``, its signature and the service worker included."
+    "Number of files of the edition, ``edition.json``, its signature and both copies of the worker included."
     differences: tuple[Difference, ...]
     number: int = 0
     expires: str = ""
@@ -161,16 +148,17 @@ def verify(
         kind = DifferenceKind.MISSING if not (folder / RECORD).exists() else DifferenceKind.UNREADABLE
         words = "is not there, so nothing can be compared" if kind is DifferenceKind.MISSING else str(fault)
         return VerificationResult("", "", 0, (Difference(RECORD, kind, words),))
-    listed = (RECORD, *([WORKER] if record["worker"] else []), *([SIGNATURE] if record["signed"] else []))
+    signature = _read_signature(folder) if record["signed"] else None
+    workers = [WORKER, _copy_name(folder, record, data, signature)] if record["worker"] else []
+    listed = (RECORD, *workers, *([SIGNATURE] if record["signed"] else []))
     seen = _Seen()
     _look(folder, "", seen, frozenset((*record["files"], *listed)))
-    signature = _read_signature(folder) if SIGNATURE in listed else None
     status, refused = _signature_status(data, signature, record, key)
     differences = [
         *seen.findings,
         *_compare(folder, record, seen, listed),
         *_modes(seen),
-        *(_check_worker(folder, record, data, signature) if record["worker"] else ()),
+        *(_check_workers(folder, record, data, signature, workers[1], seen) if workers else ()),
         *refused,
         *_order(record, newer_than, today),
     ]
@@ -330,6 +318,36 @@ def _check_worker(
         path = SIGNATURE if as_listed and record["signed"] else RECORD
         words = "does not agree with the worker's list: one of the two was changed"
         yield Difference(path, DifferenceKind.CHANGED, words)
+
+
+def _copy_name(folder: Path, record: Mapping[str, Any], data: bytes, signature: bytes | None) -> str:
+    """The worker's lasting name as its own list has it, or as the record has it where that is unreadable."""
+    try:
+        return worker_copy(str(listed_in(read_text(folder / WORKER))["key"]))
+    except (OSError, ValueError, KeyError, CannotSeal):
+        return worker_copy(listing(record, data, signature)["key"])
+
+
+def _check_workers(
+    folder: Path,
+    record: Mapping[str, Any],
+    data: bytes,
+    signature: bytes | None,
+    copy: str,
+    seen: _Seen,
+) -> Iterator[Difference]:
+    """The worker, and the same bytes under its lasting name."""
+    found = list(_check_worker(folder, record, data, signature))
+    yield from found
+    if any(one.path == WORKER for one in found) or any(one.path in (copy, WORKER) for one in seen.findings):
+        return
+    try:
+        if copy not in seen.sizes:
+            yield Difference(copy, DifferenceKind.MISSING, "is missing")
+        elif read_text(folder / copy) != read_text(folder / WORKER):
+            yield Difference(copy, DifferenceKind.CHANGED, f"is not the same as {WORKER}")
+    except (OSError, ValueError):
+        yield Difference(copy, DifferenceKind.CHANGED, f"is not the same as {WORKER}")
 
 
 def _read_signature(folder: Path) -> bytes | None:

@@ -83,7 +83,7 @@ SHIPPED = (
         "MIT",
         "Martin Donath",
         ("assets/javascripts/iframe-worker.LICENSE.txt",),
-        ("assets/javascripts/iframe-worker.js",),
+        ("assets/javascripts/iframe-worker.js", "assets/javascripts/iframe-worker-frame.js"),
     ),
     ShippedWork("Lunr", "search", "MIT", "Oliver Nightingale", (_LICENSES + "lunr.txt",), _SEARCH),
     ShippedWork(

@@ -67,13 +67,14 @@ const shownThen = (key) => {
   return line ? line.shown : "";
 };
 
-/* For each procedure of which a step was marked: its title, and its steps in the order of the page. */
+/* For each procedure of which a step was marked: its title, its version, and its steps in the order of the page. */
 const knownSteps = () => {
   const done = recalledTable("ticks");
   const absent = recalledTable("absent");
   return all("[data-procedure]")
     .map((procedure) => ({
       title: one("[data-heading]", procedure).textContent,
+      version: (data.versions || {})[procedure.getAttribute("data-procedure")] || "",
       steps: all("[data-step]", procedure)
         .map((step) => ({ key: step.getAttribute("data-step"), words: one("[data-key$='/do']", step).textContent }))
         .filter(({ key }) => isTime(done[key]) || isTime(absent[key]))

@@ -128,7 +128,7 @@ part("record", function () {
   const labelled = (label, text) => fact(filled(words.labelled, { label, text }));
 
   const stopSection = () => {
-    const entries = [fact(filled(words.record_written, { time: fullTime(now()) }))];
+    const entries = [fact(filled(words.record_written, { time: fullTime(now()) })), fact(filled(words.record_edition, { id: data.edition || "", day: data.day || "" }))];
     const vehicle = vehicleWords();
     entries.push(vehicle ? labelled(words.record_vehicle, vehicle) : { kind: "empty", label: words.record_vehicle });
     // What a field of the record asks for stands there, and not twice.
@@ -155,8 +155,8 @@ part("record", function () {
   };
 
   const stepSections = () =>
-    knownSteps().map(({ title, steps }) => ({
-      title,
+    knownSteps().map(({ title, version, steps }) => ({
+      title: version ? filled(words.record_version, { title, version }) : title,
       entries: steps.map(({ state, text, at }) => ({ kind: "check", state, text: text + ", " + filled(state === "done" ? words.done_at : words.not_here_at, { time: fullTime(at) }) })),
     }));
 
@@ -231,12 +231,17 @@ part("record", function () {
     );
   });
 
-  const save = (text, ending, type) => {
-    message.textContent = filled(words.record_saved, { name: saveFile("record", ending, type, text) });
-    message.scrollIntoView({ block: "nearest" });
-  };
+  /* Under everything stands the hash of it, so that a change made afterwards shows. */
+  const save = (text, ending, type) =>
+    hashOf(window.crypto && window.crypto.subtle, text).then(
+      guarded((hash) => {
+        const last = hash ? filled(words.record_hash, { hash }) : words.record_no_hash;
+        message.textContent = filled(words.record_saved, { name: saveFile("record", ending, type, underlined(text, last, ending === ".html")) });
+        message.scrollIntoView({ block: "nearest" });
+      })
+    );
 
-  on(one("[data-record-save]"), "click", () => save(recordText(recordTitle(), sections({})), ".txt", "text/plain"));
+  on(one("[data-record-save]"), "click", () => void save(recordText(recordTitle(), sections({})), ".txt", "text/plain"));
   on(one("[data-record-save-file]"), "click", () => {
     loadedSources().then(guarded((sources) => save(recordHtml(recordTitle(), sections(sources), root.lang), ".html", "text/html")));
   });

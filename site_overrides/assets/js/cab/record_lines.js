@@ -109,6 +109,33 @@ export const recordHtml = (title, sections, language) =>
   "</body>\n</html>\n";
 
 /**
+ * The SHA-256 of a text in UTF-8, in hexadecimal digits; empty where the browser cannot compute it.
+ *
+ * @param {SubtleCrypto | undefined} subtle
+ * @param {string} text
+ * @returns {Promise<string>}
+ */
+export const hashOf = async (subtle, text) => {
+  if (!subtle) return "";
+  try {
+    const digest = new Uint8Array(await subtle.digest("SHA-256", new TextEncoder().encode(text)));
+    return Array.from(digest, (byte) => byte.toString(16).padStart(2, "0")).join("");
+  } catch (fault) {
+    return "";
+  }
+};
+
+/**
+ * The record with one more line under it, which no typed line can be: those stand above, each with its own mark.
+ *
+ * @param {string} text
+ * @param {string} last
+ * @param {boolean} html
+ * @returns {string}
+ */
+export const underlined = (text, last, html) => text + (html ? "<p>" + escaped(last) + "</p>" : last) + "\n";
+
+/**
  * Sides of a picture scaled down so that neither is longer than `most`; a smaller one keeps its size.
  *
  * @param {number} width
