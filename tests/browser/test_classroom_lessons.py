@@ -29,6 +29,8 @@ LESSONS = (
     "crash",
     "engine",
     "cargo",
+    "before",
+    "after",
     "which",
 )
 
