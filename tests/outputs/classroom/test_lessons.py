@@ -22,7 +22,7 @@ DECKS = {one.lesson.id: one for one in decks(CONTEXT)}
 
 def test_every_family_and_every_procedure_has_a_lesson():
     assert {procedure.family for procedure in LIBRARY.procedures} == {lesson.family for lesson in LESSONS}
-    taught = [name for lesson in LESSONS for name in lesson.procedures]
+    taught = [name for lesson in LESSONS if not lesson.lists for name in lesson.procedures]
     assert sorted(procedure.id for procedure in LIBRARY.procedures) == sorted(taught)
 
 
