@@ -17,7 +17,8 @@ from forty_paces.authoring.models.fleet import SheetPaper
 from forty_paces.commands.progress import show_progress
 from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.drawing.symbols import NAMES
-from forty_paces.outputs.classroom.documents import worksheet_papers
+from forty_paces.outputs.classroom.documents import class_papers, worksheet_papers
+from forty_paces.outputs.classroom.forms import NoForm
 from forty_paces.outputs.classroom.worksheets import LETTERS, SITUATIONS, scene_groups
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.progress import track
@@ -30,6 +31,7 @@ EPILOG = f"""\b
 Examples:
   fortypaces worksheet                                   number 1, one sheet and its key
   fortypaces worksheet --number 7 --variants 12          a different sheet for each of 12
+  fortypaces worksheet --test --number 7 --variants 20   matched tests for a class of 20
   fortypaces worksheet --seed 7 --scenes quarry-bend,drover-crest --out print
 
 \b
@@ -60,6 +62,11 @@ PAPERS_A_VARIANT = 2
     show_default=True,
     help="How many different sheets.",
 )
+@click.option(
+    "--test",
+    is_flag=True,
+    help="Matched tests on roads drawn from the number: one file for the class, the keys in another.",
+)
 @click.option("--situations", type=click.IntRange(1, 12), help="Situations on a sheet, at most one a scene.")
 @click.option(
     "--paper",
@@ -80,6 +87,7 @@ def worksheet(
     number: int,
     scenes: str,
     variants: int,
+    test: bool,
     situations: int | None,
     paper: str | None,
     out: Path,
@@ -91,17 +99,26 @@ def worksheet(
     top = take_project(project, quiet=quiet)
     library = load_library(top, symbols=NAMES)
     context = BuildContext(library, find_overrides(top))
-    groups = scene_groups(context, _scenes(scenes, library.scenes))
-    if not groups:
+    if test and (scenes or situations):
+        raise click.UsageError("a test has its own roads: use --test without --scenes and --situations")
+    groups = () if test else scene_groups(context, _scenes(scenes, library.scenes))
+    if not groups and not test:
         raise click.UsageError("there is no scene to place devices in; add a file to content/scenes")
     sheet = PAPERS[paper or library.fleet.paper.value]
     count = situations or (len(groups) if scenes else None)
     why_no_pdf = pdf.missing()
     with show_progress("Worksheets", quiet=quiet) as watch:
-        papers = worksheet_papers(
-            context, groups, sheet, number=number, variants=variants, count=count, folder=""
+        papers = (
+            class_papers(context, sheet, number=number, variants=variants, folder="")
+            if test
+            else worksheet_papers(
+                context, groups, sheet, number=number, variants=variants, count=count, folder=""
+            )
         )
-        documents = list(track(papers, PAPERS_A_VARIANT * variants, watch))
+        try:
+            documents = list(track(papers, PAPERS_A_VARIANT * (1 if test else variants), watch))
+        except NoForm as error:
+            raise click.UsageError(str(error)) from error
         printed = [] if why_no_pdf else list(pdf.pdfs(documents, watch))
     written = [(f"{document.path.lstrip('/')}.html", document.html.encode()) for document in documents]
     names = [f"{document.path.lstrip('/')}.pdf" for document in documents]

@@ -6,15 +6,20 @@ from collections.abc import Iterator, Sequence
 
 from forty_paces.geometry.scene import Scene
 from forty_paces.messages.classroom import TASK
+from forty_paces.messages.forms import FORM
 from forty_paces.messages.quantities import length
 from forty_paces.outputs.classroom import yard_plan
+from forty_paces.outputs.classroom.forms import forms
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.recall_cards import recall_document
 from forty_paces.outputs.classroom.slides import Deck
 from forty_paces.outputs.classroom.worksheets import (
+    Worksheet,
+    key_body,
     key_document,
     printed,
     rules_of,
+    worksheet_body,
     worksheet_document,
     worksheets,
 )
@@ -42,6 +47,24 @@ def worksheet_papers(
     for sheet in worksheets(rules_of(context), groups, number, variants, count):
         yield worksheet_document(context, sheet, paper, f"{folder}/worksheet-{sheet.stem}")
         yield key_document(context, sheet, paper, f"{folder}/key-{sheet.stem}")
+
+
+def class_papers(
+    context: BuildContext, paper: PaperSize, *, number: int, variants: int, folder: str = FOLDER
+) -> Iterator[PrintDocument]:
+    """The matched tests of a number for a whole class in one file, and all answer keys in another.
+
+    :class:`.forms.NoForm` under a rule set that moves no device.
+    """
+    made = forms(rules_of(context), number, variants)
+    sheets = [Worksheet(number, n, tasks, FORM["test"]) for n, tasks in enumerate(made)]
+    for body_of, title, name in (
+        (worksheet_body, FORM["class"].format(number=number, count=variants), f"test-{number}-class"),
+        (key_body, FORM["class-keys"].format(number=number, count=variants), f"test-{number}-keys"),
+    ):
+        parts = [body_of(context, sheet, paper) for sheet in sheets]
+        body, pages = "\n".join(part for part, _ in parts), sum(count for _, count in parts)
+        yield printed(context, title, body, paper, f"{folder}/{name}", pages)
 
 
 def recall_papers(context: BuildContext, decks: Sequence[Deck], paper: PaperSize) -> Iterator[PrintDocument]:

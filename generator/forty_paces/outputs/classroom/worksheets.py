@@ -75,6 +75,8 @@ class Worksheet:
     variant: int
     "From 0; printed as a letter."
     tasks: tuple[Task, ...]
+    kind: str = TASK["worksheet"]
+    "What its head calls it."
 
     @property
     def name(self) -> str:
@@ -165,6 +167,13 @@ def _dealt(order: Sequence[int], dealt: Sequence[Sequence[Scene]], position: int
 
 def worksheet_document(context: BuildContext, sheet: Worksheet, paper: PaperSize, path: str) -> PrintDocument:
     """The worksheet to fill in."""
+    body, pages = worksheet_body(context, sheet, paper)
+    title = TASK["sheet"].format(kind=sheet.kind, name=sheet.name)
+    return printed(context, title, body, paper, path, pages)
+
+
+def worksheet_body(context: BuildContext, sheet: Worksheet, paper: PaperSize) -> tuple[str, int]:
+    """The pages of a worksheet, and their number."""
     rules = rules_of(context)
     pages = list(
         _pages(
@@ -178,19 +187,24 @@ def worksheet_document(context: BuildContext, sheet: Worksheet, paper: PaperSize
         pages=pages,
         across=across,
         unit=LengthFormat(rules).unit,
-        ends=sized(_ends(rules), ENDS_MM),
+        ends=sized(_ends(rules, sheet), ENDS_MM),
     )
-    title = TASK["sheet"].format(name=sheet.name)
-    return printed(context, title, body, paper, path, len(pages))
+    return body, len(pages)
 
 
 def key_document(context: BuildContext, sheet: Worksheet, paper: PaperSize, path: str) -> PrintDocument:
     """The answer key of a worksheet, one page for each situation."""
+    body, pages = key_body(context, sheet, paper)
+    title = TASK["key"].format(kind=sheet.kind.lower(), name=sheet.name)
+    return printed(context, title, body, paper, path, pages)
+
+
+def key_body(context: BuildContext, sheet: Worksheet, paper: PaperSize) -> tuple[str, int]:
+    """The pages of an answer key, and their number."""
     solved = [_solved(context, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)]
     words = {"device_words": device_words, "right_words": right_words}
     body = context.render("classroom/key.html.j2", sheet=sheet, situations=solved, **words)
-    title = TASK["key"].format(name=sheet.name)
-    return printed(context, title, body, paper, path, len(solved))
+    return body, len(solved)
 
 
 def printed(
@@ -214,8 +228,9 @@ def printed(
     return PrintDocument(path, title, document_html(context, document), pages)
 
 
-def _ends(rules: RuleSet) -> str:
-    return draw_view_ends(rules, tuple(HiddenBy), prefix="view-ends")
+def _ends(rules: RuleSet, sheet: Worksheet | None = None) -> str:
+    prefix = "view-ends" if sheet is None else f"view-ends-{sheet.stem}"
+    return draw_view_ends(rules, tuple(HiddenBy), prefix=prefix)
 
 
 def _pages(
@@ -245,13 +260,13 @@ def _with_lines(page: Sequence[PaperSituation], left_mm: float) -> list[PaperSit
 def _blank(context: BuildContext, sheet: Worksheet, place: int, paper: PaperSize) -> PaperSituation:
     rules = rules_of(context)
     task = sheet.tasks[place - 1]
-    plan = blank_plan(task.solved, rules, prefix=f"sheet-{place}", room=SHEET)
-    answer = solved_plan(task.solved, rules, prefix=f"key-{place}", room=SHEET)
+    plan = blank_plan(task.solved, rules, prefix=f"sheet-{sheet.stem}-{place}", room=SHEET)
+    answer = solved_plan(task.solved, rules, prefix=f"key-{sheet.stem}-{place}", room=SHEET)
     words = f"{situation_words(task)} {needed_words(task, rules)}"
     rows, drawing, height_mm = _on_paper(context, plan, answer, words, paper)
     side = ""
     if rises_and_falls(task.scene):
-        side = blank_profile(task.solved, rules, prefix=f"side-{place}")
+        side = blank_profile(task.solved, rules, prefix=f"side-{sheet.stem}-{place}")
         wide, high = view_box(side)
         height_mm += high / wide * _column_mm(paper) + BETWEEN_MM
     return PaperSituation(place, task, rows, drawing, height_mm, profile=side)
@@ -260,10 +275,10 @@ def _blank(context: BuildContext, sheet: Worksheet, place: int, paper: PaperSize
 def _solved(context: BuildContext, sheet: Worksheet, place: int, paper: PaperSize) -> PaperSituation:
     rules = rules_of(context)
     task = sheet.tasks[place - 1]
-    plan = solved_plan(task.solved, rules, prefix=f"key-{place}", room=SHEET)
-    asked = blank_plan(task.solved, rules, prefix=f"sheet-{place}", room=SHEET)
+    plan = solved_plan(task.solved, rules, prefix=f"key-{sheet.stem}-{place}", room=SHEET)
+    asked = blank_plan(task.solved, rules, prefix=f"sheet-{sheet.stem}-{place}", room=SHEET)
     side = (
-        ProfileDrawing(task.solved, rules, f"side-{place}", SHEET.along).draw()
+        ProfileDrawing(task.solved, rules, f"side-{sheet.stem}-{place}", SHEET.along).draw()
         if shows_crest(task.solved)
         else ""
     )
