@@ -99,7 +99,11 @@ NAMED_CHECKS = (
         "Every path of a scenario ends: no dead end, no loop, nothing that is never reached.",
         "to: a later moment, or an end.",
     ),
-    NamedCheck("best-path", "Each moment has one best choice, and they lead to a safe end.", "best: yes"),
+    NamedCheck(
+        "best-path",
+        "Each moment has one best choice, and they lead to a safe end.",
+        "best: yes, on one choice.",
+    ),
     NamedCheck(
         "computed-figure",
         "A scenario's lengths, seconds and speeds are computed, and its story agrees with them.",
