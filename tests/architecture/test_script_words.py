@@ -22,6 +22,8 @@ WITHOUT_WORDS = (
     "classroom/due_state.js",
     "classroom/trainer.js",
     "classroom/drill*.js",
+    "classroom/seat*.js",
+    "classroom/unpack.js",
 )
 """Still with words of their own: `edition.js`, and the lessons' `deck.js` and `notes.js`."""
 

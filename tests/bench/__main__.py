@@ -26,6 +26,7 @@ SUBJECTS = (
     "cards",
     "preview",
     "verifying",
+    "seat",
 )
 
 

@@ -180,7 +180,7 @@ def test_a_device_beyond_the_road_that_is_drawn_stands_at_its_end(tools: Path, o
     page = open_page(tools / "placing-australia-sa.html")
     page.get_by_label("Device 1: distance in meters").fill("250")
     drawn = page.locator(".stage__road:not([hidden]) .set-device path")
-    road = page.locator(".stage__road:not([hidden]) svg").bounding_box()
+    road = page.locator(".stage__road:not([hidden]) .stage__above svg").bounding_box()
     box = drawn.bounding_box()
     assert page.get_by_label("Device 1: distance in meters").input_value() == "250"
     assert road["x"] <= box["x"]

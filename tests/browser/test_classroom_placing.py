@@ -187,7 +187,7 @@ def context(page: Page, first: bool, steps: int) -> None:
 def test_a_tap_on_the_road_sets_the_device_whose_turn_it_is(page: Page) -> None:
     data = json.loads(page.locator("#table").text_content() or "")
     scene = page.evaluate("[...document.querySelectorAll('.stage__road')].findIndex(road => !road.hidden)")
-    svg = page.locator(".stage__road:not([hidden]) svg")
+    svg = page.locator(".stage__road:not([hidden]) .stage__above svg")
     for number, (side, distance) in enumerate((("behind", 100), ("ahead", 200), ("behind", 10))):
         points = data["scenes"][scene]["stand"][("behind", "ahead").index(side)]
         x, y = points[2 * distance // 10], points[2 * distance // 10 + 1]
@@ -352,6 +352,10 @@ def test_without_storage_the_exercise_still_works(classroom_folder: Path, open_p
     assert 1 == page.locator("#rows tr").count()
     assert "This device keeps nothing" in page.locator("#kept").inner_text()
     assert [] == page.faults
+
+
+def test_without_the_warning_what_drivers_need_is_still_stated(page: Page) -> None:
+    assert re.fullmatch(r"To stop takes \d+ ft( from behind, \d+ ft from ahead)?\.", page.inner_text("#live"))
 
 
 @pytest.mark.parametrize(("width", "height"), SIZES)

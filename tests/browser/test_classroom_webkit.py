@@ -90,3 +90,16 @@ def test_the_sight_explorer_follows_its_sliders(webkit: webdriver.WebKitGTK, cla
         slider.send_keys(Keys.ARROW_LEFT)
     assert "35 mph" == webkit.find_element(By.ID, "speed-value").text
     assert before != webkit.find_element(By.ID, "why").text
+
+
+def test_a_run_in_the_drivers_seat_ends_in_a_result(
+    webkit: webdriver.WebKitGTK, classroom_folder: Path
+) -> None:
+    webkit.get((classroom_folder / "seat.html").as_uri())
+    assert len(webkit.find_elements(By.CSS_SELECTOR, "#picture-one path")) > 5
+    step = webkit.find_element(By.ID, "step")
+    for _ in range(20):
+        step.click()
+    webkit.find_element(By.ID, "brake").click()
+    assert "Brake at" in webkit.find_element(By.ID, "result").text
+    assert webkit.find_elements(By.CSS_SELECTOR, "#picture-one .seat-device")

@@ -1,8 +1,12 @@
 """A scene without its answer shows enough road for every device that the rule set may ask for."""
 
+from dataclasses import replace
+
 import pytest
-from forty_paces.drawing.scene_blank import blank_plan, reach_ft
+from bs4 import BeautifulSoup
+from forty_paces.drawing.scene_blank import blank_plan, blank_profile, reach_ft
 from forty_paces.geometry.records import RoadKind
+from forty_paces.geometry.solver import place_in_scene
 
 from tests.drawing.samples import RULES, SCENE_NAMES, solved
 
@@ -35,3 +39,37 @@ def test_every_two_lane_road_is_shown_as_far_so_that_its_length_tells_nothing(ru
         if plan.scene.kind is RoadKind.TWO_LANE
     }
     assert {(-reach_ft(RULES[rules_id]), round(reach_ft(RULES[rules_id]), 6))} == shown
+
+
+def texts_of(svg):
+    return {text.get_text() for text in BeautifulSoup(svg, "html.parser").select("text, title, desc")}
+
+
+@pytest.mark.parametrize("name", ["drover-crest", "slate-cut", "mercer-street"])
+def test_devices_already_placed_are_drawn_and_no_other(name):
+    found = solved(name, "us")
+    for given in (
+        found.devices[:0],
+        found.devices[:1],
+        tuple(d for d in found.devices if not d.device.moved),
+    ):
+        plan = blank_plan(found, RULES["us"], prefix="p", given=given).draw()
+        side = blank_profile(found, RULES["us"], prefix="s", given=given)
+        for svg in (plan, side):
+            drawn = BeautifulSoup(svg, "html.parser")
+            assert len(given) == len(drawn.select(".fp-device-place"))
+            for placed in found.devices:
+                written = f"{placed.device.distance_ft:g} ft"
+                told = any(written == text for text in texts_of(svg))
+                assert told is any(written == f"{one.device.distance_ft:g} ft" for one in given)
+
+
+@pytest.mark.parametrize("name", ["drover-crest", "tarn-ridge", "ferris-ramp"])
+def test_a_blank_profile_is_the_same_whatever_the_answer(name):
+    """Another speed or light moves the device; what the learner sees before answering does not change."""
+    found = solved(name, "us")
+    slow = place_in_scene(
+        RULES["us"], replace(found.scene, speed_mph=30.0, detection_ft=200, visibility=None)
+    )
+    for draw in (blank_profile, lambda *a, **k: blank_plan(*a, **k).draw()):
+        assert draw(found, RULES["us"], prefix="p") == draw(slow, RULES["us"], prefix="p")

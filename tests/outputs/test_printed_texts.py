@@ -19,11 +19,10 @@ from forty_paces.outputs.cards.placement_faces import placement_faces
 from forty_paces.outputs.cards.poster import poster_document
 from forty_paces.outputs.classroom.documents import recall_papers, signoff_paper, yard_paper
 from forty_paces.outputs.classroom.lessons import decks, lesson_html, notes_html
-from forty_paces.outputs.classroom.placing_slides import device_words, margin_words, right_words
+from forty_paces.outputs.classroom.placing_slides import device_words, margin_words, needed_words, right_words
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.worksheets import (
     key_document,
-    needed_words,
     rules_of,
     scene_groups,
     situation_words,

@@ -5,7 +5,7 @@ For people at a desk and in a classroom, never for a driver at the road.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -13,9 +13,7 @@ import click
 
 from forty_paces.commands.figures import Units, figure, within
 from forty_paces.geometry.records import Surface
-from forty_paces.geometry.units import kmh_to_mph, mph_to_kmh
-from forty_paces.messages.answer import CHANCE
-from forty_paces.messages.quantities import number
+from forty_paces.geometry.units import kmh_to_mph
 
 if TYPE_CHECKING:  # imported where it is used: a placement without --chance does not wait for it
     from forty_paces.geometry.chance import Chance, Drivers
@@ -135,41 +133,3 @@ def assumption_values(assumed: Assumptions) -> list[dict[str, float]]:
         }
         for drivers in assumed.sets
     ]
-
-
-def band_text(chance: Chance) -> str:
-    """A band in words: 'of 100 drivers about 61 to 96 can stop, 89 by the middle assumptions'."""
-    low, middle, high = chance.percent()
-    if low == high:
-        return CHANCE["one"].format(low=low)
-    return CHANCE["band"].format(low=low, middle=middle, high=high)
-
-
-def assumption_lines(assumed: Assumptions, typed: Units) -> Iterator[str]:
-    """The assumptions behind a band, one paragraph each."""
-    for label, drivers in zip(("cautious", "middle", "favorable"), assumed.sets, strict=True):
-        yield CHANCE["set"].format(label=CHANCE[label], assumptions=_set_text(drivers, typed.speed))
-    if assumed.changed:
-        yield CHANCE["typed"].format(options=", ".join(assumed.changed))
-    for source in ("reaction", "braking", "speed", "met"):
-        yield CHANCE[f"source-{source}"]
-    yield CHANCE["limits"]
-
-
-def _set_text(drivers: Drivers, speed_unit: str) -> str:
-    times = [number(drivers.reaction.percentile_s(share), 1) for share in (0.5, 0.95)]
-    speeds: Sequence[float] = (drivers.over_posted_mph.mean, drivers.over_posted_mph.sd)
-    if speed_unit == "km/h":
-        speeds = [mph_to_kmh(speed) for speed in speeds]
-    over = CHANCE["posted"]
-    if speeds[0]:
-        form = CHANCE["below" if speeds[0] < 0 else "above"]
-        over = form.format(speed=number(abs(speeds[0]), 1), unit=speed_unit)
-    return CHANCE["assumptions"].format(
-        median=times[0],
-        p95=times[1],
-        braking=number(drivers.deceleration_g.mean, 2),
-        braking_sd=number(drivers.deceleration_g.sd, 2),
-        speed=over,
-        speed_sd=number(speeds[1], 1),
-    )

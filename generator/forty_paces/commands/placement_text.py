@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from forty_paces.commands.chances import Assumptions, assumption_lines, band_text
+from forty_paces.commands.chances import Assumptions
 from forty_paces.commands.figures import Units
 from forty_paces.geometry import units
 from forty_paces.geometry.records import Approach, Device, Placement, RuleSet, Walk
@@ -15,6 +15,7 @@ from forty_paces.geometry.stopping import Maneuver
 from forty_paces.geometry.walk import walking_order
 from forty_paces.messages import quantities
 from forty_paces.messages.answer import ANSWER
+from forty_paces.messages.chance import assumption_lines, band_text
 from forty_paces.messages.placement import text, texts
 from forty_paces.messages.quantities import PHRASES, length, length_down, length_up, minutes
 
@@ -54,7 +55,7 @@ def chance_text(
             parts.append(ANSWER["chance-reflector"].format(distance=reach, band=band_text(reflecting)))
         lines += _wrapped(" ".join(parts), width, "  ", "    ")
     lines += ["", ANSWER["assumptions"]]
-    for paragraph in assumption_lines(assumed, typed):
+    for paragraph in assumption_lines(assumed.sets, typed.speed, assumed.changed):
         lines += _wrapped(paragraph, width, "  - ", "    ")
     return "\n".join(lines)
 

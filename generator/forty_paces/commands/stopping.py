@@ -15,10 +15,8 @@ import click
 
 from forty_paces.commands.chances import (
     Assumptions,
-    assumption_lines,
     assumption_values,
     assumptions,
-    band_text,
     chance_options,
     chance_values,
 )
@@ -35,6 +33,7 @@ from forty_paces.geometry.stopping import (
 )
 from forty_paces.messages import quantities
 from forty_paces.messages.answer import STOPPING, tenths
+from forty_paces.messages.chance import assumption_lines, band_text
 
 EPILOG = """\b
 Examples:
@@ -232,7 +231,7 @@ def _chance(
             distance=quantities.number(length, 1), unit=typed.length, band=band_text(band)
         ),
     ]
-    for paragraph in assumption_lines(drivers, typed):
+    for paragraph in assumption_lines(drivers.sets, typed.speed, drivers.changed):
         lines += wrap(paragraph, 96, initial_indent="  ", subsequent_indent="    ")
     return values, lines
 

@@ -109,6 +109,7 @@ PAINT: Mapping[str, Mapping[str, str]] = MappingProxyType(
         "fp-bar-grey": _paint(fill=DAY["hairline"], stroke=DAY["ink"], stroke_width="2"),
         "fp-bar-light": _paint(fill=DAY["shoulder"], stroke=DAY["ink"], stroke_width="2"),
         "fp-bar-solid": _paint(fill=DAY["ink"], stroke=DAY["ink"], stroke_width="2"),
+        "fp-cross": _stroke("ink", "3"),
         # boxes of a route; a plain box is a bar
         "fp-by-heart": _paint(fill=DAY["byheart-ground"], stroke=DAY["byheart-border"], stroke_width="3"),
         "fp-end": _paint(fill=DAY["paper"], stroke=DAY["ink"], stroke_width="4"),

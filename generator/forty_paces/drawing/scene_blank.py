@@ -2,7 +2,8 @@
 
 Shows the road, the vehicle, the obstructions beside the road and a scale bar, and gives
 page points along the shoulder where devices may be placed. Nothing shown depends on the
-solution: no devices, no hidden stretch, no line of sight, and always the same length of road.
+solution: no hidden stretch, no line of sight, always the same length of road, and no devices but those that
+the learner is given.
 """
 
 from __future__ import annotations
@@ -10,18 +11,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from forty_paces.drawing import svg
+from forty_paces.drawing import marks, svg
 from forty_paces.drawing.labels import PlacedLabel
 from forty_paces.drawing.profile import EDGE, RELIEF, ProfileDrawing
 from forty_paces.drawing.scene_frame import DrawingArea, SceneFrame, fit_projection
 from forty_paces.drawing.scene_labels import SMALL, SceneLabels, drawn_label
-from forty_paces.drawing.scene_plan import ScenePlan
+from forty_paces.drawing.scene_plan import MARK, ScenePlan
 from forty_paces.drawing.schematic import markings
 from forty_paces.drawing.svg import Element, Point
 from forty_paces.drawing.text import Box, TextBlock, TextLine
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene, center_offset_ft, station_ft
-from forty_paces.geometry.solver import ScenePlacement, SideSight, SightLine
+from forty_paces.geometry.solver import LocatedDevice, ScenePlacement, SideSight, SightLine
 from forty_paces.geometry.units import METERS_PER_FOOT
 from forty_paces.messages.drawings import DRAWING, describe_blank
 from forty_paces.messages.quantities import both_lengths
@@ -35,6 +36,8 @@ QUIET_FT = 150.0
 
 SCREEN = DrawingArea(along=640, across=105, upright=False)
 "A strip above the controls of the exercise."
+HALF = DrawingArea(along=280, across=62, upright=False)
+"Half the width of the exercise, its type as large on the wall: plan and profile side by side."
 WALL = DrawingArea(along=460, across=165, upright=False)
 "Larger type relative to the road, legible from the back row."
 WALL_BLANK = DrawingArea(along=430, across=105, upright=False)
@@ -44,13 +47,18 @@ SHEET = DrawingArea(along=640, across=150, upright=False)
 
 @dataclass(frozen=True)
 class BlankLabels(SceneLabels):
-    """Labels of the vehicle and of the obstructions."""
+    """Labels of the vehicle, of the obstructions and of the devices given."""
+
+    given: tuple[LocatedDevice, ...] = ()
 
     @cached_property
     def placed(self) -> tuple[PlacedLabel, ...]:
         """The vehicle's label, on the side without devices, then the names of the obstructions."""
         own = self._row([self._vehicle_label()], -self.side)
-        return (*own, *self._names(own))
+        given = (
+            self._row([self._device_label(placed) for placed in self.given], self.side) if self.given else []
+        )
+        return (*own, *given, *self._names([*own, *given]))
 
     def sight_lines(self) -> list[SightLine]:
         """Empty: lines of sight would reveal the answer."""
@@ -61,10 +69,13 @@ class BlankLabels(SceneLabels):
 class BlankPlan(ScenePlan):
     """Renderer of one blank plan."""
 
+    given: tuple[LocatedDevice, ...] = ()
+    "The devices that the learner need not place."
+
     @cached_property
     def labels(self) -> SceneLabels:
         """Every placed label."""
-        return BlankLabels(self.solved, self.rules, self.frame, self.roadway)
+        return BlankLabels(self.solved, self.rules, self.frame, self.roadway, self.given)
 
     @property
     def scale_lengths(self) -> tuple[float, ...]:
@@ -85,6 +96,10 @@ class BlankPlan(ScenePlan):
             *(self._arrow(lane) for way in self.scene.road.carriageways for lane in way.lanes),
             self._vehicle(),
             *self._leaders(self.labels.placed),
+            *(
+                marks.small_device(self.roadway.at(placed.station_ft, placed.offset_ft), MARK)
+                for placed in self.given
+            ),
         ]
         for placed in self.labels.placed:
             children += drawn_label(placed)
@@ -114,7 +129,14 @@ class BlankPlan(ScenePlan):
 
 @dataclass(frozen=True)
 class BlankProfile(ProfileDrawing):
-    """The profile without what follows from it: no lines of sight, no devices."""
+    """The profile without what follows from it: no lines of sight, no devices but those given."""
+
+    given: tuple[LocatedDevice, ...] = ()
+
+    @cached_property
+    def devices(self) -> tuple[LocatedDevice, ...]:
+        """The devices that the learner need not place."""
+        return self.given
 
     @cached_property
     def sides(self) -> tuple[SideSight, ...]:
@@ -137,7 +159,10 @@ class BlankProfile(ProfileDrawing):
         return describe_blank(self.scene)
 
     def _foot(self, taken: Box) -> list[Element]:
-        length_ft = 90.0 / METERS_PER_FOOT if self.rules.metric else 300.0
+        if self.length <= HALF.along:  # the plan beside it has the scale
+            return super()._foot(taken)
+        lengths = (90.0 / METERS_PER_FOOT, 45.0 / METERS_PER_FOOT) if self.rules.metric else (300.0, 150.0)
+        length_ft = lengths[self.length < SHEET.along]  # on a narrow page the heights take more of the line
         run, right, foot = length_ft * self.scale, taken.right - EDGE, taken.bottom - 12
         bar = [(right - run, foot - 7), (right - run, foot), (right, foot), (right, foot - 7)]
         words = TextBlock((TextLine(both_lengths(length_ft, self.rules.metric), SMALL),))
@@ -153,16 +178,33 @@ def rises_and_falls(scene: Scene) -> bool:
     return bool(scene.road.profile.pvis)
 
 
-def blank_profile(solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: DrawingArea = SHEET) -> str:
+def bends(scene: Scene) -> bool:
+    """Whether the road turns, so that the profile alone does not show what hides the vehicle."""
+    return any(piece.curvature for piece in scene.road.alignment.placed)
+
+
+def blank_profile(
+    solved: ScenePlacement,
+    rules: RuleSet,
+    *,
+    prefix: str,
+    room: DrawingArea = SHEET,
+    given: tuple[LocatedDevice, ...] = (),
+) -> str:
     """Draw the profile without its answer, as SVG."""
-    return BlankProfile(solved, rules, prefix, room.along).draw()
+    return BlankProfile(solved, rules, prefix, room.along, given).draw()
 
 
 def blank_plan(
-    solved: ScenePlacement, rules: RuleSet, *, prefix: str, room: DrawingArea = SCREEN
+    solved: ScenePlacement,
+    rules: RuleSet,
+    *,
+    prefix: str,
+    room: DrawingArea = SCREEN,
+    given: tuple[LocatedDevice, ...] = (),
 ) -> BlankPlan:
     """Return the plan of a scene without its answer."""
-    return BlankPlan(solved, rules, prefix, _frame(solved.scene, rules, room), markings(rules))
+    return BlankPlan(solved, rules, prefix, _frame(solved.scene, rules, room), markings(rules), given)
 
 
 def solved_plan(

@@ -102,6 +102,10 @@ class LaneView:
                 best = max(best, distance + seen_from)
         return best
 
+    def made_out_ft(self, distance_ft: float) -> float:
+        """From how far before it a thing at a distance from the vehicle is made out, if nothing hides it."""
+        return self._lit_ft(distance_ft, self.detection_ft)
+
     def _lit_ft(self, distance_ft: float, reach_ft: float) -> float:
         """Cap a detection range, by night, at the reach of headlights in any sag between eye and target."""
         if self.scene.light is not Light.NIGHT:

@@ -82,6 +82,19 @@ class StoppingSight:
         return design_value(self.total)
 
 
+def impact_speed(distance: float, speed: float, parts: StoppingSight) -> float:
+    """Return the speed left after a distance, in the unit of ``speed``; 0 where it suffices to stop.
+
+    ``parts`` is the stopping distance at that speed, in the unit of ``distance``. Nothing is lost before the
+    brakes act; after that the square of the speed falls in proportion to the distance, as it does under the
+    constant deceleration of the formula.
+    """
+    braked = distance - parts.reaction
+    if braked <= 0:
+        return speed
+    return speed * math.sqrt(max(0.0, 1.0 - braked / parts.braking))
+
+
 def design_value(distance: float) -> int:
     """Round a distance up to the next 5 (feet or meters), ignoring float noise."""
     return int(whole_up(distance, DESIGN_STEP))

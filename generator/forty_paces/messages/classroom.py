@@ -105,9 +105,9 @@ TASK = Texts(
         "road-one-way": "one-way road, traffic from behind only",
         "light": "{light}: placed for a reach of {reach}",
         "situation": "{place}. {road}, posted {speed}. {light}.",
-        "needed": "To stop, drivers need {needed}.",
-        "needed-by-side": "To stop, drivers need: {lengths}.",
-        "from-side": "from {side} {needed}",
+        "needed": "To stop takes {needed}.",
+        "needed-by-side": "To stop takes {lengths}.",
+        "from-side": "{needed} from {side}",
         "scale-metric": "1 cm on this sheet is {length} m.",
         "scale": "1 in on this sheet is {length} ft.",
         "worksheet": "Worksheet",
@@ -140,6 +140,7 @@ TASK = Texts(
         "bend": "Bend of {radius} {unit}, rock {offset} {unit} from the lane",
         "crest": "Crest of {grade} percent up and down, {length} {unit} long",
         "not-hidden": "not hidden",
+        "example": "{road}. Posted {speed}. {light}.",
     },
 )
 """Texts of placing tasks, of the papers that carry them, and of the explorer's printed table."""
@@ -163,6 +164,7 @@ LESSON = Texts(
         "show-where": "Show where",
         "show-why": "Show why",
         "side-view": "Side view",
+        "how-many": "How many can stop",
         "close": "Before you go",
         "come-back": "Come back to this twice",
         "closed-book": "Closed book",

@@ -117,7 +117,7 @@ def test_the_index_leads_to_every_page_and_paper():
         assert f'href="classroom/{one.lesson.id}-notes.html"' in text
     for paper in listing.papers:
         assert f'href="{paper.path}.html"' in text
-    for page in ("which", "placing", "sight", "trainer", "drill"):
+    for page in ("which", "placing", "seat", "sight", "trainer", "drill"):
         assert f'href="classroom/{page}.html"' in text
 
 

@@ -4,6 +4,7 @@ import json
 import math
 
 import pytest
+from bs4 import BeautifulSoup
 from forty_paces.drawing.scene_blank import SCREEN, blank_plan
 from forty_paces.geometry.records import Toward
 from forty_paces.outputs.classroom.exercise import exercise_html, reach_of, table
@@ -95,6 +96,20 @@ def test_the_page_stands_alone(html):
     assert " style=" not in html
     data = html.split('<script type="application/json" id="table">')[1].split("</script>")[0]
     assert len(situations(RULES, LIBRARY.scenes.values())) == len(json.loads(data)["scenes"])
+
+
+def test_a_road_that_rises_and_falls_is_drawn_from_the_side_too_and_the_need_is_stated(html):
+    page = BeautifulSoup(html, "html.parser")
+    scenes = situations(RULES, LIBRARY.scenes.values())
+    roads = page.select(".stage__road")
+    for (scene, *_), road in zip(scenes, roads, strict=True):
+        assert bool(scene.road.profile.pvis) is (road.select_one(".stage__side svg.fp-profile") is not None)
+        assert [] == road.select(".fp-device-place, .fp-sight, .fp-hidden")
+    data = json.loads(page.find("script", id="table").string)
+    for group in data["tasks"]:
+        for task in group:
+            for side in task["sides"]:
+                assert f"{side['needed']} ft" in data["needs"][task["need"]]
 
 
 def test_without_scripts_every_scene_of_the_exercise_is_there_with_its_answer_folded_away(html):

@@ -103,7 +103,8 @@ def test_the_placing_lesson_covers_every_kind_of_road_and_of_hidden_view():
 
 def test_placing_slides_carry_computed_distances_and_no_typed_ones():
     slide = next(slide for slide in DECKS["devices"].slides if slide.id == "place-crest")
-    where, side, why = slide.reveals
+    where, side, why, how_many = slide.reveals
+    assert "How many can stop" == how_many.label
     assert "Heights" in side.drawing, "a crest is explained from the side"
     placed = scene_task(LIBRARY.rules["us"].rule_set, LIBRARY.scenes["drover-crest"])
     assert [f"{one.distance_ft} ft" for one in placed.expected] == [
@@ -111,6 +112,15 @@ def test_placing_slides_carry_computed_distances_and_no_typed_ones():
     ]
     assert "moved out" in where.drawing
     assert "moved out" not in slide.drawing
+    assert ("10 ft behind", "100 ft ahead") == slide.given, "the device that moves is not given away"
+    assert "To stop takes 503 ft from behind, 470 ft from ahead." in slide.situation
+    assert slide.drawing.count('class="fp-device-place"') == len(slide.given)
+
+
+def test_a_bend_that_also_rises_is_asked_from_above():
+    slide = next(slide for slide in DECKS["devices"].slides if slide.id == "place-ramp")
+    assert "fp-blank" in slide.drawing
+    assert "fp-profile" not in slide.drawing
 
 
 def test_the_mixed_set_holds_every_cue_once_in_three_orders():

@@ -9,10 +9,10 @@ from forty_paces.drawing.scene_blank import SCREEN, SHEET, WALL, WALL_BLANK, bla
 from forty_paces.drawing.typeface import load_typeface
 from forty_paces.geometry.solver import place_in_scene
 from forty_paces.messages.quantities import length_up
+from forty_paces.outputs.classroom.placing_slides import needed_words
 from forty_paces.outputs.classroom.worksheets import (
     deal_situations,
     key_document,
-    needed_words,
     scene_groups,
     situation_words,
     worksheet_document,

@@ -9,9 +9,19 @@ the page is a list of situations with collapsed answers.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
-from forty_paces.drawing.scene_blank import SCREEN, BlankPlan, blank_plan, reach_ft
+from forty_paces.drawing.scene_blank import (
+    HALF,
+    SCREEN,
+    BlankPlan,
+    blank_plan,
+    blank_profile,
+    reach_ft,
+    rises_and_falls,
+)
+from forty_paces.drawing.scene_frame import DrawingArea
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.walk import WALKING_SPEED_FPS
@@ -19,7 +29,7 @@ from forty_paces.messages.classroom import EXERCISE, TASK, VERDICTS, WRONG_ACROS
 from forty_paces.messages.classroom_answers import LEARNER
 from forty_paces.messages.languages import cached_by_language
 from forty_paces.outputs.classroom.lengths import LengthFormat
-from forty_paces.outputs.classroom.placing_slides import device_values, device_words
+from forty_paces.outputs.classroom.placing_slides import device_values, device_words, needed_words
 from forty_paces.outputs.classroom.placing_tasks import Expected, Task, situations, tasks
 from forty_paces.outputs.classroom.standalone import standalone_page
 from forty_paces.outputs.common.context import BuildContext
@@ -35,6 +45,15 @@ FLAG = 36.0
 
 SCRIPTS = ("seeded_random", "measure", "marking", "score_rows", "class_store", "learner", "placing")
 """The page's scripts, in the order in which they build on each other."""
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnRoad:
+    """One road without its answer, as the template needs it."""
+
+    above: str
+    side: str
+    "Empty where the road neither rises nor falls."
 
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
@@ -65,23 +84,35 @@ def exercise_html(context: BuildContext) -> str:
 @cached_by_language(maxsize=2)  # a preview builds again after every edit; few edits change rules or scenes
 def _exercise(
     rules: RuleSet, scenes: tuple[Scene, ...]
-) -> tuple[tuple[tuple[Task, ...], ...], dict[str, Any], tuple[str, ...]]:
+) -> tuple[tuple[tuple[Task, ...], ...], dict[str, Any], tuple[DrawnRoad, ...]]:
     """The tasks by scene, the script's data and the drawn roads."""
     groups = tasks(rules, situations(rules, scenes))
     plans = [
-        blank_plan(group[0].solved, rules, prefix=f"road-{index}", room=SCREEN)
+        blank_plan(group[0].solved, rules, prefix=f"road-{index}", room=_room(group[0].scene))
         for index, group in enumerate(groups)
     ]
-    return groups, table(rules, groups, plans), tuple(plan.draw() for plan in plans)
+    return groups, table(rules, groups, plans), tuple(_drawn(rules, plan) for plan in plans)
+
+
+def _room(scene: Scene) -> DrawingArea:
+    """The whole width, or half of it where the road's profile stands beside."""
+    return HALF if rises_and_falls(scene) else SCREEN
+
+
+def _drawn(rules: RuleSet, plan: BlankPlan) -> DrawnRoad:
+    solved, side = plan.solved, ""
+    if rises_and_falls(solved.scene):
+        side = blank_profile(solved, rules, prefix=f"{plan.prefix}-side", room=HALF)
+    return DrawnRoad(plan.draw(), side)
 
 
 def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[BlankPlan]) -> dict[str, Any]:
     """The data that the script looks up, as plain values for JSON.
 
     ``tasks`` are grouped by scene, as the random generator draws from them. A task refers to its scene, its
-    text in ``lights`` and its ``curves``: for each side, the warning distance with a device at each multiple
-    of ``step``, rounded down. ``walk`` is the time in seconds for walking out and back, for each unit of
-    distance. Lengths are in whole feet, or in whole meters if ``measure`` says so.
+    texts in ``lights`` and ``needs`` and its ``curves``: for each side, the warning distance with a device at
+    each multiple of ``step``, rounded down. ``walk`` is the time in seconds for walking out and back, for
+    each unit of distance. Lengths are in whole feet, or in whole meters if ``measure`` says so.
     """
     pool = _Pool()
     lengths, reach = LengthFormat(rules), reach_of(rules)
@@ -97,6 +128,7 @@ def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[Blan
         "scenes": [_scene(group[0], plan) for group, plan in zip(groups, plans, strict=True)],
         "tasks": [[_task(task, pool) for task in group] for group in groups],
         "lights": list(pool.lights),
+        "needs": list(pool.needs),
         "curves": list(pool.curves),
         "whys": list(pool.whys),
     }
@@ -120,6 +152,7 @@ class _Pool:
 
     def __init__(self) -> None:
         self.lights: dict[str, int] = {}
+        self.needs: dict[str, int] = {}
         self.whys: dict[str, int] = {}
         self.curves: dict[tuple[int, ...], int] = {}
         self._across: dict[str, int] = {}
@@ -136,6 +169,9 @@ class _Pool:
 
     def light(self, words: str) -> int:
         return self.lights.setdefault(words, len(self.lights))
+
+    def need(self, words: str) -> int:
+        return self.needs.setdefault(words, len(self.needs))
 
     def why(self, words: str) -> int:
         return self.whys.setdefault(words, len(self.whys))
@@ -172,6 +208,7 @@ def _task(task: Task, pool: _Pool) -> dict[str, Any]:
         "id": task.id,
         "speed": task.lengths.posted_count(task.scene.speed_mph),
         "light": pool.light(task.light),
+        "need": pool.need(needed_words(task, task.lengths.rules)),
         "sides": [_side(task, approach.toward, pool) for approach in task.solved.placement.approaches],
         "expected": [_expected(task.lengths, device, pool) for device in task.expected],
     }

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from forty_paces.outputs.classroom import drill, exercise, lessons, scenarios, sight_page, trainer
+from forty_paces.outputs.classroom import drill, exercise, lessons, scenarios, seat_page, sight_page, trainer
 from forty_paces.outputs.classroom.documents import (
     FOLDER,
     names_paper,
@@ -56,6 +56,7 @@ def artifacts(context: BuildContext, *, with_pdf: bool = True) -> Iterator[Artif
     yield from scenarios.artifacts(context, shown)
     if context.library.scenes:
         yield from exercise.artifacts(context)
+        yield from seat_page.artifacts(context)
     yield from sight_page.artifacts(context)
     yield from trainer.artifacts(context)
     yield from drill.artifacts(context)

@@ -5,7 +5,7 @@ Distances and drawings are computed from the scene. The texts are shared with th
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from forty_paces.authoring.models.lesson import Lesson, PlacingExample
@@ -13,6 +13,7 @@ from forty_paces.drawing.profile import ProfileDrawing, shows_crest
 from forty_paces.drawing.scene_blank import (
     WALL,
     WALL_BLANK,
+    bends,
     blank_plan,
     blank_profile,
     rises_and_falls,
@@ -24,6 +25,7 @@ from forty_paces.geometry.walk import walking_seconds
 from forty_paces.messages.classroom import EXERCISE, LESSON, TASK
 from forty_paces.messages.placement import split_look_back, text
 from forty_paces.messages.quantities import length_down, length_up
+from forty_paces.outputs.classroom import how_many
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.lesson_view import LessonContext
 from forty_paces.outputs.classroom.placing_tasks import Expected, Task, scene_task
@@ -41,9 +43,11 @@ def placing_slides(
 def _slide(example: PlacingExample, task: Task, lookup: LessonContext, rules: RuleSet) -> Slide:
     count, shown = len(task.expected), min(example.solved, len(task.expected))
     left = count - shown
+    given = _given(task, shown) if left else ()
+    order = (*given, *(index for index in range(count) if index not in given))
     devices = tuple(_device(task.lengths, device) for device in task.expected)
     solved_svg = solved_plan(task.solved, rules, prefix=f"{example.id}-solved", room=WALL).draw()
-    blank_svg = _asked_of(task, rules, f"{example.id}-blank")
+    blank_svg = _asked_of(task, rules, f"{example.id}-blank", given)
     line = lookup.line(example.step)
     where = Reveal(LESSON["show-where"], "", "", None, drawing=solved_svg)
     reason = margin_words(task, rules) if devices else text(rules, task.solved.placement.cautions[0])
@@ -54,21 +58,34 @@ def _slide(example: PlacingExample, task: Task, lookup: LessonContext, rules: Ru
         part=LESSON["own" if not shown else "part-done" if left else "worked"],
         title=_asked(left, shown),
         situation=_situation(task),
-        given=tuple(_given(task.lengths, device) for device in task.expected[:shown]) if left else (),
-        reveals=(*((where,) if left else ()), *_from_the_side(example.id, task, rules), why),
-        devices=tuple(device_values(task.lengths, device) for device in task.expected) if left else (),
+        given=tuple(_given_words(task.lengths, task.expected[index]) for index in given),
+        reveals=(
+            *((where,) if left else ()),
+            *_from_the_side(example.id, task, rules),
+            why,
+            *_how_many(example.id, task, rules),
+        ),
+        devices=tuple(device_values(task.lengths, task.expected[index]) for index in order) if left else (),
         drawing=blank_svg if left else solved_svg,
         pause_s=120 if left else 0,
         # The wall has no room for what is looked for from the device's place, so the teacher says it.
-        teacher=" ".join((example.teacher or "", task.scene.teaching_point, *_look_backs(task))).strip(),
+        teacher=" ".join(
+            (
+                example.teacher or "",
+                task.scene.teaching_point,
+                *_look_backs(task),
+                *(how_many.in_words(pair, rules) for pair in how_many.compared(task.solved, rules)),
+            )
+        ).strip(),
     )
 
 
-def _asked_of(task: Task, rules: RuleSet, prefix: str) -> str:
-    """The road without its answer: from the side if it rises or falls, otherwise from above."""
-    if rises_and_falls(task.scene):
-        return blank_profile(task.solved, rules, prefix=prefix, room=WALL_BLANK)
-    return blank_plan(task.solved, rules, prefix=prefix, room=WALL_BLANK).draw()
+def _asked_of(task: Task, rules: RuleSet, prefix: str, given: Sequence[int]) -> str:
+    """The road without its answer: from the side if it rises or falls and does not bend, else from above."""
+    placed = tuple(task.solved.devices[index] for index in given)
+    if rises_and_falls(task.scene) and not bends(task.scene):
+        return blank_profile(task.solved, rules, prefix=prefix, room=WALL_BLANK, given=placed)
+    return blank_plan(task.solved, rules, prefix=prefix, room=WALL_BLANK, given=placed).draw()
 
 
 def _from_the_side(prefix: str, task: Task, rules: RuleSet) -> Iterator[Reveal]:
@@ -78,11 +95,19 @@ def _from_the_side(prefix: str, task: Task, rules: RuleSet) -> Iterator[Reveal]:
         yield Reveal(LESSON["side-view"], "", "", None, drawing=drawn)
 
 
+def _how_many(prefix: str, task: Task, rules: RuleSet) -> Iterator[Reveal]:
+    """A hundred drivers at the rule's distance and at the moved one, for each side with a moved device."""
+    for pair in how_many.compared(task.solved, rules):
+        drawn = how_many.picture(pair, rules, f"{prefix}-{pair[0].toward}-hundred")
+        yield Reveal(LESSON["how-many"], "", "", None, drawing=drawn)
+
+
 def _situation(task: Task) -> str:
-    """One line on the slide: 'Just over a crest. Posted 55 mph. Clear day: seen from 1,000 ft.'"""
-    return LESSON["placing"].format(
+    """'Just over a crest. Posted 55 mph. Clear day: seen from 1,000 ft. To stop takes 493 ft.'"""
+    line = LESSON["placing"].format(
         title=task.scene.title, speed=task.posted, light=task.light_name, reach=task.reach
     )
+    return f"{line} {needed_words(task, task.lengths.rules)}"
 
 
 def device_values(lengths: LengthFormat, device: Expected) -> dict[str, Any]:
@@ -130,7 +155,13 @@ def right_words(lengths: LengthFormat, device: Expected) -> str:
     return TASK["end"].format(text=words)
 
 
-def _given(lengths: LengthFormat, device: Expected) -> str:
+def _given(task: Task, count: int) -> tuple[int, ...]:
+    """The indexes of the devices placed for the class: first those that stay where the rule sets them."""
+    order = sorted(range(len(task.expected)), key=lambda index: task.expected[index].moved)
+    return tuple(sorted(order[:count]))
+
+
+def _given_words(lengths: LengthFormat, device: Expected) -> str:
     if not device.distance_ft:
         return device.across
     return TASK["given"].format(distance=lengths.text(device.distance_ft), side=device.toward)
@@ -149,6 +180,17 @@ def margin_words(task: Task, rules: RuleSet) -> str:
             )
         )
     return " ".join(sentences)
+
+
+def needed_words(task: Task, rules: RuleSet) -> str:
+    """The stopping sight distance, which is given because it cannot be worked out in the head."""
+    needed = {
+        approach.toward: length_up(rules, approach.needed_ft) for approach in task.solved.placement.approaches
+    }
+    if len(set(needed.values())) == 1:
+        return TASK["needed"].format(needed=next(iter(needed.values())))
+    lengths = (TASK["from-side"].format(side=toward, needed=words) for toward, words in needed.items())
+    return TASK["needed-by-side"].format(lengths=", ".join(lengths))
 
 
 def _asked(left: int, shown: int) -> str:

@@ -17,9 +17,10 @@ from forty_paces.drawing.svg import Point, points
 from forty_paces.geometry import placement
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene
+from forty_paces.geometry.solver import solve_scene
 from forty_paces.messages.classroom import SIGHT, TASK
 from forty_paces.messages.languages import cached_by_language
-from forty_paces.outputs.classroom import sight_pictures, sight_table
+from forty_paces.outputs.classroom import how_many, sight_pictures, sight_table
 from forty_paces.outputs.classroom.sight_pictures import BendPicture, CrestPicture, Picture
 from forty_paces.outputs.classroom.sight_table import NOT_HIDDEN, Cause, Choices, Row
 from forty_paces.outputs.classroom.standalone import standalone_page
@@ -34,6 +35,22 @@ class RoadPicture:
 
     svg: str
     rocks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HundredDrivers:
+    """How many drivers can stop on one example road, as the template needs it."""
+
+    road: str
+    svg: str
+    text: str
+    assumed: tuple[str, ...]
+
+
+OPENING_SPEED = 6
+"The speed with which the page opens, as an index."
+EXAMPLE = (3, 0)
+"Radius and rock of the example road, as indexes: those with which the page opens."
 
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
@@ -60,6 +77,7 @@ def sight_html(context: BuildContext) -> str:
         table_json=explorer.table_json,
         roads=explorer.roads,
         printed=_printed(explorer.options, explorer.table),
+        hundred=explorer.hundred,
         stripes=svg.stripes("sight-stripes", "fp-hidden-ground", "fp-hidden-stripe").write(),
         device=sight_pictures.device().write(),
         width=sight_pictures.WIDTH,
@@ -75,6 +93,8 @@ class _Explorer:
     table: dict[str, Any]
     table_json: str
     roads: tuple[RoadPicture, ...]
+    hundred: HundredDrivers | None
+    "None where no device moves on the example road."
 
 
 @cached_by_language(maxsize=2)  # a preview builds again after every edit, and few edits change the rules
@@ -89,7 +109,24 @@ def _explorer(rules: RuleSet) -> _Explorer:
     }
     data = table | page | _drawn(rules, options, table, pictures)
     roads = tuple(RoadPicture(picture.svg(), picture.rocks()) for picture in pictures)
-    return _Explorer(options, table, inline_json(data), roads)
+    return _Explorer(options, table, inline_json(data), roads, _hundred(rules, options))
+
+
+def _hundred(rules: RuleSet, options: Choices) -> HundredDrivers | None:
+    """The example road at the speed and in the light with which the page opens."""
+    radius, rock = EXAMPLE
+    setting = options.settings[radius * len(options.offsets) + rock]
+    speed_mph = options.speeds_mph[min(OPENING_SPEED, len(options.speeds) - 1)]
+    solved = solve_scene(rules, options.scene(setting, speed_mph, rules.visibility[0]))
+    pair = next(how_many.compared(solved, rules), None)
+    if pair is None:
+        return None
+    bend = TASK["bend"].format(radius=f"{setting.first:,}", offset=setting.second, unit=options.lengths.unit)
+    road = TASK["example"].format(
+        road=bend, speed=options.lengths.posted(speed_mph), light=rules.visibility[0].title
+    )
+    drawn = how_many.picture(pair, rules, "hundred")
+    return HundredDrivers(road, drawn, how_many.in_words(pair, rules), how_many.assumed(rules))
 
 
 def drawn_roads(rules: RuleSet, options: Choices) -> list[Picture]:

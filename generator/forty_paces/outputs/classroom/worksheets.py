@@ -21,9 +21,8 @@ from forty_paces.geometry import units
 from forty_paces.geometry.records import HiddenBy, RuleSet
 from forty_paces.geometry.scene import Scene
 from forty_paces.messages.classroom import TASK
-from forty_paces.messages.quantities import length_up
 from forty_paces.outputs.classroom.lengths import LengthFormat
-from forty_paces.outputs.classroom.placing_slides import device_words, margin_words, right_words
+from forty_paces.outputs.classroom.placing_slides import device_words, margin_words, needed_words, right_words
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from forty_paces.outputs.common.context import BuildContext
@@ -292,17 +291,6 @@ def situation_words(task: Task) -> str:
     road = TASK[f"road-{scene.kind}"]
     road = f"{road[0].upper()}{road[1:]}"
     return TASK["situation"].format(place=scene.place, road=road, speed=task.posted, light=task.light)
-
-
-def needed_words(task: Task, rules: RuleSet) -> str:
-    """The stopping sight distance, which is given because it cannot be worked out on paper."""
-    needed = {
-        approach.toward: length_up(rules, approach.needed_ft) for approach in task.solved.placement.approaches
-    }
-    if len(set(needed.values())) == 1:
-        return TASK["needed"].format(needed=next(iter(needed.values())))
-    lengths = (TASK["from-side"].format(side=toward, needed=words) for toward, words in needed.items())
-    return TASK["needed-by-side"].format(lengths=", ".join(lengths))
 
 
 _OVERLONG = re.compile(r"[^ ]{40}(?=[^ ])")

@@ -148,7 +148,7 @@ import { learner } from "./learner.js";
 
   /* A tap on the road sets the device whose turn it is at the nearest ready point. */
   byId("stage").addEventListener("click", function (event) {
-    const svg = event.target.closest("svg");
+    const svg = event.target.closest(".stage__above svg");
     if (!svg || marked) { return; }
     const spot = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
     let best = null;
@@ -208,7 +208,7 @@ import { learner } from "./learner.js";
   }
 
   function showDevices() {
-    const svg = document.querySelector(".stage__road:not([hidden]) svg");
+    const svg = document.querySelector(".stage__road:not([hidden]) .stage__above svg");
     svg.querySelectorAll(".set-device").forEach(function (old) { old.remove(); });
     if (marked) {
       marked.forEach(function (one) {
@@ -238,7 +238,10 @@ import { learner } from "./learner.js";
   function showWarning() {
     const box = byId("live");
     box.textContent = "";
-    box.hidden = !watching && !marked;
+    if (!watching && !marked) {
+      box.appendChild(make("p", {}, table.needs[task.need]));
+      return;
+    }
     task.sides.forEach(function (side) {
       const got = warning(side);
       const line = make("p", { "class": got.ample ? "is-ample" : "is-short" });
