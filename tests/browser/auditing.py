@@ -8,7 +8,10 @@ from typing import Any
 
 import axe_playwright_python
 from axe_playwright_python.sync_playwright import Axe
+from forty_paces.authoring.library import Library
 from playwright.sync_api import Page
+
+from tests.soaking import sample
 
 AXE_SOURCE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
 """The script of axe-core that comes with the package for Playwright."""
@@ -51,21 +54,46 @@ SMALL = """
 """
 """Controls smaller than 48 px, and large ones smaller than 96 px where the window is not low."""
 
+VIEWS = (
+    "start",
+    "family-fire",
+    "steer-tire-blowout",
+    "tire-fire/2",
+    "tire-fire/decision",
+    "tire-fire/finished",
+    "cargo-spill/list",
+    "find",
+    "find/conditions",
+    "find/behind",
+    "find/behind-sight",
+    "find/behind-end",
+    "find/plan",
+    "find/device-1",
+    "find/device-2",
+    "clock",
+    "record",
+    "clear",
+    "trip",
+    "trip-new",
+    "hands",
+    "phones",
+    "vehicle",
+    "index",
+)
+"""Every kind of screen of the cab file."""
+
 AAA_GIVEN = {
     "views": ["tire-fire", "power-line/6", "crash-scene/1", "crash-scene/decision", "way-hurt"],
     "options": ENHANCED,
 }
 """A by-heart box, a step under a danger notice, one that calls, a decision, a way out."""
 
-AAA_AUDIT = """
-async ({ views, options }) => {
-  const found = {};
-  const press = (selector) => document.querySelector(selector).click();
+_OPEN_ALONE = """
   const open = (view) => {
     location.hash = view;
     window.dispatchEvent(new HashChangeEvent("hashchange"));
   };
-  const pale = async () => {
+  const alone = async (act) => {
     // Axe-core would read the closed screens too, only to skip them.
     const closed = Array.from(document.querySelectorAll(".screen:not(.is-open)"));
     const places = closed.map((screen) => {
@@ -73,8 +101,21 @@ async ({ views, options }) => {
       screen.replaceWith(place);
       return place;
     });
-    const { passes, violations } = await axe.run(".is-open", options);
-    places.forEach((place, at) => place.replaceWith(closed[at]));
+    try {
+      return await act();
+    } finally {
+      places.forEach((place, at) => place.replaceWith(closed[at]));
+    }
+  };
+"""
+
+AAA_AUDIT = """
+async ({ views, options }) => {
+  const found = {};
+  const press = (selector) => document.querySelector(selector).click();
+  OPEN_ALONE
+  const pale = async () => {
+    const { passes, violations } = await alone(() => axe.run(".is-open", options));
     const nodes = violations.flatMap((one) => one.nodes.map((node) => node.html.slice(0, 160)));
     return { pale: nodes, looked: passes.flatMap((one) => one.nodes).length };
   };
@@ -94,7 +135,7 @@ async ({ views, options }) => {
   press("[data-text-switch]");
   return found;
 }
-""".replace("SMALL", SMALL.strip())
+""".replace("OPEN_ALONE", _OPEN_ALONE).replace("SMALL", SMALL.strip())
 """Contrast at level AAA and the size of targets on these views: by day, by night, and with large text."""
 
 
@@ -103,3 +144,28 @@ def held_to_aaa(found: Mapping[str, Mapping[str, Any]]) -> None:
     assert len(found) == 2 * len(AAA_GIVEN["views"])
     assert {name: seen for name, seen in found.items() if seen["pale"] or seen["small"]} == {}
     assert all(seen["looked"] > 3 for seen in found.values())
+
+
+EVERY_VIEW = """
+async ({ views, options }) => {
+  const found = {};
+  let looked = 0;
+  OPEN_ALONE
+  for (const view of views) {
+    open(view);
+    const { passes, violations } = await alone(() => axe.run(document, options));
+    looked += passes.flatMap((one) => one.nodes).length;
+    const named = ({ id, nodes }) => nodes.map(({ html }) => `${id}: ${html.slice(0, 160)}`);
+    const wrong = violations.flatMap(named);
+    if (wrong.length) found[view] = wrong;
+  }
+  return { found, looked };
+}
+""".replace("OPEN_ALONE", _OPEN_ALONE)
+"""What axe-core reports on each view, and how many elements passed a rule."""
+
+
+def every_view(library: Library, count: int) -> dict[str, Any]:
+    """For ``EVERY_VIEW``: each kind of screen, and all steps of ``count`` procedures (in a soak of all)."""
+    steps = [f"{procedure.id}/list" for procedure in sample(library.procedures, count)]
+    return {"views": [*VIEWS, *steps], "options": AA}

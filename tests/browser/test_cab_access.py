@@ -23,6 +23,7 @@ from tests.browser.auditing import (
     CONTRAST,
     ENHANCED,
     SMALL,
+    VIEWS,
     held_to_aaa,
     violations,
 )
@@ -35,32 +36,6 @@ pytestmark = pytest.mark.browser
 OpenPage = Callable[..., Page]
 NewContext = Callable[..., BrowserContext]
 PROJECT = Path(__file__).resolve().parents[2]
-VIEWS = (
-    "start",
-    "family-fire",
-    "steer-tire-blowout",
-    "tire-fire/2",
-    "tire-fire/decision",
-    "tire-fire/finished",
-    "cargo-spill/list",
-    "find",
-    "find/conditions",
-    "find/behind",
-    "find/behind-sight",
-    "find/behind-end",
-    "find/plan",
-    "find/device-1",
-    "find/device-2",
-    "clock",
-    "record",
-    "clear",
-    "trip",
-    "trip-new",
-    "hands",
-    "phones",
-    "vehicle",
-    "index",
-)
 VIEWPORTS = ((1280, 800), (800, 1280), (390, 844), (320, 640))
 
 TYPE = """

@@ -16,18 +16,26 @@ from forty_paces.geometry.records import HiddenBy, RoadKind, Situation
 from forty_paces.outputs.cab.start import families, screen_before
 from forty_paces.outputs.common.procedure_view import view_procedure
 
-from tests.browser.auditing import AA, AAA_AUDIT, AAA_GIVEN, AXE_SOURCE, held_to_aaa
+from tests.browser.auditing import (
+    AA,
+    AAA_AUDIT,
+    AAA_GIVEN,
+    AXE_SOURCE,
+    EVERY_VIEW,
+    every_view,
+    held_to_aaa,
+)
 from tests.browser.walk_taps import MOVED_OUT, step_of
 from tests.missing import missing, node
 from tests.projects import step_count
-from tests.soaking import cases
+from tests.soaking import SOAK, cases, sample
 
 pytestmark = pytest.mark.browser
 
 PROJECT = Path(__file__).resolve().parents[2]
 SCRIPTS = PROJECT / "tests/firefox"
 NAMES = ("firefox-esr", "firefox")
-LONGEST_S = 240
+LONGEST_S = 1800 if SOAK else 240
 KILLS = cases(1, soak=20)
 
 
@@ -117,6 +125,34 @@ class TestWalk:
         assert len(seen["log"]) > 10
         assert seen["kept"]["log"] == seen["log"]
         assert seen["kept"]["stand"] == seen["stand"]
+
+
+@pytest.mark.long
+@pytest.mark.soak
+def test_every_step_by_tab_and_enter_and_every_kind_of_screen_at_aa(
+    firefox: str, cab_file: Path, library: Library, tmp_path: Path
+) -> None:
+    given = every_view(library, 2)
+    audit = tmp_path / "audit.js"
+    audit.write_text(f"({EVERY_VIEW})({json.dumps(given)})", encoding="utf-8")
+    procedures = {procedure.id: procedure for procedure in sample(library.procedures, 2)}
+    seen = report_of(
+        "access.mjs", firefox, cab_file.as_uri(), str(AXE_SOURCE), str(audit), json.dumps(list(procedures))
+    )
+    assert "fault" not in seen, seen["fault"]
+    assert seen["faults"] == []
+    assert seen["audit"]["found"] == {}
+    assert seen["audit"]["looked"] > 10 * len(given["views"])
+    for id_, procedure in procedures.items():
+        expected = [step for block in view_procedure(procedure).blocks for step in block.steps]
+        steps = seen["walked"][id_]["steps"]
+        assert [step["key"] for step in steps] == [step.key for step in expected]
+        assert all(step["focused"] for step in steps)
+        assert all(
+            wanted.step.do in " ".join(step["text"].split())
+            for wanted, step in zip(expected, steps, strict=True)
+        )
+        assert seen["walked"][id_]["over"] == ("decision" if procedure.decision else "finished")
 
 
 @pytest.mark.long

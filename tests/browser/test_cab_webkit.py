@@ -14,11 +14,14 @@ from forty_paces.geometry.placement import place
 from forty_paces.outputs.cab.start import families
 from forty_paces.outputs.common.procedure_view import view_procedure
 from selenium import webdriver
+from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
+from selenium.webdriver.common.keys import Keys
 
-from tests.browser.auditing import AA, AAA_AUDIT, AAA_GIVEN, AXE_SOURCE, held_to_aaa
+from tests.browser.auditing import AAA_AUDIT, AAA_GIVEN, AXE_SOURCE, EVERY_VIEW, every_view, held_to_aaa
 from tests.browser.serving import SiteServer, serving
 from tests.browser.small_edition import build, hashes
+from tests.soaking import sample
 
 pytestmark = pytest.mark.browser
 
@@ -153,30 +156,49 @@ class TestDistances:
 
 
 class TestAccess:
-    @pytest.mark.parametrize("view", ["start", "tire-fire/2", "find"])
-    def test_no_screen_has_a_violation_at_aa(
-        self, cab: webdriver.WebKitGTK, cab_file: Path, view: str
+    @pytest.mark.soak
+    def test_no_screen_and_no_step_has_a_violation_at_aa(
+        self, cab: webdriver.WebKitGTK, library: Library
     ) -> None:
-        cab.get("about:blank")
-        cab.get(f"{cab_file.as_uri()}#{view}")
-        started(cab)
-        # Axe-core would read the closed screens too, only to skip them.
-        cab.execute_script(
-            "document.querySelectorAll('.screen:not(.is-open)').forEach((one) => one.remove())"
-        )
+        given = every_view(library, 2)
         cab.execute_script(AXE_SOURCE.read_text(encoding="utf-8"))
-        cab.set_script_timeout(60)
-        found = cab.execute_async_script(
-            """
-            const done = arguments[1];
-            axe.run(document, arguments[0]).then(
-              ({ violations }) => done(violations.map((one) => `${one.id}: ${one.nodes[0].html}`)),
-              (fault) => done([String(fault)])
-            );
+        cab.set_script_timeout(600)
+        seen = cab.execute_async_script(
+            f"""
+            const [given, done] = arguments;
+            ({EVERY_VIEW})(given).then(done, (fault) => done({{ found: String(fault), looked: 0 }}));
             """,
-            AA,
+            given,
         )
-        assert found == []
+        assert seen["found"] == {}
+        assert seen["looked"] > 10 * len(given["views"])
+
+    @pytest.mark.long
+    @pytest.mark.soak
+    def test_every_step_is_reached_by_tab_and_enter_and_has_its_words_for_a_reader(
+        self, cab: webdriver.WebKitGTK, library: Library
+    ) -> None:
+        def press_next() -> None:
+            for _ in range(60):
+                ActionChains(cab).send_keys(Keys.TAB).perform()
+                if cab.execute_script("return document.activeElement.matches('[data-next]')"):
+                    ActionChains(cab).send_keys(Keys.ENTER).perform()
+                    return
+            raise AssertionError("Tab does not reach the button that leads on")
+
+        for procedure in sample(library.procedures, 2):
+            cab.execute_script(f"location.hash = '#{procedure.id}'")
+            wait_for(lambda id_=procedure.id: visible(cab, f"#{id_}.is-open"))
+            press_next()
+            for block in view_procedure(procedure).blocks:
+                for step in block.steps:
+                    shown = cab.find_element(By.CSS_SELECTOR, ".is-open .step.is-now")
+                    assert shown.get_attribute("data-step") == step.key
+                    assert shown.aria_role == "listitem"
+                    assert step.step.do in shown.text
+                    press_next()
+            focused = "[data-decision]" if procedure.decision else "[data-finished]"
+            assert cab.execute_script(f"return document.activeElement.matches('{focused}')"), procedure.id
 
     def test_steps_decisions_and_ways_out_reach_aaa_contrast_and_target_size(
         self, cab: webdriver.WebKitGTK
