@@ -129,7 +129,7 @@ class TestWalk:
 
 @pytest.mark.long
 @pytest.mark.soak
-def test_every_step_by_tab_and_enter_and_every_kind_of_screen_at_aa(
+def test_every_step_is_reached_by_tab_and_every_kind_of_screen_holds_aa(
     firefox: str, cab_file: Path, library: Library, tmp_path: Path
 ) -> None:
     given = every_view(library, 2)
