@@ -15,7 +15,7 @@ _PAGE = """\
 title: Cards to print
 ---
 
-# Cards to print
+# Cards to print {#leaves}
 
 This copy was built without its cards. `fortypaces build` prints them.
 """

@@ -14,6 +14,7 @@ from forty_paces.outputs.common.self_contained import (
     font_faces,
     inline_source,
     joined_script,
+    minify_css,
 )
 
 SHARED_STYLES = ("css/tokens.css", "css/drawing.css")
@@ -33,12 +34,13 @@ def standalone_page(
     ``styles`` are paths below assets/, ``scripts`` and ``modules`` are paths below assets/js/. Modules are
     joined into one script with one scope, in their order, because a page in a folder may not load any.
     """
-    looks = [context.asset_text(path) for path in (*SHARED_STYLES, *styles)]
+    looks = [minify_css(context.asset_text(path)) for path in (*SHARED_STYLES, *styles)]
     acts = [context.asset_text(f"js/{path}") for path in scripts]
     if modules:
         acts.append(joined_script(context.asset_text(f"js/{path}") for path in modules))
     draft = context.render(template, policy="", styles=(), scripts=(), **names)
-    looks.insert(0, font_faces(font_files(context.fonts), draft))
+    # Without hints, half of a font's bytes: with them a projector may set lines wider than measured.
+    looks.insert(0, font_faces(font_files(context.fonts), draft, hinted=False))
     return context.render(
         template,
         policy=content_security_policy(styles=looks, scripts=acts),
