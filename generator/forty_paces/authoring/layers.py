@@ -32,6 +32,9 @@ LAYERS_FILE = "content/library.yml"
 FOLDERS = ("procedures", "rules", "scenes", "lessons", "scenarios")
 """Content folders with one record per file."""
 
+KINDS = ("procedure", "rule set", "scene", "lesson", "scenario")
+"""What a file of each of these folders is called, in their order."""
+
 OWN_ONLY = frozenset({FLEET_FILE, LAYERS_FILE})
 """Files that a project has itself or not at all."""
 

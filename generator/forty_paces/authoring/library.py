@@ -26,6 +26,7 @@ from forty_paces.authoring.findings import ContentFault, Finding, Place, name_on
 from forty_paces.authoring.jurisdiction import CountryEdition, Jurisdiction
 from forty_paces.authoring.layers import (
     FOLDERS,
+    KINDS,
     LAYERS_FILE,
     LIBRARY,
     MERGED,
@@ -140,9 +141,7 @@ def inspect_project(
     layers, found = Layers.of(project)
     reading = _Reading(layers, list(found))
     draft = reading.draft(today or day_of_reading(), symbols)
-    findings = list(reading.findings)
-    for check in ALL_CHECKS:
-        findings += check(draft)
+    findings = [*reading.findings, *(finding for check in ALL_CHECKS for finding in check(draft))]
     ordered = tuple(sorted(_for_the_project(_once(findings))))
     faults = [finding for finding in ordered if not finding.advice]
     under_review = (
@@ -150,7 +149,7 @@ def inspect_project(
         if all(fault.rule == OVERDUE for fault in faults)
         else None
     )
-    counts = MappingProxyType({kind: len(names) for kind, names in draft.file_names.items()})
+    counts = MappingProxyType({kind: len(draft.file_names[kind]) for kind in KINDS})
     return Inspection(None if faults else under_review, ordered, counts, under_review)
 
 

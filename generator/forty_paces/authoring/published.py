@@ -14,7 +14,7 @@ from urllib.parse import urlsplit
 
 from forty_paces.authoring.documents import ParsedRecord
 from forty_paces.authoring.findings import Finding, Place, clip, is_unseen, printable
-from forty_paces.authoring.layers import shape_findings
+from forty_paces.authoring.layers import FOLDERS, shape_findings
 from forty_paces.authoring.looks import unsafe_drawing
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.yaml_tree import decode
@@ -140,7 +140,7 @@ def published_findings(project: Path, fleet: ParsedRecord[Fleet] | None = None) 
 def _file_findings(file: Path, path: str) -> Iterator[Finding]:
     ending = file.suffix.lower()
     start = Place(path, 1, 1)
-    if ending not in PLAIN_KINDS:
+    if ending not in PLAIN_KINDS and path.split("/")[1] not in FOLDERS:  # there whoever reads the folder says so
         wrong = (
             f'files that end in "{printable(clip(ending))}" are not published'
             if ending
