@@ -152,8 +152,8 @@ def test_schema_writes_one_file_a_kind(tmp_path):
 
 
 SCHEMAS = [
-    *("after_event", "before_trip", "fleet", "glossary", "lesson", "library", "procedure", "rules"),
-    *("scenario", "scene", "sources", "ways_out"),
+    *("after_event", "before_trip", "edition", "fleet", "glossary", "lesson", "library", "procedure"),
+    *("rules", "scenario", "scene", "sources", "ways_out"),
 ]
 
 

@@ -165,6 +165,14 @@ def test_numbers_of_the_booklet_lead_where_the_page_leads(name: str) -> None:
         assert [c.best for c in moment.choices] == [c["best"] for c in data["moments"][moment.id]["choices"]]
 
 
+@pytest.mark.long
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_every_booklet_fills_the_pages_it_was_composed_on(paper: str) -> None:
+    documents = [booklet_document(CONTEXT, view, PAPERS[paper], name) for name, view in VIEWS.items()]
+    made = [len(pypdfium2.PdfDocument(data)) for data in pdf.pdfs(documents)]
+    assert made == [document.pages for document in documents]
+
+
 def test_a_booklet_fills_the_pages_it_was_composed_on_and_keeps_the_best_path_apart() -> None:
     view = VIEWS["long-grade"]
     for paper in ("letter", "a4"):

@@ -22,6 +22,7 @@ from forty_paces.outputs.paper.sheets import (
 )
 
 STYLES = {
+    "booklet__title": BoxStyle(size_pt=16.0, lead_pt=20.0, bold=True),
     "entry": BoxStyle(size_pt=12.0, lead_pt=15.6, below_mm=4.2),
     "entry__number": BoxStyle(size_pt=14.0, lead_pt=18.0, bold=True),
     "entry__ask": BoxStyle(bold=True, above_mm=0.8),
@@ -31,7 +32,8 @@ STYLES = {
 }
 """From which both the height of an entry and its style sheet are made."""
 
-HEAD_MM = 14.0
+BELOW_TITLE_MM = 12.0
+"The line for a name or for the trainer, and the rule below it."
 SLACK_MM = 0.5
 "Left free at the end of a line of text."
 
@@ -42,7 +44,9 @@ def booklet_document(context: BuildContext, view: ScenarioView, paper: PaperSize
     column_mm = paper.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm
     how = html_with_no_break_spaces(f"<p>{escape(PAPER['how'].format(story=view.story))}</p>")
     first_mm = _height_mm(f'<div class="entry">{how}</div>', column_mm, typeface)
-    room_mm = paper.height_mm - SHEET_MARGINS.top_mm - SHEET_MARGINS.bottom_mm - HEAD_MM
+    head = f'<p class="booklet__title">{escape(view.title)}</p>'
+    head_mm = _height_mm(head, column_mm, typeface) + BELOW_TITLE_MM
+    room_mm = paper.height_mm - SHEET_MARGINS.top_mm - SHEET_MARGINS.bottom_mm - head_mm
     printed = [_entry(number, part) for number, _, part in entries(view)]
     pages = list(_pages(printed, room_mm, first_mm, column_mm, typeface))
     answers = list(_pages(_answers(view), room_mm, 0.0, column_mm, typeface))
