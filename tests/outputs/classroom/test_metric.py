@@ -21,7 +21,7 @@ from forty_paces.outputs.classroom.sight_page import rows_of
 from forty_paces.outputs.classroom.slides import SlideKind
 from forty_paces.outputs.classroom.worksheets import scene_groups, worksheet_document, worksheets
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.paper.sheets import PAPERS, SHEET_MARGINS
+from forty_paces.outputs.paper.sheets import PAPERS
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 from tests.projects import project_abroad
@@ -250,7 +250,6 @@ def test_the_scale_of_a_worksheet_is_that_of_its_drawing():
     (sheet,) = worksheets(rules_of("germany"), scene_groups(context), 1, 1)
     paper = PAPERS["a4"]
     soup = BeautifulSoup(worksheet_document(context, sheet, paper, "w").html, "html.parser")
-    column_cm = (paper.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm) / 10
     for situation in soup.select(".situation"):
         (said,) = re.findall(r"1 cm on this sheet is ([0-9.]+) m\.", " ".join(situation.get_text().split()))
         drawing = situation.select_one("svg.fp-blank")
@@ -258,5 +257,6 @@ def test_the_scale_of_a_worksheet_is_that_of_its_drawing():
         bar = [
             float(pair.split(",")[0]) for pair in drawing.select("polyline.fp-ruler")[-1]["points"].split()
         ]
-        bar_cm = (max(bar) - min(bar)) / float(drawing["viewbox"].split()[2]) * column_cm
+        width_cm = float(drawing["width"].removesuffix("mm")) / 10
+        bar_cm = (max(bar) - min(bar)) / float(drawing["viewbox"].split()[2]) * width_cm
         assert float(said) == pytest.approx(float(length_m) / bar_cm, abs=0.06)

@@ -60,7 +60,7 @@ class Computed(StrEnum):
 class Figure(Record):
     """One figure of a scenario, computed by the engine under the rule set in force."""
 
-    id: Id = Field(description="The name by which texts refer to it in braces, such as {walk}.")
+    id: Id = Field(description="The name by which texts refer to it, in braces.")
     compute: Computed = Field(
         description="speed: the scene's posted speed, or speed_mph. alone: from how far drivers see the "
         "vehicle with no device out. alone-time: the seconds that leaves them at the posted speed. needed: "

@@ -10,7 +10,7 @@ from forty_paces.drawing.typeface import Typeface, load_typeface
 from forty_paces.messages.scenarios import PAPER
 from forty_paces.outputs.classroom.scenario_view import ChoiceView, EndView, MomentView, ScenarioView, entries
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.typesetting import html_with_no_break_spaces
+from forty_paces.outputs.common.typesetting import break_overlong, html_with_no_break_spaces
 from forty_paces.outputs.paper.box_style import BoxStyle, style_sheet
 from forty_paces.outputs.paper.flow import measure
 from forty_paces.outputs.paper.sheets import (
@@ -42,9 +42,11 @@ def booklet_document(context: BuildContext, view: ScenarioView, paper: PaperSize
     """The booklet, and on pages of its own the best path with its reasons."""
     typeface = load_typeface(context.fonts)
     column_mm = paper.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm
-    how = html_with_no_break_spaces(f"<p>{escape(PAPER['how'].format(story=view.story))}</p>")
-    first_mm = _height_mm(f'<div class="entry">{how}</div>', column_mm, typeface)
-    head = f'<p class="booklet__title">{escape(view.title)}</p>'
+    how = break_overlong(PAPER["how"].format(story=view.story))
+    how_html = html_with_no_break_spaces(f"<p>{escape(how)}</p>")
+    first_mm = _height_mm(f'<div class="entry">{how_html}</div>', column_mm, typeface)
+    shown = break_overlong(view.title)
+    head = f'<p class="booklet__title">{escape(shown)}</p>'
     head_mm = _height_mm(head, column_mm, typeface) + BELOW_TITLE_MM
     room_mm = paper.height_mm - SHEET_MARGINS.top_mm - SHEET_MARGINS.bottom_mm - head_mm
     printed = [_entry(number, part) for number, _, part in entries(view)]
@@ -54,7 +56,8 @@ def booklet_document(context: BuildContext, view: ScenarioView, paper: PaperSize
     body = context.render(
         "classroom/booklet.html.j2",
         view=view,
-        how=PAPER["how"].format(story=view.story),
+        title=shown,
+        how=how,
         pages=pages,
         answers=answers,
     )
@@ -127,5 +130,7 @@ def _answers(view: ScenarioView) -> Iterator[Markup]:
 
 
 def _marked(lines: Iterable[tuple[str, str]]) -> Markup:
-    inner = Markup("").join(Markup('<p class="entry__{}">{}</p>').format(name, text) for name, text in lines)
+    inner = Markup("").join(
+        Markup('<p class="entry__{}">{}</p>').format(name, break_overlong(text)) for name, text in lines
+    )
     return Markup('<div class="entry">{}</div>').format(inner)

@@ -6,7 +6,6 @@ every position.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -27,6 +26,7 @@ from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situat
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.typesetting import (
+    break_overlong,
     html_with_no_break_spaces,
     sized,
     view_box,
@@ -293,10 +293,6 @@ def situation_words(task: Task) -> str:
     return TASK["situation"].format(place=scene.place, road=road, speed=task.posted, light=task.light)
 
 
-_OVERLONG = re.compile(r"[^ ]{40}(?=[^ ])")
-"""Long names without spaces are broken here, since no line is sure to hold them."""
-
-
 def _on_paper(
     context: BuildContext, plan: ScenePlan, other: ScenePlan, words: str, paper: PaperSize
 ) -> tuple[tuple[tuple[str, str], ...], str, float]:
@@ -308,7 +304,7 @@ def _on_paper(
     column_mm = _column_mm(paper)
     mm_to_the_unit = column_mm / max(plan.page.width, other.page.width)
     scale = _scale_words(1 / mm_to_the_unit / plan.frame.scale, rules_of(context))
-    given = _OVERLONG.sub(r"\g<0> ", with_no_break_spaces(words))
+    given = break_overlong(with_no_break_spaces(words))
     rows = tuple(_rows(given, with_no_break_spaces(scale), column_mm, load_typeface(context.fonts)))
     drawing = sized(plan.draw(), plan.page.width * mm_to_the_unit)
     return rows, drawing, plan.page.height * mm_to_the_unit + LINE_MM * len(rows)

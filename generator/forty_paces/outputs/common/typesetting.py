@@ -100,6 +100,14 @@ def view_box(svg: str) -> tuple[float, float]:
     return float(box[1]), float(box[2])
 
 
+_OVERLONG = re.compile(r"[^\s<>]{40}(?=[^\s<>])")
+
+
+def break_overlong(text: str) -> str:
+    """The text with spaces in words of over 40 characters, since no line of a sheet is sure to hold them."""
+    return _OVERLONG.sub(r"\g<0> ", text)
+
+
 def sized(svg: str, width_mm: float) -> Markup:
     """The drawing at ``width_mm``, its height in proportion. Raises ``ValueError`` if it has no viewBox."""
     width, height = view_box(svg)
