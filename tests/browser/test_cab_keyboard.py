@@ -87,7 +87,15 @@ class TestKeyboard:
             "[aria-live], [role=status], [role=alert], [role=timer]",
             "all => all.map(one => Object.keys(one.dataset)[0])",
         )
-        told = ["editionStatus", "finderSaid", "persistTold", "recordTold", "practiceSaid", "tripSaid"]
+        told = [
+            "editionSignature",
+            "editionStatus",
+            "finderSaid",
+            "persistTold",
+            "recordTold",
+            "practiceSaid",
+            "tripSaid",
+        ]
         told += ["erased", "photoSaid", "positionSaid"]
         # Not kept: beside the clock, in the record and in the list before the trip.
         assert sorted(loud) == sorted([*told, "notKept", "notKept", "notKept"])

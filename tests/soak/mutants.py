@@ -246,7 +246,7 @@ MUTANTS = (
         "outputs/paper/test_imposition.py",
         ("cards = (faces + 1) // 2", "cards = faces // 2"),
         ('"short edge" if', '"long edge" if'),
-        ("self.across_mm + GUTTER_MM", "self.across_mm"),
+        ("return 0.0 if self.whole else GUTTER_MM", "return GUTTER_MM"),
     ),
     *_of(
         "drawing/text",

@@ -23,7 +23,7 @@ from tests.outputs.cards.printing import faces_as_pdf
 pytestmark = pytest.mark.long  # whole builds, or every card laid out
 
 MM = 25.4 / 72
-_CODE = re.compile(r" [A-Z]{3}\d+$")
+_CODE = re.compile(r" ?[A-Z]{3}\d+$")
 
 
 EXACT_MM = 0.004
