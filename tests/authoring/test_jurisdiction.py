@@ -72,7 +72,7 @@ class TestPlaceholders:
         ],
     )
     def test_under_a_metric_rule_set_the_metric_figure_alone_is_printed(self, written, wanted):
-        assert wanted == Jurisdiction(metric=True, kmh=True).filled_text(written)
+        assert wanted == Jurisdiction(metric=True, kmh=True).filled(written)[0]
 
     def test_the_number_of_the_carriers_own_emergency_line_comes_first(self, project):
         change(project, "procedures/wheel-wobble.yml", HOLD, "do: Call {emergency} with both hands free.")
@@ -89,7 +89,7 @@ class TestPlaceholders:
 
     def test_speeds_follow_the_signs_and_lengths_the_rule(self):
         british = Jurisdiction(metric=True, kmh=False)
-        assert "30 mph, 3 m" == british.filled_text("{30 mph|48 km/h}, {10 ft|3 m}")
+        assert "30 mph, 3 m" == british.filled("{30 mph|48 km/h}, {10 ft|3 m}")[0]
 
     def test_an_unknown_placeholder_is_a_finding_at_its_place(self, project):
         change(project, "procedures/wheel-wobble.yml", HOLD, "do: Call {emergancy} with both hands.")

@@ -17,6 +17,7 @@ from forty_paces.outputs.cards.documents import faces_document, sheets_document
 from forty_paces.outputs.cards.poster import poster_document
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.imposition import impose
 from forty_paces.outputs.paper.sheets import PAPERS, PrintDocument
 from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
@@ -47,7 +48,8 @@ def document(context: BuildContext, name: str) -> PrintDocument:
     cards = card_set(context, size)
     if not how:
         return faces_document(context, cards, name)
-    return sheets_document(context, cards, PAPERS[how], name, folded=size == "id-1")
+    plan = impose(cards.card.paper, PAPERS[how], folded=size == "id-1")
+    return sheets_document(context, cards, plan, PAPERS[how], name)
 
 
 def shown(printed: PrintDocument, page: Sheet, tmp_path: Path) -> str:

@@ -7,7 +7,7 @@ const source = readFileSync(new URL("../../site_overrides/assets/js/trust.js", i
 const { judge, hasEd25519 } = await import("data:text/javascript;base64," + Buffer.from(source).toString("base64"));
 
 const { subtle } = webcrypto;
-/* A browser without Ed25519 refuses to import such a key. */
+/* A browser without Ed25519 cannot import such a key. */
 const without = { digest: (...given) => subtle.digest(...given), importKey: () => Promise.reject(new Error("NotSupportedError")) };
 
 const newKey = () => {

@@ -13,6 +13,7 @@ from forty_paces.outputs.cards.card_set import CardSet, card_set
 from forty_paces.outputs.cards.documents import faces_document, sheets_document
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.paper.imposition import impose
 from forty_paces.outputs.paper.sheets import PAPERS, PrintDocument
 from pdfplumber.pdf import PDF
 
@@ -48,7 +49,10 @@ def faces(context: BuildContext, half_letter: CardSet) -> PrintDocument:
 @pytest.fixture(scope="session")
 def sheets(context: BuildContext, half_letter: CardSet) -> PrintDocument:
     """The default set on Letter."""
-    return sheets_document(context, half_letter, PAPERS["letter"], "cards/half-letter-all-sheets-letter")
+    plan = impose(half_letter.card.paper, PAPERS["letter"])
+    return sheets_document(
+        context, half_letter, plan, PAPERS["letter"], "cards/half-letter-all-sheets-letter"
+    )
 
 
 @pytest.fixture(scope="session")

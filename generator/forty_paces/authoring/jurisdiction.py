@@ -92,7 +92,7 @@ class Jurisdiction:
     def _node(self, node: Node, loc: Loc, document: Document, findings: list[Finding]) -> Node:
         match node:
             case ScalarNode(text):
-                fitted, unknown = self._filled(text)
+                fitted, unknown = self.filled(text)
                 known = [f"{{{word}}}" for word in self.words()]
                 own = document.path.startswith(OWN_PLACEHOLDERS)
                 for name in () if own else (f"{{{word}}}" for word in unknown):
@@ -113,11 +113,8 @@ class Jurisdiction:
                     place,
                 )
 
-    def filled_text(self, text: str) -> str:
-        """A text with its placeholders and units filled in; unknown placeholders stay."""
-        return self._filled(text)[0]
-
-    def _filled(self, text: str) -> tuple[str, list[str]]:
+    def filled(self, text: str) -> tuple[str, list[str]]:
+        """A text with its placeholders and units filled in, and the placeholders that stay, being unknown."""
         words, unknown = self.words(), list[str]()
 
         def fill(match: re.Match[str]) -> str:

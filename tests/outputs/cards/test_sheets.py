@@ -170,8 +170,8 @@ def test_wallet_cards_lie_beside_their_backs_with_a_dashed_mark_to_fold_along(
 
 
 def test_fold_marks_are_dashed_and_crop_marks_are_not(context: BuildContext, wallet: CardSet) -> None:
-    html = sheets_document(context, wallet, PAPERS["letter"], "w", folded=True).html
     plan = impose(wallet.card.paper, PAPERS["letter"], folded=True)
+    html = sheets_document(context, wallet, plan, PAPERS["letter"], "w").html
     rules = re.findall(r"\.mark-\d+\{[^}]*mm (dashed|solid) #111\}", html)
     assert sum(mark.fold for mark in plan.marks()) == rules.count("dashed") == 2
     assert sum(not mark.fold for mark in plan.marks()) == rules.count("solid")

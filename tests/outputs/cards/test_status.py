@@ -27,6 +27,7 @@ from forty_paces.outputs.cards.status import (
 )
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper.imposition import impose
 from forty_paces.outputs.paper.sheets import PAPERS
 
 from tests.outputs.cards.card_content import procedure, step
@@ -139,8 +140,9 @@ def test_changed_lines_carry_a_bar_and_the_edge_of_the_sheet_says_so(context: Bu
     assert html.index(' changed"') > html.index("Listen at each wheel.")
     assert ' changed"' not in plain.faces[2].html
     words = "A bar beside a line marks a change since edition 0ld0ld00."
+    plan = impose(plain.card.paper, PAPERS["letter"])
     for cards, count in ((marked, 4), (plain, 0)):
-        sheets = sheets_document(context, cards, PAPERS["letter"], "x").html
+        sheets = sheets_document(context, cards, plan, PAPERS["letter"], "x").html
         assert count == sheets.count(words), "on both sides of both sheets, or on none"
         assert words not in faces_document(context, cards, "x").html
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import hashlib
 import json
 import os
@@ -21,18 +20,9 @@ from forty_paces.outputs.edition.edition_file import (
     remove_file_list,
     seal,
 )
-from forty_paces.outputs.edition.offline import worker_code
 from forty_paces.outputs.edition.verification import DifferenceKind, verify
 
-PROJECT = Path(__file__).resolve().parents[3]
-WORKER_CODE = worker_code(lambda path: (PROJECT / "site_overrides/assets" / path).read_text("utf-8"))
-DAY = dt.date(2026, 11, 25)
-ABOUT = {
-    "edition": "1a2b3c4d",
-    "date": "2026-11-25",
-    "day": "25 November 2026",
-    "carrier": "Larkspur Basin Freight",
-}
+from tests.outputs.edition.sealing import ABOUT, DAY, WORKER_CODE
 
 
 @pytest.fixture

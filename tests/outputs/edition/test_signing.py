@@ -24,7 +24,6 @@ from forty_paces.outputs.edition.edition_file import (
     refuse_used_number,
     seal,
 )
-from forty_paces.outputs.edition.offline import worker_code
 from forty_paces.outputs.edition.signing import (
     SIGNATURE,
     InvalidKey,
@@ -38,18 +37,10 @@ from forty_paces.outputs.edition.signing import (
 )
 from forty_paces.outputs.edition.verification import DifferenceKind, Signed, verify
 
-PROJECT = Path(__file__).resolve().parents[3]
-WORKER_CODE = worker_code(lambda path: (PROJECT / "site_overrides/assets" / path).read_text("utf-8"))
-DAY = dt.date(2026, 11, 25)
-ABOUT = {
-    "edition": "1a2b3c4d",
-    "number": 7,
-    "date": "2026-11-25",
-    "expires": "2027-05-25",
-    "day": "25 November 2026",
-    "carrier": "Larkspur Basin Freight",
-    "carrier_id": "larkspur-basin-freight",
-}
+from tests.outputs.edition.sealing import ABOUT as UNSIGNED
+from tests.outputs.edition.sealing import DAY, WORKER_CODE
+
+ABOUT = UNSIGNED | {"number": 7, "expires": "2027-05-25", "carrier_id": "larkspur-basin-freight"}
 
 RFC_8032_SECRET = bytes.fromhex("9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60")
 RFC_8032_PUBLIC = bytes.fromhex("d75a980182b10ab7d54bfed3c964073a0ee172f3daa62325af021a68f707511a")

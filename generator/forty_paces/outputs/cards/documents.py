@@ -111,11 +111,11 @@ def set_documents(
     for paper in papers:
         whole = None if wallet else impose_whole(cards.card.paper, PAPERS[paper])
         if whole is not None:
-            printed = _sheets(context, cards, whole, PAPERS[paper], f"{stem}-cut-{paper}")
+            printed = sheets_document(context, cards, whole, PAPERS[paper], f"{stem}-cut-{paper}")
             yield CatalogEntry(printed, "cut", cards.size, paper, cards.owner, cards, whole)
         if whole is None or one_up:
             plan = impose(cards.card.paper, PAPERS[paper], folded=wallet)
-            printed = _sheets(context, cards, plan, PAPERS[paper], f"{stem}-{kind}-{paper}")
+            printed = sheets_document(context, cards, plan, PAPERS[paper], f"{stem}-{kind}-{paper}")
             yield CatalogEntry(printed, kind, cards.size, paper, cards.owner, cards, plan)
         if slip:
             title = WORDS["to-exchange"].format(title=set_title(context, cards))
@@ -141,15 +141,9 @@ def faces_document(context: BuildContext, cards: CardSet, path: str) -> PrintDoc
 
 
 def sheets_document(
-    context: BuildContext, cards: CardSet, paper: PaperSize, path: str, *, folded: bool = False
-) -> PrintDocument:
-    """The faces imposed on sheets of paper, with crop and fold marks."""
-    return _sheets(context, cards, impose(cards.card.paper, paper, folded=folded), paper, path)
-
-
-def _sheets(
     context: BuildContext, cards: CardSet, plan: Imposition, paper: PaperSize, path: str
 ) -> PrintDocument:
+    """The faces imposed on sheets of ``paper`` as ``plan`` says, with crop and fold marks."""
     sides = plan.sides(len(cards.sides))
     title = WORDS["on-paper"].format(title=set_title(context, cards), paper=paper.title)
     shown = [_sheet(plan, side, _faces_on(side, cards), sides, cards.since) for side in sides]

@@ -118,12 +118,6 @@ def lazy_attempts(task: Task) -> Iterator[tuple[SetDevice, ...]]:
     yield from (tuple(own), tuple(out), tuple(hidden))
 
 
-def lazy_shares(tasks: Sequence[Task]) -> tuple[float, ...]:
-    """The share of situations that count, by strategy of :func:`lazy_attempts`, from 0 to 1."""
-    every = [[counts(mark(task.expected, attempt)) for attempt in lazy_attempts(task)] for task in tasks]
-    return tuple(sum(by_strategy) / len(every) for by_strategy in zip(*every, strict=True))
-
-
 def verdict(expected: Expected, distance_ft: float) -> Verdict:
     """The verdict on the distance alone, ignoring rounding errors of whole meters in feet."""
     if _between(expected.low_ft, distance_ft, expected.high_ft):
