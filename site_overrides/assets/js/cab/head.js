@@ -6,6 +6,8 @@ part("head", () => {
   const calls = one("[data-band-calls]", head);
   const goOn = one("[data-go-on]", head);
   const measure = () => root.style.setProperty("--fp-head", head.offsetHeight + "px");
+  // An observer measures between layout and paint; asking at once would lay the page out twice.
+  const watched = Boolean(window.ResizeObserver);
 
   /* After the file was closed, or the start screen opened in the middle: one tap leads on where the work stopped. */
   const drawGoOn = (where) => {
@@ -25,12 +27,12 @@ part("head", () => {
       link.hidden = start && Boolean(one("#start .dial"));
     });
     drawGoOn(where);
-    measure();
+    if (!watched) measure();
   };
 
   hear("shown", draw);
   ["vehicle", "cleared", "noted", "changed-elsewhere"].forEach((what) => hear(what, () => {
     if (place.screen) drawGoOn(place);
   }));
-  if (window.ResizeObserver) new ResizeObserver(guarded(measure)).observe(head);
+  if (watched) new ResizeObserver(guarded(measure)).observe(head);
 });

@@ -28,14 +28,17 @@ part("practice", () => {
     }
   };
 
+  let unsaid = [];
   const drawRecall = () => {
     const now = asked();
     const shown = now && recallWords(now.recall, now.lines.length);
-    all(".is-unsaid").forEach((line) => line.classList.remove("is-unsaid"));
+    unsaid.forEach((line) => line.classList.remove("is-unsaid"));
+    unsaid = [];
     question.hidden = !shown;
     if (!shown) return;
     const { line, shown: open } = now.recall;
-    now.lines.forEach((each, at) => each.classList.toggle("is-unsaid", at > line || (at === line && !open)));
+    unsaid = now.lines.filter((each, at) => at > line || (at === line && !open));
+    unsaid.forEach((each) => each.classList.add("is-unsaid"));
     const figures = { line: line + 1, lines: now.lines.length };
     question.textContent = filled(words[shown.question], figures);
     next.textContent = filled(words[shown.button], figures);

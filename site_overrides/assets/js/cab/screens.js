@@ -38,8 +38,7 @@ function show(screen, view) {
   }
   var changed = place.screen !== screen;
   place = { screen: screen, view: view };
-  all(".screen.is-open").forEach((section) => section.classList.toggle("is-open", section.id === screen));
-  screens[screen].classList.add("is-open");
+  Object.keys(screens).forEach((id) => screens[id].classList.toggle("is-open", id === screen));
   document.body.classList.toggle("is-start", screen === "start");
   root.classList.toggle("is-find", screen === "find");
   if (changed) toTop();
