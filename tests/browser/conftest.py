@@ -59,14 +59,22 @@ def display() -> Iterator[str]:
 
 
 @pytest.fixture(scope="session")
-def webkit(display: str) -> Iterator[webdriver.WebKitGTK]:
-    """WebKitGTK's own browser, driven by its own driver."""
+def webkit_binary() -> str:
+    """WebKitGTK's own browser."""
     binary = next((path for path in MINIBROWSERS if Path(path).exists()), None)
-    driver = shutil.which("WebKitWebDriver")
-    if binary is None or driver is None:
+    if binary is None:
         missing("no WebKitGTK found: install webkit2gtk-driver (and xvfb) from your system")
+    return binary
+
+
+@pytest.fixture(scope="session")
+def webkit(display: str, webkit_binary: str) -> Iterator[webdriver.WebKitGTK]:
+    """That browser, driven by its own driver."""
+    driver = shutil.which("WebKitWebDriver")
+    if driver is None:
+        missing("no WebKitWebDriver found: install webkit2gtk-driver from your system")
     options = WebKitOptions()
-    options.binary_location = binary
+    options.binary_location = webkit_binary
     options.add_argument("--automation")
     service = WebKitService(executable_path=driver, env={**os.environ, "DISPLAY": display})
     browser = webdriver.WebKitGTK(options=options, service=service)
