@@ -13,6 +13,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.outputs.common.procedure_view import view_procedure
 from playwright.sync_api import Page
 
+from tests.browser.walk_taps import to_plan
 from tests.projects import step_count
 
 pytestmark = pytest.mark.browser
@@ -147,3 +148,25 @@ def test_a_low_screen_shows_a_step_at_640_by_400_too(
         }"""
     )
     assert covered == []
+
+
+@pytest.mark.parametrize(("width", "height", "text"), SIZES)
+def test_the_look_back_check_of_a_moved_device_is_in_sight_while_it_is_asked(
+    cab_file: Path, open_page: OpenPage, width: int, height: int, text: str
+) -> None:
+    page = open_page(cab_file.as_uri() + "#find", width=width, height=height)
+    if text:
+        page.evaluate("document.documentElement.dataset.text = 'large'")
+    to_plan(page, behind=("bend-right", 7, "unknown"))
+    page.click("[data-walk-next]")
+    page.click("[data-walk-next]")
+    seen = page.evaluate(
+        """() => {
+          const { left, top, right, bottom } = document.querySelector(".look-back").getBoundingClientRect();
+          return [[left + 6, top + 6], [right - 6, bottom - 6]].map(([x, y]) => {
+            const there = document.elementFromPoint(x, y);
+            return Boolean(there && there.closest(".look-back"));
+          });
+        }"""
+    )
+    assert seen == [True, True]
