@@ -8,7 +8,7 @@ from pathlib import Path
 
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.rules import RuleFile
-from forty_paces.commands.project import load_rules, rule_names
+from forty_paces.commands.rule_files import load_rules, rule_names
 from forty_paces.geometry.records import HiddenViewRule
 from forty_paces.geometry.units import whole_up
 

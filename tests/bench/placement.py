@@ -15,7 +15,7 @@ import random
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
-from forty_paces.commands.project import load_rules
+from forty_paces.commands.rule_files import load_rules
 from forty_paces.geometry.placement import needed_ft, place, streams
 from forty_paces.geometry.records import HiddenBy, RoadKind, RuleSet, Situation, Toward
 from forty_paces.geometry.simple_view import BEYOND_FT

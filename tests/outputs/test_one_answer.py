@@ -154,7 +154,7 @@ def test_the_command_gives_the_engines_answer(
     rules_of_file: RuleFile, answers: list[tuple[Asked, Placement]], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     rules = rules_of_file.rule_set
-    monkeypatch.setattr(place_verb, "load_rules", lambda project, name: rule_file(name))
+    monkeypatch.setattr(place_verb, "rule_set_in_force", lambda project, name: rules)
     for one, answer in answers:
         words = ["place", "--project", str(PROJECT), "--json", *options(rules, one)]
         run = CliRunner().invoke(main, words)

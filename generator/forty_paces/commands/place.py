@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.commands.chances import (
     Assumptions,
     assumption_values,
@@ -23,7 +22,8 @@ from forty_paces.commands.chances import (
 )
 from forty_paces.commands.figures import UNITS, Units, figure, grade
 from forty_paces.commands.placement_text import chance_text, placement_text
-from forty_paces.commands.project import load_rules, load_scene, rules_in_force, take_project
+from forty_paces.commands.project import take_project
+from forty_paces.commands.rule_cache import rule_set_in_force
 from forty_paces.geometry.placement import place as find_places
 from forty_paces.geometry.records import (
     Approach,
@@ -150,8 +150,8 @@ def place(
     band between cautious and favorable assumptions from published studies.
     """
     top = take_project(project)
-    rule_file = load_rules(top, rules_name or rules_in_force(top))
-    typed = UNITS[units] if units is not None else units_of(rule_file.rule_set)
+    rules = rule_set_in_force(top, rules_name)
+    typed = UNITS[units] if units is not None else units_of(rules)
     drivers = assumptions(
         chance,
         typed,
@@ -173,10 +173,10 @@ def place(
         if given:
             options = ", ".join(f"--{name.removesuffix('_pct').replace('_', '-')}" for name in given)
             raise click.UsageError(f"--scene tells the whole situation: leave out {options}")
-        answer = _answer_scene(rule_file, scene, top, svg is not None, left_s)
+        answer = _answer_scene(rules, scene, top, svg is not None, left_s)
     else:
-        situation = _situation(rule_file, typed, **answers)
-        answer = _answer_situation(rule_file, situation, svg is not None, left_s)
+        situation = _situation(rules, typed, **answers)
+        answer = _answer_situation(rules, situation, svg is not None, left_s)
     if svg is not None and answer.svg is not None:
         from forty_paces.drawing.svg import standalone
         from forty_paces.outputs.common.files import naming
@@ -232,7 +232,7 @@ def units_of(rules: RuleSet) -> Units:
 
 
 def _situation(
-    rule_file: RuleFile,
+    rules: RuleSet,
     typed: Units,
     *,
     road: str | None,
@@ -259,8 +259,8 @@ def _situation(
     return Situation(
         road=RoadKind(road),
         speed_mph=typed.mph("--speed", speed),
-        detection_ft=_detection_ft(rule_file, typed, detection, visibility),
-        reflecting_ft=None if detection is not None else rule_file.rule_set.reflecting_ft(visibility),
+        detection_ft=_detection_ft(rules, typed, detection, visibility),
+        reflecting_ft=None if detection is not None else rules.reflecting_ft(visibility),
         hidden_by=tuple(HiddenBy(cause) for cause in hidden_by) if hidden_by else (HiddenBy.CURVE,),
         hidden_from_ft=None if hidden_from is None else typed.ft("--hidden-from", hidden_from),
         hidden_to_ft=None if hidden_to is None else typed.ft("--hidden-to", hidden_to),
@@ -271,26 +271,21 @@ def _situation(
     )
 
 
-def _detection_ft(
-    rule_file: RuleFile, typed: Units, detection: float | None, visibility: str | None
-) -> float:
+def _detection_ft(rules: RuleSet, typed: Units, detection: float | None, visibility: str | None) -> float:
     if detection is not None and visibility is not None:
         raise click.UsageError("give --detection or --visibility, not both")
     if detection is not None:
         return typed.ft("--detection", detection, low=1)
-    known = [entry.id for entry in rule_file.visibility]
+    known = [entry.id for entry in rules.visibility]
     if visibility is not None and visibility not in known:
         raise click.BadParameter(
             f'"{visibility}" is not a class of this rule set; name one of: {", ".join(known)}',
             param_hint="'--visibility'",
         )
-    return rule_file.rule_set.detection_ft(visibility)
+    return rules.detection_ft(visibility)
 
 
-def _answer_situation(
-    rule_file: RuleFile, situation: Situation, drawn: bool, left_s: float | None
-) -> PlaceResult:
-    rules = rule_file.rule_set
+def _answer_situation(rules: RuleSet, situation: Situation, drawn: bool, left_s: float | None) -> PlaceResult:
     placement = find_places(rules, situation, left_s)
     svg = None
     if drawn:
@@ -309,11 +304,12 @@ def _answer_situation(
 
 
 def _answer_scene(
-    rule_file: RuleFile, file: Path, project: Path, drawn: bool, left_s: float | None
+    rules: RuleSet, file: Path, project: Path, drawn: bool, left_s: float | None
 ) -> PlaceResult:
+    from forty_paces.commands.rule_files import load_scene
     from forty_paces.geometry.solver import place_in_scene
 
-    rules, filed = rule_file.rule_set, load_scene(project, file)
+    filed = load_scene(project, file)
     scene = filed.scene()
     keeps = str(filed.section.keeps)
     if keeps != rules.traffic_keeps:
