@@ -1,7 +1,7 @@
 """Today's cab file beside the one of an older revision, built from that revision's own code and content.
 
-Both are opened from a folder in one Chromium, in turns, with the processor slowed six times. The revision is
-given with ``--before``; it is unpacked into a temporary folder and built there.
+Both are opened from a folder in one Chromium, in turns, at full speed and with the processor slowed six
+times. The revision is given with ``--before``; it is unpacked into a temporary folder and built there.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 import statistics
 import tempfile
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from bs4 import BeautifulSoup
@@ -18,7 +18,7 @@ from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import sync_playwright
 
-from tests.bench.cab import SLOWDOWN, SOUGHT, Subject, opened_in_turns
+from tests.bench.cab import SLOWDOWN, SOUGHT, Opened, Subject, opened_in_turns
 from tests.bench.measuring import PROJECT, Table
 from tests.bench.revisions import Checkout, unpacked, wanted_revision
 
@@ -57,7 +57,7 @@ def taps_to_first_step(file: Path) -> tuple[str, ...]:
 
 
 def tables(rounds: int) -> Iterator[Table]:
-    """One row for each measure: before, today, and the ratio."""
+    """One row for each measure: before, today, and the ratio; at full speed and slowed."""
     revision = wanted_revision()
     with tempfile.TemporaryDirectory() as top, sync_playwright() as playwright:
         today = Path(top) / "today" / "cab.html"
@@ -69,7 +69,15 @@ def tables(rounds: int) -> Iterator[Table]:
             Subject(name, file, taps_to_first_step(file), f"#{SOUGHT} .step.is-now .step__do")
             for name, file in files.items()
         ]
-        found = opened_in_turns(playwright, subjects, rounds)
+        for slowdown in (1, SLOWDOWN):
+            found = opened_in_turns(playwright, subjects, 3 * rounds, slowdown)
+            yield beside(revision, subjects, found, slowdown)
+
+
+def beside(
+    revision: str, subjects: Sequence[Subject], found: Mapping[str, Sequence[Opened]], slowdown: int
+) -> Table:
+    """The two files beside each other on a processor slowed that many times."""
     rows = []
     for title, measure in (
         ("first contentful paint, ms", "paint_ms"),
@@ -88,8 +96,9 @@ def tables(rounds: int) -> Iterator[Table]:
     ]
     rows.insert(4, ("taps to it", *(f"{count}" for count in counts), f"{counts[1] / counts[0]:.2f}"))
     rows.insert(5, ("one tap, ms", *(f"{one:,.0f}" for one in each), f"{each[1] / each[0]:.2f}"))
-    yield Table(
-        f"Cold, from a folder, processor slowed {SLOWDOWN} times; median of {rounds}",
+    rounds = len(found[subjects[0].name])
+    return Table(
+        f"Cold, from a folder, processor slowed {slowdown} times; median of {rounds}",
         ("measure", f"before ({revision})", "today", "today to before"),
         rows,
     )

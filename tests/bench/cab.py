@@ -145,7 +145,7 @@ def worked_ms(session: CDPSession) -> float:
     return 1000 * next(float(one["value"]) for one in metrics if one["name"] == "TaskDuration")
 
 
-def opened(browser: Browser, subject: Subject) -> Opened:
+def opened(browser: Browser, subject: Subject, slowdown: int) -> Opened:
     """Open once, cold, and reach the first step."""
     context = browser.new_context(viewport={"width": 1280, "height": 800})
     page = context.new_page()
@@ -155,7 +155,7 @@ def opened(browser: Browser, subject: Subject) -> Opened:
         "**/*", lambda route: route.abort() if route.request.url.startswith("http") else route.continue_()
     )
     session = context.new_cdp_session(page)
-    session.send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
+    session.send("Emulation.setCPUThrottlingRate", {"rate": slowdown})
     session.send("Performance.enable", {"timeDomain": "threadTicks"})
     page.goto(subject.file.as_uri())
     paint_ms, whole_ms = page.evaluate(PAINTS)
@@ -170,7 +170,7 @@ def opened(browser: Browser, subject: Subject) -> Opened:
 
 
 def opened_in_turns(
-    playwright: Playwright, subjects: Sequence[Subject], rounds: int
+    playwright: Playwright, subjects: Sequence[Subject], rounds: int, slowdown: int = SLOWDOWN
 ) -> dict[str, list[Opened]]:
     """Open each subject in each round, so that what slows the machine slows all of them alike."""
     browser = playwright.chromium.launch(
@@ -179,7 +179,7 @@ def opened_in_turns(
     found: dict[str, list[Opened]] = {subject.name: [] for subject in subjects}
     for _ in range(rounds):
         for subject in subjects:
-            found[subject.name].append(opened(browser, subject))
+            found[subject.name].append(opened(browser, subject, slowdown))
     browser.close()
     return found
 
