@@ -138,9 +138,7 @@ def test_the_warning_is_the_engines_for_a_device_at_that_many_meters(
     assert len(set(got)) > 1
 
 
-def test_fields_keys_and_marks_speak_of_meters_with_feet_beside_them(
-    tools: Path, open_page: OpenPage, library: Library
-) -> None:
+def test_fields_keys_and_marks_speak_of_meters(tools: Path, open_page: OpenPage, library: Library) -> None:
     page = open_page(tools / "placing-germany.html")
     (task,) = dealt(library, "germany", 1)
     assert f"posted {task.posted}." in page.locator("#task").inner_text()
@@ -154,9 +152,9 @@ def test_fields_keys_and_marks_speak_of_meters_with_feet_beside_them(
     assert field.input_value() == "56"
     page.get_by_role("button", name="Mark it").click()
     told = page.locator("#marks").inner_text()
-    assert "56 m (184 ft) behind" in told
+    assert "56 m behind" in told
     # StVO section 15: about 100 m; 134 paces of 0.75 m.
-    assert "Asked for: 100 m (328 ft) behind, same side of the road, 134 paces." in told
+    assert "Asked for: 100 m behind, same side of the road, 134 paces." in told
     assert " mph" not in page.locator("#exercise").inner_text()
 
 
@@ -171,8 +169,8 @@ def test_a_score_row_names_its_units(tools: Path, open_page: OpenPage, tmp_path:
         page.get_by_role("button", name="Save my results").click()
     saving.value.save_as(tmp_path / "scores.csv")
     (row,), _ = read_folder(tmp_path, None)
-    assert row.given.startswith("100 m (328 ft) ")
-    assert row.answer.startswith("100 m (328 ft) ")
+    assert row.given.startswith("100 m ")
+    assert row.answer.startswith("100 m ")
     assert re.search(r"posted \d+0 km/h", row.asked)
 
 
@@ -206,8 +204,7 @@ def test_the_explorer_says_what_the_engine_says(
             wanted = sight_table.answer(rules, scene)
             assert wanted.reason == explanation_shown(page)
             note = page.locator("#note-device text").text_content() or ""
-            feet = round(m_to_ft(wanted.distance))
-            assert note.startswith(f"Triangle at {wanted.distance} m ({feet} ft), ")
+            assert note.startswith(f"Triangle at {wanted.distance} m, ")
             assert page.locator("#curve-value").inner_text() == f"{choices.curves[curve]} m"
             assert page.locator("#speed-value").inner_text().endswith(f" {rules.posted_in}")
             assert f"{wanted.warning} m" in page.locator("#gauge-moved").inner_text()

@@ -13,7 +13,7 @@ from forty_paces.geometry.placement import place, streams
 from forty_paces.geometry.records import RoadKind, Toward
 from forty_paces.geometry.walk import walking_order
 from forty_paces.messages import quantities
-from forty_paces.messages.quantities import feet, length
+from forty_paces.messages.quantities import length
 
 from tests.drawing.samples import (
     ASSETS,
@@ -56,8 +56,6 @@ def set_as_a_script_would(svg, rules, placement, hidden, cause=None):
         outermost[device.toward] = max(outermost.get(device.toward, 0.0), device.distance_ft)
         by_id[f"f-d{number}-distance"].text = length(rules, device.distance_ft)
         by_id[f"f-d{number}-paces"].text = quantities.paces(device.paces)
-        if rules.metric:
-            by_id[f"f-d{number}-feet"].text = feet(device.distance_ft)
         if device.moved:
             for note in with_class(by_id[f"f-d{number}"], "fp-moved-note"):
                 note.set("display", "inline")

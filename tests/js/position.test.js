@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { part } from "./module.js";
 
-const { accuracyWords, checkedPosition, coordinates, whyNoPosition } = await part("position");
+const { accuracyIn, checkedPosition, coordinates, whyNoPosition } = await part("position");
 
 const HERE = { latitude: 35.0844, longitude: -106.650422, accuracy_m: 12.2, at: 1000 };
 
@@ -12,9 +12,9 @@ test("a position is read out in degrees with five decimals", () => {
 
 test("its accuracy is never better than the receiver said", () => {
   // 1 ft is 0.3048 m exactly (international foot): 12.2 m are 40.03 ft.
-  assert.equal(accuracyWords(HERE), "41 ft (13 m)");
-  assert.equal(accuracyWords({ ...HERE, accuracy_m: 0 }), "0 ft (0 m)");
-  assert.equal(accuracyWords({ ...HERE, accuracy_m: 30.48 }), "100 ft (31 m)");
+  assert.deepEqual(accuracyIn(HERE), { feet: 41, meters: 13 });
+  assert.deepEqual(accuracyIn({ ...HERE, accuracy_m: 0 }), { feet: 0, meters: 0 });
+  assert.deepEqual(accuracyIn({ ...HERE, accuracy_m: 30.48 }), { feet: 100, meters: 31 });
 });
 
 test("places at the edge of the globe are places, and what lies beyond is none", () => {

@@ -10,6 +10,10 @@ from forty_paces.messages import quantities
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.rule_files import rule_file
+
+US = rule_file("us").rule_set
+
 
 @pytest.mark.parametrize(
     ("length_ft", "up", "down"),
@@ -21,8 +25,8 @@ from hypothesis import strategies as st
     ],
 )
 def test_needed_rounds_up_and_given_rounds_down(length_ft: float, up: str, down: str) -> None:
-    assert up == quantities.feet_up(length_ft)
-    assert down == quantities.feet_down(length_ft)
+    assert up == quantities.length_up(US, length_ft)
+    assert down == quantities.length_down(US, length_ft)
 
 
 @given(st.floats(0, 5000))
@@ -30,13 +34,13 @@ def test_no_print_flatters(length_ft: float) -> None:
     def value(text: str) -> float:
         return float(text.removesuffix(" ft").replace(",", ""))
 
-    assert value(quantities.feet_up(length_ft)) >= length_ft - 1e-5
-    assert value(quantities.feet_down(length_ft)) <= length_ft + 1e-5
+    assert value(quantities.length_up(US, length_ft)) >= length_ft - 1e-5
+    assert value(quantities.length_down(US, length_ft)) <= length_ft + 1e-5
 
 
-def test_the_rules_own_unit_stands_first() -> None:
-    assert "100 ft (30 m)" == quantities.both_lengths(100, metric=False)
-    assert "30 m (98 ft)" == quantities.both_lengths(98.4252, metric=True)
+def test_meters_stand_beside_feet_and_alone_under_a_metric_rule() -> None:
+    assert "100 ft (30 m)" == quantities.printed_length(100, metric=False)
+    assert "30 m" == quantities.printed_length(98.4252, metric=True)
 
 
 @pytest.mark.parametrize(

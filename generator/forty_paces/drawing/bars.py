@@ -14,7 +14,7 @@ from forty_paces.drawing.svg import Element
 from forty_paces.drawing.text import TextBlock, TextLine, balanced
 from forty_paces.geometry.heavy_vehicle import StoppingParts
 from forty_paces.messages.drawings import DRAWING
-from forty_paces.messages.quantities import feet, number
+from forty_paces.messages.quantities import feet, meters, number
 
 WIDTH = 400.0
 EDGE = 12.0
@@ -34,20 +34,21 @@ class BarSegment:
     classes: str
 
 
-def draw_stopping(parts: StoppingParts, *, prefix: str, title: str) -> str:
-    """Draw a stopping distance as a bar of its parts, as SVG text.
+def draw_stopping(parts: StoppingParts, *, prefix: str, title: str, metric: bool = False) -> str:
+    """Draw a stopping distance as a bar of its parts, as SVG text; its figures in feet, or in meters.
 
     ``ValueError`` for a prefix that cannot start an id.
     """
+    written = meters if metric else feet
     stretches = [
-        BarSegment(DRAWING["bar-seeing"], parts.perception_ft, feet(parts.perception_ft), "fp-bar"),
-        BarSegment(DRAWING["bar-foot"], parts.reaction_ft, feet(parts.reaction_ft), "fp-bar-grey"),
-        BarSegment(DRAWING["bar-lag"], parts.lag_ft, feet(parts.lag_ft), "fp-bar-light"),
-        BarSegment(DRAWING["bar-braking"], parts.braking_ft, feet(parts.braking_ft), "fp-bar-solid"),
+        BarSegment(DRAWING["bar-seeing"], parts.perception_ft, written(parts.perception_ft), "fp-bar"),
+        BarSegment(DRAWING["bar-foot"], parts.reaction_ft, written(parts.reaction_ft), "fp-bar-grey"),
+        BarSegment(DRAWING["bar-lag"], parts.lag_ft, written(parts.lag_ft), "fp-bar-light"),
+        BarSegment(DRAWING["bar-braking"], parts.braking_ft, written(parts.braking_ft), "fp-bar-solid"),
     ]
     shown = [stretch for stretch in stretches if stretch.length > 0]
     described = (DRAWING["bar-part"].format(part=one.name, length=one.figure) for one in shown)
-    total = feet(parts.total_ft)
+    total = written(parts.total_ft)
     desc = DRAWING["bar-description"].format(parts=", ".join(described), total=total)
     return _bar(shown, DRAWING["bar-total"].format(total=total), prefix=prefix, title=title, desc=desc)
 

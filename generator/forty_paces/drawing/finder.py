@@ -5,7 +5,7 @@ shown, so that nothing moves when the texts change.
 
 The complete list of what a script may do (``P`` is the prefix):
 
-* set the text of ``P-d1-distance``, ``P-d1-paces``, in metric rule sets ``P-d1-feet``, and likewise
+* set the text of ``P-d1-distance``, ``P-d1-paces``, and likewise
   for every device, numbered in walking order; set ``data-moved="yes"`` on ``P-d1``,
   and ``data-now="yes"`` on the device that the driver is carrying;
 * set ``data-behind`` and ``data-ahead`` on the svg to ``clear``, ``near`` (the hidden stretch
@@ -40,7 +40,7 @@ from forty_paces.geometry.units import paces
 from forty_paces.geometry.walk import walking_order
 from forty_paces.messages import quantities
 from forty_paces.messages.drawings import DRAWING, describe_layout, placement_title
-from forty_paces.messages.quantities import feet, length, posted_speed
+from forty_paces.messages.quantities import length, posted_speed
 
 ROOM_FT = 2000.0
 "Space is reserved for the label of a hidden stretch that begins up to this far away."
@@ -129,8 +129,6 @@ def _lines(
         TextLine(distance, big, bold=True, room=farthest, slot=f"{slot}-distance"),
         TextLine(quantities.paces(device.paces), middle, bold=True, room=most, slot=f"{slot}-paces"),
     ]
-    if rules.metric:
-        lines.append(TextLine(feet(device.distance_ft), small, room=feet(farthest_ft), slot=f"{slot}-feet"))
     lines += [TextLine(part, small) for part in balanced(device.across, small, width)]
     if farthest_ft > device.distance_ft:
         lines.append(TextLine(DRAWING["moved-out"], small, bold=True, hook="fp-moved-note", shown=False))

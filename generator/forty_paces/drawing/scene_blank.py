@@ -25,7 +25,7 @@ from forty_paces.geometry.scene import Scene, center_offset_ft, station_ft
 from forty_paces.geometry.solver import LocatedDevice, ScenePlacement, SideSight, SightLine
 from forty_paces.geometry.units import METERS_PER_FOOT
 from forty_paces.messages.drawings import DRAWING, describe_blank
-from forty_paces.messages.quantities import both_lengths
+from forty_paces.messages.quantities import printed_length
 
 LEAST_REACH_FT = 560.0
 "Minimum length of road shown from the vehicle toward traffic."
@@ -165,7 +165,7 @@ class BlankProfile(ProfileDrawing):
         length_ft = lengths[self.length < SHEET.along]  # on a narrow page the heights take more of the line
         run, right, foot = length_ft * self.scale, taken.right - EDGE, taken.bottom - 12
         bar = [(right - run, foot - 7), (right - run, foot), (right, foot), (right, foot - 7)]
-        words = TextBlock((TextLine(both_lengths(length_ft, self.rules.metric), SMALL),))
+        words = TextBlock((TextLine(printed_length(length_ft, self.rules.metric), SMALL),))
         return [
             *super()._foot(taken),
             svg.polyline(bar, "fp-ruler"),

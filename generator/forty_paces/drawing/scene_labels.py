@@ -24,7 +24,7 @@ from forty_paces.geometry.scene import Blocker, Scene, Strip, approach_lane, sta
 from forty_paces.geometry.solver import LocatedDevice, ScenePlacement, SideSight, SightLine
 from forty_paces.messages import quantities
 from forty_paces.messages.drawings import DRAWING, sight_texts
-from forty_paces.messages.quantities import feet, length
+from forty_paces.messages.quantities import length
 
 BIG, SMALL = 19.0, 15.0
 "Type sizes."
@@ -100,8 +100,6 @@ class SceneLabels:
         ]
         if not device.distance_ft:
             lines = [TextLine(part, SMALL + 1, bold=True) for part in balanced(device.across, SMALL + 1, 118)]
-        elif self.rules.metric:
-            lines.append(TextLine(feet(device.distance_ft), SMALL))
         if not device.reached:
             lines += [TextLine(part, SMALL) for part in DRAWING["no-room-to-walk"].splitlines()]
         elif device.moved:

@@ -27,7 +27,7 @@ from forty_paces.geometry.scene import Scene, approach_lane, station_ft, vehicle
 from forty_paces.geometry.solver import LocatedDevice, ScenePlacement, SideSight
 from forty_paces.geometry.units import METERS_PER_FOOT
 from forty_paces.messages.drawings import DRAWING, describe_scene, sight_texts
-from forty_paces.messages.quantities import both_lengths
+from forty_paces.messages.quantities import printed_length
 
 MARK = 13.0
 "Side of the small triangle at a device's exact position."
@@ -227,7 +227,7 @@ class ScenePlan:
         bar = svg.polyline(
             [(left, foot - 7), (left, foot), (left + run, foot), (left + run, foot - 7)], "fp-ruler"
         )
-        words = TextBlock((TextLine(both_lengths(length_ft, self.rules.metric), SMALL),))
+        words = TextBlock((TextLine(printed_length(length_ft, self.rules.metric), SMALL),))
         return [bar, *words.draw(left + run + 8, foot - 14)]
 
 

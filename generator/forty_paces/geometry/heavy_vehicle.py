@@ -58,10 +58,10 @@ class StoppingParts:
         """Sum of the unrounded parts."""
         return self.perception_ft + self.reaction_ft + self.lag_ft + self.braking_ft
 
-    def rounded_up(self) -> StoppingParts:
-        """Return the parts with each rounded up to a whole foot, as the handbook prints them."""
+    def rounded_up(self, unit_ft: float = 1.0) -> StoppingParts:
+        """Return the parts each rounded up to a whole foot, as the handbook prints them, or to a unit."""
         parts = (self.perception_ft, self.reaction_ft, self.lag_ft, self.braking_ft)
-        return StoppingParts(*(whole_up(part) for part in parts))
+        return StoppingParts(*(whole_up(part, unit_ft) for part in parts))
 
 
 def stopping_parts(speed_mph: float, brakes: BrakeSystem = BrakeSystem.AIR) -> StoppingParts:

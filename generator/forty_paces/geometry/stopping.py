@@ -190,6 +190,17 @@ def max_speed_mph(distance_ft: float, grade_pct: float = 0.0, surface: Surface =
     return (math.sqrt(reaction**2 + 4 * factor * distance_ft) - reaction) / (2 * factor)
 
 
+def max_speed_kmh(distance_m: float) -> float:
+    """Return the speed whose stopping sight distance on the level is ``distance_m`` by the metric formula.
+
+    ``ValueError`` for a distance that is negative or not finite.
+    """
+    if not math.isfinite(distance_m) or distance_m < 0:
+        raise ValueError(f"a distance must be a number of meters from 0 up, not {distance_m:g}")
+    factor, reaction = 0.039 / DECELERATION_MPS2, 0.278 * REACTION_S
+    return (math.sqrt(reaction**2 + 4 * factor * distance_m) - reaction) / (2 * factor)
+
+
 def _braking_factor(grade_pct: float, surface: Surface) -> float:
     """Return feet of braking distance per (mph)²."""
     deceleration = deceleration_fps2(surface)

@@ -33,7 +33,7 @@ LEAST_WIDTH_FT = 3.0
 Met in copies of the text. That standard is for accessible routes; at a road's edge it is taken as the least.
 """
 
-LEAST_WIDTH_SOURCE = "36 in, 2010 ADA Standards, 403.5.1"
+LEAST_WIDTH_SOURCE = "accessibility standards for walks"
 
 
 def walk(

@@ -56,6 +56,7 @@ WORDS = Texts(
         "cargo_none": "no hazardous cargo",
         "cargo_hazardous": "hazardous, no placards",
         "cargo_placards": "hazardous, with placards",
+        "position_accuracy": "{feet} ft ({meters} m)",
         "position_line": "{place}, within {accuracy}, read at {time}",
         "position_noted": "Position read: {line}",
         "position_asking": "Asking the receiver: this can take half a minute in the open.",
@@ -158,16 +159,10 @@ WORDS = Texts(
         "plan_device_beside": "Device {number}: {across}.",
         "plan_not_to_scale": "Not to scale.",
         "plan_vehicle": "Your vehicle: {vehicle}, drawn {length} long.",
-        "plan_usual_trailer": (
-            "Your carrier gives no length: that of a usual tractor and trailer is taken (AASHTO design "
-            "vehicle WB-67)."
-        ),
-        "plan_usual_bus": (
-            "Your carrier gives no length: that of a usual coach is taken (AASHTO design vehicle BUS-45)."
-        ),
+        "plan_usual_trailer": ("Your carrier gives no length: that of a usual tractor and trailer is taken."),
+        "plan_usual_bus": ("Your carrier gives no length: that of a usual coach is taken."),
         "plan_usual_single": (
-            "Your carrier gives no length: that of a usual truck without a trailer is taken (AASHTO design "
-            "vehicle SU-30)."
+            "Your carrier gives no length: that of a usual truck without a trailer is taken."
         ),
         "plan_gets": "To stop takes {needed}. They get about {warning} of warning.",
         "plan_gets_gain": (
@@ -227,6 +222,32 @@ WORDS = Texts(
         "step_no_device": "On your road no device stands here: tap Not here.",
     },
 )
+
+METRIC = Texts(
+    "cab.script-metric",
+    {
+        "help_part_mile": "kilometer {text}",
+        "position_accuracy": "{meters} m",
+        "position_refused": (
+            "The browser was not allowed to read the position. Allow it in the browser's settings, or give "
+            "the road and kilometer."
+        ),
+        "position_unavailable": (
+            "The receiver gives no position here. Try in the open if it is safe, or give the road and "
+            "kilometer."
+        ),
+        "position_late": "The receiver did not answer in time. Try again, or give the road and kilometer.",
+        "position_none": "This browser has no way to read the position. Give the road and kilometer.",
+    },
+)
+"""What stands in place of those of the same name where the rule set is written in meters."""
+
+
+def script_words(*, metric: bool) -> dict[str, str]:
+    """The texts of the script by name, in the units of the rule set."""
+    return {**WORDS, **METRIC} if metric else dict(WORDS)
+
+
 """Text by the name that the script uses."""
 
 SCREENS = Texts(

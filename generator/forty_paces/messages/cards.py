@@ -48,11 +48,15 @@ WORDS = Texts(
         "back": "back",
         "cut-how": "Print this sheet first, alone: on both sides at 100 %, flip on the {turn}. Both rulers "
         "must be 50 mm and 2 in long, and each cross must lie behind its cross within 2 mm.",
+        "cut-how-metric": "Print this sheet first, alone: on both sides at 100 %, flip on the {turn}. The "
+        "ruler must be 50 mm long, and each cross must lie behind its cross within 2 mm.",
         "cut-then": "Then print all other sheets. Cut the stack straight through at the marks. Lay pile 2 "
         "under pile 1, and so on: the leaves are then in order.",
         "pile": "Pile {pile}, {side}",
         "bar": "A bar beside a line marks a change since edition {since}.",
         "rulers": "Measure both rulers: if they are not 50 mm and 2 in long, the printer scaled the page. "
+        "Print again at 100 %.",
+        "rulers-metric": "Measure the ruler: if it is not 50 mm long, the printer scaled the page. "
         "Print again at 100 %.",
         "to-exchange": "{title}, to exchange",
         "test-title": "Test sheet for cards of {size}, on {paper}",
@@ -162,3 +166,12 @@ PAD = Texts(
     },
 )
 """The words of the pad on which an event is recorded."""
+
+PAPER = Texts(
+    "paper",
+    {
+        "ruler": "A ruler 50 millimeters long",
+        "rulers": "Two rulers: 50 millimeters and 2 inches long",
+    },
+)
+"""What the rulers of every printed sheet are called."""

@@ -15,13 +15,13 @@ from forty_paces.geometry.solver import ScenePlacement, SideSight
 from forty_paces.geometry.walk import walking_order
 from forty_paces.messages.languages import Texts
 from forty_paces.messages.quantities import (
-    both_lengths,
     hidden_length,
     length_down,
     length_up,
     number,
     paces,
     posted_speed,
+    printed_length,
 )
 from forty_paces.messages.scenes import obstruction
 
@@ -217,7 +217,7 @@ def describe_placement(
         sentences.append(
             DRAWING["hidden-because" if cause else "hidden"].format(
                 side=toward,
-                hidden=both_lengths(hidden_ft, rules.metric),
+                hidden=printed_length(hidden_ft, rules.metric),
                 cause=DRAWING[f"cause-{cause}"] if cause else "",
             )
         )
@@ -244,7 +244,7 @@ def device_sentence(number: int, device: Device, rules: RuleSet) -> str:
     """Describe one device in a sentence."""
     if not device.distance_ft:
         return DRAWING["device-beside"].format(device=number, across=device.across)
-    distance = f"{both_lengths(device.distance_ft, rules.metric)}, {paces(device.paces)}"
+    distance = f"{printed_length(device.distance_ft, rules.metric)}, {paces(device.paces)}"
     form = DRAWING[f"device-{device.toward}{'-moved' if device.moved else ''}"]
     return form.format(device=number, distance=distance, across=device.across)
 

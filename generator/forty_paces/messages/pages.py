@@ -48,8 +48,8 @@ SITE = Texts(
         "kind-research": "Research",
         "kind-common-practice": "Common practice, no source",
         # titles of drawings
-        "drawn-stop": "Stopping at {speed} mph with air brakes, by parts",
-        "drawn-gap": "Following gap of a {length} ft vehicle at {speed} mph",
+        "drawn-stop": "Stopping at {speed} with air brakes, by parts",
+        "drawn-gap": "Following gap of a vehicle {length} long at {speed}",
         "drawn-route": "Route through: {title}",
         # the app on a tablet
         "app-name": "Forty Paces, {carrier}",

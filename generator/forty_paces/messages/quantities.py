@@ -51,11 +51,13 @@ SPANS = Texts(
         "speed-from": "from {low}",
         "speed-between": "{low} to {high}",
         "hours": "{n} h",
+        "psi": "{n} psi",
+        "kilopascals": "{n} kPa",
         "days": "{n} days",
         "minutes-seconds": "{minutes} min {seconds} s",
     },
 )
-"""Ranges of speed and spans of time."""
+"""Ranges of speed, spans of time, pressures."""
 
 
 def number(value: float, decimals: int = 0) -> str:
@@ -178,20 +180,11 @@ def posted_speeds(rules: RuleSet) -> tuple[tuple[float, str], ...]:
     return tuple((speed, f"{speed:g} mph") for speed in MILE_STEPS)
 
 
-def feet_up(length_ft: float) -> str:
-    """A needed length, rounded up to a whole foot."""
-    return feet(units.whole_up(length_ft))
-
-
-def feet_down(length_ft: float) -> str:
-    """An available length, rounded down to a whole foot."""
-    return feet(units.whole_down(length_ft))
-
-
-def both_lengths(length_ft: float, metric: bool) -> str:
-    """'100 ft (30 m)', or meters first for a metric rule set."""
-    first, second = (meters, feet) if metric else (feet, meters)
-    return PHRASES["counted"].format(length=first(length_ft), counts=second(length_ft))
+def printed_length(length_ft: float, metric: bool) -> str:
+    """'100 ft (30 m)', as the federal rules of the United States print it; '30 m' under a metric rule set."""
+    if metric:
+        return meters(length_ft)
+    return PHRASES["counted"].format(length=feet(length_ft), counts=meters(length_ft))
 
 
 def paces(count: int) -> str:
@@ -233,8 +226,9 @@ def speed_band(layout: Layout, posted_in: str) -> str:
 
 
 def pace(rules: RuleSet) -> str:
-    """The pace length of a rule set, its own unit first: '2.5 ft (0.76 m)'."""
-    in_feet = QUANTITIES["feet"].format(n=f"{rules.pace_ft:.3g}")
+    """The pace length of a rule set: '2.5 ft (0.76 m)', or '0.75 m' under a metric one."""
     in_meters = QUANTITIES["meters"].format(n=f"{units.ft_to_m(rules.pace_ft):.2g}")
-    first, second = (in_meters, in_feet) if rules.metric else (in_feet, in_meters)
-    return PHRASES["counted"].format(length=first, counts=second)
+    if rules.metric:
+        return in_meters
+    in_feet = QUANTITIES["feet"].format(n=f"{rules.pace_ft:.3g}")
+    return PHRASES["counted"].format(length=in_feet, counts=in_meters)

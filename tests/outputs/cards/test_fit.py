@@ -434,4 +434,4 @@ def test_a_device_at_the_vehicle_stands_beside_it_and_has_no_distance_on_its_car
     key = "placing/australia-sa/p1/device"
     assert face.strings[f"{key}-1/across"] == "Beside the vehicle"
     assert f"{key}-1/distance" not in face.strings
-    assert face.strings[f"{key}-2/distance"] == "200 m (656 ft), 267 paces"
+    assert face.strings[f"{key}-2/distance"] == "200 m, 267 paces"

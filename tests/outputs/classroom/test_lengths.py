@@ -20,11 +20,11 @@ def test_feet_stand_alone_where_the_rule_is_written_in_feet():
     assert US.pace() == "2.5 ft"
 
 
-def test_meters_come_first_with_feet_and_paces_beside_them():
+def test_meters_stand_alone_where_the_rule_is_written_in_meters():
     """StVO section 15: about 100 m; 134 paces of 0.75 m, rounded up."""
-    assert GERMANY.text(HUNDRED_M_FT) == "100 m (328 ft)"
-    assert GERMANY.paced(HUNDRED_M_FT, 134) == "100 m (328 ft, 134 paces)"
-    assert GERMANY.pace() == "0.75 m (2.46 ft)"
+    assert GERMANY.text(HUNDRED_M_FT) == "100 m"
+    assert GERMANY.paced(HUNDRED_M_FT, 134) == "100 m (134 paces)"
+    assert GERMANY.pace() == "0.75 m"
 
 
 def test_one_pace_is_not_said_to_be_paces():
@@ -49,7 +49,7 @@ def test_a_script_is_told_nothing_where_it_is_feet_and_miles_an_hour():
     assert US.for_script(550) == {}
     told = UK.for_script(165)["measure"]
     assert (told["unit"], told["name"], told["posted"]) == ("m", "meters", "mph")
-    assert (told["feet"][45], told["paces"][45]) == (148, 60)
+    assert told["paces"][45] == 60
 
 
 @pytest.mark.parametrize("name", names())

@@ -30,8 +30,7 @@ from tests.rule_files import names, rule_file, under_rules
 LIBRARY = real_library()
 METRIC = [name for name in names() if rule_file(name).rule_set.metric]
 FUZZ = 1e-6
-BARE_FEET = re.compile(r"(?<!\()(?<![0-9.,])[0-9][0-9,.]* ft\b(?!, [0-9]+ paces\))|\b[0-9]+ feet\b")
-"""A length in feet that comes first. After meters, feet are in parentheses."""
+FEET = re.compile(r"(?<![0-9.,])[0-9][0-9,.]* (?:ft|feet)\b")
 
 
 YARD_TABLES = 'main[aria-label="Yard plan"] table'
@@ -67,7 +66,7 @@ def made(request, tmp_path_factory):
     return library.rules[request.param].rule_set, pages
 
 
-def test_exercise_explorer_worksheets_keys_and_yard_plan_put_no_feet_first(made):
+def test_exercise_explorer_worksheets_keys_and_yard_plan_have_no_feet(made):
     rules, pages = made
     wanted = ("placing.html", "sight.html", "/worksheet-", "/key-", "/yard-plan")
     told = {path: page_text(html) for path, html in pages.items() if any(name in path for name in wanted)}
@@ -75,12 +74,12 @@ def test_exercise_explorer_worksheets_keys_and_yard_plan_put_no_feet_first(made)
     for path, text in told.items():
         for scene in LIBRARY.scenes.values():
             text = text.replace(scene.teaching_point, "")  # written by the scene's author
-        assert BARE_FEET.findall(text) == [], path
+        assert FEET.findall(text) == [], path
         if rules.posted_in == "km/h":
             assert not re.search(r"\bmph\b", text), path
 
 
-def test_placing_slides_and_their_notes_put_no_feet_first(made):
+def test_placing_slides_and_their_notes_have_no_feet(made):
     """Only what was computed from scenes: a lesson's own lines are those of the procedures."""
     rules, _ = made
     slides = [
@@ -94,18 +93,16 @@ def test_placing_slides_and_their_notes_put_no_feet_first(made):
         told = [slide.situation, *slide.given]
         for reveal in slide.reveals:
             told += [reveal.why, *(device.answer for device in reveal.devices)]
-        assert [text for text in told if BARE_FEET.search(text)] == []
+        assert [text for text in told if FEET.search(text)] == []
         assert rules.posted_in in slide.situation
 
 
-def test_the_key_tells_meters_with_feet_and_paces_beside_them(made):
+def test_the_key_tells_meters_with_paces_beside_them(made):
     rules, pages = made
     keys = " ".join(page_text(html) for path, html in pages.items() if "/key-" in path)
     walked = {d.distance_ft: d for layout in rules.layouts for d in layout.devices if d.distance_ft}
     found = [
-        ft
-        for ft in walked
-        if f"{ft_to_m(ft):.0f} m ({ft:.0f} ft, {math.ceil(ft / rules.pace_ft - FUZZ)} paces)" in keys
+        ft for ft in walked if f"{ft_to_m(ft):.0f} m ({math.ceil(ft / rules.pace_ft - FUZZ)} paces)" in keys
     ]
     assert found
 
@@ -118,7 +115,7 @@ def test_a_right_answer_is_a_tenth_either_way_in_whole_meters():
     assert {count for count, found in told.items() if found is Verdict.RIGHT} == set(range(90, 111))
     assert {told[count] for count in range(90)} == {Verdict.TOO_NEAR}
     assert {told[count] for count in range(111, 166)} == {Verdict.TOO_FAR}
-    assert device_words(task.lengths, one) == "100 m (328 ft, 134 paces) behind, same side of the road"
+    assert device_words(task.lengths, one) == "100 m (134 paces) behind, same side of the road"
     assert right_words(task.lengths, one) == "Right from 90 to 110 m."
 
 
@@ -220,15 +217,15 @@ def test_the_explorers_sentences_are_the_engines(name):
     assert tried > 50
 
 
-def test_the_yards_marks_are_told_in_meters_then_feet(made):
+def test_the_yards_marks_are_told_in_meters(made):
     rules, pages = made
     table = BeautifulSoup(pages["classroom/sheets/yard-plan.html"], "html.parser").select(YARD_TABLES)[0]
-    assert [cell.get_text() for cell in table.select("th")][2:5] == ["Meters", "Feet", "Paces"]
+    assert [cell.get_text() for cell in table.select("th")][2:4] == ["Meters", "Paces"]
     told = [
-        [cell.get_text().replace("\u00a0", " ") for cell in row.select("td")][2:5]
+        [cell.get_text().replace("\u00a0", " ") for cell in row.select("td")][2:4]
         for row in table.select("tr")[1:]
     ]
-    assert told == [[mark.meters, mark.feet, str(mark.paces)] for mark in yard_plan.yard_marks(rules)]
+    assert told == [[mark.meters, str(mark.paces)] for mark in yard_plan.yard_marks(rules)]
 
 
 @pytest.mark.parametrize("name", METRIC)

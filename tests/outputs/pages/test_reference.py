@@ -9,10 +9,13 @@ import pytest
 from bs4 import BeautifulSoup
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.heavy_vehicle import following_gap_s, stopping_parts
+from forty_paces.geometry.stopping import metric_stopping_sight
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.pages import reference
 
+from tests.american import american, shown_texts
 from tests.drawing.samples import assert_sound
+from tests.rule_files import under_rules
 
 OVERRIDES = Path(__file__).resolve().parents[3] / "site_overrides"
 NAMES = ("stopping", "heavy-stopping", "following-gap", "hydroplaning", "headlights")
@@ -21,6 +24,12 @@ NAMES = ("stopping", "heavy-stopping", "following-gap", "hydroplaning", "headlig
 @pytest.fixture(scope="module")
 def pages(library: Library) -> dict[str, str]:
     made = reference.artifacts(BuildContext(library, OVERRIDES))
+    return {page.path.removeprefix("reference/").removesuffix(".md"): str(page.content) for page in made}
+
+
+@pytest.fixture(scope="module")
+def ontario(library: Library) -> dict[str, str]:
+    made = reference.artifacts(BuildContext(under_rules("ontario", library), OVERRIDES))
     return {page.path.removeprefix("reference/").removesuffix(".md"): str(page.content) for page in made}
 
 
@@ -80,10 +89,69 @@ def test_the_gap_is_drawn_with_the_seconds_of_its_table(pages: dict[str, str]) -
 
 
 def test_a_short_vehicles_gap_is_held_against_its_stop(pages: dict[str, str]) -> None:
-    short = reference.short_gap()
-    assert following_gap_s(20, 55) == short.seconds == 3
-    # 3 s at 55 mph: 3 × 55 × 5280 / 3600 = 242 ft
-    assert 242 == pytest.approx(short.gap_ft)
-    assert short.stopping_ft == stopping_parts(55).rounded_up().total_ft
-    assert short.gap_ft < short.stopping_ft
-    assert "at 55 mph that is 242 ft" in words(pages["following-gap"])
+    # CDL manual 2.7.1: 3 s for 20 ft above 40 mph. 3 s at 55 mph: 3 x 55 x 5280 / 3600 = 242 ft
+    assert 3 == following_gap_s(20, 55)
+    said = words(pages["following-gap"])
+    assert "A vehicle 20 ft long gets 3 s: at 55 mph that is 242 ft" in said
+    assert f"with air brakes takes {stopping_parts(55).rounded_up().total_ft:.0f} ft" in said
+
+
+class TestMeters:
+    """The same tables for a carrier whose rule set is written in meters and km/h."""
+
+    def row(self, page: str, name: str) -> list[str]:
+        cells = (row.select("th, td") for row in BeautifulSoup(page, "html.parser").select("tbody tr"))
+        return next([cell.get_text() for cell in row] for row in cells if row[0].get_text() == name)
+
+    @pytest.mark.parametrize("name", NAMES)
+    def test_no_table_has_a_figure_of_the_united_states(self, ontario: dict[str, str], name: str) -> None:
+        assert [] == [found for text in shown_texts(ontario[name]) for found in american(text)]
+
+    def test_stopping_sight_distances_are_those_of_the_metric_table(self, ontario: dict[str, str]) -> None:
+        # AASHTO Green Book, metric table of stopping sight distance: 80 km/h 55.6, 73.4, 129.0, 130 m
+        assert self.row(ontario["stopping"], "80 km/h") == ["80 km/h", "130 m", "55.6 m", "73.4 m", "129.0 m"]
+        # and on grades, at 80 km/h: 3, 6 and 9 percent down 136, 144 and 154 m; up 123, 118 and 114 m
+        graded = BeautifulSoup(ontario["stopping"], "html.parser").select("table")[1]
+        row = next(row for row in graded.select("tbody tr") if row.th.get_text() == "80 km/h")
+        printed = [int(cell.get_text()) for cell in row.select("td")]
+        for design, value in zip(printed, (154, 144, 136, 129, 123, 118, 114), strict=True):
+            assert value <= design < value + 6
+
+    def test_a_heavy_vehicles_stop_is_never_shorter_than_in_feet(self, ontario: dict[str, str]) -> None:
+        for kmh in (20, 60, 90, 130):
+            exact_m = stopping_parts(kmh / 1.609344).total_ft * 0.3048
+            total = int(self.row(ontario["heavy-stopping"], f"{kmh} km/h")[1].removesuffix(" m"))
+            assert exact_m <= total < exact_m + 4
+
+    @pytest.mark.parametrize("meters", [6, 9, 12, 15, 18, 21, 24, 30])
+    def test_a_gap_has_a_second_for_each_3_m_and_one_more_when_fast(
+        self, ontario: dict[str, str], meters: int
+    ) -> None:
+        slow = meters // 3
+        assert self.row(ontario["following-gap"], f"{meters} m")[1:] == [f"{slow} s", f"{slow + 1} s"]
+
+    def test_the_speed_for_a_beam_stops_within_it_and_the_next_does_not(
+        self, ontario: dict[str, str]
+    ) -> None:
+        for reach in (30, 75, 110, 150):
+            kmh = int(self.row(ontario["headlights"], f"{reach} m")[1].removesuffix(" km/h"))
+            assert metric_stopping_sight(kmh).total <= reach < metric_stopping_sight(kmh + 1).total
+
+    def test_the_hydroplaning_formula_gives_the_same_in_both_systems(self, ontario: dict[str, str]) -> None:
+        # 690 kPa are 100.1 psi: 10.35 x the square root of 100.1 is 103.5 mph, 166.6 km/h
+        assert self.row(ontario["hydroplaning"], "690 kPa")[1:] == [
+            "166.6 km/h",
+            "truck tires: not a safe speed",
+        ]
+
+    def test_the_law_there_is_named_and_the_federal_one_is_not(self, ontario: dict[str, str]) -> None:
+        assert "section 158(2)" in ontario["following-gap"]
+        assert "within 60 m" in ontario["following-gap"]
+        assert "light up objects at 110 m" in ontario["headlights"]
+        assert "393.75" not in ontario["hydroplaning"]
+
+    def test_lengths_and_signs_may_be_in_different_systems(self, library: Library) -> None:
+        made = reference.artifacts(BuildContext(under_rules("uk", library), OVERRIDES))
+        stopping = next(str(page.content) for page in made if page.path.endswith("/stopping.md"))
+        # 55 mph are 88.5 km/h: 0.278 x 88.5 x 2.5 + 0.039 x 88.5² / 3.4 = 61.5 + 89.9 m
+        assert self.row(stopping, "55 mph")[:2] == ["55 mph", "155 m"]

@@ -86,6 +86,12 @@ class RuleText(Record):
     with_every_placement: YesNo = Field(
         default=False, description="yes where it is printed with every placement, as a caution."
     )
+    page: Literal["placing", "stopping", "heavy-stopping", "following-gap", "hydroplaning", "headlights"] = (
+        Field(
+            default="placing",
+            description="The page that prints it: placing devices, or a table of which this is the law here.",
+        )
+    )
     citation: Citation = Field(description="The passage as printed.")
     source: SourceIds = Field(description="Where it is from.")
 

@@ -13,10 +13,15 @@ from itertools import islice
 
 from forty_paces.authoring.wording.verbs import ADVERBS, AFTER_A_VERB, ALSO_NOUNS, VERBS
 
+CUSTOMARY_UNITS = (
+    r"ft|feet|foot|mi|miles?|yd|yards?|in|inch(?:es)?|32nds(?: in| of an inch)?|mph|miles per hour|psi|"
+    r"lbs?|pounds?|tons?|gallons?|°F|degrees? F"
+)
+"""Units of the United States after a number, as authors write them (a regular expression)."""
+
 UNIT_WORDS = (
-    r"ft|feet|foot|m|metres?|meters?|mi|miles?|km|cm|mm|in|inch(?:es)?|32nds(?: in| of an inch)?|"
-    r"mph|miles per hour|km/h|psi|kPa|s|seconds?|sec|min|minutes?|h|hours?|days?|weeks?|months?|years?|"
-    r"lbs?|pounds?|kg|tons?|gallons?|°F|°C|degrees?(?: F| C)?|%|percent|paces?|times?|amps?|volts?"
+    rf"{CUSTOMARY_UNITS}|m|metres?|meters?|km|cm|mm|km/h|kPa|kg|°C|degrees?(?: C)?|s|seconds?|sec|min|"
+    r"minutes?|h|hours?|days?|weeks?|months?|years?|%|percent|paces?|times?|amps?|volts?"
 )
 """Units after a number, as authors write them (a regular expression)."""
 

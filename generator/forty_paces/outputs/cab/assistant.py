@@ -17,7 +17,7 @@ from forty_paces.drawing.symbols import SIGNALS, symbol_definitions, symbol_refe
 from forty_paces.drawing.typeface import font_files
 from forty_paces.drawing.view_ends import view_end_definitions, view_end_reference
 from forty_paces.geometry.records import HiddenBy
-from forty_paces.messages.cab import SCREENS, WORDS
+from forty_paces.messages.cab import SCREENS, script_words
 from forty_paces.outputs.cab.calls import call_buttons, emergency_name
 from forty_paces.outputs.cab.data import data_for, deadline_groups, not_safe_lines, phone_lines
 from forty_paces.outputs.cab.guided_walk import finder_view
@@ -130,6 +130,7 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
     after = library.after_event
     phones = phone_lines(library.fleet, after)
     listed = families(library.procedures)
+    words = script_words(metric=context.metric)
     finder = finder_view(rule_file, (vehicle,) if vehicle else library.fleet.vehicles)
     first_script = inline_source(context.asset_text("js/cab/first.js"))
     script = inline_source(cab_script(context))
@@ -171,8 +172,8 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         edition_code=Markup(qr_svg(edition_words(context, vehicle), prefix="edition")),
         cited=tuple(library.sources),
         data=inline_json(data_for(context, vehicle, finder)),
-        words=WORDS,
-        words_data=inline_json(dict(WORDS)),
+        words=words,
+        words_data=inline_json(words),
         first_script=first_script,
         script=script,
         style_start=style_start,

@@ -12,7 +12,7 @@ from forty_paces.geometry.records import (
     RuleSet,
 )
 from forty_paces.messages.cab import SCREENS
-from forty_paces.messages.quantities import both_lengths, paces, speed_band
+from forty_paces.messages.quantities import paces, printed_length, speed_band
 from forty_paces.messages.terms import TERMS
 
 
@@ -62,7 +62,7 @@ def _base(rules: RuleSet, layouts: list[Layout]) -> BaseTable:
 
 
 def _range(rule: DeviceRule, metric: bool) -> str:
-    near = both_lengths(rule.distance_ft, metric)
+    near = printed_length(rule.distance_ft, metric)
     if rule.at_most_ft is not None:
-        return SCREENS["range"].format(low=near, high=both_lengths(rule.at_most_ft, metric))
+        return SCREENS["range"].format(low=near, high=printed_length(rule.at_most_ft, metric))
     return SCREENS["within"].format(length=near) if rule.within else near

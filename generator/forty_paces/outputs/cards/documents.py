@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from markupsafe import escape
 
@@ -111,10 +111,11 @@ def set_documents(
     for paper in papers:
         whole = None if wallet else impose_whole(cards.card.paper, PAPERS[paper])
         if whole is not None:
+            whole = replace(whole, metric=context.metric)
             printed = sheets_document(context, cards, whole, PAPERS[paper], f"{stem}-cut-{paper}")
             yield CatalogEntry(printed, "cut", cards.size, paper, cards.owner, cards, whole)
         if whole is None or one_up:
-            plan = impose(cards.card.paper, PAPERS[paper], folded=wallet)
+            plan = replace(impose(cards.card.paper, PAPERS[paper], folded=wallet), metric=context.metric)
             printed = sheets_document(context, cards, plan, PAPERS[paper], f"{stem}-{kind}-{paper}")
             yield CatalogEntry(printed, kind, cards.size, paper, cards.owner, cards, plan)
         if slip:
@@ -145,7 +146,7 @@ def sheets_document(
 ) -> PrintDocument:
     """The faces imposed on sheets of ``paper`` as ``plan`` says, with crop and fold marks."""
     sides = plan.sides(len(cards.sides))
-    title = WORDS["on-paper"].format(title=set_title(context, cards), paper=paper.title)
+    title = WORDS["on-paper"].format(title=set_title(context, cards), paper=paper.named(context.metric))
     shown = [_sheet(plan, side, _faces_on(side, cards), sides, cards.since) for side in sides]
     if plan.whole:
         shown = [*(_check_sheet(plan, side, cards.since) for side in check_sides(plan)), *shown]
@@ -155,10 +156,11 @@ def sheets_document(
 
 def dry_run_document(context: BuildContext, cards: CardSet, paper: PaperSize, path: str) -> PrintDocument:
     """One sheet of empty cards, to check the registration of fronts and backs and the print scale."""
-    plan = impose(cards.card.paper, paper)
+    plan = replace(impose(cards.card.paper, paper), metric=context.metric)
     sides = plan.sides(2 * plan.cards_a_sheet)
     body = "\n".join(_sheet(plan, side, _blanks_on(side), sides) for side in sides)
-    title = WORDS["test-title"].format(size=cards.card.paper.title, paper=paper.title)
+    names = (one.named(context.metric) for one in (cards.card.paper, paper))
+    title = WORDS["test-title"].format(**dict(zip(("size", "paper"), names, strict=True)))
     return PrintDocument(path, title, _sheet_document(context, cards, plan, title, body), len(sides))
 
 
@@ -168,7 +170,7 @@ def set_title(context: BuildContext, cards: CardSet) -> str:
         carrier=context.library.fleet.carrier,
         what=WORDS["what-cards" if cards.card.slots else "what-wallet"],
         owner=cards.vehicle.title if cards.vehicle else WORDS["all-vehicles"],
-        size=cards.card.paper.title,
+        size=cards.card.paper.named(context.metric),
     )
 
 
@@ -278,7 +280,7 @@ def _check_sheet(plan: Imposition, side: SheetSide, since: str) -> str:
 def check_html(plan: Imposition, side: SheetSide, since: str = "") -> str:
     """Crosses where the cards lie, the rulers, and how to print and cut."""
     named = "back" if side.back else "front"
-    told = [WORDS["cut-how"].format(turn=plan.turn), WORDS["cut-then"]]
+    told = [WORDS["cut-how-metric" if plan.metric else "cut-how"].format(turn=plan.turn), WORDS["cut-then"]]
     if since:
         told.append(WORDS["bar"].format(since=since))
     how = "".join(f'<p class="check-words">{escape(text)}</p>' for text in told)
@@ -287,7 +289,8 @@ def check_html(plan: Imposition, side: SheetSide, since: str = "") -> str:
         pile = escape(WORDS["pile"].format(pile=cell.face // 2 + 1, side=WORDS[named]))
         first = cell.face < 2
         inside = how if first else ""
-        ruled = f'<div class="check-rulers">{rulers(f"check-{named}")}</div>' if first else ""
+        drawn = rulers(f"check-{named}", metric=plan.metric)
+        ruled = f'<div class="check-rulers">{drawn}</div>' if first else ""
         parts.append(
             f'<div class="cell blank-card {cell_class(cell)}"><div class="cross-across"></div>'
             f'<div class="cross-down"></div><p class="check-pile">{pile}</p>{inside}{ruled}</div>'
@@ -302,7 +305,9 @@ def frame_html(plan: Imposition, prefix: str) -> str:
     """
     if plan.whole:
         return marks_html(plan)
-    return f'{marks_html(plan)}{rulers(prefix)}<p class="edge-words edge-bottom">{WORDS["rulers"]}</p>'
+    words = WORDS["rulers-metric" if plan.metric else "rulers"]
+    ruled = rulers(prefix, metric=plan.metric)
+    return f'{marks_html(plan)}{ruled}<p class="edge-words edge-bottom">{words}</p>'
 
 
 def sheet_words_html(plan: Imposition, side: SheetSide, sides: tuple[SheetSide, ...], since: str = "") -> str:

@@ -94,6 +94,6 @@ def index_page(context: BuildContext, listing: ClassroomIndex, *, with_pdf: bool
         has_scenes=bool(context.library.scenes),
         has_sight=sight_page.is_shown(context),
         has_drill=drill.is_shown(context),
-        paper=PAPERS[context.library.fleet.paper.value].title,
+        paper=PAPERS[context.library.fleet.paper.value].named(context.metric),
     )
     return text.lstrip("\n")

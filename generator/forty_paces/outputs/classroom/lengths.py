@@ -1,6 +1,6 @@
 """Format lengths and speeds for the classroom in whole units of the rule set.
 
-The unit is the foot, or the meter if the rule set is written in meters; texts in meters add feet and paces.
+The unit is the foot, or the meter if the rule set is written in meters.
 The engine and the marking stay in feet, and :meth:`LengthFormat.ft` converts a count of units back to feet.
 """
 
@@ -59,26 +59,17 @@ class LengthFormat:
         return units.m_to_ft(count) if self.rules.metric else count
 
     def text(self, length_ft: float) -> str:
-        """'100 ft', or '30 m (98 ft)'."""
-        feet = quantities.feet(length_ft)
-        return f"{quantities.meters(length_ft)} ({feet})" if self.rules.metric else feet
+        """'100 ft', or '30 m'."""
+        return quantities.length(self.rules, length_ft)
 
     def paced(self, length_ft: float, paces: int) -> str:
-        """'100 ft (40 paces)', or '30 m (98 ft, 40 paces)'."""
-        walked = quantities.paces(paces)
-        feet = quantities.feet(length_ft)
-        return (
-            f"{quantities.meters(length_ft)} ({feet}, {walked})"
-            if self.rules.metric
-            else f"{feet} ({walked})"
-        )
+        """'100 ft (40 paces)', or '30 m (40 paces)'."""
+        return f"{self.text(length_ft)} ({quantities.paces(paces)})"
 
     def pace(self) -> str:
-        """The length of a pace in the rule set: '2.5 ft', or '0.75 m (2.46 ft)'."""
+        """The length of a pace in the rule set: '2.5 ft', or '0.75 m'."""
         pace_ft = self.rules.pace_ft
-        if self.rules.metric:
-            return f"{units.ft_to_m(pace_ft):.2g} m ({pace_ft:.3g} ft)"
-        return f"{pace_ft:g} ft"
+        return f"{units.ft_to_m(pace_ft):.2g} m" if self.rules.metric else f"{pace_ft:g} ft"
 
     def posted(self, speed_mph: float) -> str:
         """The posted speed: '55 mph' or '80 km/h'."""
@@ -91,13 +82,12 @@ class LengthFormat:
     def for_script(self, reach: int) -> dict[str, dict[str, Any]]:
         """Data with which a page's script formats lengths and speeds; empty for feet and mph.
 
-        ``feet`` and ``paces`` have an entry for every whole unit up to ``reach``.
+        ``paces`` has an entry for every whole unit up to ``reach``.
         """
         if not self.rules.metric and self.rules.posted_in == "mph":
             return {}
         data: dict[str, Any] = {"unit": self.unit, "name": self.name, "posted": self.rules.posted_in}
         if self.rules.metric:
-            lengths_ft = [self.ft(count) for count in range(reach + 1)]
-            data["feet"] = [round(length_ft) for length_ft in lengths_ft]
+            lengths_ft = (self.ft(count) for count in range(reach + 1))
             data["paces"] = [units.paces(length_ft, self.rules.pace_ft) for length_ft in lengths_ft]
         return {"measure": data}

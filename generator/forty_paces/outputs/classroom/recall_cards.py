@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from forty_paces.messages.cards import WORDS
 from forty_paces.messages.classroom import TASK
 from forty_paces.outputs.classroom.slides import Deck, Slide, SlideKind
 from forty_paces.outputs.common.context import BuildContext
@@ -41,7 +42,7 @@ def recall_cards(shown: Deck) -> tuple[RecallCard, ...]:
 
 def recall_document(context: BuildContext, shown: Deck, paper: PaperSize, path: str) -> PrintDocument:
     """The lesson's cards imposed on sheets, each back behind its front."""
-    plan = impose(CARD, paper)
+    plan = replace(impose(CARD, paper), metric=context.metric)
     cards = recall_cards(shown)
     faces = [_face(context, shown, card, side) for card in cards for side in ("front", "back")]
     sides = plan.sides(len(faces))
@@ -52,6 +53,7 @@ def recall_document(context: BuildContext, shown: Deck, paper: PaperSize, path: 
         sheets=[_sheet(plan, side, faces) for side in sides],
         turn=plan.turn,
         last=sides[-1].sheet,
+        check=WORDS["rulers-metric" if plan.metric else "rulers"],
     )
     left, top = plan.origin_mm
     edges = (
@@ -84,7 +86,7 @@ class RecallSheetSide:
 def _sheet(plan: Imposition, side: SheetSide, faces: list[str]) -> RecallSheetSide:
     name = f"sheet-{side.sheet}-{'back' if side.back else 'front'}"
     cells = tuple((cell_class(cell), faces[cell.face]) for cell in side.cells)
-    return RecallSheetSide(side, name, marks_html(plan), rulers(name), cells)
+    return RecallSheetSide(side, name, marks_html(plan), rulers(name, metric=plan.metric), cells)
 
 
 def _face(context: BuildContext, shown: Deck, card: RecallCard, side: str) -> str:

@@ -213,5 +213,4 @@ def _printed(options: Choices, table: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 def _length(options: Choices, count: int) -> str:
-    lengths = options.lengths
-    return lengths.text(lengths.ft(count)) if lengths.rules.metric else f"{count:,} ft"
+    return options.lengths.text(options.lengths.ft(count))

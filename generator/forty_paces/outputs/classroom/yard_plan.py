@@ -38,9 +38,9 @@ class YardMark:
     roads: str
     "The kinds of road for which it is required."
 
-    def lengths(self, rules: RuleSet) -> tuple[str, str]:
-        """Feet and meters, the rule set's own unit first."""
-        return (self.meters, self.feet) if rules.metric else (self.feet, self.meters)
+    def lengths(self, rules: RuleSet) -> tuple[str, ...]:
+        """Feet and meters; meters alone where the rule set is written in them."""
+        return (self.meters,) if rules.metric else (self.feet, self.meters)
 
 
 def yard_marks(rules: RuleSet) -> tuple[YardMark, ...]:
@@ -124,10 +124,11 @@ def draw_yard(rules: RuleSet, *, prefix: str) -> str:
 def _mark(mark: YardMark, number: int, x: float, rules: RuleSet) -> list[Element]:
     """One mark, numbered as in the table below the drawing."""
     paces = quantities.paces(mark.paces)
-    own, other = mark.lengths(rules)
-    lines = (TextLine(own, 19, bold=True), TextLine(paces, 16, bold=True), TextLine(other, 15))
+    own, *others = mark.lengths(rules)
+    lines = [TextLine(own, 19, bold=True), TextLine(paces, 16, bold=True)]
+    lines += [TextLine(other, 15) for other in others]
     return [
         svg.line((x, BASE - 13), (x, BASE + 13), "fp-ruler"),
         *TextBlock((TextLine(str(number), 16, bold=True),)).draw(x, BASE - 38, "middle"),
-        *TextBlock(lines).draw(x, BASE + 22, "middle"),
+        *TextBlock(tuple(lines)).draw(x, BASE + 22, "middle"),
     ]

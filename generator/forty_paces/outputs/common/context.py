@@ -52,10 +52,17 @@ class BuildContext:
             fleet=self.library.fleet,
             edition=self.library.edition,
             sources=self.library.sources,
+            metric=self.metric,
+            region=self.library.rules[self.library.fleet.rules].region,
             symbol=lambda name: Markup(symbol_svg(name)),
             repeated_symbol=lambda name: Markup(symbol_svg(name)),
         )
         return env
+
+    @property
+    def metric(self) -> bool:
+        """Whether the rule set in force is written in meters."""
+        return self.library.rules[self.library.fleet.rules].rule_set.metric
 
     @property
     def vehicles_in_site(self) -> tuple[Vehicle, ...]:

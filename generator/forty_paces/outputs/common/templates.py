@@ -45,12 +45,11 @@ def template_environment(overrides: Path) -> jinja2.Environment:
         extensions=["jinja2.ext.i18n"],
     )
     _speak(env)
-    env.filters["feet"] = quantities.feet
-    env.filters["meters"] = quantities.meters
+    env.filters["own_length"] = lambda length_ft, rules: quantities.length(rules, length_ft)
+    env.filters["length_up"] = lambda length_ft, rules: quantities.length_up(rules, length_ft)
+    env.filters["length_down"] = lambda length_ft, rules: quantities.length_down(rules, length_ft)
     env.filters["seconds_up"] = quantities.seconds_up
-    env.filters["feet_up"] = quantities.feet_up
-    env.filters["feet_down"] = quantities.feet_down
-    env.filters["both_lengths"] = quantities.both_lengths
+    env.filters["printed_length"] = quantities.printed_length
     env.filters["clock"] = quantities.clock
     env.filters["paces"] = quantities.paces
     env.filters["pace"] = quantities.pace

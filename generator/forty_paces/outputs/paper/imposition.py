@@ -83,6 +83,8 @@ class Imposition:
     "Front and back side by side on one side of the sheet, with a fold between them."
     whole: bool = False
     "The cards touch and cover the sheet."
+    metric: bool = False
+    "Its ruler and sizes are in millimeters alone."
 
     @property
     def gutter_mm(self) -> float:

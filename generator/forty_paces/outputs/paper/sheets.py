@@ -35,6 +35,14 @@ class PaperSize:
     width_mm: float
     height_mm: float
 
+    def named(self, metric: bool) -> str:
+        """The title, with the size in millimeters alone where the rule set is written in meters."""
+        if not metric or not self.title.endswith((" in", " in, lying")):
+            return self.title
+        name = self.title.split(",")[0].removeprefix("US ")
+        lying = ", lying" if self.title.endswith("lying") else ""
+        return f"{name}, {self.width_mm:.0f} by {self.height_mm:.0f} mm{lying}"
+
     @property
     def turned(self) -> PaperSize:
         """The same sheet with width and height exchanged."""

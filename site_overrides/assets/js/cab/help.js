@@ -4,7 +4,7 @@
 /* What is known of the stop beyond the record's own fields; record.js shows it too. */
 const knownPosition = () => checkedPosition(recalled("position"));
 
-const positionLine = (position) => filled(words.position_line, { place: coordinates(position), accuracy: accuracyWords(position), time: dayTime(position.at) });
+const positionLine = (position) => filled(words.position_line, { place: coordinates(position), accuracy: filled(words.position_accuracy, accuracyIn(position)), time: dayTime(position.at) });
 
 const vehicleFacts = () => {
   const vehicle = currentVehicle;

@@ -58,7 +58,7 @@ export const createPlacement = (data) => {
   const quantity = (kind, n) => fill(messages.quantities[kind], { n });
   const unit = rules.metric ? "meters" : "feet";
   const length = (ft) => quantity(unit, number(own(ft)));
-  const otherLength = (ft) => (rules.metric ? quantity("feet", number(ft)) : quantity("meters", number(ft * constants.meters_per_foot)));
+  const otherLength = (ft) => (rules.metric ? "" : quantity("meters", number(ft * constants.meters_per_foot)));
   const lengthUp = (ft) => quantity(unit, number(wholeUp(own(ft))));
   const lengthDown = (ft) => quantity(unit, number(wholeDown(own(ft))));
   const hiddenLength = (ft) => (ft === Infinity ? "" : rules.hidden && ft > rules.hidden.within_ft ? lengthUp(ft) : lengthDown(ft));

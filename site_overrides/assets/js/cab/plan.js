@@ -71,7 +71,6 @@ const createPlan = (home, model, engine) => {
       const slot = "d" + (at + 1);
       put(prefix, slot + "-distance", device.paces ? said.length(device.exact_ft) : "");
       put(prefix, slot + "-paces", device.paces ? said.inPaces(device.exact_ft) : "");
-      put(prefix, slot + "-feet", device.paces ? said.otherLength(device.exact_ft) : "");
       const group = document.getElementById(prefix + "-" + slot);
       if (!group) return;
       group.setAttribute("data-moved", device.moved ? "yes" : "no");

@@ -33,9 +33,9 @@ export const coordinates = ({ latitude, longitude }) => latitude.toFixed(DECIMAL
  * How far off it may be, rounded up to whole figures: never better than the receiver said.
  *
  * @param {Position} position
- * @returns {string}
+ * @returns {{ feet: number, meters: number }}
  */
-export const accuracyWords = ({ accuracy_m }) => Math.ceil(accuracy_m * FEET_IN_A_METER) + " ft (" + Math.ceil(accuracy_m) + " m)";
+export const accuracyIn = ({ accuracy_m }) => ({ feet: Math.ceil(accuracy_m * FEET_IN_A_METER), meters: Math.ceil(accuracy_m) });
 
 /**
  * Which text tells why there is no position: the code of a GeolocationPositionError, or none at all.

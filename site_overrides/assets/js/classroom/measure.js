@@ -1,5 +1,5 @@
 /* Counts with their units. The page's table says which; without settings they are feet and
-   miles per hour. Feet and paces beside meters are looked up, not computed. */
+   miles per hour. */
 window.classroom = window.classroom || {};
 
 /* A text of the page's table with its slots filled: "{name}" becomes the value of that name. */
@@ -20,10 +20,6 @@ classroom.measure = function (settings) {
     name: settings ? settings.name : "feet",
     posted: posted,
     length: length,
-    speed: function (count) { return count + " " + posted; },
-    /* '100 ft', or '30 m (98 ft)'. */
-    text: function (count) {
-      return settings && settings.feet ? length(count) + " (" + settings.feet[count].toLocaleString("en-US") + " ft)" : length(count);
-    }
+    speed: function (count) { return count + " " + posted; }
   };
 };

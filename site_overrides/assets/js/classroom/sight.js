@@ -144,7 +144,7 @@
     var corners = table.roads[index].corners;
     note("eye", corners[0], eye, filled(words.truck_seen, { length: measure.length(found.alone) }));
     note("device", corners[1], flag, filled(words.triangle_at, {
-      length: measure.text(found.distance), paces: paces(found.distance)
+      length: measure.length(found.distance), paces: paces(found.distance)
     }));
   }
 
