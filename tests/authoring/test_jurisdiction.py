@@ -5,6 +5,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from forty_paces.authoring import layers as layers_module
 from forty_paces.authoring.jurisdiction import Jurisdiction
 from forty_paces.authoring.library import inspect_project, load_library
 from forty_paces.authoring.texts import texts_by_id
@@ -196,6 +197,79 @@ class TestEdition:
     def test_a_fault_in_an_edition_is_found_in_the_edition(self, project):
         write_edition(project, "rules: plain\nchanges:\n  - {at: shared/flashers, set: {do: ''}}\n")
         assert any(one.startswith("content/editions/plain.yml:3:") for one in findings(project))
+
+
+class TestWas:
+    """Each replaced text remembers the state that it was made from."""
+
+    OWN = (
+        "rules: plain\nchanges:\n"
+        "  - at: procedures/wheel-wobble/by_heart/hold\n{was}    set: {{do: Hold on.}}\n"
+    )
+
+    def state(self, project, change):
+        """The state that check asks to note for a change."""
+        write_edition(project, change.format(was=""))
+        (found,) = (one for one in findings(project) if "nothing says which state" in one)
+        assert ": advice: " in found
+        return re.search('add was: "([0-9a-f]{8})"', found)[1]
+
+    def about_was(self, project):
+        return [one for one in findings(project) if "has changed since" in one or "nothing says" in one]
+
+    def test_a_change_without_it_is_told_what_to_note_and_is_then_silent(self, project):
+        state = self.state(project, self.OWN)
+        write_edition(project, self.OWN.format(was=f'    was: "{state}"\n'))
+        assert [] == self.about_was(project)
+        assert "Hold on." == text_of(project)
+
+    def test_when_the_original_changes_check_refuses_and_shows_it(self, project):
+        state = self.state(project, self.OWN)
+        write_edition(project, self.OWN.format(was=f'    was: "{state}"\n'))
+        change(
+            project, "procedures/wheel-wobble.yml", HOLD, "do: Hold the wheel with both hands, thumbs out."
+        )
+        (found,) = self.about_was(project)
+        assert found.startswith("content/editions/plain.yml:4:10: ")
+        assert f"was {state}, is " in found
+        assert 'it is now "do: Hold the wheel with both hands, thumbs out."' in found
+        assert inspect_project(project, TODAY).library is None
+
+    def test_what_the_change_does_not_replace_may_change(self, project):
+        state = self.state(project, self.OWN)
+        write_edition(project, self.OWN.format(was=f'    was: "{state}"\n'))
+        change(project, "procedures/wheel-wobble.yml", HOLD, f"{HOLD}\n    why: It pulls.")
+        assert [] == self.about_was(project)
+
+    @pytest.mark.parametrize("at", ["procedures/wheel-wobble/by_heart/slow", "scenes/straight"])
+    def test_a_record_or_file_that_is_left_out_is_remembered_too(self, project, at):
+        own = f"rules: plain\nchanges:\n  - at: {at}\n{{was}}    leave_out: yes\n"
+        state = self.state(project, own)
+        write_edition(project, own.format(was=f'    was: "{state}"\n'))
+        assert [] == self.about_was(project)
+        write_edition(project, own.format(was='    was: "00000000"\n'))
+        (found,) = self.about_was(project)
+        assert f"(was 00000000, is {state})" in found
+
+    def test_an_added_record_replaces_nothing(self, project):
+        own = 'rules: plain\nchanges:\n  - at: procedures/wheel-wobble/by_heart\n    was: "00000000"\n'
+        write_edition(project, f"{own}    add: {{id: look, do: Look in both mirrors., source: [practice]}}\n")
+        assert any("an added record replaces nothing" in one for one in findings(project))
+
+
+def test_a_projects_own_edition_changes_the_library_and_hears_of_its_changes(tmp_path, monkeypatch):
+    library, own = tmp_path / "library", tmp_path / "own"
+    shutil.copytree(BASE, library)
+    monkeypatch.setattr(layers_module, "library_root", lambda: library)
+    (own / "content").mkdir(parents=True)
+    (own / "content/fleet.yml").write_text("carrier: Harbor Lines\nrules: plain\n", encoding="utf-8")
+    (own / "content/library.yml").write_text("leave_out: []\n", encoding="utf-8")
+    write_edition(own, TestWas.OWN.format(was='    was: "00000000"\n'))
+    (found,) = (one for one in findings(own) if "has changed since" in one)
+    assert found.startswith("content/editions/plain.yml:4:10: ")
+    state = re.search("is ([0-9a-f]{8})", found)[1]
+    write_edition(own, TestWas.OWN.format(was=f'    was: "{state}"\n'))
+    assert "Hold on." == text_of(own)
 
 
 def test_no_driver_facing_file_of_the_library_names_an_emergency_number_itself():

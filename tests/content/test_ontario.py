@@ -60,7 +60,13 @@ def texts(node, path):
 
 
 def test_it_has_no_fault(ontario):
+    """Among them: a text of the library has changed since the edition replaced it."""
     assert [] == [str(finding) for finding in ontario.faults]
+
+
+def test_every_change_remembers_the_state_that_it_was_made_from(ontario):
+    changes = plain(ontario.library.documents["content/editions/ontario.yml"].tree)["changes"]
+    assert [] == [one["at"] for one in changes if "was" not in one and "add" not in one]
 
 
 def test_no_text_of_it_holds_an_american_statute_number_or_unit(ontario):

@@ -16,7 +16,7 @@ from dataclasses import dataclass, field, replace
 
 from forty_paces.authoring.documents import Document, Loc
 from forty_paces.authoring.findings import Finding, clip, name_one_of
-from forty_paces.authoring.layers import ContentFile
+from forty_paces.authoring.layers import ContentFile, content_hash, tree_hash
 from forty_paces.authoring.models.edition import EditionFile
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.record import Service
@@ -143,10 +143,15 @@ class CountryEdition:
     record: EditionFile
     in_library: bool
     made: set[int] = field(default_factory=set)
+    compared: list[Finding] = field(default_factory=list)
+    "About changes whose original is another one by now, or is not noted."
 
     def applied(self, document: Document, file: ContentFile) -> Document:
-        """The document with the edition's changes and counterparts of laws, if it is of the same layer."""
-        if file.in_library is not self.in_library:
+        """The document with the edition's changes and counterparts of laws.
+
+        The library's edition leaves the project's own files as they are.
+        """
+        if self._spares(file):
             return document
         tree: Node = document.tree
         name = document.path.removeprefix("content/").removesuffix(".yml")
@@ -158,26 +163,61 @@ class CountryEdition:
             if changed is not None:
                 tree = changed
                 self.made.add(i)
+                self._compare(i, _at(document.tree, path))
         laws = {one.law: one.source for one in self.record.law}
         tree = _recited(tree, laws) if laws else tree
         assert isinstance(tree, MappingNode)
         return replace(document, tree=tree)
 
     def leaves_out(self, file: ContentFile) -> bool:
-        """Whether the edition has no use for a whole file of its layer."""
+        """Whether the edition has no use for a whole file."""
         name = file.path.removeprefix("content/").removesuffix(".yml")
-        changes = self.record.changes if file.in_library is self.in_library else ()
+        changes = () if self._spares(file) else self.record.changes
         found = [i for i, one in enumerate(changes) if one.leave_out and one.at == name]
         self.made.update(found)
+        for i in found:
+            self._note(i, content_hash(file.file), "")
         return bool(found)
 
-    def unmade(self) -> Iterator[Finding]:
-        """Findings about changes of places that are not there. Call after all files were read."""
+    def findings(self) -> Iterator[Finding]:
+        """About changes of places that are not there or have changed. Call after all files were read."""
+        yield from self.compared
         for i, change in enumerate(self.record.changes):
             if i not in self.made:
                 wrong = f'the library has no "{clip(change.at)}" that could be changed'
                 fix = "correct the path: the file below content, then keys and ids; or delete this entry"
                 yield self.document.finding(("changes", i, "at"), wrong, fix=fix)
+
+    def _spares(self, file: ContentFile) -> bool:
+        return self.in_library and not file.in_library
+
+    def _compare(self, i: int, original: Node | None) -> None:
+        """Hold what change ``i`` replaces against the state that it was made from."""
+        change = self.record.changes[i]
+        if original is None or change.add is not None:
+            return
+        shown = ""
+        if change.set is not None and isinstance(original, MappingNode):
+            replaced = (original.entry(key) for key in sorted(change.set))
+            kept = tuple(entry for entry in replaced if entry is not None)
+            original = MappingNode(kept, original.place)
+            shown = "; ".join(
+                f"{one.key}: {one.value.text}" for one in kept if isinstance(one.value, ScalarNode)
+            )
+        self._note(i, tree_hash(original), shown)
+
+    def _note(self, i: int, now: str, shown: str) -> None:
+        change = self.record.changes[i]
+        if change.was is None:
+            wrong = f'nothing says which state of "{clip(change.at)}" this change was made from'
+            fix = f'compare both, then add was: "{now}"'
+            self.compared.append(self.document.finding(("changes", i), wrong, fix=fix, advice=True))
+        elif change.was != now:
+            states = f"(was {change.was}, is {now})"
+            wrong = f'"{clip(change.at)}" has changed since this change was made from it {states}'
+            is_now = f'it is now "{clip(shown, 200)}"; ' if shown else ""
+            fix = f'{is_now}take over what is new, then write was: "{now}"'
+            self.compared.append(self.document.finding(("changes", i, "was"), wrong, fix=fix))
 
     def _changed(self, node: Node, path: tuple[str, ...], i: int) -> Node | None:
         """The tree with change ``i`` made below ``path``; None where there is no such place."""
@@ -227,6 +267,19 @@ class CountryEdition:
         new = {entry.key: entry for entry in own.entries}
         kept = [new.pop(entry.key, entry) for entry in node.entries]
         return MappingNode((*kept, *new.values()), node.place)
+
+
+def _at(node: Node | None, path: tuple[str, ...]) -> Node | None:
+    """The node below a path of keys and ids; None where there is none."""
+    for name in path:
+        if isinstance(node, MappingNode):
+            node = node.child(name)
+        elif isinstance(node, SequenceNode):
+            named = (one for one in node.items if isinstance(one, MappingNode))
+            node = next((one for one in named if name in (one.text(key) for key in _NAMES)), None)
+        else:
+            return None
+    return node
 
 
 def _path_below(name: str, at: str) -> tuple[str, ...] | None:

@@ -220,7 +220,7 @@ class _Reading:
         scenarios = self._folder("scenarios", "scenario", Scenario)
         before_trip = self._one("content/before_trip.yml", "list", BeforeTrip)
         after_event = self._one("content/after_event.yml", "list", AfterEvent)
-        self.findings += self.edition.unmade() if self.edition else ()
+        self.findings += self.edition.findings() if self.edition else ()
         return ParsedContent(
             today=today,
             documents=MappingProxyType(dict(sorted(self.documents.items()))),

@@ -10,6 +10,7 @@ from typing import Any, Self
 
 from pydantic import Field, model_validator
 
+from forty_paces.authoring.models.layers import StateHash
 from forty_paces.authoring.models.record import Id, Record, SourceIds, Text, YesNo
 
 
@@ -29,6 +30,11 @@ class Change(Record):
         description="The record or list, by its file below content without .yml, keys and ids: "
         "shared/flashers-on, procedures/fog/facts/sight, before_trip/groups/cab/points/devices."
     )
+    was: StateHash | None = Field(
+        default=None,
+        description="The state that the change was made from, as check gives it; check says so when the "
+        "library changes it. An added record has none.",
+    )
     set: dict[str, Any] | None = Field(default=None, description="Keys of the record with their new values.")
     leave_out: YesNo = Field(default=False, description="yes leaves the record out.")
     add: dict[str, Any] | None = Field(default=None, description="A record added at the end of the list.")
@@ -37,6 +43,8 @@ class Change(Record):
     def _one_of_three(self) -> Self:
         if [self.set is not None, self.leave_out, self.add is not None].count(True) != 1:
             raise ValueError("a change does one thing; write one of set, leave_out and add")
+        if self.add is not None and self.was is not None:
+            raise ValueError("an added record replaces nothing; leave was out")
         return self
 
 

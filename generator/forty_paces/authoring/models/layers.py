@@ -12,6 +12,9 @@ from pydantic import Field, model_validator
 from forty_paces.authoring.models.procedure import Signature, Step
 from forty_paces.authoring.models.record import Id, Record, SourceIds, Text
 
+StateHash = Annotated[str, Field(pattern=r"^[0-9a-f]{8}$")]
+"""The first eight characters of the SHA-256 of a state of the library, as check gives them."""
+
 
 class ReplacedText(Record):
     """One text of a library procedure in the carrier's own words."""
@@ -53,7 +56,7 @@ class ReplacedFile(Record):
         description="The file below content, without .yml: procedures/fog. Or one entry of shared, sources "
         "or glossary: shared/flashers."
     )
-    was: Annotated[str, Field(pattern=r"^[0-9a-f]{8}$")] = Field(
+    was: StateHash = Field(
         description="The first eight characters of its SHA-256 in the library, as check gives them."
     )
 
