@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from html.parser import HTMLParser
 from typing import Any
 
-from bs4 import BeautifulSoup, Tag
 from forty_paces.authoring.wording.language import CUSTOMARY_UNITS
 
 _FIGURE = re.compile(
@@ -23,16 +23,19 @@ _FIGURE = re.compile(
 _NO_INCHES = re.compile(r"\d[\s\u00a0]in (?:the|a|an|all|each|this|\d+)\b")
 """"11 in the evening" is a time, "1 in 10" a share."""
 
-_UNIT = re.compile(r"\b(?:mph|psi|in feet|mile (?:marker|post|\{)|road and mile|miles|yards?)\b|°F")
+_UNIT = re.compile(
+    r"\b(?:mph|psi|in feet|mile (?:marker|post|\{)|road and mile|miles|yards)\b|"
+    r"\b(?:a|one|more|[Ee]very) yard\b|°F"
+)
 """A unit that stands without its figure."""
 
 _LAW = re.compile(
     r"\b(?:[Ff]ederal|(?:your|each|every|another|other) states?|"
     r"[Ss]tate(?:'s)? (?:law|rule|police|spill|line|road|Route|handbook|driver|commercial)s?|"
     r"CFR|FMVSS|FMCSA|NHTSA|FHWA|NTSB|OSHA|PHMSA|EPA|NRC|DOT|USDOT|U\.?S\.?A?|MUTCD|Interstate|ADA)\b|"
-    r"\bAmerica(?!, Inc)|\bUnited States|National Response|800-424-8802"
+    r"(?<!Institute of )\bAmerica|\bUnited States|National Response|800-424-8802"
 )
-"""Laws, authorities and numbers. The maker of the typeface, the Braille Institute of America, is none."""
+"""Laws, authorities and numbers. The Braille Institute of America, which made the typeface, is none."""
 
 _PLACE = re.compile(
     r"\b(?:Alaska|Arizona|California|Colorado|Florida|Georgia|Iowa|Michigan|Montana|North Carolina|"
@@ -41,18 +44,17 @@ _PLACE = re.compile(
 
 PATTERNS = (_FIGURE, _UNIT, _LAW, _PLACE)
 
-CITATIONS = (
-    "a[href*='sources.html#']",
-    "a[href^='#source-']",
-    ".sources",
-    ".source-list",
-    ".basis",
-    ".cited",
-)
-"""Elements that name where a text is from. A handbook of another country that teaches a technique is named
-there by its own title; that none of them is a law is what ``country-law`` checks."""
+CITATIONS = frozenset({"sources", "source-list", "basis", "cited"})
+"""Classes of elements that name where a text is from; links to a source are left out too. A handbook of
+another country that teaches a technique is named there by its title: ``country-law`` checks that none of
+them is a law."""
 
-_ATTRIBUTES = ("aria-label", "title", "alt", "placeholder", "value", "label")
+_TO_A_SOURCE = ("sources.html#", "#source-")
+_LABELS = ("aria-label", "title", "alt", "placeholder", "value", "label")
+_WITHIN_A_LINE = frozenset(
+    {"a", "abbr", "b", "code", "em", "i", "small", "span", "strong", "sub", "sup", "wbr"}
+)
+_EMPTY = frozenset({"br", "hr", "img", "input", "link", "meta", "source", "wbr", "col"})
 
 
 def american(text: str) -> list[str]:
@@ -65,24 +67,77 @@ def american(text: str) -> list[str]:
     ]
 
 
+def in_pages(pages: Iterable[tuple[str, str]]) -> list[str]:
+    """What is American in pages, each given with its name."""
+    return [
+        f"{name}: {found}" for name, page in pages for text in shown_texts(page) for found in american(text)
+    ]
+
+
 def shown_texts(page: str) -> Iterator[str]:
-    """Every text of a page that somebody may read or hear: elements, drawings, labels, data for scripts.
+    """Every text of a page that somebody may read or hear: lines, drawings, labels, data for scripts.
 
     Citations are left out. A page in Markdown is read as the HTML that it consists of.
     """
-    soup = BeautifulSoup(page, "html.parser")
-    for script in soup("script"):
-        if "json" in str(script.get("type", "")):
-            yield from _strings(json.loads(script.get_text()))
-    for hidden in [*soup(["script", "style"]), *(one for css in CITATIONS for one in soup.select(css))]:
-        hidden.extract()
-    for element in soup.find_all(True):
-        yield from _labels(element)
-    yield from (" ".join(text.split()) for text in soup.get_text("\n").split("\n") if text.strip())
+    reader = _Reader()
+    reader.feed(page)
+    reader.close()
+    reader.end_line()
+    yield from reader.texts
 
 
-def _labels(element: Tag) -> Iterator[str]:
-    yield from (str(element[name]) for name in _ATTRIBUTES if element.get(name))
+class _Reader(HTMLParser):
+    """Collects the texts of a page line by line, so that a figure in bold stays beside its unit."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.texts: list[str] = []
+        self.line: list[str] = []
+        self.hidden: list[str] = []
+        "The open elements from the outermost one on that is not shown."
+        self.is_data = False
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = {name: value or "" for name, value in attrs}
+        self.line.append(" ")
+        if tag not in _WITHIN_A_LINE:
+            self.end_line()
+        if tag in _EMPTY:
+            self._label(given)
+            return
+        if self.hidden:
+            self.hidden.append(tag)
+            return
+        cites = tag == "a" and any(to in given.get("href", "") for to in _TO_A_SOURCE)
+        if tag in ("script", "style") or cites or CITATIONS & set(given.get("class", "").split()):
+            self.hidden.append(tag)
+            self.is_data = tag == "script" and "json" in given.get("type", "")
+        else:
+            self._label(given)
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag not in _WITHIN_A_LINE:
+            self.end_line()
+        while tag in self.hidden:
+            if self.hidden.pop() == tag:
+                break
+
+    def handle_data(self, data: str) -> None:
+        if not self.hidden:
+            self.line.append(data)
+        elif self.is_data and self.hidden == ["script"] and data.strip():
+            self.texts += _strings(json.loads(data))
+
+    def end_line(self) -> None:
+        """What was read since the last line is one text."""
+        text = " ".join("".join(self.line).split())
+        if text:
+            self.texts.append(text)
+        self.line.clear()
+
+    def _label(self, given: dict[str, str]) -> None:
+        if not self.hidden:
+            self.texts += [given[name] for name in _LABELS if given.get(name)]
 
 
 def _strings(value: Any) -> Iterator[str]:

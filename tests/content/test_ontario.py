@@ -1,23 +1,25 @@
 """The Ontario edition: the whole library with no American statute, number or unit left in any text."""
 
-import re
+import gzip
+import shutil
+from pathlib import Path
 
 import pytest
-from bs4 import BeautifulSoup
 from forty_paces.authoring.binding import plain
 from forty_paces.authoring.checks.sources import cited_ids
 from forty_paces.authoring.library import inspect_project
 from forty_paces.outputs.cab.assistant import cab_html
+from forty_paces.outputs.cards.card_set import card_set
+from forty_paces.outputs.cards.documents import dry_run_document, faces_document, set_documents
+from forty_paces.outputs.cards.poster import poster_document
+from forty_paces.outputs.cards.record_pad import pad_document
+from forty_paces.outputs.classroom import index as kit
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.paper.sheets import PAPERS
+from forty_paces.outputs.site import PAGES
 
+from tests.american import american, in_pages, shown_texts
 from tests.rule_files import PROJECT
-
-AMERICAN = re.compile(
-    r"\b[Ff]ederal\b|\b[Ss]tates?\b(?! of people)|\bCFR\b|\bFMVSS\b|\bUSDOT\b|\bU\.?S\.?\b|America|"
-    r"National Response|800-424|[\d.] ?(?:ft|mph|psi|lbs?|mi|yd|gal|°F|foot|pounds?)\b|\d feet\b|"
-    r"(?<![A-Z\d/])\d+(?:/32)? in\b(?! the\b)|\binch|\bmiles?\b|[Ii]nterstate|Arizona|Texas"
-)
-"""Words and units of the United States. "11 in the evening" is a time."""
 
 OWN_WORDS = (
     "source",
@@ -36,15 +38,33 @@ OWN_WORDS = (
 READ_BY_NOBODY = ("rules", "sources", "shared", "scenes", "editions", "fleet", "library")
 
 
+FLEET = Path(__file__).with_name("ontario_fleet.yml")
+"""A carrier with vehicles, numbers and policies, all of them invented but the public ones."""
+
+FOR_AUTHORS = {
+    # It says in which units a file may be written, and quotes the findings.
+    "writing.md",
+}
+"""Pages that no driver reads and that name units on purpose."""
+
+
 @pytest.fixture(scope="module")
 def ontario(tmp_path_factory):
     project = tmp_path_factory.mktemp("ontario")
     (project / "content").mkdir()
-    (project / "content/fleet.yml").write_text(
-        "carrier: Anvil Lake Carriers\nrules: ontario\n", encoding="utf-8"
-    )
+    shutil.copy(FLEET, project / "content/fleet.yml")
     (project / "content/library.yml").write_text("leave_out: []\n", encoding="utf-8")
     return inspect_project(project)
+
+
+@pytest.fixture(scope="module")
+def context(ontario):
+    return BuildContext(ontario.library, PROJECT / "site_overrides")
+
+
+@pytest.fixture(scope="module")
+def cab(context):
+    return cab_html(context)
 
 
 def texts(node, path):
@@ -74,7 +94,7 @@ def test_no_text_of_it_holds_an_american_statute_number_or_unit(ontario):
     for path, document in ontario.library.documents.items():
         if path.split("/")[1].removesuffix(".yml") in READ_BY_NOBODY:
             continue
-        found += [f"{at}: {text}" for at, text in texts(plain(document.tree), path) if AMERICAN.search(text)]
+        found += [f"{at}: {text}" for at, text in texts(plain(document.tree), path) if american(text)]
     assert [] == found
 
 
@@ -94,28 +114,99 @@ def test_it_has_every_procedure_and_lesson_of_the_library(ontario, library):
     assert list(library.lessons) == list(ontario.library.lessons)
 
 
+class TestProducts:
+    """Whatever somebody may read or hear of it: no figure, unit, law or authority of the United States.
+
+    Where a text is from is not scanned: a handbook of another country that teaches a technique is named.
+    """
+
+    def test_the_cab_file(self, cab):
+        assert [] == in_pages([("cab.html", cab)])
+        assert len(list(shown_texts(cab))) > 5000
+
+    def test_the_pages(self, context):
+        made = [(one.path, str(one.content)) for part in PAGES for one in part(context)]
+        pages = [(path, page) for path, page in made if path.endswith(".md") and path not in FOR_AUTHORS]
+        assert len(pages) > 80
+        assert [] == in_pages(pages)
+
+    def test_the_classroom_with_its_papers(self, context):
+        made = [(one.path, str(one.content)) for one in kit.artifacts(context, with_pdf=False)]
+        assert len(made) > 50
+        assert [] == in_pages(made)
+
+    def test_the_cards_with_poster_record_and_test_sheet(self, context):
+        letter = PAPERS["letter"]
+        cards = card_set(context, "half-letter")
+        shown = [
+            *(one.printed for one in set_documents(context, cards, ("letter",), folder="cards/", faces=True)),
+            faces_document(context, card_set(context, "id-1"), "cards/wallet"),
+            dry_run_document(context, cards, letter, "cards/test"),
+            poster_document(context, letter, "cards/poster"),
+            pad_document(context, letter, "cards/record"),
+        ]
+        assert [] == in_pages((one.path, one.html) for one in shown)
+
+
+PLANTED = (
+    "Walk 40 ft.",
+    "Roll at 25 mph.",
+    "4/32 in of tread",
+    "A rule of 49 CFR 392.22",
+    "the state spill line",
+    "Tell the National Response Center",
+    "about a quarter mile, or 2 miles",
+    "State Route 31",
+    "Weigh 80,000 lb and hold 5 gallons",
+    "Below 32 °F",
+    "your state's rules",
+)
+
+
+@pytest.mark.parametrize("planted", PLANTED)
 @pytest.mark.parametrize(
-    ("text", "american"),
+    "page",
     [
-        ("Walk 40 ft.", True),
-        ("Roll at 25 mph.", True),
-        ("4/32 in of tread", True),
-        ("49 CFR 392.22", True),
-        ("the state spill line", True),
-        ("At 6 in the morning", False),
-        ("state of people", False),
-        ("Walk 30 m.", False),
+        "<p>{}</p>",
+        "<svg><title>{}</title></svg>",
+        '<p><button aria-label="{}">1</button></p>',
+        '<script type="application/json">{{"words": ["{}"]}}</script>',
     ],
 )
-def test_the_scan_finds_what_it_should_and_no_more(text, american):
-    assert american is bool(AMERICAN.search(text))
+def test_an_american_phrase_is_found_wherever_it_is_planted(planted, page):
+    assert in_pages([("page", page.format(planted))])
+
+
+def test_a_phrase_planted_in_the_cab_file_is_found_once(cab):
+    planted = cab.replace("</main>", "<p>Report to the DOT within 12 h.</p></main>", 1)
+    assert planted != cab
+    (found,) = in_pages([("cab.html", planted)])
+    assert "Report to the DOT" in found
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "At 6 in the morning",
+        "1 in 10",
+        "state of people",
+        "Walk 30 m.",
+        "version 1.1, in force",
+        "a foot that holds",
+    ],
+)
+def test_the_scan_finds_no_more_than_it_should(text):
+    assert [] == american(text)
+
+
+def test_where_a_text_is_from_may_be_named():
+    page = (
+        '<ul class="sources"><li>North Carolina CDL Handbook</li></ul><a href="../sources.html#x">49 CFR</a>'
+    )
+    assert [] == in_pages([("page", page)])
 
 
 @pytest.mark.long
-def test_the_cab_file_shows_no_american_statute_number_or_unit_in_any_keyed_text(ontario):
-    """Titles of handbooks that were published in the United States stay: they say where a text is from."""
-    context = BuildContext(ontario.library, PROJECT / "site_overrides")
-    page = BeautifulSoup(cab_html(context), "html.parser")
-    shown = [" ".join(one.get_text(" ").split()) for one in page.select("[data-key]")]
-    assert len(shown) > 1000
-    assert [] == [text for text in shown if AMERICAN.search(text)]
+def test_the_cab_file_is_small_enough_to_send(cab):
+    """350 kB, as for the edition of the United States."""
+    assert len(gzip.compress(cab.encode(), mtime=0)) <= 350_000
