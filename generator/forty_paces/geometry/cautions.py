@@ -15,7 +15,7 @@ from forty_paces.geometry.records import (
     Surface,
 )
 from forty_paces.geometry.stopping import ASSUMED_FRICTION
-from forty_paces.geometry.walk import LEAST_WIDTH_FT, LEAST_WIDTH_SOURCE, walking_order
+from forty_paces.geometry.walk import LEAST_WIDTH_FT, walking_order
 
 
 def standing_cautions(
@@ -68,7 +68,7 @@ def no_room_caution(devices: Iterable[Device]) -> list[Sentences]:
     lost = tuple(n for n, device in enumerate(walking_order(devices), start=1) if not device.reached)
     if not lost:
         return []
-    return [caution("no-room", devices=lost, least_ft=LEAST_WIDTH_FT, source=LEAST_WIDTH_SOURCE)]
+    return [caution("no-room", devices=lost, least_ft=LEAST_WIDTH_FT)]
 
 
 def time_caution(rules: RuleSet, key: str, leave_out: str = "", left_s: float | None = None) -> Sentences:

@@ -33,8 +33,6 @@ LEAST_WIDTH_FT = 3.0
 Met in copies of the text. That standard is for accessible routes; at a road's edge it is taken as the least.
 """
 
-LEAST_WIDTH_SOURCE = "accessibility standards for walks"
-
 
 def walk(
     rules: RuleSet,

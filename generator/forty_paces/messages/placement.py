@@ -114,8 +114,8 @@ CAUTIONS = Texts(
         "leave-out": "Life goes before the rule: the first device to leave out is {device}.",
         "no-room": (
             "There is no room to walk clear of the traffic to {devices}. Life goes before the rule: nobody "
-            "walks there. The warning is computed without. {least} is the least width taken for walking "
-            "({source})."
+            "walks there. The warning is computed without. {least} is the least width taken for walking, "
+            "that of accessibility standards."
         ),
         "other-side": (
             "Traffic keeps {keeps} on this road, and {wanted} under this rule set. Use the rule set of the "
