@@ -22,11 +22,11 @@ conditions:
   - id: two-trailers
     words: two trailers
     without: one trailer or none
-  - id: dump-body
-    words: a dump body
+  - id: tail-lift
+    words: a tail lift
 vehicles:
-  - {id: doubles, title: Doubles, has: [two-trailers], has_not: [dump-body]}
-  - {id: dump-truck, title: Dump truck, has: [dump-body], has_not: [two-trailers]}
+  - {id: doubles, title: Doubles, has: [two-trailers], has_not: [tail-lift]}
+  - {id: lift-truck, title: Lift truck, has: [tail-lift], has_not: [two-trailers]}
   - {id: van, title: Van}
 """
 WOBBLE = (BASE / "content/procedures/wheel-wobble.yml").read_text(encoding="utf-8")
@@ -50,8 +50,8 @@ def findings(folder):
     [
         ("two-trailers", (True, False, None), "With two trailers"),
         ("no-two-trailers", (False, True, None), "With one trailer or none"),
-        ("dump-body", (False, True, None), "With a dump body"),
-        ("dump-body, trailer", (False, None, None), "With a dump body and a trailer"),
+        ("tail-lift", (False, True, None), "With a tail lift"),
+        ("tail-lift, trailer", (False, None, None), "With a tail lift and a trailer"),
     ],
 )
 def test_a_line_applies_to_the_vehicles_that_meet_it(tmp_path, when, answers, words):
@@ -70,7 +70,7 @@ def test_the_cab_file_knows_them_for_every_vehicle(tmp_path):
     html = cab_html(BuildContext(library, PROJECT / "site_overrides"))
     data = json.loads(re.search(r'<script[^>]* id="cab-data"[^>]*>(.*?)</script>', html, re.S)[1])
     has = {one["id"]: one["has"] for one in data["vehicles"]}
-    assert {"two-trailers": True, "no-two-trailers": False, "dump-body": False} == has["doubles"]
+    assert {"two-trailers": True, "no-two-trailers": False, "tail-lift": False} == has["doubles"]
     assert {} == has["van"]
 
 
@@ -85,7 +85,7 @@ def test_the_page_of_a_line_carries_its_id_for_the_script(tmp_path):
     ("when", "wanted"),
     [
         ("three-trailers", '"three-trailers" is not a value of "when"'),
-        ("no-dump-body", '"no-dump-body" is not a value of "when"'),
+        ("no-tail-lift", '"no-tail-lift" is not a value of "when"'),
         (
             "two-trailers, no-two-trailers",
             "no vehicle has two trailers and one trailer or none at once, so nobody would ever see this line",
@@ -101,14 +101,14 @@ def test_a_condition_that_is_not_declared_or_never_met_is_a_finding(tmp_path, wh
 @pytest.mark.parametrize(
     ("old", "new", "wanted"),
     [
-        ("id: dump-body", "id: trailer", 'the id "trailer" is a condition already'),
-        ("id: dump-body", "id: no-dump", 'the id "no-dump" begins with "no-"'),
-        ("id: dump-body", "id: two-trailers", 'the id "two-trailers" names a second condition'),
-        ("has: [dump-body]", "has: [dump-bed]", 'no condition "dump-bed" is declared below conditions'),
+        ("id: tail-lift", "id: trailer", 'the id "trailer" is a condition already'),
+        ("id: tail-lift", "id: no-lift", 'the id "no-lift" begins with "no-"'),
+        ("id: tail-lift", "id: two-trailers", 'the id "two-trailers" names a second condition'),
+        ("has: [tail-lift]", "has: [tail-gate]", 'no condition "tail-gate" is declared below conditions'),
         (
-            "has: [two-trailers], has_not: [dump-body]",
-            "has: [dump-body], has_not: [dump-body]",
-            '"doubles" both has and has not "dump-body"',
+            "has: [two-trailers], has_not: [tail-lift]",
+            "has: [tail-lift], has_not: [tail-lift]",
+            '"doubles" both has and has not "tail-lift"',
         ),
     ],
 )
@@ -145,9 +145,10 @@ def test_an_unknown_source_is_reported_once_with_its_other_uses(tmp_path):
 @pytest.mark.parametrize(
     ("line", "wanted"),
     [
-        ("trailers: 2", "{id: two-trailers, words: two trailers} below conditions"),
-        ("doubles: yes", "{id: two-trailers, words: two trailers} below conditions"),
-        ("body: dump", "{id: dump-body, words: a dump body}"),
+        ("trailers: 2", "for two or more, write kinds: [doubles] too"),
+        ("doubles: yes", "for two or more, write kinds: [doubles] too"),
+        ("body: dump", "for a dump body and the like, see kinds"),
+        ("lift: yes", "{id: tail-lift, words: a tail lift}"),
         ("height: 13 ft", "add {what: Height, value: 13 ft 6 in} below details"),
         ("gear_box: manual", 'write "gearbox"'),
     ],

@@ -41,6 +41,10 @@ def _vehicle(**equipment: object) -> Vehicle:
         ({"hazardous_cargo": "no"}, (Condition.NO_HAZARDOUS_CARGO_OR_GAS,), None),
         ({"hazardous_cargo": "no", "gas_fueled": "no"}, (Condition.NO_HAZARDOUS_CARGO_OR_GAS,), True),
         ({"hazardous_cargo": "no", "gas_fueled": "yes"}, (Condition.NO_HAZARDOUS_CARGO_OR_GAS,), False),
+        ({}, (Condition.LIVESTOCK,), None),
+        ({"kinds": []}, (Condition.LIVESTOCK,), False),
+        ({"kinds": ["livestock", "doubles"]}, (Condition.LIVESTOCK,), True),
+        ({"kinds": ["doubles"]}, (Condition.DOUBLES, Condition.LIVESTOCK), False),
     ],
 )
 def test_a_condition_holds_fails_or_is_unknown(
@@ -59,6 +63,7 @@ def test_every_condition_has_words_and_an_answer_for_a_fully_described_vehicle()
         hazardous_cargo="no",
         gas_fueled="no",
         passengers="no",
+        kinds=[],
     )
     for condition in Condition:
         assert condition_words([condition]).startswith("With ")

@@ -25,6 +25,12 @@ CONDITIONS = Texts(
         "no-hazardous-cargo-or-gas": "no hazardous cargo or gas fuel",
         "passengers": "passengers aboard",
         "no-passengers": "no passengers",
+        "doubles": "two trailers or more",
+        "bobtail": "the tractor alone",
+        "livestock": "livestock aboard",
+        "refrigerated": "a cooling unit",
+        "car-carrier": "vehicles as cargo",
+        "dump-body": "a dump body",
     },
 )
 """Each condition as drivers read it, after "With" ("With air brakes: ...")."""

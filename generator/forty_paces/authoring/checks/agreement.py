@@ -150,10 +150,11 @@ _PAIRS = (
 _OPPOSITE = {one: other for pair in _PAIRS for one, other in (pair, pair[::-1])}
 
 
-def _opposite(condition: Condition | OwnCondition) -> str:
+def _opposite(condition: Condition | OwnCondition) -> str | None:
+    """The condition that excludes this one; None for a kind of vehicle, which has none."""
     if isinstance(condition, OwnCondition):
         return f"no-{condition.of}" if condition.holds else condition.of
-    return _OPPOSITE[condition]
+    return _OPPOSITE.get(condition)
 
 
 def _conditions(procedure: Procedure) -> Iterator[tuple[Loc, tuple[Condition | OwnCondition, ...]]]:

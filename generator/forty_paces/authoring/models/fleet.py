@@ -40,6 +40,17 @@ class Gearbox(StrEnum):
     AUTOMATIC = "automatic"
 
 
+class Kind(StrEnum):
+    """A body, a load or a way to run for which practice differs; each is a condition of the same name."""
+
+    DOUBLES = "doubles"
+    BOBTAIL = "bobtail"
+    LIVESTOCK = "livestock"
+    REFRIGERATED = "refrigerated"
+    CAR_CARRIER = "car-carrier"
+    DUMP_BODY = "dump-body"
+
+
 class CardSize(StrEnum):
     """Finished card sizes offered."""
 
@@ -91,6 +102,12 @@ class Vehicle(MeasuredRecord):
         default=None, description="yes if it runs on compressed or liquefied gas, such as natural gas."
     )
     passengers: YesNo | None = Field(default=None, description="yes if it carries passengers.")
+    kinds: tuple[Kind, ...] | None = Field(
+        default=None,
+        description="What it is or carries, always or on some trips: doubles (two trailers or more), bobtail "
+        "(a tractor without its trailer), livestock, refrigerated, car-carrier, dump-body. "
+        "An empty list for none of these; left out, it is unknown.",
+    )
     has: tuple[Id, ...] = Field(default=(), description="Conditions of your own that hold on it, by id.")
     has_not: tuple[Id, ...] = Field(default=(), description="Conditions of your own that do not hold on it.")
 
@@ -103,23 +120,24 @@ class Vehicle(MeasuredRecord):
         """A number of trailers, a body, a kind of vehicle: conditions of the carrier's own, or details."""
         if _TRAILERS.fullmatch(key):
             return (
-                'write "trailer: yes" for one trailer or more; where steps depend on how many, declare '
-                "{id: two-trailers, words: two trailers} below conditions, and write has: [two-trailers] here"
+                'write "trailer: yes" for one trailer or more; for two or more, write kinds: [doubles] too'
             )
         if close_name(key, [*cls.model_fields, *cls.metric_twins().values()], cutoff=0.75) is not None:
             return None
         return (
-            "where steps depend on it, declare it below conditions, such as {id: dump-body, words: a dump "
-            "body}, and write has: [dump-body] here; to show it only, add {what: Height, value: 13 ft 6 in} "
-            "below details"
+            "for a dump body and the like, see kinds; where steps depend on something else, declare it below "
+            "conditions, such as {id: tail-lift, words: a tail lift}, and write has: [tail-lift] here; to show "
+            "it only, add {what: Height, value: 13 ft 6 in} below details"
         )
 
     @model_validator(mode="after")
-    def _placards_belong_to_hazardous_cargo(self) -> Self:
+    def _agrees_with_itself(self) -> Self:
         if self.placarded and self.hazardous_cargo is False:
             raise ValueError(
                 "a placarded vehicle carries hazardous cargo; write hazardous_cargo: yes, or placarded: no"
             )
+        if self.trailer is False and Kind.DOUBLES in (self.kinds or ()):
+            raise ValueError("doubles pull trailers; write trailer: yes, or take doubles out of kinds")
         return self
 
     def meets(self, when: tuple[Condition | OwnCondition, ...]) -> bool | None:
@@ -146,6 +164,7 @@ class Vehicle(MeasuredRecord):
             Condition.PLACARDED: placarded,
             Condition.HAZARDOUS_CARGO_OR_GAS: _either(hazardous, self.gas_fueled),
             Condition.PASSENGERS: self.passengers,
+            **{Condition(kind): None if self.kinds is None else kind in self.kinds for kind in Kind},
         }
         if condition in pairs:
             return pairs[condition]
@@ -241,11 +260,11 @@ class Policy(Record):
 class FleetCondition(Record):
     """A kind or property of vehicles that the tool does not know, for use in ``when``."""
 
-    id: Id = Field(description="Stable name, such as two-trailers; no-two-trailers is its absence.")
-    words: Text = Field(description="What drivers call it, after 'With': two trailers.")
+    id: Id = Field(description="Stable name, such as tail-lift; no-tail-lift is its absence.")
+    words: Text = Field(description="What drivers call it, after 'With': a tail lift.")
     without: Text | None = Field(
         default=None,
-        description="What they call its absence, after 'With': one trailer or none. Without it, "
+        description="What they call its absence, after 'With': no tail lift. Without it, "
         "no step can depend on the absence.",
     )
 

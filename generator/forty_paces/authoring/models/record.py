@@ -174,6 +174,12 @@ class Condition(StrEnum):
     NO_HAZARDOUS_CARGO_OR_GAS = "no-hazardous-cargo-or-gas"
     PASSENGERS = "passengers"
     NO_PASSENGERS = "no-passengers"
+    DOUBLES = "doubles"
+    BOBTAIL = "bobtail"
+    LIVESTOCK = "livestock"
+    REFRIGERATED = "refrigerated"
+    CAR_CARRIER = "car-carrier"
+    DUMP_BODY = "dump-body"
 
 
 class Service(StrEnum):
@@ -184,7 +190,7 @@ class Service(StrEnum):
 
 
 class OwnCondition(str):
-    """A condition that fleet.yml declares: ``two-trailers``, or its absence, ``no-two-trailers``."""
+    """A condition that fleet.yml declares: ``tail-lift``, or its absence, ``no-tail-lift``."""
 
     of: str
     "The id in fleet.yml."
