@@ -63,7 +63,7 @@ class TestInit:
     def test_a_rule_set_that_the_library_has_not_is_refused_before_anything_is_written(self, tmp_path):
         done = run("init", tmp_path / "ours", "--rules", "atlantis")
         assert 2 == done.exit_code
-        assert "name one of: australia-sa, germany, ontario" in done.stderr
+        assert "name one of: australia-sa, australia-tas, brazil, germany, ontario" in done.stderr
         assert not (tmp_path / "ours").exists()
 
     def test_everything_else_comes_from_the_library(self, begun):

@@ -13,7 +13,7 @@ from forty_paces.geometry.solver import need
 from tests.geometry.random_roads import in_force, random_road, views
 from tests.rule_files import rule_file
 
-RULE_SETS = ("us", "ontario", "uk", "germany", "south-africa", "australia-sa")
+RULE_SETS = ("us", "ontario", "uk", "germany", "south-africa", "australia-sa", "australia-tas", "brazil")
 
 
 def broken_promises(seed, roads):

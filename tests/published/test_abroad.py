@@ -58,7 +58,17 @@ def test_the_two_tiers_of_the_australian_rule(speed_kmh, tier, road):
             assert distance == wanted
 
 
-@pytest.mark.parametrize("name", [*ABROAD["rules"], "australia-sa"])
+@pytest.mark.parametrize("road", ["two-lane", "one-way", "divided"])
+@pytest.mark.parametrize("speed_kmh", [40, 60, 79, 80, 81, 100, 110])
+def test_the_one_tier_of_the_tasmanian_rule_holds_at_every_speed_and_on_every_road(road, speed_kmh):
+    """Road Rules 2019, rule 227: one beside, one 50 to 150 m behind, one 50 to 150 m ahead."""
+    beside_m, behind_m, ahead_m = signed_m(rule_file("australia-tas").rule_set, road, speed_kmh)
+    assert beside_m == 0
+    assert ABROAD["australia-tas"]["behind"][0] <= behind_m <= ABROAD["australia-tas"]["behind"][1]
+    assert ABROAD["australia-tas"]["ahead"][0] <= -ahead_m <= ABROAD["australia-tas"]["ahead"][1]
+
+
+@pytest.mark.parametrize("name", [*ABROAD["rules"], "australia-sa", "australia-tas"])
 def test_metric_rules_are_told_in_meters(name):
     rules = rule_file(name).rule_set
     assert rules.metric
@@ -78,7 +88,7 @@ def test_a_triangle_is_never_put_out_on_a_british_motorway():
     assert text(rules, placement.cautions[0]).startswith(banned)
 
 
-METRIC_SETS = ("australia-sa", "germany", "ontario", "south-africa", "uk")
+METRIC_SETS = ("australia-sa", "australia-tas", "brazil", "germany", "ontario", "south-africa", "uk")
 
 
 @pytest.mark.parametrize("speed_mph", [49.6, 49.7, 49.70969, 50.2])
