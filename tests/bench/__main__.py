@@ -12,7 +12,7 @@ import platform
 
 from tests.bench import revisions
 
-BESIDE_OLDER = ("before", "computing", "paper")
+BESIDE_OLDER = ("before", "computing", "finding", "paper")
 """These need a revision to compare with, so they are measured where they are named and not among all."""
 SUBJECTS = (
     "check",

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from forty_paces.authoring.library import Library
-from forty_paces.outputs.cab.start import families
+from forty_paces.outputs.common.families import families
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page
 

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cab.assistant import cab_html
-from forty_paces.outputs.cab.start import families
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.families import families
 from playwright.sync_api import Page
 
 from tests.fifty import fifty

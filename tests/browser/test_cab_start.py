@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from forty_paces.authoring.library import Library
-from forty_paces.outputs.cab.start import families
+from forty_paces.outputs.common.families import families
 from playwright.sync_api import BrowserContext, Page
 
 from tests.browser.serving import Fault, SiteServer, serving

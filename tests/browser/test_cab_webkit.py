@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.placement import place
-from forty_paces.outputs.cab.start import families
+from forty_paces.outputs.common.families import families
 from forty_paces.outputs.common.procedure_view import view_procedure
 from selenium import webdriver
 from selenium.webdriver.common.action_chains import ActionChains

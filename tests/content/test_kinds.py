@@ -135,7 +135,8 @@ def test_cab_file_and_page_carry_the_condition_of_every_line(
             found = soup.select_one(f'[data-key="{key}/{field}"]')
             assert found is not None, key
             holder = found.find_parent(attrs={"data-when": True})
-            assert holder is not None and holder["data-when"].split() == [kind.value], key
+            assert holder is not None, key
+            assert holder["data-when"].split() == [kind.value], key
 
 
 def test_the_cab_file_knows_for_each_vehicle_of_the_demo_which_kinds_it_has(

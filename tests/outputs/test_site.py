@@ -11,6 +11,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.outputs import site
 from forty_paces.outputs.cards import print_run as cards
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.families import families
 
 PROJECT = Path(__file__).resolve().parents[2]
 
@@ -58,11 +59,23 @@ def test_a_library_too_large_to_name_on_every_page_is_reached_from_the_start_pag
     assert all(f"procedures/{one.id}.html" in str(start.content) for one in more)
 
 
+def test_the_navigation_groups_the_procedures_by_family_in_the_order_of_the_start_screen(
+    library: Library,
+) -> None:
+    pages = {f"procedures/{one.id}.md" for one in library.procedures}
+    ((emergencies,),) = [entry.values() for entry in site.navigation(library, pages)]
+    wanted = [
+        (one.title, [f"procedures/{p.id}.md" for p in one.procedures]) for one in families(library.procedures)
+    ]
+    assert wanted == [(title, targets(inner)) for entry in emergencies for title, inner in entry.items()]
+
+
 def test_titles_cannot_become_markup_in_the_navigation(library: Library) -> None:
     first = library.procedures[0].model_copy(update={"title": "<img src=x> & more"})
     page = f"procedures/{first.id}.md"
     (group,) = site.navigation(replace(library, procedures=(first,)), {page})
-    assert [[{"&lt;img src=x&gt; &amp; more": page}]] == list(group.values())
+    ((family,),) = group.values()
+    assert [[{"&lt;img src=x&gt; &amp; more": page}]] == list(family.values())
 
 
 def test_with_and_without_cards_the_page_of_cards_is_there(library: Library) -> None:

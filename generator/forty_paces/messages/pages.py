@@ -9,8 +9,7 @@ SITE = Texts(
     {
         # navigation
         "start": "Start",
-        "stopped": "Stopped",
-        "rolling": "Rolling",
+        "emergencies": "Emergencies",
         "placing": "Placing devices",
         "roads": "Roads drawn to scale",
         "distance-tables": "Distance tables",

@@ -10,10 +10,10 @@ from typing import Any
 from markupsafe import escape
 
 from forty_paces.authoring.library import Library
-from forty_paces.authoring.models.procedure import Group
 from forty_paces.messages.pages import SITE
 from forty_paces.outputs.cards import placeholder as left_out
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.families import families
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.edition import offline
 from forty_paces.outputs.pages import about, bill_of_materials, placing, reference, review, scenes, writing
@@ -79,17 +79,15 @@ title on every page, size and build time would grow with the square of the libra
 def navigation(library: Library, pages: Collection[str]) -> list[Any]:
     """The site's navigation in the form of MkDocs' ``nav`` setting, limited to existing ``pages``."""
 
-    def procedures(group: Group) -> list[dict[str, str]]:
-        if len(library.procedures) > LISTED:
-            return []
-        # Escaped here, because the theme prints titles as they are.
-        own = (p for p in library.procedures if p.group is group)
-        return [{str(escape(p.title)): f"procedures/{p.id}.md"} for p in own]
-
+    listed = families(library.procedures) if len(library.procedures) <= LISTED else ()
+    # Titles are escaped here, because the theme prints them as they are.
+    emergencies = [
+        {str(escape(one.title)): [{str(escape(p.title)): f"procedures/{p.id}.md"} for p in one.procedures]}
+        for one in listed
+    ]
     whole = [
         {SITE["start"]: "index.md"},
-        {SITE["stopped"]: procedures(Group.STOPPED)},
-        {SITE["rolling"]: procedures(Group.ROLLING)},
+        {SITE["emergencies"]: emergencies},
         {SITE["placing"]: placing.navigation()},
         {SITE["before-and-after"]: checklist_navigation()},
         {SITE["tables"]: reference.navigation()},

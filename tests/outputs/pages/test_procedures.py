@@ -16,6 +16,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Tool
 from forty_paces.authoring.texts import texts_by_id
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.families import families
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.typesetting import how_met
 from forty_paces.outputs.pages import procedures as pages
@@ -139,10 +140,15 @@ def test_every_page_says_who_reviewed_it_or_that_nobody_did(
 
 def test_the_start_page_keeps_every_tile_in_its_place(library: Library, made: dict[str, Artifact]) -> None:
     soup = BeautifulSoup(made["index.md"].content, "html.parser")
-    for group in ("stopped", "rolling"):
-        tiles = [a["href"] for a in soup.select(f".tiles--{group} a.tile")]
-        expected = sorted((p for p in library.procedures if p.group.value == group), key=lambda p: p.position)
-        assert [f"procedures/{p.id}.html" for p in expected] == tiles
+    listed = families(library.procedures)
+    assert [f"#family-{one.id}" for one in listed] == [
+        a["href"] for a in soup.select(".tiles--families a.tile")
+    ]
+    for family, section in zip(listed, soup.select(".tiles--family"), strict=True):
+        assert section.h2["id"] == f"family-{family.id}"
+        tiles = [a["href"] for a in section.select("a.tile")]
+        assert [f"procedures/{p.id}.html" for p in family.procedures] == tiles
+    assert len(library.procedures) == len(soup.select(".tiles--family a.tile"))
 
 
 def test_every_source_is_listed_with_how_it_was_met(library: Library, made: dict[str, Artifact]) -> None:

@@ -119,15 +119,13 @@ class Vehicle(MeasuredRecord):
     def fix_for(cls, key: str) -> str | None:
         """A number of trailers, a body, a kind of vehicle: conditions of the carrier's own, or details."""
         if _TRAILERS.fullmatch(key):
-            return (
-                'write "trailer: yes" for one trailer or more; for two or more, write kinds: [doubles] too'
-            )
+            return 'write "trailer: yes" for one trailer or more; for two or more, write kinds: [doubles] too'
         if close_name(key, [*cls.model_fields, *cls.metric_twins().values()], cutoff=0.75) is not None:
             return None
         return (
-            "for a dump body and the like, see kinds; where steps depend on something else, declare it below "
-            "conditions, such as {id: tail-lift, words: a tail lift}, and write has: [tail-lift] here; to show "
-            "it only, add {what: Height, value: 13 ft 6 in} below details"
+            "for a dump body and the like, see kinds; where steps depend on something else, declare it "
+            "below conditions, such as {id: tail-lift, words: a tail lift}, and write has: [tail-lift] here; "
+            "to show it only, add {what: Height, value: 13 ft 6 in} below details"
         )
 
     @model_validator(mode="after")

@@ -21,11 +21,12 @@ from forty_paces.messages.cab import SCREENS, script_words
 from forty_paces.outputs.cab.calls import call_buttons, emergency_name
 from forty_paces.outputs.cab.data import data_for, deadline_groups, not_safe_lines, phone_lines
 from forty_paces.outputs.cab.guided_walk import finder_view
-from forty_paces.outputs.cab.start import StartTool, families, screen_before, start_calls
+from forty_paces.outputs.cab.start import StartTool, screen_before, start_calls
 from forty_paces.outputs.cab.tables import base_tables
 from forty_paces.outputs.cab.ways_out import ways_out_views
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.edition_status import review_day, status_script
+from forty_paces.outputs.common.families import families
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.moved_distances import moved_rules, moved_tables
 from forty_paces.outputs.common.procedure_view import ToolLink, view_procedure

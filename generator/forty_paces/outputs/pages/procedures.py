@@ -12,8 +12,9 @@ from forty_paces.authoring.models.procedure import Procedure, Tool
 from forty_paces.authoring.models.sources import SourceKind
 from forty_paces.messages.pages import SITE
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.families import families
 from forty_paces.outputs.common.files import Artifact
-from forty_paces.outputs.common.procedure_view import ToolLink, tile_groups, view_procedure
+from forty_paces.outputs.common.procedure_view import ToolLink, view_procedure
 
 START_TOOLS = (
     ToolLink("tool-cab", SITE, "tablet", "cab.html"),
@@ -43,7 +44,7 @@ def tools_of(procedure: Procedure) -> tuple[ToolLink, ...]:
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """Start, procedure, sources and glossary pages, and those of the checklists."""
     library = context.library
-    yield _page(context, "index", "start", groups=tile_groups(library.procedures), tools=START_TOOLS)
+    yield _page(context, "index", "start", families=families(library.procedures), tools=START_TOOLS)
     titles = {p.id: p.title for p in library.procedures}
     for procedure in library.procedures:
         yield _page(
