@@ -37,7 +37,8 @@ WAY = {
 """Of each product: the emergency's tile, its family's tile, and what is in sight once it is open."""
 
 FAMILY = """(tile) => {
-  const one = document.querySelector(tile).closest(".listing, .tiles");
+  const inside = document.querySelector(tile);
+  const one = inside.closest(".listing") || inside.closest(".tiles");
   if (!one) return "";
   const name = one.getAttribute("aria-labelledby") || "";
   return one.id || (document.querySelector(`.tile[href="#${name}"]`) ? name : "");
