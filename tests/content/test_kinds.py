@@ -30,7 +30,6 @@ LINES = {
     },
     Kind.BOBTAIL: {f"{name}/never/no-bobtail-stop" for name in ("road-ahead", "ice", "hydroplaning")},
     Kind.LIVESTOCK: {
-        "crash-scene/never/no-animal-door",
         "rollover/never/no-animal-door",
         "rollover/blocks/stay-or-leave/steps/call-animals",
         "load-shift/roll_again/slow-with-animals",
