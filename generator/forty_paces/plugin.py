@@ -12,6 +12,7 @@ import logging
 import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
@@ -23,7 +24,7 @@ from mkdocs.config.config_options import Type
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort, ConfigurationError, PluginError
 from mkdocs.livereload import LiveReloadServer
-from mkdocs.plugins import BasePlugin, event_priority
+from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
@@ -48,10 +49,17 @@ from forty_paces.outputs.edition import offline, publication
 from forty_paces.outputs.edition.edition_file import CannotSeal, refuse_used_number
 from forty_paces.outputs.edition.offline import signed_library
 from forty_paces.outputs.edition.signing import SigningKey
+from forty_paces.outputs.preview import EDITION_ID, KeptPages
 from forty_paces.package import library_overrides
 
 OWN_NAME = "forty-paces"
 """The plugin's name in the entry point and in mkdocs.yml."""
+
+SELDOM = 50_000
+"""Allocations between two garbage collections: little of what a build allocates is freed before its end."""
+
+FIRST = 200
+"""Event priority: before plugins that read the theme's templates."""
 
 LAST = -200
 """Event priority: after the theme's own offline support (-100), so that every file is final."""
@@ -89,14 +97,33 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         self.key: SigningKey | None = None
         self.fault: Exception | None = None
         self.blocks: dict[str, tuple[str, ...]] = {}
+        self.sources: dict[str, str] = {}
+        self.kept = KeptPages()
+        self.nav: Navigation | None = None
         self.warnings = CountHandler()
         self.warnings.setLevel(logging.WARNING)
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Record whether this is a build, which is staged, or a preview, which is not."""
         self.command = command
+        self.kept = KeptPages()
+        if command == "serve":
+            gc.set_threshold(SELDOM, *gc.get_threshold()[1:])  # what a preview keeps is never garbage
 
-    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+    @event_priority(FIRST)
+    def _cache_templates(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Cache the theme's compiled templates: every build makes environments of its own."""
+        get_env = config.theme.get_env
+
+        def with_cache() -> Environment:
+            env = get_env()
+            cache_compiled_templates(env)
+            return env
+
+        config.theme.get_env = with_cache  # type: ignore[method-assign]
+        return config
+
+    def _read_content(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read and check all content, and open the staging folder. ``PluginError`` has all findings."""
         project = Path(config.config_file_path or "mkdocs.yml").resolve().parent
         refused = list(host.refusals(config))
@@ -108,12 +135,16 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
             raise PluginError(str(fault)) from None
         self.layers = Layers.of(project)[0]
         host.complete(config, library_overrides())
-        config.extra["edition"] = self.library.edition
+        config.extra["edition"] = (
+            replace(self.library.edition, id=EDITION_ID) if self._is_preview else self.library.edition
+        )
         config.extra["edition_day"] = long_date(self.library.edition.date)
         config.extra["carrier"] = self.library.fleet.carrier
         if self.command == "build":
             self._open_stage(config)
         return config
+
+    on_config = CombinedEvent(_cache_templates, _read_content)
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add the generated files and remove those that only the build needs."""
@@ -140,7 +171,14 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
             self.watch.step()
         if config.nav is None:
             config.nav = site.navigation(library, {file.src_uri for file in files})
+        if self._is_preview:
+            self.kept.begin(config, files, {_overrides(config), library_overrides()})
         return files
+
+    def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:
+        """Remember the navigation: in a preview it decides which rendered pages still hold."""
+        self.nav = nav
+        return nav
 
     def on_serve(
         self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Callable[..., None]
@@ -155,13 +193,18 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         return server
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
-        """Take texts by their ids in the theme's templates, and cache the compiled templates."""
+        """Take texts by their ids in the theme's templates; in a preview, put kept pages in their place."""
         env.globals.update(pgettext=pgettext, npgettext=npgettext)
-        cache_compiled_templates(env)
+        if self._is_preview:
+            self.kept.enter_frame(env, config, self.nav, (file.page for file in files.documentation_pages()))
         return env
 
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
-        """Replace the finished HTML of generated pages by placeholders."""
+        """Replace the finished HTML of generated pages by placeholders; a page kept whole needs no text."""
+        if self._is_preview:
+            if self.kept.has_source(page, markdown):
+                return ""
+            self.sources[page.file.src_uri] = markdown
         if page.file.generated_by != OWN_NAME:
             return markdown
         text, self.blocks[page.file.src_uri] = raw_blocks.extract_html_blocks(markdown)
@@ -169,8 +212,13 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
 
     def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
         """Restore it, except for drawings, which the search plugin would parse and then drop."""
+        if self.kept.restore_text(page, files):
+            return ""  # the search plugin has read it already
         whole = raw_blocks.restore_blocks(html, self.blocks.pop(page.file.src_uri, ()))
         text, self.blocks[page.file.src_uri] = raw_blocks.extract_figures(whole)
+        if self._is_preview:
+            source = self.sources.pop(page.file.src_uri)
+            self.kept.keep_text(page, source, text, self.blocks[page.file.src_uri])
         return text
 
     def on_pre_page(self, page: Page, *, config: MkDocsConfig, files: Files) -> Page:
@@ -183,17 +231,24 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         self, context: TemplateContext, *, page: Page, config: MkDocsConfig, nav: Navigation
     ) -> TemplateContext:
         """Restore the drawings, now that the search plugin has read the page."""
-        page.content = raw_blocks.restore_blocks(page.content or "", self.blocks.pop(page.file.src_uri, ()))
+        kept = self.kept.enter_context(context, page)
+        text, drawings = (
+            (kept.text, kept.drawings)
+            if kept is not None
+            else (page.content or "", self.blocks.pop(page.file.src_uri, ()))
+        )
+        page.content = raw_blocks.restore_blocks(text, drawings)
         return context
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         """Allow the theme's own inline scripts, and report the page as one step of progress."""
         self.watch.step()
-        return allow_own_scripts(output, page.content or "")
+        self.kept.keep_rendered(page, output)
+        return self._numbered(allow_own_scripts(output, page.content or ""))
 
     def on_post_template(self, output: str, *, template_name: str, config: MkDocsConfig) -> str:
         """Allow the style sheet of the page for unknown addresses."""
-        return allow_own_styles(output)
+        return allow_own_styles(self._numbered(output))
 
     @event_priority(LAST)
     def on_post_build(self, *, config: MkDocsConfig) -> None:
@@ -219,6 +274,14 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         if self.stage is not None:
             publication.discard(self.stage)
             self._forget_stage()
+
+    @property
+    def _is_preview(self) -> bool:
+        return self.command == "serve"
+
+    def _numbered(self, output: str) -> str:
+        """The output with the edition's id, for which a preview writes a placeholder."""
+        return output.replace(EDITION_ID, self._checked_library().edition.id) if self._is_preview else output
 
     @staticmethod
     def _made(part: site.Part, context: BuildContext) -> Iterator[Artifact]:
@@ -305,9 +368,9 @@ def build_site(
 
 @contextmanager
 def _rare_collection() -> Iterator[None]:
-    """Run the garbage collector rarely: almost nothing that a build allocates is freed before its end."""
+    """Run the garbage collector rarely while a site is built."""
     before = gc.get_threshold()
-    gc.set_threshold(50_000, *before[1:])
+    gc.set_threshold(SELDOM, *before[1:])
     try:
         yield
     finally:

@@ -40,6 +40,7 @@ MAY_IMPORT = {
 
 OUTPUTS_MAY_IMPORT = {
     "host": set(),
+    "preview": set(),
     "common": set(),
     "paper": {"common"},
     "pages": {"common"},

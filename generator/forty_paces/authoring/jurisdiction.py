@@ -92,6 +92,8 @@ class Jurisdiction:
     def _node(self, node: Node, loc: Loc, document: Document, findings: list[Finding]) -> Node:
         match node:
             case ScalarNode(text):
+                if "{" not in text and not (self.metric and "(" in text):
+                    return node
                 fitted, unknown = self.filled(text)
                 known = [f"{{{word}}}" for word in self.words()]
                 own = document.path.startswith(OWN_PLACEHOLDERS)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import lru_cache
 
 from forty_paces.authoring.models.scenario import Computed, Figure, Scenario
 from forty_paces.geometry.heavy_vehicle import stopping_parts
@@ -109,10 +110,14 @@ def _alone(rules: RuleSet, figure: Figure) -> float:
     return mph_to_fps(speed) * (figure.seconds or 0.0)
 
 
+_solve = lru_cache(maxsize=128)(solve)
+"""The check and the page compute the same figures; nobody changes the answer."""
+
+
 def _in_scene(rules: RuleSet, figure: Figure, scene: Scene) -> float:
     if figure.compute is Computed.SPEED:
         return scene.speed_mph
-    placement, views = solve(rules, scene)
+    placement, views = _solve(rules, scene)
     if figure.compute is Computed.WALK:
         return float(placement.walk.seconds)
     if figure.toward not in views:

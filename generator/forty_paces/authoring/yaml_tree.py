@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple, TypeAlias
 
@@ -111,6 +112,11 @@ def parse_file(file: Path, path: str) -> tuple[MappingNode | None, tuple[Finding
     text, fault = decode(raw, path)
     if fault is not None:
         return None, (fault,)
+    return _parsed(text, path)
+
+
+@lru_cache(maxsize=512)  # a preview reads everything again after every edit; trees are frozen
+def _parsed(text: str, path: str) -> tuple[MappingNode | None, tuple[Finding, ...]]:
     return parse_tree(text, path)
 
 

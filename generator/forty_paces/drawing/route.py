@@ -17,6 +17,7 @@ from forty_paces.drawing.marks import ruler_tip
 from forty_paces.drawing.svg import Element, Point, element
 from forty_paces.drawing.text import Box, TextBlock, TextLine, wrap
 from forty_paces.messages.drawings import DRAWING
+from forty_paces.messages.languages import cached_by_language
 
 TALL_WIDTH, WIDE_WIDTH = 400.0, 760.0
 EDGE = 12.0
@@ -117,6 +118,7 @@ class _Placed:
         return (self.box.top + self.box.bottom) / 2
 
 
+@cached_by_language(maxsize=256)  # a preview builds again after every edit, and the card shows the route too
 def draw_route(route: Route, *, prefix: str, title: str, size: Size = Size.WIDE) -> str:
     """Draw the route as SVG, wide (two columns) or tall (one); every id begins with ``prefix``.
 

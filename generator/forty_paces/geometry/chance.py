@@ -19,6 +19,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from statistics import NormalDist
 
 from forty_paces.geometry.records import Surface
@@ -184,6 +185,7 @@ def chance_of_stopping(
     return Chance(distance_ft, min(shares), shares[1], max(shares))
 
 
+@lru_cache(maxsize=512)  # a picture, its text and the notes beside it need the same share
 def share_that_stops(
     distance_ft: float,
     speed_mph: float,

@@ -28,13 +28,14 @@ OWN_PLACING_ATTEMPTS = 2
 def check_lessons(draft: ParsedContent) -> Iterable[Finding]:
     """Findings about lessons and what they refer to."""
     procedures = {filed.record.id: filed.record for filed in draft.procedures}
+    lines = lines_by_owner(draft)
     for filed in draft.lessons:
         if filed.record.id in TAKEN_NAMES:
             wrong = f'the name "{filed.record.id}" belongs to another page of the classroom'
             yield filed.document.finding(("id",), wrong, fix="give the lesson another id and file name")
         yield from _unique(filed)
         yield from _pointers(filed, draft)
-        yield from _steps(filed, lines_by_owner(draft))
+        yield from _steps(filed, lines)
         yield from _boxes(filed, procedures)
         yield from _choices(filed)
         yield from _cues(filed, procedures)

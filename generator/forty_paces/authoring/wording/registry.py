@@ -5,8 +5,9 @@ The rules are configured in this module only; there is no configuration file.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from forty_paces.authoring.documents import Document, ParsedRecord
 from forty_paces.authoring.findings import Finding, name_one_of
@@ -236,10 +237,11 @@ def _finding(document: Document, rule: Rule, hit: Violation) -> Finding:
     return document.finding(hit.loc, hit.wrong, fix=hit.fix, rule=rule.name, advice=advice, address=address)
 
 
-def violations_of(procedure: Procedure, glossary: Glossary) -> list[tuple[Rule, Violation]]:
+@lru_cache(maxsize=256)  # a preview checks again after every edit, and the review report reads them too
+def violations_of(procedure: Procedure, glossary: Glossary) -> tuple[tuple[Rule, Violation], ...]:
     """All violations in one procedure, waived or not."""
     sheet = ProcedureTexts(texts(procedure), glossary, procedure)
-    return [(rule, hit) for rule in RULES for hit in rule.check(sheet)]
+    return tuple((rule, hit) for rule in RULES for hit in rule.check(sheet))
 
 
 def used_waivers(procedure: Procedure, glossary: Glossary) -> tuple[Waived, ...]:
@@ -262,7 +264,9 @@ def _waiver(procedure: Procedure, rule: Rule, hit: Violation) -> Waiver | None:
     )
 
 
-def _waiver_findings(filed: ParsedRecord[Procedure], hits: list[tuple[Rule, Violation]]) -> Iterator[Finding]:
+def _waiver_findings(
+    filed: ParsedRecord[Procedure], hits: Iterable[tuple[Rule, Violation]]
+) -> Iterator[Finding]:
     by_name = {rule.name: rule for rule in RULES}
     for i, waiver in enumerate(filed.record.waive):
         loc = ("waive", i)

@@ -23,6 +23,7 @@ from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene
 from forty_paces.geometry.walk import walking_seconds
 from forty_paces.messages.classroom import EXERCISE, LESSON, TASK
+from forty_paces.messages.languages import cached_by_language
 from forty_paces.messages.placement import split_look_back, text
 from forty_paces.messages.quantities import length_down, length_up
 from forty_paces.outputs.classroom import how_many
@@ -46,8 +47,7 @@ def _slide(example: PlacingExample, task: Task, lookup: LessonContext, rules: Ru
     given = _given(task, shown) if left else ()
     order = (*given, *(index for index in range(count) if index not in given))
     devices = tuple(_device(task.lengths, device) for device in task.expected)
-    solved_svg = solved_plan(task.solved, rules, prefix=f"{example.id}-solved", room=WALL).draw()
-    blank_svg = _asked_of(task, rules, f"{example.id}-blank", given)
+    solved_svg, blank_svg, sides, hundreds = _pictures(example.id, task, rules, given)
     line = lookup.line(example.step)
     where = Reveal(LESSON["show-where"], "", "", None, drawing=solved_svg)
     reason = margin_words(task, rules) if devices else text(rules, task.solved.placement.cautions[0])
@@ -61,9 +61,9 @@ def _slide(example: PlacingExample, task: Task, lookup: LessonContext, rules: Ru
         given=tuple(_given_words(task.lengths, task.expected[index]) for index in given),
         reveals=(
             *((where,) if left else ()),
-            *_from_the_side(example.id, task, rules),
+            *sides,
             why,
-            *_how_many(example.id, task, rules),
+            *hundreds,
         ),
         devices=tuple(device_values(task.lengths, task.expected[index]) for index in order) if left else (),
         drawing=blank_svg if left else solved_svg,
@@ -77,6 +77,19 @@ def _slide(example: PlacingExample, task: Task, lookup: LessonContext, rules: Ru
                 *(how_many.in_words(pair, rules) for pair in how_many.compared(task.solved, rules)),
             )
         ).strip(),
+    )
+
+
+@cached_by_language(maxsize=64)  # a preview builds again after every edit; few edits change rules or scenes
+def _pictures(
+    name: str, task: Task, rules: RuleSet, given: tuple[int, ...]
+) -> tuple[str, str, tuple[Reveal, ...], tuple[Reveal, ...]]:
+    """The road with its answer and without it, then what is shown from the side and of the drivers."""
+    return (
+        solved_plan(task.solved, rules, prefix=f"{name}-solved", room=WALL).draw(),
+        _asked_of(task, rules, f"{name}-blank", given),
+        tuple(_from_the_side(name, task, rules)),
+        tuple(_how_many(name, task, rules)),
     )
 
 

@@ -20,6 +20,7 @@ from forty_paces.geometry import units
 from forty_paces.geometry.records import HiddenBy, RuleSet
 from forty_paces.geometry.scene import Scene
 from forty_paces.messages.classroom import TASK
+from forty_paces.messages.languages import cached_by_language
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.placing_slides import device_words, margin_words, needed_words, right_words
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
@@ -86,6 +87,10 @@ class Worksheet:
     def stem(self) -> str:
         """'7-b', for file names."""
         return f"{self.number}-{LETTERS[self.variant].lower()}"
+
+    def placed(self) -> Iterator[tuple[int, Task]]:
+        """Each task with its place on the sheet, from 1."""
+        return enumerate(self.tasks, start=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,10 +178,12 @@ def worksheet_document(context: BuildContext, sheet: Worksheet, paper: PaperSize
 
 def worksheet_body(context: BuildContext, sheet: Worksheet, paper: PaperSize) -> tuple[str, int]:
     """The pages of a worksheet, and their number."""
-    rules = rules_of(context)
+    rules, typeface = rules_of(context), load_typeface(context.fonts)
     pages = list(
         _pages(
-            [_blank(context, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)], paper, rules
+            [_blank(rules, task, sheet.stem, place, paper, typeface) for place, task in sheet.placed()],
+            paper,
+            rules,
         )
     )
     across = list(dict.fromkeys(device.across for layout in rules.layouts for device in layout.devices))
@@ -200,7 +207,8 @@ def key_document(context: BuildContext, sheet: Worksheet, paper: PaperSize, path
 
 def key_body(context: BuildContext, sheet: Worksheet, paper: PaperSize) -> tuple[str, int]:
     """The pages of an answer key, and their number."""
-    solved = [_solved(context, sheet, place, paper) for place in range(1, len(sheet.tasks) + 1)]
+    rules, typeface = rules_of(context), load_typeface(context.fonts)
+    solved = [_solved(rules, task, sheet.stem, place, paper, typeface) for place, task in sheet.placed()]
     words = {"device_words": device_words, "right_words": right_words}
     body = context.render("classroom/key.html.j2", sheet=sheet, situations=solved, **words)
     return body, len(solved)
@@ -256,32 +264,34 @@ def _with_lines(page: Sequence[PaperSituation], left_mm: float) -> list[PaperSit
     return [replace(situation, lines=min(MOST_LINES, 1 + more)) for situation in page]
 
 
-def _blank(context: BuildContext, sheet: Worksheet, place: int, paper: PaperSize) -> PaperSituation:
-    rules = rules_of(context)
-    task = sheet.tasks[place - 1]
-    plan = blank_plan(task.solved, rules, prefix=f"sheet-{sheet.stem}-{place}", room=SHEET)
-    answer = solved_plan(task.solved, rules, prefix=f"key-{sheet.stem}-{place}", room=SHEET)
+@cached_by_language(maxsize=64)  # a preview builds again after every edit; few edits change rules or scenes
+def _blank(
+    rules: RuleSet, task: Task, stem: str, place: int, paper: PaperSize, typeface: Typeface
+) -> PaperSituation:
+    plan = blank_plan(task.solved, rules, prefix=f"sheet-{stem}-{place}", room=SHEET)
+    answer = solved_plan(task.solved, rules, prefix=f"key-{stem}-{place}", room=SHEET)
     words = f"{situation_words(task)} {needed_words(task, rules)}"
-    rows, drawing, height_mm = _on_paper(context, plan, answer, words, paper)
+    rows, drawing, height_mm = _on_paper(rules, typeface, plan, answer, words, paper)
     side = ""
     if rises_and_falls(task.scene):
-        side = blank_profile(task.solved, rules, prefix=f"side-{sheet.stem}-{place}")
+        side = blank_profile(task.solved, rules, prefix=f"side-{stem}-{place}")
         wide, high = view_box(side)
         height_mm += high / wide * _column_mm(paper) + BETWEEN_MM
     return PaperSituation(place, task, rows, drawing, height_mm, profile=side)
 
 
-def _solved(context: BuildContext, sheet: Worksheet, place: int, paper: PaperSize) -> PaperSituation:
-    rules = rules_of(context)
-    task = sheet.tasks[place - 1]
-    plan = solved_plan(task.solved, rules, prefix=f"key-{sheet.stem}-{place}", room=SHEET)
-    asked = blank_plan(task.solved, rules, prefix=f"sheet-{sheet.stem}-{place}", room=SHEET)
+@cached_by_language(maxsize=64)
+def _solved(
+    rules: RuleSet, task: Task, stem: str, place: int, paper: PaperSize, typeface: Typeface
+) -> PaperSituation:
+    plan = solved_plan(task.solved, rules, prefix=f"key-{stem}-{place}", room=SHEET)
+    asked = blank_plan(task.solved, rules, prefix=f"sheet-{stem}-{place}", room=SHEET)
     side = (
-        ProfileDrawing(task.solved, rules, f"side-{sheet.stem}-{place}", SHEET.along).draw()
+        ProfileDrawing(task.solved, rules, f"side-{stem}-{place}", SHEET.along).draw()
         if shows_crest(task.solved)
         else ""
     )
-    rows, drawing, height_mm = _on_paper(context, plan, asked, situation_words(task), paper)
+    rows, drawing, height_mm = _on_paper(rules, typeface, plan, asked, situation_words(task), paper)
     return PaperSituation(place, task, rows, drawing, height_mm, margin_words(task, rules), side)
 
 
@@ -294,7 +304,7 @@ def situation_words(task: Task) -> str:
 
 
 def _on_paper(
-    context: BuildContext, plan: ScenePlan, other: ScenePlan, words: str, paper: PaperSize
+    rules: RuleSet, typeface: Typeface, plan: ScenePlan, other: ScenePlan, words: str, paper: PaperSize
 ) -> tuple[tuple[tuple[str, str], ...], str, float]:
     """The lines of given text, the drawing, and the height of both between the margins.
 
@@ -303,9 +313,9 @@ def _on_paper(
     """
     column_mm = _column_mm(paper)
     mm_to_the_unit = column_mm / max(plan.page.width, other.page.width)
-    scale = _scale_words(1 / mm_to_the_unit / plan.frame.scale, rules_of(context))
+    scale = _scale_words(1 / mm_to_the_unit / plan.frame.scale, rules)
     given = break_overlong(with_no_break_spaces(words))
-    rows = tuple(_rows(given, with_no_break_spaces(scale), column_mm, load_typeface(context.fonts)))
+    rows = tuple(_rows(given, with_no_break_spaces(scale), column_mm, typeface))
     drawing = sized(plan.draw(), plan.page.width * mm_to_the_unit)
     return rows, drawing, plan.page.height * mm_to_the_unit + LINE_MM * len(rows)
 

@@ -25,6 +25,7 @@ from forty_paces.geometry.records import (
     Situation,
     Toward,
 )
+from forty_paces.messages.languages import cached_by_language
 from forty_paces.messages.pages import ROADS, SITE
 from forty_paces.messages.quantities import PHRASES, length, posted_speeds
 from forty_paces.messages.terms import TERMS
@@ -227,6 +228,7 @@ def _road_page(context: BuildContext, rule_file: RuleFile, page: RoadPage) -> Ar
     )
 
 
+@cached_by_language(maxsize=64)  # a preview draws again after every edit, and few edits change the rules
 def _drawings(
     placement: Placement, rules: RuleSet, situation: Situation, page: RoadPage
 ) -> tuple[tuple[str, str], ...]:
