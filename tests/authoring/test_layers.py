@@ -339,6 +339,46 @@ class TestReplacedTexts:
         with pytest.raises(ContentFault):
             load_library(project, TODAY)
 
+    def test_an_upgrade_that_changes_three_texts_asks_about_the_replaced_one_alone(
+        self, project, library, monkeypatch
+    ):
+        monkeypatch.setattr(layers_module, "generator_version", lambda: "1.0")
+        changes = f'library_version: "1.0"\n{TEXT.format(text="Slow down.")}'
+        write(project, "library.yml", changes)
+        assert [] == findings(project)
+        own = {file: file.read_bytes() for file in project.rglob("*") if file.is_file()}
+
+        monkeypatch.setattr(layers_module, "generator_version", lambda: "1.1")
+        upgraded = OWN_WOBBLE.replace("Slow down gently.", "Slow down without the brake.")
+        upgraded = upgraded.replace("Hold the wheel with both hands.", "Hold the wheel tight.")
+        upgraded = upgraded.replace("The steering wheel shakes.", "The steering wheel pulls.")
+        write(library, "procedures/wheel-wobble.yml", upgraded)
+        faults = [found for found in findings(project) if "advice: " not in found]
+        assert len(faults) == 1
+        assert '"Slow down gently." is now "Slow down without the brake."' in faults[0]
+        advice = [found for found in findings(project) if "advice: " in found]
+        assert ["the library is now version 1.1" in found for found in advice] == [True]
+        assert own == {file: file.read_bytes() for file in project.rglob("*") if file.is_file()}
+
+        looked = changes.replace('"1.0"', '"1.1"').replace("down gently.", "down without the brake.")
+        write(project, "library.yml", looked)
+        assert [] == findings(project)
+        texts = texts_of(project, "wheel-wobble")
+        assert "Slow down." == texts["wheel-wobble/by_heart/slow/do"]
+        assert "Hold the wheel tight." == texts["wheel-wobble/by_heart/hold/do"]
+        assert "The steering wheel pulls." == texts["wheel-wobble/cues/1"]
+
+    def test_over_a_text_of_the_countrys_edition_the_projects_stands_and_was_is_the_editions(
+        self, project, library
+    ):
+        edition = "changes:\n  - at: procedures/wheel-wobble/by_heart/slow\n    set: {do: Slow to a walk.}\n"
+        write(library, "editions/plain.yml", f"rules: plain\n{edition}")
+        assert "Slow to a walk." == texts_of(project, "wheel-wobble")["wheel-wobble/by_heart/slow/do"]
+        write(project, "library.yml", TEXT.format(text="Slow down."))
+        assert '"Slow down gently." is now "Slow to a walk."' in the_finding(project)
+        write(project, "library.yml", TEXT.format(text="Slow down.").replace("down gently", "to a walk"))
+        assert "Slow down." == texts_of(project, "wheel-wobble")["wheel-wobble/by_heart/slow/do"]
+
     def test_without_the_text_that_it_replaces_the_finding_gives_it(self, project):
         text = TEXT.format(text="Slow down.").replace("    was: Slow down gently.\n", "")
         write(project, "library.yml", text)

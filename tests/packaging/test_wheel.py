@@ -6,6 +6,7 @@ nothing is fetched. A reader installs with pip, as the README says.
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -14,6 +15,7 @@ import venv
 import zipfile
 from pathlib import Path
 
+import pypdfium2
 import pytest
 from forty_paces.authoring.library import load_library
 
@@ -96,6 +98,110 @@ def test_a_project_begun_from_the_wheel_is_checked_built_and_verified(python: Pa
     assert "No faults; " in run(python, project, "check")
     run(python, project, "build", "--no-cards", "--quiet")
     assert "is whole" in run(python, project, "verify", "site")
+
+
+FLEET = """carrier: Ridge Line Haulage
+rules: us
+phones:
+  - id: emergency
+    who: Police, fire and ambulance
+    number: "911"
+    serves: emergency
+    call_when: Somebody is hurt.
+conditions:
+  - id: two-trailers
+    words: two trailers
+    without: one trailer or none
+vehicles:
+  - {id: doubles, title: Doubles, brakes: air, trailer: yes, has: [two-trailers]}
+  - {id: day-cab, title: Day cab, brakes: air, trailer: yes}
+  - {id: sleeper, title: Sleeper, brakes: air, trailer: yes, retarder: yes}
+  - {id: box-truck, title: Box truck, brakes: hydraulic, trailer: no}
+  - {id: tanker, title: Fuel tanker, brakes: air, trailer: yes, hazardous_cargo: yes, placarded: yes}
+  - {id: dump, title: Dump truck, brakes: air, trailer: no}
+looks:
+  logo: logo.svg
+  color: "#0a4d3c"
+  night_color: "#f2b233"
+card_sizes: [half-letter]
+"""
+LOGO = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 120 60"><path d="M10 50L60 10L110 50Z"/></svg>'
+PROCEDURE = """id: dock-roll
+title: Trailer rolls off the dock
+tile: Dock roll
+symbol: breakdown
+group: stopped
+position: 60
+family: docks
+code: DCK1
+version: "1.0"
+effective: 2026-11-27
+next_review: 2027-11-27
+review: {author: Sam Ridge}
+cues: [The trailer creeps away from the dock while it is loaded.]
+stopped: After you have stopped the loading, start here.
+blocks:
+  - id: hold
+    title: Hold the trailer
+    steps:
+      - id: clear
+        do: Call everyone out of the trailer and off the dock plate.
+        why: A trailer that moves tips the plate and whoever stands on it.
+        source: [carrier-policy]
+      - id: chock
+        do: Chock the wheels of both trailers on both sides.
+        why: Chocks hold where a brake leaks down.
+        when: [two-trailers]
+        source: [carrier-policy]
+finished: The trailer stands chocked against the dock, and nobody is inside.
+local_rule: The rules of the yard you are in govern how trailers are held.
+changes: [{version: "1.0", day: 2026-11-27, what: First edition.}]
+"""
+TEXT = """texts:
+  - at: fog/by_heart/low-beams/do
+    was: Turn the low beams on.
+    text: Put the low beams on.
+    source: [carrier-policy]
+"""
+
+
+def test_a_carriers_own_edition_is_built_with_cards_and_verified(
+    python: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """Own name, six vehicles, condition, procedure, text and logo, over what it takes of the library."""
+    outside = tmp_path_factory.mktemp("outside")
+    run(python, outside, "init", "our-carrier")
+    content = outside / "our-carrier" / "content"
+    folders = ("procedures", "lessons", "scenes", "scenarios")
+    files = (file for folder in folders for file in (PROJECT / "content" / folder).glob("*.yml"))
+    left = ["ways_out", *(f"{one.parent.name}/{one.stem}" for one in files if one.stem != "fog")]
+    (content / "procedures").mkdir()
+    (content / "procedures/dock-roll.yml").write_text(PROCEDURE, encoding="utf-8")
+    (content / "fleet.yml").write_text(FLEET, encoding="utf-8")
+    (content / "logo.svg").write_text(LOGO, encoding="utf-8")
+    (content / "library.yml").write_text(f"leave_out: {json.dumps(left)}\n{TEXT}", encoding="utf-8")
+    inside = outside / "our-carrier"
+    assert "No faults; " in run(python, inside, "check")
+    run(python, inside, "build", "--quiet")
+    assert "is whole" in run(python, inside, "verify", "site")
+    site = inside / "site"
+    assert {"all", "doubles", "day-cab", "sleeper", "box-truck", "tanker", "dump"} == {
+        file.name.removeprefix("half-letter-").removesuffix("-cut-letter.pdf")
+        for file in (site / "cards").glob("half-letter-*-cut-letter.pdf")
+    }
+    with pypdfium2.PdfDocument(site / "cards/half-letter-all.pdf") as cards:
+        printed = " ".join(" ".join(page.get_textpage().get_text_range() for page in cards).split())
+    cab = (site / "cab.html").read_text(encoding="utf-8")
+    page = (site / "procedures/fog.html").read_text(encoding="utf-8")
+    for shown in (printed, cab, page):
+        assert "Put the low beams on." in shown
+        assert "Turn the low beams on." not in shown
+        assert "Ridge Line Haulage" in shown
+    for shown in (printed, cab):
+        assert "Chock the wheels of both trailers on both sides." in shown
+    box_truck = (site / "vehicles/box-truck/cab.html").read_text(encoding="utf-8")
+    assert "off the dock plate" in box_truck
+    assert LOGO == (site / "assets/icons/icon.svg").read_text(encoding="utf-8").strip()
 
 
 def test_nothing_of_the_demo_carrier_is_in_an_edition_that_is_not_the_demo(
