@@ -144,6 +144,31 @@ def test_a_rendered_page_is_used_again_only_in_the_same_frame(changed: str, tmp_
     assert (built(changed) is None) == bool(changed)
 
 
+def test_a_page_that_a_failed_build_never_rendered_is_made_anew(tmp_path: Path) -> None:
+    """Its search entries were not read, or it stands in the frame of the build before."""
+    pages, config = KeptPages(), configuration(tmp_path)
+
+    def page() -> SimpleNamespace:
+        one = SimpleNamespace(file=SimpleNamespace(src_uri="fog.md"), url="fog.html", meta={}, title="Fog")
+        one.toc, one.present_anchor_ids, one.links_to_anchors = [], set[str](), {}
+        return one
+
+    pages.begin(config, [], [tmp_path])
+    pages.keep_text(page(), "Text.", "<p>Text.</p>", ())  # and then it fails
+    pages.begin(config, [], [tmp_path])
+    assert not pages.has_source(page(), "Text.")
+    pages.keep_text(page(), "Text.", "<p>Text.</p>", ())
+    pages.enter_frame(Environment(), config, "Fog", [page()])
+    pages.keep_rendered(page(), "<html>")
+
+    for nav, kept in (("Fog and ice", False), ("Fog and ice", False), ("Fog", True)):
+        pages.begin(config, [], [tmp_path])
+        assert pages.has_source(page(), "Text.")
+        again = page()
+        pages.enter_frame(Environment(), config, nav, [again])  # fails before it is rendered
+        assert kept is ("template" in again.meta)
+
+
 def configuration(
     folder: Path, plugins: tuple[str, ...] = ("search",), settings: str = ""
 ) -> SimpleNamespace:

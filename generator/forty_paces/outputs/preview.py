@@ -46,7 +46,9 @@ class KeptPage:
     entries: tuple[Any, ...] = ()
     "What the search plugin read from it."
     rendered: str = ""
-    "The page before any plugin changed it, with :data:`EDITION_ID`; empty until it is rendered."
+    "The page before any plugin changed it, with :data:`EDITION_ID`; empty where the build failed before."
+    frame: object = None
+    "What it depends on besides its text."
 
 
 @dataclass(slots=True)
@@ -64,7 +66,7 @@ class KeptPages:
     _around: object = None
     "What texts depend on besides their source."
     _frame: object = None
-    "What rendered pages depend on besides their text."
+    "What the rendered pages of the running build depend on besides their text."
 
     def begin(self, config: Any, files: Iterable[Any], folders: Iterable[Path]) -> None:
         """Start a build: everything is forgotten where settings, files or templates changed.
@@ -86,9 +88,9 @@ class KeptPages:
         self.now, self.known, self.counted, self._around = {}, {}, 0, around
 
     def has_source(self, page: Any, markdown: str) -> bool:
-        """Whether the page is made from the same source as in the last build."""
+        """Whether the page is made from the same source as in the last build, and was rendered there."""
         kept = self.last.get(page.file.src_uri)
-        if kept is None or kept.source != _source(page, markdown):
+        if kept is None or not kept.rendered or kept.source != _source(page, markdown):
             return False
         self.known[page.file.src_uri] = self.now[page.file.src_uri] = kept
         return True
@@ -120,12 +122,11 @@ class KeptPages:
 
         Called when every page has its title.
         """
-        frame = (repr(config.extra), str(nav), [str(name) for name in config.extra_css])
-        if frame == self._frame:
-            for page in pages:
-                if page.file.src_uri in self.known and self.known[page.file.src_uri].rendered:
-                    page.meta["template"] = _KEPT_TEMPLATE
-        self._frame = frame
+        self._frame = (repr(config.extra), str(nav), [str(name) for name in config.extra_css])
+        for page in pages:
+            kept = self.known.get(page.file.src_uri)
+            if kept is not None and kept.frame == self._frame:
+                page.meta["template"] = _KEPT_TEMPLATE
         template = DictLoader({_KEPT_TEMPLATE: "{{ kept_page }}"})
         loaders: list[BaseLoader] = [template] if env.loader is None else [env.loader, template]
         env.loader = ChoiceLoader(loaders)
@@ -147,7 +148,8 @@ class KeptPages:
     def keep_rendered(self, page: Any, output: str) -> None:
         """Keep a page as its template gave it."""
         if page.file.src_uri in self.now:
-            self.now[page.file.src_uri].rendered = output
+            kept = self.now[page.file.src_uri]
+            kept.rendered, kept.frame = output, self._frame
 
 
 def _source(page: Any, markdown: str) -> object:
