@@ -179,13 +179,11 @@ def worksheet_document(context: BuildContext, sheet: Worksheet, paper: PaperSize
 def worksheet_body(context: BuildContext, sheet: Worksheet, paper: PaperSize) -> tuple[str, int]:
     """The pages of a worksheet, and their number."""
     rules, typeface = rules_of(context), load_typeface(context.fonts)
-    pages = list(
-        _pages(
-            [_blank(rules, task, sheet.stem, place, paper, typeface) for place, task in sheet.placed()],
-            paper,
-            rules,
-        )
-    )
+    situations = []
+    for place, task in sheet.placed():
+        words = f"{situation_words(task)} {needed_words(task, rules)}"
+        situations.append(_blank(rules, task, words, sheet.stem, place, paper, typeface))
+    pages = list(_pages(situations, paper, rules))
     across = list(dict.fromkeys(device.across for layout in rules.layouts for device in layout.devices))
     body = context.render(
         "classroom/worksheet.html.j2",
@@ -208,7 +206,10 @@ def key_document(context: BuildContext, sheet: Worksheet, paper: PaperSize, path
 def key_body(context: BuildContext, sheet: Worksheet, paper: PaperSize) -> tuple[str, int]:
     """The pages of an answer key, and their number."""
     rules, typeface = rules_of(context), load_typeface(context.fonts)
-    solved = [_solved(rules, task, sheet.stem, place, paper, typeface) for place, task in sheet.placed()]
+    solved = [
+        _solved(rules, task, situation_words(task), sheet.stem, place, paper, typeface)
+        for place, task in sheet.placed()
+    ]
     words = {"device_words": device_words, "right_words": right_words}
     body = context.render("classroom/key.html.j2", sheet=sheet, situations=solved, **words)
     return body, len(solved)
@@ -266,11 +267,10 @@ def _with_lines(page: Sequence[PaperSituation], left_mm: float) -> list[PaperSit
 
 @cached_by_language(maxsize=64)  # a preview builds again after every edit; few edits change rules or scenes
 def _blank(
-    rules: RuleSet, task: Task, stem: str, place: int, paper: PaperSize, typeface: Typeface
+    rules: RuleSet, task: Task, words: str, stem: str, place: int, paper: PaperSize, typeface: Typeface
 ) -> PaperSituation:
     plan = blank_plan(task.solved, rules, prefix=f"sheet-{stem}-{place}", room=SHEET)
     answer = solved_plan(task.solved, rules, prefix=f"key-{stem}-{place}", room=SHEET)
-    words = f"{situation_words(task)} {needed_words(task, rules)}"
     rows, drawing, height_mm = _on_paper(rules, typeface, plan, answer, words, paper)
     side = ""
     if rises_and_falls(task.scene):
@@ -282,7 +282,7 @@ def _blank(
 
 @cached_by_language(maxsize=64)
 def _solved(
-    rules: RuleSet, task: Task, stem: str, place: int, paper: PaperSize, typeface: Typeface
+    rules: RuleSet, task: Task, words: str, stem: str, place: int, paper: PaperSize, typeface: Typeface
 ) -> PaperSituation:
     plan = solved_plan(task.solved, rules, prefix=f"key-{stem}-{place}", room=SHEET)
     asked = blank_plan(task.solved, rules, prefix=f"sheet-{stem}-{place}", room=SHEET)
@@ -291,7 +291,7 @@ def _solved(
         if shows_crest(task.solved)
         else ""
     )
-    rows, drawing, height_mm = _on_paper(rules, typeface, plan, asked, situation_words(task), paper)
+    rows, drawing, height_mm = _on_paper(rules, typeface, plan, asked, words, paper)
     return PaperSituation(place, task, rows, drawing, height_mm, margin_words(task, rules), side)
 
 
