@@ -100,14 +100,7 @@ def test_a_project_begun_from_the_wheel_is_checked_built_and_verified(python: Pa
     assert "is whole" in run(python, project, "verify", "site")
 
 
-FLEET = """carrier: Ridge Line Haulage
-rules: us
-phones:
-  - id: emergency
-    who: Police, fire and ambulance
-    number: "911"
-    serves: emergency
-    call_when: Somebody is hurt.
+FLEET = """
 conditions:
   - id: two-trailers
     words: two trailers
@@ -123,8 +116,8 @@ looks:
   logo: logo.svg
   color: "#0a4d3c"
   night_color: "#f2b233"
-card_sizes: [half-letter]
 """
+"""What is added to the file that ``init`` wrote."""
 LOGO = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 120 60"><path d="M10 50L60 10L110 50Z"/></svg>'
 PROCEDURE = """id: dock-roll
 title: Trailer rolls off the dock
@@ -177,7 +170,10 @@ def test_a_carriers_own_edition_is_built_with_cards_and_verified(
     left = ["ways_out", *(f"{one.parent.name}/{one.stem}" for one in files if one.stem != "fog")]
     (content / "procedures").mkdir()
     (content / "procedures/dock-roll.yml").write_text(PROCEDURE, encoding="utf-8")
-    (content / "fleet.yml").write_text(FLEET, encoding="utf-8")
+    begun = (content / "fleet.yml").read_text(encoding="utf-8")
+    assert begun.count("\ncarrier: Our carrier\n") == 1
+    fleet = begun.replace("carrier: Our carrier", "carrier: Ridge Line Haulage") + FLEET
+    (content / "fleet.yml").write_text(fleet, encoding="utf-8")
     (content / "logo.svg").write_text(LOGO, encoding="utf-8")
     (content / "library.yml").write_text(f"leave_out: {json.dumps(left)}\n{TEXT}", encoding="utf-8")
     inside = outside / "our-carrier"
