@@ -34,8 +34,8 @@ def test_every_recall_card_holds_its_words(classroom_folder: Path, open_page: Op
 @pytest.mark.parametrize(
     ("name", "width_mm", "height_mm"),
     [
-        ("worksheet-1-a", 215.9, 279.4),
-        ("key-1-a", 215.9, 279.4),
+        ("test-1-class", 215.9, 279.4),
+        ("test-1-keys", 215.9, 279.4),
         ("yard-plan", 215.9, 279.4),
         ("sign-off", 215.9, 279.4),
         ("recall-tires", 279.4, 215.9),

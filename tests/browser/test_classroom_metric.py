@@ -25,7 +25,7 @@ from tests.browser.classroom_pages import (
     explanation_shown,
     height_in_letters,
 )
-from tests.outputs.classroom.dealing import sequence
+from tests.outputs.classroom.dealing import lazy_in, sequence
 from tests.rule_files import under_rules
 
 pytestmark = pytest.mark.browser
@@ -45,11 +45,12 @@ def tools(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-def dealt(library: Library, name: str, count: int) -> list[Task]:
-    """The first situations of number 1, as the engine solves them."""
+def dealt(library: Library, tools: Path, name: str, count: int) -> list[Task]:
+    """The first situations of sheet 1, as the engine solves them."""
     rules = library.rules[name].rule_set
     groups = situations(rules, library.scenes.values())
-    return [scene_task(rules, scene) for scene in sequence(groups, 1, count)]
+    lazy = lazy_in((tools / f"placing-{name}.html").read_text(encoding="utf-8"))
+    return [scene_task(rules, groups[scene][variant]) for scene, variant in sequence(lazy, 1, count)]
 
 
 def set_device(page: Page, device: int, toward: str, meters: int, across: str) -> None:
@@ -78,7 +79,7 @@ def test_typed_meters_are_marked_as_the_engine_marks_them(
 ) -> None:
     page = open_page(tools / f"placing-{name}.html")
     said = set()
-    for situation, task in enumerate(dealt(library, name, 3)):
+    for situation, task in enumerate(dealt(library, tools, name, 3)):
         *inner, last = task.expected
         low, high = round(ft_to_m(last.low_ft)), round(ft_to_m(last.high_ft))
         for meters in (low - 1, low, round(ft_to_m(last.distance_ft)), high, high + 1):
@@ -121,7 +122,7 @@ def test_the_warning_is_the_engines_for_a_device_at_that_many_meters(
     tools: Path, open_page: OpenPage, library: Library
 ) -> None:
     page = open_page(tools / "placing-germany.html")
-    (task,) = dealt(library, "germany", 1)
+    (task,) = dealt(library, tools, "germany", 1)
     (one,) = task.expected
     side, approach = task.side(one.toward), task.solved.placement.approach(one.toward)
     needed = task.lengths.up(approach.needed_ft)
@@ -140,7 +141,7 @@ def test_the_warning_is_the_engines_for_a_device_at_that_many_meters(
 
 def test_fields_keys_and_marks_speak_of_meters(tools: Path, open_page: OpenPage, library: Library) -> None:
     page = open_page(tools / "placing-germany.html")
-    (task,) = dealt(library, "germany", 1)
+    (task,) = dealt(library, tools, "germany", 1)
     assert f"posted {task.posted}." in page.locator("#task").inner_text()
     assert task.posted.endswith("0 km/h")
     field = page.get_by_label("Device 1: distance in meters")

@@ -10,7 +10,9 @@ from typing import Any
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.records import Toward
-from forty_paces.outputs.classroom.marking import SetDevice, mark, score
+from forty_paces.outputs.classroom.forms import SITE_NUMBER, Kind, difficulty, form_tasks, kind_of
+from forty_paces.outputs.classroom.how_many import compared, in_words
+from forty_paces.outputs.classroom.marking import SetDevice, lazy_attempts, mark, score
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.score_files import read_folder
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
@@ -25,18 +27,19 @@ from tests.browser.classroom_pages import (
     on_the_wall,
 )
 from tests.browsers import reload
-from tests.outputs.classroom.dealing import choice, sequence
+from tests.outputs.classroom.dealing import choice, lazy_in, sequence
 
 __all__ = ["classroom_folder"]
 pytestmark = pytest.mark.browser
 
 
 @pytest.fixture(scope="module")
-def dealt(library: Library) -> list[Task]:
-    """The first situations of number 1, as the engine solves them."""
+def dealt(library: Library, classroom_folder: Path) -> list[Task]:
+    """The first situations of sheet 1, as the engine solves them."""
     rules = library.rules["us"].rule_set
     groups = situations(rules, library.scenes.values())
-    return [scene_task(rules, scene) for scene in sequence(groups, 1, 6)]
+    lazy = lazy_in((classroom_folder / "placing.html").read_text(encoding="utf-8"))
+    return [scene_task(rules, groups[scene][variant]) for scene, variant in sequence(lazy, 1, 8)]
 
 
 @pytest.fixture
@@ -146,6 +149,60 @@ def test_the_warning_is_the_engines_for_the_device_as_it_moves(page: Page, dealt
         assert told == f"Drivers from behind get {got:,} ft; to stop takes {needed:,} ft.{missing}"
 
 
+def test_the_correction_shows_how_many_can_stop_at_the_rules_distance_and_the_moved_one(
+    page: Page, dealt: list[Task]
+) -> None:
+    rules = dealt[0].lengths.rules
+    for task in dealt:
+        pairs = list(compared(task.solved, rules))
+        expect(page.locator("#hundred")).to_be_hidden()
+        set_all(page, answer(task))
+        page.get_by_role("button", name="Mark it").click()
+        assert len(pairs) == page.locator(".hundred__picture:visible").count()
+        for pair, figure in zip(pairs, page.locator(".hundred__picture:visible").all(), strict=True):
+            assert in_words(pair, rules) == figure.locator("figcaption").inner_text()
+            for one, grid in zip(pair, figure.locator(".fp-hundred-grid").all(), strict=True):
+                low, _, high = one.band.percent()
+                drawn = grid.locator("path").evaluate_all(
+                    "all => all.map(p => p.getAttribute('d').split('M').length - 1)"
+                )
+                assert [low, high - low, high - low, 100 - high] == drawn
+        page.get_by_role("button", name="Next situation").click()
+    assert any(one.moved for task in dealt for one in task.expected)
+
+
+def test_a_test_is_the_one_on_paper_and_ends_after_four_situations(page: Page, library: Library) -> None:
+    rules = library.rules["us"].rule_set
+    page.get_by_label("Class", exact=True).fill("B12")
+    page.get_by_label("Your number").fill("7")
+    page.get_by_label("Work").select_option("Test 1 B")
+    page.get_by_role("button", name="Begin this sheet").click()
+    expect(page.get_by_role("button", name="Warning", exact=True)).to_be_hidden()
+    again = page.get_by_role("button", name="Next situation")
+    for number, task in enumerate(form_tasks(rules, SITE_NUMBER, 1), start=1):
+        expect(page.locator("#place")).to_have_text(f"Test 1 B, situation {number} of 4")
+        expect(page.locator("#task")).to_contain_text(f"{task.scene.title}. {task.scene.place}.")
+        assert f"({difficulty(task)})" in task.scene.place
+        expect(again).to_be_disabled()
+        never = [(one.toward.value, one.distance_ft, one.across) for one in next(iter(lazy_attempts(task)))]
+        devices = answer(task) if number < 3 else never
+        set_all(page, [(toward, round(distance), across) for toward, distance, across in devices])
+        page.get_by_role("button", name="Mark it").click()
+        assert engine_marks(task, devices) == shown_marks(page)
+        if number == 2:
+            reload(page)
+            expect(page.locator("#place")).to_have_text("Test 1 B, situation 2 of 4")
+            set_all(page, answer(task))
+            page.get_by_role("button", name="Mark it").click()
+        if number < 4:
+            again.click()
+    straight = [kind_of(task) is Kind.STRAIGHT for task in form_tasks(rules, SITE_NUMBER, 1)]
+    assert f"{2 + sum(straight[2:])} of 4 situations count." in page.locator("#over").inner_text()
+    expect(again).to_be_disabled()
+    assert 5 == page.locator("#rows tr").count(), "the second situation was answered twice"
+    assert ["1 B"] * 5 == page.locator("#rows td:first-child").all_inner_texts()
+
+
 def test_a_device_is_set_by_arrow_keys_alone(page: Page, dealt: list[Task]) -> None:
     row(page, 1).get_by_role("textbox").focus()
     for _ in range(3):
@@ -219,7 +276,9 @@ def test_the_script_deals_and_marks_as_python_does_in_hundreds_of_tries(page: Pa
     data = json.loads(page.locator("#table").text_content() or "")
     across = data["across"]
     random = SeededRandom(4)
-    for group, found in zip(situations(rules, library.scenes.values()), data["tasks"], strict=True):
+    for group, found in zip(
+        situations(rules, library.scenes.values()), data["tasks"][: data["practice"]], strict=True
+    ):
         task, told = scene_task(rules, group[0]), found[0]
         attempts = [
             [

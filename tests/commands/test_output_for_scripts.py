@@ -91,8 +91,7 @@ def test_worksheet_keeps_its_promise(tmp_path):
     """In a project without a site_overrides folder, the checkout's is used."""
     project = tmp_path / "project"
     shutil.copytree(PROJECT / "content", project / "content")
-    told = ("--scenes", "quarry-bend", "--out", tmp_path / "sheets")
-    found = data("worksheet", "--json", *told, "--project", project)
+    found = data("worksheet", "--json", "--out", tmp_path / "sheets", "--project", project)
     assert [list(found)] == PROMISED["worksheet --json"]
 
 

@@ -30,7 +30,7 @@ CASES = {
     "cards": ("Cards", ["cards", "--size", "a5", "--vehicle", "all", "--only", "ALL2"]),
     "cards --status": ("Cards", ["cards", "--status", "--json", "--size", "a5", "--vehicle", "all"]),
     "cards --fits": ("Cards", ["cards", "--fits", "--json"]),
-    "worksheet": ("Worksheets", ["worksheet", "--scenes", "ferris-ramp", "--variants", "2"]),
+    "worksheet": ("Worksheets", ["worksheet", "--variants", "1"]),
 }
 """Every command that may take long: the label of its progress, and short arguments for it."""
 

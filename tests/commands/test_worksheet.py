@@ -26,23 +26,21 @@ def files(folder):
     return {file.name: file.read_bytes() for file in folder.iterdir() if file.name != "edition.json"}
 
 
-def test_each_variant_comes_with_its_key(no_pdf, tmp_path):
-    told = run(
-        "--seed", "7", "--scenes", "quarry-bend,drover-crest", "--variants", "2", "--out", str(tmp_path)
-    )
+def test_a_class_gets_its_tests_in_one_file_and_the_keys_in_another(no_pdf, tmp_path):
+    told = run("--seed", "7", "--variants", "2", "--out", str(tmp_path))
     assert told.exit_code == 0, told.output
-    names = ["key-7-a.html", "key-7-b.html", "worksheet-7-a.html", "worksheet-7-b.html"]
+    names = ["test-7-class.html", "test-7-keys.html"]
     assert names == sorted(files(tmp_path))
     assert verify(tmp_path).whole
     assert told.stdout.splitlines() == [str(tmp_path / name) for name in names]
     project, *progress, why = told.stderr.splitlines()
     assert f"Project: {PROJECT}" == project
     assert "no PDF: it was left out; the sheets print from their HTML pages" == why
-    assert ["Worksheets: 0 of 4", "Worksheets: 4 of 4"] == [progress[0], progress[-1]]
+    assert ["Worksheets: 0 of 2", "Worksheets: 2 of 2"] == [progress[0], progress[-1]]
 
 
 def test_the_same_number_writes_the_same_bytes(no_pdf, tmp_path):
-    wanted = ("--number", "3", "--scenes", "ferris-ramp", "--out")
+    wanted = ("--number", "3", "--out")
     run(*wanted, str(tmp_path / "one"))
     run(*wanted, str(tmp_path / "other"))
     assert files(tmp_path / "one") == files(tmp_path / "other")
@@ -50,35 +48,33 @@ def test_the_same_number_writes_the_same_bytes(no_pdf, tmp_path):
 
 @pytest.mark.long
 def test_pdf_stands_beside_the_html_and_is_the_same_bytes_each_time(tmp_path):
-    wanted = ("--number", "3", "--scenes", "ferris-ramp", "--out")
+    wanted = ("--number", "3", "--out")
     assert run(*wanted, str(tmp_path / "one")).exit_code == 0
     assert run(*wanted, str(tmp_path / "other")).exit_code == 0
-    assert {"key-3-a.html", "key-3-a.pdf", "worksheet-3-a.html", "worksheet-3-a.pdf"} == set(
+    assert {"test-3-class.html", "test-3-class.pdf", "test-3-keys.html", "test-3-keys.pdf"} == set(
         files(tmp_path / "one")
     )
     assert files(tmp_path / "one") == files(tmp_path / "other")
 
 
 def test_json_and_nothing_else(no_pdf, tmp_path):
-    told = run("--scenes", "ferris-ramp", "--json", "--out", str(tmp_path))
+    told = run("--json", "--out", str(tmp_path))
     assert {"number": 1, "files": sorted(str(tmp_path / name) for name in files(tmp_path))} == json.loads(
         told.stdout
     )
 
 
 def test_a_sheet_for_a4_is_laid_out_for_a4(no_pdf, tmp_path):
-    run("--scenes", "ferris-ramp", "--paper", "a4", "--out", str(tmp_path))
-    assert "size:210mm 297mm" in (tmp_path / "worksheet-1-a.html").read_text()
+    run("--paper", "a4", "--out", str(tmp_path))
+    assert "size:210mm 297mm" in (tmp_path / "test-1-class.html").read_text()
 
 
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["--scenes", "quary-bend"], 'there is no scene "quary-bend"; name one of: '),
         (["--variants", "27"], "27 is not in the range 1<=x<=26"),
         (["--number", "-1"], "-1 is not in the range"),
         (["--number", "many"], "'many' is not a valid integer"),
-        (["--situations", "0"], "0 is not in the range"),
         (["--paper", "vellum"], "'vellum' is not one of"),
     ],
 )
@@ -91,6 +87,6 @@ def test_wrong_use_is_refused_in_words(words, said, tmp_path):
 
 def test_a_folder_that_cannot_be_written_is_told_without_a_traceback(no_pdf, tmp_path):
     (tmp_path / "file").write_text("in the way")
-    told = run("--scenes", "ferris-ramp", "--out", str(tmp_path / "file"))
+    told = run("--out", str(tmp_path / "file"))
     assert told.exit_code == 2
     assert "is a file" in told.stderr

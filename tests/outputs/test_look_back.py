@@ -19,15 +19,10 @@ from forty_paces.messages.placement import LOOK_BACK, REASONS
 from forty_paces.outputs.cab.placement_data import placement_data
 from forty_paces.outputs.cards.placement_faces import placement_faces
 from forty_paces.outputs.classroom.exercise import exercise_html
+from forty_paces.outputs.classroom.forms import forms
 from forty_paces.outputs.classroom.lessons import decks, lesson_html, notes_html
 from forty_paces.outputs.classroom.sight_page import artifacts as sight_pages
-from forty_paces.outputs.classroom.worksheets import (
-    key_document,
-    rules_of,
-    scene_groups,
-    worksheet_document,
-    worksheets,
-)
+from forty_paces.outputs.classroom.worksheets import Worksheet, key_body, rules_of, worksheet_body
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.moved_distances import moved_tables
 from forty_paces.outputs.pages import placing, scenes
@@ -94,15 +89,16 @@ def test_each_distance_table_has_its_look_back_beside_it(context: BuildContext) 
 
 def test_worksheet_keys_have_it_at_each_moved_device_and_worksheets_ask_for_it(context: BuildContext) -> None:
     found = 0
-    for sheet in worksheets(rules_of(context), scene_groups(context), 7, 6):
-        key = BeautifulSoup(key_document(context, sheet, PAPERS["letter"], "k").html, "html.parser")
+    for variant, tasks in enumerate(forms(rules_of(context), 7, 2)):
+        sheet = Worksheet(7, variant, tasks)
+        key = BeautifulSoup(key_body(context, sheet, PAPERS["letter"])[0], "html.parser")
         count, lacking = missing(key.select(".answers li"))
         assert lacking == [], sheet.name
         assert count == sum(
             device.moved for task in sheet.tasks for device in task.solved.placement.devices
         ), sheet.name
         found += count
-        asked = BeautifulSoup(worksheet_document(context, sheet, PAPERS["letter"], "w").html, "html.parser")
+        asked = BeautifulSoup(worksheet_body(context, sheet, PAPERS["letter"])[0], "html.parser")
         for situation in asked.select(".situation"):
             assert "Look back from one that moves" in words(situation)
     assert found >= 5

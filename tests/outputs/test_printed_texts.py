@@ -17,18 +17,11 @@ from forty_paces.messages.quantities import look_seconds
 from forty_paces.outputs.cards.card_set import CardSet
 from forty_paces.outputs.cards.placement_faces import placement_faces
 from forty_paces.outputs.cards.poster import poster_document
-from forty_paces.outputs.classroom.documents import recall_papers, signoff_paper, yard_paper
+from forty_paces.outputs.classroom.documents import class_papers, recall_papers, signoff_paper, yard_paper
 from forty_paces.outputs.classroom.lessons import decks, lesson_html, notes_html
 from forty_paces.outputs.classroom.placing_slides import device_words, margin_words, needed_words, right_words
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
-from forty_paces.outputs.classroom.worksheets import (
-    key_document,
-    rules_of,
-    scene_groups,
-    situation_words,
-    worksheet_document,
-    worksheets,
-)
+from forty_paces.outputs.classroom.worksheets import rules_of, situation_words
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.sheets import PAPERS
 
@@ -93,9 +86,8 @@ def test_every_situation_that_can_be_dealt_is_told_in_whole_sentences(context: B
 
 
 def printed(context: BuildContext) -> Iterator[tuple[str, str]]:
-    for sheet in worksheets(rules_of(context), scene_groups(context), 3, 2):
-        yield f"worksheet {sheet.name}", worksheet_document(context, sheet, LETTER, "x").html
-        yield f"key {sheet.name}", key_document(context, sheet, LETTER, "x").html
+    for document in class_papers(context, LETTER, number=3, variants=2):
+        yield document.title, document.html
     for document in recall_papers(context, decks(context), LETTER):
         yield document.title, document.html
     yield "yard", yard_paper(context, LETTER).html

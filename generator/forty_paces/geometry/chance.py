@@ -29,8 +29,8 @@ from forty_paces.geometry.units import mph_to_fps, whole_down
 _STANDARD = NormalDist()
 _P95 = _STANDARD.inv_cdf(0.95)
 _WIDEST_SD = 5.0
-_BRAKING_STEP_SD = 0.25
-_SPEED_STEP_SD = 0.05
+_STEP_SD = 0.25
+_FINE_STEP_SD = 0.05
 """Nodes of the quadrature, in standard deviations.
 
 On a smooth function the trapezoid rule with a normal density is exact to many digits at 0.25. Where every
@@ -203,9 +203,10 @@ def share_that_stops(
             raise ValueError(f"distance, speed and grade must be finite numbers, not {figure:g}")
     if distance_ft < 0:
         raise ValueError(f"a distance must be 0 ft or more, not {distance_ft:g}")
+    step_sd = _FINE_STEP_SD if surface in ASSUMED_FRICTION else _STEP_SD
     speeds = [
         (mph_to_fps(speed_mph + over_mph), weight)
-        for over_mph, weight in _nodes(drivers.over_posted_mph, _SPEED_STEP_SD)
+        for over_mph, weight in _nodes(drivers.over_posted_mph, step_sd)
     ]
     share = math.fsum(
         braking_weight
@@ -229,7 +230,7 @@ def _share_at(distance_ft: float, speed_fps: float, net_g: float, reaction: Reac
 
 def _held(spread: Spread, friction: float) -> list[tuple[float, float]]:
     """Return decelerations with weights; those beyond the friction are one."""
-    nodes = _nodes(spread, _BRAKING_STEP_SD)
+    nodes = _nodes(spread, _STEP_SD)
     below = [(deceleration, weight) for deceleration, weight in nodes if deceleration < friction]
     rest = 1.0 - math.fsum(weight for _, weight in below)
     return [*below, (friction, rest)] if len(below) < len(nodes) else below

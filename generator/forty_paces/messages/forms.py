@@ -23,7 +23,6 @@ FORM: Mapping[str, str] = MappingProxyType(
         "point-crest": "The crest hides what stands behind it: the far device stands nearer to its top.",
         "point-trap": "Two sides look alike, and only one device moves. Each side is judged by itself.",
         "none": "under this rule set no device moves, so no matched test can be made",
-        "test": "Test",
         "class": "Test {number} for a class of {count}: place the devices",
         "class-keys": "Answer keys of test {number} for a class of {count}",
     }

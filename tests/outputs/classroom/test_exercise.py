@@ -8,15 +8,18 @@ from bs4 import BeautifulSoup
 from forty_paces.drawing.scene_blank import SCREEN, blank_plan
 from forty_paces.geometry.records import Toward
 from forty_paces.outputs.classroom.exercise import exercise_html, reach_of, table
+from forty_paces.outputs.classroom.forms import SITE_FORMS, SITE_NUMBER, Kind, difficulty, form_tasks, kind_of
+from forty_paces.outputs.classroom.marking import counts, lazy_attempts, mark
 from forty_paces.outputs.classroom.placing_tasks import situations, tasks
 from forty_paces.outputs.common.context import BuildContext
 
+from tests.outputs.classroom.dealing import ROUND, lazy_in, sequence
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()
 RULES = LIBRARY.rules["us"].rule_set
 STEP_FT, REACH_FT = 10, 550
-SCENES = ("quarry-bend", "drover-crest", "basin-highway-left", "mercer-street")
+SCENES = ("quarry-bend", "drover-crest", "basin-highway-right", "mercer-street")
 
 
 @pytest.fixture(scope="module")
@@ -95,14 +98,53 @@ def test_the_page_stands_alone(html):
     assert "default-src &#39;none&#39;" in html
     assert " style=" not in html
     data = html.split('<script type="application/json" id="table">')[1].split("</script>")[0]
-    assert len(situations(RULES, LIBRARY.scenes.values())) == len(json.loads(data)["scenes"])
+    found = json.loads(data)
+    assert len(situations(RULES, LIBRARY.scenes.values())) == found["practice"]
+    assert found["practice"] + 4 * SITE_FORMS == len(found["scenes"]) == len(found["tasks"])
+
+
+def test_the_tests_are_those_on_paper_with_the_same_marks_and_their_difficulty(html):
+    data = json.loads(html.split('<script type="application/json" id="table">')[1].split("</script>")[0])
+    assert [form["name"] for form in data["forms"]] == ["1 A", "1 B", "1 C", "1 D"]
+    for variant, form in enumerate(data["forms"]):
+        for task, scene in zip(form_tasks(RULES, SITE_NUMBER, variant), form["scenes"], strict=True):
+            (found,) = data["tasks"][scene]
+            assert (found["id"], data["scenes"][scene]["title"]) == (task.id, task.scene.title)
+            assert difficulty(task) in data["scenes"][scene]["place"]
+            assert [(one["distance"], one["low"], one["high"]) for one in found["expected"]] == [
+                (one.distance_ft, one.low_ft, one.high_ft) for one in task.expected
+            ]
+            assert bool(found["lazy"]) is (kind_of(task) is Kind.STRAIGHT)
+
+
+def test_a_practice_situation_is_lazy_where_to_move_nothing_or_everything_counts(groups, data):
+    seen = set()
+    for group, found in zip(groups, data["tasks"], strict=True):
+        for task, one in zip(group, found, strict=True):
+            never, always, _ = lazy_attempts(task)
+            right = tuple(counts(mark(task.expected, attempt)) for attempt in (never, always))
+            assert bool(one["lazy"]) is any(right)
+            seen.add(right)
+    assert {(True, False), (False, True), (False, False)} == seen
+
+
+def test_of_every_four_situations_in_a_row_a_lazy_strategy_is_right_in_one_at_most(html):
+    """25 percent, on every sheet, whichever of the two strategies it is."""
+    lazy = lazy_in(html)
+    seen = set()
+    for number in range(300):
+        dealt = sequence(lazy, number, 40)
+        seen.update(dealt)
+        for at in range(0, len(dealt), ROUND):
+            assert sum(lazy[scene][variant] for scene, variant in dealt[at : at + ROUND]) == 1, number
+    assert seen == {(scene, variant) for scene, one in enumerate(lazy) for variant in range(len(one))}
 
 
 def test_a_road_that_rises_and_falls_is_drawn_from_the_side_too_and_the_need_is_stated(html):
     page = BeautifulSoup(html, "html.parser")
     scenes = situations(RULES, LIBRARY.scenes.values())
     roads = page.select(".stage__road")
-    for (scene, *_), road in zip(scenes, roads, strict=True):
+    for (scene, *_), road in zip(scenes, roads[: len(scenes)], strict=True):
         assert bool(scene.road.profile.pvis) is (road.select_one(".stage__side svg.fp-profile") is not None)
         assert [] == road.select(".fp-device-place, .fp-sight, .fp-hidden")
     data = json.loads(page.find("script", id="table").string)

@@ -9,7 +9,8 @@ from forty_paces.geometry.chance import Chance, chance_of_stopping
 from forty_paces.geometry.records import Toward
 from forty_paces.geometry.solver import solve_scene
 from forty_paces.messages.answer import CHANCE
-from forty_paces.outputs.classroom.how_many import compared, in_words
+from forty_paces.outputs.classroom.how_many import blank, compared, for_script, in_words, values
+from forty_paces.outputs.classroom.placing_tasks import scene_task
 from forty_paces.outputs.classroom.sight_page import sight_html
 from forty_paces.outputs.common.context import BuildContext
 
@@ -17,7 +18,7 @@ from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
 LIBRARY = real_library()
 RULES = LIBRARY.rules["us"].rule_set
-SQUARE, DOTTED, CROSS = "rect.fp-bar-solid", "rect.fp-bar", "line.fp-cross"
+SQUARE, DOTTED, CROSS = "path.fp-bar-solid", "path.fp-bar", "path.fp-cross"
 KEY = 1
 "The key shows each symbol once."
 
@@ -25,11 +26,8 @@ KEY = 1
 def counted(*bands):
     grids = [Hundred("Device at 100 ft", "warned from 258 ft", band) for band in bands]
     drawn = BeautifulSoup(draw_hundreds(grids, prefix="p", desc="d"), "html.parser")
-    return (
-        len(drawn.select(SQUARE)) - KEY,
-        len(drawn.select(DOTTED)) - KEY,
-        len(drawn.select(CROSS)) // 2 - KEY,
-    )
+    shapes = [drawn.select(kind) for kind in (SQUARE, DOTTED, CROSS)]
+    return tuple(sum(path["d"].count("M") for path in paths) - KEY for paths in shapes)
 
 
 @pytest.mark.parametrize(
@@ -59,6 +57,34 @@ def test_the_rules_distance_stands_beside_the_moved_one():
     assert chance_of_stopping(approach.warning_ft, 55.0, side.grade_pct) == moved.band
     assert moved.band.low > rule.band.low
     assert f"of 100 drivers about {moved.band.percent()[0]} to" in in_words((rule, moved), RULES)
+
+
+@pytest.mark.parametrize("name", ["drover-crest", "otter-bends"])
+def test_a_script_gets_the_same_figures_for_each_side_with_a_moved_device(name):
+    task = scene_task(RULES, LIBRARY.scenes[name])
+    pairs = list(compared(task.solved, RULES))
+    assert [pair[0].toward for pair in pairs] == [one.toward for one in task.expected if one.moved]
+    for pair in pairs:
+        for one, found in zip(pair, values(pair, task.lengths), strict=True):
+            assert found == [one.distance_ft, one.warning_ft, *one.band.percent()]
+
+
+def test_a_blank_picture_has_the_cells_and_shapes_of_a_drawn_one():
+    """What a script adds to the blank: a shape for each driver, at the cell and by the path given to it."""
+    band = Chance(300.0, 0.19, 0.3, 0.5)
+    drawn = BeautifulSoup(draw_hundreds([Hundred("a", "b", band)] * 2, prefix="p", desc="d"), "html.parser")
+    bare = BeautifulSoup(blank("p"), "html.parser")
+    plan = for_script()
+    filled = zip(drawn.select(".fp-hundred-grid"), bare.select(".fp-hundred-grid"), strict=True)
+    for place, (grid, empty) in enumerate(filled):
+        assert len(empty.select("text")) == len(grid.select("text")) == 3
+        paths = zip(grid.select("path"), empty.select("path"), plan["marks"], strict=True)
+        for path, bare_path, (kind, x, y, shape) in paths:
+            assert bare_path["class"] == path["class"]
+            first = {"stops": 0, "open": 19, "hits": 50}[kind]
+            left = plan["lefts"][place] + first % 10 * plan["cell"] + x
+            top = plan["top"] + first // 10 * plan["cell"] + y
+            assert path["d"].startswith(f"M{left:g} {top:g}{shape}M")
 
 
 def test_where_no_device_moves_there_is_nothing_to_compare():

@@ -13,6 +13,7 @@ from forty_paces.geometry.sight import DEVICE_TARGET_FT, Target, hidden_by, vehi
 from forty_paces.geometry.solver import needed_ft, solve_scene
 from forty_paces.geometry.stopping import StoppingSight, impact_speed, stopping_sight
 from forty_paces.outputs.classroom import seat_table
+from forty_paces.outputs.classroom.how_many import compared, values
 from forty_paces.outputs.classroom.packing import ALPHABET, deltas, pack
 from forty_paces.outputs.classroom.seat_page import seat_html
 from forty_paces.outputs.classroom.seat_side import SeatSide
@@ -193,6 +194,21 @@ def test_a_scene_that_cannot_be_driven_is_named_with_the_reason():
     (reason,) = table["left_out"]
     assert "No vehicle could stop" in reason
     assert steep.title in reason
+
+
+def test_how_many_can_stop_is_given_where_a_device_moves_and_only_there(data):
+    tried = 0
+    for scene in data["scenes"]:
+        for side in scene["sides"]:
+            for runs, stops in zip(side["runs"], side["stops"], strict=True):
+                for run, pair in zip(runs, stops, strict=True):
+                    assert [one[:2] for one in pair] == ([run[:2], run[3:5]] if len(run) == 6 else [])
+                    tried += len(pair)
+    assert tried > 50
+    scene = replace(LIBRARY.scenes["drover-crest"], visibility=None)
+    side = SeatSide(RULES, scene, Toward.BEHIND)
+    (pair,) = compared(solve_scene(RULES, side.own.scene), RULES)
+    assert side.stops(side.own.scene.speed_mph, side.own.scene.visibility) == values(pair, side.lengths)
 
 
 def test_every_run_stands_in_words_and_the_page_stays_small(html, data):

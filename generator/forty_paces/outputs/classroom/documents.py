@@ -1,10 +1,9 @@
-"""The printed classroom documents: worksheets, keys, recall cards, yard plan, names and sign-off sheet."""
+"""The printed classroom documents: tests, keys, recall cards, yard plan, names and sign-off sheet."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from forty_paces.geometry.scene import Scene
 from forty_paces.messages.classroom import TASK
 from forty_paces.messages.forms import FORM
 from forty_paces.messages.quantities import length
@@ -16,12 +15,9 @@ from forty_paces.outputs.classroom.slides import Deck
 from forty_paces.outputs.classroom.worksheets import (
     Worksheet,
     key_body,
-    key_document,
     printed,
     rules_of,
     worksheet_body,
-    worksheet_document,
-    worksheets,
 )
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.sheets import PaperSize, PrintDocument
@@ -33,22 +29,6 @@ LANE_GAP_FT = 6.0
 "From the marks to the chalked lane edge: about the middle of a 12 ft shoulder (common practice, no source)."
 
 
-def worksheet_papers(
-    context: BuildContext,
-    groups: Sequence[Sequence[Scene]],
-    paper: PaperSize,
-    *,
-    number: int,
-    variants: int,
-    count: int | None = None,
-    folder: str = FOLDER,
-) -> Iterator[PrintDocument]:
-    """Each variant of a worksheet number, with its answer key."""
-    for sheet in worksheets(rules_of(context), groups, number, variants, count):
-        yield worksheet_document(context, sheet, paper, f"{folder}/worksheet-{sheet.stem}")
-        yield key_document(context, sheet, paper, f"{folder}/key-{sheet.stem}")
-
-
 def class_papers(
     context: BuildContext, paper: PaperSize, *, number: int, variants: int, folder: str = FOLDER
 ) -> Iterator[PrintDocument]:
@@ -57,7 +37,7 @@ def class_papers(
     :class:`.forms.NoForm` under a rule set that moves no device.
     """
     made = forms(rules_of(context), number, variants)
-    sheets = [Worksheet(number, n, tasks, FORM["test"]) for n, tasks in enumerate(made)]
+    sheets = [Worksheet(number, n, tasks) for n, tasks in enumerate(made)]
     for body_of, title, name in (
         (worksheet_body, FORM["class"].format(number=number, count=variants), f"test-{number}-class"),
         (key_body, FORM["class-keys"].format(number=number, count=variants), f"test-{number}-keys"),

@@ -1,5 +1,8 @@
 """The placing exercise: a standalone page where a learner sets devices and gets them marked.
 
+A practice sheet deals situations of the scenes; of every four in a row, a lazy strategy is right in one at
+most. A test is one of the site's matched forms, the same as on paper.
+
 Every situation is solved at build time. Answers and available sight distances are in a table of whole feet,
 or of whole meters under a rule set written in meters, and the page's script only looks them up and compares.
 Nothing is sent to a server; results leave the device only as a file that the user saves. With scripts off,
@@ -28,10 +31,14 @@ from forty_paces.geometry.walk import WALKING_SPEED_FPS
 from forty_paces.messages.classroom import EXERCISE, TASK, VERDICTS, WRONG_ACROSS
 from forty_paces.messages.classroom_answers import LEARNER
 from forty_paces.messages.languages import cached_by_language
+from forty_paces.outputs.classroom import how_many
+from forty_paces.outputs.classroom.forms import SITE_FORMS, SITE_NUMBER, forms, makes_forms
 from forty_paces.outputs.classroom.lengths import LengthFormat
+from forty_paces.outputs.classroom.marking import counts, lazy_attempts, mark
 from forty_paces.outputs.classroom.placing_slides import device_values, device_words, needed_words
 from forty_paces.outputs.classroom.placing_tasks import Expected, Task, situations, tasks
 from forty_paces.outputs.classroom.standalone import standalone_page
+from forty_paces.outputs.classroom.worksheets import Worksheet
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.self_contained import inline_json
@@ -43,7 +50,16 @@ BEYOND_SHARE = 0.1
 FLAG = 36.0
 "From the edge of the pavement to where a set device is drawn, in page units."
 
-SCRIPTS = ("seeded_random", "measure", "marking", "score_rows", "class_store", "learner", "placing")
+SCRIPTS = (
+    "seeded_random",
+    "measure",
+    "hundred",
+    "marking",
+    "score_rows",
+    "class_store",
+    "learner",
+    "placing",
+)
 """The page's scripts, in the order in which they build on each other."""
 
 
@@ -66,6 +82,7 @@ def exercise_html(context: BuildContext) -> str:
     rules = context.library.rules[context.library.fleet.rules].rule_set
     groups, data, drawn = _exercise(rules, tuple(context.library.scenes.values()))
     data = {**data, "edition": context.library.edition.id}
+    practice = groups[: data["practice"]]
     return standalone_page(
         context,
         "classroom/placing.html.j2",
@@ -74,7 +91,10 @@ def exercise_html(context: BuildContext) -> str:
         data=data,
         data_json=inline_json(data),
         roads=drawn,
-        plain=[_own(group) for group in groups],
+        plain=[_own(group) for group in practice],
+        tests=[form["name"] for form in data["forms"]],
+        hundreds=[how_many.blank(f"hundred-{toward}") for toward in Toward],
+        assumed=how_many.assumed(rules),
         road_words={kind: TASK[f"road-{kind}"] for kind in RoadKind},
         pace=LengthFormat(rules).pace(),
         device_words=device_words,
@@ -86,12 +106,29 @@ def _exercise(
     rules: RuleSet, scenes: tuple[Scene, ...]
 ) -> tuple[tuple[tuple[Task, ...], ...], dict[str, Any], tuple[DrawnRoad, ...]]:
     """The tasks by scene, the script's data and the drawn roads."""
-    groups = tasks(rules, situations(rules, scenes))
+    practice = tasks(rules, situations(rules, scenes))
+    tests = tuple(forms(rules, SITE_NUMBER, SITE_FORMS)) if makes_forms(rules) else ()
+    groups = practice + tuple((task,) for form in tests for task in form)
     plans = [
         blank_plan(group[0].solved, rules, prefix=f"road-{index}", room=_room(group[0].scene))
         for index, group in enumerate(groups)
     ]
-    return groups, table(rules, groups, plans), tuple(_drawn(rules, plan) for plan in plans)
+    data = {
+        **table(rules, groups, plans),
+        "practice": len(practice),
+        "forms": list(_forms(tests, len(practice))),
+    }
+    return groups, data, tuple(_drawn(rules, plan) for plan in plans)
+
+
+def _forms(tests: tuple[tuple[Task, ...], ...], first: int) -> Iterator[dict[str, Any]]:
+    """Each form with its name and the places of its roads, which begin at ``first``."""
+    for variant, form in enumerate(tests):
+        yield {
+            "name": Worksheet(SITE_NUMBER, variant, form).name,
+            "scenes": list(range(first, first + len(form))),
+        }
+        first += len(form)
 
 
 def _room(scene: Scene) -> DrawingArea:
@@ -109,7 +146,8 @@ def _drawn(rules: RuleSet, plan: BlankPlan) -> DrawnRoad:
 def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[BlankPlan]) -> dict[str, Any]:
     """The data that the script looks up, as plain values for JSON.
 
-    ``tasks`` are grouped by scene, as the random generator draws from them. A task refers to its scene, its
+    ``tasks`` are grouped by scene, as the random generator draws from them; ``lazy`` says where a lazy
+    strategy is right. A task refers to its scene, its
     texts in ``lights`` and ``needs`` and its ``curves``: for each side, the warning distance with a device at
     each multiple of ``step``, rounded down. ``walk`` is the time in seconds for walking out and back, for
     each unit of distance. Lengths are in whole feet, or in whole meters if ``measure`` says so.
@@ -131,6 +169,7 @@ def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[Blan
         "needs": list(pool.needs),
         "curves": list(pool.curves),
         "whys": list(pool.whys),
+        "hundred": how_many.for_script(),
     }
 
 
@@ -211,7 +250,21 @@ def _task(task: Task, pool: _Pool) -> dict[str, Any]:
         "need": pool.need(needed_words(task, task.lengths.rules)),
         "sides": [_side(task, approach.toward, pool) for approach in task.solved.placement.approaches],
         "expected": [_expected(task.lengths, device, pool) for device in task.expected],
+        "lazy": int(is_lazily_right(task)),
+        "stops": [
+            [pair[0].toward.value, *how_many.values(pair, task.lengths)]
+            for pair in how_many.compared(task.solved, task.lengths.rules)
+        ],
     }
+
+
+def is_lazily_right(task: Task) -> bool:
+    """Whether the situation counts for who never moves a device, or for who always goes as far as possible.
+
+    Who goes far only where the view is hidden has looked at the road.
+    """
+    never, always, _ = lazy_attempts(task)
+    return any(counts(mark(task.expected, attempt)) for attempt in (never, always))
 
 
 def _side(task: Task, toward: Toward, pool: _Pool) -> dict[str, Any]:

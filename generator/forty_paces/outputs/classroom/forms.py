@@ -20,8 +20,9 @@ from forty_paces.geometry.profile import Profile, Pvi
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.road import Alignment, Arc, Piece, Road, Tangent, Turn, two_lane
 from forty_paces.geometry.scene import Blocker, Light, Scene, Stands, StoppedVehicle, Strip
+from forty_paces.geometry.solver import ScenePlacement, solve_scene
 from forty_paces.messages.forms import FORM
-from forty_paces.outputs.classroom.placing_tasks import ECONOMY, Task, is_possible, scene_task
+from forty_paces.outputs.classroom.placing_tasks import ECONOMY, Task, is_possible, task_of
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 
 LANE_FT, SHOULDER_FT = 12.0, 10.0
@@ -30,6 +31,11 @@ TRIES = 4000
 "Draws before a number is given up; on average fewer than forty are needed."
 NOT_FOG_FT = 200.0
 "Forms are in clear weather, by day and at night."
+SITE_NUMBER, SITE_FORMS = 1, 4
+"""The forms on a site, on its exercise and on paper; ``fortypaces worksheet`` prints those of any number.
+
+With four, nobody in a row of seats has the form of a neighbor, nor of whoever sits in front or behind.
+"""
 DAYLIGHT_FT = 500.0
 SPEEDS_MPH = (40.0, 45.0, 50.0, 55.0)
 MARGINS = ((0.1, "hard"), (0.25, "medium"))
@@ -53,10 +59,15 @@ class NoForm(ValueError):
     """The rule set moves no device, so no form can be made under it."""
 
 
+def makes_forms(rules: RuleSet) -> bool:
+    """Whether the rule set moves a device on a two-lane road; without that there is nothing to test."""
+    return rules.hidden is not None and any(layout.road is RoadKind.TWO_LANE for layout in rules.layouts)
+
+
 @lru_cache(maxsize=256)
 def form_tasks(rules: RuleSet, number: int, variant: int) -> tuple[Task, ...]:
     """The four situations of one form, solved; :class:`NoForm` under a rule set that moves no device."""
-    if rules.hidden is None or not any(layout.road is RoadKind.TWO_LANE for layout in rules.layouts):
+    if not makes_forms(rules):
         raise NoForm(FORM["none"])
     order = SeededRandom.named("form", number, variant).shuffled(tuple(Kind))
     return tuple(_drawn(rules, kind, number, variant) for kind in order)
@@ -91,30 +102,31 @@ def _drawn(rules: RuleSet, kind: Kind, number: int, variant: int) -> Task:
         scene = ROADS[kind](rules, random, f"form-{number}-{variant}-{kind}")
         if rules.traffic_keeps == "left":
             scene = scene.mirrored()
-        if is_possible(rules, scene) and _fits(task := scene_task(rules, scene), kind):
+        if is_possible(rules, scene) and _fits(rules, solved := solve_scene(rules, scene), kind):
+            task = task_of(rules, scene, solved)
             return replace(task, scene=replace(scene, place=FORM[f"place-{difficulty(task)}"]))
     raise NoForm(FORM["none"])
 
 
-def _fits(task: Task, kind: Kind) -> bool:
+def _fits(rules: RuleSet, solved: ScenePlacement, kind: Kind) -> bool:
     """Whether the solved road is what the form wants of its kind."""
-    rules, placement = task.lengths.rules, task.solved.placement
+    placement = solved.placement
     assert rules.hidden is not None, "asked before drawing"
-    moved = [device for device in task.expected if device.moved]
+    moved = [device for device in placement.devices if device.moved]
     if len(moved) != MOVED[kind] or any(ECONOMY * one.distance_ft >= rules.hidden.to_ft for one in moved):
         return False
     ample = {approach.toward: approach.ample for approach in placement.approaches}
     if not all(ample[one.toward] for one in moved):
         return False
     return kind is not Kind.TRAP or any(
-        _tempts(task, toward) for toward in ample if toward is not moved[0].toward
+        _tempts(rules, solved, toward) for toward in ample if toward is not moved[0].toward
     )
 
 
-def _tempts(task: Task, toward: Toward) -> bool:
+def _tempts(rules: RuleSet, solved: ScenePlacement, toward: Toward) -> bool:
     """Whether a side looks as if its device had to move, and it does not."""
-    side, approach = task.side(toward), task.solved.placement.approach(toward)
-    hidden = task.lengths.rules.hidden
+    side, approach = solved.side(toward), solved.placement.approach(toward)
+    hidden = rules.hidden
     assert side is not None
     assert approach is not None
     assert hidden is not None

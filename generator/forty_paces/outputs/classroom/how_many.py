@@ -7,14 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
 
-from forty_paces.drawing.hundred import Hundred, draw_hundreds
+from forty_paces.drawing.hundred import Hundred, blank_hundreds, draw_hundreds, script_values
 from forty_paces.geometry import placement
 from forty_paces.geometry.chance import ASSUMED, Chance, chance_of_stopping
 from forty_paces.geometry.records import RuleSet, Spot, Toward
 from forty_paces.geometry.solver import ScenePlacement, SideSight
+from forty_paces.messages.answer import CHANCE
 from forty_paces.messages.chance import HUNDRED, assumption_lines, band_text
 from forty_paces.messages.quantities import length, length_down
+from forty_paces.outputs.classroom.lengths import LengthFormat
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +53,11 @@ def _tried(
 ) -> Tried:
     warning_ft = rules.down_ft(side.view.warning_ft([*inner, outermost]))
     scene = solved.scene
-    band = chance_of_stopping(warning_ft, scene.speed_mph, side.grade_pct, scene.surface)
+    band = _band(warning_ft, scene.speed_mph, side.grade_pct, scene.surface)
     return Tried(side.toward, outermost[0], warning_ft, band)
+
+
+_band = lru_cache(maxsize=4096)(chance_of_stopping)  # lights and sheets ask for the same ones again
 
 
 def picture(pair: tuple[Tried, Tried], rules: RuleSet, prefix: str) -> str:
@@ -77,6 +84,27 @@ def in_words(pair: tuple[Tried, Tried], rules: RuleSet) -> str:
         )
         for one in pair
     )
+
+
+def for_script() -> dict[str, Any]:
+    """What the script of a page needs to fill in blank pictures: words, cells and shapes."""
+    return {
+        **script_values(),
+        "words": {
+            **{key: HUNDRED[key] for key in ("device", "warned", "count", "count-one", "described")},
+            **{key: CHANCE[key] for key in ("band", "one")},
+        },
+    }
+
+
+def values(pair: tuple[Tried, Tried], lengths: LengthFormat) -> list[list[int]]:
+    """Of each of the two: distance, warning, and how many stop by the three sets of assumptions."""
+    return [[lengths.up(one.distance_ft), lengths.down(one.warning_ft), *one.band.percent()] for one in pair]
+
+
+def blank(prefix: str) -> str:
+    """The two grids for a script to fill in, as SVG text."""
+    return blank_hundreds(prefix=prefix)
 
 
 def assumed(rules: RuleSet) -> tuple[str, ...]:

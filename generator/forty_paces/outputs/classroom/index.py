@@ -11,24 +11,21 @@ from dataclasses import dataclass
 from forty_paces.outputs.classroom import drill, exercise, lessons, scenarios, seat_page, sight_page, trainer
 from forty_paces.outputs.classroom.documents import (
     FOLDER,
+    class_papers,
     names_paper,
     recall_papers,
     signoff_paper,
-    worksheet_papers,
     yard_paper,
 )
+from forty_paces.outputs.classroom.forms import SITE_FORMS, SITE_NUMBER, makes_forms
 from forty_paces.outputs.classroom.scenario_paper import booklet_document
 from forty_paces.outputs.classroom.scenario_view import ScenarioView
 from forty_paces.outputs.classroom.slides import Deck
-from forty_paces.outputs.classroom.worksheets import scene_groups
+from forty_paces.outputs.classroom.worksheets import rules_of
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS, PrintDocument
-
-NUMBER = 1
-VARIANTS = 2
-"The site has one worksheet number in two variants; ``fortypaces worksheet`` prints any other."
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +70,8 @@ def papers(
     """The printed documents that the site has, on the fleet's paper."""
     paper = PAPERS[context.library.fleet.paper.value]
     documents: list[PrintDocument] = []
-    groups = scene_groups(context)
-    if groups:
-        documents += worksheet_papers(context, groups, paper, number=NUMBER, variants=VARIANTS)
+    if context.library.scenes and makes_forms(rules_of(context)):
+        documents += class_papers(context, paper, number=SITE_NUMBER, variants=SITE_FORMS)
     documents.append(yard_paper(context, paper))
     if decks:
         documents.append(signoff_paper(context, paper))
@@ -94,6 +90,7 @@ def index_page(context: BuildContext, listing: ClassroomIndex, *, with_pdf: bool
         has_scenes=bool(context.library.scenes),
         has_sight=sight_page.is_shown(context),
         has_drill=drill.is_shown(context),
+        has_tests=bool(listing.papers_of("test")),
         paper=PAPERS[context.library.fleet.paper.value].named(context.metric),
     )
     return text.lstrip("\n")

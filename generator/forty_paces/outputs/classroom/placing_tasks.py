@@ -141,7 +141,7 @@ def scene_task(rules: RuleSet, scene: Scene) -> Task:
 
     Raises ``LookupError`` or ``CannotStop`` if the scene cannot be solved.
     """
-    return _task(rules, scene, solve_scene(rules, scene))
+    return task_of(rules, scene, solve_scene(rules, scene))
 
 
 def variants(rules: RuleSet, scene: Scene) -> Iterator[Scene]:
@@ -169,7 +169,8 @@ def _speeds_mph(rules: RuleSet, scene: Scene) -> list[float]:
     return [units.kmh_to_mph(speed) for speed in posted if SLOWEST_KMH <= speed <= FASTEST_KMH]
 
 
-def _task(rules: RuleSet, scene: Scene, solved: ScenePlacement) -> Task:
+def task_of(rules: RuleSet, scene: Scene, solved: ScenePlacement) -> Task:
+    """The task of a solved scene."""
     light, lengths = scene.visibility or "own", LengthFormat(rules)
     return Task(
         id=f"{scene.id}/{lengths.posted_count(scene.speed_mph)}/{light}",

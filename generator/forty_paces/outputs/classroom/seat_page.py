@@ -15,14 +15,14 @@ from forty_paces.geometry.records import RuleSet
 from forty_paces.geometry.scene import Scene
 from forty_paces.messages.languages import cached_by_language
 from forty_paces.messages.seat import SEAT
-from forty_paces.outputs.classroom import seat_table
+from forty_paces.outputs.classroom import how_many, seat_table
 from forty_paces.outputs.classroom.packing import ALPHABET
 from forty_paces.outputs.classroom.standalone import standalone_page
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.self_contained import inline_json
 
-SCRIPTS = ("measure", "unpack", "seat_state", "seat_frame", "seat")
+SCRIPTS = ("measure", "hundred", "unpack", "seat_state", "seat_frame", "seat")
 """The page's scripts, in the order in which they build on each other."""
 
 
@@ -54,6 +54,8 @@ def seat_html(context: BuildContext) -> str:
         data_json=data_json,
         plain=tuple(in_words(data)),
         left_out=data["left_out"],
+        hundreds=[how_many.blank("hundred")],
+        assumed=how_many.assumed(rules),
         width=WIDTH,
         height=HEIGHT,
     )

@@ -26,6 +26,7 @@ from forty_paces.geometry.stopping import (
     metric_stopping_sight,
     stopping_sight,
 )
+from forty_paces.outputs.classroom import how_many
 from forty_paces.outputs.classroom.exercise import reach_of
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.placing_tasks import variants
@@ -221,3 +222,14 @@ class SeatSide:
                 self.end(speed_mph, warning_ft),
             ]
         return found
+
+    def stops(self, speed_mph: float, light: str | None) -> list[list[int]]:
+        """How many of a hundred drivers can stop, at the rule's distance and the moved one; else nothing.
+
+        As :func:`.how_many.values` gives it.
+        """
+        solved = self.by_setting.get((speed_mph, light))
+        if solved is None or self.across is None:
+            return []
+        pairs = (pair for pair in how_many.compared(solved, self.rules) if pair[0].toward is self.toward)
+        return next((how_many.values(pair, self.lengths) for pair in pairs), [])

@@ -19,6 +19,7 @@ from forty_paces.geometry.stopping import CannotStop
 from forty_paces.messages.classroom import TASK
 from forty_paces.messages.quantities import length
 from forty_paces.messages.seat import SEAT
+from forty_paces.outputs.classroom import how_many
 from forty_paces.outputs.classroom.exercise import reach_of
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.packing import deltas, pack
@@ -67,6 +68,7 @@ def table(rules: RuleSet, scenes: Sequence[Scene]) -> dict[str, Any]:
         "scenes": drawn,
         "left_out": left_out,
         "pool": list(pool),
+        "hundred": how_many.for_script(),
     }
 
 
@@ -114,6 +116,7 @@ def _side(side: SeatSide, pool: dict[str, int]) -> dict[str, Any]:
         "speeds": [_speed(side, speed) for speed in side.speeds_mph],
         "own": side.speeds_mph.index(side.own.scene.speed_mph),
         "runs": [[[*side.compared(speed, light)] for light in side.lights] for speed in side.speeds_mph],
+        "stops": [[side.stops(speed, light) for light in side.lights] for speed in side.speeds_mph],
         "eye": length(side.rules, side.frames.watch.height_ft)
         if not side.rules.metric
         else f"{units.ft_to_m(side.frames.watch.height_ft):.1f} m",

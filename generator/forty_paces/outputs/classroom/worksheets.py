@@ -1,7 +1,6 @@
-"""Worksheets for placing devices by hand, and their answer keys, as separate documents.
+"""Matched tests on paper, for placing devices by hand, and their answer keys, as separate documents.
 
-A worksheet number always gives the same sheets, byte for byte; neighboring variants of a number differ at
-every position.
+Each test is a form of :mod:`.forms`; a number always gives the same sheets, byte for byte.
 """
 
 from __future__ import annotations
@@ -18,13 +17,11 @@ from forty_paces.drawing.typeface import Typeface, load_typeface
 from forty_paces.drawing.view_ends import draw_view_ends
 from forty_paces.geometry import units
 from forty_paces.geometry.records import HiddenBy, RuleSet
-from forty_paces.geometry.scene import Scene
 from forty_paces.messages.classroom import TASK
 from forty_paces.messages.languages import cached_by_language
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.placing_slides import device_words, margin_words, needed_words, right_words
-from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
-from forty_paces.outputs.classroom.seeded_random import SeededRandom
+from forty_paces.outputs.classroom.placing_tasks import Task
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.typesetting import (
     break_overlong,
@@ -44,8 +41,6 @@ from forty_paces.outputs.paper.sheets import (
     document_html,
 )
 
-SITUATIONS = 4
-"Number of situations on a worksheet, unless another number is requested."
 HEAD_MM = 12.5
 HOW_MM = 13.5
 ENDS_MM = 116.0
@@ -75,8 +70,6 @@ class Worksheet:
     variant: int
     "From 0; printed as a letter."
     tasks: tuple[Task, ...]
-    kind: str = TASK["worksheet"]
-    "What its head calls it."
 
     @property
     def name(self) -> str:
@@ -85,7 +78,7 @@ class Worksheet:
 
     @property
     def stem(self) -> str:
-        """'7-b', for file names."""
+        """'7-b', for ids."""
         return f"{self.number}-{LETTERS[self.variant].lower()}"
 
     def placed(self) -> Iterator[tuple[int, Task]]:
@@ -120,62 +113,6 @@ def rules_of(context: BuildContext) -> RuleSet:
     return context.library.rules[context.library.fleet.rules].rule_set
 
 
-def scene_groups(context: BuildContext, scenes: Sequence[str] = ()) -> tuple[tuple[Scene, ...], ...]:
-    """All variants of the named scenes, or of all scenes, grouped by scene.
-
-    Raises ``KeyError`` for an unknown scene.
-    """
-    library = context.library
-    wanted = [library.scenes[name] for name in scenes] if scenes else library.scenes.values()
-    return situations(rules_of(context), wanted)
-
-
-def deal_situations(
-    groups: Sequence[Sequence[Scene]], number: int, variants: int, count: int | None = None
-) -> tuple[tuple[Scene, ...], ...]:
-    """The situations of each variant of a worksheet number.
-
-    Each variant has ``count`` situations, or as many as there are scenes if those are fewer. Neighboring
-    variants never have the same situation at the same position, as long as some scene has more than one
-    variant.
-    """
-    places = min(count or SITUATIONS, len(groups))
-    order = SeededRandom(number).shuffled(range(len(groups)))
-    dealt = [SeededRandom.named(number, group[0].id).shuffled(group) for group in groups]
-    return tuple(
-        tuple(_dealt(order, dealt, variant * places + place) for place in range(places))
-        for variant in range(variants)
-    )
-
-
-def worksheets(
-    rules: RuleSet,
-    groups: Sequence[Sequence[Scene]],
-    number: int,
-    variants: int,
-    count: int | None = None,
-) -> tuple[Worksheet, ...]:
-    """The worksheets of a number, drawn by :func:`deal_situations` and solved."""
-    return tuple(
-        Worksheet(number, variant, tuple(scene_task(rules, scene) for scene in scenes))
-        for variant, scenes in enumerate(deal_situations(groups, number, variants, count))
-    )
-
-
-def _dealt(order: Sequence[int], dealt: Sequence[Sequence[Scene]], position: int) -> Scene:
-    """The situation at a position of the endless sequence, in which each round starts one scene later."""
-    turn, place = divmod(position, len(order))
-    group = dealt[order[(place + turn) % len(order)]]
-    return group[turn % len(group)]
-
-
-def worksheet_document(context: BuildContext, sheet: Worksheet, paper: PaperSize, path: str) -> PrintDocument:
-    """The worksheet to fill in."""
-    body, pages = worksheet_body(context, sheet, paper)
-    title = TASK["sheet"].format(kind=sheet.kind, name=sheet.name)
-    return printed(context, title, body, paper, path, pages)
-
-
 def worksheet_body(context: BuildContext, sheet: Worksheet, paper: PaperSize) -> tuple[str, int]:
     """The pages of a worksheet, and their number."""
     rules, typeface = rules_of(context), load_typeface(context.fonts)
@@ -194,13 +131,6 @@ def worksheet_body(context: BuildContext, sheet: Worksheet, paper: PaperSize) ->
         ends=sized(_ends(rules, sheet), ENDS_MM),
     )
     return body, len(pages)
-
-
-def key_document(context: BuildContext, sheet: Worksheet, paper: PaperSize, path: str) -> PrintDocument:
-    """The answer key of a worksheet, one page for each situation."""
-    body, pages = key_body(context, sheet, paper)
-    title = TASK["key"].format(kind=sheet.kind.lower(), name=sheet.name)
-    return printed(context, title, body, paper, path, pages)
 
 
 def key_body(context: BuildContext, sheet: Worksheet, paper: PaperSize) -> tuple[str, int]:

@@ -56,7 +56,8 @@ def _inch_marks() -> Iterator[str]:
 
 
 def _mark(x: float, base: float, length: float) -> str:
-    return f"M{x:.4f} {base:g}v-{length:g}"
+    place = f"{x:.4f}".rstrip("0").rstrip(".")
+    return f"M{place} {base:g}v-{length:g}"
 
 
 def _words(text: str, base: float) -> Element:

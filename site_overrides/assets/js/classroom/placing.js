@@ -9,15 +9,17 @@ import { learner } from "./learner.js";
   const table = JSON.parse(document.getElementById("table").textContent);
   const SIDES = ["behind", "ahead"];
   const SVG = "http://www.w3.org/2000/svg";
+  const MOST = 1000;
   const words = table.words;
   const filled = classroom.filled;
-  const counts = table.tasks.map(function (group) { return group.length; });
+  const lazy = table.tasks.slice(0, table.practice).map(function (group) { return group.map(function (one) { return one.lazy; }); });
   const measure = classroom.measure(table.measure);
+  const hundreds = classroom.hundreds(table.hundred, measure);
   const store = learner.store;
   const byId = learner.byId;
   const make = learner.make;
 
-  let deal, number, situation, scene, task, devices, current, marked;
+  let deal, number, form, situation, counted, scene, task, devices, current, marked;
   let who = store.learner();
   let watching = false;
   let helped, since;
@@ -31,14 +33,27 @@ import { learner } from "./learner.js";
 
   /* --- dealing --------------------------------------------------------- */
 
-  /* After a reload a learner goes on with the situation that was on the screen. */
-  function begin(wanted, reached) {
-    number = wanted;
+  /* A practice sheet by its number, or a test by its name. After a reload a learner goes on with the situation that
+     was on the screen. */
+  function begin(wanted) {
+    number = wanted.number;
+    form = table.forms.find(function (one) { return one.name === wanted.test; }) || null;
     situation = 0;
-    deal = classroom.dealer(counts, number);
-    while (situation + 1 < (reached || 1)) { deal(); situation += 1; }
+    counted = wanted.counted || 0;
+    deal = form ? function () { return [form.scenes[situation], 0]; } : classroom.dealer(lazy, number);
+    const last = form ? form.scenes.length : MOST;
+    const reached = wanted.situation > 0 && wanted.situation <= last ? wanted.situation : 1;
+    while (situation + 1 < reached) { deal(); situation += 1; }
+    watching = watching && !form;
+    byId("watch").hidden = Boolean(form);
+    byId("watch").setAttribute("aria-pressed", String(watching));
+    byId("test").value = form ? form.name : "";
+    byId("number").value = String(number);
+    byId("number").disabled = Boolean(form);
     next();
   }
+
+  function isOver() { return Boolean(form && marked && situation === form.scenes.length); }
 
   function next() {
     const dealt = deal();
@@ -48,11 +63,12 @@ import { learner } from "./learner.js";
     marked = null;
     helped = watching;
     since = Date.now();
-    if (who) { store.keepLesson(who, "placing", { number: number, situation: situation }); }
+    if (who) { store.keepLesson(who, "placing", { number: number, test: form ? form.name : "", situation: situation, counted: counted }); }
     current = 0;
     devices = task.expected.map(function () { return { toward: "behind", distance: null, across: null }; });
     document.querySelectorAll(".stage__road").forEach(function (road, index) { road.hidden = index !== scene; });
-    byId("place").textContent = filled(words.place, { number: number, situation: situation });
+    byId("place").textContent = form ? filled(words.place_test, { name: form.name, situation: situation, of: form.scenes.length })
+      : filled(words.place, { number: number, situation: situation });
     tellTask();
     buildRows();
     refresh();
@@ -63,7 +79,7 @@ import { learner } from "./learner.js";
     const box = byId("task");
     box.textContent = "";
     box.appendChild(make("strong", {}, filled(words.title, { title: at.title })));
-    box.appendChild(document.createTextNode(" " + filled(words.task, {
+    box.appendChild(document.createTextNode((form ? " " + filled(words.title, { title: at.place }) : "") + " " + filled(words.task, {
       road: at.road.charAt(0).toUpperCase() + at.road.slice(1), speed: measure.speed(task.speed),
       light: table.lights[task.light], devices: task.expected.length
     })));
@@ -183,7 +199,9 @@ import { learner } from "./learner.js";
     showDevices();
     showWarning();
     showMarks();
+    showHundred();
     byId("mark").disabled = Boolean(marked) || devices.every(function (device) { return device.distance === null; });
+    byId("again").disabled = Boolean(form) && (!marked || isOver());
   }
 
   function point(list, distance) {
@@ -276,6 +294,7 @@ import { learner } from "./learner.js";
     const score = classroom.score(marked);
     box.appendChild(make("p", { "class": "score" }, filled(words.score, { right: score[0], of: score[1] })));
     box.appendChild(make("p", { "class": "whole" }, classroom.counts(marked) ? words.counts : words.counts_not));
+    if (isOver()) { box.appendChild(make("p", { "class": "whole", id: "over" }, filled(words.test_over, { name: form.name, counted: counted, of: form.scenes.length }))); }
     const list = make("ol", {});
     marked.forEach(function (one) {
       const item = make("li", { "class": one.points ? "counts" : "fails", "data-verdict": one.verdict });
@@ -298,12 +317,24 @@ import { learner } from "./learner.js";
     box.appendChild(list);
   }
 
+  /* How many can stop, for each side with a moved device: at the rule's distance and where it belongs. */
+  function showHundred() {
+    const stops = marked ? task.stops : [];
+    byId("hundred").hidden = !stops.length;
+    document.querySelectorAll(".hundred__picture").forEach(function (figure, place) {
+      const pair = stops[place];
+      figure.hidden = !pair;
+      if (pair) { figure.querySelector("figcaption").textContent = hundreds(figure.querySelector("svg"), pair.slice(1), pair[0]); }
+    });
+  }
+
   /* --- marking and keeping --------------------------------------------- */
 
   function mark() {
     if (marked || devices.every(function (device) { return device.distance === null; })) { return; }
     const set = devices.filter(function (device) { return device.distance !== null; });
     marked = classroom.mark(task.expected, set);
+    if (classroom.counts(marked)) { counted += 1; }
     record(set);
     refresh();
     showSheet();
@@ -319,7 +350,7 @@ import { learner } from "./learner.js";
     const half = marked.every(function (one) { return one.points > 0; });
     const row = {
       class: who.class, number: who.number, day: learner.today(), time: new Date().toISOString(), edition: table.edition,
-      work: "placing/" + number, title: filled(words.work, { number: number }), version: "", session: "", question: task.id,
+      work: "placing/" + (form ? form.name : number), title: form ? filled(words.work_test, { name: form.name }) : filled(words.work, { number: number }), version: "", session: "", question: task.id,
       asked: byId("task").textContent, attempt: 1, aids: helped ? words.aid : "", seconds: Math.max(0, Math.round((Date.now() - since) / 1000)), sure: "",
       given: set.map(where).join("; "), answer: task.expected.map(asked).join("; "),
       verdict: classroom.counts(marked) ? "right" : half ? "half" : "wrong", points: score[0], of: score[1]
@@ -368,17 +399,16 @@ import { learner } from "./learner.js";
   byId("who").addEventListener("submit", function (event) {
     event.preventDefault();
     enter(learner.typed());
-    begin(Number(byId("number").value.replace(/\D/g, "") || "1"));
+    begin({ number: Number(byId("number").value.replace(/\D/g, "") || "1"), test: byId("test").value });
   });
+  byId("test").addEventListener("change", function () { byId("number").disabled = Boolean(byId("test").value); });
   byId("save").addEventListener("click", function () { learner.save(who); });
-  byId("leave").addEventListener("click", function () { enter(null); byId("number").value = "1"; begin(1); });
+  byId("leave").addEventListener("click", function () { enter(null); begin({ number: 1 }); });
   window.addEventListener("storage", showSheet);
 
   document.documentElement.classList.add("wall");
   byId("exercise").hidden = false;
   enter(who);
   const left = who && store.lesson(who, "placing");
-  const wanted = left && Number.isInteger(left.number) && left.number >= 0 ? left : { number: 1, situation: 1 };
-  byId("number").value = String(wanted.number);
-  begin(wanted.number, wanted.situation > 0 && wanted.situation < 1000 ? wanted.situation : 1);
+  begin(left && Number.isInteger(left.number) && left.number >= 0 ? left : { number: 1 });
 }());

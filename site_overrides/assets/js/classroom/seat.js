@@ -8,6 +8,7 @@
   const unpack = classroom.unpacker(table.alphabet);
   const words = table.words;
   const filled = classroom.filled;
+  const hundreds = classroom.hundreds(table.hundred, measure);
   const still = window.matchMedia("(prefers-reduced-motion: reduce)");
   const state = { scene: 0, side: 0, light: 0, speed: 0, place: 0, frame: 0, braked: false, over: false, beside: false, telling: false };
 
@@ -176,6 +177,14 @@
     return filled(words[key], { device: measure.length(state.place * table.step), seen: measure.length(run.eyes[first]) });
   }
 
+  /* How many of a hundred can stop, where the rule's distance and the moved one differ. */
+  function showHundred() {
+    const pair = side.stops[state.speed][state.light];
+    const figure = document.querySelector(".hundred__picture");
+    byId("hundred").hidden = figure.hidden = !pair.length;
+    if (pair.length) { figure.querySelector("figcaption").textContent = hundreds(figure.querySelector("svg"), pair, side.toward); }
+  }
+
   function show() {
     const pair = compared();
     const here = measure.length(state.place * table.step);
@@ -208,6 +217,7 @@
     lines("engine", pair.map(function (one) {
       return filled(words.engine, { device: measure.length(one.distance), warning: measure.length(one.warning), result: result(one.end, one.warning) });
     }).concat(pair.length === 1 ? [words.unmoved] : []));
+    showHundred();
     byId("lane").textContent = filled(words["same-lane"], { height: side.eye, needed_by: words["needed-" + side.speeds[state.speed].by] });
   }
 

@@ -32,17 +32,39 @@ classroom.seededRandom = function (number) {
   return { below: below, shuffled: shuffled };
 };
 
-/* The situations of a number, dealt one after another: every scene once before any comes again.
-   Returns a function that gives [scene, variant] pairs. */
-classroom.dealer = function (counts, number) {
+/* The situations of a number, dealt in rounds of four: of each round, a lazy strategy is right in one at most.
+   `lazy` says of every variant of every scene whether one is. Each of the two piles has every scene once before any
+   comes again. Returns a function that gives [scene, variant] pairs. */
+classroom.dealer = function (lazy, number) {
   "use strict";
+  const ROUND = 4;
   const random = classroom.seededRandom(number);
-  const scenes = counts.map(function (count, index) { return index; });
-  let waiting = [];
+
+  function pile(wanted) {
+    const scenes = [];
+    lazy.forEach(function (variants, scene) {
+      const fitting = [];
+      variants.forEach(function (one, variant) { if (Boolean(one) === wanted) { fitting.push([scene, variant]); } });
+      if (fitting.length) { scenes.push(fitting); }
+    });
+    let waiting = [];
+    return !scenes.length ? null : function () {
+      if (!waiting.length) {
+        waiting = random.shuffled(scenes).map(function (fitting) { return fitting[random.below(fitting.length)]; });
+      }
+      return waiting.shift();
+    };
+  }
+
+  const easy = pile(true);
+  const other = pile(false) || easy;
+  let round = [];
   return function () {
-    if (!waiting.length) {
-      waiting = random.shuffled(scenes).map(function (scene) { return [scene, random.below(counts[scene])]; });
+    if (!round.length) {
+      const dealt = [];
+      while (dealt.length < ROUND) { dealt.push(dealt.length || !easy ? other() : easy()); }
+      round = random.shuffled(dealt);
     }
-    return waiting.shift();
+    return round.shift();
   };
 };
