@@ -13,10 +13,10 @@ def asked() -> Counter[str]:
     return Counter(question.step.partition("/")[0] for question in questions)
 
 
-def test_every_procedure_has_a_question_in_a_lesson_that_teaches_it() -> None:
+def test_every_procedure_has_two_questions_in_lessons_that_teach_it() -> None:
     taught = {name for lesson in LIBRARY.lessons.values() for name in lesson.procedures}
     assert taught == {procedure.id for procedure in LIBRARY.procedures}
-    assert [] == [procedure.id for procedure in LIBRARY.procedures if not asked()[procedure.id]]
+    assert [] == [procedure.id for procedure in LIBRARY.procedures if asked()[procedure.id] < 2]
 
 
 def test_both_lists_have_a_lesson_with_a_question_from_most_of_their_parts() -> None:

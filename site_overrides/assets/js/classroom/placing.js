@@ -88,8 +88,8 @@ import { learner } from "./learner.js";
   /* --- setting --------------------------------------------------------- */
 
   function buildRows() {
-    const form = byId("devices");
-    form.textContent = "";
+    const rows = byId("devices");
+    rows.textContent = "";
     devices.forEach(function (device, index) {
       const row = make("fieldset", { "class": "device-row", "data-device": String(index) });
       const step = { number: index + 1, length: measure.length(table.step), unit: measure.name };
@@ -104,7 +104,7 @@ import { learner } from "./learner.js";
       reach.appendChild(make("button", { type: "button", "data-by": String(table.step), "aria-label": filled(words.farther, step) }, "+"));
       row.appendChild(reach);
       row.appendChild(toggle(index, "across", table.across.map(function (across, place) { return [String(place), shortAcross(across)]; })));
-      form.appendChild(row);
+      rows.appendChild(row);
     });
   }
 
