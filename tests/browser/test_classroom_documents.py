@@ -20,6 +20,13 @@ ROOM_LEFT = """() => [...document.querySelectorAll('.recall')].map(card => {
 })"""
 
 
+def test_the_whole_classroom_with_its_papers_stays_well_under_six_megabytes(classroom_folder: Path) -> None:
+    """Every page, note, exercise, paper, style and script, as a site has them; the PDFs beside are copies."""
+    sizes = {file: file.stat().st_size for file in classroom_folder.rglob("*") if file.is_file()}
+    assert {".html", ".css", ".js"} == {file.suffix for file in sizes}
+    assert 2_000_000 < sum(sizes.values()) < 5_800_000
+
+
 def test_every_recall_card_holds_its_words(classroom_folder: Path, open_page: OpenPage) -> None:
     files = sorted((classroom_folder / "sheets").glob("recall-*.html"))
     assert files

@@ -360,7 +360,7 @@ def test_every_page_has_a_policy_that_names_nobody_else_and_asks_nobody_before_i
         "vehicles/coach/cab.html",
         "cards/half-letter-all.html",
         "classroom/placing.html",
-        "classroom/sheets/key-1-a.html",
+        "classroom/sheets/test-1-keys.html",
     ],
 )
 def test_a_script_that_tries_every_way_out_reaches_nobody(

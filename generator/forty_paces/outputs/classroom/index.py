@@ -21,6 +21,7 @@ from forty_paces.outputs.classroom.forms import SITE_FORMS, SITE_NUMBER, makes_f
 from forty_paces.outputs.classroom.scenario_paper import booklet_document
 from forty_paces.outputs.classroom.scenario_view import ScenarioView
 from forty_paces.outputs.classroom.slides import Deck
+from forty_paces.outputs.classroom.standalone import shared
 from forty_paces.outputs.classroom.worksheets import rules_of
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
@@ -49,19 +50,23 @@ def artifacts(context: BuildContext, *, with_pdf: bool = True) -> Iterator[Artif
     shown = scenarios.views(context)
     listing = ClassroomIndex(decks, papers(context, decks, shown), shown)
     yield Artifact("classroom.md", index_page(context, listing, with_pdf=with_pdf))
+    yield from shared(_pages(context, listing))
+    for document in listing.papers:
+        yield Artifact(f"{document.path}.html", document.html)
+    if with_pdf and not pdf.missing():
+        for document, data in zip(listing.papers, pdf.pdfs(listing.papers, context.watch), strict=True):
+            yield Artifact(f"{document.path}.pdf", data)
+
+
+def _pages(context: BuildContext, listing: ClassroomIndex) -> Iterator[Artifact]:
     yield from lessons.artifacts(context, listing.decks)
-    yield from scenarios.artifacts(context, shown)
+    yield from scenarios.artifacts(context, listing.scenarios)
     if context.library.scenes:
         yield from exercise.artifacts(context)
         yield from seat_page.artifacts(context)
     yield from sight_page.artifacts(context)
     yield from trainer.artifacts(context)
     yield from drill.artifacts(context)
-    for document in listing.papers:
-        yield Artifact(f"{document.path}.html", document.html)
-    if with_pdf and not pdf.missing():
-        for document, data in zip(listing.papers, pdf.pdfs(listing.papers, context.watch), strict=True):
-            yield Artifact(f"{document.path}.pdf", data)
 
 
 def papers(

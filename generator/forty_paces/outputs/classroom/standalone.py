@@ -1,14 +1,20 @@
-"""Render standalone classroom pages, with embedded styles, scripts and typeface.
+"""Render classroom pages with embedded styles, scripts and typeface, and share these in a folder of pages.
 
-The page's Content-Security-Policy allows exactly these inline blocks, by their hashes.
+The policy of a page alone allows exactly its inline blocks, by their hashes. In a site the same blocks are
+files beside the pages: 45 pages would each carry the typeface, the style sheets and most of the scripts.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import hashlib
+import re
+from collections.abc import Iterable, Iterator, Sequence
 
-from forty_paces.drawing.typeface import font_files
+from markupsafe import escape
+
+from forty_paces.drawing.typeface import font_files, load_typeface
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.self_contained import (
     content_security_policy,
     font_faces,
@@ -17,6 +23,8 @@ from forty_paces.outputs.common.self_contained import (
     minify_css,
 )
 
+FILES = "files"
+"The folder of shared files, beside the pages."
 SHARED_STYLES = ("css/tokens.css", "css/drawing.css")
 
 
@@ -38,9 +46,10 @@ def standalone_page(
     acts = [context.asset_text(f"js/{path}") for path in scripts]
     if modules:
         acts.append(joined_script(context.asset_text(f"js/{path}") for path in modules))
-    draft = context.render(template, policy="", styles=(), scripts=(), **names)
-    # Without hints, half of a font's bytes: with them a projector may set lines wider than measured.
-    looks.insert(0, font_faces(font_files(context.fonts), draft, hinted=False))
+    # Without hints, half of a font's bytes: with them a projector may set lines wider than measured. Every
+    # letter of the typeface, so that all pages have the same font.
+    letters = "".join(load_typeface(context.fonts).regular.advances)
+    looks.insert(0, font_faces(font_files(context.fonts), letters, hinted=False))
     return context.render(
         template,
         policy=content_security_policy(styles=looks, scripts=acts),
@@ -48,3 +57,28 @@ def standalone_page(
         scripts=[inline_source(text) for text in acts],
         **names,
     )
+
+
+_POLICY = re.compile(r'(?<=<meta http-equiv="Content-Security-Policy" content=")[^"]*')
+_BLOCKS = (
+    (re.compile(r"<style>(.*?)</style>", re.DOTALL), "css", '<link rel="stylesheet" href="{name}">'),
+    (re.compile(r"<script>(.*?)</script>", re.DOTALL), "js", '<script src="{name}"></script>'),
+)
+
+
+def shared(pages: Iterable[Artifact]) -> Iterator[Artifact]:
+    """The pages with their styles and scripts in files beside them, each file once."""
+    written: dict[str, str] = {}
+    for page in pages:
+        html = _POLICY.sub(str(escape(content_security_policy(beside=True))), page.data.decode(), count=1)
+        for block, ending, element in _BLOCKS:
+
+            def kept(match: re.Match[str], ending: str = ending, element: str = element) -> str:
+                name = f"{FILES}/{hashlib.sha256(match[1].encode()).hexdigest()[:8]}.{ending}"
+                written[name] = match[1]
+                return element.format(name=name)
+
+            html = block.sub(kept, html)
+        yield Artifact(page.path, html)
+    for name, text in written.items():
+        yield Artifact(f"classroom/{name}", text)

@@ -147,14 +147,14 @@ class PrintDocument:
 
 
 def document_html(context: BuildContext, document: PaperDocument, letters: str = "") -> str:
-    """The document as one HTML file with embedded styles and typeface.
+    """The document as one HTML file with embedded styles and typeface, without hints, which paper needs not.
 
-    The typeface has the characters of the document; or ``letters`` alone and no hints, for a PDF that is to
-    have the same fonts as others.
+    The typeface has the characters of the document; or ``letters`` alone, for a PDF that is to have the same
+    fonts as others.
     """
     text = letters or document.title + document.foot + document.body
     parts = [
-        font_faces(font_files(context.fonts), text, hinted=not letters),
+        font_faces(font_files(context.fonts), text, hinted=False),
         *(by_day(context, context.asset_text(f"css/{name}")) for name in (*document.sheets, "paper.css")),
         page_rule(document.paper, document.margins, document.foot),
         _screen_rule(document),
