@@ -1,4 +1,4 @@
-"""Classroom pages: alone with everything inside, or in a folder with styles and scripts shared beside them."""
+"""Classroom pages: alone with everything inside, or in a folder that shares styles and scripts beside them."""
 
 import html
 import re
