@@ -1,4 +1,4 @@
-"""Classroom pages: alone with everything inside, or in a folder that shares styles and scripts beside them."""
+"""Classroom pages: alone with everything inside, or in a folder that shares styles and scripts."""
 
 import html
 import re
