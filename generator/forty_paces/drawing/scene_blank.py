@@ -34,6 +34,12 @@ PAST_FT = 60.0
 QUIET_FT = 150.0
 "Road shown where no traffic comes from."
 
+FLAG_AROUND, FLAG_BELOW = 20.0, 15.0
+"What a set device's triangle takes around and below its point, with its line."
+FLAG_STEP_FT = 10
+SCALE_BAR, SCALE_BAR_SHARE = 28.0, 0.5
+"Height of the scale bar with its words, and the share of the foot of the page that it takes."
+
 SCREEN = DrawingArea(along=640, across=105, upright=False)
 "A strip above the controls of the exercise."
 HALF = DrawingArea(along=280, across=62, upright=False)
@@ -71,11 +77,34 @@ class BlankPlan(ScenePlan):
 
     given: tuple[LocatedDevice, ...] = ()
     "The devices that the learner need not place."
+    flags: float = 0.0
+    "How far beyond the pavement devices are drawn that a learner sets; 0 where none is set on the drawing."
 
     @cached_property
     def labels(self) -> SceneLabels:
         """Every placed label."""
         return BlankLabels(self.solved, self.rules, self.frame, self.roadway, self.given)
+
+    @cached_property
+    def page(self) -> Box:
+        """The page, with room for every device that can be set, above the scale bar."""
+        page = self.labels.taken
+        if not self.flags:
+            return page
+        points = [
+            self.flag(toward, distance, self.flags)
+            for toward in Toward
+            for distance in range(0, round(reach_ft(self.rules)), FLAG_STEP_FT)
+            if self.frame.start_ft <= station_ft(self.scene, toward, distance) <= self.frame.end_ft
+        ]
+        xs, ys = [x for x, _ in points], [y for _, y in points]
+        over_bar = [y for x, y in points if x < page.left + SCALE_BAR_SHARE * page.width]
+        return Box(
+            min(page.left, min(xs) - FLAG_AROUND),
+            min(page.top, min(ys) - FLAG_AROUND),
+            max(page.right, max(xs) + FLAG_AROUND),
+            max(page.bottom, max(ys) + FLAG_BELOW, max(over_bar, default=0.0) + FLAG_BELOW + SCALE_BAR),
+        )
 
     @property
     def scale_lengths(self) -> tuple[float, ...]:
@@ -202,9 +231,11 @@ def blank_plan(
     prefix: str,
     room: DrawingArea = SCREEN,
     given: tuple[LocatedDevice, ...] = (),
+    flags: float = 0.0,
 ) -> BlankPlan:
     """Return the plan of a scene without its answer."""
-    return BlankPlan(solved, rules, prefix, _frame(solved.scene, rules, room), markings(rules), given)
+    frame = _frame(solved.scene, rules, room)
+    return BlankPlan(solved, rules, prefix, frame, markings(rules), given, flags)
 
 
 def solved_plan(

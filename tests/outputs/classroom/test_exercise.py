@@ -94,6 +94,26 @@ def test_points_are_given_for_every_step_on_both_sides(data):
             assert 2 * (REACH_FT // STEP_FT + 1) == len(side)
 
 
+def test_every_device_that_can_be_set_is_drawn_within_its_road_and_above_the_scale_bar(html):
+    """A triangle is 32 wide and 27 high, from 16 above its point; the bar is in the lowest left corner."""
+    page = BeautifulSoup(html, "html.parser")
+    data = json.loads(page.find("script", id="table").string)
+    for scene, road in zip(data["scenes"], page.select(".stage__above svg"), strict=True):
+        left, top, width, height = map(float, road["viewbox"].split())
+        for points in scene["flag"]:
+            on_road = [
+                (x, y) for x, y in zip(points[::2], points[1::2], strict=True) if left < x < left + width
+            ]
+            assert len(on_road) > 10
+            for x, y in on_road:
+                assert left <= x - 16 or scene["road"].startswith(("divided", "one-way")), (
+                    "the road ends there"
+                )
+                assert x + 16 <= left + width or scene["road"].startswith(("divided", "one-way"))
+                assert top <= y - 16
+                assert y + 11 <= top + height - (26 if x < left + 0.45 * width else 0)
+
+
 def test_the_page_stands_alone(html):
     assert "default-src &#39;none&#39;" in html
     assert " style=" not in html

@@ -110,7 +110,7 @@ def _exercise(
     tests = tuple(forms(rules, SITE_NUMBER, SITE_FORMS)) if makes_forms(rules) else ()
     groups = practice + tuple((task,) for form in tests for task in form)
     plans = [
-        blank_plan(group[0].solved, rules, prefix=f"road-{index}", room=_room(group[0].scene))
+        blank_plan(group[0].solved, rules, prefix=f"road-{index}", room=_room(group[0].scene), flags=FLAG)
         for index, group in enumerate(groups)
     ]
     data = {
