@@ -367,6 +367,25 @@ def test_rows_have_number_attempt_aids_and_time_and_stay_here_until_saved(
     assert all(f"{one.distance_ft} ft" in rows[0].answer for one in dealt[0].expected)
 
 
+@pytest.mark.parametrize(
+    "left",
+    [
+        7,
+        {"number": -1, "situation": 3},
+        {"number": "x", "test": {}, "situation": {}},
+        {"number": 1, "test": "9 Z", "situation": 1e9, "counted": "many"},
+    ],
+    ids=["no table", "negative", "no numbers", "a test that is not here"],
+)
+def test_a_place_kept_wrongly_begins_the_first_sheet(page: Page, left: object) -> None:
+    enter(page, "B12", "7")
+    kept = json.dumps({"B12/7/placing": left})
+    page.evaluate("kept => localStorage.setItem('forty-paces-classroom-lessons', kept)", kept)
+    reload(page)
+    expect(page.locator("#place")).to_have_text("Sheet 1, situation 1")
+    expect(page.get_by_role("button", name="Next situation")).to_be_enabled()
+
+
 def test_the_next_learner_sees_nothing_of_the_last(page: Page, dealt: list[Task]) -> None:
     enter(page, "B12", "7")
     set_all(page, answer(dealt[0]))

@@ -39,7 +39,7 @@ import { learner } from "./learner.js";
     number = wanted.number;
     form = table.forms.find(function (one) { return one.name === wanted.test; }) || null;
     situation = 0;
-    counted = wanted.counted || 0;
+    counted = Number.isInteger(wanted.counted) ? wanted.counted : 0;
     deal = form ? function () { return [form.scenes[situation], 0]; } : classroom.dealer(lazy, number);
     const last = form ? form.scenes.length : MOST;
     const reached = wanted.situation > 0 && wanted.situation <= last ? wanted.situation : 1;

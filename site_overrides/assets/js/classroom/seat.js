@@ -12,7 +12,7 @@
   const still = window.matchMedia("(prefers-reduced-motion: reduce)");
   const state = { scene: 0, side: 0, light: 0, speed: 0, place: 0, frame: 0, braked: false, over: false, beside: false, telling: false };
 
-  let side, run, paint, playing, started;
+  let side, run, paint, playing, started, counted;
 
   function byId(id) { return document.getElementById(id); }
 
@@ -180,6 +180,8 @@
   /* How many of a hundred can stop, where the rule's distance and the moved one differ. */
   function showHundred() {
     const pair = side.stops[state.speed][state.light];
+    if (pair === counted) { return; }
+    counted = pair;
     const figure = document.querySelector(".hundred__picture");
     byId("hundred").hidden = figure.hidden = !pair.length;
     if (pair.length) { figure.querySelector("figcaption").textContent = hundreds(figure.querySelector("svg"), pair, side.toward); }
