@@ -10,6 +10,7 @@ import pytest
 from filelock import FileLock
 from forty_paces.authoring.library import load_library
 from forty_paces.outputs.classroom import index as classroom
+from forty_paces.outputs.classroom.standalone import FILES
 from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page
 
@@ -75,6 +76,13 @@ def classroom_folder(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -
                 file.parent.mkdir(parents=True, exist_ok=True)
                 file.write_bytes(data)
     return folder / "classroom"
+
+
+def asked_elsewhere(page: Page) -> list[str]:
+    """What the page asked for besides itself and the styles and scripts beside it."""
+    own = page.url.split("#")[0]
+    beside = f"{own.rpartition('/')[0]}/{FILES}/"
+    return [one for one in page.requests if one != own and not one.startswith((beside, "data:"))]
 
 
 def height_in_letters(page: Page, parts: str) -> float:

@@ -16,13 +16,13 @@ from forty_paces.outputs.classroom.marking import SetDevice, lazy_attempts, mark
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.score_files import read_folder
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
-from forty_paces.outputs.classroom.standalone import FILES
 from playwright.sync_api import Page, expect
 
 from tests.browser.auditing import violations
 from tests.browser.classroom_pages import (
     SIZES,
     OpenPage,
+    asked_elsewhere,
     classroom_folder,
     height_in_letters,
     on_the_wall,
@@ -48,9 +48,7 @@ def page(classroom_folder: Path, open_page: OpenPage) -> Page:
     opened = open_page(classroom_folder / "placing.html", width=1280, height=800)
     yield opened
     assert [] == opened.faults
-    beside = f"{(classroom_folder / FILES).as_uri()}/"
-    others = [one for one in opened.requests if not one.startswith(("data:", beside))]
-    assert {(classroom_folder / "placing.html").as_uri()} == set(others)
+    assert [] == asked_elsewhere(opened)
 
 
 def row(page: Page, device: int) -> Any:

@@ -11,7 +11,13 @@ from forty_paces.outputs.classroom.seat_side import SeatSide
 from playwright.sync_api import Page, expect
 
 from tests.browser.auditing import violations
-from tests.browser.classroom_pages import SIZES, OpenPage, classroom_folder, height_in_letters
+from tests.browser.classroom_pages import (
+    SIZES,
+    OpenPage,
+    asked_elsewhere,
+    classroom_folder,
+    height_in_letters,
+)
 
 __all__ = ["classroom_folder"]
 pytestmark = pytest.mark.browser
@@ -26,7 +32,7 @@ def page(classroom_folder: Path, open_page: OpenPage) -> Page:
     opened.select_option("#scene", label=CREST)
     yield opened
     assert [] == opened.faults
-    assert [(classroom_folder / "seat.html").as_uri()] == opened.requests
+    assert [] == asked_elsewhere(opened)
 
 
 def step(page: Page, times: int) -> None:

@@ -37,8 +37,8 @@ QUIET_FT = 150.0
 FLAG_AROUND, FLAG_BELOW = 20.0, 15.0
 "What a set device's triangle takes around and below its point, with its line."
 FLAG_STEP_FT = 10
-SCALE_BAR, SCALE_BAR_SHARE = 28.0, 0.5
-"Height of the scale bar with its words, and the share of the foot of the page that it takes."
+SCALE_BAR = 28.0
+"Height of the scale bar with its words. Beside a bend there is no room to keep it free of triangles."
 
 SCREEN = DrawingArea(along=640, across=105, upright=False)
 "A strip above the controls of the exercise."
@@ -87,7 +87,7 @@ class BlankPlan(ScenePlan):
 
     @cached_property
     def page(self) -> Box:
-        """The page, with room for every device that can be set, above the scale bar."""
+        """The page, with room for every device that can be set."""
         page = self.labels.taken
         if not self.flags:
             return page
@@ -98,12 +98,12 @@ class BlankPlan(ScenePlan):
             if self.frame.start_ft <= station_ft(self.scene, toward, distance) <= self.frame.end_ft
         ]
         xs, ys = [x for x, _ in points], [y for _, y in points]
-        over_bar = [y for x, y in points if x < page.left + SCALE_BAR_SHARE * page.width]
+        below = FLAG_BELOW if bends(self.scene) else FLAG_BELOW + SCALE_BAR
         return Box(
             min(page.left, min(xs) - FLAG_AROUND),
             min(page.top, min(ys) - FLAG_AROUND),
             max(page.right, max(xs) + FLAG_AROUND),
-            max(page.bottom, max(ys) + FLAG_BELOW, max(over_bar, default=0.0) + FLAG_BELOW + SCALE_BAR),
+            max(page.bottom, max(ys) + below),
         )
 
     @property

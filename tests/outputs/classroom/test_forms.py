@@ -4,13 +4,22 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from dataclasses import replace
 
 import pytest
 from forty_paces.geometry.records import Toward
 from forty_paces.geometry.scene import Light
 from forty_paces.geometry.solver import place_in_scene
 from forty_paces.outputs.classroom.documents import class_papers
-from forty_paces.outputs.classroom.forms import Kind, NoForm, difficulty, form_tasks, kind_of
+from forty_paces.outputs.classroom.forms import (
+    Kind,
+    NoForm,
+    difficulty,
+    form_tasks,
+    kind_of,
+    makes_forms,
+    site_forms,
+)
 from forty_paces.outputs.classroom.marking import SetDevice, counts, lazy_attempts, mark
 from forty_paces.outputs.classroom.placing_tasks import Task
 from forty_paces.outputs.common.context import BuildContext
@@ -106,3 +115,17 @@ def test_a_class_gets_one_file_and_its_keys_another() -> None:
 def test_a_rule_set_that_moves_no_device_makes_no_form() -> None:
     with pytest.raises(NoForm, match="no device moves"):
         form_tasks(real_library().rules["germany"].rule_set, 1, 0)
+
+
+@pytest.mark.parametrize("toward", list(Toward))
+def test_a_rule_set_with_devices_on_one_side_alone_makes_no_form(toward: Toward) -> None:
+    """Two sides look alike in a trap, so without the other side there is none."""
+    layouts = tuple(
+        replace(one, devices=tuple(device for device in one.devices if device.toward is toward))
+        for one in RULES.layouts
+    )
+    rules = replace(RULES, layouts=layouts)
+    assert not makes_forms(rules)
+    assert () == site_forms(rules)
+    with pytest.raises(NoForm):
+        form_tasks(rules, 1, 0)

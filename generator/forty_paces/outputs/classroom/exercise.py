@@ -32,7 +32,7 @@ from forty_paces.messages.classroom import EXERCISE, TASK, VERDICTS, WRONG_ACROS
 from forty_paces.messages.classroom_answers import LEARNER
 from forty_paces.messages.languages import cached_by_language
 from forty_paces.outputs.classroom import how_many
-from forty_paces.outputs.classroom.forms import SITE_FORMS, SITE_NUMBER, forms, makes_forms
+from forty_paces.outputs.classroom.forms import SITE_NUMBER, site_forms
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.marking import counts, lazy_attempts, mark
 from forty_paces.outputs.classroom.placing_slides import device_values, device_words, needed_words
@@ -107,7 +107,7 @@ def _exercise(
 ) -> tuple[tuple[tuple[Task, ...], ...], dict[str, Any], tuple[DrawnRoad, ...]]:
     """The tasks by scene, the script's data and the drawn roads."""
     practice = tasks(rules, situations(rules, scenes))
-    tests = tuple(forms(rules, SITE_NUMBER, SITE_FORMS)) if makes_forms(rules) else ()
+    tests = site_forms(rules)
     groups = practice + tuple((task,) for form in tests for task in form)
     plans = [
         blank_plan(group[0].solved, rules, prefix=f"road-{index}", room=_room(group[0].scene), flags=FLAG)

@@ -27,7 +27,7 @@ from forty_paces.outputs.classroom.seeded_random import SeededRandom
 
 LANE_FT, SHOULDER_FT = 12.0, 10.0
 ROAD_END_FT = 1600.0
-TRIES = 4000
+TRIES = 1000
 "Draws before a number is given up; on average fewer than forty are needed."
 NOT_FOG_FT = 200.0
 "Forms are in clear weather, by day and at night."
@@ -60,8 +60,29 @@ class NoForm(ValueError):
 
 
 def makes_forms(rules: RuleSet) -> bool:
-    """Whether the rule set moves a device on a two-lane road; without that there is nothing to test."""
-    return rules.hidden is not None and any(layout.road is RoadKind.TWO_LANE for layout in rules.layouts)
+    """Whether the rule set moves devices, and has some on both sides of a vehicle on a two-lane road."""
+    return rules.hidden is not None and bool(_speeds_mph(rules))
+
+
+def _speeds_mph(rules: RuleSet) -> list[float]:
+    """The speeds at which a vehicle on a two-lane road has devices on both sides."""
+    return [speed for speed in SPEEDS_MPH if _on_both_sides(rules, speed)]
+
+
+def _on_both_sides(rules: RuleSet, speed_mph: float) -> bool:
+    try:
+        layout = rules.layout(RoadKind.TWO_LANE, speed_mph)
+    except LookupError:
+        return False
+    return {device.toward for device in layout.devices} == set(Toward)
+
+
+def site_forms(rules: RuleSet) -> tuple[tuple[Task, ...], ...]:
+    """The forms of a site; none under a rule set for which no form can be made."""
+    try:
+        return tuple(forms(rules, SITE_NUMBER, SITE_FORMS))
+    except NoForm:
+        return ()
 
 
 @lru_cache(maxsize=256)
@@ -157,6 +178,7 @@ def _scene(
     """A two-lane road with a truck on its shoulder, by day or at night; the title says which."""
     lights = [one for one in rules.visibility if one.detection_ft >= NOT_FOG_FT]
     light = lights[random.below(len(lights))]
+    speeds = _speeds_mph(rules)
     return Scene(
         id=name,
         title=FORM["title"].format(road=title, light=light.title.lower()),
@@ -170,7 +192,7 @@ def _scene(
             two_lane(LANE_FT, SHOULDER_FT, 6.0),
         ),
         vehicle=StoppedVehicle(70.0, 8.5, LANE_FT / 2 + SHOULDER_FT / 2, Stands.SHOULDER, 53.0),
-        speed_mph=SPEEDS_MPH[random.below(len(SPEEDS_MPH))],
+        speed_mph=speeds[random.below(len(speeds))],
         blockers=blockers,
         light=Light.DAY if light.detection_ft >= DAYLIGHT_FT else Light.NIGHT,
         visibility=light.id,

@@ -17,7 +17,7 @@ from forty_paces.outputs.classroom.documents import (
     signoff_paper,
     yard_paper,
 )
-from forty_paces.outputs.classroom.forms import SITE_FORMS, SITE_NUMBER, makes_forms
+from forty_paces.outputs.classroom.forms import SITE_FORMS, SITE_NUMBER, site_forms
 from forty_paces.outputs.classroom.scenario_paper import booklet_document
 from forty_paces.outputs.classroom.scenario_view import ScenarioView
 from forty_paces.outputs.classroom.slides import Deck
@@ -75,7 +75,7 @@ def papers(
     """The printed documents that the site has, on the fleet's paper."""
     paper = PAPERS[context.library.fleet.paper.value]
     documents: list[PrintDocument] = []
-    if context.library.scenes and makes_forms(rules_of(context)):
+    if context.library.scenes and site_forms(rules_of(context)):
         documents += class_papers(context, paper, number=SITE_NUMBER, variants=SITE_FORMS)
     documents.append(yard_paper(context, paper))
     if decks:
