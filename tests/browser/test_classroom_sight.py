@@ -16,6 +16,7 @@ from tests.browser.auditing import violations
 from tests.browser.classroom_pages import (
     SIZES,
     OpenPage,
+    asked_elsewhere,
     assert_explorer_fits,
     classroom_folder,
     explanation_shown,
@@ -30,7 +31,7 @@ def page(classroom_folder: Path, open_page: OpenPage) -> Page:
     opened = open_page(classroom_folder / "sight.html", width=1280, height=720)
     yield opened
     assert [] == opened.faults
-    assert [(classroom_folder / "sight.html").as_uri()] == opened.requests
+    assert [] == asked_elsewhere(opened)
 
 
 def put(page: Page, **places: int) -> None:
