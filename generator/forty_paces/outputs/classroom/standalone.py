@@ -59,7 +59,7 @@ def standalone_page(
     )
 
 
-_POLICY = re.compile(r'(?<=<meta http-equiv="Content-Security-Policy" content=")[^"]*')
+_POLICY = re.compile(r'(?<=Content-Security-Policy"\scontent=")[^"]*')
 _BLOCKS = (
     (re.compile(r"<style>(.*?)</style>", re.DOTALL), "css", '<link rel="stylesheet" href="{name}">'),
     (re.compile(r"<script>(.*?)</script>", re.DOTALL), "js", '<script src="{name}"></script>'),
