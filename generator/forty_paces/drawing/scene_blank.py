@@ -20,6 +20,7 @@ from forty_paces.drawing.scene_plan import MARK, ScenePlan
 from forty_paces.drawing.schematic import markings
 from forty_paces.drawing.svg import Element, Point
 from forty_paces.drawing.text import Box, TextBlock, TextLine
+from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.scene import Scene, center_offset_ft, station_ft
 from forty_paces.geometry.solver import LocatedDevice, ScenePlacement, SideSight, SightLine
@@ -34,7 +35,7 @@ PAST_FT = 60.0
 QUIET_FT = 150.0
 "Road shown where no traffic comes from."
 
-FLAG_AROUND, FLAG_BELOW = 20.0, 15.0
+FLAG_AROUND, FLAG_BELOW = 20.0, 11.0
 "What a set device's triangle takes around and below its point, with its line."
 FLAG_STEP_FT = 10
 SCALE_BAR = 28.0
@@ -87,13 +88,13 @@ class BlankPlan(ScenePlan):
 
     @cached_property
     def page(self) -> Box:
-        """The page, with room for every device that can be set."""
+        """The page, with room for every device that can be set where traffic comes from."""
         page = self.labels.taken
         if not self.flags:
             return page
         points = [
             self.flag(toward, distance, self.flags)
-            for toward in Toward
+            for toward in streams(self.scene.kind)
             for distance in range(0, round(reach_ft(self.rules)), FLAG_STEP_FT)
             if self.frame.start_ft <= station_ft(self.scene, toward, distance) <= self.frame.end_ft
         ]
