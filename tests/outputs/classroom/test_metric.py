@@ -20,6 +20,7 @@ from forty_paces.outputs.classroom.placing_tasks import scene_task, situations
 from forty_paces.outputs.classroom.sight_page import rows_of
 from forty_paces.outputs.classroom.slides import SlideKind
 from forty_paces.outputs.classroom.worksheets import Worksheet, key_body, worksheet_body
+from forty_paces.outputs.classroom.worksheets import rules_of as rules_in_force
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.sheets import PAPERS
 
@@ -57,29 +58,34 @@ def table_of(html):
 
 
 @pytest.fixture(scope="module", params=METRIC)
-def made(request, tmp_path_factory):
-    """The pages of a project whose fleet.yml names that rule set, by path."""
+def abroad(request, tmp_path_factory):
+    """A project whose fleet.yml names that rule set."""
     project = project_abroad(tmp_path_factory.mktemp("abroad"), request.param)
-    library = load_library(project)
-    context = BuildContext(library, project / "site_overrides")
-    pages = {one.path: one.data.decode() for one in kit.artifacts(context, with_pdf=False)}
-    return library.rules[request.param].rule_set, pages
+    return BuildContext(load_library(project), project / "site_overrides")
 
 
-def sheet_of(rules):
+@pytest.fixture(scope="module")
+def made(abroad):
+    """Its rule set, and its pages by path."""
+    pages = {one.path: one.data.decode() for one in kit.artifacts(abroad, with_pdf=False)}
+    return rules_in_force(abroad), pages
+
+
+def sheet_of(context):
     """Scenes on paper; under these rule sets no device moves, so none of them makes a test of its own."""
-    groups = situations(rules, LIBRARY.scenes.values())
+    rules = rules_in_force(context)
+    groups = situations(rules, context.library.scenes.values())
     return Worksheet(1, 0, tuple(scene_task(rules, group[0]) for group in groups[:4]))
 
 
-def test_exercise_explorer_sheets_keys_and_yard_plan_have_no_feet(made):
+def test_exercise_explorer_sheets_keys_and_yard_plan_have_no_feet(made, abroad):
     rules, pages = made
     wanted = ("placing.html", "sight.html", "/yard-plan")
     told = {path: page_text(html) for path, html in pages.items() if any(name in path for name in wanted)}
     assert len(told) == 3
     assert not [path for path in pages if "/test-" in path]
     for body_of in (worksheet_body, key_body):
-        body, _ = body_of(context_of(rules.id), sheet_of(rules), PAPERS["a4"])
+        body, _ = body_of(abroad, sheet_of(abroad), PAPERS["a4"])
         told[body_of.__name__] = page_text(body)
     for path, text in told.items():
         for scene in LIBRARY.scenes.values():
@@ -107,9 +113,9 @@ def test_placing_slides_and_their_notes_have_no_feet(made):
         assert rules.posted_in in slide.situation
 
 
-def test_the_key_tells_meters_with_paces_beside_them(made):
-    rules, _ = made
-    keys = page_text(key_body(context_of(rules.id), sheet_of(rules), PAPERS["a4"])[0])
+def test_the_key_tells_meters_with_paces_beside_them(abroad):
+    rules = rules_in_force(abroad)
+    keys = page_text(key_body(abroad, sheet_of(abroad), PAPERS["a4"])[0])
     walked = {d.distance_ft: d for layout in rules.layouts for d in layout.devices if d.distance_ft}
     found = [
         ft for ft in walked if f"{ft_to_m(ft):.0f} m ({math.ceil(ft / rules.pace_ft - FUZZ)} paces)" in keys
@@ -254,13 +260,13 @@ def test_own_paces_are_counted_over_30_m_and_never_short(name):
 def test_the_scale_of_a_worksheet_is_that_of_its_drawing():
     """The drawing's scale bar is labeled with its length."""
     context = context_of("germany")
-    sheet = sheet_of(rules_of("germany"))
+    sheet = sheet_of(context)
     paper = PAPERS["a4"]
     soup = BeautifulSoup(worksheet_body(context, sheet, paper)[0], "html.parser")
     for situation in soup.select(".situation"):
         (said,) = re.findall(r"1 cm on this sheet is ([0-9.]+) m\.", " ".join(situation.get_text().split()))
         drawing = situation.select_one("svg.fp-blank")
-        (length_m,) = re.findall(r"(90|45) m \([0-9]+ ft\)", " ".join(drawing.get_text(" ").split()))
+        (length_m,) = re.findall(r"\b(90|45) m\b", " ".join(drawing.get_text(" ").split()))
         bar = [
             float(pair.split(",")[0]) for pair in drawing.select("polyline.fp-ruler")[-1]["points"].split()
         ]
