@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+import signal
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from typing import TypeVar
 
 _Item = TypeVar("_Item")
 
-SOAK = bool(os.environ.get("FORTYPACES_SOAK"))
+SHARE = float(os.environ.get("FORTYPACES_SOAK") or 0)
+"""What part of the long run this is: 1 in `make soak`, 0 in an ordinary run."""
+
+SOAK = SHARE > 0
 """Whether this is the long run, outside continuous integration."""
 
 
 def cases(sample: int, soak: int) -> int:
     """How many cases this run tries."""
-    return soak if SOAK else sample
+    return max(1, round(soak * SHARE)) if SOAK else sample
 
 
 def sample(items: Sequence[_Item], count: int) -> list[_Item]:
@@ -26,3 +31,23 @@ def sample(items: Sequence[_Item], count: int) -> list[_Item]:
         return list(items)
     last = len(items) - 1
     return [items[round(at * last / (count - 1))] for at in range(count)]
+
+
+class TooLong(BaseException):
+    """More processor time was used than allowed. No ``Exception``: code under test must not swallow it."""
+
+
+@contextmanager
+def processor_limit(seconds: float) -> Iterator[None]:
+    """Raise :class:`TooLong` in whatever uses more processor time than this, however busy the machine is."""
+
+    def stop(number: int, frame: object) -> None:
+        raise TooLong(f"more than {seconds} s of processor time")
+
+    before = signal.signal(signal.SIGPROF, stop)
+    signal.setitimer(signal.ITIMER_PROF, seconds)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_PROF, 0)
+        signal.signal(signal.SIGPROF, before)

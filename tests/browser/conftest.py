@@ -1,4 +1,4 @@
-"""Shared by browser tests: the cab file alone in a folder, and WebKit, one a session.
+"""Shared by browser tests: the cab file alone in a folder, WebKit, one a session, and where Firefox is.
 
 Chromium is in tests/browsers.py, where tests of other packages find it too.
 """
@@ -28,6 +28,7 @@ MINIBROWSERS = (
     "/usr/libexec/webkit2gtk-4.1/MiniBrowser",
 )
 
+FIREFOX_NAMES = ("firefox-esr", "firefox")
 PROJECT = Path(__file__).resolve().parents[2]
 
 
@@ -81,6 +82,18 @@ def webkit(display: str, webkit_binary: str) -> Iterator[webdriver.WebKitGTK]:
     browser.set_window_size(1280, 900)
     yield browser
     browser.quit()
+
+
+@pytest.fixture(scope="session")
+def firefox() -> str:
+    """The Firefox to drive: the one named by FORTYPACES_FIREFOX, or the system's."""
+    named = os.environ.get("FORTYPACES_FIREFOX")
+    found = next(filter(None, map(shutil.which, (named,) if named else FIREFOX_NAMES)), None)
+    if found is None:
+        missing("no Firefox found: install firefox-esr from your system, or name one in FORTYPACES_FIREFOX")
+    if not (PROJECT / "node_modules/puppeteer-core").is_dir():
+        missing("puppeteer-core is not installed: run `npm ci` in the project")
+    return str(found)
 
 
 def texts(browser: webdriver.WebKitGTK, selector: str) -> list[str]:

@@ -41,8 +41,10 @@ class Fault(StrEnum):
     SILENT = "accepted and never answered"
     CORRUPTED = "one bit turned"
     HELD = "half the body, and the rest when the test lets it go"
+    HUGE = "the body and four million bytes more"
 
 
+MORE_BYTES = 4_000_000
 LOGIN_PAGE = b"<!doctype html><title>Guest network</title><p>Accept the terms to go on."
 
 
@@ -122,6 +124,8 @@ def _handler(server: SiteServer) -> type[BaseHTTPRequestHandler]:
             kind = TYPES.get(file.suffix, "application/octet-stream")
             if fault is Fault.TRUNCATED:
                 body = body[: len(body) // 2]
+            if fault is Fault.HUGE:
+                body += bytes(MORE_BYTES)
             if fault is Fault.CORRUPTED:
                 body = bytes([body[0] ^ 1]) + body[1:]
             if fault is Fault.HELD:

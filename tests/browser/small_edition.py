@@ -9,7 +9,7 @@ import datetime as dt
 import hashlib
 import json
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from forty_paces.outputs.edition.edition_file import files_below, seal
@@ -40,21 +40,67 @@ async (paths) => {
 }
 """
 
+ATTEMPT = """
+async () => {
+  const registration = await navigator.serviceWorker.getRegistration();
+  const ended = new Promise((done) => {
+    registration.addEventListener("updatefound", () => {
+      const worker = registration.installing;
+      worker.addEventListener("statechange", () => {
+        if (worker.state === "installed") done("waiting");
+        if (worker.state === "redundant") done("refused");
+      });
+    });
+  });
+  const channel = new MessageChannel();
+  const answer = new Promise((told) => (channel.port1.onmessage = (event) => told(event.data)));
+  registration.active.postMessage({ ask: "newer" }, [channel.port2]);
+  const { offer, script } = await answer;
+  if (offer !== "new") return offer === "same" ? "none" : "refused";
+  try {
+    await navigator.serviceWorker.register(new URL(script, registration.scope), {
+      scope: registration.scope, updateViaCache: "none",
+    });
+  } catch (fault) {
+    return "refused";
+  }
+  return ended;
+}
+"""
+LOOK = """
+async () => {
+  const registration = await navigator.serviceWorker.getRegistration();
+  const { waiting } = registration;
+  try {
+    await registration.update();
+  } catch (fault) {
+    return "refused";
+  }
+  return registration.installing || registration.waiting !== waiting ? "found" : "none";
+}
+"""
 
-def build(folder: Path, edition: str, changed: int, *, key: SigningKey | None = None, **more: object) -> Path:
-    """An edition of about thirty files; the first ``changed`` subjects differ between editions.
+
+def build(
+    folder: Path,
+    edition: str,
+    changed: int,
+    *,
+    subjects: int = SUBJECTS,
+    key: SigningKey | None = None,
+    **more: object,
+) -> Path:
+    """An edition of ``subjects`` pages and six other files; the first ``changed`` pages are its own.
 
     ``more`` goes into the record: number, date, last day.
     """
     rng = random.Random(40)
-    noise = [rng.randbytes(FILE_BYTES // 2).hex() for _ in range(SUBJECTS)]
+    noise = [rng.randbytes(FILE_BYTES // 2).hex() for _ in range(subjects)]
     (folder / "assets" / "js").mkdir(parents=True)
     (folder / "subjects").mkdir()
     (folder / "assets" / "icons").mkdir()
     about = {"edition": edition, "date": "2026-11-25", "day": f"day of {edition}", **more}
-    told = json.dumps({"id": edition, "date": "2026-11-25", "day": about["day"], "reviewBy": "2099-01-01"})
-    status = f"window.fortyPacesEdition = {told};\n" + (SCRIPTS / "edition.js").read_text(encoding="utf-8")
-    (folder / "assets/js/edition.js").write_text(status, encoding="utf-8")
+    write_status(folder, about)
     script = "<script src='{}assets/js/edition.js'></script>"
     page = f"<!doctype html><title>{edition}</title><h1>{edition}</h1>{script}"
     (folder / "index.html").write_text(page.format(""), encoding="utf-8")
@@ -73,6 +119,23 @@ def build(folder: Path, edition: str, changed: int, *, key: SigningKey | None = 
     (folder / "sw.js").write_text(worker, encoding="utf-8")
     seal(folder, about, dt.date(2026, 11, 25), key=key)
     return folder
+
+
+def write_status(folder: Path, about: Mapping[str, object]) -> None:
+    """The status script with what it says of the edition: its day, its last day."""
+    expires = about.get("expires")
+    told = json.dumps(
+        {
+            "id": about["edition"],
+            "date": about["date"],
+            "day": about["day"],
+            "reviewBy": "2099-01-01",
+            "expires": expires,
+            "expiresDay": f"the last day, {expires}",
+        }
+    )
+    status = f"window.fortyPacesEdition = {told};\n" + (SCRIPTS / "edition.js").read_text(encoding="utf-8")
+    (folder / "assets/js/edition.js").write_text(status, encoding="utf-8")
 
 
 def hashes(folder: Path) -> dict[str, str]:
@@ -113,49 +176,12 @@ def read_with_dead_network(page: Page, server: SiteServer, folder: Path) -> dict
 
 def attempt_update(page: Page) -> str:
     """Look for a new edition as edition.js does, and return the result: 'waiting', 'refused' or 'none'."""
-    return page.evaluate(
-        """async () => {
-          const registration = await navigator.serviceWorker.getRegistration();
-          const ended = new Promise((done) => {
-            registration.addEventListener("updatefound", () => {
-              const worker = registration.installing;
-              worker.addEventListener("statechange", () => {
-                if (worker.state === "installed") done("waiting");
-                if (worker.state === "redundant") done("refused");
-              });
-            });
-          });
-          const channel = new MessageChannel();
-          const answer = new Promise((told) => (channel.port1.onmessage = (event) => told(event.data)));
-          registration.active.postMessage({ ask: "newer" }, [channel.port2]);
-          const { offer, script } = await answer;
-          if (offer !== "new") return offer === "same" ? "none" : "refused";
-          try {
-            await navigator.serviceWorker.register(new URL(script, registration.scope), {
-              scope: registration.scope, updateViaCache: "none",
-            });
-          } catch (fault) {
-            return "refused";
-          }
-          return ended;
-        }"""
-    )
+    return str(page.evaluate(ATTEMPT))
 
 
 def browser_looks(page: Page) -> str:
     """What the browser itself does on its own account: it fetches the registered script again."""
-    return page.evaluate(
-        """async () => {
-          const registration = await navigator.serviceWorker.getRegistration();
-          const { waiting } = registration;
-          try {
-            await registration.update();
-          } catch (fault) {
-            return "refused";
-          }
-          return registration.installing || registration.waiting !== waiting ? "found" : "none";
-        }"""
-    )
+    return str(page.evaluate(LOOK))
 
 
 def after(count: int, fault: Fault, only_first: bool = False) -> Callable[[str], Fault | None]:

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
-import shutil
 import subprocess
 from pathlib import Path
 from typing import Any
@@ -27,7 +25,7 @@ from tests.browser.auditing import (
     held_to_aaa,
 )
 from tests.browser.walk_taps import MOVED_OUT, step_of
-from tests.missing import missing, node
+from tests.missing import node
 from tests.projects import step_count
 from tests.soaking import SOAK, cases, sample
 
@@ -35,21 +33,8 @@ pytestmark = pytest.mark.browser
 
 PROJECT = Path(__file__).resolve().parents[2]
 SCRIPTS = PROJECT / "tests/firefox"
-NAMES = ("firefox-esr", "firefox")
 LONGEST_S = 1800 if SOAK else 240
 KILLS = cases(1, soak=20)
-
-
-@pytest.fixture(scope="session")
-def firefox() -> str:
-    """The Firefox to drive: the one named by FORTYPACES_FIREFOX, or the system's."""
-    named = os.environ.get("FORTYPACES_FIREFOX")
-    found = next(filter(None, map(shutil.which, (named,) if named else NAMES)), None)
-    if found is None:
-        missing("no Firefox found: install firefox-esr from your system, or name one in FORTYPACES_FIREFOX")
-    if not (PROJECT / "node_modules/puppeteer-core").is_dir():
-        missing("puppeteer-core is not installed: run `npm ci` in the project")
-    return str(found)
 
 
 def report_of(script: str, *given: str) -> dict[str, Any]:

@@ -1,19 +1,30 @@
-"""Fuzz tests: no content file causes a traceback, and every finding has a position.
+"""Fuzz tests: no content file causes a traceback; every finding has a position and prints no control byte.
 
-500 cases in an ordinary run, the same each time, divided among the kinds; 20,000 in `make soak`.
+500 cases in an ordinary run, the same each time, divided among the kinds; 20,000 in `make soak`, each within
+two seconds of processor time. What is accepted is shown by every output, one in twelve in an ordinary run,
+and nothing in it is live that is not in the base project.
 """
 
+from __future__ import annotations
+
+import contextlib
+import re
 import shutil
+from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 import yaml
-from forty_paces.authoring.library import inspect_project
+from forty_paces.authoring.findings import is_unseen
+from forty_paces.authoring.library import Library, inspect_project
+from forty_paces.drawing.symbols import NAMES
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from tests.faults.projects import BASE, FAULTS, TODAY, fault_text
-from tests.soaking import cases
+from tests.outputs.live_markup import live, outputs
+from tests.soaking import SOAK, TooLong, cases, processor_limit
 
 pytestmark = pytest.mark.soak
 
@@ -83,7 +94,11 @@ FRAGMENTS = [
         "...?!",
         "\u00ab",
     ),
+    *("<script>x()</script>", "</script><img src=x onerror=x()>", "<b onclick=x()>", "[a](javascript:x())"),
+    *("<iframe srcdoc=x>", "{: onclick=x() }", "{{7*7}}", "<!--", "`<i>`", "&lt;script&gt;", "</style>"),
 ]
+MOST_PROCESSOR_S = 2.0
+COUNTED: Counter[str] = Counter()
 
 
 @pytest.fixture(scope="module")
@@ -93,26 +108,78 @@ def project(tmp_path_factory) -> Path:
     return made
 
 
-def survives(project: Path, path: str, content: bytes) -> None:
-    """Inspect the base project with one file replaced, and verify the format of every finding."""
+@pytest.fixture(scope="module", autouse=True)
+def counts() -> Iterator[None]:
+    yield
+    print("\ncontent files:", dict(sorted(COUNTED.items())))
+
+
+class BasePages:
+    """What is live in the outputs of the base project; its scripts and styles are not read again."""
+
+    def __init__(self) -> None:
+        library = inspect_project(BASE, TODAY, symbols=NAMES).library
+        assert library is not None
+        self.html = dict(outputs(library))
+        self.blocks = re.findall(r"(?s)<(?:script|style)\b.*?</(?:script|style)>", self.html["cab.html"])
+        self.live = {name: live(html) for name, html in self.html.items()}
+        self.in_pages = set().union(*(found for name, found in self.live.items() if name.endswith(".md")))
+        assert len(self.blocks) >= 5
+
+    def shows_nothing_live(self, library: Library) -> None:
+        for name, html in outputs(library):
+            if html == self.html.get(name):
+                continue
+            rest, known = html, self.live.get(name, self.in_pages)
+            for block in self.blocks if name == "cab.html" else ():
+                if rest.count(block) == 1:
+                    tag = "script" if block.startswith("<script") else "style"
+                    rest = rest.replace(block, f"<{tag}></{tag}>")
+            found = live(rest)
+            assert set() == set(found) - set(known), name
+            if name == "cab.html":
+                for tag in ("script", "style", "meta", "link", "form"):
+                    assert known[f"two {tag}"] == found[f"two {tag}"], tag
+
+
+@pytest.fixture(scope="module")
+def base_pages() -> BasePages:
+    return BasePages()
+
+
+def survives(project: Path, base_pages: BasePages, path: str, content: bytes) -> None:
+    """Inspect the base project with one file replaced, verify every finding, and show what is accepted."""
     file = project / path
     try:
         file.write_bytes(content)
-        inspection = inspect_project(project, TODAY)
-        lines = content.count(b"\n") + content.count(b"\r") + 2
-        for finding in inspection.findings:
-            assert finding.place.path.startswith("content/")
-            assert finding.place.line >= 1
-            assert finding.place.column >= 1
-            if finding.place.path == path:
-                assert finding.place.line <= lines
-            assert finding.wrong.strip()
-            assert finding.fix.strip()
-            assert "\n" not in finding.wrong
-            assert "Traceback" not in str(finding)
-        assert (inspection.library is None) == bool(inspection.faults)
+        with processor_limit(MOST_PROCESSOR_S) if SOAK else contextlib.nullcontext():
+            inspection = inspect_project(project, TODAY, symbols=NAMES)
+    except TooLong as fault:
+        raise AssertionError(f"{path}: {fault}: {content!r}") from fault
     finally:
         file.write_text(TEXTS[path])
+    COUNTED["tried"] += 1
+    lines = content.count(b"\n") + content.count(b"\r") + 2
+    for finding in inspection.findings:
+        assert finding.place.path.startswith("content/")
+        assert finding.place.line >= 1
+        assert finding.place.column >= 1
+        if finding.place.path == path:
+            assert finding.place.line <= lines
+        assert finding.wrong.strip()
+        assert finding.fix.strip()
+        printed = str(finding)
+        assert "\n" not in finding.wrong
+        assert "Traceback" not in printed
+        assert [] == [one for one in printed if one != "\n" and is_unseen(one)], printed
+    assert (inspection.library is None) == bool(inspection.faults)
+    if inspection.library is None:
+        COUNTED["refused"] += 1
+        return
+    COUNTED["accepted"] += 1
+    if SOAK or COUNTED["accepted"] % 12 == 1:
+        COUNTED["shown"] += 1
+        base_pages.shows_nothing_live(inspection.library)
 
 
 @st.composite
@@ -180,40 +247,40 @@ def mutated_trees(draw) -> tuple[str, str]:
 
 @share(30)
 @given(case=mutated_texts())
-def test_no_text_brings_a_traceback(project, case):
+def test_no_text_brings_a_traceback(project, base_pages, case):
     path, text = case
-    survives(project, path, text.encode("utf-8", "surrogatepass"))
+    survives(project, base_pages, path, text.encode("utf-8", "surrogatepass"))
 
 
 @share(18)
 @given(case=mutated_lines())
-def test_no_order_of_lines_brings_a_traceback(project, case):
+def test_no_order_of_lines_brings_a_traceback(project, base_pages, case):
     path, text = case
-    survives(project, path, text.encode())
+    survives(project, base_pages, path, text.encode())
 
 
 @share(30)
 @given(case=mutated_trees())
-def test_no_tree_brings_a_traceback(project, case):
+def test_no_tree_brings_a_traceback(project, base_pages, case):
     path, text = case
-    survives(project, path, text.encode())
+    survives(project, base_pages, path, text.encode())
 
 
 @share(6)
 @given(path=st.sampled_from(FILES), content=st.binary(max_size=400))
 @example(path=FILES[0], content=b"\x80")
 @example(path=FILES[0], content=b"a: \xed\xa0\x80")
-def test_no_bytes_bring_a_traceback(project, path, content):
-    survives(project, path, content)
+def test_no_bytes_bring_a_traceback(project, base_pages, path, content):
+    survives(project, base_pages, path, content)
 
 
 @share(8)
 @given(path=st.sampled_from(FILES), text=st.text(max_size=300))
-def test_no_characters_bring_a_traceback(project, path, text):
-    survives(project, path, text.encode("utf-8", "surrogatepass"))
+def test_no_characters_bring_a_traceback(project, base_pages, path, text):
+    survives(project, base_pages, path, text.encode("utf-8", "surrogatepass"))
 
 
 @share(8)
 @given(first=st.sampled_from(FAULTS), path=st.sampled_from(FILES))
-def test_no_file_in_the_place_of_another_brings_a_traceback(project, first, path):
-    survives(project, path, fault_text(first).encode())
+def test_no_file_in_the_place_of_another_brings_a_traceback(project, base_pages, first, path):
+    survives(project, base_pages, path, fault_text(first).encode())

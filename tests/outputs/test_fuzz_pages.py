@@ -9,27 +9,17 @@ from __future__ import annotations
 import dataclasses
 import json
 from collections import Counter
-from collections.abc import Iterator
 from types import MappingProxyType
 
-import markdown
 import pytest
-import tinyhtml5
-from bs4 import BeautifulSoup
 from forty_paces.authoring.library import Library
-from forty_paces.outputs.cab.assistant import cab_html
-from forty_paces.outputs.cards.card_set import try_set
-from forty_paces.outputs.cards.documents import faces_document
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.raw_html import extract_html_blocks, restore_blocks
 from forty_paces.outputs.edition import offline
-from forty_paces.outputs.pages import about, placing, review
-from forty_paces.outputs.pages import procedures as pages
-from forty_paces.outputs.pages import scenes as scene_pages
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.outputs.hostile import poisoned
+from tests.outputs.live_markup import live, outputs
 from tests.projects import ALONE, PROJECT
 from tests.soaking import cases
 
@@ -83,13 +73,6 @@ TEXTS = (
     .filter(bool)
 )
 
-WATCHED = frozenset(
-    {
-        *("script", "style", "img", "image", "iframe", "object", "embed"),
-        *("base", "form", "meta", "link", "template", "math", "foreignobject"),
-    }
-)
-
 
 @pytest.fixture(scope="module")
 def small(library: Library) -> Library:
@@ -103,46 +86,6 @@ def small(library: Library) -> Library:
         lessons=MappingProxyType({}),
         ways_out=tuple(way.model_copy(update={"opens": (), "shows": ()}) for way in library.ways_out),
     )
-
-
-def outputs(library: Library) -> Iterator[tuple[str, str]]:
-    """Every page as MkDocs would set it, the cab file, the faces that fit, by name."""
-    context = BuildContext(library, PROJECT / "site_overrides")
-    for part in (pages, placing, scene_pages, about, review):
-        for artifact in part.artifacts(context):
-            body = str(artifact.content)
-            if body.startswith("---\n"):
-                body = body.split("\n---\n", 1)[1]
-            text, blocks = extract_html_blocks(body)
-            html = markdown.markdown(text, extensions=["attr_list", "tables", "toc"])
-            yield artifact.path, restore_blocks(html, blocks)
-    yield "cab.html", cab_html(context)
-    found, _ = try_set(context, "half-letter")
-    if found.faces:
-        yield "cards.html", faces_document(context, found, "cards").html
-
-
-def live(html: str) -> Counter[str]:
-    """What could run or fetch, by either parser: watched elements, handlers, odd addresses."""
-    found: Counter[str] = Counter()
-    for tag in BeautifulSoup(html, "html.parser").find_all(True):
-        _count(found, f"one {tag.name}", tag.attrs)
-    for element in tinyhtml5.parse(html, namespace_html_elements=False).iter():
-        if isinstance(element.tag, str):
-            _count(found, f"two {element.tag.rpartition('}')[2]}", element.attrib)
-    return found
-
-
-def _count(found: Counter[str], name: str, attributes: object) -> None:
-    if name.split()[1].lower() in WATCHED:
-        found[name] += 1
-    for attribute, value in dict(attributes).items():
-        if str(attribute).lower().startswith("on") or str(attribute).lower() in ("style", "srcdoc"):
-            found[f"{name} {attribute}"] += 1
-        address = "".join(str(value).split()).lower()
-        plain = address.startswith(("#", "tel:", "data:,")) or ":" not in address.split("/")[0]
-        if str(attribute).lower() in ("href", "src", "action", "data", "formaction") and not plain:
-            found[f"{name} {attribute} {address[:20]}"] += 1
 
 
 @pytest.fixture(scope="module")
