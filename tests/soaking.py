@@ -16,6 +16,9 @@ SHARE = float(os.environ.get("FORTYPACES_SOAK") or 0)
 SOAK = SHARE > 0
 """Whether this is the long run, outside continuous integration."""
 
+FIRST_SEED = int(os.environ.get("FORTYPACES_SEED", "0"))
+"""Where the row of cases that are drawn from numbers begins: a second run can try others."""
+
 
 def cases(sample: int, soak: int) -> int:
     """How many cases this run tries."""

@@ -1,5 +1,5 @@
 """The other browsers, as tests/browser has them."""
 
-from tests.browser.conftest import display, firefox, webkit
+from tests.browser.conftest import display, firefox, webkit, webkit_binary
 
-__all__ = ["display", "firefox", "webkit"]
+__all__ = ["display", "firefox", "webkit", "webkit_binary"]

@@ -151,11 +151,18 @@ class Case:
         self.server.dead = was
         return {path: found[address] for path, address in addresses.items()}
 
-    def opens_one_of(self, allowed: list[Path]) -> bool:
-        """Close every page, open the edition with the network dead, and read every file of it."""
+    def wrong_in(self, allowed: list[Path]) -> dict[str, str]:
+        """Close every page, open the edition with the network dead, and read every file of it.
+
+        Empty where one of them is whole; else what was got for each file that the first has otherwise.
+        """
         self.server.plan, self.server.dead = no_fault, True
         self.reopen()
-        return any(self.read(folder) == hashes(folder) for folder in allowed)
+        found = [(self.read(folder), hashes(folder)) for folder in allowed]
+        if any(got == wanted for got, wanted in found):
+            return {}
+        got, wanted = found[0]
+        return {path: got[path][:12] for path in wanted if got[path] != wanted[path]}
 
     def variant(self, of: Path, **about: object) -> Path:
         """A copy by links, sealed anew where ``about`` is given; its seal can be changed by itself."""
@@ -428,7 +435,7 @@ def _filled(case: Case) -> list[Path]:
 
 
 def _refused(words: str, make: Callable[[Case], Path], *, forged: bool = False) -> Kind:
-    """A tablet with a signed edition is offered another; ``forged``: a browser without Ed25519 lets it pass."""
+    """A tablet with a signed edition is offered another; without Ed25519 a ``forged`` one passes."""
 
     def happens(case: Case) -> list[Path]:
         signed = case.editions.signed

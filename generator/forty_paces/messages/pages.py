@@ -115,9 +115,12 @@ ABOUT = Texts(
         "kept-record": (
             "The record in the cab assistant, one for each vehicle: ticks, answers and their times, what you "
             "wrote, which pictures were taken, where the devices stand, the clocks, which procedure led to "
-            "which, the message for help, positions that you asked for, photos"
+            "which, the message for help, positions that you asked for, photos, and when its last entry was"
         ),
-        "goes-record": 'Two taps in the record: "Clear the record", then "Erase it all".',
+        "goes-record": (
+            'Two taps in the record: "Clear the record", then "Erase it all". Or by itself, after a warning, '
+            "so many days after its last entry as the carrier has set."
+        ),
         "kept-trip": (
             "The list before the trip in the cab assistant, one for each vehicle: ticks and their times, and "
             "what you wrote"

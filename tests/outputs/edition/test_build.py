@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import os
-import random
 import resource
 import signal
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -17,7 +15,6 @@ from forty_paces.outputs.edition.verification import verify
 
 from tests.missing import missing
 from tests.projects import small_project
-from tests.soaking import SOAK, cases
 
 pytestmark = pytest.mark.long  # whole builds, or every card laid out
 
@@ -94,29 +91,6 @@ def test_mkdocs_itself_stops_as_well(faulty: Path) -> None:
     assert done.returncode == 1
     assert "content/procedures/hydroplaning.yml" in done.stderr
     assert is_whole(faulty / "site")
-
-
-@pytest.mark.long
-@pytest.mark.soak
-def test_killed_at_any_moment_the_site_is_whole_each_time(project: Path) -> None:
-    chance = random.Random() if SOAK else random.Random(4080)
-    started = time.monotonic()
-    assert build(project).returncode == 0
-    whole_run = time.monotonic() - started
-    killed = 0
-    while killed < cases(5, soak=100):
-        started = time.monotonic()
-        running = subprocess.Popen(command(project), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-        try:
-            assert running.wait(chance.uniform(0.2, 1.05) * whole_run) == 0
-            whole_run = time.monotonic() - started  # the machine has become faster: measure anew
-        except subprocess.TimeoutExpired:
-            running.send_signal(signal.SIGKILL)
-            killed += running.wait() == -signal.SIGKILL
-        assert is_whole(project / "site")
-    assert build(project).returncode == 0
-    assert [] == leftovers(project), "the next build clears what the killed ones left"
-    assert is_whole(project / "site")
 
 
 def test_two_builds_at_once_leave_a_whole_site(project: Path) -> None:

@@ -296,6 +296,10 @@ NOT_ENTERED = "not yet entered"
 """Stands in place of a telephone number in a new project; check names each."""
 
 
+LEAST_KEPT_DAYS = 14
+"""Twice the week of warning, so that a record is never born with its warning."""
+
+
 class Fleet(Record):
     """The contents of fleet.yml."""
 
@@ -332,6 +336,13 @@ class Fleet(Record):
     )
     edition_expires: Day | None = Field(
         default=None, description="The last day this edition is meant for. After it tablets say so."
+    )
+    records_kept_days: int | None = Field(
+        default=None,
+        ge=LEAST_KEPT_DAYS,
+        le=3650,
+        description="Days that a tablet keeps a record after its last entry; it warns for a week before it "
+        "erases it. Left out, a record stays until somebody erases it.",
     )
     carrier_id: Id | None = Field(
         default=None,

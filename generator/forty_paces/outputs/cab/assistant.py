@@ -71,6 +71,8 @@ SCRIPTS = (
     "known",
     "record_lines",
     "photos",
+    "expiry_state",
+    "expiry",
     "record",
     "trip_state",
     "trip",

@@ -54,6 +54,7 @@ def data_for(context: BuildContext, vehicle: Vehicle | None, finder: FinderView)
         "day": long_date(context.library.edition.date),
         "versions": {procedure.id: procedure.version for procedure in context.library.procedures},
         "limit": rules.time_limit_s,
+        "recordDays": fleet.records_kept_days,
         "vehicles": [_equipment(one, fleet) for one in vehicles],
         "finder": finder.values,
         "emergency": emergency_name(fleet),

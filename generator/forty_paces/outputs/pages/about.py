@@ -190,6 +190,7 @@ KEPT = (
                 "help",
                 "position",
                 "photos",
+                "expiry",
             )
         ),
     ),

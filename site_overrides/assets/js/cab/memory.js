@@ -30,13 +30,17 @@ const KEYS = {
   help: "record",
   position: "record",
   photos: "record",
+  expiry: "record",
 };
 const PREFIX = "forty-paces/";
-const SHAPES = { ticks: "table", trip: "table", absent: "table", earlier: "table", help: "table", photos: "table", answers: "table", marks: "table", fields: "table", events: "table", log: "log" };
+const SHAPES = { ticks: "table", trip: "table", absent: "table", earlier: "table", help: "table", photos: "table", answers: "table", marks: "table", fields: "table", events: "table", expiry: "table", log: "log" };
 const OF_TABLET = ["look", "text", "vehicle", "awake", "aloud", "sound", "shake"];
 // Where the very first script finds them, so that nothing is painted in the wrong look. Nothing else reads them.
 const MIRRORED = ["look", "text"];
 const RECORD_KEYS = Object.keys(KEYS).filter((key) => KEYS[key] === "record");
+// What makes a record. With it, in `expiry`, is when its last entry was: see expiry.js.
+const RECORD_ENTRIES = RECORD_KEYS.filter((key) => key !== "expiry");
+const TOUCHED_EVERY_MS = 60000;
 const LOG_LIMIT = 1000;
 const LONGEST_READ_MS = 3000;
 const LONGEST_WRITE_MS = 5000;
@@ -89,6 +93,7 @@ const recalled = (key) => {
 function remember(key, value) {
   if (scratch.takes(key)) return scratch.set(key, value);
   store.set(known(key), key, SHAPES[key] || "one", value);
+  if (value !== null) touch(key);
   if (!MIRRORED.includes(key)) return;
   try {
     window.localStorage.setItem(PREFIX + key, JSON.stringify(value));
@@ -96,6 +101,15 @@ function remember(key, value) {
     /* The look comes a moment later then. */
   }
 }
+
+/* The days of a record count from its last entry, to the minute. Without the carrier's setting nothing counts. */
+const touch = (key) => {
+  if (!data.recordDays || !RECORD_ENTRIES.includes(key)) return;
+  const { touched } = recalledTable("expiry");
+  if (isTime(touched) && Math.abs(now() - touched) <= TOUCHED_EVERY_MS) return;
+  remember("expiry", { touched: now() });
+  tell("touched");
+};
 
 const forget = (kind) => {
   Object.keys(KEYS)
@@ -111,7 +125,7 @@ const keepFor = (vehicle) => {
 };
 
 /* A record that was begun before the vehicle was named goes with it, unless the vehicle has one already. */
-const unclaimed = (vehicle) => vehicle !== "" && store.has("", RECORD_KEYS) && !store.has(vehicle, RECORD_KEYS);
+const unclaimed = (vehicle) => vehicle !== "" && store.has("", RECORD_ENTRIES) && !store.has(vehicle, RECORD_ENTRIES);
 
 const claimFor = (vehicle) => {
   if (unclaimed(vehicle)) store.move("", vehicle, RECORD_KEYS);
