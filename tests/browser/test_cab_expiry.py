@@ -1,4 +1,4 @@
-"""A record goes by the carrier's setting: days after its last entry, after a week of warning, never unseen."""
+"""A record goes by the carrier's setting: days after its last entry, and after a week of warning."""
 
 from __future__ import annotations
 

@@ -13,8 +13,9 @@ import pytest
 from bs4 import BeautifulSoup
 from click.testing import CliRunner, Result
 from forty_paces.cli import main
+from forty_paces.outputs.edition.signing import new_key
 from forty_paces.outputs.edition.vehicles import Job, Outcome, State, outcomes, part_of
-from forty_paces.outputs.edition.verification import verify
+from forty_paces.outputs.edition.verification import Signed, verify
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -79,6 +80,46 @@ def test_every_vehicle_has_a_whole_edition_of_its_own(pristine: Path) -> None:
         assert verdict.whole, verdict.differences
         ids.add(verdict.edition)
     assert len(ids) == len(FLEET)
+
+
+def test_each_folder_names_the_work_of_others_in_it(pristine: Path) -> None:
+    folder = pristine / "editions/coach"
+    bill = json.loads((folder / "sbom.cdx.json").read_text(encoding="utf-8"))
+    assert verify(folder).edition == bill["metadata"]["component"]["version"]
+    shipped = [one for one in bill["components"] if one["scope"] == "required"]
+    assert ["Atkinson Hyperlegible"] == [one["name"] for one in shipped]
+    for one in shipped[0]["properties"]:
+        assert list(folder.glob(one["value"])) or one["value"].endswith(".pdf"), one
+
+
+def test_signed_folders_are_the_carriers_and_a_used_number_is_refused(project: Path, tmp_path: Path) -> None:
+    public = new_key(tmp_path / "yard.key")
+    words = (
+        *("--sign", str(tmp_path / "yard.key")),
+        *("--vehicle", "coach", "--vehicle", "tanker"),
+    )
+    done = run(project, *words)
+    assert 2 == done.output.count("needs a number that rises: add edition_number to fleet.yml"), done.output
+    fleet = project / "content/fleet.yml"
+    edit(fleet, "rules: us", "rules: us\nedition_number: 7\nedition_expires: 2099-01-01")
+    done = run(project, *words)
+    assert (0, True) == (done.exit_code, done.output.endswith("editions: 2 built.\n")), done.output
+    for name in ("coach", "tanker"):
+        folder = project / "editions" / name
+        assert (Signed.VERIFIED, 7) == ((result := verify(folder, key=public)).signed, result.number)
+        assert f"signed, key {public.name}" in (folder / "index.html").read_text(encoding="utf-8")
+    other = new_key(tmp_path / "other.key")
+    assert Signed.REFUSED is verify(project / "editions/coach", key=other).signed
+    assert run(project, *words).output.endswith("editions: 2 unchanged.\n")
+
+    edit(fleet, 'unit: "310"', 'unit: "311"')
+    done = run(project, *words)
+    assert 1 == done.exit_code
+    assert "tanker holds a signed edition with the number 7, and this one has 7" in done.output
+    assert "unit 310" in (project / "editions/tanker/cab.html").read_text(encoding="utf-8")
+    edit(fleet, "edition_number: 7", "edition_number: 8")
+    assert run(project, *words).output.endswith("editions: 2 built.\n")
+    assert not [one for one in project.rglob("*") if one.is_file() and b"PRIVATE KEY" in one.read_bytes()]
 
 
 def test_verify_reads_the_folder_of_a_vehicle(pristine: Path) -> None:

@@ -36,6 +36,7 @@ WORDS = Texts(
         "list-handed": "Handed to, on",
         "list-rule": "A leaf is in force if the eight signs after 'leaf' in its foot stand here at its card.",
         "list-tab": "Each tab bears a card's code. The card is on the front or on the back of that leaf.",
+        "list-signature": "This set is of an edition that is {signature}.",
         # sheets
         "set-title": "{carrier}: {what} for {owner}, {size}",
         "what-wallet": "wallet cards",

@@ -42,7 +42,6 @@ const TYPES = {
 
 const LARGEST_SCRIPT = 8000000; // Letters; the list of the largest edition tried takes a twentieth.
 const LIST_START = "const EDITION" + " = "; // In two parts: the list itself is found by the whole.
-const RECORD = "edition.json";
 
 const HASHES = new Map(EDITION ? EDITION.files : []);
 
@@ -74,16 +73,16 @@ async function install() {
   if (!EDITION) throw new Error("this site was not sealed: build it before installing it");
   const cache = await caches.open(STORE);
   await drop(cache, await hashesOfCompleteEditions(cache));
-  const held = await vet(cache);
+  const held = await vet(cache, await evidence(cache));
   await fill(cache, tellProgress);
   await complete(cache);
   await cache.put(heldUrl(), new Response(JSON.stringify(held), { headers: { "Content-Type": TYPES.json } }));
 }
 
-/* What this tablet holds from then on; `Refused`, and said to every page, where the edition must not take over. */
-async function vet(cache) {
+/* What this tablet would hold from then on; `Refused`, and said to every page, where the edition must not take over. */
+async function vet(cache, given) {
   try {
-    return await judge({ ...(await evidence(cache)), held: await heldBefore(cache) });
+    return await judge({ ...given, held: await heldBefore(cache), subtle: crypto.subtle });
   } catch (fault) {
     if (fault instanceof Refused) await tell({ refused: fault.why });
     throw fault;
@@ -99,7 +98,7 @@ async function evidence(cache) {
   };
   const record = await bytes(SIGNED_FILE);
   const signature = HASHES.has(SIGNATURE_FILE) ? await bytes(SIGNATURE_FILE) : null;
-  return { record, signature, listed: EDITION, subtle: crypto.subtle };
+  return { record, signature, listed: EDITION };
 }
 
 async function heldBefore(cache) {
@@ -188,8 +187,9 @@ async function sha256(bytes) {
 
 /* Looking for the next edition. */
 
-/* What the address offers: "same", "new" with the name of its worker, "foreign" where a script came that is no whole
-   edition, or "unknown" where none came. A login page is no script: browsers refuse it, and it is nobody's fault. */
+/* What the address offers: "same", "new" with the name of its worker, "refused" where `judge` refuses it as it would on
+   installing, "foreign" where a script came that is no whole edition, or "unknown" where none came. A login page is no
+   script: browsers refuse it, and it is nobody's fault. */
 async function newer() {
   let text;
   try {
@@ -203,10 +203,17 @@ async function newer() {
   try {
     const own = nameOf(listed.key);
     const copy = new TextDecoder().decode(await received(own));
-    const record = JSON.parse(new TextDecoder().decode(await download(RECORD, new Map(listed.files).get(RECORD))));
+    const hashes = new Map(listed.files);
+    const bytes = async (path) => new Uint8Array(await download(path, hashes.get(path)));
+    const record = await bytes(SIGNED_FILE);
     const code = await sha256(new TextEncoder().encode(withoutList(text)));
-    return copy === text && code === record.worker.code_sha256 ? { offer: "new", script: own } : { offer: "foreign" };
+    const { worker } = JSON.parse(new TextDecoder().decode(record));
+    if (copy !== text || code !== worker.code_sha256) return { offer: "foreign" };
+    const signature = hashes.has(SIGNATURE_FILE) ? await bytes(SIGNATURE_FILE) : null;
+    await vet(await caches.open(STORE), { record, signature, listed });
+    return { offer: "new", script: own };
   } catch (fault) {
+    if (fault instanceof Refused) return { offer: "refused" };
     return { offer: "unknown" }; // Half published, perhaps, or the network ended: it is asked again.
   }
 }
@@ -320,7 +327,7 @@ async function look() {
 /* What `judge` says of this edition by itself; empty where it cannot be read now. */
 async function signedStatus(cache) {
   try {
-    return (await judge({ ...(await evidence(cache)), held: null })).signed;
+    return (await judge({ ...(await evidence(cache)), held: null, subtle: crypto.subtle })).signed;
   } catch (fault) {
     return fault instanceof Refused ? "refused" : "";
   }

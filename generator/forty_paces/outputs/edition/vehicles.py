@@ -37,13 +37,18 @@ from forty_paces.outputs.edition import offline, publication
 from forty_paces.outputs.edition.edition_file import RECORD, CannotSeal, refuse_used_number, seal
 from forty_paces.outputs.edition.signing import read_signing_key
 from forty_paces.outputs.edition.verification import verify
+from forty_paces.outputs.pages import bill_of_materials
+from forty_paces.outputs.pages.about import SHIPPED
 from forty_paces.outputs.paper.sheets import PrintDocument
 
-LAYOUT = 3
+LAYOUT = 4
 """Version of the folder's layout, incremented when the same inputs come to make another folder."""
 
 FONT_LICENSE = "LICENSE-atkinson-hyperlegible.txt"
 """Included wherever the font is."""
+
+FONT = replace(SHIPPED[0], texts=(FONT_LICENSE,), files=("cab.html", "cards/*.html", "cards/*.pdf"))
+"""The one work of others in a vehicle's folder: within its documents."""
 
 
 class State(StrEnum):
@@ -156,6 +161,7 @@ def artifacts(context: BuildContext, vehicle: Vehicle, *, with_pdf: bool) -> Ite
     yield Artifact("cab.html", cab_html(context, vehicle, root="./"))
     yield from offline.artifacts(context)
     yield Artifact(FONT_LICENSE, context.asset_text(f"fonts/{FONT_LICENSE}"))
+    yield from bill_of_materials.artifacts(context, (FONT,))
     for document in printed:
         yield Artifact(f"{document.path}.html", document.html)
     sheets = tuple(entry for entry in entries if with_pdf and entry.kind != "faces")

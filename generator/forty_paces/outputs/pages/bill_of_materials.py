@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import re
 import uuid
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from importlib import metadata
 from typing import Any
 
@@ -37,15 +37,15 @@ _EXTRA = re.compile(r"""extra == ['"]([a-z]+)['"]""")
 _EXTRAS_THAT_MAKE_FILES = ("", "pdf")
 
 
-def artifacts(context: BuildContext) -> Iterator[Artifact]:
-    """The file ``sbom.cdx.json``."""
-    yield Artifact(FILE, json.dumps(bill(context), indent=1, ensure_ascii=False) + "\n")
+def artifacts(context: BuildContext, works: Sequence[ShippedWork] = SHIPPED) -> Iterator[Artifact]:
+    """The file ``sbom.cdx.json`` of a folder that ships these works of others."""
+    yield Artifact(FILE, json.dumps(bill(context, works), indent=1, ensure_ascii=False) + "\n")
 
 
-def bill(context: BuildContext) -> dict[str, Any]:
+def bill(context: BuildContext, works: Sequence[ShippedWork] = SHIPPED) -> dict[str, Any]:
     """The document."""
     edition, fleet = context.library.edition, context.library.fleet
-    shipped = [_shipped(work) for work in SHIPPED]
+    shipped = [_shipped(work) for work in works]
     packages = [_package(name, version) for name, version in made_with()]
     return {
         "bomFormat": "CycloneDX",
