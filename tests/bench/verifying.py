@@ -1,7 +1,8 @@
 """What it costs to compare every file with its hash whenever it is served, in a browser without a network.
 
-Two editions are kept: the cab file with four megabytes of filler, and the same under a worker that trusts its
-store. Each is opened by a worker that has just started. Wall times: only the ratio counts.
+Three editions are kept: the cab file with four megabytes of filler under a worker that trusts its store,
+under the one that compares, and the latter signed. They are opened in turns, each by a worker that has just
+started. Wall times: only the ratios count.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ import random
 import statistics
 import tempfile
 from collections.abc import Iterator
+from contextlib import ExitStack
 from pathlib import Path
 
 from forty_paces.authoring.library import load_library
@@ -18,12 +20,14 @@ from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.edition.edition_file import seal
 from forty_paces.outputs.edition.offline import artifacts
+from forty_paces.outputs.edition.signing import new_key, read_signing_key
 from playwright.sync_api import Browser, sync_playwright
 
 from tests.bench.measuring import PROJECT, Table
 from tests.browser.serving import SiteServer, serving
 from tests.browsers import CHROMIUM_ARGUMENTS, find_chromium
 
+EDITIONS = ("trusted", "compared", "signed")
 FILLER_FILES, FILLER_BYTES = 150, 28_000
 COMPARED = "if (bytes && (await sha256(bytes)) === hash) return bytes;"
 TRUSTED = "if (bytes) return bytes;"
@@ -38,22 +42,33 @@ new MutationObserver((changes) => {
 
 
 def tables(rounds: int) -> Iterator[Table]:
-    """Medians of both, and their ratio."""
-    with tempfile.TemporaryDirectory() as top, sync_playwright() as playwright:
+    """Medians of each, opened in turns, and their ratios."""
+    with tempfile.TemporaryDirectory() as top, sync_playwright() as playwright, ExitStack() as stack:
         browser = playwright.chromium.launch(
             executable_path=find_chromium(playwright), args=CHROMIUM_ARGUMENTS
         )
-        folders = [made(Path(top) / name, name == "compared") for name in ("compared", "trusted")]
-        taken = [opened(browser, folder, rounds) for folder in folders]
+        kept = [Kept(browser, stack, made(Path(top), name)) for name in EDITIONS]
+        for _ in range(rounds):
+            for one in kept:
+                one.open_again()
         browser.close()
     rows = []
-    for name, compared, trusted in zip(("first paint", "ready"), *taken, strict=True):
-        rows.append((name, f"{trusted:.0f}", f"{compared:.0f}", f"{compared / trusted:.2f}"))
-    yield Table("With the network cut", ("until", "trusted, ms", "compared, ms", "trusted = 1"), rows)
+    for title, medians in (
+        ("first paint", [statistics.median(one.paints) for one in kept]),
+        ("ready", [statistics.median(one.readies) for one in kept]),
+    ):
+        ratios = [f"{median / medians[0]:.2f}" for median in medians[1:]]
+        rows.append((title, *(f"{median:.0f}" for median in medians), *ratios))
+    yield Table(
+        f"With the network cut, in turns; median of {rounds}",
+        ("until", *(f"{name}, ms" for name in EDITIONS), *(f"{name}, trusted = 1" for name in EDITIONS[1:])),
+        rows,
+    )
 
 
-def made(folder: Path, compares: bool) -> Path:
-    """A sealed edition whose worker compares every file that it serves, or none."""
+def made(top: Path, name: str) -> Path:
+    """A sealed edition of one of the kinds."""
+    folder = top / name
     library = load_library(PROJECT)
     context = BuildContext(library, PROJECT / "site_overrides")
     rng = random.Random(40)
@@ -66,33 +81,45 @@ def made(folder: Path, compares: bool) -> Path:
         (folder / f"filler-{number}.txt").write_bytes(rng.randbytes(FILLER_BYTES))
     worker = (folder / "sw.js").read_text(encoding="utf-8")
     assert worker.count(COMPARED) == 1
-    (folder / "sw.js").write_text(worker if compares else worker.replace(COMPARED, TRUSTED), encoding="utf-8")
-    seal(folder, {"edition": "a", "date": "2026-11-25", "day": "25 November 2026"}, dt.date(2026, 11, 25))
+    if name == "trusted":
+        (folder / "sw.js").write_text(worker.replace(COMPARED, TRUSTED), encoding="utf-8")
+    about = {"edition": "a", "date": "2026-11-25", "day": "25 November 2026"}
+    key = None
+    if name == "signed":
+        new_key(top / "key")
+        key = read_signing_key(top / "key")
+        about |= {"number": 1, "expires": "2099-01-01"}
+    seal(folder, about, dt.date(2026, 11, 25), key=key)
     return folder
 
 
-def opened(browser: Browser, folder: Path, rounds: int) -> tuple[float, float]:
-    """Median milliseconds to the first paint and to "ready" of a kept edition."""
-    paints, readies = [], []
-    with serving(SiteServer(folder)) as server:
+class Kept:
+    """One edition on a tablet of its own, and what its openings took in milliseconds."""
+
+    def __init__(self, browser: Browser, stack: ExitStack, folder: Path) -> None:
+        self.server = stack.enter_context(serving(SiteServer(folder)))
+        self.paints: list[float] = []
+        self.readies: list[float] = []
         context = browser.new_context()
         context.add_init_script(LISTEN)
-        page = context.new_page()
-        page.goto(server.address + "cab.html")
-        page.wait_for_selector(READY, state="attached", timeout=60_000)
-        server.dead = True
-        for _ in range(rounds):
-            session = context.new_cdp_session(page)
-            session.send("ServiceWorker.enable")
-            session.send("ServiceWorker.stopAllWorkers")
-            session.detach()
-            page.goto("about:blank")
-            page.goto(server.address + "cab.html")
-            page.wait_for_selector(READY, state="attached", timeout=60_000)
-            paint, ready = page.evaluate(
-                "[performance.getEntriesByName('first-contentful-paint')[0].startTime, window.readyAt]"
-            )
-            paints.append(paint)
-            readies.append(ready)
-        context.close()
-    return statistics.median(paints), statistics.median(readies)
+        self.page = context.new_page()
+        self._open()
+        self.server.dead = True
+
+    def _open(self) -> None:
+        self.page.goto(self.server.address + "cab.html")
+        self.page.wait_for_selector(READY, state="attached", timeout=60_000)
+
+    def open_again(self) -> None:
+        """Open it by a worker that has just started, without a network."""
+        session = self.page.context.new_cdp_session(self.page)
+        session.send("ServiceWorker.enable")
+        session.send("ServiceWorker.stopAllWorkers")
+        session.detach()
+        self.page.goto("about:blank")
+        self._open()
+        paint, ready = self.page.evaluate(
+            "[performance.getEntriesByName('first-contentful-paint')[0].startTime, window.readyAt]"
+        )
+        self.paints.append(paint)
+        self.readies.append(ready)

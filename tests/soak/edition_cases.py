@@ -449,7 +449,9 @@ def _refused(words: str, make: Callable[[Case], Path], *, forged: bool = False) 
     def happens(case: Case) -> list[Path]:
         signed = case.editions.signed
         case.install(signed)
-        case.unchecked = "not verified here" in case.text("[data-edition-status]")
+        status = case.text("[data-edition-status]")
+        case.unchecked = "Signature not verified here." in status
+        assert case.unchecked or "Signature verified." in status, status
         folder = make(case)
         assert hashes(folder) != hashes(signed)
         case.publish(folder)
