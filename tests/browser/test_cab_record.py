@@ -238,14 +238,14 @@ class TestRecord:
         page.click("[data-ten-out]")
         page.locator("[data-due] >> nth=0").locator('[data-due-set="now"]').click()
         kept = ["finder", "look", "vehicle"]
-        record = ["events", "fields", "log", "marks", "out", "stopped", "ticks", "walk"]
+        record = ["events", "expiry", "fields", "log", "marks", "out", "stopped", "ticks", "walk"]
         assert stored(page) == sorted([*kept, *record])
         go(page, "record")
         page.click('.is-open [href="#clear"]')
         assert page.is_visible("#field-place") is False
-        assert len(stored(page)) == 11  # the first tap erases nothing
+        assert len(stored(page)) == 12  # the first tap erases nothing
         page.click('.is-open [href="#record"]')
-        assert len(stored(page)) == 11
+        assert len(stored(page)) == 12
         page.click('.is-open [href="#clear"]')
         page.click("[data-record-clear]")
         assert stored(page) == kept
