@@ -47,7 +47,7 @@ OUTPUTS_MAY_IMPORT = {
     "cab": {"common"},
     "cards": {"common", "paper"},
     "classroom": {"common", "paper"},
-    "edition": {"common", "paper", "cards", "cab"},
+    "edition": {"common", "paper", "pages", "cards", "cab"},
     "site": {"common", "pages", "cards", "cab", "classroom", "edition"},
 }
 """The same inside outputs: only `edition`, which makes a vehicle's folder, and `site`, which makes all, know
