@@ -278,6 +278,10 @@ SCREENS = Texts(
         "family-brakes": "Brakes",
         "family-skids": "Skids",
         "family-weather": "Weather",
+        # at the foot of every printed page
+        "foot": "{carrier}, {unit}, edition {edition}",
+        "foot-unit": "unit {unit}",
+        "foot-no-unit": "unit ____________",
         # calls
         "call-emergency": "Call {number}",
         "call-dispatch": "Call dispatch",

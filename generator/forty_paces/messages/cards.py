@@ -67,6 +67,9 @@ WORDS = Texts(
 )
 """Every text by its id."""
 
+SHEET = Texts("sheet", {"page": "Page", "of": "of"})
+"""The words around page number and count at the foot of a printed page."""
+
 SLIP = Texts(
     "slip",
     {

@@ -138,7 +138,7 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
     first_script = inline_source(context.asset_text("js/cab/first.js"))
     script = inline_source(cab_script(context))
     style_start = inline_source(cab_style(context, STYLES_OF_START))
-    style_rest = inline_source(cab_style(context, STYLES_OF_REST))
+    style_rest = inline_source(f"{cab_style(context, STYLES_OF_REST)}\n{paper_foot(context, vehicle)}")
     page = context.render(
         "cab/cab.html.j2",
         root=root or ("../../" if vehicle else "./"),
@@ -205,6 +205,17 @@ def edition_words(context: BuildContext, vehicle: Vehicle | None) -> str:
     if vehicle:
         words.append(f"VEHICLE {vehicle.id}")
     return " ".join(words).upper()
+
+
+def paper_foot(context: BuildContext, vehicle: Vehicle | None) -> str:
+    """The rule that names carrier, unit and edition on every page that is printed, with its number."""
+    unit = vehicle and (SCREENS["foot-unit"].format(unit=vehicle.unit) if vehicle.unit else vehicle.title)
+    foot = SCREENS["foot"].format(
+        carrier=context.library.fleet.carrier,
+        unit=unit or SCREENS["foot-no-unit"],
+        edition=context.library.edition.id,
+    )
+    return f"@media print{{@page{{{foot_boxes(foot)}}}}}"
 
 
 def _without_blank_lines(markup: Markup) -> Markup:

@@ -98,7 +98,9 @@ class Face:
     body_html: str
     "Head and content alone: the same for every vehicle whose steps are the same, so laid out once."
     margin_html: str
-    "Tab, place of the ring and foot alone, printed over the body."
+    "Tab, place of the ring and foot alone, printed over the body; without the QR code."
+    qr_text: str
+    "What a telephone reads from the QR code."
     strings: dict[str, str]
     "Every string on it by its string id."
 
@@ -331,7 +333,7 @@ def _face(
     parts = face_parts(setting, draft, number, composition, tuple(on_leaf.values()), leaf)
     body, foot = (
         _part_measured(part, composition, setting.size, setting.context.fonts)
-        for part in (parts.body, foot_html(setting, draft, number, leaf))
+        for part in (parts.body, parts.bare_foot)
     )
 
     def gap(used_mm: float) -> int:
@@ -359,6 +361,7 @@ def _face(
         html=parts.whole(gap(whole_mm)),
         body_html=parts.body_piece(gap(body.height_mm)),
         margin_html=parts.margin_piece(gap(foot.height_mm)),
+        qr_text=parts.code,
         strings=body.strings,
     )
 

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from forty_paces.outputs.paper.box_style import BoxStyle, style_sheet
 from forty_paces.outputs.paper.sheets import PAPERS, PaperSize
@@ -106,6 +107,15 @@ class Card:
         """Width of the text column."""
         return round(self.paper.width_mm - self.thumb_mm - self.edge_mm, 4)
 
+    def qr_box_mm(self, *, back: bool) -> tuple[float, float, float, float]:
+        """Left, top, right and bottom of the QR code, level with the end of the foot."""
+        bottom = self.paper.height_mm - self.bottom_mm
+        if self.slots:
+            left = self.paper.width_mm - SHEET_EDGE_MM - self.qr_mm if back else SHEET_EDGE_MM
+        else:
+            left = self.paper.width_mm - (self.thumb_mm if back else self.edge_mm) - self.qr_mm
+        return left, bottom - self.qr_mm, left + self.qr_mm, bottom
+
     @property
     def room_mm(self) -> float:
         """Height between the top and bottom margins."""
@@ -154,6 +164,7 @@ SYMBOL_DOWN_MM = 0.4
 "Distance from the top of the notice to its symbol."
 
 
+@lru_cache(maxsize=64)  # measured blocks are kept by the identity of their styles
 def styles(composition: Composition) -> dict[str, BoxStyle]:
     """The styles of a face by class name; on an element with several classes, later ones override."""
     c = composition

@@ -67,6 +67,10 @@ class FaceParts:
     edge: str
     "Tabs and place of the ring."
     foot: str
+    bare_foot: str
+    "Without the QR code."
+    code: str
+    "The text of the QR code."
 
     def whole(self, gap: int) -> str:
         """The complete face; ``gap`` is the space above its foot, in tenths of a millimeter."""
@@ -77,8 +81,8 @@ class FaceParts:
         return self.shell(f"{self.body}{gap_html(gap)}", self.draft)
 
     def margin_piece(self, gap: int) -> str:
-        """Tab, ring and foot alone."""
-        return self.shell(f"{self.edge}{gap_html(gap)}{self.foot}", False)
+        """Tab, ring and foot alone, without the QR code, which is drawn by itself."""
+        return self.shell(f"{self.edge}{gap_html(gap)}{self.bare_foot}", False)
 
 
 def gap_html(tenths_mm: int) -> str:
@@ -132,7 +136,8 @@ def face_parts(
     leaf: str,
 ) -> FaceParts:
     """The parts of a face that fits, with the tabs of both cards on its leaf, and that leaf's version."""
-    qr = qr_svg(qr_words(setting, draft, number, leaf), prefix=f"{draft.id}-{number}")
+    code = qr_words(setting, draft, number, leaf)
+    qr = qr_svg(code, prefix=f"{draft.id}-{number}")
     macros = _macros(setting)
     shown = {
         "id": draft.id,
@@ -147,6 +152,8 @@ def face_parts(
         body=body_html(setting, draft),
         edge=_tidy(macros.edge(shown)),
         foot=foot_html(setting, draft, number, leaf, qr),
+        bare_foot=foot_html(setting, draft, number, leaf),
+        code=code,
     )
 
 

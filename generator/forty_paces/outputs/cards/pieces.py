@@ -24,15 +24,17 @@ from forty_paces.outputs.cards.documents import (
 )
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
+from forty_paces.outputs.common.qr import qr_operators
 from forty_paces.outputs.common.typesetting import html_with_no_break_spaces
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.paper.assembly import Cell, ComposedPage, Composition, Stock
+from forty_paces.outputs.paper.assembly import Stock
+from forty_paces.outputs.paper.composed import PT, Cell, ComposedPage, Composition, DrawnPiece
 from forty_paces.outputs.paper.imposition import Imposition
 from forty_paces.outputs.paper.sheets import NO_MARGINS, Margins, PaperDocument, document_html
 
 BLEED_MM = 3.0
-"How far tabs are printed beyond the trim; sheets show it, pages of the finished size end at the trim."
-_PAGES_A_JOB = 32
+"How far tabs are printed beyond the trim."
+_PAGES_A_JOB = 64
 "Pieces laid out together. Always the same number, so that the bytes do not depend on the processors."
 _SEE_THROUGH = "body,.face{background:none}"
 "Pieces lie over one another."
@@ -56,6 +58,27 @@ class _Piece:
     html: str
 
 
+@dataclass(frozen=True, slots=True)
+class _Code:
+    """The QR code of a face at its place. It is drawn: laid out, it would take as long as all else there."""
+
+    size: str
+    back: bool
+    text: str
+
+    def drawn(self) -> DrawnPiece:
+        card = CARDS[self.size]
+        width, height = card.paper.width_mm, card.paper.height_mm
+        left, _, right, bottom = box = card.qr_box_mm(back=self.back)
+        return DrawnPiece(
+            width,
+            height,
+            qr_operators(self.text, (right - left) * PT, left * PT, (height - bottom) * PT),
+            self.text,
+            box,
+        )
+
+
 def card_pdfs(
     context: BuildContext,
     entries: Iterable[CatalogEntry],
@@ -75,7 +98,8 @@ def card_pdfs(
         if at not in pages:  # laid out as it is; only its assembly is the same
             keys.append(tuple((at, number) for number in range(entry.printed.pages)))
             jobs.append(pdf.LayoutJob(entry.printed.html, entry.printed.pages, whole_fonts=False))
-    stock = Stock(zip(keys, pdf.layouts(jobs, watch, processes=processes), strict=True))
+    codes = {code: code.drawn() for shown in pages.values() for code in _codes(shown)}
+    stock = Stock(zip(keys, pdf.layouts(jobs, watch, processes=processes), strict=True), codes)
     edition = context.library.edition
     subject = f"Edition {edition.id} of {edition.date.isoformat()}, {edition.signature}"
     for at, entry in enumerate(wanted):
@@ -91,7 +115,8 @@ def _pages(entry: CatalogEntry) -> Iterator[ComposedPage]:
     if plan is None:
         size = cards.card.paper
         for face in cards.faces:
-            yield ComposedPage(size.width_mm, size.height_mm, (Cell(_of_face(cards, face), 0, 0),))
+            cell = Cell(_of_face(cards, face), 0, 0)
+            yield ComposedPage(size.width_mm, size.height_mm, (cell,), None, BLEED_MM, BLEED_MM)
         return
     sides = plan.sides(len(cards.sides))
     frame = Cell((_Piece(_Form(plan=plan, tagged=False), frame_html(plan, "sheet")),), 0, 0)
@@ -126,19 +151,26 @@ def _page(plan: Imposition, cells: tuple[Cell, ...]) -> ComposedPage:
     )
 
 
-def _of_face(cards: CardSet, face: Face) -> tuple[_Piece, ...]:
+def _of_face(cards: CardSet, face: Face) -> tuple[_Piece | _Code, ...]:
     form = _Form(cards.size)
-    return _Piece(form, face.body_html), _Piece(form, face.margin_html)
+    code = _Code(cards.size, not face.number % 2, face.qr_text)
+    return _Piece(form, face.body_html), _Piece(form, face.margin_html), code
+
+
+def _codes(pages: Iterable[ComposedPage]) -> Iterator[_Code]:
+    for page in pages:
+        for cell in page.cells:
+            yield from (piece for piece in cell.pieces if isinstance(piece, _Code))
 
 
 def _pieces(pages: Iterable[ComposedPage]) -> dict[_Form, list[_Piece]]:
-    """Every piece once, in the order in which they first occur, by what they are laid out with."""
+    """Every piece to lay out once, in the order in which they first occur, by what they are laid out with."""
     found: dict[_Form, dict[_Piece, None]] = {}
     for page in pages:
         for cell in page.cells:
             for piece in cell.pieces:
-                assert isinstance(piece, _Piece)
-                found.setdefault(piece.form, {})[piece] = None
+                if isinstance(piece, _Piece):
+                    found.setdefault(piece.form, {})[piece] = None
     return {form: list(pieces) for form, pieces in found.items()}
 
 

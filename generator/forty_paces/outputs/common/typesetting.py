@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from functools import lru_cache
 
 from markupsafe import Markup, escape
 
@@ -75,6 +76,7 @@ def how_met(source: Source) -> str:
     return TERMS["checked"].format(basis=words, day=short_date(source.checked))
 
 
+@lru_cache(maxsize=16_384)  # sets of cards repeat most of their texts
 def with_no_break_spaces(text: str) -> str:
     """Plain text with no-break spaces."""
     for space in (_BEFORE_UNIT, _BEFORE_MONTH, _IN_CITATION):

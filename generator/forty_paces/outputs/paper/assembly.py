@@ -14,69 +14,19 @@ import io
 import re
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from markupsafe import escape
 
+from forty_paces.outputs.paper.composed import PT, Cell, ComposedPage, Composition, DrawnPiece
 from forty_paces.outputs.paper.pdf import Bookmark, Layout, joining_library
-from forty_paces.outputs.paper.sheets import INCH_MM
 from forty_paces.outputs.paper.structure import Node, marks_of, nodes_of
 
-PT = 72 / INCH_MM
-"""Points in one millimeter."""
 _PX = 0.75
 "Points in one CSS pixel (CSS Values and Units Level 3, 5.2)."
 _RESOURCES = ("ExtGState", "XObject", "Pattern", "Shading", "ColorSpace", "Font")
 _NAME = re.compile(rb"/([A-Za-z0-9_.+-]+)")
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """Pieces laid over one another at one place of a page; lengths from the page's top left corner."""
-
-    pieces: tuple[Hashable, ...]
-    "Keys of the pieces in the stock."
-    left_mm: float
-    top_mm: float
-    turned: bool = False
-    "Upside down."
-    trimmed: bool = False
-    "Without its bleed, which would lie on the card beside it."
-
-
-@dataclass(frozen=True, slots=True)
-class ComposedPage:
-    """One page of a document, from its cells."""
-
-    width_mm: float
-    height_mm: float
-    cells: tuple[Cell, ...]
-    trim_mm: tuple[float, float, float, float] | None = None
-    "Left, top, right and bottom of what is cut out; None where that is the page."
-    bleed_mm: float = 0.0
-    "How far ink goes beyond that."
-
-    def boxes_pt(self) -> tuple[list[float], list[float]]:
-        """TrimBox and BleedBox (ISO 32000-1, 14.11.2), from the bottom left corner."""
-        left, top, right, bottom = self.trim_mm or (0.0, 0.0, self.width_mm, self.height_mm)
-        bleed = [
-            max(0.0, left - self.bleed_mm),
-            max(0.0, self.height_mm - bottom - self.bleed_mm),
-            min(self.width_mm, right + self.bleed_mm),
-            min(self.height_mm, self.height_mm - top + self.bleed_mm),
-        ]
-        trim = [left, self.height_mm - bottom, right, self.height_mm - top]
-        return [round(edge * PT, 4) for edge in trim], [round(edge * PT, 4) for edge in bleed]
-
-
-@dataclass(frozen=True, slots=True)
-class Composition:
-    """A document to assemble."""
-
-    title: str
-    subject: str
-    pages: tuple[ComposedPage, ...]
-    lang: str = "en"
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +44,11 @@ class _Piece:
 class Stock:
     """The pieces of laid-out documents, by key."""
 
-    def __init__(self, layouts: Iterable[tuple[Sequence[Hashable], Layout]]) -> None:
+    def __init__(
+        self,
+        layouts: Iterable[tuple[Sequence[Hashable], Layout]],
+        drawn: Mapping[Hashable, DrawnPiece] = MappingProxyType({}),
+    ) -> None:
         """Each layout comes with the keys of its pages."""
         self._lib = joining_library()
         self._store = self._lib.new()
@@ -105,6 +59,7 @@ class Stock:
             with self._lib.open(io.BytesIO(layout.data)) as source:
                 self._producer = str(source.docinfo.get("/Producer", ""))
                 self._pieces |= zip(keys, self._taken(source, layout), strict=True)
+        self._pieces |= {key: self._drawn(piece) for key, piece in drawn.items()}
 
     def page_of(self, key: Hashable) -> ComposedPage:
         """A page of the size of one piece that shows this piece alone."""
@@ -114,6 +69,15 @@ class Stock:
     def assemble(self, document: Composition) -> bytes:
         """The document as a tagged PDF (PDF/UA-1)."""
         return _Assembly(self._lib, self._pieces, self._producer).of(document)
+
+    def _drawn(self, drawn: DrawnPiece) -> _Piece:
+        form = self._lib.Stream(self._store, b"/Figure <</MCID 0>> BDC\n" + drawn.content + b"\nEMC")
+        form.Type, form.Subtype = self._lib.Name.XObject, self._lib.Name.Form
+        width, height = (round(side * PT, 4) for side in (drawn.width_mm, drawn.height_mm))
+        form.BBox = self._lib.Array([0, 0, width, height])
+        form.Resources = self._lib.Dictionary()
+        box = tuple(edge * PT / _PX for edge in drawn.box_mm)
+        return _Piece(form, width, height, (Node("Figure", drawn.alt, box, (), (0,)),), 1, ())
 
     def _taken(self, source: Any, layout: Layout) -> Iterator[_Piece]:
         pages = list(source.pages)
@@ -224,6 +188,10 @@ class _Assembly:
     def _add_page(self, number: int, composed: ComposedPage, whole: Any) -> None:
         width, height = round(composed.width_mm * PT, 4), round(composed.height_mm * PT, 4)
         page = self.pdf.add_blank_page(page_size=(width, height)).obj
+        if beyond := composed.beyond_mm * PT:
+            page.CropBox = self.lib.Array([0, 0, width, height])
+            edges = (-beyond, -beyond, width + beyond, height + beyond)
+            page.MediaBox = self.lib.Array([round(edge, 4) for edge in edges])
         page.Tabs = self.lib.Name.S
         trim, bleed = composed.boxes_pt()
         page.TrimBox, page.BleedBox = self.lib.Array(trim), self.lib.Array(bleed)
@@ -262,7 +230,8 @@ class _Assembly:
         if "/StructParents" in form:  # shown before in this document: this place has structure of its own
             again = self.lib.Stream(self.pdf, form.read_raw_bytes())
             for entry in ("/Type", "/Subtype", "/BBox", "/Resources", "/Filter"):
-                again[entry] = form[entry]
+                if entry in form:
+                    again[entry] = form[entry]
             form = again
         owners: list[Any] = [None] * piece.marks
         for node in piece.nodes:

@@ -13,14 +13,14 @@ import itertools
 import math
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
-from html.parser import HTMLParser
 from typing import Literal
 
 from forty_paces.drawing.text import unbreakable_parts
 from forty_paces.drawing.typeface import Typeface
 from forty_paces.outputs.paper.box_style import BoxStyle, Styles, overlaid
+from forty_paces.outputs.paper.elements import Element, parsed, strings_of
 
 PT_MM = 25.4 / 72
 """One point in millimeters."""
@@ -55,58 +55,9 @@ class Measured:
     "Every text that has a string id, by that id."
 
 
-@dataclass(slots=True)
-class _Element:
-    tag: str
-    classes: tuple[str, ...] = ()
-    key: str = ""
-    height_mm: float = 0.0
-    "Printed height of an SVG whose height is given in millimeters; otherwise 0."
-    children: list[_Element | str] = field(default_factory=list)
-
-
-_VOID = frozenset(
-    {"br", "hr", "img", "input", "meta", "link", "col", "path", "rect", "circle", "line", "use"}
-)
 _INLINE = frozenset({"span", "strong", "b", "a", "abbr", "small", "time"})
 _BOLD = frozenset({"strong", "b", "h1", "h2", "h3", "h4", "th", "dt"})
 _ROWS = frozenset({"tr"})
-
-
-class _Reader(HTMLParser):
-    def __init__(self) -> None:
-        super().__init__(convert_charrefs=True)
-        self.root = _Element("div")
-        self.open = [self.root]
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        named = dict(attrs)
-        classes = tuple((named.get("class") or "").split())
-        element = _Element(tag, classes, named.get("data-key") or "", _picture_mm(tag, named.get("height")))
-        self.open[-1].children.append(element)
-        if tag not in _VOID:
-            self.open.append(element)
-
-    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.handle_starttag(tag, attrs)
-        if tag not in _VOID:
-            self.open.pop()
-
-    def handle_endtag(self, tag: str) -> None:
-        if tag in _VOID:
-            return
-        if self.open[-1].tag != tag:
-            raise ValueError(f"</{tag}> closes <{self.open[-1].tag}>")
-        self.open.pop()
-
-    def handle_data(self, data: str) -> None:
-        self.open[-1].children.append(data)
-
-
-def _picture_mm(tag: str, height: str | None) -> float:
-    if tag == "svg" and height and height.endswith("mm"):
-        return float(height.removesuffix("mm"))
-    return 0.0
 
 
 def measure(
@@ -117,21 +68,9 @@ def measure(
     Raises ``ValueError`` if tags are not closed in the order in which they were opened, or if the layout is
     not supported, and :class:`TooNarrow` if a word is wider than its column.
     """
-    root = _parsed(html)
-    layout = _Layout(styles, typeface, slack_mm)
-    height = layout.block(root, _Setting(12.0, 15.6, False), width_mm)
-    return Measured(height, tuple(layout.paragraphs), dict(_strings(root)))
-
-
-@lru_cache(maxsize=256)  # the same HTML is measured in one type size after another
-def _parsed(html: str) -> _Element:
-    """The root of the element tree, which nobody changes."""
-    reader = _Reader()
-    reader.feed(html)
-    reader.close()
-    if len(reader.open) != 1:
-        raise ValueError(f"<{reader.open[-1].tag}> is never closed")
-    return reader.root
+    root = parsed(html)
+    block = _layout(styles, typeface, slack_mm).block(root, _Setting(12.0, 15.6, False), width_mm)
+    return Measured(block.height_mm, block.paragraphs, strings_of(root))
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,16 +96,27 @@ class _Run:
     "Padding before or after inline text; the text of such a run is empty."
 
 
-def _strings(element: _Element) -> Iterator[tuple[str, str]]:
-    if element.key:
-        yield element.key, " ".join(_text(element).split())
-    for child in element.children:
-        if isinstance(child, _Element):
-            yield from _strings(child)
+@dataclass(frozen=True, slots=True)
+class _Block:
+    """Height of a block, and the paragraphs in it."""
+
+    height_mm: float
+    paragraphs: tuple[Paragraph, ...]
 
 
-def _text(element: _Element) -> str:
-    return "".join(child if isinstance(child, str) else _text(child) for child in element.children)
+_KEPT_LAYOUTS, _KEPT_BLOCKS = 32, 16_384
+_layouts: dict[tuple[int, int, float], _Layout] = {}
+"By the identities of styles and typeface, which a layout holds, so that no others can have the same."
+
+
+def _layout(styles: Styles, typeface: Typeface, slack_mm: float) -> _Layout:
+    """The layout for these styles, with the blocks that it has measured before."""
+    key = (id(styles), id(typeface), slack_mm)
+    if key not in _layouts:
+        if len(_layouts) >= _KEPT_LAYOUTS:
+            _layouts.clear()
+        _layouts[key] = _Layout(styles, typeface, slack_mm)
+    return _layouts[key]
 
 
 class _Layout:
@@ -174,17 +124,17 @@ class _Layout:
         self.styles = styles
         self.typeface = typeface
         self.slack_mm = slack_mm
-        self.paragraphs: list[Paragraph] = []
         self.resolved: dict[tuple[str, tuple[str, ...], bool], BoxStyle] = {}
+        self.blocks: dict[tuple[Element, _Setting, float], _Block] = {}
 
-    def style(self, element: _Element) -> BoxStyle:
+    def style(self, element: Element) -> BoxStyle:
         """The tag's default style, overridden by the style of each class in the order of ``styles``."""
         key = (element.tag, element.classes, bool(element.height_mm))
         if key not in self.resolved:
             self.resolved[key] = self._resolved(element)
         return self.resolved[key]
 
-    def _resolved(self, element: _Element) -> BoxStyle:
+    def _resolved(self, element: Element) -> BoxStyle:
         display: Literal["block", "inline", "row", "aside"] = "block"
         if element.tag in _INLINE:
             display = "inline"
@@ -198,19 +148,40 @@ class _Layout:
                 style = overlaid(style, self.styles[name])
         return style
 
-    def block(self, element: _Element, around: _Setting, width_mm: float) -> float:
+    def block(self, element: Element, around: _Setting, width_mm: float) -> _Block:
+        key = (element, around, width_mm)
+        if (known := self.blocks.get(key)) is not None:
+            return known
+        if len(self.blocks) >= _KEPT_BLOCKS:
+            self.blocks.clear()
+        paragraphs: list[Paragraph] = []
+        self.blocks[key] = block = _Block(
+            self._height(element, around, width_mm, paragraphs), tuple(paragraphs)
+        )
+        return block
+
+    def _height(
+        self, element: Element, around: _Setting, width_mm: float, paragraphs: list[Paragraph]
+    ) -> float:
         if element.tag == "svg":
             return element.height_mm
         style = self.style(element)
         setting = around.within(style)
         inner = width_mm - style.left_mm - style.right_mm - 2 * style.border_mm
-        content = self._content(element, style, setting, inner)
+        content = self._content(element, style, setting, inner, paragraphs)
         whole = content + style.above_mm + style.below_mm + 2 * style.border_mm
         return max(whole, style.height_mm or 0.0)
 
-    def _content(self, element: _Element, style: BoxStyle, setting: _Setting, width_mm: float) -> float:
+    def _content(
+        self,
+        element: Element,
+        style: BoxStyle,
+        setting: _Setting,
+        width_mm: float,
+        paragraphs: list[Paragraph],
+    ) -> float:
         if style.display == "row":
-            return self._row(element, style, setting, width_mm)
+            return self._row(element, style, setting, width_mm, paragraphs)
         height = 0.0
         runs: list[_Run] = []  # inline content collected until a block ends it
         for child in element.children:
@@ -223,22 +194,33 @@ class _Layout:
             if display == "inline":
                 runs += self._inline(child, setting)
                 continue
-            height += self._paragraph(runs, setting, width_mm)
+            height += self._paragraph(runs, setting, width_mm, paragraphs)
             runs = []
-            height += self.block(child, setting, width_mm)
-        return height + self._paragraph(runs, setting, width_mm)
+            block = self.block(child, setting, width_mm)
+            paragraphs += block.paragraphs
+            height += block.height_mm
+        return height + self._paragraph(runs, setting, width_mm, paragraphs)
 
-    def _row(self, element: _Element, style: BoxStyle, setting: _Setting, width_mm: float) -> float:
-        cells = [child for child in element.children if isinstance(child, _Element)]
+    def _row(
+        self,
+        element: Element,
+        style: BoxStyle,
+        setting: _Setting,
+        width_mm: float,
+        paragraphs: list[Paragraph],
+    ) -> float:
+        cells = [child for child in element.children if isinstance(child, Element)]
         if len(cells) != len(style.shares):
             raise ValueError(f"a row of {len(cells)} cells has {len(style.shares)} widths: {element.classes}")
-        heights = [
+        blocks = [
             self.block(cell, setting, width_mm * share)
             for cell, share in zip(cells, style.shares, strict=True)
         ]
-        return max(heights)
+        for block in blocks:
+            paragraphs += block.paragraphs
+        return max(block.height_mm for block in blocks)
 
-    def _inline(self, element: _Element, around: _Setting) -> Iterator[_Run]:
+    def _inline(self, element: Element, around: _Setting) -> Iterator[_Run]:
         style = self.style(element)
         setting = around.within(style)
         if style.left_mm:
@@ -253,13 +235,17 @@ class _Layout:
         if style.right_mm:
             yield _Run("", setting, "", style.right_mm)
 
-    def _paragraph(self, runs: Sequence[_Run], setting: _Setting, width_mm: float) -> float:
+    def _paragraph(
+        self, runs: Sequence[_Run], setting: _Setting, width_mm: float, paragraphs: list[Paragraph]
+    ) -> float:
+        if not runs:
+            return 0.0
         lines = _lines(tuple(runs), width_mm, self.slack_mm, self.typeface)
         if not lines:
             return 0.0
         keys = tuple(dict.fromkeys(run.key for run in runs if run.key))
         lead = setting.lead_pt * PT_MM
-        self.paragraphs.append(Paragraph(keys, lines, lead, width_mm))
+        paragraphs.append(Paragraph(keys, lines, lead, width_mm))
         return len(lines) * lead
 
 
