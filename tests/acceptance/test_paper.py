@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import itertools
 import re
 from collections import Counter
@@ -23,6 +24,7 @@ from tests.acceptance import screens
 from tests.acceptance.reading import said
 from tests.acceptance.screens import CONTENT
 from tests.drawing.test_tokens import contrast
+from tests.outputs.cards.printing import as_shown
 
 pytestmark = pytest.mark.browser
 
@@ -36,7 +38,8 @@ SHEET_MM = (215.9, 279.4)
 
 @pytest.fixture(scope="module")
 def faces(printed_site: Path) -> Iterator[PDF]:
-    with pdfplumber.open(printed_site / "cards/half-letter-all.pdf") as read:
+    data = (printed_site / "cards/half-letter-all.pdf").read_bytes()
+    with pdfplumber.open(io.BytesIO(as_shown(data))) as read:
         yield read
 
 

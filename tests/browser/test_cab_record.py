@@ -11,6 +11,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import BrowserContext, Page, expect
 
+from tests.browser.printing import feet, stranded_headings
 from tests.browser.walk_taps import to_plan
 from tests.browsers import come_back, go, kept_rows, open_procedure, page_at, put_row, reload, written
 
@@ -281,6 +282,11 @@ class TestPrint:
         assert procedure.finished in text
         assert library.procedure("crash-scene").title not in text
         assert len(document) <= 4
+        for number, foot in enumerate(feet(document), 1):
+            assert f"{library.fleet.carrier}, unit ____" in foot
+            assert f"edition {library.edition.id}" in foot
+            assert f"Page {number} of {len(document)}" in foot
+        assert [] == list(stranded_headings(page, document))
 
     def test_the_plan_of_a_walk_prints_without_its_questions(
         self, cab_file: Path, open_page: OpenPage, tmp_path: Path

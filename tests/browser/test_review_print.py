@@ -9,7 +9,9 @@ import pypdfium2
 import pytest
 from forty_paces.authoring.library import Library
 
+from tests.browser.printing import feet, stranded_headings
 from tests.browsers import OpenPage
+from tests.soaking import sample
 
 pytestmark = pytest.mark.browser
 
@@ -40,11 +42,13 @@ def test_a_sheet_takes_two_pages_and_none_shares_one(
 ) -> None:
     page = open_page(built_site / "review.html")
     printed = pypdfium2.PdfDocument(page.pdf(format=paper))
+    assert [] == list(stranded_headings(page, printed))
     texts = [" ".join(sheet.get_textpage().get_text_range().split()) for sheet in printed]
     edition = library.edition.id
     for number, text in enumerate(texts, 1):
         assert f"Page {number} of {len(texts)}" in text
         assert f"edition {edition}" in text
+        assert "Unit ____" in text
     headed = [re.search(r"([A-Z]{3}[0-9]+) (.+?) Version [0-9.]+, in force from", text) for text in texts]
     starts = [number for number, found in enumerate(headed) if found]
     assert [procedure.code for procedure in library.procedures] == [headed[at][1] for at in starts]
@@ -61,3 +65,27 @@ def test_no_type_on_a_sheet_is_small(built_site: Path, open_page: OpenPage, widt
     count, least_pt = page.evaluate(TYPE_PT)
     assert count > 1000
     assert least_pt >= LEAST_PT - 0.01
+
+
+def test_every_page_of_record_and_procedures_names_edition_unit_and_number_and_ends_with_no_heading(
+    built_site: Path, open_page: OpenPage, library: Library
+) -> None:
+    procedures = [f"procedures/{one.id}.html" for one in sample(library.procedures, 4)]
+    for name in ("after-event.html", "before-trip.html", *procedures):
+        page = open_page(built_site / name)
+        printed = pypdfium2.PdfDocument(page.pdf(format="Letter"))
+        for number, foot in enumerate(feet(printed), 1):
+            assert f"{library.fleet.carrier}, edition {library.edition.id}" in foot, (name, foot)
+            assert "Unit ____" in foot, (name, foot)
+            assert f"Page {number} of {len(printed)}" in foot, (name, foot)
+        assert [] == list(stranded_headings(page, printed)), name
+        page.context.close()
+
+
+def test_a_heading_at_the_end_of_a_page_is_noticed(open_page: OpenPage, tmp_path: Path) -> None:
+    file = tmp_path / "stranded.html"
+    foot = "@page{@bottom-right{content:'Page ' counter(page)}}"
+    file.write_text(f"<style>{foot}h2{{break-after:page}}</style><p>Some.<h2>Alone here</h2><p>More.")
+    page = open_page(file)
+    printed = pypdfium2.PdfDocument(page.pdf(format="Letter"))
+    assert [(1, "Alone here")] == list(stranded_headings(page, printed))

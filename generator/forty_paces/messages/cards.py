@@ -156,6 +156,17 @@ POSTER = Texts(
 )
 """The words of the wall poster."""
 
+POSTER_LEGS = Texts(
+    "poster.legs",
+    {
+        "beside": "Set device {number}: {across}.",
+        "first": "Walk {direction} {distance}. Set device {number}, {across}.",
+        "next": "Walk on to {distance} in all. Set device {number}, {across}.",
+        "back": "Walk back, watching the traffic.",
+    },
+)
+"""The legs of the walk in few words, for type of the poster's size; ids as in ``legs``."""
+
 PAD = Texts(
     "pad",
     {

@@ -222,23 +222,29 @@ FIGURES: Mapping[str, tuple[str, Callable[[RuleSet, Any], str]]] = MappingProxyT
 """How each figure of a message is written, and the slot that it fills; others fill the slot of their name."""
 
 
-def text(rules: RuleSet, sentences: Sentences) -> str:
+Groups = Mapping[str, Mapping[str, str]]
+
+
+def text(rules: RuleSet, sentences: Sentences, groups: Groups = GROUPS) -> str:
     """Return the sentences with their figures filled in; texts of the rule file stand as they are."""
-    return " ".join(part if isinstance(part, str) else _filled(rules, part) for part in sentences)
+    return " ".join(part if isinstance(part, str) else _filled(rules, part, groups) for part in sentences)
 
 
-def texts(rules: RuleSet, several: Iterable[Sentences]) -> tuple[str, ...]:
-    """Return one text for each item: the cautions of a placement, or the legs of a walk."""
-    return tuple(text(rules, sentences) for sentences in several)
+def texts(rules: RuleSet, several: Iterable[Sentences], groups: Groups = GROUPS) -> tuple[str, ...]:
+    """Return one text for each item: the cautions of a placement, or the legs of a walk.
+
+    Other ``groups`` say the same in other words, such as fewer on a poster.
+    """
+    return tuple(text(rules, sentences, groups) for sentences in several)
 
 
-def _filled(rules: RuleSet, message: Message) -> str:
+def _filled(rules: RuleSet, message: Message, groups: Groups) -> str:
     group, _, key = message.id.partition(".")
     slots = {}
     for name, figure in message.figures.items():
         slot, written = FIGURES.get(name, (name, _plain))
         slots[slot] = written(rules, figure)
-    return GROUPS[group][key].format(**slots)
+    return groups[group][key].format(**slots)
 
 
 def _plain(_: RuleSet, figure: Any) -> str:

@@ -435,3 +435,13 @@ def test_a_device_at_the_vehicle_stands_beside_it_and_has_no_distance_on_its_car
     assert face.strings[f"{key}-1/across"] == "Beside the vehicle"
     assert f"{key}-1/distance" not in face.strings
     assert face.strings[f"{key}-2/distance"] == "200 m, 267 paces"
+
+
+def test_beside_a_title_there_is_room_for_the_box_of_every_code_and_a_gap(context: BuildContext) -> None:
+    """The box has 1.6 mm of padding and a border of 0.5 mm on both sides; a title once ran into it."""
+    bold = load_typeface(context.fonts).weight(True)
+    for composition in (*card_style.COMPOSITIONS, *card_style.WALLET_COMPOSITIONS):
+        room_mm = card_style.code_mm(composition.title_pt)
+        for code in known_codes(context):
+            box_mm = bold.width(code) / 1000 * composition.title_pt * 25.4 / 72 + 2 * (1.6 + 0.5)
+            assert room_mm - box_mm >= 1.0, (composition.id, code)

@@ -26,7 +26,7 @@ from forty_paces.outputs.paper.pdf import Layout, LayoutJob
 from pdfplumber.page import Page
 
 from tests.outputs.cards.card_content import notice, procedure, step
-from tests.outputs.cards.printing import sheets_as_pdf
+from tests.outputs.cards.printing import as_shown, sheets_as_pdf
 
 pytestmark = pytest.mark.long  # whole builds, or every card laid out
 
@@ -137,7 +137,7 @@ def test_every_document_has_each_letter_where_its_html_has_it(
     """Feet may stand a tenth of a millimeter lower."""
     for path, whole in expected.items():
         with (
-            pdfplumber.open(io.BytesIO(made[path])) as assembled,
+            pdfplumber.open(io.BytesIO(as_shown(made[path]))) as assembled,
             pdfplumber.open(io.BytesIO(whole)) as read,
         ):
             for mine, theirs in zip(assembled.pages, read.pages, strict=True):

@@ -21,6 +21,8 @@ from forty_paces.outputs.paper.imposition import Imposition, impose_whole
 from forty_paces.outputs.paper.sheets import PAPERS
 from pdfplumber.pdf import PDF
 
+from tests.outputs.cards.printing import as_shown
+
 MM = 25.4 / 72
 UNPRINTED_MM = 4.2
 """What desktop printers leave blank at an edge at most: common practice, no source."""
@@ -113,7 +115,7 @@ def made(context: BuildContext, some: CardSet) -> dict[str, bytes]:
 
 
 def opened(data: bytes) -> PDF:
-    return pdfplumber.open(io.BytesIO(data))
+    return pdfplumber.open(io.BytesIO(as_shown(data)))
 
 
 def letters(
@@ -188,16 +190,34 @@ def test_the_first_sheet_has_rulers_crosses_and_how_to_print_and_cut(made: dict[
 def test_trim_and_bleed_boxes_are_those_of_the_cards(made: dict[str, bytes]) -> None:
     """ISO 32000-1, 14.11.2."""
 
-    def boxes(data: bytes, page: int) -> list[list[object]]:
+    def boxes(
+        data: bytes, page: int, names: tuple[str, ...] = ("/TrimBox", "/BleedBox")
+    ) -> list[list[object]]:
         with pikepdf.open(io.BytesIO(data)) as read:
             return [
                 [pytest.approx(float(edge) * MM, abs=0.1) for edge in read.pages[page][name]]
-                for name in ("/TrimBox", "/BleedBox")
+                for name in names
             ]
 
     assert boxes(made["sheets"], 0) == [[38.1, 31.8, 177.8, 247.7], [35.1, 28.8, 180.8, 250.7]]
     assert boxes(made["cut"], 2) == [[0.0, 0.0, 279.4, 215.9]] * 2
-    assert boxes(made["faces"], 0) == [[0.0, 0.0, 139.7, 215.9]] * 2
+    assert boxes(made["faces"], 0) == [[0.0, 0.0, 139.7, 215.9], [-3.0, -3.0, 142.7, 218.9]]
+    # Viewers show the finished card, and the paper of a press has room for the bleed.
+    assert boxes(made["faces"], 0, ("/CropBox", "/MediaBox")) == boxes(made["faces"], 0)
+
+
+def test_a_tab_of_the_one_face_file_runs_3_mm_over_the_trim(made: dict[str, bytes]) -> None:
+    """A cut that strays by as much shows no white."""
+    with pikepdf.open(io.BytesIO(made["faces"])) as read:
+        for page in read.pages:
+            page.cropbox = page.mediabox
+        whole = io.BytesIO()
+        read.save(whole)
+    front = pypdfium2.PdfDocument(whole.getvalue())[4].render(scale=300 / 72).to_pil().convert("L")
+    strip = front.crop((front.width - round(2.8 / 25.4 * 300), 0, front.width, front.height))
+    dark = [at for at, grey in enumerate(strip.tobytes()) if grey < 128]
+    assert dark
+    assert len({at % strip.width for at in dark}) == strip.width
 
 
 def test_no_ink_crosses_the_cut(made: dict[str, bytes], context: BuildContext, some: CardSet) -> None:

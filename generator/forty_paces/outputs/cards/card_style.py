@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from forty_paces.outputs.paper.box_style import BoxStyle, style_sheet
+from forty_paces.outputs.paper.flow import PT_MM
 from forty_paces.outputs.paper.sheets import PAPERS, PaperSize
 
 LEADING = 1.3
@@ -154,14 +155,21 @@ def _type(size_pt: float, *, bold: bool | None = None, above_mm: float = 0.0) ->
     return BoxStyle(size_pt=size_pt, lead_pt=round(size_pt * LEADING, 4), bold=bold, above_mm=above_mm)
 
 
-CODE_MM = 14.0
-"Width at the right of the title for the card code."
+CODE_EM = 2.8
+"Width of the widest code, three letters and a digit in the bold face: WEA6 takes 2.785."
+CODE_BOX_MM = 5.6
+"Padding and border of the box of the code, and the gap between it and the title."
 NUMBER_MM = 6.2
 "Indent of a step's text after its number."
 SYMBOL_MM = 5.2
 "Side length of a notice's symbol: no taller than a one-line notice in the smallest type."
 SYMBOL_DOWN_MM = 0.4
 "Distance from the top of the notice to its symbol."
+
+
+def code_mm(size_pt: float) -> float:
+    """Width at the right of a title for the card's code in the same size."""
+    return round(CODE_EM * size_pt * PT_MM + CODE_BOX_MM, 2)
 
 
 @lru_cache(maxsize=64)  # measured blocks are kept by the identity of their styles
@@ -171,7 +179,7 @@ def styles(composition: Composition) -> dict[str, BoxStyle]:
     return {
         "face": _type(c.body_pt, bold=False),
         "aside": BoxStyle(display="aside"),
-        "head": BoxStyle(below_mm=0.8, right_mm=CODE_MM),
+        "head": BoxStyle(below_mm=0.8, right_mm=code_mm(c.title_pt)),
         "title": _type(c.title_pt, bold=True),
         "heading": _type(c.heading_pt, bold=True, above_mm=c.gap_mm + 0.3),
         "by-heart": replace(_type(c.by_heart_pt), below_mm=0.5, border_mm=0.8),
@@ -190,7 +198,7 @@ def styles(composition: Composition) -> dict[str, BoxStyle]:
         "never": BoxStyle(above_mm=c.gap_mm),
         "never-line": BoxStyle(above_mm=0.2, left_mm=NUMBER_MM),
         "by-heart-size": _type(c.by_heart_pt),
-        "wallet-head": BoxStyle(below_mm=0.6, right_mm=CODE_MM),
+        "wallet-head": BoxStyle(below_mm=0.6, right_mm=code_mm(c.title_pt)),
         "wallet-line": BoxStyle(left_mm=4.2),
         "wallet-phone": BoxStyle(above_mm=0.3),
         "phone": BoxStyle(above_mm=1.0),

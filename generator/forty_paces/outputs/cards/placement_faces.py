@@ -21,6 +21,7 @@ from forty_paces.geometry.records import (
     RuleSet,
     Situation,
 )
+from forty_paces.messages.cards import POSTER_LEGS
 from forty_paces.messages.placement import texts
 from forty_paces.messages.quantities import posted_speeds, speed_band
 from forty_paces.outputs.common.moved_distances import (
@@ -53,6 +54,8 @@ class PlacementFace:
     rules: RuleSet
     devices: tuple[Device, ...] = ()
     walk: tuple[str, ...] = ()
+    walk_short: tuple[str, ...] = ()
+    "The same in few words, for the poster."
     drawing: str = ""
     forbidden: str = ""
     table: MovedTable | None = None
@@ -130,6 +133,7 @@ def _road_faces(rules: RuleSet, size: Size) -> Iterator[PlacementFace]:
             rules=rules,
             devices=placement.devices,
             walk=texts(rules, placement.walk.order),
+            walk_short=texts(rules, placement.walk.order, {"legs": POSTER_LEGS}),
             drawing=_drawing(placement, rules, situation, id, size),
             forbidden=layout.forbidden,
         )
