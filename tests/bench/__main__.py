@@ -27,6 +27,7 @@ SUBJECTS = (
     "preview",
     "verifying",
     "seat",
+    "sheets",
 )
 
 
