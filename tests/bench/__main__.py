@@ -27,7 +27,6 @@ SUBJECTS = (
     "preview",
     "verifying",
     "seat",
-    "sheets",
 )
 
 

@@ -282,11 +282,16 @@ class TestPrint:
         assert procedure.finished in text
         assert library.procedure("crash-scene").title not in text
         assert len(document) <= 4
+        carrier = library.fleet.carrier.replace(" ", "")
         for number, foot in enumerate(feet(document), 1):
-            assert f"{library.fleet.carrier}, unit ____" in foot
-            assert f"edition {library.edition.id}" in foot
-            assert f"Page {number} of {len(document)}" in foot
+            assert f"{carrier},unit____" in foot
+            assert f"edition{library.edition.id}" in foot
+            assert f"Page{number}of{len(document)}" in foot
         assert [] == list(stranded_headings(page, document))
+        page = open_page(cab_file.as_uri() + "#record")
+        record = pypdfium2.PdfDocument(page.pdf(format="Letter"))
+        assert all(f"{carrier},unit____" in foot for foot in feet(record))
+        assert [] == list(stranded_headings(page, record))
 
     def test_the_plan_of_a_walk_prints_without_its_questions(
         self, cab_file: Path, open_page: OpenPage, tmp_path: Path

@@ -98,7 +98,9 @@ def card_pdfs(
         if at not in pages:  # laid out as it is; only its assembly is the same
             keys.append(tuple((at, number) for number in range(entry.printed.pages)))
             jobs.append(pdf.LayoutJob(entry.printed.html, entry.printed.pages, whole_fonts=False))
-    codes = {code: code.drawn() for shown in pages.values() for code in _codes(shown)}
+    codes: dict[Hashable, DrawnPiece] = {
+        code: code.drawn() for shown in pages.values() for code in _codes(shown)
+    }
     stock = Stock(zip(keys, pdf.layouts(jobs, watch, processes=processes), strict=True), codes)
     edition = context.library.edition
     subject = f"Edition {edition.id} of {edition.date.isoformat()}, {edition.signature}"
