@@ -75,15 +75,20 @@ def jobs_of(context: BuildContext, monkeypatch: pytest.MonkeyPatch) -> list[Layo
     return found
 
 
+def laid_out(entries: Sequence[CatalogEntry]) -> list[pieces._Piece]:
+    """The pieces that documents of cards show, save those that are drawn."""
+    pages = [page for entry in entries if entry.cards for page in pieces._pages(entry)]
+    shown = [piece for page in pages for cell in page.cells for piece in cell.pieces]
+    return [piece for piece in shown if isinstance(piece, pieces._Piece)]
+
+
 def test_every_piece_is_laid_out_once_and_the_documents_show_it_many_times(
     context: BuildContext, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     project = small(context, 3)
     found = entries_of(project)
     jobs = jobs_of(project, monkeypatch)
-    shown = [
-        piece for e in found if e.cards for page in pieces._pages(e) for c in page.cells for piece in c.pieces
-    ]
+    shown = laid_out(found)
     own = sum(entry.printed.pages for entry in found if entry.cards is None)
     assert len(set(shown)) + own == sum(job.pages for job in jobs)
     bodies = {piece for piece in shown if "gap" in piece.html and 'class="foot' not in piece.html}
@@ -103,10 +108,7 @@ def test_a_vehicle_with_the_same_steps_adds_feet_but_no_bodies(
         project = small(context, 1)
         library = replace(project.library, fleet=fleet.model_copy(update={"vehicles": vehicles}))
         made = BuildContext(library, project.overrides)
-        some = [entry for entry in entries_of(made) if entry.cards]
-        shown = {
-            piece for e in some for page in pieces._pages(e) for cell in page.cells for piece in cell.pieces
-        }
+        shown = set(laid_out(entries_of(made)))
         counts.append(Counter("foot" if 'class="foot' in piece.html else "other" for piece in shown))
     assert counts[0]["foot"] < counts[1]["foot"]
     # The card of numbers and the list of leaves name the unit, so their bodies are the twin's own.
