@@ -248,7 +248,14 @@ SENTENCE = re.compile(r"[A-Za-z]{2,} [a-z{]+")
 POSITIONS = {"traffic side", "beside the vehicle", "in line with the vehicle"}
 """Words for a place across the road that the rule files use, and that geometry understands."""
 
-NO_WORDS = {"@media screen", "font-src data:", "img-src data:", "img-src data: 'self'", "by name"}
+NO_WORDS = {
+    "@media screen",
+    "@media print{@page{",
+    "font-src data:",
+    "img-src data:",
+    "img-src data: 'self'",
+    "by name",
+}
 """Parts of style sheets, of policies and of a cache's key."""
 
 WORDLESS = (

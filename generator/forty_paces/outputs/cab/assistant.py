@@ -40,7 +40,7 @@ from forty_paces.outputs.common.self_contained import (
     joined_script,
     minify_css,
 )
-from forty_paces.outputs.paper.sheets import foot_boxes
+from forty_paces.outputs.common.typesetting import foot_boxes
 
 SCRIPTS = (
     "frame",

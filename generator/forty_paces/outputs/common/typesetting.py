@@ -14,6 +14,7 @@ from functools import lru_cache
 from markupsafe import Markup, escape
 
 from forty_paces.authoring.models.sources import Basis, Source, SourceKind
+from forty_paces.messages.cards import SHEET
 from forty_paces.messages.terms import MONTHS, SHORT_MONTHS, TERMS
 
 NO_BREAK_SPACE = "\u00a0"
@@ -117,4 +118,15 @@ def sized(svg: str, width_mm: float) -> Markup:
     bare = _SIZE.sub("", head)
     return Markup(  # the drawing is escaped where it is made
         f'{bare} width="{width_mm:g}mm" height="{width_mm * height / width:.3f}mm"{bracket}{rest}'
+    )
+
+
+def foot_boxes(foot: str) -> str:
+    """The margin boxes at the foot of every page: plain text, and the number of the page."""
+    box = 'font-family:"Atkinson Hyperlegible",sans-serif;font-size:10pt;color:#111'
+    words = foot.replace("\\", "\\\\").replace('"', '\\"').replace("<", "\\3c ").replace("\n", " ")
+    page, of = SHEET["page"], SHEET["of"]
+    return (
+        f'@bottom-left{{content:"{words}";{box}}}'
+        f'@bottom-right{{content:"{page} " counter(page) " {of} " counter(pages);{box}}}'
     )

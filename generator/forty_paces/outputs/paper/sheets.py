@@ -18,9 +18,9 @@ import re
 from dataclasses import dataclass, field, replace
 
 from forty_paces.drawing.typeface import font_files
-from forty_paces.messages.cards import SHEET
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.self_contained import content_security_policy, font_faces
+from forty_paces.outputs.common.typesetting import foot_boxes
 
 INCH_MM = 25.4
 """One inch in millimeters, exactly."""
@@ -130,17 +130,6 @@ def page_rule(paper: PaperSize, margins: Margins = NO_MARGINS, foot: str = "") -
     if foot:
         rule += f";{foot_boxes(foot)}"
     return f"@page{{{rule}}}"
-
-
-def foot_boxes(foot: str) -> str:
-    """The margin boxes at the foot of every page: plain text, and the number of the page."""
-    box = 'font-family:"Atkinson Hyperlegible",sans-serif;font-size:10pt;color:#111'
-    words = foot.replace("\\", "\\\\").replace('"', '\\"').replace("<", "\\3c ").replace("\n", " ")
-    page, of = SHEET["page"], SHEET["of"]
-    return (
-        f'@bottom-left{{content:"{words}";{box}}}'
-        f'@bottom-right{{content:"{page} " counter(page) " {of} " counter(pages);{box}}}'
-    )
 
 
 @dataclass(frozen=True, slots=True)
