@@ -59,6 +59,11 @@ async (wanted, longest) => {
   return state();
 }
 """
+STORED = """async () => {
+  let count = 0;
+  for (const name of await caches.keys()) count += (await (await caches.open(name)).keys()).length;
+  return count;
+}"""
 CONTROLLED = "async () => Boolean(navigator.serviceWorker.controller)"
 TEXT = """async (selector) => document.querySelector(selector)?.textContent ?? "" """
 BEGIN = f"async () => {{ window.attempt = ({ATTEMPT})().catch(String); return true; }}"
@@ -111,6 +116,8 @@ class Case:
     "This browser has no Ed25519, and says so."
     without_worker: int = 0
     "How often the page was shown without its worker at the end, and opened again."
+    emptied: bool = False
+    "WebKit's store of this address was empty at the end, down to the entry that no worker deletes."
 
     def install(self, folder: Path) -> None:
         """Open the site once, and wait until the page calls it ready."""
@@ -167,6 +174,14 @@ class Case:
         while not self.tablet.run(CONTROLLED) and self.without_worker < MOST_OPENINGS:
             self.without_worker += 1
             self.reopen()
+        if self.tablet.name == "webkit" and not self.emptied and self.tablet.run(STORED) == 0:
+            # Driven like this it forgets a whole store now and then, down to the entry "held", which nothing
+            # in the worker deletes. The edition has to come back with the network.
+            self.emptied = True
+            self.server.root, self.server.dead = allowed[0], False
+            self.reopen()
+            self.wait("ready")
+            return self.wrong_in(allowed)
         found = [(self.read(folder), hashes(folder)) for folder in allowed]
         if any(got == wanted for got, wanted in found):
             return {}
@@ -578,9 +593,7 @@ def _under_another_clock(case: Case, dates: Mapping[str, Any], words: str) -> li
     case.publish(before, breaking(Fault.KILLED, 0, once=True))
     case.attempt()
     assert case.server.fired(Fault.KILLED) == 1
-    case.server.dead = True
-    case.reopen()
-    assert hashes(before) == case.read(before)
+    assert {} == case.wrong_in([before])
     case.server.dead = False
     case.publish(after)
     assert case.attempt() == "waiting"

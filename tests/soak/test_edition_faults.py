@@ -58,6 +58,7 @@ def tried(tablet: Tablet, editions: Editions, name: str, count: int, folder: Pat
                 allowed = KINDS[name](case)
                 assert case.wrong_in(allowed) == {}, [path.name for path in allowed]
             counted[name + (" (no Ed25519 here)" if case.unchecked else "")] += 1
+            counted["WebKit had emptied its store, and it was fetched anew"] += case.emptied
             counted["opened again, the page had no worker"] += case.without_worker
     print(f"\n{tablet.name}: {dict(+counted)}", flush=True)
 
