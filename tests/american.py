@@ -33,6 +33,7 @@ _LAW = re.compile(
     r"\b(?:[Ff]ederal|(?:your|each|every|another|other) states?|"
     r"[Ss]tate(?:'s)? (?:law|rule|police|spill|line|road|Route|handbook|driver|commercial)s?|"
     r"CFR|FMVSS|FMCSA|NHTSA|FHWA|NTSB|OSHA|PHMSA|EPA|NRC|DOT|USDOT|U\.?S\.?A?|MUTCD|Interstate|ADA)\b|"
+    r"\b(?:the ten minutes|within (?:ten|10) minutes of|[Tt]en-minute)\b|"
     r"(?<!Institute of )\bAmerica|\bUnited States|National Response|800-424-8802"
 )
 """Laws, authorities and numbers. The Braille Institute of America, which made the typeface, is none."""

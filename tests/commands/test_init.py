@@ -16,6 +16,7 @@ from forty_paces.cli import main
 from forty_paces.commands.init import FILES
 from forty_paces.package import STARTER
 
+from tests.american import american
 from tests.faults.projects import TODAY
 from tests.rule_files import PROJECT
 
@@ -58,6 +59,11 @@ class TestInit:
         assert 0 == run("init", folder, "--rules", "ontario").exit_code
         library = load_library(folder)
         assert ("ontario", ["ontario"]) == (library.fleet.rules, list(library.rules))
+        numbers = {phone.id: phone.number for phone in library.fleet.phones}
+        assert ("911", "1-888-226-8832") == (numbers["emergency"], numbers["response-center"])
+        assert "1-800-268-6060" == numbers["state-spill"]
+        texts = [f"{phone.who}. {phone.call_when}" for phone in library.fleet.phones]
+        assert [] == [found for text in texts for found in american(text)]
         assert "cfr-392-22-b1" not in library.sources
 
     def test_a_rule_set_that_the_library_has_not_is_refused_before_anything_is_written(self, tmp_path):

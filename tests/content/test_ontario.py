@@ -160,6 +160,7 @@ PLANTED = (
     "Weigh 80,000 lb and hold 5 gallons",
     "Below 32 °F",
     "your state's rules",
+    "Ten-minute clock",
 )
 
 

@@ -76,7 +76,8 @@ def init(folder: Path, rules_id: str) -> None:
         )
     for name, template in FILES.items():
         file = folder / name
-        text = (STARTER / template).read_text(encoding="utf-8").replace("{version}", generator_version())
+        text = _template(template, rules_id).read_text(encoding="utf-8")
+        text = text.replace("{version}", generator_version())
         text = text.replace("{rules}", rules_id)
         with naming(file):
             file.parent.mkdir(parents=True, exist_ok=True)
@@ -87,6 +88,13 @@ def init(folder: Path, rules_id: str) -> None:
         f"{len(FILES)} files are written. README.md says what comes next; "
         "content/fleet.yml asks for your answers."
     )
+
+
+def _template(name: str, rules_id: str) -> Path:
+    """A template of the package: the one for the country's rule set, where it has its own."""
+    stem, dot, ending = name.partition(".")
+    own = STARTER / f"{stem}-{rules_id}{dot}{ending}"
+    return own if own.is_file() else STARTER / name
 
 
 def _shown(folder: Path) -> str:

@@ -263,6 +263,8 @@ SCREENS = Texts(
         "find-short": "Triangles",
         "clock": "Ten-minute clock",
         "clock-short": "Clock",
+        "stop-clock": "Time since you stopped",
+        "stop-clock-short": "Clock",
         "record": "Record",
         "record-short": "Record",
         "phones": "Phone numbers",

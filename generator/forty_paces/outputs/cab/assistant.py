@@ -16,7 +16,7 @@ from forty_paces.authoring.models.procedure import Tool
 from forty_paces.drawing.symbols import SIGNALS, symbol_definitions, symbol_reference
 from forty_paces.drawing.typeface import font_files
 from forty_paces.drawing.view_ends import view_end_definitions, view_end_reference
-from forty_paces.geometry.records import HiddenBy
+from forty_paces.geometry.records import HiddenBy, RuleSet
 from forty_paces.messages.cab import SCREENS, script_words
 from forty_paces.outputs.cab.calls import call_buttons, emergency_name
 from forty_paces.outputs.cab.data import data_for, deadline_groups, not_safe_lines, phone_lines
@@ -91,12 +91,16 @@ STYLES_OF_START = ("tokens", "cab-start")
 STYLES_OF_REST = ("drawing", "cab", "cab-help", "cab-small")
 """Additional style sheets of the other screens, read after the start screen."""
 
-START_TOOLS = (
-    StartTool("find", "finder", "#find"),
-    StartTool("clock", "clock", "#clock"),
-    StartTool("record", "record", "#record"),
-    StartTool("phones", "phone", "#phones"),
-)
+
+def start_tools(rules: RuleSet) -> tuple[StartTool, ...]:
+    """The tools of the start screen; the clock counts down only where the rule set has a limit."""
+    return (
+        StartTool("find", "finder", "#find"),
+        StartTool("clock" if rules.time_limit_s else "stop-clock", "clock", "#clock"),
+        StartTool("record", "record", "#record"),
+        StartTool("phones", "phone", "#phones"),
+    )
+
 
 STEP_TOOLS = {
     Tool.DISTANCES: ToolLink("find", SCREENS, "finder", "#find"),
@@ -148,7 +152,7 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         logo_address=context.logo_address,
         screen_before=screen_before(listed),
         start_calls=start_calls(phones),
-        start_tools=START_TOOLS,
+        start_tools=start_tools(rule_file.rule_set),
         step_tools=STEP_TOOLS,
         views=views,
         titles={procedure.id: procedure.title for procedure in library.procedures},
