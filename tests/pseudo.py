@@ -8,7 +8,7 @@ import re
 import babel.messages.pofile
 
 ACCENTS = str.maketrans("aeiounAEIOUN", "áéíóúñÁÉÍÓÚÑ")
-KEPT = re.compile(r"(%\(\w+\)s|%%|\{\w*\}|</?[a-zA-Z][^>]*>|&\w+;)")
+KEPT = re.compile(r"(%\(\w+\)s|%%|\{[\w-]*\}|</?[a-zA-Z][^>]*>|&\w+;)")
 
 
 def pseudo(english, text_id=""):

@@ -13,6 +13,7 @@ import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Literal
 
@@ -37,13 +38,15 @@ from forty_paces.authoring.layers import Layers
 from forty_paces.authoring.library import Library, load_library
 from forty_paces.drawing.symbols import NAMES as SYMBOLS
 from forty_paces.messages.languages import npgettext, pgettext
+from forty_paces.messages.translation import translation_note
 from forty_paces.outputs import host, site
 from forty_paces.outputs.common import raw_html as raw_blocks
-from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.context import ENGLISH_LANGUAGE, BuildContext
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
 from forty_paces.outputs.common.self_contained import allow_own_scripts, allow_own_styles
 from forty_paces.outputs.common.templates import cache_compiled_templates
+from forty_paces.outputs.common.translations import Translated, translations
 from forty_paces.outputs.common.typesetting import long_date
 from forty_paces.outputs.edition import offline, publication
 from forty_paces.outputs.edition.edition_file import CannotSeal, refuse_used_number
@@ -51,6 +54,7 @@ from forty_paces.outputs.edition.offline import signed_library
 from forty_paces.outputs.edition.signing import SigningKey
 from forty_paces.outputs.preview import EDITION_ID, KeptPages
 from forty_paces.package import library_overrides
+from forty_paces.page_speech import PageSpeech
 
 OWN_NAME = "forty-paces"
 """The plugin's name in the entry point and in mkdocs.yml."""
@@ -100,6 +104,8 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         self.sources: dict[str, str] = {}
         self.kept = KeptPages()
         self.nav: Navigation | None = None
+        self.translated: tuple[Translated, ...] = ()
+        self.speech = PageSpeech()
         self.warnings = CountHandler()
         self.warnings.setLevel(logging.WARNING)
 
@@ -155,9 +161,12 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         for page in self.layers.pages() if self.layers is not None else ():
             folders = (str(page.file.parent), config.site_dir)
             files.append(File(page.file.name, *folders, use_directory_urls=config.use_directory_urls))
-        context = BuildContext(library, _overrides(config), self.watch)
+        self.translated = self._translations(library, config)
+        languages = (ENGLISH_LANGUAGE, *(one.language for one in self.translated))
+        context = BuildContext(library, _overrides(config), self.watch, languages=languages)
         with_cards = self.config.cards and (self.command != "serve" or self.config.cards_in_preview)
-        parts = site.output_builders(with_cards=with_cards)
+        parts: list[site.Part] = [*site.output_builders(with_cards=with_cards)]
+        parts += [partial(site.artifacts_in, one, with_cards=with_cards) for one in self.translated]
         pages = len(files.documentation_pages())
         self.watch.expect(len(parts) + pages)
         for part in parts:
@@ -170,10 +179,20 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
             self.watch.expect(pages - known)  # rendered after all outputs are built
             self.watch.step()
         if config.nav is None:
-            config.nav = site.navigation(library, {file.src_uri for file in files})
+            made = {file.src_uri for file in files}
+            config.nav = [*site.navigation(library, made)]
+            config.nav += [site.navigation_in(one, made) for one in self.translated]
         if self._is_preview:
             self.kept.begin(config, files, {_overrides(config), library_overrides()})
         return files
+
+    def _translations(self, library: Library, config: MkDocsConfig) -> tuple[Translated, ...]:
+        """The other languages that the fleet asks for, with catalogs that have what drivers read."""
+        project = Path(config.config_file_path or "mkdocs.yml").resolve().parent
+        try:
+            return translations(library, project, _overrides(config))
+        except ContentFault as fault:
+            raise PluginError(str(fault)) from None
 
     def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:
         """Remember the navigation: in a preview it decides which rendered pages still hold."""
@@ -194,7 +213,8 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Take texts by their ids in the theme's templates; in a preview, put kept pages in their place."""
-        env.globals.update(pgettext=pgettext, npgettext=npgettext)
+        env.globals.update(pgettext=pgettext, npgettext=npgettext, translation_note=translation_note)
+        self.speech.files = files
         if self._is_preview:
             self.kept.enter_frame(env, config, self.nav, (file.page for file in files.documentation_pages()))
         return env
@@ -238,11 +258,12 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
             else (page.content or "", self.blocks.pop(page.file.src_uri, ()))
         )
         page.content = raw_blocks.restore_blocks(text, drawings)
-        return context
+        return self.speech.open(context, page, config, nav, self.translated)
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         """Allow the theme's own inline scripts, and report the page as one step of progress."""
         self.watch.step()
+        self.speech.close(config)
         self.kept.keep_rendered(page, output)
         return self._numbered(allow_own_scripts(output, page.content or ""))
 
@@ -299,7 +320,8 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
     def _is_content(self, file: File) -> bool:
         """Whether a file of the documentation folder is content that is read, and so no part of the site."""
         top = self.layers.project / "content" if self.layers is not None else None
-        return file.src_uri.endswith(".yml") and Path(file.src_dir or "") == top
+        read = file.src_uri.endswith(".yml") or file.src_uri.startswith("languages/")
+        return read and Path(file.src_dir or "") == top
 
     def _open_stage(self, config: MkDocsConfig) -> None:
         logging.getLogger("mkdocs").addHandler(self.warnings)

@@ -8,14 +8,16 @@ TOP = Path(__file__).resolve().parents[2] / "site_overrides"
 WITH_IDS = (
     *("main.html", "404.html", "templates/*.j2"),
     *("templates/cab/*.j2", "templates/pages/*.j2", "templates/pages/reference/*.j2"),
+    *("templates/cards/*.j2", "templates/classroom/*.j2"),
 )
-"""Still without: the templates of cards and of the classroom."""
 
 STATEMENT = r"\{%(?:(?!%\}).)*%\}"
 EXPRESSION = r"\{\{(?:(?!\}\}).)*\}\}"
 COMMENT = r"\{#(?:(?!#\}).)*#\}"
 TRANS = re.compile(r'\{%\+? trans "([^"]*)"(?:(?!%\}).)*%\}(.*?)\{% endtrans \+?%\}', re.DOTALL)
 CALL = re.compile(r'pgettext\("([^"]*)", "([^"]*)"')
+ATTRIBUTES = r'\{% block body_class %\}[a-z ]+|data-\{\{ [\w.]+ \}\}="\{\{ \w+ \}\}"'
+"""What a template writes into a tag that stands elsewhere."""
 CODE = re.compile(rf"{COMMENT}|{STATEMENT}|\{{:[^}}]*\}}|<(style|script|pre)\b.*?</\1>", re.DOTALL)
 TAG = re.compile(r"<!?/?[a-zA-Z0][^>]*>", re.DOTALL)
 READ_ALOUD = re.compile(r'\b(?:aria-label|alt|title|placeholder|data-label|data-call-words)="([^"]*)"')
@@ -37,7 +39,7 @@ def ids(source):
 
 def without_id(source):
     """What a reader would see of a template although it has no id."""
-    rest = CALL.sub("", TRANS.sub("", source))
+    rest = CALL.sub("", TRANS.sub("", re.sub(ATTRIBUTES, "", source)))
     literals = [
         text for code in re.findall(rf"{EXPRESSION}|{STATEMENT}", rest) for text in QUOTED.findall(code)
     ]

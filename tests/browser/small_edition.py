@@ -132,6 +132,7 @@ def write_status(folder: Path, about: Mapping[str, object]) -> None:
             "reviewBy": "2099-01-01",
             "expires": expires,
             "expiresDay": f"the last day, {expires}",
+            "words": dict(STATUS),
         }
     )
     status = f"window.fortyPacesEdition = {told};\n" + (SCRIPTS / "edition.js").read_text(encoding="utf-8")

@@ -14,6 +14,7 @@ from contextlib import suppress
 from pathlib import Path
 
 import pytest
+from forty_paces.messages.edition import STATUS
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from tests.browser.serving import Fault, SiteServer, serving
@@ -525,6 +526,7 @@ class TestWords:
             "reviewDay": "1 May 2027",
             "expires": "2027-07-01",
             "expiresDay": "1 July 2027",
+            "words": dict(STATUS),
         }
         script = (SCRIPTS / "edition.js").read_text(encoding="utf-8")
         (tmp_path / "page.html").write_text(

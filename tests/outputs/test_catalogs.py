@@ -1,8 +1,10 @@
 """Catalogs for translators: what is in them, what is found wrong in one, and pages made with one."""
 
+import io
 import re
 from collections.abc import Mapping
 
+import babel.messages.pofile
 import pytest
 import yaml
 from bs4 import BeautifulSoup, Comment, Doctype
@@ -11,11 +13,13 @@ from forty_paces.authoring.texts import texts_by_id
 from forty_paces.messages.cab import WORDS
 from forty_paces.messages.languages import speaking
 from forty_paces.outputs.cab.assistant import cab_html
+from forty_paces.outputs.common.catalog_checks import read_translation
 from forty_paces.outputs.common.catalogs import (
     SourceText,
-    read_translation,
+    empty_catalog,
     source_texts,
     template_catalog,
+    updated,
 )
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.pages import reference
@@ -70,6 +74,7 @@ TEXTS = (
     SourceText("page.share", "%(share)s of 100", "", "site_overrides/templates/pages/a.md.j2", 4),
     SourceText("page.days", "one day", "%(n)s days", "site_overrides/templates/pages/a.md.j2", 5),
     SourceText("fog/title", "Fog {thick}", "", "content/procedures/fog.yml", 2),
+    SourceText("story/text", "Walk {walk}", "", "content/scenarios/story.yml", 6),
 )
 HEAD = """msgid ""
 msgstr ""
@@ -98,9 +103,10 @@ def test_a_whole_catalog_is_used(tmp_path):
     body = "\n".join(
         (
             entry("walk.go", GO, "<b>Pare</b> a {distance}"),
-            entry("page.share", "%(share)s of 100", "%(share)s de 100, 100 %%"),
+            entry("page.share", "%(share)s of 100", "%(share)s %% de 100"),
             DAYS + 'msgstr[0] "un día"\nmsgstr[1] "%(n)s días"\n',
             entry("fog/title", "Fog {thick}", "Niebla"),
+            entry("story/text", "Walk {walk}", "Camine {walk}"),
         )
     )
     got = read(tmp_path, body)
@@ -125,6 +131,14 @@ def test_a_whole_catalog_is_used(tmp_path):
         (entry("walk.go", GO, "{distance} x"), 8, "the tag </b> is missing"),
         (entry("walk.go", GO, "{distance} <b>x</b><i>y</i>"), 8, "the tag <i> is not in the English"),
         (entry("page.share", "%(share)s of 100", "%(share)s, 100 %"), 8, "a percent sign is neither"),
+        (entry("page.share", "%(share)s of 100", "%(share)s"), 8, "the figure 100 is missing"),
+        (
+            entry("page.share", "%(share)s of 100", "%(share)s de 100 o 1.000"),
+            8,
+            "the figure 1.000 is not in",
+        ),
+        (entry("fog/title", "Fog {thick}", "<i>Niebla</i>"), 8, "the tag <i> is not in the English"),
+        (entry("story/text", "Walk {walk}", "Camine"), 8, "the placeholder {walk} is missing"),
         (entry("walk.go", GO, "{distance} <b>\u202ex</b>"), 8, "the invisible character"),
         (entry("walk.gone", "Go", "Va"), 8, 'no text has the id "walk.gone"'),
         ('msgid "Go"\nmsgstr "Va"\n', 7, "the entry has no id"),
@@ -177,6 +191,80 @@ def test_bytes_that_are_no_text_are_a_finding(tmp_path):
     file = tmp_path / "es.po"
     file.write_bytes(b"\xff\xfe\x00")
     assert "cannot be read" in read_translation(file, TEXTS).findings[0].wrong
+
+
+def test_who_has_read_and_signed_a_catalog_stands_in_its_head(tmp_path):
+    head = "# Reviewed by: Ana Ruiz, driver, 2026-12-01\n"
+    head += "# Signed: fog 1.0 safety_lead: Eva Gil, lead, 2026-12-02\n"
+    got = read(tmp_path, entry("fog/title", "Fog {thick}", "Niebla"), head + HEAD)
+    assert got.reviewer == "Ana Ruiz, driver, 2026-12-01"
+    (signed,) = got.signatures
+    assert (signed.procedure, signed.version, signed.check, signed.name) == (
+        "fog",
+        "1.0",
+        "safety_lead",
+        "Eva Gil, lead",
+    )
+    assert read(tmp_path, "").reviewer == ""
+
+
+def test_a_catalog_below_the_projects_is_not_blamed_for_texts_of_other_projects(tmp_path):
+    body = entry("walk.gone", "Go", "Va") + "\n" + entry("fog/title", "Mist", "Niebla")
+    file = tmp_path / "es.po"
+    file.write_text(HEAD + body, encoding="utf-8")
+    got = read_translation(file, TEXTS, below=True)
+    assert (got.findings, got.catalog.texts) == ((), {})
+
+
+TEMPLATE = HEAD.replace('"Language: es_US\\n"\n', "")
+
+
+def entries(data):
+    return {one.context: one for one in babel.messages.pofile.read_po(io.BytesIO(data)) if one.id}
+
+
+def test_an_update_keeps_every_translation_and_marks_what_has_changed():
+    old = HEAD + "\n".join(
+        (
+            entry("a", "Stop", "Pare"),
+            entry("b", "Go", "Siga"),
+            entry("c", "Gone", "Se fue"),
+            entry("d", "New", ""),
+        )
+    )
+    new = TEMPLATE + "\n".join(
+        (entry("a", "Stop", ""), entry("b", "Go on", ""), entry("d", "New", ""), entry("e", "More", ""))
+    )
+    once = updated(old.encode(), new.encode())
+    got = entries(once)
+    assert {name: (one.string, one.fuzzy) for name, one in got.items()} == {
+        "a": ("Pare", False),
+        "b": ("Siga", True),
+        "d": ("", False),
+        "e": ("", False),
+    }
+    assert '#| msgid "Go"' in once.decode()
+    assert '#~ msgstr "Se fue"' in once.decode()
+    assert updated(once, new.encode()) == once
+    back = new.replace('"Go on"', '"Go"') + "\n" + entry("c", "Gone", "")
+    assert entries(updated(once, back.encode()))["c"].string == "Se fue"
+
+
+def test_an_update_keeps_the_head_and_says_nothing_that_it_does_not_know():
+    head = "# Reviewed by: Ana Ruiz, driver, 2026-12-01\n" + HEAD
+    again = updated(
+        (head + entry("a", "Stop", "Pare")).encode(), (TEMPLATE + entry("a", "Stop", "")).encode()
+    )
+    assert "# Reviewed by: Ana Ruiz, driver, 2026-12-01" in again.decode()
+    assert '"Language: es_US\\n"' in again.decode()
+
+
+def test_a_new_catalog_names_its_language_and_plural_forms():
+    made = updated(empty_catalog("es_US"), (TEMPLATE + entry("a", "Stop", "")).encode()).decode()
+    assert '"Language: es_US\\n"' in made
+    assert "nplurals=3" in made  # with a form for whole millions, as CLDR has it
+    with pytest.raises(ValueError, match="no language has the code"):
+        empty_catalog("xx_XX")
 
 
 @pytest.fixture(scope="module")

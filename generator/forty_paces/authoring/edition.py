@@ -14,13 +14,14 @@ from typing import TYPE_CHECKING
 
 from forty_paces.authoring.clock import clock_day
 from forty_paces.authoring.layers import FLEET_FILE, Layers
+from forty_paces.messages.edition import SIGNATURE
 from forty_paces.package import generator_version
 
 if TYPE_CHECKING:  # only named in annotations: a placement does not wait for these models
     from forty_paces.authoring.models.fleet import Fleet
     from forty_paces.authoring.models.procedure import Procedure
 
-_TEXT_SUFFIXES = frozenset({".yml", ".md", ".css", ".js", ".html", ".j2", ".svg", ".json", ".txt"})
+_TEXT_SUFFIXES = frozenset({".yml", ".md", ".css", ".js", ".html", ".j2", ".svg", ".json", ".txt", ".po"})
 """Hashed with LF line ends, so that a checkout with CRLF gives the same edition."""
 
 FIRST_DAY = dt.date(1970, 1, 1)
@@ -45,7 +46,7 @@ class Edition:
     @property
     def signature(self) -> str:
         """What every output of the build says of its signature."""
-        return f"signed, key {self.key}" if self.key else "unsigned"
+        return SIGNATURE["signed"].format(key=self.key) if self.key else SIGNATURE["unsigned"]
 
 
 def edition_of(project: Path, fleet: Fleet | None, procedures: Iterable[Procedure]) -> Edition:

@@ -262,7 +262,7 @@ class _Reading:
             parts = file.relative_to(top).parts
             path = printable("/".join(("content", *parts)))
             if (
-                parts[0] in (*FOLDERS, "editions")
+                parts[0] in (*FOLDERS, "editions", "languages")
                 or path in FILES
                 or any(part.startswith(".") for part in parts)
             ):

@@ -140,7 +140,7 @@ def published_findings(project: Path, fleet: ParsedRecord[Fleet] | None = None) 
 def _file_findings(file: Path, path: str) -> Iterator[Finding]:
     ending = file.suffix.lower()
     start = Place(path, 1, 1)
-    if ending not in PLAIN_KINDS and path.split("/")[1] not in FOLDERS:
+    if ending not in PLAIN_KINDS and path.split("/")[1] not in (*FOLDERS, "languages"):
         wrong = (
             f'files that end in "{printable(clip(ending))}" are not published'
             if ending

@@ -43,6 +43,7 @@ from forty_paces.outputs.cards.status import (
 from forty_paces.outputs.cards.ticket import making, register_csv, run_document
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.progress import ProgressListener, track
+from forty_paces.outputs.common.translations import in_language
 from forty_paces.outputs.edition.offline import edition_metadata
 from forty_paces.outputs.edition.publication import publish_set
 from forty_paces.outputs.paper import pdf
@@ -58,6 +59,7 @@ Examples:
   fortypaces cards --since old/edition.json           with a bar beside changed lines
   fortypaces cards --since old/edition.json --again   only the leaves that changed, with a slip
   fortypaces cards --vehicle coach --run 12           twelve sets: a ticket, and a register to sign
+  fortypaces cards --language es_US --vehicle coach   in another language
   fortypaces cards --paper tabloid                    four half-letter cards on a sheet, for a print shop
 
 \b
@@ -109,6 +111,9 @@ SIZES = (*CARD_SIZES, WALLET_SIZE)
     metavar="COPIES",
     help="Also a ticket for printing so many of each set, and a register of who is handed which, as CSV too.",
 )
+@click.option(
+    "--language", metavar="CODE", help="In another language that content/languages has a catalog of: es_US."
+)
 @click.option("--json", "as_data", is_flag=True, help="With --status or --fits: JSON and nothing else.")
 @click.option("--quiet", is_flag=True, help="Print only findings.")
 @click.option("--today", type=day, metavar="DAY", help="Count review dates from this day.")
@@ -124,6 +129,7 @@ def cards(
     since: Path | None,
     again: bool,
     copies: int | None,
+    language: str | None,
     as_data: bool,
     quiet: bool,
     today: dt.date | None,
@@ -143,6 +149,8 @@ def cards(
         raise click.UsageError("--again goes with --since, and without --only")
     folder = take_project(project, quiet=quiet)
     context = BuildContext(load_library(folder, today, NAMES), find_overrides(folder))
+    if language:  # until the command ends: cards are worded and measured in it
+        context = click.get_current_context().with_resource(in_language(context, folder, language))
     if fits:
         with show_progress("Cards", quiet=quiet) as watch:
             rows = _fits(context, watch)
@@ -186,7 +194,7 @@ def cards(
         made = f"{_count(len(faces), 'face')} in {_count(len(printed), 'document')}"
         kinds = f"as HTML{' and PDF' if data else ''}"
         click.echo(f"{out}: {made}, {kinds}, {context.library.edition.signature}.")
-        if unsigned := sum(face.reviewed == not_reviewed() for face in faces):
+        if unsigned := sum(face.reviewed.startswith(not_reviewed()) for face in faces):
             click.echo(f"{unsigned} of {_count(len(faces), 'face')} not yet reviewed by your safety lead.")
     if why := pdf.missing():
         click.echo(f"{why}; print the HTML pages from a browser instead.", err=True)
@@ -276,7 +284,7 @@ def _list_status(faces: tuple[FaceStatus, ...], earlier: EarlierEdition | None, 
             f"{_count(len(stale), 'face')} to print again, on {leaves} {'leaf' if leaves == 1 else 'leaves'}"
         )
         click.echo(f"Since edition {earlier.edition}: {which}.")
-    unsigned = {face.code for face in faces if face.reviewed.startswith("Not yet")}
+    unsigned = {face.code for face in faces if face.reviewed.startswith(not_reviewed())}
     if unsigned:
         click.echo(f"Not yet reviewed by your safety lead: {', '.join(sorted(unsigned, key=_natural))}.")
 

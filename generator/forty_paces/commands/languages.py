@@ -1,8 +1,9 @@
-"""``fortypaces languages``: write the catalog that translators work from, and check what comes back."""
+"""``fortypaces languages``: keep the catalogs of other languages: extract, update and check them."""
 
 from __future__ import annotations
 
 import sys
+from collections import Counter
 from pathlib import Path
 
 import click
@@ -14,24 +15,33 @@ from forty_paces.outputs.common.files import naming
 
 EPILOG = """\b
 Examples:
-  fortypaces languages extract
-  fortypaces languages check es_US.po
+  fortypaces languages extract             every text, for a translator
+  fortypaces languages update es_US        content/languages/es_US.po, brought up to the content
+  fortypaces languages check               every catalog of the project
+  fortypaces languages check es_US.po --missing
 
 \b
-Exit status: 0 all is well; 1 findings in the catalog or the content; 2 wrong use.
+Exit status: 0 all is well; 1 findings in a catalog or the content; 2 wrong use.
 """
+
+FOLDER = Path("content/languages")
 
 
 @click.group(epilog=EPILOG)
 def languages() -> None:
-    """Prepare translations: list every text with its id, and check translators' files.
+    """Keep translations: list every text with its id, bring catalogs up to date, and check them.
 
-    A translation is not built into any page yet.
+    A language is built once content/fleet.yml names it: languages: [en, es_US].
     """
 
 
+_project = click.option(
+    "--project", type=click.Path(path_type=Path), help="Folder that holds content; default: here."
+)
+
+
 @languages.command()
-@click.option("--project", type=click.Path(path_type=Path), help="Folder that holds content; default: here.")
+@_project
 @click.option(
     "--out",
     type=click.Path(dir_okay=False, path_type=Path),
@@ -50,28 +60,75 @@ def extract(project: Path | None, out: Path) -> None:
 
 
 @languages.command()
-@click.argument(
-    "files", nargs=-1, required=True, type=click.Path(exists=True, dir_okay=False, path_type=Path)
-)
-@click.option("--project", type=click.Path(path_type=Path), help="Folder that holds content; default: here.")
-def check(files: tuple[Path, ...], project: Path | None) -> None:
-    """Check catalogs: placeholders, tags, plural forms, ids, invisible characters, changed English."""
-    from forty_paces.outputs.common.catalogs import read_translation, source_texts
+@click.argument("code")
+@_project
+def update(code: str, project: Path | None) -> None:
+    """Bring the catalog of a language up to date, or begin it: es_US.
+
+    New texts are added without a translation. Where the English has changed the translation stays, marked
+    fuzzy, with the English before beside it. What no longer exists is kept apart at the end.
+    """
+    from babel.messages.pofile import PoFileError
+
+    from forty_paces.outputs.common.catalogs import empty_catalog, template_catalog, updated
 
     folder = take_project(project)
-    known = source_texts(_library(folder), find_overrides(folder))
+    file = folder / FOLDER / f"{code}.po"
+    library, overrides = _library(folder), find_overrides(folder)
+    try:
+        old = file.read_bytes() if file.exists() else empty_catalog(code)
+        new = updated(old, template_catalog(library, overrides))
+    except (PoFileError, ValueError) as fault:
+        raise click.UsageError(f"{file}: {fault}") from None
+    with naming(file):
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_bytes(new)
+    _report(file, library, overrides)
+
+
+@languages.command()
+@click.argument("files", nargs=-1, type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@_project
+@click.option("--missing", is_flag=True, help="Also list the texts without a usable translation.")
+def check(files: tuple[Path, ...], project: Path | None, missing: bool) -> None:
+    """Check catalogs, by default all in content/languages.
+
+    Placeholders, tags, figures, plural forms, ids, invisible characters, changed English; and the wording
+    rules of the language, where it has any.
+    """
+    folder = take_project(project)
+    library, overrides = _library(folder), find_overrides(folder)
     faults = 0
-    for file in files:
-        read = read_translation(file, known)
-        for finding in read.findings:
-            click.echo(str(finding))
-        faults += len(read.findings)
-        usable = len(known) - len(read.missing)
-        click.echo(
-            f"{file}: {len(known)} texts, {usable} translated, {read.fuzzy} fuzzy, "
-            f"{len(read.missing)} missing; {len(read.findings)} findings."
-        )
+    for file in files or sorted((folder / FOLDER).glob("*.po")):
+        faults += _report(file, library, overrides, findings=True, missing=missing)
     sys.exit(1 if faults else 0)
+
+
+def _report(
+    file: Path, library: Library, overrides: Path, *, findings: bool = False, missing: bool = False
+) -> int:
+    """Print the counts of a catalog, and on demand its findings; return the number of faults."""
+    from forty_paces.outputs.common.catalog_checks import read_translation
+    from forty_paces.outputs.common.catalog_wording import wording_findings
+    from forty_paces.outputs.common.catalogs import source_texts
+
+    known = source_texts(library, overrides)
+    read = read_translation(file, known)
+    all_findings = sorted((*read.findings, *wording_findings(file, read, known)))
+    faults = sum(not finding.advice for finding in all_findings)
+    for finding in all_findings if findings else ():
+        click.echo(str(finding))
+    if missing:
+        for text_id in read.missing:
+            click.echo(f"{file}: missing: {text_id}")
+        parts = Counter(text_id.replace(".", "/").split("/")[0] for text_id in read.missing)
+        click.echo(", ".join(f"{part} {count}" for part, count in parts.most_common()))
+    usable = len(known) - len(read.missing)
+    click.echo(
+        f"{file}: {len(known)} texts, {usable} translated, {read.fuzzy} fuzzy, "
+        f"{len(read.missing)} missing; {faults} findings."
+    )
+    return faults
 
 
 def _library(folder: Path) -> Library:

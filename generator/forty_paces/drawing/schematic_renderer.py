@@ -348,8 +348,8 @@ def traffic_line(form: Format, speed: str, *, room: str = "", slot: str = "") ->
     """Return the text at a traffic arrow."""
     size = form.sizes[2]
     if not form.says_speed:
-        return TextLine("Traffic", size, bold=True)
-    return TextLine(speed, size, bold=True, lead="Traffic, ", room=room, slot=slot)
+        return TextLine(DRAWING["traffic"], size, bold=True)
+    return TextLine(speed, size, bold=True, lead=DRAWING["traffic"] + ", ", room=room, slot=slot)
 
 
 def entrances(form: Format, kind: RoadKind, traffic: Mapping[Toward, TextLine]) -> dict[Toward, float]:

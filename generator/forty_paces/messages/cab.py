@@ -335,3 +335,23 @@ SCREENS = Texts(
     },
 )
 """Texts of screens that Python fills in."""
+
+ANSWERS = Texts(
+    "cab.help",
+    {
+        "northbound": "northbound",
+        "southbound": "southbound",
+        "eastbound": "eastbound",
+        "westbound": "westbound",
+        "hurt-nobody": "nobody",
+        "hurt-many": "3 or more",
+        "hurt-unknown": "not known",
+        "need-police": "police",
+        "need-fire-crew": "fire crew",
+        "need-ambulance": "ambulance",
+        "need-tow": "tow",
+        "need-tire-service": "tire service",
+        "need-traffic-control": "traffic control",
+    },
+)
+"""The answers that the message for help is made of. It is kept, read out and sent in English."""

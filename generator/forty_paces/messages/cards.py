@@ -22,6 +22,17 @@ WORDS = Texts(
         "list-tile": "Leaves",
         "unit": "unit {unit}",
         "all-vehicles": "all vehicles",
+        "wallet-title": "Know these by heart",
+        "wallet-tile": "Wallet",
+        "phones-title": "Numbers to call",
+        "hidden-title": "Bend, hill or other thing hides you",
+        "hidden-tile": "Hidden by a bend or hill",
+        "moved-title": "Hidden: how far out",
+        "road-two-lane": "Two-lane road",
+        "road-divided": "Divided road",
+        "road-one-way": "One-way road or ramp",
+        "long-edge": "long edge",
+        "short-edge": "short edge",
         # feet and codes
         "foot": "{owner}. {code} {version}of {effective}, review by {review}. {number} of {of}, leaf {leaf}. "
         "{reviewed}",

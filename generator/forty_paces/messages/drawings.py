@@ -30,6 +30,7 @@ DRAWING = Texts(
     {
         # labels
         "your-vehicle": "Your vehicle",
+        "traffic": "Traffic",
         "measure-from-here": "measure from here",
         "put-none-here": "put no devices out here",
         "hidden-beyond": "hidden beyond",

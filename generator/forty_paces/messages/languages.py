@@ -34,25 +34,44 @@ class Catalog:
     "The translations of a text by its id: one, or one for each plural form."
     plural_form: Callable[[int], int] = _one_or_many
     "The index of the plural form for a count."
+    mark: str = ""
+    "Stands before an English text that has no translation, so that nobody takes it for one."
+    reviewer: str | None = ""
+    "The speaker who has read it; None for a translation that nobody has read. Empty for English."
+    group: str = ","
+    "The sign between thousands."
+    point: str = "."
+    "The sign before decimals."
 
     def text(self, text_id: str, english: str) -> str:
         """Return the text with this id; the English one where none is given."""
         forms = self.texts.get(text_id)
-        return forms[0] if forms else english
+        return forms[0] if forms else self.mark + english
 
     def plural(self, text_id: str, one: str, many: str, count: int) -> str:
         """Return the text with this id in the form that the count takes."""
-        forms = self.texts.get(text_id, (one, many))
+        forms = self.texts.get(text_id, (self.mark + one, self.mark + many))
         return forms[min(self.plural_form(count), len(forms) - 1)]
 
 
-_NO_CATALOG = Catalog(ENGLISH)
-_IN_FORCE: ContextVar[Catalog] = ContextVar("catalog", default=_NO_CATALOG)
+NO_CATALOG = Catalog(ENGLISH)
+"""English: every text as it stands in tables and templates."""
+_IN_FORCE: ContextVar[Catalog] = ContextVar("catalog", default=NO_CATALOG)
 
 
 def language() -> str:
     """Return the tag of the language in force."""
     return _IN_FORCE.get().language
+
+
+def reviewer() -> str | None:
+    """Return the speaker who has read the translation in force: None for nobody, empty for English."""
+    return _IN_FORCE.get().reviewer
+
+
+def signs() -> tuple[str, str]:
+    """Return the signs between thousands and before decimals of the language in force."""
+    return _IN_FORCE.get().group, _IN_FORCE.get().point
 
 
 def pgettext(text_id: str, english: str) -> str:

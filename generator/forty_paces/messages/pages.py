@@ -135,6 +135,8 @@ ABOUT = Texts(
         ),
         "kept-palette": "Day or night on the pages of this site",
         "goes-palette": "It goes with the browser's own data.",
+        "kept-language": "The language in which the cab assistant opens",
+        "goes-language": "It goes with the browser's own data.",
         "kept-edition": "The files of this edition, where it was put on a tablet from a web address",
         "goes-edition": (
             "They go with the browser's own data. A new edition takes the place of the old one."

@@ -10,7 +10,7 @@ import math
 
 from forty_paces.geometry import units
 from forty_paces.geometry.records import Layout, RuleSet
-from forty_paces.messages.languages import Texts
+from forty_paces.messages.languages import Texts, signs
 
 MILE_STEPS = (25.0, 35.0, 45.0, 55.0, 65.0, 75.0)
 KILOMETER_STEPS = (50.0, 70.0, 80.0, 90.0, 100.0, 110.0)
@@ -61,9 +61,11 @@ SPANS = Texts(
 
 
 def number(value: float, decimals: int = 0) -> str:
-    """Format a number with thousands commas and fixed decimals, never '-0'."""
+    """Format a number with fixed decimals and the signs of the language, never '-0': '1,200', '0.5'."""
     text = f"{value:,.{decimals}f}"
-    return text.lstrip("-") if not float(text.replace(",", "")) else text
+    text = text.lstrip("-") if not float(text.replace(",", "")) else text
+    group, point = signs()
+    return text.replace(",", "\0").replace(".", point).replace("\0", group)
 
 
 def feet(length_ft: float, decimals: int = 0) -> str:

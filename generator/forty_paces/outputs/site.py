@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Callable, Collection, Iterable
 from pathlib import Path
@@ -10,11 +11,14 @@ from typing import Any
 from markupsafe import escape
 
 from forty_paces.authoring.library import Library
+from forty_paces.messages.languages import speaking
 from forty_paces.messages.pages import SITE
 from forty_paces.outputs.cards import placeholder as left_out
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.families import families
 from forty_paces.outputs.common.files import Artifact
+from forty_paces.outputs.common.relocation import relocated
+from forty_paces.outputs.common.translations import Translated, context_in
 from forty_paces.outputs.edition import offline
 from forty_paces.outputs.pages import about, bill_of_materials, placing, reference, review, scenes, writing
 from forty_paces.outputs.pages import procedures as pages
@@ -44,6 +48,31 @@ def output_builders(*, with_cards: bool = True) -> tuple[Part, ...]:
     return (*PAGES, _classroom, _cab, offline.artifacts, left_out.artifacts)
 
 
+IN_OTHER_LANGUAGES: tuple[Part, ...] = (
+    pages.artifacts,
+    placing.artifacts,
+    scenes.artifacts,
+    reference.artifacts,
+)
+"""Pages for drivers and learners. About, review, sources and the manual for authors are English alone."""
+
+_ENGLISH_ONLY = re.compile(
+    r"sources\.|placing/rule-sets\.|classroom/trainer\.|classroom/[\w-]+-notes\."
+    r"|classroom/sheets/(?:key|names|sign-off|worksheet|yard)"
+)
+"""Pages within those parts that no driver needs; links lead to the English ones."""
+
+
+def artifacts_in(translated: Translated, context: BuildContext, *, with_cards: bool) -> tuple[Artifact, ...]:
+    """The files of another language: below its short name, and its cab files beside the English ones."""
+    own = context_in(translated, context)
+    cards = (_classroom_on_paper, _cab, _cards) if with_cards else (_classroom, _cab)
+    with speaking(translated.catalog):
+        made = [file for part in (*IN_OTHER_LANGUAGES, *cards) for file in part(own)]
+    kept = [file for file in made if not _ENGLISH_ONLY.match(file.path)]
+    return tuple(relocated(kept, own.language))
+
+
 # The packages beside the pages are imported on first use: they double what a build has to load.
 
 
@@ -69,6 +98,24 @@ def _cards(context: BuildContext) -> Iterable[Artifact]:
     from forty_paces.outputs.cards import print_run
 
     return print_run.artifacts(context)
+
+
+def navigation_in(translated: Translated, pages: Collection[str]) -> dict[str, Any]:
+    """The entry of another language, with its pages in the same order as the English ones."""
+    folder = f"{translated.language.short}/"
+    own = {page.removeprefix(folder) for page in pages if page.startswith(folder)}
+    with speaking(translated.catalog):
+        listed = navigation(translated.library, own)
+    return {translated.language.name: _below(listed, folder)}
+
+
+def _below(entry: Any, folder: str) -> Any:
+    """A navigation with every page below a folder."""
+    if isinstance(entry, str):
+        return folder + entry
+    if isinstance(entry, list):
+        return [_below(one, folder) for one in entry]
+    return {title: _below(inner, folder) for title, inner in entry.items()}
 
 
 LISTED = 120

@@ -2,7 +2,7 @@
 
    In: `window.fortyPacesEdition`, written before this text by the build. Out: one
    line of words in `[data-edition-status]` (made at the foot of the page where
-   there is none) and, where a new whole edition waits, a button to change to it.
+   there is none, in the words that came with the edition) and, where a new whole edition waits, a button to change to it.
    Never reloads or changes anything unasked.
 
    A browser installs whatever the address sends for a worker's name, even nothing at
@@ -13,7 +13,7 @@
 (() => {
   "use strict";
 
-  /** @type {{ id: string, date: string, day: string, reviewBy: string, reviewDay: string, expires: string, expiresDay: string, key: string } | undefined} */
+  /** @type {{ id: string, date: string, day: string, reviewBy: string, reviewDay: string, expires: string, expiresDay: string, key: string, words: Record<string, string>, inLanguages?: Record<string, Record<string, string>> } | undefined} */
   const edition = /** @type {any} */ (window).fortyPacesEdition;
   if (!edition) return;
 
@@ -22,26 +22,10 @@
   const script = /** @type {HTMLScriptElement | null} */ (document.currentScript);
   const root = document.documentElement.getAttribute("data-root");
   const base = root || !script || !script.src ? new URL(root || "./", location.href) : new URL("../../", script.src);
-  const fileAboard = "Use cab.html as a file on this tablet, or the cards, and tell whoever runs this address.";
-  const text = {
-    file: "Opened as a file: nothing is needed from a network.",
-    insecure: "This address is not secure (https), so the browser cannot keep the edition on this tablet.",
-    unable: "This browser cannot keep the edition on this tablet.",
-    broken: "The new edition did not arrive whole. The one you have stays in use.",
-    older: "What this address offers is older than the edition you have, and was not taken. Yours stays in use.",
-    key: "What this address offers is signed by another key than your edition, and was not taken. Yours stays in use. Ask your carrier.",
-    unsigned: "What this address offers is not signed, as your edition is, and was not taken. Yours stays in use. Ask your carrier.",
-    other: "What this address offers is for another carrier or vehicle, and was not taken. Yours stays in use.",
-    signature: "The signature of what this address offers does not fit it, so it was not taken. The one you have stays in use.",
-    noEdition: " What this address sends now is no edition, and was not taken: tell whoever runs it.",
-    unsaved: "Not ready without signal yet. Reload this page where there is a signal.",
-    checking: "Looking whether the edition that arrived is whole.",
-    foreign: "Not ready without signal: what this address sent is no edition. " + fileAboard,
-    threatened: "Not ready without signal: this address sent something that is no edition, and it takes over once every page is closed. Keep this page open. " + fileAboard,
-    change: "Change to it now",
-    reload: "Reload this page",
-    replaced: "Another page changed to a new edition.",
-  };
+  const text = (edition.inLanguages || {})[document.documentElement.lang.split("-")[0]] || edition.words;
+
+  /* A text with its gaps filled: "{day}" by values.day. */
+  const filled = (words, values) => words.replace(/\{(\w+)\}/g, (gap, name) => (name in values ? String(values[name]) : gap));
 
   let line = document.querySelector("[data-edition-status]");
   let asked = false;
@@ -53,19 +37,10 @@
   const tried = new WeakSet(); // Workers in whose place that name was tried.
   let silences = 0;
 
-  const toVerify = " On a computer, fortypaces verify FOLDER --key PUB does.";
-  const signed = {
-    file: "Opened as a file: its signature is not verified here." + toVerify,
-    verified: "Its signature was verified on this tablet.",
-    unchecked: "Its signature is not verified here: this browser cannot." + toVerify,
-    refused: "Its signature does not fit. Do not rely on it, and tell your carrier.",
-  };
-  const short = { verified: " Signature verified.", unchecked: " Signature not verified here.", refused: " Its signature does not fit." };
-
   /* On the screen that shows which edition is aboard. */
   const saySignature = (status) => {
     const home = document.querySelector("[data-edition-signature]");
-    if (home && edition.key) home.textContent = signed[status] || "";
+    if (home && edition.key) home.textContent = text["signed-" + status] || "";
   };
 
   const place = () => {
@@ -163,12 +138,12 @@
     }
     if (waiting && !next) say("threatened", text.threatened);
     else if (next && next.whole && !own) {
-      say("new", "A new edition is ready, of " + next.day + ".", text.change, () => {
+      say("new", filled(text.ready_new, { day: next.day }), text.change, () => {
         asked = true;
         waiting.postMessage({ do: "switch" });
       });
     } else if (serving && serving.whole) {
-      say("ready", "Ready without signal: edition " + serving.edition + " of " + serving.day + "." + (short[serving.signed] || "") + (refused ? text.noEdition : ""));
+      say("ready", [filled(text.ready, { edition: serving.edition, day: serving.day }), text["short-" + serving.signed], refused && text.no_edition].filter(Boolean).join(" "));
     } else say("unsaved", text.unsaved);
   };
 
@@ -249,7 +224,7 @@
         else say("unsaved", text[why] || text.unsaved);
       }
       if (told.of && followed && followed.installing && !followed.active) {
-        say("saving", "Saving for use without signal: " + told.saving + " of " + told.of + " files.");
+        say("saving", filled(text.saving, { done: told.saving, files: told.of }));
       }
     });
     workers.addEventListener("controllerchange", async () => {
@@ -295,9 +270,9 @@
     const lastDay = Date.parse(edition.expires + "T23:59:59");
     const made = Date.parse(edition.date + "T00:00:00Z") - 86400000;
     let words = "";
-    if (due && now > due) words = "This edition was due for review on " + edition.reviewDay + ". Get a newer one.";
-    if (lastDay && now > lastDay) words = "The last day of this edition was " + edition.expiresDay + ". It still opens. Get a newer one.";
-    if (made && now < made) words = "The clock of this device is behind the date of this edition. Times and deadlines will be wrong.";
+    if (due && now > due) words = filled(text.due, { day: text.review_day || edition.reviewDay });
+    if (lastDay && now > lastDay) words = filled(text.expired, { day: text.expires_day || edition.expiresDay });
+    if (made && now < made) words = text.clock_behind;
     if (!words) return;
     let home = /** @type {HTMLElement | null} */ (document.querySelector("[data-edition-warning]"));
     if (!home) {

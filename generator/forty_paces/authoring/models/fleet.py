@@ -292,6 +292,31 @@ class Looks(Record):
     )
 
 
+ENGLISH = "en"
+"""The language in which content is written."""
+
+
+class Untranslated(StrEnum):
+    """What a build does with a text that has no translation."""
+
+    REFUSE = "refuse"
+    ENGLISH = "english"
+
+
+def _languages(value: tuple[str, ...]) -> tuple[str, ...]:
+    if value[:1] != (ENGLISH,):
+        raise ValueError(
+            'the first language is "en", in which the content is written; write languages: [en, es_US]'
+        )
+    if len(set(value)) < len(value):
+        raise ValueError("a language is named twice; name each once")
+    return value
+
+
+LanguageCode = Annotated[str, Field(pattern=r"^[a-z]{2,3}(_[A-Z]{2})?$")]
+"""A language, and the country whose way of writing it is meant: es_US."""
+
+
 NOT_ENTERED = "not yet entered"
 """Stands in place of a telephone number in a new project; check names each."""
 
@@ -306,6 +331,15 @@ class Fleet(Record):
     carrier: Text = Field(description="The carrier's name, printed on every card and page.")
     rules: Id = Field(default="us", description="Placement rule set in force: a file in content/rules.")
     safety_lead: Text | None = Field(default=None, description="Name of the safety lead.")
+    languages: Annotated[tuple[LanguageCode, ...], AfterValidator(_languages)] = Field(
+        default=(ENGLISH,),
+        description="en, then the other languages to build: es_US. Each has a catalog in content/languages.",
+    )
+    untranslated: Untranslated = Field(
+        default=Untranslated.REFUSE,
+        description="refuse or english: what to do with a text that has no translation. english shows it "
+        "marked [EN].",
+    )
     phones: tuple[Phone, ...] = Field(default=(), description="Numbers in calling order.")
     conditions: tuple[FleetCondition, ...] = Field(
         default=(), description="Kinds and properties of vehicles of your own, for use in when."
@@ -349,6 +383,11 @@ class Fleet(Record):
         description="Stable name of the carrier, by which tablets know its editions; made from its name if "
         "left out. Enter the old one when the name changes.",
     )
+
+    @property
+    def other_languages(self) -> tuple[str, ...]:
+        """The codes of the languages to build besides English."""
+        return self.languages[1:]
 
     @property
     def stable_id(self) -> str:

@@ -19,12 +19,18 @@ from forty_paces.drawing.view_ends import view_end_definitions, view_end_referen
 from forty_paces.geometry.records import HiddenBy, RuleSet
 from forty_paces.messages.cab import SCREENS, script_words
 from forty_paces.outputs.cab.calls import call_buttons, emergency_name
-from forty_paces.outputs.cab.data import data_for, deadline_groups, not_safe_lines, phone_lines
+from forty_paces.outputs.cab.data import (
+    data_for,
+    deadline_groups,
+    help_answers,
+    not_safe_lines,
+    phone_lines,
+)
 from forty_paces.outputs.cab.guided_walk import finder_view
 from forty_paces.outputs.cab.start import StartTool, screen_before, start_calls
 from forty_paces.outputs.cab.tables import base_tables
 from forty_paces.outputs.cab.ways_out import ways_out_views
-from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.context import ENGLISH_LANGUAGE, BuildContext
 from forty_paces.outputs.common.edition_status import review_day, status_script
 from forty_paces.outputs.common.families import families
 from forty_paces.outputs.common.files import Artifact
@@ -79,6 +85,7 @@ SCRIPTS = (
     "trip",
     "practice",
     "voice",
+    "language",
     "hands_state",
     "hands",
     "open",
@@ -181,6 +188,8 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         cited=tuple(library.sources),
         data=inline_json(data_for(context, vehicle, finder)),
         words=words,
+        answers=help_answers(),
+        in_two_languages=context.language != ENGLISH_LANGUAGE,
         words_data=inline_json(words),
         first_script=first_script,
         script=script,

@@ -14,9 +14,11 @@ from forty_paces.authoring.models.checklists import AfterEvent, Deadline
 from forty_paces.authoring.models.fleet import Fleet, Vehicle
 from forty_paces.authoring.models.procedure import Line
 from forty_paces.authoring.models.record import Condition, OwnCondition
+from forty_paces.messages.cab import ANSWERS, METRIC, WORDS
+from forty_paces.messages.languages import Texts
 from forty_paces.outputs.cab.calls import emergency_name
 from forty_paces.outputs.cab.guided_walk import FinderView
-from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.context import ENGLISH_LANGUAGE, BuildContext
 from forty_paces.outputs.common.typesetting import long_date
 
 
@@ -59,6 +61,36 @@ def data_for(context: BuildContext, vehicle: Vehicle | None, finder: FinderView)
         "finder": finder.values,
         "emergency": emergency_name(fleet),
         "placement": finder.placement,
+        **_spoken(context),
+    }
+
+
+def _spoken(context: BuildContext) -> dict[str, Any]:
+    """In a file of another language, the English words and titles of the message that asks for help.
+
+    Who answers, and the police, read and hear it in English.
+    """
+    if context.language == ENGLISH_LANGUAGE:
+        return {}
+    parts = ("help_", "position_line", "position_accuracy", "cargo_")
+    english = {**WORDS.english, **(METRIC.english if context.metric else {})}
+    words = {key: text for key, text in english.items() if key.startswith(parts)}
+    return {"spoken": {"words": words, "titles": context.english_titles}}
+
+
+def help_answers() -> dict[str, tuple[tuple[str, str], ...]]:
+    """The answers that the message for help offers: each in English, and as it is shown."""
+
+    def of(table: Texts, *keys: str) -> tuple[tuple[str, str], ...]:
+        return tuple((table.english[key], table[key]) for key in keys)
+
+    hurt = of(ANSWERS, "hurt-nobody", "hurt-many", "hurt-unknown")
+    needed = (key for key in ANSWERS if key.startswith("need-"))
+    return {
+        "directions": of(ANSWERS, "northbound", "southbound", "eastbound", "westbound"),
+        "hurt": (hurt[0], ("1", "1"), ("2", "2"), *hurt[1:]),
+        "cargo": of(WORDS, "cargo_none", "cargo_hazardous", "cargo_placards"),
+        "need": of(ANSWERS, *needed),
     }
 
 

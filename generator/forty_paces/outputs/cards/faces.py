@@ -15,6 +15,7 @@ from forty_paces.authoring.models.procedure import Group, Procedure
 from forty_paces.drawing.formats import Size
 from forty_paces.geometry.records import RuleSet
 from forty_paces.messages.cards import WORDS
+from forty_paces.messages.translation import translation_note
 from forty_paces.outputs.cards.placement_faces import PlacementFace, placement_faces
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.procedure_view import ProcedureView, view_procedure
@@ -202,8 +203,8 @@ def _wallet_cover(context: BuildContext, shown: Sequence[FaceContent]) -> FaceCo
         "wallet",
         WALLET_CODE,
         "wallet_cover",
-        "Know these by heart",
-        "Wallet",
+        WORDS["wallet-title"],
+        WORDS["wallet-tile"],
         "content/fleet.yml",
         {"phones": tuple(phones[:COVER_PHONES])},
     )
@@ -212,8 +213,8 @@ def _wallet_cover(context: BuildContext, shown: Sequence[FaceContent]) -> FaceCo
 
 
 def not_reviewed() -> str:
-    """The sentence on a face that nobody has signed."""
-    return WORDS["not-reviewed"]
+    """The sentence on a face that nobody has signed; in a translation also who has read that."""
+    return " ".join(filter(None, (WORDS["not-reviewed"], translation_note(short=True))))
 
 
 def reviewed_words(procedure: Procedure) -> str:
@@ -221,7 +222,8 @@ def reviewed_words(procedure: Procedure) -> str:
     signed = procedure.review.safety_lead
     if signed is None:
         return not_reviewed()
-    return WORDS["signed"].format(name=signed.name, day=signed.day.isoformat())
+    said = WORDS["signed"].format(name=signed.name, day=signed.day.isoformat())
+    return " ".join(filter(None, (said, translation_note(short=True))))
 
 
 def _phones(context: BuildContext, vehicle: Vehicle | None) -> FaceContent:
@@ -230,8 +232,8 @@ def _phones(context: BuildContext, vehicle: Vehicle | None) -> FaceContent:
         "phones",
         PHONES_CODE,
         "phones",
-        "Numbers to call",
-        "Numbers to call",
+        WORDS["phones-title"],
+        WORDS["phones-title"],
         "content/fleet.yml",
         {"phones": context.library.fleet.phones, "vehicle": vehicle},
         HELP,

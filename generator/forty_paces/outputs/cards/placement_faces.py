@@ -21,9 +21,9 @@ from forty_paces.geometry.records import (
     RuleSet,
     Situation,
 )
-from forty_paces.messages.cards import POSTER_LEGS
+from forty_paces.messages.cards import POSTER_LEGS, WORDS
 from forty_paces.messages.placement import texts
-from forty_paces.messages.quantities import posted_speeds, speed_band
+from forty_paces.messages.quantities import SPANS, posted_speeds, speed_band
 from forty_paces.outputs.common.moved_distances import (
     MovedExample,
     MovedRules,
@@ -32,13 +32,6 @@ from forty_paces.outputs.common.moved_distances import (
     moved_rules,
     moved_tables,
 )
-
-ROAD_TITLES = {
-    RoadKind.TWO_LANE: "Two-lane road",
-    RoadKind.DIVIDED: "Divided road",
-    RoadKind.ONE_WAY: "One-way road or ramp",
-}
-"""Name of each kind of road on a card."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,15 +83,15 @@ def placement_faces(rules: RuleSet, size: Size = Size.CARD) -> tuple[PlacementFa
         id=look.replace("PLC", "p"),
         code=look,
         kind="lookout",
-        title="Bend, hill or other thing hides you",
-        tile="Hidden by a bend or hill",
+        title=WORDS["hidden-title"],
+        tile=WORDS["hidden-tile"],
         rules=rules,
         drawing=draw_view_ends(rules, tuple(HiddenBy), prefix="view-ends"),
         table=table,
         limits=limits,
         more=moved,
     )
-    how_far = "Hidden: how far out"
+    how_far = WORDS["moved-title"]
     distances = replace(
         lookout,
         id=moved.replace("PLC", "p"),
@@ -116,7 +109,7 @@ def _road_faces(rules: RuleSet, size: Size) -> Iterator[PlacementFace]:
     shown = [(road, layout) for road in RoadKind for layout in rules.layouts if layout.road is road]
     for place_in_set, (road, layout) in enumerate(shown, 1):
         band = speed_band(layout, rules.posted_in)
-        title = ROAD_TITLES[road] + ("" if band == "any speed" else f", {band}")
+        title = WORDS[f"road-{road}"] + ("" if band == SPANS["any-speed"] else f", {band}")
         situation = Situation(
             road,
             _speed_within(layout, rules),
@@ -129,7 +122,7 @@ def _road_faces(rules: RuleSet, size: Size) -> Iterator[PlacementFace]:
             code=f"PLC{place_in_set}",
             kind="placement",
             title=title,
-            tile=ROAD_TITLES[road],
+            tile=WORDS[f"road-{road}"],
             rules=rules,
             devices=placement.devices,
             walk=texts(rules, placement.walk.order),

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import base64
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.fleet import Looks, Vehicle
 from forty_paces.drawing.symbols import symbol_svg
 from forty_paces.drawing.typeface import FONTS
+from forty_paces.messages.languages import ENGLISH, NO_CATALOG, Catalog
 from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
 from forty_paces.outputs.common.templates import asset_file, cache_compiled_templates, template_environment
 
@@ -30,6 +32,30 @@ COLORED = ("action-ground", "link", "focus")
 """Tokens that take the carrier's color; signal words, drawings and text keep theirs."""
 
 
+@dataclass(frozen=True, slots=True)
+class Language:
+    """One language of a build."""
+
+    code: str
+    "As the fleet names it: en, es_US."
+    tag: str
+    "By BCP 47, for ``lang``: es-US."
+    name: str
+    "What its speakers call it."
+    short: str = ""
+    "Part of addresses: es. Empty for English, which has the plain ones."
+    catalog: Catalog = field(default=NO_CATALOG, compare=False, repr=False)
+    "Its texts."
+
+    @property
+    def cab_file(self) -> str:
+        """The name of the cab file in this language."""
+        return f"cab.{self.short}.html" if self.short else "cab.html"
+
+
+ENGLISH_LANGUAGE = Language("en", ENGLISH, "English")
+
+
 @dataclass(frozen=True)
 class BuildContext:
     """Passed to each output's ``artifacts(context)``. ``overrides`` is a site_overrides folder.
@@ -41,6 +67,11 @@ class BuildContext:
     overrides: Path
     watch: ProgressListener = NO_PROGRESS
     "Receives the progress of long operations."
+    language: Language = ENGLISH_LANGUAGE
+    languages: tuple[Language, ...] = (ENGLISH_LANGUAGE,)
+    "All languages of the build, English first."
+    english_titles: Mapping[str, str] = field(default_factory=dict)
+    "The English titles of procedures by id, where another language is built."
 
     @cached_property
     def templates(self) -> jinja2.Environment:
@@ -56,6 +87,7 @@ class BuildContext:
             region=self.library.rules[self.library.fleet.rules].region,
             symbol=lambda name: Markup(symbol_svg(name)),
             repeated_symbol=lambda name: Markup(symbol_svg(name)),
+            others=self.other_languages,
         )
         return env
 
@@ -63,6 +95,11 @@ class BuildContext:
     def metric(self) -> bool:
         """Whether the rule set in force is written in meters."""
         return self.library.rules[self.library.fleet.rules].rule_set.metric
+
+    @property
+    def other_languages(self) -> tuple[Language, ...]:
+        """The languages of the build that one can change to."""
+        return tuple(one for one in self.languages if one != self.language)
 
     @property
     def vehicles_in_site(self) -> tuple[Vehicle, ...]:

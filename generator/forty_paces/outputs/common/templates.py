@@ -20,6 +20,7 @@ from forty_paces.messages import quantities
 from forty_paces.messages.languages import language, npgettext, pgettext
 from forty_paces.messages.placement import text
 from forty_paces.messages.terms import TERMS
+from forty_paces.messages.translation import translation_note
 from forty_paces.outputs.common.procedure_view import condition_words
 from forty_paces.outputs.common.typesetting import (
     basis_words,
@@ -73,6 +74,7 @@ def template_environment(overrides: Path) -> jinja2.Environment:
     env.filters["yaml"] = _front_matter_text
     env.filters["heading"] = _heading_text
     env.globals["language"] = language
+    env.globals["translation_note"] = translation_note
     env.globals["asset"] = lambda path: Markup(asset_file(overrides, path).read_text(encoding="utf-8"))
     return env
 

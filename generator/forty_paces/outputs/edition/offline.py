@@ -41,7 +41,7 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     if looks.color or looks.night_color:
         yield Artifact(f"assets/{TOKENS}", context.asset_text(TOKENS))
     yield Artifact(WORKER, worker_code(context.asset_text))
-    yield Artifact(STATUS_SCRIPT, status_script(context))
+    yield Artifact(STATUS_SCRIPT, status_script(context, others=True))
 
 
 def worker_code(read: Callable[[str], str]) -> str:

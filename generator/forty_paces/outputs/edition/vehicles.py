@@ -25,14 +25,16 @@ from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.library import Library, load_library
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.drawing.symbols import NAMES as SYMBOLS
+from forty_paces.messages.languages import speaking
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.cards.card_set import card_set
 from forty_paces.outputs.cards.documents import CatalogEntry, set_documents
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.cards.pieces import card_pdfs
-from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.context import ENGLISH_LANGUAGE, BuildContext
 from forty_paces.outputs.common.files import Artifact, naming, read_text
 from forty_paces.outputs.common.self_contained import content_security_policy, inline_source, minify_css
+from forty_paces.outputs.common.translations import Translated, context_in, translations
 from forty_paces.outputs.edition import offline, publication
 from forty_paces.outputs.edition.edition_file import RECORD, CannotSeal, refuse_used_number, seal
 from forty_paces.outputs.edition.signing import read_signing_key
@@ -128,7 +130,11 @@ def _make(job: Job) -> Outcome:
         return Outcome(vehicle.id, State.UNCHANGED)
     stage = publication.open_stage(folder)
     try:
-        for artifact in artifacts(BuildContext(own, job.overrides), vehicle, with_pdf=job.with_pdf):
+        translated = translations(own, job.project, job.overrides)
+        languages = (ENGLISH_LANGUAGE, *(one.language for one in translated))
+        context = BuildContext(own, job.overrides, languages=languages)
+        cabs = [cab_in(one, context, vehicle) for one in translated]
+        for artifact in (*artifacts(context, vehicle, with_pdf=job.with_pdf), *cabs):
             file = stage / artifact.path
             file.parent.mkdir(parents=True, exist_ok=True)
             with naming(file):
@@ -146,6 +152,14 @@ def _make(job: Job) -> Outcome:
         publication.discard(stage)
         raise
     return Outcome(vehicle.id, State.BUILT)
+
+
+def cab_in(translated: Translated, context: BuildContext, vehicle: Vehicle) -> Artifact:
+    """The vehicle's cab file in another language."""
+    with speaking(translated.catalog):
+        own = context_in(translated, context)
+        shown = translated.library.fleet.vehicles[0]
+        return Artifact(own.language.cab_file, cab_html(own, shown, root="./"))
 
 
 def own_library(project: Path, library: Library, vehicle: Vehicle) -> Library:

@@ -202,8 +202,13 @@ KEPT = (
 """The complete list; tests compare it with the scripts, and with a browser's storage after a walk."""
 
 
+OF_LANGUAGES = StoredItem("language", ("forty-paces/language", "forty-paces/going"))
+"""Kept besides where the cab file comes in several languages."""
+
+
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """The page ``about.html``."""
     unsigned = tuple(p for p in context.library.procedures if p.review.safety_lead is None)
-    text = context.render("pages/about.md.j2", shipped=SHIPPED, kept=KEPT, unsigned=unsigned)
+    kept = (*KEPT, OF_LANGUAGES) if context.other_languages else KEPT
+    text = context.render("pages/about.md.j2", shipped=SHIPPED, kept=kept, unsigned=unsigned)
     yield Artifact("about.md", text.lstrip("\n"))

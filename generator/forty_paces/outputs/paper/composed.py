@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Hashable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from forty_paces.outputs.paper.sheets import INCH_MM
+from forty_paces.outputs.paper.sheets import INCH_MM, document_language
 
 PT = 72 / INCH_MM
 """Points in one millimeter."""
@@ -60,7 +60,7 @@ class Composition:
     title: str
     subject: str
     pages: tuple[ComposedPage, ...]
-    lang: str = "en"
+    lang: str = field(default_factory=document_language)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from forty_paces.messages.cards import WORDS
 from forty_paces.outputs.paper.sheets import PaperSize
 
 SPARE_MM = 12.7
@@ -112,8 +113,8 @@ class Imposition:
 
     @property
     def turn(self) -> str:
-        """The edge to flip the sheet on: 'long edge' or 'short edge'."""
-        return "short edge" if self.paper.width_mm > self.paper.height_mm else "long edge"
+        """The edge to flip the sheet on, in words: 'long edge' or 'short edge'."""
+        return WORDS["short-edge" if self.paper.width_mm > self.paper.height_mm else "long-edge"]
 
     @property
     def cards_a_sheet(self) -> int:

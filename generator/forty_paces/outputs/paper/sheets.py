@@ -18,12 +18,19 @@ import re
 from dataclasses import dataclass, field, replace
 
 from forty_paces.drawing.typeface import font_files
+from forty_paces.messages.languages import ENGLISH, language
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.self_contained import content_security_policy, font_faces
 from forty_paces.outputs.common.typesetting import foot_boxes
 
 INCH_MM = 25.4
 """One inch in millimeters, exactly."""
+
+
+def document_language() -> str:
+    """The tag that a document in the language in force carries."""
+    tag = language()
+    return "en" if tag == ENGLISH else tag
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +125,7 @@ class PaperDocument:
     "Further style sheets below assets/css, such as 'drawing.css'."
     foot: str = ""
     "Plain text at the foot of every page, followed by the page number."
-    lang: str = "en"
+    lang: str = field(default_factory=document_language)
 
 
 def page_rule(paper: PaperSize, margins: Margins = NO_MARGINS, foot: str = "") -> str:

@@ -42,6 +42,25 @@
     root.classList.remove("one-screen", "is-starting");
   };
 
+  /* The language of last time, where this file is in another. A file that did not open is not tried again. */
+  const changeLanguage = () => {
+    try {
+      const wanted = JSON.parse(window.localStorage.getItem("forty-paces/language") || "null");
+      const file = wanted && root.getAttribute("data-in-" + String(wanted).toLowerCase());
+      if (!file) return window.localStorage.removeItem("forty-paces/going");
+      if (window.localStorage.getItem("forty-paces/going")) {
+        window.localStorage.removeItem("forty-paces/going");
+        window.localStorage.removeItem("forty-paces/language");
+        return;
+      }
+      window.localStorage.setItem("forty-paces/going", "1");
+      window.location.replace(file + window.location.search + window.location.hash);
+    } catch (fault) {
+      /* Nothing is remembered. */
+    }
+  };
+
+  changeLanguage();
   dress("look", "night");
   dress("text", "large");
   root.classList.add("one-screen", "is-starting");

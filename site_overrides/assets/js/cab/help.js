@@ -1,22 +1,43 @@
 /* Help: calls that stand in the record, the message filled from what is known, where the vehicle stands. The
    receiver is asked for the position when the driver taps the button for it, and never otherwise. */
 
+/* In a file of another language, the English words and titles of the message: who answers it reads and hears English. */
+const spoken = data.spoken || { words, titles: {} };
+
+/* An answer in English, as it is kept, and as its button shows it. */
+const englishOf = (choice) => choice.getAttribute("data-english") || choice.textContent;
+const shownOf = (name, kept) => {
+  const buttons = all('[data-choose="' + name + '"]');
+  const shown = (part) => buttons.filter((one) => englishOf(one) === part).map((one) => one.textContent)[0] || part;
+  return kept.split(", ").map(shown).join(", ");
+};
+
 /* What is known of the stop beyond the record's own fields; record.js shows it too. */
 const knownPosition = () => checkedPosition(recalled("position"));
 
-const positionLine = (position) => filled(words.position_line, { place: coordinates(position), accuracy: filled(words.position_accuracy, accuracyIn(position)), time: dayTime(position.at) });
+const positionLine = (position, own = words) =>
+  filled(own.position_line, { place: coordinates(position), accuracy: filled(own.position_accuracy, accuracyIn(position)), time: dayTime(position.at) });
 
 const vehicleFacts = () => {
   const vehicle = currentVehicle;
   const holds = (condition) => (vehicle ? vehicle.has[condition] : undefined);
   const cargo = holds("placarded") ? "cargo_placards" : holds("hazardous-cargo") ? "cargo_hazardous" : holds("hazardous-cargo") === false ? "cargo_none" : "";
-  return { unit: vehicle ? vehicle.unit : "", vehicle: vehicle ? vehicle.title : "", plate: vehicle ? vehicle.plate : "", cargo: cargo ? words[cargo] : "", carrier: data.carrier || "" };
+  return { unit: vehicle ? vehicle.unit : "", vehicle: vehicle ? vehicle.title : "", plate: vehicle ? vehicle.plate : "", cargo: cargo ? spoken.words[cargo] : "", carrier: data.carrier || "" };
 };
 
 /* The title of what is being worked through; empty where nothing is. */
-const situationWords = () => {
+const situationWords = (titles = spoken.titles) => {
   const screen = currentProcedure();
-  return screen ? one("[data-heading]", screens[screen]).textContent : "";
+  return screen ? titles[screen] || one("[data-heading]", screens[screen]).textContent : "";
+};
+
+/* The facts in the driver's language, where that is another. */
+const ownFacts = (facts) => {
+  const position = knownPosition();
+  const own = { ...facts, position: position ? positionLine(position) : "" };
+  ["direction", "hurt", "cargo", "need"].forEach((name) => (own[name] = shownOf(name, facts[name])));
+  if (facts.what === situationWords()) own.what = situationWords({});
+  return own;
 };
 
 const helpFacts = () => {
@@ -36,7 +57,7 @@ const helpFacts = () => {
     need: text("need"),
     what: text("what") || situationWords(),
     cargo: text("cargo") || vehicle.cargo,
-    position: position ? positionLine(position) : "",
+    position: position ? positionLine(position, spoken.words) : "",
   };
 };
 
@@ -62,11 +83,15 @@ part("help", () => {
   };
 
   const drawMessage = () => {
-    const lines = messageLines(helpFacts(), words);
+    const facts = helpFacts();
+    const lines = messageLines(facts, spoken.words);
+    const own = data.spoken ? messageLines(ownFacts(facts), words) : [];
+    const lang = data.spoken ? { lang: "en-US" } : {};
     emptied(script);
-    lines.forEach(({ name, label, text }) => {
-      const value = made("dd", text ? {} : { class: "is-unknown" }, text || words.not_known);
-      script.appendChild(made("div", { "data-line": name }, [made("dt", {}, label), value]));
+    lines.forEach(({ name, label, text }, at) => {
+      const value = made("dd", text ? lang : { class: "is-unknown" }, text || words.not_known);
+      const below = own[at] ? [made("dd", { class: "script__own" }, own[at].label + (own[at].text ? ": " + own[at].text : ""))] : [];
+      script.appendChild(made("div", { "data-line": name }, [made("dt", lang, label), value, ...below]));
     });
     all("[data-sms]", section).forEach((link) => link.setAttribute("href", smsAddress(link.getAttribute("data-sms"), messageText(lines))));
   };
@@ -89,7 +114,7 @@ part("help", () => {
       if (input.name === "what") input.placeholder = situationWords();
     });
     all("[data-choose]", section).forEach((choice) => {
-      const chosen = facts[choice.getAttribute("data-choose")].split(", ").includes(choice.textContent);
+      const chosen = facts[choice.getAttribute("data-choose")].split(", ").includes(englishOf(choice));
       choice.setAttribute("aria-pressed", String(chosen));
     });
     drawPosition();
@@ -107,7 +132,7 @@ part("help", () => {
         if (other === choice) other.setAttribute("aria-pressed", String(!pressed));
         else if (!several) other.setAttribute("aria-pressed", "false");
       });
-      write(name, group.filter((other) => other.getAttribute("aria-pressed") === "true").map((other) => other.textContent).join(", "));
+      write(name, group.filter((other) => other.getAttribute("aria-pressed") === "true").map(englishOf).join(", "));
     });
   });
   on(one("form", section), "submit", (event) => event.preventDefault());

@@ -8,7 +8,7 @@ part("voice", () => {
   const speech = window.speechSynthesis;
   if (!speech || !window.SpeechSynthesisUtterance) return;
 
-  localVoice = () => speech.getVoices().find((one) => one.localService && one.lang.slice(0, 2) === "en") || null;
+  localVoice = () => speech.getVoices().find((one) => one.localService && one.lang.slice(0, 2) === root.lang.slice(0, 2)) || null;
 
   say = (text) => {
     const spoken = new SpeechSynthesisUtterance(text);

@@ -56,7 +56,7 @@ import { sessionOrder } from "./lesson_state.js";
     stopTime();
     close(now);
     all.forEach(function (slide) { slide.classList.toggle("is-now", slide === now); });
-    place.textContent = (session === "first" ? "" : titleOf(session) + ", ") + (at + 1) + " of " + order.length;
+    place.textContent = (session === "first" ? "" : titleOf(session) + ", ") + bar.dataset.place.replace("{at}", String(at + 1)).replace("{count}", String(order.length));
     all.forEach(function (slide) { slide.classList.toggle("is-out", !slide.hasAttribute("data-" + session)); });
     try { history.replaceState(null, "", "#" + (session === "first" ? "" : session + "-" + seed + "/") + now.id); } catch (refused) { /* the place is then lost on reload */ }
     if (focused !== false) { now.querySelector("h2").focus({ preventScroll: true }); }
@@ -121,7 +121,7 @@ import { sessionOrder } from "./lesson_state.js";
 
   function tick() {
     const left = Math.max(0, Math.ceil((ends - Date.now()) / 1000));
-    clock.textContent = left ? left + " s" : "Time";
+    clock.textContent = left ? left + " s" : bar.dataset.time;
     if (!left) { clearInterval(ticking); ticking = null; }
   }
 
@@ -142,7 +142,7 @@ import { sessionOrder } from "./lesson_state.js";
   /* The main button says what it will do. */
   function label() {
     const answer = hidden(order[at]);
-    bar.querySelector("[data-do='next']").textContent = answer ? answer.querySelector("summary").textContent : "Next";
+    bar.querySelector("[data-do='next']").textContent = answer ? answer.querySelector("summary").textContent : bar.dataset.next;
   }
 
   function tell() {

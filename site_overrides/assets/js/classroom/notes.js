@@ -11,7 +11,7 @@
   if (!wall) { return; }
 
   function hello() {
-    if (wall.closed) { state.textContent = "The projected page is closed."; return; }
+    if (wall.closed) { state.textContent = state.dataset.closed; return; }
     wall.postMessage({ classroom: lesson, hello: true }, "*");
   }
 
