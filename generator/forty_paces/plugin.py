@@ -41,12 +41,12 @@ from forty_paces.messages.languages import npgettext, pgettext
 from forty_paces.messages.translation import translation_note
 from forty_paces.outputs import host, site
 from forty_paces.outputs.common import raw_html as raw_blocks
-from forty_paces.outputs.common.context import ENGLISH_LANGUAGE, BuildContext
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
-from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
+from forty_paces.outputs.common.progress import NO_PROGRESS, SELDOM, ProgressListener, rare_collection
 from forty_paces.outputs.common.self_contained import allow_own_scripts, allow_own_styles
 from forty_paces.outputs.common.templates import cache_compiled_templates
-from forty_paces.outputs.common.translations import Translated, translations
+from forty_paces.outputs.common.translations import Translated, context_of, translations
 from forty_paces.outputs.common.typesetting import long_date
 from forty_paces.outputs.edition import offline, publication
 from forty_paces.outputs.edition.edition_file import CannotSeal, refuse_used_number
@@ -58,9 +58,6 @@ from forty_paces.page_speech import PageSpeech
 
 OWN_NAME = "forty-paces"
 """The plugin's name in the entry point and in mkdocs.yml."""
-
-SELDOM = 50_000
-"""Allocations between two garbage collections: little of what a build allocates is freed before its end."""
 
 FIRST = 200
 """Event priority: before plugins that read the theme's templates."""
@@ -161,9 +158,12 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         for page in self.layers.pages() if self.layers is not None else ():
             folders = (str(page.file.parent), config.site_dir)
             files.append(File(page.file.name, *folders, use_directory_urls=config.use_directory_urls))
-        self.translated = self._translations(library, config)
-        languages = (ENGLISH_LANGUAGE, *(one.language for one in self.translated))
-        context = BuildContext(library, _overrides(config), self.watch, languages=languages)
+        project = Path(config.config_file_path or "mkdocs.yml").resolve().parent
+        try:
+            self.translated = translations(library, project, _overrides(config))
+        except ContentFault as fault:
+            raise PluginError(str(fault)) from None
+        context = context_of(library, _overrides(config), self.translated, self.watch)
         with_cards = self.config.cards and (self.command != "serve" or self.config.cards_in_preview)
         parts: list[site.Part] = [*site.output_builders(with_cards=with_cards)]
         parts += [partial(site.artifacts_in, one, with_cards=with_cards) for one in self.translated]
@@ -180,19 +180,11 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
             self.watch.step()
         if config.nav is None:
             made = {file.src_uri for file in files}
-            config.nav = [*site.navigation(library, made)]
-            config.nav += [site.navigation_in(one, made) for one in self.translated]
+            others = (site.navigation_in(one, made) for one in self.translated)
+            config.nav = [*site.navigation(library, made), *others]
         if self._is_preview:
             self.kept.begin(config, files, {_overrides(config), library_overrides()})
         return files
-
-    def _translations(self, library: Library, config: MkDocsConfig) -> tuple[Translated, ...]:
-        """The other languages that the fleet asks for, with catalogs that have what drivers read."""
-        project = Path(config.config_file_path or "mkdocs.yml").resolve().parent
-        try:
-            return translations(library, project, _overrides(config))
-        except ContentFault as fault:
-            raise PluginError(str(fault)) from None
 
     def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:
         """Remember the navigation: in a preview it decides which rendered pages still hold."""
@@ -361,7 +353,7 @@ def build_site(
 
     os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
     plugin: FortyPacesPlugin | None = None
-    with _collected_warnings() as warnings, _rare_collection():
+    with _collected_warnings() as warnings, rare_collection():
         try:
             config = load_config(
                 str(project / "mkdocs.yml"), site_dir=str(site_dir.resolve()) if site_dir else None
@@ -386,17 +378,6 @@ def build_site(
     for warning in warnings:
         echo(warning, err=True)
     return Path(config.site_dir)
-
-
-@contextmanager
-def _rare_collection() -> Iterator[None]:
-    """Run the garbage collector rarely while a site is built."""
-    before = gc.get_threshold()
-    gc.set_threshold(SELDOM, *before[1:])
-    try:
-        yield
-    finally:
-        gc.set_threshold(*before)
 
 
 @contextmanager

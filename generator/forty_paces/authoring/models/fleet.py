@@ -305,9 +305,7 @@ class Untranslated(StrEnum):
 
 def _languages(value: tuple[str, ...]) -> tuple[str, ...]:
     if value[:1] != (ENGLISH,):
-        raise ValueError(
-            'the first language is "en", in which the content is written; write languages: [en, es_US]'
-        )
+        raise ValueError('the first language is "en", that of the content; write languages: [en, es_US]')
     if len(set(value)) < len(value):
         raise ValueError("a language is named twice; name each once")
     return value

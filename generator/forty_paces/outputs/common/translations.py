@@ -28,6 +28,7 @@ from forty_paces.messages.languages import Catalog, speaking
 from forty_paces.outputs.common.catalog_checks import CatalogSignature, Translation, read_translation
 from forty_paces.outputs.common.catalogs import SourceText, source_texts
 from forty_paces.outputs.common.context import ENGLISH_LANGUAGE, BuildContext, Language
+from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
 
 Shown = TypeVar("Shown", BeforeTrip | None, AfterEvent | None)
 
@@ -134,6 +135,14 @@ def read_layers(project: Path, known: Sequence[SourceText], code: str) -> Transl
         mine.reviewer if theirs.reviewer else "",
         mine.signatures,
     )
+
+
+def context_of(
+    library: Library, overrides: Path, translated: Sequence[Translated], watch: ProgressListener = NO_PROGRESS
+) -> BuildContext:
+    """The English build context of a build with other languages."""
+    languages = (ENGLISH_LANGUAGE, *(one.language for one in translated))
+    return BuildContext(library, overrides, watch, languages=languages)
 
 
 def context_in(translated: Translated, context: BuildContext) -> BuildContext:
