@@ -50,8 +50,8 @@ VERBS = {
         ("editions/coach", "editions/tanker"),
         50,
     ),
-    "cards": Verb(("cards", "--size", "half-letter", "--vehicle", "coach", "--only", "FLD1"), ("cards",), 50),
-    "worksheet": Verb(("worksheet", "--number", "7", "--situations", "1"), ("worksheets",), 50),
+    "cards": Verb(("cards", "--size", "half-letter", "--vehicle", "coach", "--only", "WEA5"), ("cards",), 50),
+    "worksheet": Verb(("worksheet", "--number", "7"), ("worksheets",), 50),
 }
 
 
