@@ -131,8 +131,9 @@ class TestProducts:
         assert [] == in_pages(pages)
 
     def test_the_classroom_with_its_papers(self, context):
-        made = [(one.path, str(one.content)) for one in kit.artifacts(context, with_pdf=False)]
-        assert len(made) > 50
+        shown = (one for one in kit.artifacts(context, with_pdf=False) if one.path.endswith(".html"))
+        made = [(one.path, str(one.content)) for one in shown]
+        assert len(made) > 40
         assert [] == in_pages(made)
 
     def test_the_cards_with_poster_record_and_test_sheet(self, context):

@@ -240,9 +240,12 @@ class TestTypeface:
         ["cab.html", "cards/half-letter-all.html", "classroom/placing.html", "vehicles/coach/cab.html"],
     )
     def test_fonts_cut_down_and_put_into_a_page_still_say_it(self, built_site: Path, page: str) -> None:
-        embedded = re.findall(
-            r"data:font/woff2;base64,([A-Za-z0-9+/=]+)", (built_site / page).read_text("utf-8")
-        )
+        text = (built_site / page).read_text("utf-8")
+        shared = re.findall(r'<link[^>]* href="([^"]+\.css)"', text)  # beside the page, in the classroom
+        texts = [text, *((built_site / page).parent.joinpath(file).read_text("utf-8") for file in shared)]
+        embedded = [
+            font for one in texts for font in re.findall(r"data:font/woff2;base64,([A-Za-z0-9+/=]+)", one)
+        ]
         assert embedded
         for one in embedded:
             self.says_whose_it_is(TTFont(io.BytesIO(base64.b64decode(one))))
