@@ -58,7 +58,7 @@ TEXTS: Mapping[type, tuple[str, ...]] = {
     checklists.Call: ("say",),
     checklists.Defect: ("part", "tell"),
     ways_out.WayOut: ("button", "title"),
-    rules.RuleFile: ("title", "applies_to"),
+    rules.RuleFile: ("title", "region", "applies_to"),
     rules.Visibility: ("title", "assumption"),
     rules.RuleText: ("title", "text"),
     rules.Silence: ("about", "assumed"),
