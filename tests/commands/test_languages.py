@@ -1,5 +1,8 @@
 """``fortypaces languages``: the file that translators begin with, and the verdict on what comes back."""
 
+import re
+import shutil
+
 import pytest
 from click.testing import CliRunner
 from forty_paces.commands.languages import languages
@@ -44,3 +47,22 @@ def test_check_ends_well_for_a_catalog_without_faults(tmp_path):
     result = run("check", str(file))
     assert result.exit_code == 1
     assert f"{file}:7:1: " in result.output
+
+
+def test_the_spanish_catalog_of_the_library_is_whole_and_holds_nothing_of_the_carrier_in_the_checkout():
+    result = run("check")
+    assert result.exit_code == 0, result.output
+    assert re.search(
+        r"es_US\.po: (\d+) texts, \1 translated, 0 fuzzy, 0 missing; 0 findings\.", result.output
+    )
+    catalog = (PROJECT / "content/languages/es_US.po").read_text(encoding="utf-8")
+    assert 'msgctxt "fleet/' not in catalog
+
+
+def test_a_carriers_own_project_has_its_own_texts_in_its_catalog(tmp_path):
+    shutil.copytree(PROJECT / "content", tmp_path / "content", ignore=shutil.ignore_patterns("languages"))
+    (tmp_path / "mkdocs.yml").write_text("site_name: Own\nplugins: [forty-paces]\n", encoding="utf-8")
+    result = CliRunner().invoke(languages, ["update", "es_US", "--project", str(tmp_path)])
+    assert result.exit_code == 0, result.output
+    catalog = (tmp_path / "content/languages/es_US.po").read_text(encoding="utf-8")
+    assert 'msgctxt "fleet/' in catalog

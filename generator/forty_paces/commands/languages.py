@@ -12,6 +12,7 @@ from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.library import Library, inspect_project
 from forty_paces.commands.project import find_overrides, take_project
 from forty_paces.outputs.common.files import naming
+from forty_paces.package import library_root
 
 EPILOG = """\b
 Examples:
@@ -77,13 +78,13 @@ def update(code: str, project: Path | None) -> None:
     library, overrides = _library(folder), find_overrides(folder)
     try:
         old = file.read_bytes() if file.exists() else empty_catalog(code)
-        new = updated(old, template_catalog(library, overrides))
+        new = updated(old, template_catalog(library, overrides, carrier=_has_carrier(folder)))
     except (PoFileError, ValueError) as fault:
         raise click.UsageError(f"{file}: {fault}") from None
     with naming(file):
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_bytes(new)
-    _report(file, library, overrides)
+    _report(file, library, overrides, carrier=_has_carrier(folder))
 
 
 @languages.command()
@@ -100,19 +101,26 @@ def check(files: tuple[Path, ...], project: Path | None, missing: bool) -> None:
     library, overrides = _library(folder), find_overrides(folder)
     faults = 0
     for file in files or sorted((folder / FOLDER).glob("*.po")):
-        faults += _report(file, library, overrides, findings=True, missing=missing)
+        carrier = _has_carrier(folder)
+        faults += _report(file, library, overrides, carrier=carrier, findings=True, missing=missing)
     sys.exit(1 if faults else 0)
 
 
 def _report(
-    file: Path, library: Library, overrides: Path, *, findings: bool = False, missing: bool = False
+    file: Path,
+    library: Library,
+    overrides: Path,
+    *,
+    carrier: bool,
+    findings: bool = False,
+    missing: bool = False,
 ) -> int:
     """Print the counts of a catalog, and on demand its findings; return the number of faults."""
     from forty_paces.outputs.common.catalog_checks import read_translation
     from forty_paces.outputs.common.catalog_wording import wording_findings
     from forty_paces.outputs.common.catalogs import source_texts
 
-    known = source_texts(library, overrides)
+    known = source_texts(library, overrides, carrier=carrier)
     read = read_translation(file, known)
     all_findings = sorted((*read.findings, *wording_findings(file, read, known)))
     faults = sum(not finding.advice for finding in all_findings)
@@ -129,6 +137,11 @@ def _report(
         f"{len(read.missing)} missing; {faults} findings."
     )
     return faults
+
+
+def _has_carrier(folder: Path) -> bool:
+    """Whether the project's carrier belongs in its catalogs: not in the checkout of the package itself."""
+    return folder.resolve() != library_root().resolve()
 
 
 def _library(folder: Path) -> Library:

@@ -52,9 +52,17 @@ class SourceText:
     "From 1; 0 where only the file is known."
 
 
-def source_texts(library: Library, overrides: Path) -> tuple[SourceText, ...]:
-    """Every text with an id: tables of ``messages``, templates and content."""
+CARRIERS = "fleet/"
+"""Begins the ids of a carrier's own texts."""
+
+
+def source_texts(library: Library, overrides: Path, *, carrier: bool = True) -> tuple[SourceText, ...]:
+    """Every text with an id: tables of ``messages``, templates and content.
+
+    Without ``carrier`` none of the carrier's own: catalogs that come with the package hold nothing of it.
+    """
     found = [*_table_texts(), *_template_texts(overrides), *_content_texts(library)]
+    found = [text for text in found if carrier or not text.id.startswith(CARRIERS)]
     first: dict[str, SourceText] = {}
     for text in found:
         known = first.setdefault(text.id, text)
@@ -113,16 +121,16 @@ def _line(library: Library, path: str, loc: Loc) -> int:
     return document.place(loc).line if document is not None else 0
 
 
-def template_catalog(library: Library, overrides: Path) -> bytes:
+def template_catalog(library: Library, overrides: Path, *, carrier: bool = True) -> bytes:
     """A catalog without translations (.pot), dated by the edition: equal content gives equal bytes."""
     catalog = PoCatalog(
         project="Forty Paces",
         version=generator_version(),
-        copyright_holder=library.fleet.carrier,
+        copyright_holder=library.fleet.carrier if carrier else "the authors of Forty Paces",
         header_comment="# Texts of Forty Paces. The context of each is its id: leave it as it is.",
         creation_date=dt.datetime.combine(library.edition.date, dt.time(), dt.UTC),
     )
-    for text in source_texts(library, overrides):
+    for text in source_texts(library, overrides, carrier=carrier):
         catalog.add(
             (text.english, text.many) if text.many else text.english,
             locations=[(text.path, text.line)],
