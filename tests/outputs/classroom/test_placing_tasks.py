@@ -1,5 +1,6 @@
 """Placing tasks: all possible, all solved, with the answers of the engine."""
 
+from collections import Counter
 from dataclasses import replace
 
 import pytest
@@ -25,7 +26,7 @@ from forty_paces.outputs.classroom.placing_tasks import (
     tolerance_ft,
 )
 
-from tests.outputs.classroom.dealing import sequence
+from tests.outputs.classroom.dealing import ROUND, sequence
 from tests.outputs.classroom.lesson_samples import real_library
 
 LIBRARY = real_library()
@@ -138,7 +139,7 @@ def test_no_answer_marked_right_leaves_drivers_less_warning_than_they_need(name)
                 tried += len(right_ft)
             needed = min(rules.up_ft(approach.needed_ft), approach.warning_ft)
             assert rules.down_ft(worst) >= needed - 1e-6, task.id
-    assert tried > 800
+    assert tried > 600
 
 
 def whole_units_ft(lengths, rules):
@@ -189,21 +190,23 @@ def test_devices_move_in_many_situations_and_stay_in_many_others(solved):
     assert len(solved) * 0.2 < moved < len(solved) * 0.8
 
 
+NOWHERE_LAZY = [[0] * len(group) for group in GROUPS]
+"""No strategy of doing nothing, or of always going far, is right anywhere."""
+
+
 def test_a_number_deals_every_scene_once_before_any_comes_again():
-    dealt = sequence(GROUPS, 17, 2 * len(GROUPS))
-    first, second = dealt[: len(GROUPS)], dealt[len(GROUPS) :]
-    assert (
-        {scene.id for scene in first} == {scene.id for scene in second} == {group[0].id for group in GROUPS}
-    )
-    assert dealt == sequence(GROUPS, 17, 2 * len(GROUPS))
-    assert dealt != sequence(GROUPS, 18, 2 * len(GROUPS))
+    dealt = [scene for scene, _ in sequence(NOWHERE_LAZY, 17, ROUND * len(GROUPS))]
+    whole_rounds = len(GROUPS) // ROUND * ROUND
+    assert len(set(dealt[:whole_rounds])) == whole_rounds
+    assert Counter(dealt) == {scene: ROUND for scene in range(len(GROUPS))}
+    assert sequence(NOWHERE_LAZY, 17, 20) == sequence(NOWHERE_LAZY, 17, 20)
+    assert sequence(NOWHERE_LAZY, 17, 20) != sequence(NOWHERE_LAZY, 18, 20)
 
 
 def test_a_thousand_numbers_give_no_impossible_situation():
-    known = {id(scene) for group in GROUPS for scene in group}
     for number in range(1000):
-        for scene in sequence(GROUPS, number, 20):
-            assert id(scene) in known
+        for scene, variant in sequence(NOWHERE_LAZY, number, 20):
+            assert variant in range(len(GROUPS[scene]))
     for group in GROUPS:
         for scene in group:
             assert is_possible(RULES, scene)
