@@ -35,7 +35,7 @@ PAST_FT = 60.0
 QUIET_FT = 150.0
 "Road shown where no traffic comes from."
 
-FLAG_AROUND, FLAG_BELOW = 20.0, 11.0
+FLAG_AROUND, FLAG_BELOW = 17.0, 11.0
 "What a set device's triangle takes around and below its point, with its line."
 FLAG_STEP_FT = 10
 SCALE_BAR = 28.0
