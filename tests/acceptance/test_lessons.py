@@ -74,9 +74,7 @@ def test_point_27_placements_carry_their_labels_inside_in_feet_and_paces_and_say
                 continue
             drawn = [words_of(text) for text in drawing.iter("text")]
             desc = words_of(drawing.find(".//desc"))
-            named = re.findall(
-                rf"Device (\d+): (?:{FEET} \({METERS}\)|{METERS} \({FEET}\)), \d+ paces?", desc
-            )
+            named = re.findall(rf"Device (\d+): (?:{FEET} \({METERS}\)|{METERS}), \d+ paces?", desc)
             beside = re.findall(r"Device (\d+): beside the vehicle\.", desc)
             assert {words_of(one) for one in devices} <= {*named, *beside}, (file, desc)
             distances = [text for text in drawn if re.fullmatch(rf"{FEET}|{METERS}", text)]

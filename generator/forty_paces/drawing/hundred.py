@@ -74,7 +74,7 @@ def draw_hundreds(grids: Sequence[Hundred], *, prefix: str, desc: str) -> str:
 
 def blank_hundreds(*, prefix: str) -> str:
     """Two grids whose words and drivers a script fills in, by :func:`script_values`."""
-    return _drawing([_grid(("", "", ""), None, place) for place in range(2)], prefix, "")
+    return _drawing([_grid(("", "", ""), None, place) for place in range(2)], prefix, HUNDRED["blank"])
 
 
 def script_values() -> dict[str, Any]:

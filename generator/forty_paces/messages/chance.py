@@ -20,6 +20,7 @@ HUNDRED = Texts(
     "hundred",
     {
         "title": "Of a hundred drivers",
+        "blank": "The page fills this in: how many of a hundred drivers can stop for each distance.",
         "device": "Device at {distance}",
         "warned": "warned from {warning}",
         "count": "{low} to {high} can stop",
