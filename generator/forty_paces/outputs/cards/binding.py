@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from forty_paces.outputs.cards.card_style import Composition
-from forty_paces.outputs.cards.faces import FaceContent, notes_draft
+from forty_paces.outputs.cards.faces import FaceContent, ListedCard, notes_draft
 
 VERSION_SIGNS = 8
 """Hexadecimal digits of a leaf's version, the first of a SHA-256."""
@@ -146,10 +146,10 @@ def version_of(texts: Sequence[str]) -> str:
     return hashlib.sha256("\f".join(texts).encode()).hexdigest()[:VERSION_SIGNS]
 
 
-def listed(places: Sequence[Position], versions: Mapping[int, str]) -> tuple[tuple[int, str, str], ...]:
-    """Number, code and leaf version of each card, in the order of the set."""
+def listed(places: Sequence[Position], versions: Mapping[int, str]) -> tuple[ListedCard, ...]:
+    """Each card with its number and the version of its leaf, in the order of the set."""
     return tuple(
-        (place.number, place.draft.code, versions[leaf_of(place.number)])
+        ListedCard(place.number, place.draft.code, versions[leaf_of(place.number)], place.draft.family)
         for place in places
         if place.entry and not place.draft.more
     )

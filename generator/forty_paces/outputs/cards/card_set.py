@@ -47,6 +47,8 @@ from forty_paces.outputs.cards.faces import (
     INDEX_CODE,
     LIST_CODE,
     FaceContent,
+    IndexEntry,
+    ListedCard,
     face_contents,
     index_face_content,
     leaves,
@@ -75,6 +77,8 @@ class Face:
     kind: str
     title: str
     tile: str
+    family: str
+    "Title of its family; empty on the cover and the card of numbers."
     version: str
     "Of the procedure; that of the leaf on a face compiled from several files."
     leaf: str
@@ -202,7 +206,7 @@ def try_set(
     if not wallet:
         index = index_face_content(context, _index_rows(wanted, entries, card_style.CARDS[size]))
         wide = _widest_version(context)
-        rows = tuple((most, draft.code, wide) for draft in wanted)
+        rows = tuple(ListedCard(most, draft.code, wide, draft.family) for draft in wanted)
         wanted = [index, list_face_content(context, vehicle, rows), *wanted]
     found = [_fit(setting, draft) for draft in wanted]
     misfits = tuple(one for one in found if isinstance(one, Misfit))
@@ -346,6 +350,7 @@ def _face(
         kind=draft.kind,
         title=draft.title,
         tile=draft.tile,
+        family=draft.family,
         version=draft.version or leaf,
         leaf=leaf,
         effective=draft.effective,
@@ -392,9 +397,13 @@ def _savings(measured: Measured, lines_over: int) -> Iterator[str]:
 
 def _index_rows(
     wanted: Sequence[FaceContent], entries: Mapping[str, int], card: Card
-) -> tuple[tuple[object, ...], ...]:
-    """The rows of the index; the faces run down its columns."""
+) -> tuple[tuple[IndexEntry | None, ...], ...]:
+    """The rows of the index; the cards run down its columns."""
     slots = card.slots
     columns = max(1, math.ceil(max(entries.values(), default=0) / slots))
-    cells: dict[int, FaceContent] = {entries[draft.code] - 1: draft for draft in wanted}
+    cells: dict[int, IndexEntry] = {}
+    before = None
+    for draft in sorted(wanted, key=lambda draft: entries[draft.code]):
+        cells[entries[draft.code] - 1] = IndexEntry(draft, before is not None and draft.family != before)
+        before = draft.family
     return tuple(tuple(cells.get(row + column * slots) for column in range(columns)) for row in range(slots))

@@ -1,7 +1,7 @@
 """Content of the faces of a card set, before numbering and layout.
 
-Faces are in binding order: phone numbers, procedures for a stopped vehicle, device placement, then procedures
-for a rolling vehicle. The index goes in front of them once the others are known.
+Faces are in binding order: phone numbers, procedures by family as the start screens have them, then device
+placement. The index goes in front of them once the others are known.
 """
 
 from __future__ import annotations
@@ -15,9 +15,11 @@ from forty_paces.authoring.models.procedure import Group, Procedure
 from forty_paces.drawing.formats import Size
 from forty_paces.geometry.records import RuleSet
 from forty_paces.messages.cards import WORDS
+from forty_paces.messages.pages import SITE
 from forty_paces.messages.translation import translation_note
 from forty_paces.outputs.cards.placement_faces import PlacementFace, placement_faces
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.families import families
 from forty_paces.outputs.common.procedure_view import ProcedureView, view_procedure
 
 INDEX_CODE = "ALL1"
@@ -27,10 +29,10 @@ LIST_CODE = "ALL4"
 COVER_PHONES = 2
 "Phone numbers on the first wallet card; the card of numbers lists all of them."
 MOST_LISTED_BELOW = 24
-"Leaves in one column of the list of those in force."
+"Lines in one column of the list of the leaves in force."
 
 HELP, STOPPED, PLACING, ROLLING = "help", "stopped", "placing", "rolling"
-"""The groups of a set, whose tabs have a fill each."""
+"""The kinds of cards in a set, whose tabs have a fill each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +62,9 @@ class FaceContent:
     more: str = ""
     "Text after the title on the back of a leaf; empty on the face that the index lists."
     group: str = ""
-    "Its part of the set; empty on the cover."
+    "Its kind, which decides the fill of its tab; empty on the cover."
+    family: str = ""
+    "Title of its family of emergencies, or of the placing cards; empty on the cover and the card of numbers."
 
     @property
     def lists_leaves(self) -> bool:
@@ -73,11 +77,13 @@ def face_contents(context: BuildContext, vehicle: Vehicle | None, size: Size) ->
 
     ``size`` is the size of drawing that fits the card. A procedure that cannot concern the vehicle has none.
     """
-    procedures = procedures_for(context, vehicle)
-    stopped = [_procedure(context, p, vehicle) for p in procedures if p.group is Group.STOPPED]
-    rolling = [_procedure(context, p, vehicle) for p in procedures if p.group is Group.ROLLING]
+    by_family = [
+        replace(_procedure(context, procedure, vehicle), family=family.title)
+        for family in families(procedures_for(context, vehicle))
+        for procedure in family.procedures
+    ]
     placing = [_placement(context, face) for face in placement_faces(_rules(context), size)]
-    return (_phones(context, vehicle), *stopped, *placing, *rolling)
+    return (_phones(context, vehicle), *by_family, *placing)
 
 
 def procedures_for(context: BuildContext, vehicle: Vehicle | None) -> tuple[Procedure, ...]:
@@ -89,8 +95,31 @@ def procedures_for(context: BuildContext, vehicle: Vehicle | None) -> tuple[Proc
     )
 
 
-def index_face_content(context: BuildContext, entries: tuple[tuple[object, ...], ...]) -> FaceContent:
-    """The index of a set. ``entries`` are its rows as the macro takes them."""
+@dataclass(frozen=True, slots=True)
+class ListedCard:
+    """A line of the list of the leaves in force."""
+
+    number: int
+    "Of the face that the card begins on."
+    code: str
+    leaf: str
+    "Version of its leaf."
+    family: str
+
+
+@dataclass(frozen=True, slots=True)
+class IndexEntry:
+    """A card in the index."""
+
+    draft: FaceContent
+    begins_family: bool
+    "Whether the card before it is of another family: a rule stands above."
+
+
+def index_face_content(
+    context: BuildContext, entries: tuple[tuple[IndexEntry | None, ...], ...]
+) -> FaceContent:
+    """The index of a set. ``entries`` are its rows, with None for an empty place."""
     return _compiled(
         context,
         "index",
@@ -104,14 +133,13 @@ def index_face_content(context: BuildContext, entries: tuple[tuple[object, ...],
 
 
 def list_face_content(
-    context: BuildContext, vehicle: Vehicle | None, listed: tuple[tuple[int, str, str], ...]
+    context: BuildContext, vehicle: Vehicle | None, listed: tuple[ListedCard, ...]
 ) -> FaceContent:
-    """The list of the leaves in force, with number, code and leaf version of each card."""
-    columns = max(1, -(-len(listed) // MOST_LISTED_BELOW))
-    down = -(-len(listed) // columns)
+    """The list of the leaves in force by family, with number, code and leaf version of each card."""
+    columns = _columns(listed)
+    down = max(map(len, columns), default=0)
     rows = tuple(
-        tuple(listed[at] if at < len(listed) else None for at in range(row, down * columns, down))
-        for row in range(down)
+        tuple(column[row] if row < len(column) else None for column in columns) for row in range(down)
     )
     return _compiled(
         context,
@@ -125,9 +153,41 @@ def list_face_content(
     )
 
 
+def _columns(listed: Sequence[ListedCard]) -> list[list[ListedCard | str]]:
+    """The cards in columns of the same length, with the title above each family: never last in a column.
+
+    In a set that keeps the numbers of an earlier one, a family's new cards follow its old ones here too.
+    """
+    by_family: dict[str, list[ListedCard]] = {}
+    for card in listed:
+        by_family.setdefault(card.family, []).append(card)
+    kept_together: list[list[ListedCard | str]] = [
+        [family, card] if family and not at else [card]
+        for family, cards in by_family.items()
+        for at, card in enumerate(cards)
+    ]
+    lines = sum(map(len, kept_together))
+    count = max(1, -(-lines // MOST_LISTED_BELOW))
+    down = -(-lines // count)
+    while len(columns := _filled(kept_together, down)) > count:
+        down += 1
+    return columns
+
+
+def _filled(kept_together: Sequence[Sequence[ListedCard | str]], down: int) -> list[list[ListedCard | str]]:
+    """Columns of at most ``down`` lines, or of one title with its first card."""
+    columns: list[list[ListedCard | str]] = [[]]
+    for lines in kept_together:
+        if columns[-1] and len(columns[-1]) + len(lines) > down:
+            columns.append([])
+        columns[-1] += lines
+    return columns
+
+
 def wallet_face_contents(context: BuildContext, vehicle: Vehicle | None = None) -> tuple[FaceContent, ...]:
     """A cover, then one face for each rolling procedure that has by-heart lines."""
-    rolling = [p for p in procedures_for(context, vehicle) if p.group is Group.ROLLING]
+    by_family = families(procedures_for(context, vehicle))
+    rolling = [p for one in by_family for p in one.procedures if p.group is Group.ROLLING]
     views = [(p, view_procedure(p, vehicle)) for p in rolling]
     shown = [_wallet(context, p, view) for p, view in views if view.by_heart]
     return (_wallet_cover(context, shown), *shown)
@@ -252,6 +312,7 @@ def _placement(context: BuildContext, face: PlacementFace) -> FaceContent:
         f"content/rules/{rules}.yml",
         {"placing": face},
         PLACING,
+        SITE["placing"],
     )
 
 
@@ -265,6 +326,7 @@ def _compiled(
     path: str,
     names: Mapping[str, object],
     group: str = "",
+    family: str = "",
 ) -> FaceContent:
     """A face compiled from several files, which has no version but that of its leaf."""
     library = context.library
@@ -282,4 +344,5 @@ def _compiled(
         path=path,
         names=names,
         group=group,
+        family=family,
     )

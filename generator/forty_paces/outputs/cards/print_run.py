@@ -11,9 +11,10 @@ import json
 import logging
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from forty_paces.authoring.findings import ContentFault, Finding
-from forty_paces.outputs.cards.card_set import CardSet, finding, try_set
+from forty_paces.outputs.cards.card_set import CardSet, Face, finding, try_set
 from forty_paces.outputs.cards.documents import CatalogEntry, dry_run_document, set_documents
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.cards.pieces import card_pdfs
@@ -105,14 +106,22 @@ def documents(context: BuildContext, sets: Sequence[CardSet]) -> Iterator[Catalo
             yield CatalogEntry(poster, "poster", "", paper, "")
 
 
+class LeafRow(NamedTuple):
+    """A card in the table of leaves."""
+
+    code: str
+    versions: tuple[str, ...]
+    "Of its leaf in each set; empty where a set lacks the card."
+
+
 @dataclass(frozen=True, slots=True)
 class LeafTable:
     """The leaves in force of every set of one size."""
 
     size: str
     sets: tuple[CardSet, ...]
-    rows: tuple[tuple[str, tuple[str, ...]], ...]
-    "The code of each card, and the version of its leaf in each set; empty where a set lacks the card."
+    families: tuple[tuple[str, tuple[LeafRow, ...]], ...]
+    "The title of each family, and its cards. The cover and the card of numbers have none."
 
 
 def leaf_tables(sets: Sequence[CardSet]) -> Iterator[LeafTable]:
@@ -120,10 +129,22 @@ def leaf_tables(sets: Sequence[CardSet]) -> Iterator[LeafTable]:
     for size in dict.fromkeys(cards.size for cards in sets):
         shown = tuple(cards for cards in sets if cards.size == size)
         versions = [{face.code: face.leaf for face in cards.faces} for cards in shown]
-        codes = dict.fromkeys(code for of_set in versions for code in of_set)
-        yield LeafTable(
-            size, shown, tuple((code, tuple(of.get(code, "") for of in versions)) for code in codes)
+        rows = tuple(
+            (
+                title,
+                tuple(LeafRow(face.code, tuple(of.get(face.code, "") for of in versions)) for face in some),
+            )
+            for title, some in by_family(face for cards in shown for face in cards.faces)
         )
+        yield LeafTable(size, shown, rows)
+
+
+def by_family(faces: Iterable[Face]) -> tuple[tuple[str, tuple[Face, ...]], ...]:
+    """Each card's first face, below the title of its family, in the order in which they come first."""
+    found: dict[str, dict[str, Face]] = {}
+    for face in faces:
+        found.setdefault(face.family, {}).setdefault(face.code, face)
+    return tuple((title, tuple(some.values())) for title, some in found.items())
 
 
 def index_page(context: BuildContext, sets: Iterable[CardSet], listed: Iterable[CatalogEntry]) -> str:
@@ -133,7 +154,7 @@ def index_page(context: BuildContext, sets: Iterable[CardSet], listed: Iterable[
         "pages/cards.md.j2",
         sets=everything_sets,
         listed=everything,
-        faces=everything_sets[0].faces if everything_sets else (),
+        families=by_family(everything_sets[0].faces if everything_sets else ()),
         papers=PAPERS,
         leaves=tuple(leaf_tables(everything_sets)),
         vehicles_in_site=context.vehicles_in_site,
