@@ -129,8 +129,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
     def _read_content(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read and check all content, and open the staging folder. ``PluginError`` has all findings."""
         project = Path(config.config_file_path or "mkdocs.yml").resolve().parent
-        refused = list(host.refusals(config))
-        if refused:
+        if refused := list(host.refusals(config)):
             raise PluginError("\n".join(refused))
         try:
             self.library = signed_library(load_library(project, symbols=SYMBOLS), self.key)
@@ -138,10 +137,9 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
             raise PluginError(str(fault)) from None
         self.layers = Layers.of(project)[0]
         host.complete(config, library_overrides())
-        config.extra["edition"] = (
-            replace(self.library.edition, id=EDITION_ID) if self._is_preview else self.library.edition
-        )
-        config.extra["edition_day"] = long_date(self.library.edition.date)
+        edition = self.library.edition
+        config.extra["edition"] = replace(edition, id=EDITION_ID) if self._is_preview else edition
+        config.extra["edition_day"] = long_date(edition.date)
         config.extra["carrier"] = self.library.fleet.carrier
         if self.command == "build":
             self._open_stage(config)
@@ -212,12 +210,14 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         return env
 
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
-        """Replace the finished HTML of generated pages by placeholders; a page kept whole needs no text."""
+        """Fit prose to the rule set in force, and put placeholders for the HTML of generated pages."""
+        is_prose = page.file.generated_by != OWN_NAME
+        markdown = site.prose(self._checked_library(), markdown) if is_prose else markdown
         if self._is_preview:
             if self.kept.has_source(page, markdown):
-                return ""
+                return ""  # kept whole, so it needs no text
             self.sources[page.file.src_uri] = markdown
-        if page.file.generated_by != OWN_NAME:
+        if is_prose:
             return markdown
         text, self.blocks[page.file.src_uri] = raw_blocks.extract_html_blocks(markdown)
         return text

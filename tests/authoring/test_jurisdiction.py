@@ -69,11 +69,30 @@ class TestPlaceholders:
             ("Move {8 ft|2.4 m} away.", "Move 2.4 m away."),
             ("Move 100 ft (30 m) away.", "Move 30 m away."),
             ("Move 100 to 500 ft (30 to 152 m) away.", "Move 30 to 152 m away."),
+            ("Cut it to 5.5 by 8.5 in (140 by 216 mm).", "Cut it to 140 by 216 mm."),
+            ("Leave 1/8 in (3 mm) of film, 5 mil (125 µm) thick.", "Leave 3 mm of film, 125 µm thick."),
+            ("Print it on card{, or 80 lb cover|}.", "Print it on card."),
             ("Move 1,000 ft (305 m) away, in 40 paces (or more).", "Move 305 m away, in 40 paces (or more)."),
         ],
     )
     def test_under_a_metric_rule_set_the_metric_figure_alone_is_printed(self, written, wanted):
         assert wanted == Jurisdiction(metric=True, kmh=True).filled(written)[0]
+
+    @pytest.mark.parametrize(
+        ("written", "wanted"),
+        [
+            ("Call {emergency} in every {region}.", "Call 911 in every state."),
+            (
+                "## Install it {: #install }\n\nWalk 100 ft (30 m).",
+                "## Install it {: #install }\n\nWalk 30 m.",
+            ),
+            ("Write `{region}` and `10 ft (3 m)`: 10 ft (3 m).", "Write `{region}` and `10 ft (3 m)`: 3 m."),
+            ("```\nheight: {10 ft|3 m}\n```\n{10 ft|3 m}", "```\nheight: {10 ft|3 m}\n```\n3 m"),
+            ("{{ page.title|upper }}, {% if a|b %}{10 ft|3 m}", "{{ page.title|upper }}, {% if a|b %}3 m"),
+        ],
+    )
+    def test_a_page_in_prose_is_filled_in_but_for_code_and_what_is_for_others(self, written, wanted):
+        assert wanted == Jurisdiction(metric=True, kmh=True).filled_prose(written)
 
     def test_the_number_of_the_carriers_own_emergency_line_comes_first(self, project):
         change(project, "procedures/wheel-wobble.yml", HOLD, "do: Call {emergency} with both hands free.")

@@ -3,10 +3,12 @@
 import gzip
 import shutil
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from forty_paces.authoring.binding import plain
 from forty_paces.authoring.checks.sources import cited_ids
+from forty_paces.authoring.layers import Layers
 from forty_paces.authoring.library import inspect_project
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.cards.card_set import card_set
@@ -17,6 +19,8 @@ from forty_paces.outputs.classroom import index as kit
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.sheets import PAPERS
 from forty_paces.outputs.site import PAGES
+from forty_paces.plugin import FortyPacesPlugin
+from markdown import markdown
 
 from tests.american import american, in_pages, shown_texts
 from tests.rule_files import PROJECT
@@ -44,17 +48,39 @@ FLEET = Path(__file__).with_name("ontario_fleet.yml")
 FOR_AUTHORS = {
     # It says in which units a file may be written, and quotes the findings.
     "writing.md",
+    # For who makes an edition of a library: it sets Ontario's texts beside the others.
+    "make-it-yours.md",
 }
 """Pages that no driver reads and that name units on purpose."""
 
 
 @pytest.fixture(scope="module")
-def ontario(tmp_path_factory):
+def project(tmp_path_factory):
     project = tmp_path_factory.mktemp("ontario")
     (project / "content").mkdir()
     shutil.copy(FLEET, project / "content/fleet.yml")
     (project / "content/library.yml").write_text("leave_out: []\n", encoding="utf-8")
+    return project
+
+
+@pytest.fixture(scope="module")
+def ontario(project):
     return inspect_project(project)
+
+
+@pytest.fixture(scope="module")
+def prose(project, ontario):
+    """The library's pages in prose as the plugin hands them to MkDocs, rendered."""
+    plugin = FortyPacesPlugin()
+    plugin.library = ontario.library
+
+    def rendered(found):
+        page = SimpleNamespace(file=SimpleNamespace(generated_by=None, src_uri=found.file.name))
+        written = found.file.read_text(encoding="utf-8")
+        fitted = plugin.on_page_markdown(written, page=page, config=None, files=None)
+        return markdown(fitted, extensions=["attr_list", "md_in_html", "tables", "fenced_code"])
+
+    return {one.file.name: rendered(one) for one in Layers.of(project)[0].pages()}
 
 
 @pytest.fixture(scope="module")
@@ -130,6 +156,12 @@ class TestProducts:
         assert len(pages) > 80
         assert [] == in_pages(pages)
 
+    def test_the_pages_in_prose(self, prose):
+        assert {"cards.md", "tablets.md"} <= prose.keys() - FOR_AUTHORS
+        assert [] == in_pages((path, page) for path, page in prose.items() if path not in FOR_AUTHORS)
+        assert "<td>140 by 216 mm</td>" in prose["cards.md"]
+        assert "It must be 50 mm long." in prose["cards.md"]
+
     def test_the_classroom_with_its_papers(self, context):
         shown = (one for one in kit.artifacts(context, with_pdf=False) if one.path.endswith(".html"))
         made = [(one.path, str(one.content)) for one in shown]
@@ -184,6 +216,13 @@ def test_a_phrase_planted_in_the_cab_file_is_found_once(cab):
     assert planted != cab
     (found,) = in_pages([("cab.html", planted)])
     assert "Report to the DOT" in found
+
+
+@pytest.mark.parametrize("planted", PLANTED)
+def test_an_american_phrase_planted_in_a_page_in_prose_is_found(prose, planted):
+    row = "<td>140 by 216 mm</td>"
+    (found, *_) = in_pages([("cards.md", prose["cards.md"].replace(row, f"<td>{planted}</td>"))])
+    assert found.startswith("cards.md: ")
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ All of it happens in the YAML tree, with the positions of the files, before reco
 Placeholders in texts: ``{emergency}`` is the number that the carrier's fleet.yml dials for emergencies, or
 the rule set's own; ``{region}`` is what a part of the country with its own road law is called;
 ``{35 mph|56 km/h}`` gives a figure in both systems. ``100 ft (30 m)`` is printed as ``30 m`` under a metric
-rule set.
+rule set. Pages in prose follow the same rules, outside code.
 """
 
 from __future__ import annotations
@@ -26,13 +26,19 @@ from forty_paces.authoring.yaml_tree import MappingEntry, MappingNode, Node, Sca
 USUAL_EMERGENCY_NUMBER = "911"
 """Where neither the carrier nor the rule set names a number (47 U.S.C. 251(e)(3))."""
 
+_CODE = re.compile(r"(```.*?```|`[^`\n]*`)", re.DOTALL)
+"""Code in Markdown, between fences or within a line."""
+
+_TEMPLATE = re.compile(r"(\{\{.*?\}\}|\{%.*?%\})", re.DOTALL)
+"""What another plugin of a MkDocs project fills in."""
+
 OWN_PLACEHOLDERS = "content/scenarios/"
 """Files with placeholders of their own, which are filled in from the solved road."""
 
 _PLACEHOLDER = re.compile(r"\{([^{}|]*)(?:\|([^{}|]*))?\}")
 _TWICE = re.compile(
-    r"(?<![\w.])[\d.,]+(?: to [\d.,]+)? ?(?:ft|in|mi|yd|mph|lb|psi|°F) "
-    r"\(([^()]*\d ?(?:m|km|cm|mm|km/h|kg|kPa|°C))\)"
+    r"(?<![\w./])[\d.,/]+(?: (?:to|by) [\d.,/]+)? ?(?:ft|in|mi|yd|mil|mph|lb|psi|°F) "
+    r"\(([^()]*\d ?(?:m|km|cm|mm|µm|km/h|kg|kPa|°C))\)"
 )
 """A measure in United States units with the same in metric units in brackets."""
 
@@ -131,6 +137,15 @@ class Jurisdiction:
         if self.metric and "(" in filled:
             filled = _TWICE.sub(r"\1", filled)
         return filled, unknown
+
+    def filled_prose(self, markdown: str) -> str:
+        """A page in prose with placeholders and units filled in; code and unknown placeholders stay."""
+        parts = (re.split(_TEMPLATE, part) for part in re.split(_CODE, markdown))
+        return "".join(
+            part if part.startswith(("`", "{{", "{%")) else self.filled(part)[0]
+            for between in parts
+            for part in between
+        )
 
 
 _NAMES = ("id", "use", "phone", "short")

@@ -10,6 +10,7 @@ from typing import Any
 
 from markupsafe import escape
 
+from forty_paces.authoring.jurisdiction import Jurisdiction
 from forty_paces.authoring.library import Library
 from forty_paces.messages.languages import speaking
 from forty_paces.messages.pages import SITE
@@ -165,6 +166,11 @@ def _existing(entry: Any, pages: Collection[str]) -> Any:
     else:
         kept = _existing(inner, pages)
     return {title: kept} if kept else None
+
+
+def prose(library: Library, markdown: str) -> str:
+    """The text of a page in prose under the rule set in force."""
+    return Jurisdiction.of(library.fleet, library.rules[library.fleet.rules]).filled_prose(markdown)
 
 
 SEALED_FOLDERS = ("templates/", "assets/js/cab/", "assets/js/classroom/")

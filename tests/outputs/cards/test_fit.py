@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 from forty_paces.authoring.findings import ContentFault
-from forty_paces.authoring.library import load_library
+from forty_paces.authoring.library import Library, load_library
 from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.typeface import load_typeface
@@ -17,8 +17,14 @@ from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards import print_run as cards
 from forty_paces.outputs.cards.card_set import CardSet, Face, Misfit, card_set, known_codes, try_set
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE, FaceLayout, foot_html
-from forty_paces.outputs.cards.faces import face_contents
+from forty_paces.outputs.cards.faces import (
+    MOST_LISTED_BELOW,
+    ListedCard,
+    face_contents,
+    list_face_content,
+)
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.families import families
 from forty_paces.outputs.paper.flow import measure
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
@@ -303,6 +309,71 @@ def test_an_index_row_stands_level_with_the_tab_of_its_face(half_letter: CardSet
             rf'tab-{group} slot-{row + 1}"><div class="tab-code of-{face.code.lower()}-', face.html
         )
         assert {"PLC": "placing", "ALL": "help"}.get(face.code[:3], group) == group
+
+
+def by_family(library: Library) -> list[tuple[str, list[str]]]:
+    """Titles and codes as on the start screen of the cab file."""
+    return [
+        (one.title, [procedure.code for procedure in one.procedures]) for one in families(library.procedures)
+    ]
+
+
+def test_the_cards_of_a_set_follow_the_families_of_the_start_screen(
+    context: BuildContext, half_letter: CardSet
+) -> None:
+    """Between the card of numbers and those for placing; on the wallet cards those that roll, alike."""
+    in_order = [code for _, codes in by_family(context.library) for code in codes]
+    bound = list(dict.fromkeys(face.code for face in half_letter.faces))
+    placing = [code for code in bound if code.startswith("PLC")]
+    assert ["ALL1", "ALL4", "ALL2", *in_order, *placing] == bound
+    wallet = {face.code: face for face in card_set(context, WALLET_SIZE).faces if not face.more}
+    for composed in (True, False):  # cards of one face together, then those of two
+        listed = [
+            code for code, face in wallet.items() if ("1/2" in face.html) == composed and code in in_order
+        ]
+        assert listed == [code for code in in_order if code in listed]
+
+
+def test_a_rule_stands_in_the_index_wherever_a_family_begins(
+    context: BuildContext, half_letter: CardSet
+) -> None:
+    cells = re.findall(r'<td class="cell-box">(.*?)</td>', half_letter.faces[0].html)
+    ruled = {
+        code[1]
+        for cell in cells
+        if "family-begins" in cell and (code := re.search(r'index-code">(\w+)<', cell))
+    }
+    assert {codes[0] for _, codes in by_family(context.library)} | {"PLC1"} == ruled
+
+
+def test_the_list_of_leaves_has_each_card_under_the_title_of_its_family(
+    context: BuildContext, half_letter: CardSet
+) -> None:
+    rows = re.findall(r'<tr class="leaves-\d+">(.*?)</tr>', half_letter.faces[1].html)
+    columns = zip(
+        *([re.sub(r"<[^>]*>", "", cell) for cell in row.split("</td>")[:-1]] for row in rows), strict=True
+    )
+    lines = [line for column in columns for line in column if line.strip()]
+    leaf = {face.code: face.leaf for face in half_letter.faces}
+    number = {face.code: face.number for face in reversed(half_letter.faces)}
+    placing = [code for code in leaf if code.startswith("PLC")]
+    wanted = [("", ["ALL2"]), *by_family(context.library), ("Placing devices", placing)]
+    assert [
+        line
+        for title, codes in wanted
+        for line in (*filter(None, [title]), *(f"{number[code]} {code} {leaf[code]}" for code in codes))
+    ] == [line.replace("\u00a0", " ").strip() for line in lines]
+
+
+@pytest.mark.parametrize("count", range(1, 41))
+def test_no_title_of_a_family_ends_a_column_of_the_list(context: BuildContext, count: int) -> None:
+    listed = tuple(ListedCard(n, f"C{n}", "0a0a0a0a", f"family {n // 3}") for n in range(count))
+    rows = list_face_content(context, None, listed).names["rows"]
+    assert isinstance(rows, tuple)
+    columns = [[line for line in column if line is not None] for column in zip(*rows, strict=True)]
+    assert listed == tuple(line for column in columns for line in column if not isinstance(line, str))
+    assert not any(isinstance(column[-1], str) for column in columns)
+    assert len(columns) == -(-sum(map(len, columns)) // MOST_LISTED_BELOW)
 
 
 def test_both_faces_of_a_leaf_bear_the_tabs_of_both_its_cards_at_heights_of_their_own(

@@ -10,8 +10,11 @@ from dataclasses import replace
 from types import ModuleType
 
 import pytest
+from bs4 import BeautifulSoup
 from forty_paces.outputs.cards import print_run as cards
+from forty_paces.outputs.cards.card_set import card_set
 from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.families import families
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PrintDocument
@@ -89,6 +92,29 @@ def test_every_document_is_linked_from_the_page_of_cards(edition: list[Artifact]
             assert f'href="{path.removeprefix("cards/")}"' in page, path
     assert "FLM1" in page
     assert "Not yet reviewed by your safety lead." in page
+
+
+def test_the_page_of_cards_lists_them_by_family_as_the_start_screen_does(context: BuildContext) -> None:
+    """In the table of versions and in that of the leaves; cover and card of numbers come before."""
+    cards_of_all = card_set(context, "half-letter")
+    page = BeautifulSoup(cards.index_page(context, [cards_of_all], []), "html.parser")
+    placing = [face.code for face in cards_of_all.faces if face.code.startswith("PLC") and not face.more]
+    wanted = [
+        (None, ["ALL1", "ALL4", "ALL2"]),
+        *((one.title, [p.code for p in one.procedures]) for one in families(context.library.procedures)),
+        ("Placing devices", placing),
+    ]
+    tables = page.select("table.versions")
+    assert 2 == len(tables)
+    for table in tables:
+        columns = len(table.select("thead th"))
+        parts = []
+        for body in table.select("tbody"):
+            title = body.select_one('th[scope="rowgroup"]')
+            assert title is None or str(columns) == title["colspan"]
+            codes = [cell.get_text() for cell in body.select('th[scope="row"]')]
+            parts.append((title and title.get_text(), codes))
+        assert wanted == parts
 
 
 def test_the_record_beside_the_cards_lists_every_face(small: BuildContext, edition: list[Artifact]) -> None:

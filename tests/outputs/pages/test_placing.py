@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import copy
+import re
+
 import pytest
 from bs4 import BeautifulSoup
 from forty_paces.authoring.library import Library
@@ -44,6 +47,21 @@ def test_metric_rules_show_their_distances_in_meters(library: Library) -> None:
     two_lane = next(page for page in placing.ROAD_PAGES if page.path == "two-lane")
     # Ontario's Official Truck Handbook: about 30 m behind and ahead.
     assert ("30 m behind", "30 m ahead") == placing.road_figures(library.rules["ontario"].rule_set, two_lane)
+
+
+def test_a_figure_stays_on_the_line_of_its_unit_in_cautions_reasons_and_the_walk(
+    pages: dict[str, BeautifulSoup],
+) -> None:
+    soup = copy.copy(pages["placing/crest.md"])
+    cautions = soup.select("ul")[-1]
+    assert "Local rules" in cautions.get_text()
+    listed = [*cautions.select("li"), *soup.select("ol.walk li, table.devices td")]
+    figures = [one for item in listed for one in re.findall(r"\d (?:ft|s|paces)\b", item.get_text())]
+    assert len(figures) > 5
+    for item in listed:
+        for held in item.select(".together"):
+            held.decompose()
+        assert not re.search(r"\d (?:ft|m|s|min|paces)\b", item.get_text()), item
 
 
 def test_rows_that_would_say_the_same_of_both_sides_are_one(pages: dict[str, BeautifulSoup]) -> None:
