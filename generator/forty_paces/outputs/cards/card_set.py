@@ -47,7 +47,6 @@ from forty_paces.outputs.cards.faces import (
     INDEX_CODE,
     LIST_CODE,
     FaceContent,
-    IndexEntry,
     ListedCard,
     face_contents,
     index_face_content,
@@ -204,7 +203,7 @@ def try_set(
     most = _TWO_DIGITS if 2 * (len(wanted) + 2) < 100 else _THREE_DIGITS
     setting = FaceLayout(context, size, vehicle, changed, since, most)
     if not wallet:
-        index = index_face_content(context, _index_rows(wanted, entries, card_style.CARDS[size]))
+        index = index_face_content(context, wanted, entries, card_style.CARDS[size].slots)
         wide = _widest_version(context)
         rows = tuple(ListedCard(most, draft.code, wide, draft.family) for draft in wanted)
         wanted = [index, list_face_content(context, vehicle, rows), *wanted]
@@ -393,17 +392,3 @@ def _savings(measured: Measured, lines_over: int) -> Iterator[str]:
         yield f"{paragraph.keys[-1]} by {paragraph.last_letters} characters (saves a line)"
     if len(candidates) < lines_over:
         yield "the steps themselves: every step left out saves a line or more"
-
-
-def _index_rows(
-    wanted: Sequence[FaceContent], entries: Mapping[str, int], card: Card
-) -> tuple[tuple[IndexEntry | None, ...], ...]:
-    """The rows of the index; the cards run down its columns."""
-    slots = card.slots
-    columns = max(1, math.ceil(max(entries.values(), default=0) / slots))
-    cells: dict[int, IndexEntry] = {}
-    before = None
-    for draft in sorted(wanted, key=lambda draft: entries[draft.code]):
-        cells[entries[draft.code] - 1] = IndexEntry(draft, before is not None and draft.family != before)
-        before = draft.family
-    return tuple(tuple(cells.get(row + column * slots) for column in range(columns)) for row in range(slots))

@@ -117,9 +117,16 @@ class IndexEntry:
 
 
 def index_face_content(
-    context: BuildContext, entries: tuple[tuple[IndexEntry | None, ...], ...]
+    context: BuildContext, wanted: Sequence[FaceContent], entries: Mapping[str, int], slots: int
 ) -> FaceContent:
-    """The index of a set. ``entries`` are its rows, with None for an empty place."""
+    """The index of a set: the cards run down its columns of ``slots`` rows, each level with a tab."""
+    cells: dict[int, IndexEntry] = {}
+    before = None
+    for draft in sorted(wanted, key=lambda draft: entries[draft.code]):
+        cells[entries[draft.code] - 1] = IndexEntry(draft, before is not None and draft.family != before)
+        before = draft.family
+    columns = max(1, -(-max(entries.values(), default=0) // slots))
+    rows = tuple(tuple(cells.get(row + column * slots) for column in range(columns)) for row in range(slots))
     return _compiled(
         context,
         "index",
@@ -128,7 +135,7 @@ def index_face_content(
         WORDS["index-title"],
         WORDS["index-tile"],
         "content/fleet.yml",
-        {"rows": entries},
+        {"rows": rows},
     )
 
 
