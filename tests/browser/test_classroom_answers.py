@@ -16,10 +16,10 @@ from selenium.webdriver.common.by import By
 
 from tests.browser.auditing import violations
 from tests.browser.classroom_pages import OpenPage, classroom_folder, on_the_wall
-from tests.browser.test_cab_firefox import firefox, report_of
+from tests.browser.test_cab_firefox import report_of
 from tests.browsers import settle
 
-__all__ = ["classroom_folder", "firefox"]
+__all__ = ["classroom_folder"]
 pytestmark = pytest.mark.browser
 
 FIRST_DAY = dt.datetime(2026, 12, 4, 9, 0, tzinfo=dt.UTC)

@@ -19,9 +19,9 @@ from forty_paces.outputs.common.context import BuildContext
 
 from tests.browser.classroom_pages import PROJECT, classroom_folder
 from tests.browser.serving import SiteServer, serving
-from tests.browser.test_cab_firefox import firefox, report_of
+from tests.browser.test_cab_firefox import report_of
 
-__all__ = ["classroom_folder", "firefox"]
+__all__ = ["classroom_folder"]
 pytestmark = pytest.mark.browser
 
 PLAY = (PROJECT / "tests/browser/play.js").read_text(encoding="utf-8")
