@@ -99,7 +99,7 @@ def page_at(
 
 def kept_rows(page: Page) -> list[list[Any]]:
     """The rows of the cab assistant's database: carrier, vehicle, key, entry and value of each."""
-    return list(page.evaluate(_ROWS))
+    return list(page.evaluate(KEPT_ROWS))
 
 
 def kept_value(page: Page, key: str, entry: str = "") -> Any:
@@ -117,21 +117,9 @@ def put_rows(page: Page, vehicle: str, key: str, values: Mapping[str, object]) -
     page.evaluate(_PUT_ROWS, [vehicle, key, list(values.items())])
 
 
-_ROWS = """() => new Promise((done, failed) => {
-  const request = indexedDB.open("forty-paces");
-  request.onerror = () => failed(request.error);
-  request.onsuccess = () => {
-    const database = request.result;
-    if (!database.objectStoreNames.contains("kept")) { database.close(); return done([]); }
-    const rows = database.transaction("kept").objectStore("kept");
-    const keys = rows.getAllKeys();
-    const values = rows.getAll();
-    rows.transaction.oncomplete = () => {
-      database.close();
-      done(keys.result.map((key, at) => [...key, values.result[at]]));
-    };
-  };
-})"""
+KEPT_ROWS = Path(__file__).with_name("browser").joinpath("kept_rows.js").read_text(encoding="utf-8").strip()
+"""A script that returns the rows that the cab file has stored."""
+
 _PUT_ROWS = """([vehicle, key, values]) => new Promise((done, failed) => {
   const carrier = JSON.parse(document.getElementById("cab-data").textContent).carrier;
   const request = indexedDB.open("forty-paces", 1);

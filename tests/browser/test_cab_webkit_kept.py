@@ -23,6 +23,7 @@ from urllib.parse import unquote
 
 import pytest
 
+from tests.browsers import KEPT_ROWS
 from tests.soaking import cases
 
 pytestmark = pytest.mark.browser
@@ -35,20 +36,7 @@ location.hash = "tire-fire/list";
 const report = (what) => {
   new Image().src = "http://127.0.0.1:PORT/?" + encodeURIComponent(JSON.stringify(what));
 };
-const keptRows = () =>
-  new Promise((resolve, reject) => {
-    const request = indexedDB.open("forty-paces");
-    request.onerror = () => reject(request.error);
-    request.onsuccess = () => {
-      const rows = request.result.transaction("kept").objectStore("kept");
-      const keys = rows.getAllKeys();
-      const values = rows.getAll();
-      rows.transaction.oncomplete = () => {
-        request.result.close();
-        resolve(keys.result.map((key, at) => [...key, values.result[at]]));
-      };
-    };
-  });
+const keptRows = KEPT_ROWS;
 const begin = async () => {
   if (document.documentElement.classList.contains("is-starting")) return void setTimeout(begin, 20);
   const kept = await keptRows();
@@ -106,7 +94,7 @@ def own_webkit(binary: str, display: str, folder: Path, page: Path) -> Iterator[
     listener = Listener()
     text = re.sub(r'<meta http-equiv="Content-Security-Policy"[^>]*>', "", page.read_text(encoding="utf-8"))
     head, end, rest = text.rpartition("</body>")
-    script = TAPS.replace("PORT", str(listener.server.server_port))
+    script = TAPS.replace("PORT", str(listener.server.server_port)).replace("KEPT_ROWS", KEPT_ROWS)
     copy = folder / "cab.html"
     copy.write_text(f"{head}<script>{script}</script>{end}{rest}", encoding="utf-8")
     places = {

@@ -1,28 +1,13 @@
 /* Firefox killed a little after three taps, and opened again on the same profile: which marks are there. */
 
+import { readFileSync } from "node:fs";
 import { setTimeout as sleep } from "node:timers/promises";
 
 import { kill, openCab } from "./driver.mjs";
 
 const [, , firefox, file, profile, seconds] = process.argv;
 
-const keptRows = (page) =>
-  page.evaluate(
-    () =>
-      new Promise((resolve, reject) => {
-        const request = indexedDB.open("forty-paces");
-        request.onerror = () => reject(request.error);
-        request.onsuccess = () => {
-          const rows = request.result.transaction("kept").objectStore("kept");
-          const keys = rows.getAllKeys();
-          const values = rows.getAll();
-          rows.transaction.oncomplete = () => {
-            request.result.close();
-            resolve(keys.result.map((key, at) => [...key, values.result[at]]));
-          };
-        };
-      })
-  );
+const keptRows = readFileSync(new URL("../browser/kept_rows.js", import.meta.url), "utf-8");
 
 const first = await openCab(firefox, file + "#tire-fire/list", profile);
 const tapped = [];
@@ -40,7 +25,7 @@ const said = await first.page.evaluate(() => document.documentElement.dataset.ke
 await kill(first.browser);
 
 const second = await openCab(firefox, file + "#tire-fire/list", profile);
-const rows = await keptRows(second.page);
+const rows = await second.page.evaluate(`(${keptRows})()`);
 const ticks = rows.filter((row) => row[2] === "ticks").map((row) => row[3]).sort();
 const log = rows.filter((row) => row[2] === "log").map((row) => row[4].what.replace(/\/do$/, "")).sort();
 const checked = await second.page.evaluate(() => document.querySelectorAll("#tire-fire [data-tick]:checked").length);

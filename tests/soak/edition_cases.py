@@ -42,7 +42,7 @@ from tests.browser.small_edition import (
     no_fault,
     write_status,
 )
-from tests.soak.tablets import LONGEST_S, Tablet
+from tests.soak.tablets import LONGEST_S, Chromium, Tablet
 
 SUBJECTS, CHANGED = 8, 6
 REQUESTS = 12
@@ -445,12 +445,14 @@ def _cleared(case: Case) -> list[Path]:
 
 @kind("storage: filled")
 def _filled(case: Case) -> list[Path]:
+    tablet = case.tablet
+    assert isinstance(tablet, Chromium), "no other driver limits the room of an address"
     case.install(case.editions.first)
-    case.tablet.leave_room(case.server.address, case.rng.randrange(1, 3 * FILE_BYTES))
+    tablet.leave_room(case.server.address, case.rng.randrange(1, 3 * FILE_BYTES))
     case.publish(case.editions.second)
     assert case.attempt() == "refused"
     assert hashes(case.editions.first) == case.read(case.editions.first)
-    case.tablet.leave_room(case.server.address, None)
+    tablet.leave_room(case.server.address, None)
     assert case.attempt() == "waiting", "there was no other reason to refuse it"
     return [case.editions.first, case.editions.second]
 

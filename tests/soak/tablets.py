@@ -34,9 +34,6 @@ class Tablet(Protocol):
     def run(self, script: str, *given: object) -> Any:
         """What an asynchronous function in JavaScript returns in the open page."""
 
-    def leave_room(self, address: str, spare_bytes: int | None) -> None:
-        """Let the site of an address store only so much more, or as much as ever."""
-
 
 class Chromium:
     """By Playwright, a new context for each case."""
@@ -66,6 +63,7 @@ class Chromium:
         return self.page.evaluate(f"(given) => ({script})(...given)", list(given))
 
     def leave_room(self, address: str, spare_bytes: int | None) -> None:
+        """Let the site of an address store only so much more, or as much as ever."""
         used = self.run("async () => (await navigator.storage.estimate()).usage")
         limit: dict[str, object] = {"origin": address.split("/yard")[0]}
         if spare_bytes is not None:
@@ -97,9 +95,6 @@ class WebKit:
         """
         return _value(self._browser.execute_async_script(asked, list(given)))
 
-    def leave_room(self, address: str, spare_bytes: int | None) -> None:
-        raise NotImplementedError("its driver cannot limit storage")
-
 
 class Firefox:
     """The system's Firefox, by a script under Node."""
@@ -126,9 +121,6 @@ class Firefox:
 
     def run(self, script: str, *given: object) -> Any:
         return self._ask("run", script, *given)
-
-    def leave_room(self, address: str, spare_bytes: int | None) -> None:
-        raise NotImplementedError("it is set for the whole browser when it starts")
 
     def _ask(self, *request: object) -> Any:
         assert self._node.stdin is not None

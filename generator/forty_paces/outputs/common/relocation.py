@@ -1,4 +1,4 @@
-"""Puts the files of another language below a folder of its own, and mends their links.
+"""Puts the files of another language below a folder of its own, and adjusts their links.
 
 A page keeps its relative links to pages that its language has too. Every other link leads one folder up,
 to the English page or the shared asset, and one to the cab file to that of its language.
