@@ -14,7 +14,7 @@ from xml.etree.ElementTree import Element
 import pytest
 from bs4 import BeautifulSoup, Tag
 from forty_paces.authoring.library import Library
-from forty_paces.authoring.models.procedure import Review, Signature
+from forty_paces.authoring.models.procedure import Review, SignOff
 from forty_paces.outputs.pages.review import MISSED_PCT, RATERS, WALKERS
 from playwright.sync_api import Page
 
@@ -246,7 +246,7 @@ def test_point_30_verification_and_validation_are_two_records_and_neither_is_cla
 ) -> None:
     """Three drivers who walk it and two raters who score it: that is for people to do and sign."""
     kinds = {name: field.annotation for name, field in Review.model_fields.items()}
-    assert kinds["technical"] == kinds["user"] == kinds["safety_lead"] == Signature | None
+    assert kinds["technical"] == kinds["user"] == kinds["safety_lead"] == SignOff | None
     for procedure in library.procedures:
         said = " ".join(pages[procedure.id].select_one(".review").get_text().split())
         signed = procedure.review

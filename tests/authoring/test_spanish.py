@@ -6,14 +6,14 @@ from forty_paces.authoring.wording.spanish import (
     LEAST_EASE,
     ORDER_WORDS,
     SENTENCE_WORDS,
-    Term,
+    SpanishTerm,
     ease,
     hard_procedures,
     syllables,
     violations,
 )
 
-SHOULDER = Term("shoulder", "acotamiento", ("arcén", "berma"))
+SHOULDER = SpanishTerm("shoulder", "acotamiento", ("arcén", "berma"))
 
 
 def found(text, english="", *, order=True):

@@ -14,7 +14,7 @@ from forty_paces.outputs.classroom.marking import SetDevice, mark, score, verdic
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.score_files import read_folder
 from forty_paces.outputs.classroom.sight_page import sight_html
-from forty_paces.outputs.classroom.sight_table import GRADES_PCT, Cause, Setting
+from forty_paces.outputs.classroom.sight_table import GRADES_PCT, ExplorerRoad, SightLimit
 from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page
 
@@ -200,7 +200,7 @@ def test_the_explorer_says_what_the_engine_says(
         for grade, curve in ((0, 5), (2, 3), (3, 1), (5, 2)):
             for name, index in (("speed", speed), ("grade", grade), ("curve", curve)):
                 page.locator(f"#{name}").fill(str(index))
-            setting = Setting(Cause.CREST, GRADES_PCT[grade], choices.curves[curve])
+            setting = ExplorerRoad(SightLimit.CREST, GRADES_PCT[grade], choices.curves[curve])
             scene = choices.scene(setting, choices.speeds_mph[speed], rules.visibility[0])
             wanted = sight_table.answer(rules, scene)
             assert wanted.reason == explanation_shown(page)

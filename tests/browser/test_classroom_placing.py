@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.records import Toward
-from forty_paces.outputs.classroom.forms import SITE_NUMBER, Kind, difficulty, form_tasks, kind_of
+from forty_paces.outputs.classroom.forms import SITE_NUMBER, RoadPurpose, difficulty, form_tasks, kind_of
 from forty_paces.outputs.classroom.how_many import compared, in_words
 from forty_paces.outputs.classroom.marking import SetDevice, lazy_attempts, mark, score
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
@@ -197,7 +197,7 @@ def test_a_test_is_the_one_on_paper_and_ends_after_four_situations(page: Page, l
             page.get_by_role("button", name="Mark it").click()
         if number < 4:
             again.click()
-    straight = [kind_of(task) is Kind.STRAIGHT for task in form_tasks(rules, SITE_NUMBER, 1)]
+    straight = [kind_of(task) is RoadPurpose.STRAIGHT for task in form_tasks(rules, SITE_NUMBER, 1)]
     assert f"{2 + sum(straight[2:])} of 4 situations count." in page.locator("#over").inner_text()
     expect(again).to_be_disabled()
     assert 5 == page.locator("#rows tr").count(), "the second situation was answered twice"

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.classroom import sight_table
-from forty_paces.outputs.classroom.sight_table import Cause
+from forty_paces.outputs.classroom.sight_table import SightLimit
 from playwright.sync_api import Page
 
 from tests.browser.auditing import violations
@@ -39,18 +39,18 @@ def put(page: Page, **places: int) -> None:
         page.locator(f"#{name}").fill(str(place))
 
 
-AXES = {Cause.BEND: ("radius", "offset"), Cause.CREST: ("grade", "curve")}
+AXES = {SightLimit.BEND: ("radius", "offset"), SightLimit.CREST: ("grade", "curve")}
 
 
 def test_every_kind_of_setting_shows_the_engines_answer_and_reason(page: Page, library: Library) -> None:
     rules = library.rules["us"].rule_set
     choices = sight_table.choices(rules)
     roads = {
-        Cause.BEND: [(radius, offset) for radius in choices.radii for offset in choices.offsets],
-        Cause.CREST: [(grade, curve) for grade in sight_table.GRADES_PCT for curve in choices.curves],
+        SightLimit.BEND: [(radius, offset) for radius in choices.radii for offset in choices.offsets],
+        SightLimit.CREST: [(grade, curve) for grade in sight_table.GRADES_PCT for curve in choices.curves],
     }
     tried = 0
-    for cause in Cause:
+    for cause in SightLimit:
         page.locator(f"input[value={cause}]").check()
         for speed in (0, 3, 6, 9):
             for light in range(len(rules.visibility)):
@@ -58,7 +58,7 @@ def test_every_kind_of_setting_shows_the_engines_answer_and_reason(page: Page, l
                     other = (place + speed) % 6
                     first, second = AXES[cause]
                     put(page, speed=speed, light=light, **{first: place, second: other})
-                    setting = sight_table.Setting(cause, *roads[cause][place * 6 + other])
+                    setting = sight_table.ExplorerRoad(cause, *roads[cause][place * 6 + other])
                     scene = choices.scene(setting, choices.speeds_mph[speed], rules.visibility[light])
                     wanted = sight_table.answer(rules, scene)
                     assert wanted.reason == explanation_shown(page)

@@ -14,7 +14,7 @@ from bs4 import BeautifulSoup
 from click.testing import CliRunner, Result
 from forty_paces.cli import main
 from forty_paces.outputs.edition.signing import new_key
-from forty_paces.outputs.edition.vehicles import Job, Outcome, State, outcomes, part_of
+from forty_paces.outputs.edition.vehicles import Job, JobResult, State, outcomes, part_of
 from forty_paces.outputs.edition.verification import Signed, verify
 from hypothesis import given
 from hypothesis import strategies as st
@@ -316,7 +316,7 @@ def test_faulty_content_stops_all_and_nothing_is_written(project: Path) -> None:
 def test_content_that_changes_meanwhile_is_refused(project: Path) -> None:
     job = Job(project, project / "site_overrides", project / "out", "coach", "another content", False)
     (told,) = outcomes([job], 1)
-    assert Outcome("coach", State.FAILED, "the content was changed meanwhile: start again") == told
+    assert JobResult("coach", State.FAILED, "the content was changed meanwhile: start again") == told
 
 
 class Deadly:

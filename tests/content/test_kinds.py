@@ -11,7 +11,7 @@ import re
 import pytest
 from bs4 import BeautifulSoup
 from forty_paces.authoring.library import Library
-from forty_paces.authoring.models.fleet import Kind, Vehicle
+from forty_paces.authoring.models.fleet import Vehicle, VehicleKind
 from forty_paces.authoring.models.record import Condition
 from forty_paces.drawing.formats import Size
 from forty_paces.outputs.cab.assistant import cab_html
@@ -24,30 +24,30 @@ from forty_paces.outputs.pages import procedures as pages
 from tests.rule_files import PROJECT
 
 LINES = {
-    Kind.DOUBLES: {
+    VehicleKind.DOUBLES: {
         "road-ahead/never/no-quick-steer-doubles",
         "trailer-skid/blocks/look/steps/look-at-dolly",
     },
-    Kind.BOBTAIL: {f"{name}/never/no-bobtail-stop" for name in ("road-ahead", "ice", "hydroplaning")},
-    Kind.LIVESTOCK: {
+    VehicleKind.BOBTAIL: {f"{name}/never/no-bobtail-stop" for name in ("road-ahead", "ice", "hydroplaning")},
+    VehicleKind.LIVESTOCK: {
         "rollover/never/no-animal-door",
         "rollover/blocks/stay-or-leave/steps/call-animals",
         "load-shift/roll_again/slow-with-animals",
         "breakdown/report/animals-wait",
     },
-    Kind.REFRIGERATED: {
+    VehicleKind.REFRIGERATED: {
         "cargo-fire/never/no-cooled-box",
         "cargo-fire/never/no-cooling-unit-fire",
         "cargo-fire/blocks/get-clear/steps/call-cooling",
         "cargo-spill/never/no-cooled-entry",
     },
-    Kind.CAR_CARRIER: {
+    VehicleKind.CAR_CARRIER: {
         "battery-gas-fire/blocks/far-off/steps/call-vehicles-aboard",
         "battery-gas-fire/never/no-unloading",
         "bridge-strike/blocks/from-under/steps/decks-loose",
         "bridge-strike/roll_again/height-again",
     },
-    Kind.DUMP_BODY: {
+    VehicleKind.DUMP_BODY: {
         "high-wind/never/no-body-up-wind",
         "rollover/never/no-leave-raised",
         "bridge-strike/never/no-body-down",
@@ -56,17 +56,17 @@ LINES = {
     },
 }
 OWN_WORDS = {
-    Kind.DOUBLES: r"two trailers|between the trailers",
-    Kind.BOBTAIL: r"without the trailer",
-    Kind.LIVESTOCK: r"animals",
-    Kind.REFRIGERATED: r"cool",
-    Kind.CAR_CARRIER: r"vehicle",
-    Kind.DUMP_BODY: r"\bbody\b",
+    VehicleKind.DOUBLES: r"two trailers|between the trailers",
+    VehicleKind.BOBTAIL: r"without the trailer",
+    VehicleKind.LIVESTOCK: r"animals",
+    VehicleKind.REFRIGERATED: r"cool",
+    VehicleKind.CAR_CARRIER: r"vehicle",
+    VehicleKind.DUMP_BODY: r"\bbody\b",
 }
 """A line that is known to apply is shown without its condition, and a kind may hold on some trips only."""
 
 
-def vehicle(kinds: tuple[Kind, ...] | None) -> Vehicle:
+def vehicle(kinds: tuple[VehicleKind, ...] | None) -> Vehicle:
     values = {"id": "ours", "title": "Ours", "trailer": "yes"}
     return Vehicle.model_validate(values if kinds is None else {**values, "kinds": [*kinds]})
 
@@ -80,14 +80,14 @@ def shown(view: ProcedureView) -> dict[str, tuple[str, str]]:
     }
 
 
-def all_shown(library: Library, kinds: tuple[Kind, ...] | None) -> dict[str, tuple[str, str]]:
+def all_shown(library: Library, kinds: tuple[VehicleKind, ...] | None) -> dict[str, tuple[str, str]]:
     ours = vehicle(kinds)
     views = [view_procedure(one, ours) for one in library.procedures if ours.meets(one.when) is not False]
     return {key: line for view in views for key, line in shown(view).items()}
 
 
-@pytest.mark.parametrize("kind", Kind)
-def test_a_kind_shows_its_lines_and_no_other_vehicle_does(library: Library, kind: Kind) -> None:
+@pytest.mark.parametrize("kind", VehicleKind)
+def test_a_kind_shows_its_lines_and_no_other_vehicle_does(library: Library, kind: VehicleKind) -> None:
     here, elsewhere = all_shown(library, (kind,)), all_shown(library, ())
     assert LINES[kind] == set(here) - set(elsewhere)
     assert [("", True)] * len(LINES[kind]) == [
@@ -104,8 +104,10 @@ def test_a_vehicle_that_says_nothing_sees_all_of_them_with_their_conditions(libr
 
 
 def test_several_kinds_show_the_lines_of_each(library: Library) -> None:
-    both = all_shown(library, (Kind.DOUBLES, Kind.REFRIGERATED))
-    assert LINES[Kind.DOUBLES] | LINES[Kind.REFRIGERATED] == set(both) - set(all_shown(library, ()))
+    both = all_shown(library, (VehicleKind.DOUBLES, VehicleKind.REFRIGERATED))
+    assert LINES[VehicleKind.DOUBLES] | LINES[VehicleKind.REFRIGERATED] == set(both) - set(
+        all_shown(library, ())
+    )
 
 
 def test_doubles_without_a_trailer_are_a_fault() -> None:
@@ -144,13 +146,15 @@ def test_the_cab_file_knows_for_each_vehicle_of_the_demo_which_kinds_it_has(
     data = elements["cab"].select_one("#cab-data")
     assert data is not None
     for one in json.loads(data.get_text())["vehicles"]:
-        has = {kind.value: one["has"][kind.value] for kind in Kind}
-        assert {kind.value: one["id"] == "tractor-trailer" and kind is Kind.BOBTAIL for kind in Kind} == has
+        has = {kind.value: one["has"][kind.value] for kind in VehicleKind}
+        assert {
+            kind.value: one["id"] == "tractor-trailer" and kind is VehicleKind.BOBTAIL for kind in VehicleKind
+        } == has
 
 
-@pytest.mark.parametrize("kinds", [(Kind.REFRIGERATED,), (), None])
+@pytest.mark.parametrize("kinds", [(VehicleKind.REFRIGERATED,), (), None])
 def test_the_card_shows_the_lines_of_the_vehicle_it_is_printed_for(
-    library: Library, kinds: tuple[Kind, ...] | None
+    library: Library, kinds: tuple[VehicleKind, ...] | None
 ) -> None:
     context = BuildContext(library, PROJECT / "site_overrides")
     codes = {one.id: one.code for one in library.procedures}
@@ -159,7 +163,7 @@ def test_the_card_shows_the_lines_of_the_vehicle_it_is_printed_for(
     ]
     faces = context.templates.get_template("cards/faces.html.j2").module
     card = str(faces.procedure(draft, (), CARDS["half-letter"], **draft.names))
-    for key in LINES[Kind.REFRIGERATED]:
+    for key in LINES[VehicleKind.REFRIGERATED]:
         if key.startswith("cargo-fire/"):
             assert (key in card) is (kinds != ()), key
     assert ("With a cooling unit" in card) is (kinds is None)

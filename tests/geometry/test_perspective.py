@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from forty_paces.drawing.approach import CENTER, FOCAL, ApproachFrames
 from forty_paces.drawing.pixels import WIDTH
-from forty_paces.geometry.perspective import NEAR_FT, Approach, Camera
+from forty_paces.geometry.perspective import NEAR_FT, Camera, DriverPath
 from forty_paces.geometry.profile import Profile, Pvi
 from forty_paces.geometry.records import Toward
 from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn, two_lane
@@ -15,7 +15,7 @@ from forty_paces.geometry.sight import TRIANGLE_HEIGHT_FT, viewers
 
 from tests.drawing.samples import solved
 
-LEVEL = Approach(Road(carriageways=two_lane(12, 10, 6)), 0.0, 3.5, forward=True)
+LEVEL = DriverPath(Road(carriageways=two_lane(12, 10, 6)), 0.0, 3.5, forward=True)
 TEN = [
     ("quarry-bend", Toward.BEHIND, 300, 120.0),
     ("quarry-bend", Toward.BEHIND, 100, 10.0),
@@ -91,7 +91,7 @@ def test_on_a_level_road_a_point_sinks_by_focal_length_times_height_over_distanc
 
 
 def test_right_is_right_from_either_side():
-    back = Approach(LEVEL.road, -12.0, 3.5, forward=False)
+    back = DriverPath(LEVEL.road, -12.0, 3.5, forward=False)
     assert LEVEL.camera(0.0, FOCAL, CENTER).project(LEVEL.point(100, 5.0))[0] > CENTER[0]
     assert back.camera(300.0, FOCAL, CENTER).project(back.point(100, 5.0))[0] < CENTER[0]
 
@@ -119,7 +119,7 @@ def test_a_crest_hides_the_road_behind_it_as_the_clearance_of_a_line_says():
         Profile(4.0, (Pvi(-250.0, -3.0, 260.0), Pvi(150.0, 5.0, 120.0))),
         two_lane(12, 10, 6),
     )
-    way, hidden = Approach(road, 0.0, 3.5, forward=True), 0
+    way, hidden = DriverPath(road, 0.0, 3.5, forward=True), 0
     for eye in (-800.0, -500.0, -350.0):
         stretches = way.surface_in_view(eye, 16.0, 1000.0)
         for ahead in range(20, 1000, 7):

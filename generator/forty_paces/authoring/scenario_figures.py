@@ -22,7 +22,7 @@ from forty_paces.geometry.units import mph_to_fps, seconds_at
 from forty_paces.geometry.walk import walking_seconds
 
 
-class Measure(StrEnum):
+class FigureKind(StrEnum):
     """What a figure measures, and so how it is rounded and written."""
 
     SPEED = "speed"
@@ -34,20 +34,20 @@ class Measure(StrEnum):
 
 
 MEASURES = {
-    Computed.SPEED: Measure.SPEED,
-    Computed.ALONE: Measure.GIVEN_LENGTH,
-    Computed.ALONE_TIME: Measure.GIVEN_TIME,
-    Computed.NEEDED: Measure.NEEDED_LENGTH,
-    Computed.RULE_DISTANCE: Measure.PLACE,
-    Computed.RULE_WARNING: Measure.GIVEN_LENGTH,
-    Computed.DISTANCE: Measure.PLACE,
-    Computed.WARNING: Measure.GIVEN_LENGTH,
-    Computed.WALK: Measure.NEEDED_TIME,
-    Computed.WALK_OUT: Measure.NEEDED_TIME,
-    Computed.LONGEST_WALK: Measure.NEEDED_TIME,
-    Computed.GRADE_STOP: Measure.NEEDED_LENGTH,
-    Computed.TRUCK_STOP: Measure.NEEDED_LENGTH,
-    Computed.TRAVEL: Measure.NEEDED_LENGTH,
+    Computed.SPEED: FigureKind.SPEED,
+    Computed.ALONE: FigureKind.GIVEN_LENGTH,
+    Computed.ALONE_TIME: FigureKind.GIVEN_TIME,
+    Computed.NEEDED: FigureKind.NEEDED_LENGTH,
+    Computed.RULE_DISTANCE: FigureKind.PLACE,
+    Computed.RULE_WARNING: FigureKind.GIVEN_LENGTH,
+    Computed.DISTANCE: FigureKind.PLACE,
+    Computed.WARNING: FigureKind.GIVEN_LENGTH,
+    Computed.WALK: FigureKind.NEEDED_TIME,
+    Computed.WALK_OUT: FigureKind.NEEDED_TIME,
+    Computed.LONGEST_WALK: FigureKind.NEEDED_TIME,
+    Computed.GRADE_STOP: FigureKind.NEEDED_LENGTH,
+    Computed.TRUCK_STOP: FigureKind.NEEDED_LENGTH,
+    Computed.TRAVEL: FigureKind.NEEDED_LENGTH,
 }
 
 OWN_KEYS: dict[Computed, tuple[str, ...]] = {
@@ -63,7 +63,7 @@ class Computation:
     """A figure with its value."""
 
     figure: Figure
-    measure: Measure
+    measure: FigureKind
     value: float
 
 

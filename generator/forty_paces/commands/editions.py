@@ -20,7 +20,7 @@ from forty_paces.outputs.common.progress import track
 from forty_paces.outputs.edition import publication
 from forty_paces.outputs.edition.vehicles import (
     Job,
-    Outcome,
+    JobResult,
     State,
     cores,
     outcomes,
@@ -131,14 +131,14 @@ def editions(
     sys.exit(1 if any(outcome.state is State.FAILED for outcome in results) else 0)
 
 
-def _run(work: Sequence[Job], processes: int, quiet: bool) -> list[Outcome]:
+def _run(work: Sequence[Job], processes: int, quiet: bool) -> list[JobResult]:
     """All outcomes, sorted by vehicle."""
     with show_progress("Editions", quiet=quiet) as watch:
         results = list(track(outcomes(work, processes), len(work), watch))
     return sorted(results, key=lambda outcome: outcome.vehicle)
 
 
-def _tell(results: Sequence[Outcome], out: Path, quiet: bool) -> None:
+def _tell(results: Sequence[JobResult], out: Path, quiet: bool) -> None:
     for outcome in results:
         if outcome.state is State.FAILED:
             click.echo(f"{outcome.vehicle}: {outcome.words}", err=True)

@@ -16,7 +16,7 @@ from functools import cached_property
 from forty_paces.drawing.pixels import HEIGHT, WIDTH, Pixel, pixel, projected, simplified, steps, within
 from forty_paces.drawing.profile import VEHICLE_HEIGHT_FT
 from forty_paces.drawing.roadway import Markings
-from forty_paces.geometry.perspective import NEAR_FT, Approach, Camera, Point3
+from forty_paces.geometry.perspective import NEAR_FT, Camera, DriverPath, Point3
 from forty_paces.geometry.records import Toward
 from forty_paces.geometry.road import Carriageway, Point
 from forty_paces.geometry.scene import Outline, Scene, Strip, station_ft, vehicle_corners
@@ -109,9 +109,9 @@ class ApproachFrames:
     _cameras: dict[float, Camera] = field(default_factory=dict, repr=False, compare=False)
 
     @cached_property
-    def way(self) -> Approach:
+    def way(self) -> DriverPath:
         """The driver's way along the road."""
-        return Approach(self.scene.road, self.watch.offset_ft, self.watch.height_ft, self.watch.forward)
+        return DriverPath(self.scene.road, self.watch.offset_ft, self.watch.height_ft, self.watch.forward)
 
     @cached_property
     def zero_ft(self) -> float:

@@ -38,7 +38,7 @@ class Hundred:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class Glyph:
     """One shape of a kind of driver, within the driver's cell."""
 
     kind: str
@@ -52,10 +52,10 @@ class Mark:
 
 _BOX = "h17v17h-17z"
 MARKS = (
-    Mark("stops", "fp-bar-solid", 3, 3, _BOX),
-    Mark("open", "fp-bar", 3, 3, _BOX),
-    Mark("open", "fp-ruler-mark", 9, 11.5, "a2.5 2.5 0 1 0 5 0a2.5 2.5 0 1 0-5 0z"),
-    Mark("hits", "fp-cross", 4, 4, "l15 15m0-15l-15 15"),
+    Glyph("stops", "fp-bar-solid", 3, 3, _BOX),
+    Glyph("open", "fp-bar", 3, 3, _BOX),
+    Glyph("open", "fp-ruler-mark", 9, 11.5, "a2.5 2.5 0 1 0 5 0a2.5 2.5 0 1 0-5 0z"),
+    Glyph("hits", "fp-cross", 4, 4, "l15 15m0-15l-15 15"),
 )
 """A full square, an open one with a dot, and a cross."""
 
@@ -121,14 +121,14 @@ def _grid(words: tuple[str, str, str], band: Chance | None, place: int) -> Eleme
     )
 
 
-def _drivers(mark: Mark, band: Chance, left: float) -> str:
+def _drivers(mark: Glyph, band: Chance, left: float) -> str:
     """The shape for each driver of its kind: the first of the hundred stop, the last do not."""
     low, _, high = band.percent()
     numbers = {"stops": range(low), "open": range(low, high), "hits": range(high, 100)}[mark.kind]
     return "".join(_at(mark, left + number % 10 * CELL, HEAD + number // 10 * CELL) for number in numbers)
 
 
-def _at(mark: Mark, x: float, y: float) -> str:
+def _at(mark: Glyph, x: float, y: float) -> str:
     return f"M{svg.number(x + mark.x)} {svg.number(y + mark.y)}{mark.path}"
 
 

@@ -85,7 +85,7 @@ class Camera:
 
 
 @dataclass(frozen=True, slots=True)
-class Approach:
+class DriverPath:
     """One driver's way along a road: the lane, the direction and the height of the eye."""
 
     road: Road
@@ -120,7 +120,7 @@ class Approach:
 
 
 def _in_view(
-    profile: Profile, approach: Approach, eye_ft: float, from_ft: float, to_ft: float
+    profile: Profile, approach: DriverPath, eye_ft: float, from_ft: float, to_ft: float
 ) -> Iterator[tuple[float, float]]:
     if not profile.has_crest:
         yield from_ft, to_ft

@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from forty_paces.authoring.models.procedure import Procedure, Signature
+from forty_paces.authoring.models.procedure import Procedure, SignOff
 from forty_paces.outputs.cards.binding import Gone, leaf_of
 from forty_paces.outputs.cards.card_set import CardSet, card_set
 from forty_paces.outputs.cards.slip import slip_document, slip_rows
@@ -215,7 +215,7 @@ def test_page_foot_code_and_status_say_the_same_version_of_a_leaf(
 def test_a_signature_is_a_new_leaf(context: BuildContext, earlier: EarlierEdition) -> None:
     """A draft that was signed since is printed again: it says who signed."""
     made = smoke()
-    signature = Signature(name="Odalys Brandvold", day=dt.date(2026, 11, 26))
+    signature = SignOff(name="Odalys Brandvold", day=dt.date(2026, 11, 26))
     signed = made.model_copy(update={"review": made.review.model_copy(update={"safety_lead": signature})})
     cards = new_set(project(context, noise(), signed), earlier)
     assert 3 in codes_by_leaf(again(cards, earlier))

@@ -9,7 +9,7 @@ from dataclasses import replace
 import pdfplumber
 import pypdfium2
 import pytest
-from forty_paces.authoring.models.procedure import Procedure, Signature
+from forty_paces.authoring.models.procedure import Procedure, SignOff
 from forty_paces.outputs.cards.card_set import CardSet, card_set
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.common.context import BuildContext
@@ -22,7 +22,7 @@ INK = 0xD8
 
 
 def signed(made: Procedure) -> Procedure:
-    signature = Signature(name="Odalys Brandvold, safety lead", day=dt.date(2026, 11, 26))
+    signature = SignOff(name="Odalys Brandvold, safety lead", day=dt.date(2026, 11, 26))
     review = made.review.model_copy(update={"safety_lead": signature})
     return made.model_copy(update={"review": review})
 

@@ -12,7 +12,7 @@ from pathlib import Path
 import pdfplumber
 import pytest
 from bs4 import BeautifulSoup
-from forty_paces.authoring.models.procedure import Procedure, Signature
+from forty_paces.authoring.models.procedure import Procedure, SignOff
 from forty_paces.authoring.texts import string_hash, texts_by_id
 from forty_paces.outputs.cards.card_set import CardSet, card_set
 from forty_paces.outputs.cards.documents import faces_document, sheets_document
@@ -246,7 +246,7 @@ def test_a_signed_procedure_says_who_signed_and_an_unsigned_one_that_nobody_has(
 ) -> None:
     signed = procedure()
     review = signed.review.model_copy(
-        update={"safety_lead": Signature(name="Odalys Brandvold, safety lead", day=dt.date(2026, 11, 26))}
+        update={"safety_lead": SignOff(name="Odalys Brandvold, safety lead", day=dt.date(2026, 11, 26))}
     )
     cards = set_of(context, signed.model_copy(update={"review": review}))
     assert "Signed by Odalys Brandvold, safety lead, 2026-11-26." in cards.faces[2].html

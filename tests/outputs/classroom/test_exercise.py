@@ -8,7 +8,14 @@ from bs4 import BeautifulSoup
 from forty_paces.drawing.scene_blank import SCREEN, blank_plan
 from forty_paces.geometry.records import Toward
 from forty_paces.outputs.classroom.exercise import exercise_html, reach_of, table
-from forty_paces.outputs.classroom.forms import SITE_FORMS, SITE_NUMBER, Kind, difficulty, form_tasks, kind_of
+from forty_paces.outputs.classroom.forms import (
+    SITE_FORMS,
+    SITE_NUMBER,
+    RoadPurpose,
+    difficulty,
+    form_tasks,
+    kind_of,
+)
 from forty_paces.outputs.classroom.marking import counts, lazy_attempts, mark
 from forty_paces.outputs.classroom.placing_tasks import situations, tasks
 from forty_paces.outputs.common.context import BuildContext
@@ -133,7 +140,7 @@ def test_the_tests_are_those_on_paper_with_the_same_marks_and_their_difficulty(h
             assert [(one["distance"], one["low"], one["high"]) for one in found["expected"]] == [
                 (one.distance_ft, one.low_ft, one.high_ft) for one in task.expected
             ]
-            assert bool(found["lazy"]) is (kind_of(task) is Kind.STRAIGHT)
+            assert bool(found["lazy"]) is (kind_of(task) is RoadPurpose.STRAIGHT)
 
 
 def test_a_practice_situation_is_lazy_where_to_move_nothing_or_everything_counts(groups, data):

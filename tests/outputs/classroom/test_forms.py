@@ -12,8 +12,8 @@ from forty_paces.geometry.scene import Light
 from forty_paces.geometry.solver import place_in_scene
 from forty_paces.outputs.classroom.documents import class_papers
 from forty_paces.outputs.classroom.forms import (
-    Kind,
     NoForm,
+    RoadPurpose,
     difficulty,
     form_tasks,
     kind_of,
@@ -42,10 +42,12 @@ def share(tasks: tuple[Task, ...], attempts: list[tuple[SetDevice, ...]]) -> flo
 def test_every_form_has_the_same_make_and_both_lazy_strategies_stay_under_30_percent() -> None:
     for number in NUMBERS:
         tasks = form_tasks(RULES, number, 0)
-        assert Counter(map(kind_of, tasks)) == dict.fromkeys(Kind, 1), number
+        assert Counter(map(kind_of, tasks)) == dict.fromkeys(RoadPurpose, 1), number
         moved = [sum(device.moved for device in task.expected) for task in tasks]
         assert sum(moved) == 3, number
-        assert all((kind_of(t) is Kind.STRAIGHT) == (n == 0) for t, n in zip(tasks, moved, strict=True))
+        assert all(
+            (kind_of(t) is RoadPurpose.STRAIGHT) == (n == 0) for t, n in zip(tasks, moved, strict=True)
+        )
         never, out, _ = zip(*(lazy_attempts(task) for task in tasks), strict=True)
         assert share(tasks, list(never)) == 0.25, number
         assert share(tasks, list(out)) == 0.0, number
@@ -71,7 +73,7 @@ def test_the_answers_are_the_engines_own_and_no_nearer_place_is_right() -> None:
 
 def test_a_trap_looks_hidden_on_the_side_whose_device_stays() -> None:
     for number in range(4):
-        (trap,) = (task for task in form_tasks(RULES, number, 0) if kind_of(task) is Kind.TRAP)
+        (trap,) = (task for task in form_tasks(RULES, number, 0) if kind_of(task) is RoadPurpose.TRAP)
         (moves,) = (one.toward for one in trap.expected if one.moved)
         other = Toward.AHEAD if moves is Toward.BEHIND else Toward.BEHIND
         side = trap.side(other)

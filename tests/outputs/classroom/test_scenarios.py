@@ -11,7 +11,7 @@ import pypdfium2
 import pytest
 from bs4 import BeautifulSoup
 from forty_paces.authoring.models.scenario import Computed, Outcome, Trip
-from forty_paces.authoring.scenario_figures import Measure, computed
+from forty_paces.authoring.scenario_figures import FigureKind, computed
 from forty_paces.authoring.texts import list_texts, texts_by_id
 from forty_paces.geometry.solver import place_in_scene
 from forty_paces.outputs.classroom import scenarios
@@ -98,7 +98,10 @@ def test_figures_are_those_of_the_engine_rounded_to_the_safe_side() -> None:
 def test_figures_without_a_scene_are_those_of_the_stopping_tables() -> None:
     """At 30 and 50 mph on 6 percent down: 215 and 474 ft (Green Book, stopping on grades, from memory)."""
     figures = {one.id: computed(RULES, one, None) for one in real_library().scenarios["long-grade"].figures}
-    assert [figures[name].measure for name in ("safe", "stop-safe")] == [Measure.SPEED, Measure.NEEDED_LENGTH]
+    assert [figures[name].measure for name in ("safe", "stop-safe")] == [
+        FigureKind.SPEED,
+        FigureKind.NEEDED_LENGTH,
+    ]
     assert "215 ft" in next(m for m in VIEWS["long-grade"].moments if m.id == "creeping").best.then
     assert any("474 ft" in one.then for moment in VIEWS["long-grade"].moments for one in moment.choices)
     blind = next(one for one in real_library().scenarios["lost-miles"].figures if one.id == "blind")

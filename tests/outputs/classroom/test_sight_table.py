@@ -16,7 +16,7 @@ from forty_paces.messages.quantities import length
 from forty_paces.outputs.classroom import sight_table
 from forty_paces.outputs.classroom.sight_page import drawn_roads, rows_of, sight_html
 from forty_paces.outputs.classroom.sight_pictures import HEIGHT, WIDTH, BendPicture, CrestPicture
-from forty_paces.outputs.classroom.sight_table import NOT_HIDDEN, Cause, Row
+from forty_paces.outputs.classroom.sight_table import NOT_HIDDEN, Row, SightLimit
 from forty_paces.outputs.common.context import BuildContext
 
 from tests.geometry.closed_forms import arc_sight_ft
@@ -87,7 +87,7 @@ def test_rows_are_the_scenes_solved_on_their_own():
     tried = CASES[::29]
     for case in tried:
         assert_row_is_the_engines(case)
-    assert {SETTINGS[place].cause for _, _, place in tried} == set(Cause)
+    assert {SETTINGS[place].cause for _, _, place in tried} == set(SightLimit)
     assert {light for light, _, _ in tried} == set(range(len(LIGHTS)))
     assert {speed for _, speed, _ in tried} == set(range(len(CHOICES.speeds)))
 
@@ -118,7 +118,7 @@ def test_beside_rock_a_truck_on_the_shoulder_shows_later_than_one_in_the_lane_wo
     """The handbook's 2R·acos(1 - M/R) is for a target in the lane (Green Book, sightline offset)."""
     compared = 0
     for place, setting in enumerate(SETTINGS):
-        if setting.cause is Cause.BEND and row(1, 0, place).hidden != NOT_HIDDEN:
+        if setting.cause is SightLimit.BEND and row(1, 0, place).hidden != NOT_HIDDEN:
             lane_ft = arc_sight_ft(setting.first, setting.second)
             if lane_ft < CHOICES.bend_ft(setting.first):
                 assert row(1, 0, place).hidden < lane_ft
@@ -133,13 +133,13 @@ def test_harder_settings_never_warn_sooner():
         return row(1, 0, SETTINGS.index(setting)).alone
 
     for radius in CHOICES.radii:
-        seen = [alone(s) for s in SETTINGS if s.cause is Cause.BEND and s.first == radius]
+        seen = [alone(s) for s in SETTINGS if s.cause is SightLimit.BEND and s.first == radius]
         assert seen == sorted(seen)
     for offset in CHOICES.offsets:
-        seen = [alone(s) for s in SETTINGS if s.cause is Cause.BEND and s.second == offset]
+        seen = [alone(s) for s in SETTINGS if s.cause is SightLimit.BEND and s.second == offset]
         assert seen == sorted(seen)
     for curve in CHOICES.curves:
-        seen = [alone(s) for s in SETTINGS if s.cause is Cause.CREST and s.second == curve]
+        seen = [alone(s) for s in SETTINGS if s.cause is SightLimit.CREST and s.second == curve]
         assert seen == sorted(seen, reverse=True)
 
 
@@ -215,20 +215,20 @@ def test_every_road_and_every_device_lies_on_the_page(data):
         assert all(0 <= x <= WIDTH and 0 <= y <= HEIGHT for x, y in map(point, marks))
 
 
-@pytest.mark.parametrize("cause", list(Cause))
+@pytest.mark.parametrize("cause", list(SightLimit))
 def test_where_traffic_keeps_left_a_bend_is_its_mirror_image_and_a_crest_is_the_same(cause):
     uk = LIBRARY.rules["uk"].rule_set
     left, right = sight_table.choices(uk), sight_table.Choices(sight_table.choices(uk).lengths, (48,))
     assert left.lengths.rules.traffic_keeps == "left"
     setting = next(one for one in left.settings if one.cause is cause)
     scene = left.scene(setting, 48.0, uk.visibility[0])
-    kind = BendPicture if cause is Cause.BEND else CrestPicture
-    told = [scene] if cause is Cause.BEND else scene
-    mirrored = [scene.mirrored()] if cause is Cause.BEND else scene.mirrored()
+    kind = BendPicture if cause is SightLimit.BEND else CrestPicture
+    told = [scene] if cause is SightLimit.BEND else scene
+    mirrored = [scene.mirrored()] if cause is SightLimit.BEND else scene.mirrored()
     here, there = kind(told, left.lengths.ft(left.reach)), kind(mirrored, right.lengths.ft(right.reach))
     for distance in (0.0, 100.0, 300.0):
         (x, y), (mirrored_x, mirrored_y) = here.road(distance), there.road(distance)
-        wanted = HEIGHT - y if cause is Cause.BEND else y
+        wanted = HEIGHT - y if cause is SightLimit.BEND else y
         assert (x, wanted) == pytest.approx((mirrored_x, mirrored_y), abs=0.11)
 
 

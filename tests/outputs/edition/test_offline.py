@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from forty_paces.authoring.library import Library
-from forty_paces.authoring.models.procedure import Signature
+from forty_paces.authoring.models.procedure import SignOff
 from forty_paces.authoring.texts import texts_by_id
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.edition_status import review_day, status_script
@@ -81,7 +81,7 @@ class TestRecord:
             assert procedure["review"] == {"technical": None, "user": None, "safety_lead": None}
 
     def test_a_signature_that_was_given_is_told(self, library: Library) -> None:
-        signed = Signature(name="Odalys Brandvold, safety lead", day=dt.date(2026, 12, 1))
+        signed = SignOff(name="Odalys Brandvold, safety lead", day=dt.date(2026, 12, 1))
         first = library.procedures[0]
         review = first.review.model_copy(update={"safety_lead": signed})
         changed = (first.model_copy(update={"review": review}), *library.procedures[1:])

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup, Tag
 from forty_paces.authoring.library import Library, load_library
-from forty_paces.authoring.models.procedure import Signature
+from forty_paces.authoring.models.procedure import SignOff
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.route import draw_route
 from forty_paces.outputs.common.context import BuildContext
@@ -73,7 +73,7 @@ def test_a_sheet_has_lines_for_three_walks_and_two_scores_and_counts_what_may_be
 
 def test_a_signature_in_the_file_is_printed_and_the_claim_that_there_is_none_goes(library: Library) -> None:
     first = library.procedures[0]
-    signed = Signature(name="A. Reader, mechanic", day=dt.date(2026, 12, 1))
+    signed = SignOff(name="A. Reader, mechanic", day=dt.date(2026, 12, 1))
     review = first.review.model_copy(update={"technical": signed})
     changed = first.model_copy(update={"review": review})
     others = library.procedures[1:]

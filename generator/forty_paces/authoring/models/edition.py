@@ -23,7 +23,7 @@ class Counterpart(Record):
     )
 
 
-class Change(Record):
+class LibraryChange(Record):
     """One difference from the library: keys of a record that are replaced, a record left out or added."""
 
     at: Text = Field(
@@ -55,4 +55,4 @@ class EditionFile(Record):
     law: tuple[Counterpart, ...] = Field(
         default=(), description="Laws that the library cites, and what is cited here instead."
     )
-    changes: tuple[Change, ...] = Field(default=(), description="The differences from the library.")
+    changes: tuple[LibraryChange, ...] = Field(default=(), description="The differences from the library.")

@@ -40,7 +40,7 @@ class Gearbox(StrEnum):
     AUTOMATIC = "automatic"
 
 
-class Kind(StrEnum):
+class VehicleKind(StrEnum):
     """A body, a load or a way to run for which practice differs; each is a condition of the same name."""
 
     DOUBLES = "doubles"
@@ -102,7 +102,7 @@ class Vehicle(MeasuredRecord):
         default=None, description="yes if it runs on compressed or liquefied gas, such as natural gas."
     )
     passengers: YesNo | None = Field(default=None, description="yes if it carries passengers.")
-    kinds: tuple[Kind, ...] | None = Field(
+    kinds: tuple[VehicleKind, ...] | None = Field(
         default=None,
         description="What it is or carries, always or on some trips: doubles (two trailers or more), bobtail "
         "(a tractor without its trailer), livestock, refrigerated, car-carrier, dump-body. "
@@ -134,7 +134,7 @@ class Vehicle(MeasuredRecord):
             raise ValueError(
                 "a placarded vehicle carries hazardous cargo; write hazardous_cargo: yes, or placarded: no"
             )
-        if self.trailer is False and Kind.DOUBLES in (self.kinds or ()):
+        if self.trailer is False and VehicleKind.DOUBLES in (self.kinds or ()):
             raise ValueError("doubles pull trailers; write trailer: yes, or take doubles out of kinds")
         return self
 
@@ -162,7 +162,7 @@ class Vehicle(MeasuredRecord):
             Condition.PLACARDED: placarded,
             Condition.HAZARDOUS_CARGO_OR_GAS: _either(hazardous, self.gas_fueled),
             Condition.PASSENGERS: self.passengers,
-            **{Condition(kind): None if self.kinds is None else kind in self.kinds for kind in Kind},
+            **{Condition(kind): None if self.kinds is None else kind in self.kinds for kind in VehicleKind},
         }
         if condition in pairs:
             return pairs[condition]

@@ -9,7 +9,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
-from forty_paces.authoring.models.procedure import Signature, Step
+from forty_paces.authoring.models.procedure import SignOff, Step
 from forty_paces.authoring.models.record import Id, Record, SourceIds, Text
 
 StateHash = Annotated[str, Field(pattern=r"^[0-9a-f]{8}$")]
@@ -66,9 +66,9 @@ class LocalReview(Record):
 
     procedure: Id = Field(description="The procedure.")
     version: Text = Field(description="The version that they signed; a later one is unsigned again.")
-    technical: Signature | None = Field(default=None, description="Verification: right against its sources.")
-    user: Signature | None = Field(default=None, description="Validation: a driver walked it with the card.")
-    safety_lead: Signature | None = Field(default=None, description="The carrier's safety lead signed it.")
+    technical: SignOff | None = Field(default=None, description="Verification: right against its sources.")
+    user: SignOff | None = Field(default=None, description="Validation: a driver walked it with the card.")
+    safety_lead: SignOff | None = Field(default=None, description="The carrier's safety lead signed it.")
 
 
 class LibraryFile(Record):

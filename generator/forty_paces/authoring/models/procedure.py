@@ -263,7 +263,7 @@ class FactCluster(Record):
     items: Annotated[tuple[Fact, ...], Field(min_length=1)] = Field(description="The facts.")
 
 
-class Signature(Record):
+class SignOff(Record):
     """The person who did the check named by the field, and the day."""
 
     name: Text = Field(description="Full name and role.")
@@ -274,12 +274,12 @@ class Review(Record):
     """Who wrote it and who checked it. A check left empty has not been done, and every page says so."""
 
     author: Text = Field(description="Who wrote it.")
-    technical: Signature | None = Field(default=None, description="Verification: right against its sources.")
-    user: Signature | None = Field(default=None, description="Validation: a driver walked it with the card.")
-    safety_lead: Signature | None = Field(default=None, description="The carrier's safety lead signed it.")
+    technical: SignOff | None = Field(default=None, description="Verification: right against its sources.")
+    user: SignOff | None = Field(default=None, description="Validation: a driver walked it with the card.")
+    safety_lead: SignOff | None = Field(default=None, description="The carrier's safety lead signed it.")
 
 
-class Change(Record):
+class ChangeLogEntry(Record):
     """One entry of a procedure's change log."""
 
     version: Text = Field(description="The version that brought the change.")
@@ -359,7 +359,7 @@ class Procedure(Record):
     local_rule: Text = Field(
         description="Which local rule or licensed practice governs here; it wins over this page."
     )
-    changes: tuple[Change, ...] = Field(default=(), description="The change log, newest first.")
+    changes: tuple[ChangeLogEntry, ...] = Field(default=(), description="The change log, newest first.")
     waive: tuple[Waiver, ...] = Field(
         default=(), description="Wording rules set aside for one text each; empty is best."
     )

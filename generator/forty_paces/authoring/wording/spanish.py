@@ -57,7 +57,7 @@ _MEASURED = re.compile(rf"(\d[\d.,/]*[¼½¾]?)[ \u00a0]?({_UNIT})")
 
 
 @dataclass(frozen=True, slots=True)
-class Term:
+class SpanishTerm:
     """The Spanish word for one thing."""
 
     english: str
@@ -77,7 +77,7 @@ def words(text: str) -> list[str]:
 
 
 def violations(
-    text: str, english: str, *, order: bool, bounded: bool = True, terms: Sequence[Term] = ()
+    text: str, english: str, *, order: bool, bounded: bool = True, terms: Sequence[SpanishTerm] = ()
 ) -> Iterator[tuple[str, str]]:
     """(what is wrong, what to write) of one Spanish text.
 

@@ -42,7 +42,7 @@ MARGINS = ((0.1, "hard"), (0.25, "medium"))
 "A moved device is hard to see where the rule's distance misses the need by less than this share of it."
 
 
-class Kind(StrEnum):
+class RoadPurpose(StrEnum):
     """What a road of a form is there for."""
 
     STRAIGHT = "straight"
@@ -51,7 +51,7 @@ class Kind(StrEnum):
     TRAP = "trap"
 
 
-MOVED = {Kind.STRAIGHT: 0, Kind.BEND: 1, Kind.CREST: 1, Kind.TRAP: 1}
+MOVED = {RoadPurpose.STRAIGHT: 0, RoadPurpose.BEND: 1, RoadPurpose.CREST: 1, RoadPurpose.TRAP: 1}
 """How many devices are moved on each kind of road: the same on every form."""
 
 
@@ -90,18 +90,18 @@ def form_tasks(rules: RuleSet, number: int, variant: int) -> tuple[Task, ...]:
     """The four situations of one form, solved; :class:`NoForm` under a rule set that moves no device."""
     if not makes_forms(rules):
         raise NoForm(FORM["none"])
-    order = SeededRandom.named("form", number, variant).shuffled(tuple(Kind))
+    order = SeededRandom.named("form", number, variant).shuffled(tuple(RoadPurpose))
     return tuple(_drawn(rules, kind, number, variant) for kind in order)
 
 
-def kind_of(task: Task) -> Kind:
+def kind_of(task: Task) -> RoadPurpose:
     """The kind of a form's road."""
-    return Kind(task.scene.id.rpartition("-")[2])
+    return RoadPurpose(task.scene.id.rpartition("-")[2])
 
 
 def difficulty(task: Task) -> str:
     """'plain', 'medium' or 'hard', by how closely the rule's distance misses the need."""
-    if kind_of(task) is Kind.TRAP:
+    if kind_of(task) is RoadPurpose.TRAP:
         return "hard"
     shares = [_missing_share(task, device.toward) for device in task.expected if device.moved]
     return next((name for share, name in MARGINS if shares and min(shares) < share), "plain")
@@ -117,7 +117,7 @@ def _missing_share(task: Task, toward: Toward) -> float:
     return 1 - side.view.warning_ft(fixed) / approach.needed_ft
 
 
-def _drawn(rules: RuleSet, kind: Kind, number: int, variant: int) -> Task:
+def _drawn(rules: RuleSet, kind: RoadPurpose, number: int, variant: int) -> Task:
     random = SeededRandom.named("form", number, variant, kind)
     for _ in range(TRIES):
         scene = ROADS[kind](rules, random, f"form-{number}-{variant}-{kind}")
@@ -129,7 +129,7 @@ def _drawn(rules: RuleSet, kind: Kind, number: int, variant: int) -> Task:
     raise NoForm(FORM["none"])
 
 
-def _fits(rules: RuleSet, solved: ScenePlacement, kind: Kind) -> bool:
+def _fits(rules: RuleSet, solved: ScenePlacement, kind: RoadPurpose) -> bool:
     """Whether the solved road is what the form wants of its kind."""
     placement = solved.placement
     assert rules.hidden is not None, "asked before drawing"
@@ -139,7 +139,7 @@ def _fits(rules: RuleSet, solved: ScenePlacement, kind: Kind) -> bool:
     ample = {approach.toward: approach.ample for approach in placement.approaches}
     if not all(ample[one.toward] for one in moved):
         return False
-    return kind is not Kind.TRAP or any(
+    return kind is not RoadPurpose.TRAP or any(
         _tempts(rules, solved, toward) for toward in ample if toward is not moved[0].toward
     )
 
@@ -252,11 +252,11 @@ def _trap(rules: RuleSet, random: SeededRandom, name: str) -> Scene:
     return _scene(rules, random, name, FORM["two-bends"], pieces, blockers=(slope, trees))
 
 
-ROADS: dict[Kind, Callable[[RuleSet, SeededRandom, str], Scene]] = {
-    Kind.STRAIGHT: _straight,
-    Kind.BEND: _bend,
-    Kind.CREST: _crest,
-    Kind.TRAP: _trap,
+ROADS: dict[RoadPurpose, Callable[[RuleSet, SeededRandom, str], Scene]] = {
+    RoadPurpose.STRAIGHT: _straight,
+    RoadPurpose.BEND: _bend,
+    RoadPurpose.CREST: _crest,
+    RoadPurpose.TRAP: _trap,
 }
 
 

@@ -47,7 +47,7 @@ class SetDevice:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class DeviceMark:
     """The mark of one device."""
 
     expected: Expected | None
@@ -63,10 +63,10 @@ class Mark:
         return POINTS.get(self.verdict, 0) if self.across_right else 0
 
 
-def mark(expected: Sequence[Expected], attempt: Sequence[SetDevice]) -> tuple[Mark, ...]:
+def mark(expected: Sequence[Expected], attempt: Sequence[SetDevice]) -> tuple[DeviceMark, ...]:
     """A mark for every expected device in order, then one for each extra device."""
-    marks: list[Mark] = []
-    spare: list[Mark] = []
+    marks: list[DeviceMark] = []
+    spare: list[DeviceMark] = []
     for toward in Toward:
         wanted = [one for one in expected if one.toward is toward]
         given = sorted((one for one in attempt if one.toward is toward), key=lambda one: one.distance_ft)
@@ -79,17 +79,17 @@ def mark(expected: Sequence[Expected], attempt: Sequence[SetDevice]) -> tuple[Ma
         for number, one in enumerate(wanted):
             found = taken.get(number) or (given.pop(0) if given else None)
             marks.append(_marked(one, found))
-        spare += [Mark(None, one, Verdict.EXTRA, False) for one in given]
+        spare += [DeviceMark(None, one, Verdict.EXTRA, False) for one in given]
     return (*marks, *spare)
 
 
-def score(marks: Sequence[Mark]) -> tuple[float, int]:
+def score(marks: Sequence[DeviceMark]) -> tuple[float, int]:
     """Points, and the number of expected devices; each extra device costs one point."""
     right = sum(one.points for one in marks) - sum(one.expected is None for one in marks)
     return max(0, right), sum(one.expected is not None for one in marks)
 
 
-def counts(marks: Sequence[Mark]) -> bool:
+def counts(marks: Sequence[DeviceMark]) -> bool:
     """Whether the whole situation counts: every expected device in full, and none too many."""
     return all(one.expected is not None and one.points == 1 for one in marks)
 
@@ -132,7 +132,7 @@ def _between(low_ft: float, distance_ft: float, high_ft: float) -> bool:
     return low_ft - units.FUZZ <= distance_ft <= high_ft + units.FUZZ
 
 
-def _marked(expected: Expected, found: SetDevice | None) -> Mark:
+def _marked(expected: Expected, found: SetDevice | None) -> DeviceMark:
     if found is None:
-        return Mark(expected, None, Verdict.MISSING, False)
-    return Mark(expected, found, verdict(expected, found.distance_ft), found.across == expected.across)
+        return DeviceMark(expected, None, Verdict.MISSING, False)
+    return DeviceMark(expected, found, verdict(expected, found.distance_ft), found.across == expected.across)

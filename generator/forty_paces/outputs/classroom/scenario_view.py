@@ -13,7 +13,7 @@ from typing import Any
 
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.scenario import End, Moment, Scenario, ScenarioChoice
-from forty_paces.authoring.scenario_figures import Computation, Measure, computed, scenario_scene
+from forty_paces.authoring.scenario_figures import Computation, FigureKind, computed, scenario_scene
 from forty_paces.geometry.records import RuleSet
 from forty_paces.messages.quantities import (
     length,
@@ -165,17 +165,17 @@ def figure_words(rules: RuleSet, computation: Computation) -> str:
     """A figure in the rule set's unit: what drivers need rounded up, what they get rounded down."""
     value = computation.value
     match computation.measure:
-        case Measure.SPEED:
+        case FigureKind.SPEED:
             return posted_speed(rules, value)
-        case Measure.NEEDED_LENGTH:
+        case FigureKind.NEEDED_LENGTH:
             return length_up(rules, value)
-        case Measure.GIVEN_LENGTH:
+        case FigureKind.GIVEN_LENGTH:
             return length_down(rules, value)
-        case Measure.PLACE:
+        case FigureKind.PLACE:
             return length(rules, value)
-        case Measure.NEEDED_TIME:
+        case FigureKind.NEEDED_TIME:
             return SCENARIO["seconds"].format(n=round(value))
-        case Measure.GIVEN_TIME:
+        case FigureKind.GIVEN_TIME:
             return seconds_down(value)
 
 

@@ -30,7 +30,7 @@ FOG_FT = 200.0
 
 
 @dataclass(frozen=True, slots=True)
-class Setting:
+class SeatLight:
     """One of the lights under which a scene can be driven."""
 
     title: str
@@ -197,13 +197,13 @@ def toggles(shown: Sequence[bool]) -> list[int]:
     return [index for index, now in enumerate(shown) if now is not (index > 0 and shown[index - 1])]
 
 
-def _setting(rules: RuleSet, scene: Scene) -> Setting:
+def _setting(rules: RuleSet, scene: Scene) -> SeatLight:
     found = next((one for one in rules.visibility if one.id == scene.visibility), None)
     if found is None:
-        return Setting(scene.light.capitalize(), scene.light.value)
+        return SeatLight(scene.light.capitalize(), scene.light.value)
     fog = found.reflecting_ft is None and found.detection_ft <= FOG_FT
     look = Light.NIGHT if found.reflecting_ft is not None else Light.FOG if fog else Light.DAY
-    return Setting(found.title, look.value)
+    return SeatLight(found.title, look.value)
 
 
 def _speed(side: SeatSide, speed_mph: float) -> dict[str, Any]:

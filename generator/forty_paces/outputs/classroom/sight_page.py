@@ -22,7 +22,7 @@ from forty_paces.messages.classroom import SIGHT, TASK
 from forty_paces.messages.languages import cached_by_language
 from forty_paces.outputs.classroom import how_many, sight_pictures, sight_table
 from forty_paces.outputs.classroom.sight_pictures import BendPicture, CrestPicture, Picture
-from forty_paces.outputs.classroom.sight_table import NOT_HIDDEN, Cause, Choices, Row
+from forty_paces.outputs.classroom.sight_table import NOT_HIDDEN, Choices, Row, SightLimit
 from forty_paces.outputs.classroom.standalone import standalone_page
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
@@ -136,7 +136,7 @@ def drawn_roads(rules: RuleSet, options: Choices) -> list[Picture]:
     bends: dict[int, list[Scene]] = {}
     crests: list[Picture] = []
     for setting, scene in scenes.items():
-        if setting.cause is Cause.BEND:
+        if setting.cause is SightLimit.BEND:
             bends.setdefault(setting.first, []).append(scene)
         else:
             crests.append(CrestPicture(scene, reach_ft))
@@ -161,7 +161,7 @@ def _drawn(
     across, roads = outermost.across, []
     bends, rocks = len(options.radii), len(options.offsets)
     drawn = [
-        place // rocks if setting.cause is Cause.BEND else place - bends * rocks + bends
+        place // rocks if setting.cause is SightLimit.BEND else place - bends * rocks + bends
         for place, setting in enumerate(options.settings)
     ]
 
@@ -196,7 +196,7 @@ def _printed(options: Choices, table: dict[str, Any]) -> list[dict[str, Any]]:
     unit, rows = options.lengths.unit, []
     for place, setting in enumerate(options.settings):
         road_rows = rows_of(table, place)[: len(options.speeds)]
-        if setting.cause is Cause.BEND:
+        if setting.cause is SightLimit.BEND:
             road = TASK["bend"].format(radius=f"{setting.first:,}", offset=setting.second, unit=unit)
         else:
             road = TASK["crest"].format(grade=setting.first, length=f"{setting.second:,}", unit=unit)

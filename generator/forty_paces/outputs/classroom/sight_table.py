@@ -60,7 +60,7 @@ ROCK_PAST_FT = 30.0
 "The rock goes on this far past the end of the bend."
 
 
-class Cause(StrEnum):
+class SightLimit(StrEnum):
     """What hides the vehicle."""
 
     BEND = "bend"
@@ -68,10 +68,10 @@ class Cause(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Setting:
+class ExplorerRoad:
     """One road of the explorer, in the rule set's own units: two measures, by cause."""
 
-    cause: Cause
+    cause: SightLimit
     first: int
     "Radius at the center of the lane, or the grade in percent."
     second: int
@@ -118,17 +118,21 @@ class Choices:
         return self.lengths.step
 
     @property
-    def settings(self) -> tuple[Setting, ...]:
+    def settings(self) -> tuple[ExplorerRoad, ...]:
         """Every road: bends by radius and offset, then crests by grade and length."""
-        bends = [Setting(Cause.BEND, radius, offset) for radius in self.radii for offset in self.offsets]
-        crests = [Setting(Cause.CREST, grade, curve) for grade in GRADES_PCT for curve in self.curves]
+        bends = [
+            ExplorerRoad(SightLimit.BEND, radius, offset) for radius in self.radii for offset in self.offsets
+        ]
+        crests = [
+            ExplorerRoad(SightLimit.CREST, grade, curve) for grade in GRADES_PCT for curve in self.curves
+        ]
         return (*bends, *crests)
 
-    def scene(self, setting: Setting, speed_mph: float, seen: VisibilityClass) -> Scene:
+    def scene(self, setting: ExplorerRoad, speed_mph: float, seen: VisibilityClass) -> Scene:
         """The scene of one setting at a posted speed, in a visibility class of the rule set."""
         ft = self.lengths.ft
         rock: tuple[Strip, ...] = ()
-        if setting.cause is Cause.BEND:
+        if setting.cause is SightLimit.BEND:
             length_ft = self.bend_ft(setting.first)
             line = Alignment(-length_ft, (Arc(length_ft, ft(setting.first), Turn.RIGHT), Tangent(PAST_FT)))
             road = Road(line, carriageways=two_lane(LANE_FT, SHOULDER_FT, FAR_SHOULDER_FT))
@@ -266,8 +270,11 @@ def table(rules: RuleSet) -> dict[str, Any]:
         **lengths.for_script(longest),
         "speeds": list(options.speeds),
         "causes": {
-            Cause.BEND: {"first": 0, "axes": ["radius", "offset"]},
-            Cause.CREST: {"first": len(options.radii) * len(options.offsets), "axes": ["grade", "curve"]},
+            SightLimit.BEND: {"first": 0, "axes": ["radius", "offset"]},
+            SightLimit.CREST: {
+                "first": len(options.radii) * len(options.offsets),
+                "axes": ["grade", "curve"],
+            },
         },
         "labels": {
             "radius": [f"{count} {unit}" for count in options.radii],

@@ -75,12 +75,12 @@ def _lines(file: Path) -> dict[str, int]:
     return {entry.context: entry.lineno or 1 for entry in po if entry.context}
 
 
-def glossary(file: Path) -> tuple[spanish.Term, ...]:
+def glossary(file: Path) -> tuple[spanish.SpanishTerm, ...]:
     """The terms of a language, from the file beside its catalog; none where there is no such file."""
     if not file.is_file():
         return ()
     listed = yaml.safe_load(file.read_text(encoding="utf-8")) or {}
     return tuple(
-        spanish.Term(str(one["en"]), str(one["es"]), tuple(map(str, one.get("avoid") or ())))
+        spanish.SpanishTerm(str(one["en"]), str(one["es"]), tuple(map(str, one.get("avoid") or ())))
         for one in listed.get("terms", ())
     )

@@ -22,7 +22,7 @@ from forty_paces.authoring.layers import Layers
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
 from forty_paces.authoring.models.fleet import Untranslated
-from forty_paces.authoring.models.procedure import Procedure, Review, Signature
+from forty_paces.authoring.models.procedure import Procedure, Review, SignOff
 from forty_paces.authoring.translated import FLEET
 from forty_paces.messages.languages import Catalog, speaking
 from forty_paces.outputs.common.catalog_checks import CatalogSignature, Translation, read_translation
@@ -174,7 +174,7 @@ def _signed(library: Library, signatures: Sequence[CatalogSignature]) -> Library
 
     def own(procedure: Procedure) -> Procedure:
         held = {
-            one.check: Signature(name=one.name, day=one.day)
+            one.check: SignOff(name=one.name, day=one.day)
             for one in signatures
             if (one.procedure, one.version) == (procedure.id, procedure.version)
         }

@@ -11,7 +11,7 @@ from typing import Any
 import resvg_py
 
 from forty_paces.authoring.library import Library
-from forty_paces.authoring.models.procedure import Procedure, Signature
+from forty_paces.authoring.models.procedure import Procedure, SignOff
 from forty_paces.authoring.texts import string_hashes, texts_by_id
 from forty_paces.messages.languages import language
 from forty_paces.messages.pages import SITE
@@ -127,7 +127,7 @@ def _procedure(procedure: Procedure) -> dict[str, Any]:
     }
 
 
-def _signed(signature: Signature | None) -> dict[str, str] | None:
+def _signed(signature: SignOff | None) -> dict[str, str] | None:
     """Name and day of a signature; None where nobody has signed."""
     return {"name": signature.name, "day": signature.day.isoformat()} if signature else None
 

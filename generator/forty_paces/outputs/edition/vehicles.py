@@ -79,7 +79,7 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class JobResult:
     """Result of a job."""
 
     vehicle: str
@@ -101,33 +101,33 @@ def unknown_vehicle_folders(out: Path, vehicles: Sequence[str]) -> tuple[str, ..
     )
 
 
-def make(job: Job) -> Outcome:
+def make(job: Job) -> JobResult:
     """Bring one vehicle's folder up to date. Raises nothing: errors are reported in the outcome."""
     try:
         return _make(job)
     except ContentFault as fault:
-        return Outcome(job.vehicle, State.FAILED, str(fault))
+        return JobResult(job.vehicle, State.FAILED, str(fault))
     except CannotSeal as fault:
-        return Outcome(job.vehicle, State.FAILED, str(fault))
+        return JobResult(job.vehicle, State.FAILED, str(fault))
     except OSError as fault:
         named = f"{fault.filename}: " if fault.filename else ""
-        return Outcome(job.vehicle, State.FAILED, f"{named}{fault.strerror or fault}")
+        return JobResult(job.vehicle, State.FAILED, f"{named}{fault.strerror or fault}")
     except Exception as fault:
         words = f"stopped by a fault of its own ({type(fault).__name__}: {fault}). Please report it."
-        return Outcome(job.vehicle, State.FAILED, words)
+        return JobResult(job.vehicle, State.FAILED, words)
 
 
-def _make(job: Job) -> Outcome:
+def _make(job: Job) -> JobResult:
     library = _library(job.project, job.content)
     if library is None:
-        return Outcome(job.vehicle, State.FAILED, "the content was changed meanwhile: start again")
+        return JobResult(job.vehicle, State.FAILED, "the content was changed meanwhile: start again")
     vehicle = next(vehicle for vehicle in library.fleet.vehicles if vehicle.id == job.vehicle)
     key = read_signing_key(job.key, job.passphrase) if job.key is not None else None
     own = offline.signed_library(own_library(job.project, library, vehicle), key)
     folder = job.out / vehicle.id
     inputs = _inputs(own, job.with_pdf)
     if _recorded(folder).get("inputs") == inputs and verify(folder).whole:
-        return Outcome(vehicle.id, State.UNCHANGED)
+        return JobResult(vehicle.id, State.UNCHANGED)
     stage = publication.open_stage(folder)
     try:
         translated = translations(own, job.project, job.overrides)
@@ -151,7 +151,7 @@ def _make(job: Job) -> Outcome:
     except BaseException:
         publication.discard(stage)
         raise
-    return Outcome(vehicle.id, State.BUILT)
+    return JobResult(vehicle.id, State.BUILT)
 
 
 def cab_in(translated: Translated, context: BuildContext, vehicle: Vehicle) -> Artifact:
@@ -241,7 +241,7 @@ def cores() -> int:
     return os.cpu_count() or 1
 
 
-def outcomes(jobs: Sequence[Job], processes: int) -> Iterator[Outcome]:
+def outcomes(jobs: Sequence[Job], processes: int) -> Iterator[JobResult]:
     """Run all jobs and yield their outcomes as they finish; a killed process gives a failed outcome."""
     if min(processes, len(jobs)) < 2:
         yield from map(make, jobs)
@@ -255,6 +255,6 @@ def outcomes(jobs: Sequence[Job], processes: int) -> Iterator[Outcome]:
                 yield done.result()
             except BrokenProcessPool:
                 words = "the process that built it was ended from outside; try again with fewer --jobs"
-                yield Outcome(waiting[done].vehicle, State.FAILED, words)
+                yield JobResult(waiting[done].vehicle, State.FAILED, words)
     finally:
         pool.shutdown(cancel_futures=True)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from forty_paces.authoring.checks.sources import watch_due
 from forty_paces.authoring.library import Library
-from forty_paces.authoring.models.procedure import Procedure, Signature
+from forty_paces.authoring.models.procedure import Procedure, SignOff
 from forty_paces.authoring.models.sources import Source
 from forty_paces.authoring.texts import changed_texts, string_hashes, texts_by_id
 from forty_paces.authoring.wording.registry import Waived, used_waivers
@@ -120,7 +120,7 @@ def _sheet(
     )
 
 
-def _signed(title: str, signature: Signature | None) -> SignatureLine:
+def _signed(title: str, signature: SignOff | None) -> SignatureLine:
     return SignatureLine(title, f"{signature.name}, {signature.day}" if signature else REVIEW["nobody"])
 
 
