@@ -43,9 +43,9 @@ def project_abroad(folder: Path, rules_id: str) -> Path:
     shutil.copy(PROJECT / "mkdocs.yml", folder)
     (folder / "site_overrides").symlink_to(PROJECT / "site_overrides", target_is_directory=True)
     fleet = folder / "content" / "fleet.yml"
-    told, count = re.subn(r"(?m)^rules: us$", f"rules: {rules_id}", fleet.read_text(encoding="utf-8"))
+    fleet_text, count = re.subn(r"(?m)^rules: us$", f"rules: {rules_id}", fleet.read_text(encoding="utf-8"))
     assert count == 1
-    fleet.write_text(told, encoding="utf-8")
+    fleet.write_text(fleet_text, encoding="utf-8")
     # Units are looked at here, and not the law: a rule set that names no country refuses no text.
     rules = folder / "content" / "rules" / f"{rules_id}.yml"
     without = re.sub(r"(?m)^country: .*\n", "", rules.read_text(encoding="utf-8"))

@@ -92,6 +92,6 @@ def test_the_letters_of_a_family_are_its_own_and_all_its_codes_have_them(tmp_pat
     ):
         from forty_paces.authoring.library import inspect_project
 
-        told = messages(inspect_project(project_with(tmp_path / str(number), path, content), TODAY))
-        assert f"content/procedures/wheel-wobble.yml:{wrong}" in told
-        assert 1 == told.count("fix:")
+        findings = messages(inspect_project(project_with(tmp_path / str(number), path, content), TODAY))
+        assert f"content/procedures/wheel-wobble.yml:{wrong}" in findings
+        assert 1 == findings.count("fix:")

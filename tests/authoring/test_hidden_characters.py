@@ -83,9 +83,9 @@ def test_every_control_and_format_character_of_unicode_is_unseen():
 
 def test_no_finding_of_a_hostile_file_holds_a_control_or_direction_byte(tmp_path):
     hostile = 'carrier: "x"\nno such \u202ekey: 1\nrules: "\\e[2J"\nphones: "\\u202e"\n'
-    told = messages(inspected(tmp_path, "content/fleet.yml", hostile))
-    assert told
-    assert [] == [one for one in told if one != "\n" and is_unseen(one)]
+    reported = messages(inspected(tmp_path, "content/fleet.yml", hostile))
+    assert reported
+    assert [] == [one for one in reported if one != "\n" and is_unseen(one)]
 
 
 @pytest.mark.parametrize(

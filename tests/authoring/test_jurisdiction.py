@@ -236,7 +236,7 @@ class TestWas:
     def about_was(self, project):
         return [one for one in findings(project) if "has changed since" in one or "nothing says" in one]
 
-    def test_a_change_without_it_is_told_what_to_note_and_is_then_silent(self, project):
+    def test_a_change_without_it_is_reported_what_to_note_and_is_then_silent(self, project):
         state = self.state(project, self.OWN)
         write_edition(project, self.OWN.format(was=f'    was: "{state}"\n'))
         assert [] == self.about_was(project)

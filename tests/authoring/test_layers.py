@@ -283,13 +283,13 @@ class TestVersions:
             ("next", None),
         ],
     )
-    def test_another_version_is_told(self, project, noted, wanted):
+    def test_another_version_is_reported(self, project, noted, wanted):
         write(project, "library.yml", f'library_version: "{noted}"\n')
         found = findings(project)
         assert [] == found if wanted is None else wanted in found[0]
         assert ["advice: " in one for one in found] == ([] if wanted is None else [noted == "1.9"])
 
-    def test_a_newer_project_with_an_older_package_is_told_why_its_keys_are_unknown(self, project):
+    def test_a_newer_project_with_an_older_package_is_reported_why_its_keys_are_unknown(self, project):
         write(project, "library.yml", 'library_version: "2.0"\nborrowed: []\n')
         found = findings(project)
         assert any('there is no key "borrowed" here' in one for one in found)
@@ -414,7 +414,7 @@ class TestReplacedTexts:
         write(project, "library.yml", text)
         assert 'there is no procedure "wheel-lost" to change' in the_finding(project)
 
-    def test_a_windows_path_is_told(self, project):
+    def test_a_windows_path_is_reported(self, project):
         text = TEXT.format(text="Slow down.").replace(
             "wheel-wobble/by_heart/slow/do", r"wheel-wobble\by_heart"
         )

@@ -94,7 +94,7 @@ def test_without_a_given_day_the_one_of_the_source_date_counts(project, monkeypa
     assert {"review-date"} == {fault.rule for fault in inspect_project(project).faults}
 
 
-def test_unknown_pictograms_are_told_where_the_known_ones_are_given(project):
+def test_unknown_pictograms_are_reported_where_the_known_ones_are_given(project):
     assert not inspect_project(project, TODAY).faults
     (fault,) = inspect_project(project, TODAY, ["engine-fires", "tire-front"]).faults
     assert str(fault) == (

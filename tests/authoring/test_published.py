@@ -119,9 +119,9 @@ def test_invisible_characters_are_refused_in_prose_as_in_records(code):
     "name", ["a.html", "a.htm", "a.js", "a.xhtml", "a.css", "a.json", "a.exe", "a", "a.HTML", "sub/a.xml"]
 )
 def test_a_file_of_another_kind_is_a_finding_that_names_the_kinds(tmp_path, name):
-    told = messages(inspected(tmp_path, f"content/{name}", b"x"))
-    assert f"content/{name}:1:1" in told
-    assert ".pdf" in told
+    findings = messages(inspected(tmp_path, f"content/{name}", b"x"))
+    assert f"content/{name}:1:1" in findings
+    assert ".pdf" in findings
 
 
 @pytest.mark.parametrize("ending", [one for one in PLAIN_KINDS if one not in (".yml", ".md", ".svg")])

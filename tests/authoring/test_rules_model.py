@@ -29,10 +29,10 @@ def us():
     return copy.deepcopy(texts())
 
 
-def fault_of(told):
+def fault_of(fields):
     """The only error message for these values."""
     with pytest.raises(ValidationError) as caught:
-        RuleFile.model_validate(told)
+        RuleFile.model_validate(fields)
     (only,) = caught.value.errors()
     return ".".join(map(str, only["loc"])), only["msg"].removeprefix("Value error, ")
 
@@ -176,9 +176,9 @@ def test_two_layouts_for_the_same_road_and_speed_are_refused(us):
 
 
 def test_a_gap_between_speed_bands_is_refused():
-    told = copy.deepcopy(texts("australia-sa"))
-    told["layouts"][2]["speed_below"] = "70 km/h"
-    assert "the layouts for a two-lane road leave or double posted speeds" in fault_of(told)[1]
+    fields = copy.deepcopy(texts("australia-sa"))
+    fields["layouts"][2]["speed_below"] = "70 km/h"
+    assert "the layouts for a two-lane road leave or double posted speeds" in fault_of(fields)[1]
 
 
 def test_a_last_band_that_ends_is_refused(us):

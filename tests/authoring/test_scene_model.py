@@ -15,7 +15,7 @@ from forty_paces.geometry.scene import Outline, Stands, Strip, approach_lane
 from pydantic import ValidationError
 
 
-def told(**changes):
+def fields(**changes):
     """A scene file as the YAML reader returns it: strings, lists and mappings."""
     values = {
         "id": "tried",
@@ -37,13 +37,13 @@ def told(**changes):
 
 
 def scene(**changes):
-    return SceneFile.model_validate(told(**changes)).scene()
+    return SceneFile.model_validate(fields(**changes)).scene()
 
 
 def complaint(**changes):
     """The only error message that the author gets."""
     with pytest.raises(ValidationError) as raised:
-        SceneFile.model_validate(told(**changes))
+        SceneFile.model_validate(fields(**changes))
     (error,) = raised.value.errors()
     return error["msg"].removeprefix("Value error, ")
 
@@ -178,7 +178,7 @@ PIECE = {"start_ft": "0"}
         ),
     ],
 )
-def test_every_fault_is_told_with_its_remedy(changes, message):
+def test_every_fault_is_reported_with_its_remedy(changes, message):
     assert complaint(**changes) == message
 
 
@@ -194,12 +194,12 @@ def test_every_fault_is_told_with_its_remedy(changes, message):
 )
 def test_values_out_of_bounds_are_refused(key, value):
     with pytest.raises(ValidationError):
-        SceneFile.model_validate(told(**{key: value}))
+        SceneFile.model_validate(fields(**{key: value}))
 
 
 def test_unknown_keys_are_refused():
     with pytest.raises(ValidationError, match="speed_kmh"):
-        SceneFile.model_validate(told(speed_kmh="70"))
+        SceneFile.model_validate(fields(speed_kmh="70"))
 
 
 def test_every_key_says_what_it_is_for():
@@ -231,7 +231,7 @@ def test_a_scene_in_meters_is_the_same_scene_as_in_feet():
                 made[key] = metric(value)
         return made
 
-    values = told(
+    values = fields(
         grades={"changes": [{"at_ft": "-200", "grade_after_pct": "-2", "curve_ft": "300"}]},
         blockers=[
             {

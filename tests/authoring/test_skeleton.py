@@ -87,7 +87,7 @@ def _filled(value, way):
     return next(WORDS[end] for end in (".".join(way[i:]) for i in range(len(way))) if end in WORDS)
 
 
-def test_an_empty_skeleton_is_plain_yaml_and_every_gap_in_it_is_told(tmp_path):
+def test_an_empty_skeleton_is_plain_yaml_and_every_gap_in_it_is_reported(tmp_path):
     assert () == parse_tree(EMPTY, "f.yml")[1]
     findings = inspect_project(project_with(tmp_path, PATH, EMPTY), TODAY).findings
     assert {PATH} == {finding.place.path for finding in findings}
@@ -129,8 +129,8 @@ def test_with_every_optional_key_in_force_it_is_still_plain_yaml():
 def test_with_every_key_filled_in_it_is_a_procedure_but_for_its_single_row(tmp_path):
     """A decision needs two rows; the skeleton has one item in every list."""
     inspection = inspect_project(project_with(tmp_path, PATH, filled(FULL)), TODAY)
-    told = [(finding.trail[1:], finding.wrong) for finding in inspection.findings]
-    assert [(("decision", "rows"), '"rows" needs at least 2 items')] == told
+    reported = [(finding.trail[1:], finding.wrong) for finding in inspection.findings]
+    assert [(("decision", "rows"), '"rows" needs at least 2 items')] == reported
 
 
 def test_dates_are_set_for_a_year():

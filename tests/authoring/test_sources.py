@@ -15,7 +15,7 @@ from pydantic import ValidationError
 
 from tests.faults.projects import project_with
 
-Told = Callable[..., str]
+CheckOn = Callable[..., str]
 
 PRACTICE = "  - {id: practice, title: Common practice, kind: common-practice, basis: memory}\n"
 
@@ -26,7 +26,7 @@ def bibliography(basis: str, *fields: str) -> str:
 
 
 @pytest.fixture
-def told(tmp_path: Path) -> Told:
+def check_on(tmp_path: Path) -> CheckOn:
     """A function that returns the findings about a bibliography on a given day."""
 
     def findings(text: str, today: dt.date = dt.date(2026, 3, 1)) -> str:
@@ -40,22 +40,22 @@ FOUND_AGAIN = ("publisher: The tests", "locator: part 1", "edition: first")
 
 
 @pytest.mark.parametrize("basis", sorted(READ_BASES))
-def test_a_text_that_was_read_needs_its_day(told: Told, basis: Basis) -> None:
+def test_a_text_that_was_read_needs_its_day(check_on: CheckOn, basis: Basis) -> None:
     copy = ("met_in: A copy",) if basis is Basis.READ_IN_A_COPY else ()
-    assert "but on no day" in told(bibliography(basis.value, *FOUND_AGAIN, *copy))
+    assert "but on no day" in check_on(bibliography(basis.value, *FOUND_AGAIN, *copy))
 
 
 @pytest.mark.parametrize("basis", sorted(READ_BASES))
-def test_a_text_that_was_read_may_bear_its_day(told: Told, basis: Basis) -> None:
+def test_a_text_that_was_read_may_bear_its_day(check_on: CheckOn, basis: Basis) -> None:
     copy = ("met_in: A copy",) if basis is Basis.READ_IN_A_COPY else ()
-    assert told(bibliography(basis.value, *FOUND_AGAIN, *copy, "checked: 2026-03-01")) == ""
+    assert check_on(bibliography(basis.value, *FOUND_AGAIN, *copy, "checked: 2026-03-01")) == ""
 
 
 @pytest.mark.parametrize("basis", sorted(set(Basis) - READ_BASES))
-def test_a_text_that_nobody_read_bears_no_day(told: Told, basis: Basis) -> None:
+def test_a_text_that_nobody_read_bears_no_day(check_on: CheckOn, basis: Basis) -> None:
     other = ("met_in: Another text",) if basis is Basis.SECOND_HAND else ()
     fields = ("publisher: The tests", *other, "checked: 2026-01-05")
-    assert f"bears a day of reading, but its basis is {basis.value}" in told(
+    assert f"bears a day of reading, but its basis is {basis.value}" in check_on(
         bibliography(basis.value, *fields)
     )
 
@@ -63,8 +63,8 @@ def test_a_text_that_nobody_read_bears_no_day(told: Told, basis: Basis) -> None:
 @pytest.mark.parametrize(
     ("day", "late"), [("2026-02-28", False), ("2026-03-01", False), ("2026-03-02", True)]
 )
-def test_a_day_of_reading_is_not_still_to_come(told: Told, day: str, late: bool) -> None:
-    assert late == ("still to come" in told(bibliography("read", *FOUND_AGAIN, f"checked: {day}")))
+def test_a_day_of_reading_is_not_still_to_come(check_on: CheckOn, day: str, late: bool) -> None:
+    assert late == ("still to come" in check_on(bibliography("read", *FOUND_AGAIN, f"checked: {day}")))
 
 
 def test_an_unknown_way_of_meeting_a_text_is_refused() -> None:
@@ -110,16 +110,16 @@ WATCHED = bibliography(
     ],
 )
 def test_a_watch_is_announced_sixty_days_before_and_stops_a_build_after_its_day(
-    told: Told, today: dt.date, words: str
+    check_on: CheckOn, today: dt.date, words: str
 ) -> None:
-    text = told(WATCHED, today)
+    text = check_on(WATCHED, today)
     assert bool(words) == ("[review-date]" in text)
     assert words in text
     assert ("was due" in words) == (bool(text) and "advice: " not in text)
 
 
-def test_an_overdue_watch_names_what_rests_on_the_source(told: Told) -> None:
-    text = told(WATCHED, dt.date(2026, 6, 6))
+def test_an_overdue_watch_names_what_rests_on_the_source(check_on: CheckOn) -> None:
+    text = check_on(WATCHED, dt.date(2026, 6, 6))
     assert (
         "with what rests on it: procedures/engine-smoke, procedures/wheel-wobble, rules/plain, shared" in text
     )

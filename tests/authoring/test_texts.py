@@ -43,8 +43,8 @@ def test_every_text_that_a_model_holds_is_among_them(library):
             yield str(value)
 
     for procedure in library.procedures:
-        told = sorted(said.text for said in texts(procedure))
-        assert sorted(found(procedure.model_dump(exclude={"review", "changes", "waive"}))) == told
+        texts_found = sorted(said.text for said in texts(procedure))
+        assert sorted(found(procedure.model_dump(exclude={"review", "changes", "waive"}))) == texts_found
 
 
 def test_ids_are_unique_within_the_whole_content(library):

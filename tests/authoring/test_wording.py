@@ -283,7 +283,7 @@ def test_a_text_that_keeps_a_rule_is_left_alone(rule, role, text):
 
 
 @pytest.mark.parametrize(("rule", "role", "text"), BROKEN)
-def test_a_text_that_breaks_a_rule_is_told(rule, role, text):
+def test_a_text_that_breaks_a_rule_is_reported(rule, role, text):
     assert broken(rule, role, text)
 
 
@@ -305,7 +305,7 @@ def test_each_rule_on_texts_is_tried_on_both_sides():
     )
 
 
-def test_a_short_form_is_told_once_and_only_until_it_is_explained():
+def test_a_short_form_is_reported_once_and_only_until_it_is_explained():
     said = [
         DriverText("a", ("a",), Role.STEP, "Call on the citizens band radio (CB)."),
         DriverText("b", ("b",), Role.STEP, "Leave the CB on."),
@@ -315,13 +315,13 @@ def test_a_short_form_is_told_once_and_only_until_it_is_explained():
         assert expected == [hit.address for hit in CHECKS["short-form-explained"].check(sheet)]
 
 
-@pytest.mark.parametrize(("steps", "told"), [(8, False), (9, False), (10, True)])
-def test_a_block_of_ten_steps_is_too_long(steps, told):
+@pytest.mark.parametrize(("steps", "reported"), [(8, False), (9, False), (10, True)])
+def test_a_block_of_ten_steps_is_too_long(steps, reported):
     procedure = PROCEDURES["engine-smoke"]
     step = procedure.blocks[0].steps[1]
     block = procedure.blocks[0].model_copy(update={"steps": (step,) * steps})
     hits = violations_of(procedure.model_copy(update={"blocks": (block,)}), GLOSSARY)
-    assert told == ("block-size" in {rule.name for rule, _ in hits})
+    assert reported == ("block-size" in {rule.name for rule, _ in hits})
 
 
 @pytest.mark.parametrize(("count", "expected"), [(3, []), (4, [True]), (5, [False])])
@@ -332,14 +332,14 @@ def test_four_lines_by_heart_are_advice_and_five_a_fault(count, expected):
     assert expected == [hit.advice for rule, hit in hits if rule.name == "few-by-heart"]
 
 
-@pytest.mark.parametrize(("each", "told"), [(74, False), (75, False), (76, True)])
-def test_a_block_is_read_aloud_in_ninety_seconds(each, told):
+@pytest.mark.parametrize(("each", "reported"), [(74, False), (75, False), (76, True)])
+def test_a_block_is_read_aloud_in_ninety_seconds(each, reported):
     """225 words at 150 words per minute take 90 s."""
     procedure = PROCEDURES["engine-smoke"]
     step = procedure.blocks[0].steps[1].model_copy(update={"do": words(each)})
     block = procedure.blocks[0].model_copy(update={"steps": (step,) * 3})
     hits = violations_of(procedure.model_copy(update={"blocks": (block,)}), GLOSSARY)
-    assert told == ("block-time" in {rule.name for rule, _ in hits})
+    assert reported == ("block-time" in {rule.name for rule, _ in hits})
 
 
 def test_a_waiver_sets_aside_one_rule_for_one_text_and_is_reported():

@@ -39,14 +39,14 @@ def test_figures_and_examples_agree(name):
 
 def changed(change):
     """The mismatches of the federal file after one change."""
-    told = copy.deepcopy(texts())
-    change(told)
-    return example_mismatches(RuleFile.model_validate(told))
+    data = copy.deepcopy(texts())
+    change(data)
+    return example_mismatches(RuleFile.model_validate(data))
 
 
 def test_a_mistyped_distance_contradicts_its_examples():
-    def change(told):
-        told["layouts"][1]["devices"][2]["distance"] = "210 ft"
+    def change(data):
+        data["layouts"][1]["devices"][2]["distance"] = "210 ft"
 
     found = changed(change)
     assert found[0].example == "divided-clear"
@@ -62,33 +62,36 @@ def test_a_mistyped_distance_contradicts_its_examples():
 @pytest.mark.parametrize(
     ("change", "caught_by"),
     [
-        (lambda told: told["layouts"][0]["devices"][0].update(distance="100 m"), "two-lane-clear"),
-        (lambda told: told["layouts"][0]["devices"][0].update(across="center of lane or shoulder"), "fog"),
-        (lambda told: told["layouts"][0]["devices"][2].update(toward="behind"), "two-lane-clear"),
-        (lambda told: told["hidden_view"].update(within="450 ft"), "at-the-limit"),
-        (lambda told: told["hidden_view"].update(within="700 ft"), "fog-beyond-the-limit"),
-        (lambda told: told["hidden_view"].update(nearest="200 ft"), "hidden-but-enough"),
-        (lambda told: told["hidden_view"].update(farthest="400 ft"), "at-the-limit"),
-        (lambda told: told["hidden_view"].update(step="20 ft"), "whole-steps"),
-        (lambda told: told["visibility"][0].update(reach="400 ft"), "two-lane-clear"),
-        (lambda told: told["visibility"][2].update(reach="200 ft"), "fog"),
-        (lambda told: told["visibility"][0].update(reflecting="400 ft"), "two-lane-clear"),
-        (lambda told: told.update(default_visibility="daylight"), "two-lane-clear"),
-        (lambda told: told.pop("hidden_view"), "crest-behind"),
+        (lambda data: data["layouts"][0]["devices"][0].update(distance="100 m"), "two-lane-clear"),
+        (
+            lambda data: data["layouts"][0]["devices"][0].update(across="center of lane or shoulder"),
+            "fog",
+        ),
+        (lambda data: data["layouts"][0]["devices"][2].update(toward="behind"), "two-lane-clear"),
+        (lambda data: data["hidden_view"].update(within="450 ft"), "at-the-limit"),
+        (lambda data: data["hidden_view"].update(within="700 ft"), "fog-beyond-the-limit"),
+        (lambda data: data["hidden_view"].update(nearest="200 ft"), "hidden-but-enough"),
+        (lambda data: data["hidden_view"].update(farthest="400 ft"), "at-the-limit"),
+        (lambda data: data["hidden_view"].update(step="20 ft"), "whole-steps"),
+        (lambda data: data["visibility"][0].update(reach="400 ft"), "two-lane-clear"),
+        (lambda data: data["visibility"][2].update(reach="200 ft"), "fog"),
+        (lambda data: data["visibility"][0].update(reflecting="400 ft"), "two-lane-clear"),
+        (lambda data: data.update(default_visibility="daylight"), "two-lane-clear"),
+        (lambda data: data.pop("hidden_view"), "crest-behind"),
     ],
 )
 def test_any_changed_figure_of_the_rule_is_caught_by_an_example(change, caught_by):
     assert caught_by in {found.example for found in changed(change)}
 
 
-def test_a_mistyped_example_is_told_at_its_own_key():
-    def change(told):
-        told["examples"][0]["approach"][1]["needed"] = "429.5 ft"
-        told["examples"][0]["approach"][0]["ample"] = "yes"
-        told["examples"][2]["approach"].append({"toward": "ahead", "ample": "yes"})
+def test_a_mistyped_example_is_reported_at_its_own_key():
+    def change(data):
+        data["examples"][0]["approach"][1]["needed"] = "429.5 ft"
+        data["examples"][0]["approach"][0]["ample"] = "yes"
+        data["examples"][2]["approach"].append({"toward": "ahead", "ample": "yes"})
 
-    told = [(found.loc, found.wrong) for found in changed(change)]
-    assert told == [
+    found_at = [(found.loc, found.wrong) for found in changed(change)]
+    assert found_at == [
         (("examples", 0, "approach", 0, "ample"), "the example says yes; the figures say no"),
         (
             ("examples", 0, "approach", 1, "needed"),
@@ -98,10 +101,10 @@ def test_a_mistyped_example_is_told_at_its_own_key():
     ]
 
 
-def test_an_example_on_a_slope_nobody_can_stop_on_is_told():
-    def change(told):
-        told["examples"][-1]["situation"]["surface"] = "ice"
-        told["examples"][-1]["situation"]["grade_pct"] = "-8"
+def test_an_example_on_a_slope_nobody_can_stop_on_is_reported():
+    def change(data):
+        data["examples"][-1]["situation"]["surface"] = "ice"
+        data["examples"][-1]["situation"]["grade_pct"] = "-8"
 
     (found,) = changed(change)
     assert found.loc == ("examples", 16, "situation")

@@ -69,6 +69,6 @@ def test_both_parsers_give_the_same_tree(parser):
     assert parse_tree(TEXT, "f.yml", parser) == (tree(), ())
 
 
-def test_at_most_five_invisible_characters_are_told():
+def test_at_most_five_invisible_characters_are_reported():
     findings = parse_tree("a: \u200b\n" * 9, "f.yml")[1]
     assert [1, 2, 3, 4, 5] == [finding.place.line for finding in findings]

@@ -42,21 +42,21 @@ def main() -> None:
     parser.add_argument(
         "--before", default="", metavar="REV", help=f"the revision for {' and '.join(BESIDE_OLDER)}"
     )
-    told = parser.parse_args()
-    if told.before:
-        revisions.REVISION = told.before
-    for name in told.names:
+    options = parser.parse_args()
+    if options.before:
+        revisions.REVISION = options.before
+    for name in options.names:
         if name not in (*SUBJECTS, *BESIDE_OLDER):
             parser.error(
                 f"there is no subject {name!r}; name one of: {', '.join((*SUBJECTS, *BESIDE_OLDER))}"
             )
     print(f"Python {platform.python_version()}, {os.cpu_count()} cores.", flush=True)
-    for name in told.names or SUBJECTS:
+    for name in options.names or SUBJECTS:
         subject = importlib.import_module(f"tests.bench.{name}")
         print(
             f"\n### {name}\n\n{' '.join((subject.__doc__ or '').split(chr(10) * 2)[0].split())}", flush=True
         )
-        for table in subject.tables(told.rounds):
+        for table in subject.tables(options.rounds):
             print(f"\n{table.markdown()}", flush=True)
 
 

@@ -54,7 +54,7 @@ async () => {
     });
   });
   const channel = new MessageChannel();
-  const answer = new Promise((told) => (channel.port1.onmessage = (event) => told(event.data)));
+  const answer = new Promise((resolve) => (channel.port1.onmessage = (event) => resolve(event.data)));
   registration.active.postMessage({ ask: "newer" }, [channel.port2]);
   const { offer, script } = await answer;
   if (offer !== "new") return offer === "same" ? "none" : "refused";
@@ -125,7 +125,7 @@ def build(
 def write_status(folder: Path, about: Mapping[str, object]) -> None:
     """The status script with what it says of the edition: its day, its last day."""
     expires = about.get("expires")
-    told = json.dumps(
+    about_edition = json.dumps(
         {
             "id": about["edition"],
             "date": about["date"],
@@ -136,7 +136,9 @@ def write_status(folder: Path, about: Mapping[str, object]) -> None:
             "words": dict(STATUS),
         }
     )
-    status = f"window.fortyPacesEdition = {told};\n" + (SCRIPTS / "edition.js").read_text(encoding="utf-8")
+    status = f"window.fortyPacesEdition = {about_edition};\n" + (SCRIPTS / "edition.js").read_text(
+        encoding="utf-8"
+    )
     (folder / "assets/js/edition.js").write_text(status, encoding="utf-8")
 
 

@@ -87,8 +87,8 @@ class TestWalk:
         self, seen: dict[str, Any], library: Library
     ) -> None:
         rules = library.rules["us"].rule_set
-        told = Situation(RoadKind.TWO_LANE, 55.0, rules.detection_ft(), 300.0, hidden_by=(HiddenBy.CURVE,))
-        paces = [device.paces for device in place(rules, told).devices]
+        given = Situation(RoadKind.TWO_LANE, 55.0, rules.detection_ft(), 300.0, hidden_by=(HiddenBy.CURVE,))
+        paces = [device.paces for device in place(rules, given).devices]
         assert seen["before"] == 0, "a number before every question was answered"
         assert seen["paces"] == [str(count) for count in paces]
         assert seen["devices"] == [f"{count} paces" for count in paces]

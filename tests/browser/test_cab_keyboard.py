@@ -87,7 +87,7 @@ class TestKeyboard:
             "[aria-live], [role=status], [role=alert], [role=timer]",
             "all => all.map(one => Object.keys(one.dataset)[0] || Object.keys(one.parentElement.dataset)[0])",
         )
-        told = [
+        texts = [
             "editionSignature",
             "editionStatus",
             "finderSaid",
@@ -96,9 +96,9 @@ class TestKeyboard:
             "practiceSaid",
             "tripSaid",
         ]
-        told += ["erased", "photoSaid", "positionSaid", "expiry", "expiryWarned"]
+        texts += ["erased", "photoSaid", "positionSaid", "expiry", "expiryWarned"]
         # Not kept: beside the clock, in the record and in the list before the trip.
-        assert sorted(loud) == sorted([*told, "notKept", "notKept", "notKept"])
+        assert sorted(loud) == sorted([*texts, "notKept", "notKept", "notKept"])
         clock = "[data-ten-left], [data-ten-words], [data-clock-shown]"
         inside = page.eval_on_selector_all(
             clock, "all => all.filter(one => one.closest('[aria-live], [role]'))"

@@ -34,7 +34,7 @@ READ = """
 
 
 @pytest.mark.parametrize("rules_id", names())
-def test_no_situation_is_told_in_broken_words(
+def test_no_situation_is_reported_in_broken_words(
     library: Library, open_page: OpenPage, tmp_path: Path, rules_id: str
 ) -> None:
     page = walk_under(rules_id, library, open_page, tmp_path)

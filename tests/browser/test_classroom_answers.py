@@ -171,10 +171,10 @@ def test_the_answer_is_not_there_before_sure_or_not_sure_and_then_speaks_to_the_
     correction = (
         slide.locator(".options--marked > li").nth(wrong).locator(".options__correction").inner_text()
     )
-    told = slide.locator(".reply").inner_text()
-    assert told.startswith("Not right. It comes back at the end and next time.")
-    assert f"You chose {'ABCD'[wrong]}: " in told
-    assert correction in told
+    shown_text = slide.locator(".reply").inner_text()
+    assert shown_text.startswith("Not right. It comes back at the end and next time.")
+    assert f"You chose {'ABCD'[wrong]}: " in shown_text
+    assert correction in shown_text
     assert "reply" in page.evaluate("document.activeElement.className")
     assert [] == violations(page)
 
@@ -332,10 +332,10 @@ def test_a_drill_is_played_by_keys_and_its_clock_has_the_engines_seconds(
         expect(page.locator("#done li")).to_have_count(place + 1)
     walk = sum(act["seconds"] for act in acts)
     total = walk + 2 * len(acts)
-    told = page.locator("#result").inner_text()
-    assert f"All out and back after {total // 60}:{total % 60:02}, of 10:00 allowed." in told
-    assert f"Right at the first try: {len(acts) - 1} of {len(acts)}." in told
-    assert f"On foot: {walk} s" in told
+    shown_text = page.locator("#result").inner_text()
+    assert f"All out and back after {total // 60}:{total % 60:02}, of 10:00 allowed." in shown_text
+    assert f"Right at the first try: {len(acts) - 1} of {len(acts)}." in shown_text
+    assert f"On foot: {walk} s" in shown_text
     assert [] == violations(page)
     (row,) = saved_rows(page, tmp_path / "drill", "Save my results")
     assert (total, len(acts) - 1, len(acts), "wrong") == (row.seconds, row.points, row.of, row.verdict)
@@ -362,8 +362,8 @@ return JSON.stringify([document.querySelector('.is-now .reply').textContent,
 
 
 def assert_short(seen: list[object]) -> None:
-    told, place, rows = seen
-    assert "Right, and you were sure." == told
+    shown_text, place, rows = seen
+    assert "Right, and you were sure." == shown_text
     assert str(place).startswith("Class B12, number 7: 2 of ")
     assert [["by-heart-warning-devices", "right", "yes"]] == rows
 

@@ -103,13 +103,13 @@ def test_every_whole_meter_has_the_engines_verdict_in_every_situation(
     tools: Path, open_page: OpenPage, library: Library, name: str
 ) -> None:
     page = open_page(tools / f"placing-{name}.html")
-    told = page.evaluate(
+    shown_text = page.evaluate(
         "() => { const table = JSON.parse(document.getElementById('table').textContent);"
         "return table.tasks.map(group => group.map(task => task.expected.map(one => "
         "Array.from({length: table.reach + 1}, (_, meters) => classroom.verdict(one, meters))))); }"
     )
     rules, tried = library.rules[name].rule_set, 0
-    for group, shown in zip(situations(rules, library.scenes.values()), told, strict=True):
+    for group, shown in zip(situations(rules, library.scenes.values()), shown_text, strict=True):
         for scene, devices in zip(group, shown, strict=True):
             for one, verdicts in zip(scene_task(rules, scene).expected, devices, strict=True):
                 expected = [verdict(one, m_to_ft(meters)).value for meters in range(len(verdicts))]
@@ -131,10 +131,10 @@ def test_the_warning_is_the_engines_for_a_device_at_that_many_meters(
     for meters in (5, 50, 100, 165):
         set_device(page, 0, one.toward.value, meters, one.across)
         warning = task.lengths.down(side.view.warning_ft([(m_to_ft(meters), one.across)]))
-        told = page.locator("#live p").first.inner_text()
+        shown_text = page.locator("#live p").first.inner_text()
         expected = f"Drivers from {one.toward} get {warning} m; to stop takes {needed} m."
         missing = f" {needed - warning} m missing" if warning < needed else ""
-        assert told == expected + missing
+        assert shown_text == expected + missing
         got.append(warning)
     assert len(set(got)) > 1
 
@@ -152,10 +152,10 @@ def test_fields_keys_and_marks_speak_of_meters(tools: Path, open_page: OpenPage,
     page.keyboard.press("Shift+ArrowUp")
     assert field.input_value() == "56"
     page.get_by_role("button", name="Mark it").click()
-    told = page.locator("#marks").inner_text()
-    assert "56 m behind" in told
+    shown_text = page.locator("#marks").inner_text()
+    assert "56 m behind" in shown_text
     # StVO section 15: about 100 m; 134 paces of 0.75 m.
-    assert "Asked for: 100 m behind, same side of the road, 134 paces." in told
+    assert "Asked for: 100 m behind, same side of the road, 134 paces." in shown_text
     assert " mph" not in page.locator("#exercise").inner_text()
 
 

@@ -85,9 +85,9 @@ def engine_marks(task: Task, devices: list[tuple[str, int, str]]) -> tuple[str, 
 
 def test_the_situations_of_a_number_are_those_that_python_deals(page: Page, dealt: list[Task]) -> None:
     for task in dealt:
-        told = page.locator("#task").inner_text()
-        assert told.startswith(f"{task.scene.title}.")
-        assert f"posted {task.scene.speed_mph:g} mph. {task.light}." in told
+        shown_text = page.locator("#task").inner_text()
+        assert shown_text.startswith(f"{task.scene.title}.")
+        assert f"posted {task.scene.speed_mph:g} mph. {task.light}." in shown_text
         page.get_by_role("button", name="Next situation").click()
 
 
@@ -130,10 +130,10 @@ def test_right_wrong_and_the_edges_of_the_tolerance_are_marked_as_the_engine_mar
 def test_the_reason_shown_is_the_engines(page: Page, dealt: list[Task]) -> None:
     set_all(page, [("behind", 20, "traffic side")] * len(dealt[0].expected))
     page.get_by_role("button", name="Mark it").click()
-    told = page.locator("#marks").inner_text()
+    shown_text = page.locator("#marks").inner_text()
     for one in dealt[0].expected:
-        assert one.why in told
-        assert f"Asked for: {one.distance_ft} ft {one.toward}" in told
+        assert one.why in shown_text
+        assert f"Asked for: {one.distance_ft} ft {one.toward}" in shown_text
 
 
 def test_the_warning_is_the_engines_for_the_device_as_it_moves(page: Page, dealt: list[Task]) -> None:
@@ -145,9 +145,9 @@ def test_the_warning_is_the_engines_for_the_device_as_it_moves(page: Page, dealt
     for distance in (100, 150, 300, 500):
         set_device(page, 0, "behind", distance, "center of lane or shoulder")
         got = dealt[0].lengths.down(max(curve[distance], approach.vehicle_only_ft))
-        told = page.locator("#live p").first.inner_text()
+        shown_text = page.locator("#live p").first.inner_text()
         missing = f" {needed - got:,} ft missing" if got < needed else ""
-        assert told == f"Drivers from behind get {got:,} ft; to stop takes {needed:,} ft.{missing}"
+        assert shown_text == f"Drivers from behind get {got:,} ft; to stop takes {needed:,} ft.{missing}"
 
 
 def test_the_correction_shows_how_many_can_stop_at_the_rules_distance_and_the_moved_one(
@@ -280,7 +280,7 @@ def test_the_script_deals_and_marks_as_python_does_in_hundreds_of_tries(page: Pa
     for group, found in zip(
         situations(rules, library.scenes.values()), data["tasks"][: data["practice"]], strict=True
     ):
-        task, told = scene_task(rules, group[0]), found[0]
+        task, shown_text = scene_task(rules, group[0]), found[0]
         attempts = [
             [
                 (
@@ -296,7 +296,7 @@ def test_the_script_deals_and_marks_as_python_does_in_hundreds_of_tries(page: Pa
             "([expected, attempts]) => attempts.map(a => { const m = classroom.mark(expected, a); "
             "return [classroom.score(m), m.map(one => one.verdict), m.map(one => one.points)]; })",
             [
-                told["expected"],
+                shown_text["expected"],
                 [
                     [{"toward": t, "distance": d, "across": across.index(a)} for t, d, a in one]
                     for one in attempts

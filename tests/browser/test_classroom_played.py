@@ -135,9 +135,9 @@ def test_a_scenario_goes_by_its_best_choices_to_its_safe_end(
     seen: dict[str, Any], scenario: ScenarioView
 ) -> None:
     path = scenario.best_path()
-    told = [f"n{moment.best.number}" for moment in path]
+    answers = [f"n{moment.best.number}" for moment in path]
     moments = [f"moment-{moment.id}" for moment in path]
-    pairs = [one for pair in zip(moments, told, strict=True) for one in pair]
+    pairs = [one for pair in zip(moments, answers, strict=True) for one in pair]
     assert seen["scenario"] == ["story", *pairs, f"end-{scenario.best_end().id}"]
 
 

@@ -153,6 +153,6 @@ def test_a_scenario_is_played_in_firefox_and_goes_on_after_a_reload(pages: Path)
     )
     assert ran.returncode == 0, ran.stderr
     report = json.loads(ran.stdout.splitlines()[-1])
-    told = f"n{first.best.number}"
+    best_answer = f"n{first.best.number}"
     start = f"moment-{view.scenario.start}"
-    assert report == {"seen": ["story", start, told, told, start], "faults": []}
+    assert report == {"seen": ["story", start, best_answer, best_answer, start], "faults": []}

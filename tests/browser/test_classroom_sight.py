@@ -64,9 +64,9 @@ def test_every_kind_of_setting_shows_the_engines_answer_and_reason(page: Page, l
                     assert wanted.reason == explanation_shown(page)
                     assert f"{wanted.needed} ft" in page.locator("#gauge-need").inner_text()
                     assert f"{wanted.alone:,} ft" in page.locator("#gauge-alone").inner_text()
-                    told = page.locator("#gauge-moved").inner_text()
-                    assert f"{wanted.distance} ft" in told
-                    assert f"{wanted.warning:,} ft" in told
+                    shown_text = page.locator("#gauge-moved").inner_text()
+                    assert f"{wanted.distance} ft" in shown_text
+                    assert f"{wanted.warning:,} ft" in shown_text
                     short = "too-short" if page.locator("#gauge-moved.is-short").count() else "ample"
                     assert ("ample" if wanted.ample else "too-short") == short
                     tried += 1
@@ -126,8 +126,8 @@ def test_the_lines_of_sight_begin_where_the_numbers_say(page: Page) -> None:
 
 def place_of(data: dict[str, Any], cause: str, first: int, second: int) -> int:
     """The index of a road in the page's table."""
-    told = data["causes"][cause]
-    return int(told["first"]) + first * len(data["labels"][told["axes"][1]]) + second
+    shown_text = data["causes"][cause]
+    return int(shown_text["first"]) + first * len(data["labels"][shown_text["axes"][1]]) + second
 
 
 def line_ends(page: Page, name: str) -> tuple[str, str]:

@@ -525,7 +525,7 @@ class TestWords:
         ],
     )
     def test_a_stale_edition_and_a_wrong_clock_are_warned_of(self, open_page, tmp_path, now, words) -> None:
-        told = {
+        record = {
             "id": "a",
             "date": "2026-11-25",
             "day": "d",
@@ -539,7 +539,7 @@ class TestWords:
         (tmp_path / "page.html").write_text(
             f"<!doctype html><title>t</title><body><h1>Page</h1><script>"
             f"Date.now = () => Date.parse('{now}T12:00:00Z');"
-            f"window.fortyPacesEdition = {json.dumps(told)};{script}</script>",
+            f"window.fortyPacesEdition = {json.dumps(record)};{script}</script>",
             encoding="utf-8",
         )
         page = open_page(tmp_path / "page.html")

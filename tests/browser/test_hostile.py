@@ -77,7 +77,9 @@ class Visit:
     def look(self) -> None:
         if self.page.evaluate("window.hacked") is not None:
             self.wrong.append(f"{self.page.url}: a script ran")
-        self.wrong += [f"{self.page.url}: {told}" for told in self.page.evaluate("window.violations")]
+        self.wrong += [
+            f"{self.page.url}: {shown_text}" for shown_text in self.page.evaluate("window.violations")
+        ]
 
     def strangers(self, folder: Path) -> list[str]:
         """Every requested address that is no file of the folder."""
@@ -144,8 +146,8 @@ def test_a_page_has_no_more_live_elements_than_a_harmless_one(
 )
 def test_the_payload_stands_there_to_the_letter(site: Path, visit: Visit, name: str) -> None:
     page = visit.open(site / name)
-    told = page.evaluate("document.querySelector('article').textContent")
-    assert " ".join(PAYLOAD.split()) in " ".join(told.split())
+    shown_text = page.evaluate("document.querySelector('article').textContent")
+    assert " ".join(PAYLOAD.split()) in " ".join(shown_text.split())
     assert page.evaluate("getComputedStyle(document.body).display") != "none"
 
 
@@ -238,8 +240,8 @@ def test_the_watch_itself_notices_an_attack(visit: Visit, tmp_path: Path) -> Non
         f"<!doctype html>{policy}<body>{SHORT}<img src=http://picture.invalid/p.png>", encoding="utf-8"
     )
     visit.open(file)
-    assert any("a script ran" in told for told in visit.wrong)
-    assert any("img-src" in told for told in visit.wrong)
+    assert any("a script ran" in shown_text for shown_text in visit.wrong)
+    assert any("img-src" in shown_text for shown_text in visit.wrong)
 
 
 @pytest.mark.parametrize("name", ["procedures/tire-fire.html", "glossary.html", "before-trip.html"])

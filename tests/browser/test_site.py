@@ -157,12 +157,12 @@ def test_search_works_from_a_folder(built_site: Path, open_page: OpenPage, word:
     page = open_page(built_site / "index.html")
     page.click(".md-search__input")
     page.keyboard.type(word)
-    told = page.locator(".md-search-result__meta")
+    shown_text = page.locator(".md-search-result__meta")
     if finds:
-        expect(told).to_have_text(re.compile(r"\d+ matching"), timeout=20_000)
+        expect(shown_text).to_have_text(re.compile(r"\d+ matching"), timeout=20_000)
         assert page.locator(".md-search-result__item").count() >= 3
     else:
-        expect(told).to_have_text(re.compile("No matching"), timeout=20_000)
+        expect(shown_text).to_have_text(re.compile("No matching"), timeout=20_000)
     assert [] == page.faults
 
 

@@ -13,7 +13,7 @@ from forty_paces.authoring.texts import string_hashes, texts_by_id
 from forty_paces.cli import main
 
 from tests.conftest import newest_day
-from tests.faults.projects import BASE, fault_text, project_with, told
+from tests.faults.projects import BASE, expected, fault_text, project_with
 
 SMOKE = "content/procedures/engine-smoke.yml"
 DAY = ("--today", "2026-03-01")
@@ -37,14 +37,15 @@ def test_check_says_how_much_it_read_and_found_nothing_in():
 def test_check_prints_findings_their_count_and_exits_1(tmp_path):
     done = run("check", "--project", faulty(tmp_path), *DAY)
     assert 1 == done.exit_code
-    assert told("key-missing") + "1 finding in 2 procedures, 1 rule set, 2 scenes.\n" == done.stdout
+    assert expected("key-missing") + "1 finding in 2 procedures, 1 rule set, 2 scenes.\n" == done.stdout
 
 
 def test_check_lists_advice_but_exits_0(tmp_path):
     done = run("check", "--project", faulty(tmp_path, "review-soon"), *DAY)
     assert 0 == done.exit_code
     assert (
-        told("review-soon") + "No faults; 1 of advice in 2 procedures, 1 rule set, 2 scenes.\n" == done.stdout
+        expected("review-soon") + "No faults; 1 of advice in 2 procedures, 1 rule set, 2 scenes.\n"
+        == done.stdout
     )
 
 
@@ -84,7 +85,7 @@ def test_check_calls_wrong_use_wrong_use(words):
 
 @pytest.mark.parametrize("typed", ["soon", "2026-13-01", "2026-02-30", "1.3.2026", "20260301"])
 @pytest.mark.parametrize("verb", ["check", "review", "cards"])
-def test_a_day_that_is_none_is_told_with_how_to_write_one(verb, typed):
+def test_a_day_that_is_none_is_reported_with_how_to_write_one(verb, typed):
     done = run(verb, "--project", BASE, "--today", typed)
     assert 2 == done.exit_code
     wanted = f'"{typed}" is not a day; write it as year-month-day, such as 2026-11-25'
@@ -215,9 +216,9 @@ def test_review_prints_every_waiver_with_its_reason(tmp_path):
     project = reviewed(
         tmp_path, lambda text: text.replace("tile: Engine smoke", "tile: Smoke at the engine") + waiver
     )
-    told_of = run("review", "--project", project, *DAY).stdout
-    assert "short-tile at tile: the tile has 4 words; 3 is the most" in told_of
-    assert "because: Drivers know it by this name." in told_of
+    report = run("review", "--project", project, *DAY).stdout
+    assert "short-tile at tile: the tile has 4 words; 3 is the most" in report
+    assert "because: Drivers know it by this name." in report
 
 
 def test_review_tells_what_changed_since_an_edition(tmp_path):
@@ -228,11 +229,11 @@ def test_review_tells_what_changed_since_an_edition(tmp_path):
             "cues:\n", "cues:\n  - The gauge is in the red.\n"
         ),
     )
-    told_of = " ".join(run("review", "--project", project, "--since", before, *DAY).stdout.split())
-    assert "Changed lines since edition 0ld0ld00" in told_of
-    assert "changed: engine-smoke/blocks/get-out/steps/engine-off/do now: Switch off the engine." in told_of
-    assert "new: engine-smoke/cues/2 now: Smoke comes from the hood." in told_of
-    assert "No line has changed." in told_of  # of the other procedure
+    report = " ".join(run("review", "--project", project, "--since", before, *DAY).stdout.split())
+    assert "Changed lines since edition 0ld0ld00" in report
+    assert "changed: engine-smoke/blocks/get-out/steps/engine-off/do now: Switch off the engine." in report
+    assert "new: engine-smoke/cues/2 now: Smoke comes from the hood." in report
+    assert "No line has changed." in report  # of the other procedure
 
 
 def test_review_reports_an_overdue_review_instead_of_refusing():
@@ -244,7 +245,7 @@ def test_review_reports_an_overdue_review_instead_of_refusing():
 def test_review_refuses_faulty_content_with_its_findings(tmp_path):
     done = run("review", "--project", faulty(tmp_path), *DAY)
     assert 1 == done.exit_code
-    assert told("key-missing").strip() in done.stderr
+    assert expected("key-missing").strip() in done.stderr
 
 
 @pytest.mark.parametrize("content", ["", "[]", "{}", '{"edition": "x", "strings": []}', "[" * 100_000])

@@ -204,7 +204,7 @@ def _strings(project: Path) -> dict[str, str]:
         (["--size", "a7"], "'a7' is not one of"),
     ],
 )
-def test_wrong_use_is_told_and_exits_2(project: Path, arguments: list[str], said: str) -> None:
+def test_wrong_use_is_reported_and_exits_2(project: Path, arguments: list[str], said: str) -> None:
     result = run(project, *arguments)
     assert 2 == result.exit_code
     assert said in result.output
@@ -219,7 +219,7 @@ def test_a_file_that_is_no_edition_is_wrong_use(project: Path, tmp_path: Path) -
     assert "--since: edition.json is not the record of an edition" in result.output
 
 
-def test_faults_in_the_content_are_told_and_nothing_is_written(project: Path, tmp_path: Path) -> None:
+def test_faults_in_the_content_are_reported_and_nothing_is_written(project: Path, tmp_path: Path) -> None:
     broken = tmp_path / "project"
     shutil.copytree(project, broken, symlinks=True)
     file = broken / "content/procedures/rail-crossing.yml"

@@ -16,26 +16,26 @@ from tests.rule_files import PROJECT
 
 @pytest.mark.parametrize("verb", cli.VERBS)
 def test_every_verb_has_help_with_examples_and_exit_statuses(verb):
-    told = CliRunner().invoke(cli.main, [verb, "--help"])
-    assert told.exit_code == 0
-    assert "Examples:" in told.stdout
-    assert f"fortypaces {verb}" in told.stdout
-    assert "Exit status" in told.stdout
+    result = CliRunner().invoke(cli.main, [verb, "--help"])
+    assert result.exit_code == 0
+    assert "Examples:" in result.stdout
+    assert f"fortypaces {verb}" in result.stdout
+    assert "Exit status" in result.stdout
 
 
 def test_help_lists_every_verb():
-    told = CliRunner().invoke(cli.main, ["--help"])
-    assert told.exit_code == 0
+    result = CliRunner().invoke(cli.main, ["--help"])
+    assert result.exit_code == 0
     for verb in cli.VERBS:
-        assert f"\n  {verb} " in told.stdout
+        assert f"\n  {verb} " in result.stdout
 
 
 @pytest.mark.parametrize("hidden", ["\x08", "\x1b", "\u202e", "\u2028", "\u200b", "\ud800"])
 def test_an_argument_with_a_character_that_nobody_sees_is_wrong_use_and_is_not_printed(hidden):
-    told = CliRunner().invoke(cli.main, ["verify", f"si{hidden}te"])
-    assert told.exit_code == 2
-    assert hidden not in told.output
-    assert f"U+{ord(hidden):04X}" in told.output
+    result = CliRunner().invoke(cli.main, ["verify", f"si{hidden}te"])
+    assert result.exit_code == 2
+    assert hidden not in result.output
+    assert f"U+{ord(hidden):04X}" in result.output
 
 
 def test_verbs_stand_in_alphabetical_order():
@@ -43,15 +43,15 @@ def test_verbs_stand_in_alphabetical_order():
 
 
 def test_an_unknown_verb_is_wrong_use():
-    told = CliRunner().invoke(cli.main, ["fly"])
-    assert told.exit_code == 2
-    assert "No such command 'fly'" in told.stderr
+    result = CliRunner().invoke(cli.main, ["fly"])
+    assert result.exit_code == 2
+    assert "No such command 'fly'" in result.stderr
 
 
 def test_no_verb_at_all_shows_help_as_wrong_use():
-    told = CliRunner().invoke(cli.main, [])
-    assert told.exit_code == 2
-    assert "Commands:" in told.output
+    result = CliRunner().invoke(cli.main, [])
+    assert result.exit_code == 2
+    assert "Commands:" in result.output
 
 
 FAULTS = [
@@ -84,11 +84,11 @@ def test_any_fault_becomes_words_and_status_one(fault, said, monkeypatch):
         raise fault
 
     monkeypatch.setattr(cli.VerbGroup, "get_command", lambda self, ctx, name: place)
-    told = CliRunner().invoke(cli.main, ["place"])
-    assert told.exit_code == 1
-    assert told.stdout == ""
-    assert told.stderr.startswith(said)
-    assert "Traceback" not in told.stderr
+    result = CliRunner().invoke(cli.main, ["place"])
+    assert result.exit_code == 1
+    assert result.stdout == ""
+    assert result.stderr.startswith(said)
+    assert "Traceback" not in result.stderr
 
 
 def test_the_module_and_the_installed_command_are_the_same():
@@ -101,13 +101,13 @@ def test_the_module_and_the_installed_command_are_the_same():
 
 
 def test_a_terminal_without_fractions_gets_question_marks_not_a_failure():
-    told = subprocess.run(
+    result = subprocess.run(
         [sys.executable, "-m", "forty_paces", "place", "--road", "two-lane", "--speed", "55"],
         capture_output=True,
         cwd=PROJECT,
         env={"PYTHONIOENCODING": "iso8859-5", "PATH": ""},
         check=False,
     )
-    assert told.returncode == 0
-    assert told.stderr.startswith(b"Project: ")  # and nothing of an encoding that failed
-    assert b"2?" in told.stdout
+    assert result.returncode == 0
+    assert result.stderr.startswith(b"Project: ")  # and nothing of an encoding that failed
+    assert b"2?" in result.stdout

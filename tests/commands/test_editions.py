@@ -232,7 +232,7 @@ def test_what_is_wrong_with_one_vehicle_keeps_no_other_waiting(project: Path) ->
     assert old == contents(project / "editions/tractor-trailer")
 
 
-def test_a_folder_that_cannot_be_written_is_told(project: Path) -> None:
+def test_a_folder_that_cannot_be_written_is_reported(project: Path) -> None:
     shutil.rmtree(project / "editions/coach")
     (project / "editions/coach").write_text("in the way")
     done = run(project)
@@ -243,7 +243,7 @@ def test_a_folder_that_cannot_be_written_is_told(project: Path) -> None:
     assert "3 unchanged" in done.output
 
 
-def test_a_vehicle_that_left_the_fleet_is_told_and_not_removed(project: Path) -> None:
+def test_a_vehicle_that_left_the_fleet_is_reported_and_not_removed(project: Path) -> None:
     fleet = project / "content/fleet.yml"
     text = fleet.read_text(encoding="utf-8")
     start = text.index("  - id: coach")
@@ -315,8 +315,8 @@ def test_faulty_content_stops_all_and_nothing_is_written(project: Path) -> None:
 
 def test_content_that_changes_meanwhile_is_refused(project: Path) -> None:
     job = Job(project, project / "site_overrides", project / "out", "coach", "another content", False)
-    (told,) = outcomes([job], 1)
-    assert JobResult("coach", State.FAILED, "the content was changed meanwhile: start again") == told
+    (job_result,) = outcomes([job], 1)
+    assert JobResult("coach", State.FAILED, "the content was changed meanwhile: start again") == job_result
 
 
 class Deadly:
@@ -328,7 +328,7 @@ class Deadly:
         return os._exit, (3,)
 
 
-def test_a_process_that_is_ended_from_outside_is_told_for_every_job() -> None:
+def test_a_process_that_is_ended_from_outside_is_reported_for_every_job() -> None:
     found = list(outcomes([Deadly(), Deadly()], 2))
     assert [State.FAILED] * 2 == [one.state for one in found]
     assert "try again with fewer --jobs" in found[0].words

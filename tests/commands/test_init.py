@@ -189,7 +189,7 @@ class TestNew:
         assert (0, f"Project: {begun}\n") == (done.exit_code, done.stderr)
         faults = inspect_project(begun).faults
         assert {path} == {fault.place.path for fault in faults}
-        told = [re.sub(r'"[^"]*"', "X", fault.wrong) for fault in faults]
+        questions = [re.sub(r'"[^"]*"', "X", fault.wrong) for fault in faults]
         allowed = {
             "X is empty",
             "X needs at least 1 item",
@@ -197,7 +197,7 @@ class TestNew:
             "X needs at least 3 items",
             "X holds an empty value where a group of keys is wanted",
         }
-        assert [] == [words for words in told if words not in allowed]
+        assert [] == [words for words in questions if words not in allowed]
         again = run("new", kind, "mill-bend", "--project", begun)
         assert (1, True) == (again.exit_code, "is there already" in again.stderr)
 

@@ -22,10 +22,10 @@ def run(*words):
 
 def data(*words):
     """The result for a script: standard output is JSON and nothing else."""
-    told = run(*words, "--json")
-    assert told.exit_code == 0, told.output
-    assert told.stderr == f"Project: {PROJECT}\n"
-    return json.loads(told.stdout)
+    result = run(*words, "--json")
+    assert result.exit_code == 0, result.output
+    assert result.stderr == f"Project: {PROJECT}\n"
+    return json.loads(result.stdout)
 
 
 def test_the_plain_case_in_json():
@@ -133,14 +133,14 @@ def test_every_rule_set_answers_for_every_road(rules, road):
     answer = data("place", "--rules", rules, "--road", road, "--speed", "45")
     assert answer["rules"] == rules
     assert answer["devices"] or any("not" in said.lower() for said in answer["cautions"])
-    told = run("place", "--rules", rules, "--road", road, "--speed", "45")
-    assert told.exit_code == 0
-    assert "What approaching drivers get" in told.stdout
+    result = run("place", "--rules", rules, "--road", road, "--speed", "45")
+    assert result.exit_code == 0
+    assert "What approaching drivers get" in result.stdout
 
 
 def test_people_read_the_distances_the_reasons_the_walk_and_the_cautions():
-    told = run(*ASKED, "--hidden-behind", "300", "--hidden-from", "0")
-    assert told.exit_code == 0
+    result = run(*ASKED, "--hidden-behind", "300", "--hidden-from", "0")
+    assert result.exit_code == 0
     for wanted in (
         "two-lane road, 55 mph (89 km/h)",
         "2  behind  250    100  76          6¼  center of lane or shoulder, moved out",
@@ -151,14 +151,14 @@ def test_people_read_the_distances_the_reasons_the_walk_and_the_cautions():
         "Mind this",
         "Every distance is measured from the vehicle",
     ):
-        assert " ".join(wanted.split()) in " ".join(told.stdout.split())
-    assert all(len(line) <= 100 for line in told.stdout.splitlines())
+        assert " ".join(wanted.split()) in " ".join(result.stdout.split())
+    assert all(len(line) <= 100 for line in result.stdout.splitlines())
 
 
-def test_distances_are_counted_in_trailer_lengths_where_a_trailer_is_told():
-    told = " ".join(run(*ASKED, "--trailer", "53").stdout.split())
-    assert "lane lines trailers across the road" in told
-    assert "2 behind 100 40 30 2½ 2 center of lane or shoulder" in told
+def test_distances_are_counted_in_trailer_lengths_where_a_trailer_is_reported():
+    result = " ".join(run(*ASKED, "--trailer", "53").stdout.split())
+    assert "lane lines trailers across the road" in result
+    assert "2 behind 100 40 30 2½ 2 center of lane or shoulder" in result
     assert "trailers" not in run(*ASKED).stdout
     assert (
         "trailers"
@@ -166,18 +166,18 @@ def test_distances_are_counted_in_trailer_lengths_where_a_trailer_is_told():
     )
 
 
-def test_a_missing_margin_is_told_in_feet_and_seconds():
-    told = run("place", "--road", "two-lane", "--speed", "70", "--hidden-behind", "600").stdout
+def test_a_missing_margin_is_reported_in_feet_and_seconds():
+    result = run("place", "--road", "two-lane", "--speed", "70", "--hidden-behind", "600").stdout
     assert (
         "From behind: drivers get about 250 ft; to stop takes 728 ft. With the reach of a reflector: 250 ft. "
-        "478 ft are missing, or 4.7 s." in (" ".join(told.split()))
+        "478 ft are missing, or 4.7 s." in (" ".join(result.split()))
     )
 
 
 def test_a_drawing_is_written_where_it_is_asked_for(tmp_path):
     drawing = tmp_path / "crest.svg"
-    told = run(*ASKED, "--hidden-behind", "300", "--svg", str(drawing))
-    assert told.exit_code == 0
+    result = run(*ASKED, "--hidden-behind", "300", "--svg", str(drawing))
+    assert result.exit_code == 0
     assert ElementTree.parse(drawing).getroot().tag == "{http://www.w3.org/2000/svg}svg"
     assert "300 ft" in drawing.read_text(encoding="utf-8")
 
@@ -189,9 +189,9 @@ def test_a_drawing_beside_json_leaves_the_json_alone(tmp_path):
 
 
 def test_a_drawing_that_cannot_be_written_is_one_line_and_no_traceback(tmp_path):
-    told = run(*ASKED, "--svg", str(tmp_path / "no" / "such" / "folder.svg"))
-    assert told.exit_code == 1
-    project, fault = told.stderr.splitlines()
+    result = run(*ASKED, "--svg", str(tmp_path / "no" / "such" / "folder.svg"))
+    assert result.exit_code == 1
+    project, fault = result.stderr.splitlines()
     assert (project, fault[:12]) == (f"Project: {PROJECT}", "fortypaces: ")
     assert "no such file or directory" in fault
 
@@ -209,30 +209,30 @@ def test_every_scene_is_answered(scene):
 def test_a_scene_is_drawn_where_it_is_asked_for(tmp_path):
     drawing = tmp_path / "bend.svg"
     scene = str(PROJECT / "content" / "scenes" / "heron-creek-bend.yml")
-    told = run("place", "--scene", scene, "--svg", str(drawing))
-    assert told.exit_code == 0
-    assert f"Drawn in {drawing}" in told.stdout
+    result = run("place", "--scene", scene, "--svg", str(drawing))
+    assert result.exit_code == 0
+    assert f"Drawn in {drawing}" in result.stdout
     assert ElementTree.parse(drawing).getroot().tag == "{http://www.w3.org/2000/svg}svg"
     assert "paces" in drawing.read_text(encoding="utf-8")
 
 
 def test_a_scene_tells_the_whole_situation():
-    told = run("place", "--scene", "content/scenes/heron-creek-bend.yml", "--speed", "55", "--grade", "2")
-    assert told.exit_code == 2
-    assert "leave out --grade, --speed" in told.stderr
+    result = run("place", "--scene", "content/scenes/heron-creek-bend.yml", "--speed", "55", "--grade", "2")
+    assert result.exit_code == 2
+    assert "leave out --grade, --speed" in result.stderr
 
 
 def test_a_slope_nobody_can_stop_on_is_a_finding():
-    told = run(*ASKED, "--surface", "ice", "--grade", "-8")
-    assert told.exit_code == 1
-    assert told.stdout == ""
-    project, fault = told.stderr.splitlines()
+    result = run(*ASKED, "--surface", "ice", "--grade", "-8")
+    assert result.exit_code == 1
+    assert result.stdout == ""
+    project, fault = result.stderr.splitlines()
     assert project == f"Project: {PROJECT}"
     assert fault.startswith("fortypaces: on ice at a grade of -8 percent a vehicle cannot stop")
 
 
 @pytest.mark.parametrize(
-    ("words", "told"),
+    ("words", "result"),
     [
         (("place",), "give --road and --speed"),
         (("place", "--road", "two-lane"), "give --road and --speed"),
@@ -263,46 +263,46 @@ def test_a_slope_nobody_can_stop_on_is_a_finding():
     ],
     ids=lambda value: " ".join(value)[:60] if isinstance(value, tuple) else "",
 )
-def test_wrong_use_is_told_with_what_would_be_right(words, told):
+def test_wrong_use_is_reported_with_what_would_be_right(words, result):
     answer = run(*words)
     assert answer.exit_code == 2
     assert answer.stdout == ""
-    assert told in answer.stderr
+    assert result in answer.stderr
     assert "Traceback" not in answer.stderr
 
 
-def test_findings_in_a_rule_file_are_told_with_their_place(tmp_path):
+def test_findings_in_a_rule_file_are_reported_with_their_place(tmp_path):
     rules = tmp_path / "content" / "rules"
     rules.mkdir(parents=True)
     faulty = (PROJECT / "content" / "rules" / "us.yml").read_text(encoding="utf-8")
     (rules / "us.yml").write_text(faulty.replace("distance: 200 ft", "distance: 200"), encoding="utf-8")
-    told = run(*ASKED, "--rules", "us", "--project", str(tmp_path))
-    assert told.exit_code == 1
-    assert told.stdout == ""
+    result = run(*ASKED, "--rules", "us", "--project", str(tmp_path))
+    assert result.exit_code == 1
+    assert result.stdout == ""
     line = 1 + faulty[: faulty.index("distance: 200 ft")].count("\n")
-    assert f'content/rules/us.yml:{line}:19: "200" is not a length with its unit' in told.stderr
-    assert 'fix: write it like "100 ft" or "45 m"' in told.stderr
+    assert f'content/rules/us.yml:{line}:19: "200" is not a length with its unit' in result.stderr
+    assert 'fix: write it like "100 ft" or "45 m"' in result.stderr
 
 
-def test_no_distance_is_told_from_a_rule_file_that_its_own_examples_contradict(tmp_path):
+def test_no_distance_is_reported_from_a_rule_file_that_its_own_examples_contradict(tmp_path):
     """A typing error in a rule file, 1,000 ft for 100, must not reach the roadside through the terminal."""
     rules = tmp_path / "content" / "rules"
     rules.mkdir(parents=True)
     right = (PROJECT / "content" / "rules" / "us.yml").read_text(encoding="utf-8")
     wrong = right.replace("distance: 100 ft", "distance: 1000 ft", 1)
     (rules / "us.yml").write_text(wrong, encoding="utf-8")
-    told = run(*ASKED, "--rules", "us", "--project", str(tmp_path))
-    assert (told.exit_code, told.stdout) == (1, "")
-    assert "content/rules/us.yml" in told.stderr
-    assert "the figures give" in told.stderr
-    assert "fix: look the rule up again" in told.stderr
+    result = run(*ASKED, "--rules", "us", "--project", str(tmp_path))
+    assert (result.exit_code, result.stdout) == (1, "")
+    assert "content/rules/us.yml" in result.stderr
+    assert "the figures give" in result.stderr
+    assert "fix: look the rule up again" in result.stderr
 
 
 def test_help_shows_examples_and_exit_statuses():
-    told = run("place", "--help")
-    assert told.exit_code == 0
-    assert "fortypaces place --road two-lane --speed 55" in told.stdout
-    assert "Exit status" in told.stdout
+    result = run("place", "--help")
+    assert result.exit_code == 0
+    assert "fortypaces place --road two-lane --speed 55" in result.stdout
+    assert "Exit status" in result.stdout
 
 
 @pytest.mark.parametrize(
@@ -317,9 +317,9 @@ def test_help_shows_examples_and_exit_statuses():
     ],
 )
 def test_ends_that_do_not_belong_to_what_hides_the_vehicle_are_wrong_use(wrong, said):
-    told = run(*wrong)
-    assert told.exit_code == 2
-    assert said in " ".join(told.stderr.split())
+    result = run(*wrong)
+    assert result.exit_code == 2
+    assert said in " ".join(result.stderr.split())
 
 
 def test_two_causes_at_once_get_the_worse_answer():
@@ -345,8 +345,8 @@ DECISION_55 = {"a": 535, "b": 1030, "c": 865, "d": 980, "e": 1135}
 
 def test_decision_sight_distance_stands_beside_the_two_figures():
     assert data(*ASKED)["decision_ft"] == DECISION_55
-    told = " ".join(run(*ASKED).stdout.split())
-    assert "change lanes unhurried takes 865 ft on a rural road, 1,135 ft in a town" in told
+    result = " ".join(run(*ASKED).stdout.split())
+    assert "change lanes unhurried takes 865 ft on a rural road, 1,135 ft in a town" in result
 
 
 def test_decision_sight_distance_is_left_out_where_the_table_does_not_reach():
@@ -355,7 +355,7 @@ def test_decision_sight_distance_is_left_out_where_the_table_does_not_reach():
     assert "unhurried" not in run(*slow).stdout
 
 
-def test_how_many_can_stop_is_told_only_where_it_is_asked_for():
+def test_how_many_can_stop_is_reported_only_where_it_is_asked_for():
     assert "chance" not in data(*ASKED)
     assert "can stop" not in run(*ASKED).stdout
 
@@ -379,12 +379,12 @@ def test_a_scene_has_a_chance_too_on_its_own_grade():
 
 
 def test_people_read_a_band_and_what_it_assumes():
-    told = " ".join(run(*ASKED, "--chance").stdout.split())
-    assert "From behind: within 350 ft, of 100 drivers about 11 to 64 can stop, 45 by the middle" in told
-    assert "With the reach of a reflector, 600 ft: of 100 drivers about" in told
-    assert "Middle: half react within 1.0 s and 95 of 100 within 2.0 s" in told
-    assert "Lerner 1993" in told
-    assert "not for a driver at the road" in told
+    result = " ".join(run(*ASKED, "--chance").stdout.split())
+    assert "From behind: within 350 ft, of 100 drivers about 11 to 64 can stop, 45 by the middle" in result
+    assert "With the reach of a reflector, 600 ft: of 100 drivers about" in result
+    assert "Middle: half react within 1.0 s and 95 of 100 within 2.0 s" in result
+    assert "Lerner 1993" in result
+    assert "not for a driver at the road" in result
 
 
 def test_a_typed_assumption_takes_the_place_of_the_published_ones():
@@ -403,22 +403,22 @@ def test_a_typed_assumption_takes_the_place_of_the_published_ones():
     ]
     band = answer["chance"]["behind"]
     assert band["low_pct"] == band["middle_pct"] == band["high_pct"]
-    told = " ".join(run(*ASKED, "--chance", *typed, *spread).stdout.split())
-    assert f"of 100 drivers about {band['low_pct']} can stop" in told
-    assert "Typed, and the same in all three: --reaction-median, --reaction-95" in told
+    result = " ".join(run(*ASKED, "--chance", *typed, *spread).stdout.split())
+    assert f"of 100 drivers about {band['low_pct']} can stop" in result
+    assert "Typed, and the same in all three: --reaction-median, --reaction-95" in result
 
 
 def test_assumed_speeds_are_typed_in_the_posted_unit():
     asked = ("place", "--rules", "germany", "--road", "divided", "--speed", "100", "--chance")
     answer = data(*asked, "--speed-over", "8", "--speed-sd", "12")
     assert [row["speed_over_mph"] for row in answer["assumptions"]] == [4.97] * 3
-    told = " ".join(run(*asked, "--speed-over", "8", "--speed-sd", "12").stdout.split())
-    assert "speed 8.0 km/h above the posted one, SD 12.0" in told
-    assert "within 175 m" in told
+    result = " ".join(run(*asked, "--speed-over", "8", "--speed-sd", "12").stdout.split())
+    assert "speed 8.0 km/h above the posted one, SD 12.0" in result
+    assert "within 175 m" in result
 
 
 @pytest.mark.parametrize(
-    ("words", "told"),
+    ("words", "result"),
     [
         (("--reaction-median", "1"), "--reaction-median goes with --chance"),
         (("--chance", "--reaction-median", "0.1"), "0.1 s is out of range: give 0.2 to 5 s"),
@@ -427,30 +427,30 @@ def test_assumed_speeds_are_typed_in_the_posted_unit():
         (("--chance", "--speed-sd", "-1"), "-1 mph is out of range: give 0 to 30 mph"),
     ],
 )
-def test_an_assumption_that_cannot_be_is_wrong_use(words, told):
+def test_an_assumption_that_cannot_be_is_wrong_use(words, result):
     answer = run(*ASKED, *words)
     assert answer.exit_code == 2
-    assert told in " ".join(answer.output.split())
+    assert result in " ".join(answer.output.split())
 
 
 @pytest.mark.parametrize("surface", ["normal", "snow"])
 @pytest.mark.parametrize("grade", ["-6", "0", "3"])
 @pytest.mark.parametrize("speed", ["50", "80", "100", "130"])
 def test_place_and_stopping_need_the_same_to_a_tenth_in_meters(speed, grade, surface):
-    told = ("--speed", speed, "--grade", grade, "--surface", surface)
-    needed_ft = data("place", "--rules", "germany", "--road", "divided", *told)["approach"]["behind"][
+    result = ("--speed", speed, "--grade", grade, "--surface", surface)
+    needed_ft = data("place", "--rules", "germany", "--road", "divided", *result)["approach"]["behind"][
         "needed_ft"
     ]
-    stopping = json.loads(run("stopping", "--units", "metric", *told, "--json").stdout)
+    stopping = json.loads(run("stopping", "--units", "metric", *result, "--json").stdout)
     assert needed_ft * 0.3048 == pytest.approx(stopping["stopping_sight_m"], abs=0.1)
 
 
 @pytest.mark.parametrize("grade", ["-6", "0", "3"])
 @pytest.mark.parametrize("speed", ["25", "55", "75"])
 def test_place_and_stopping_need_the_same_in_feet(speed, grade):
-    told = ("--speed", speed, "--grade", grade)
-    needed_ft = data("place", "--road", "divided", *told)["approach"]["behind"]["needed_ft"]
-    stopping = json.loads(run("stopping", *told, "--json").stdout)
+    result = ("--speed", speed, "--grade", grade)
+    needed_ft = data("place", "--road", "divided", *result)["approach"]["behind"]["needed_ft"]
+    stopping = json.loads(run("stopping", *result, "--json").stdout)
     assert needed_ft == stopping["stopping_sight_ft"]
 
 
@@ -490,6 +490,6 @@ def test_a_metric_scene_is_compared_with_the_bands_in_the_posted_unit(tmp_path, 
 def test_a_scene_where_traffic_keeps_to_the_other_side_is_noted(tmp_path, rules, noted):
     scene = tmp_path / "made.yml"
     scene.write_text(METRIC_SCENE.format(speed=80), encoding="utf-8")
-    told = run("place", "--rules", rules, "--scene", str(scene), "--json")
-    assert told.exit_code == 0
-    assert ("traffic keeps left in this scene, and right" in told.stderr) is noted
+    result = run("place", "--rules", rules, "--scene", str(scene), "--json")
+    assert result.exit_code == 0
+    assert ("traffic keeps left in this scene, and right" in result.stderr) is noted

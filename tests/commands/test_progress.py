@@ -38,7 +38,7 @@ CASES = {
 @dataclass(frozen=True)
 class Ran:
     data: str
-    told: str
+    stderr: str
 
 
 def start(words: list[str], errors: int, folder: Path) -> subprocess.Popen[str]:
@@ -56,9 +56,9 @@ def start(words: list[str], errors: int, folder: Path) -> subprocess.Popen[str]:
 
 def piped(words: list[str], folder: Path) -> Ran:
     running = start(words, subprocess.PIPE, folder)
-    data, told = running.communicate()
-    assert running.returncode == 0, told
-    return Ran(data, told)
+    data, stderr = running.communicate()
+    assert running.returncode == 0, stderr
+    return Ran(data, stderr)
 
 
 def on_a_terminal(words: list[str], folder: Path, *, exit_status: int = 0) -> Ran:
@@ -66,7 +66,7 @@ def on_a_terminal(words: list[str], folder: Path, *, exit_status: int = 0) -> Ra
     ours, theirs = pty.openpty()
     running = start(words, theirs, folder)
     os.close(theirs)
-    told = b""
+    stderr = b""
     while True:
         try:
             got = os.read(ours, 65536)
@@ -74,11 +74,11 @@ def on_a_terminal(words: list[str], folder: Path, *, exit_status: int = 0) -> Ra
             break
         if not got:
             break
-        told += got
+        stderr += got
     os.close(ours)
     data, _ = running.communicate()
-    assert running.returncode == exit_status, told
-    return Ran(data, told.decode())
+    assert running.returncode == exit_status, stderr
+    return Ran(data, stderr.decode())
 
 
 @pytest.fixture(scope="module")
@@ -96,24 +96,24 @@ def project(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_a_bar_on_a_terminal_plain_lines_elsewhere_nothing_when_quiet(project: Path, case: str) -> None:
     label, words = CASES[case]
     shown = on_a_terminal(words, project)
-    counts = re.findall(rf"{label}  \[[#-]+\]  (\d+)/(\d+)", shown.told)
-    assert counts, shown.told
+    counts = re.findall(rf"{label}  \[[#-]+\]  (\d+)/(\d+)", shown.stderr)
+    assert counts, shown.stderr
     done, expected = map(int, counts[-1])
     assert 0 == int(counts[0][0])
     assert done == expected > 0
     assert sorted(int(one) for one, _ in counts) == [int(one) for one, _ in counts]
-    assert "\r" in shown.told
+    assert "\r" in shown.stderr
 
     plain = piped(words, project)
-    taken, *lines = plain.told.splitlines()
+    taken, *lines = plain.stderr.splitlines()
     assert f"Project: {project}" == taken
     assert f"{label}: 0 of " in lines[0]
     assert f"{label}: {done} of {expected}" == lines[-1]
     assert all(re.fullmatch(rf"{label}: \d+ of \d+", line) for line in lines), lines
-    assert not re.search(r"[\r\x1b#]", plain.told)
+    assert not re.search(r"[\r\x1b#]", plain.stderr)
 
     quiet = piped([*words, "--quiet"], project)
-    assert "" == quiet.told
+    assert "" == quiet.stderr
     if case == "editions":  # the second run finds everything up to date
         assert "2 built" in shown.data
         assert "2 unchanged" in plain.data
@@ -150,10 +150,10 @@ def test_a_build_counts_every_page_and_every_pdf(project: Path, tmp_path: Path) 
     assert counting.done > pdfs + pages
 
 
-def test_a_bar_ends_its_line_before_findings_are_told(project: Path) -> None:
+def test_a_bar_ends_its_line_before_findings_are_reported(project: Path) -> None:
     """Whole procedures fit no A6 card."""
     ran = on_a_terminal(["cards", "--size", "a6"], project, exit_status=1)
-    *bar, first = re.split(r"(?<=\d/\d)[^\n]*\n", ran.told, maxsplit=1)
+    *bar, first = re.split(r"(?<=\d/\d)[^\n]*\n", ran.stderr, maxsplit=1)
     assert "Cards  [" in "".join(bar)
     assert "Cards  [" not in first
     assert first.startswith("content/")
@@ -166,15 +166,15 @@ def test_without_a_terminal_the_whole_work_takes_about_ten_lines(
 ) -> None:
     with show_progress("Work") as watch:
         assert list(range(number)) == list(track(range(number), number, watch))
-    told = capsys.readouterr()
-    assert "" == told.out
-    lines = told.err.splitlines()
+    captured = capsys.readouterr()
+    assert "" == captured.out
+    lines = captured.err.splitlines()
     assert (f"Work: 0 of {number}", f"Work: {number} of {number}") == (lines[0], lines[-1])
     assert len(lines) <= at_most
     assert len(set(lines)) == len(lines)
 
 
-def test_work_that_grows_is_told_with_what_is_known_of_it(capsys: pytest.CaptureFixture[str]) -> None:
+def test_work_that_grows_is_reported_with_what_is_known_of_it(capsys: pytest.CaptureFixture[str]) -> None:
     with show_progress("Work") as watch:
         watch.expect(2)
         watch.step()
@@ -186,10 +186,10 @@ def test_work_that_grows_is_told_with_what_is_known_of_it(capsys: pytest.Capture
     )
 
 
-@pytest.mark.parametrize("told", [lambda: NO_PROGRESS, None])
+@pytest.mark.parametrize("listener", [lambda: NO_PROGRESS, None])
 def test_nothing_to_do_and_nobody_to_tell_say_nothing(
-    capsys: pytest.CaptureFixture[str], told: Callable[[], object] | None
+    capsys: pytest.CaptureFixture[str], listener: Callable[[], object] | None
 ) -> None:
-    with show_progress("Work", quiet=told is not None) as watch:
+    with show_progress("Work", quiet=listener is not None) as watch:
         assert [] == list(track([], 0, watch))
     assert ("", "") == tuple(capsys.readouterr())

@@ -137,7 +137,7 @@ def test_a_mkdocs_yml_that_cannot_be_read_is_named_and_not_passed_over(own):
     assert f"{own / 'mkdocs.yml'} cannot be read" in " ".join(done.stderr.split())
 
 
-def test_a_deleted_working_folder_is_told(tmp_path, monkeypatch):
+def test_a_deleted_working_folder_is_reported(tmp_path, monkeypatch):
     gone = tmp_path / "gone"
     gone.mkdir()
     monkeypatch.chdir(gone)

@@ -135,7 +135,7 @@ def test_an_unknown_procedure_is_wrong_use() -> None:
     assert "closest: wheel-wobble" in done.stderr
 
 
-def test_faulty_content_is_told_and_nothing_is_listed(tmp_path: Path) -> None:
+def test_faulty_content_is_reported_and_nothing_is_listed(tmp_path: Path) -> None:
     project = project_with(tmp_path, "content/procedures/engine-smoke.yml", fault_text("key-missing"))
     done = run("--project", project)
     assert done.exit_code == 1

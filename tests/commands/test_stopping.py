@@ -15,10 +15,10 @@ def run(*words):
 
 
 def data(*words):
-    told = run(*words, "--json")
-    assert told.exit_code == 0, told.output
-    assert told.stderr == ""
-    return json.loads(told.stdout)
+    result = run(*words, "--json")
+    assert result.exit_code == 0, result.output
+    assert result.stderr == ""
+    return json.loads(result.stdout)
 
 
 def test_the_plain_case_in_json():
@@ -72,32 +72,32 @@ def test_a_heavy_vehicle_by_parts_is_an_answer_of_its_own():
 
 
 def test_people_read_both_parts_and_the_design_value():
-    told = " ".join(run("--speed", "55").stdout.split())
-    assert "Stopping sight distance at 55 mph, level, normal surface" in told
-    assert "reaction 202.1 ft braking 290.3 ft in all 492.5 ft (150 m) design 495 ft" in told
-    told = " ".join(
+    result = " ".join(run("--speed", "55").stdout.split())
+    assert "Stopping sight distance at 55 mph, level, normal surface" in result
+    assert "reaction 202.1 ft braking 290.3 ft in all 492.5 ft (150 m) design 495 ft" in result
+    result = " ".join(
         run("--speed", "90", "--units", "metric", "--grade", "-3", "--surface", "snow").stdout.split()
     )
-    assert "at 90 km/h, 3 percent down, snow surface" in told
-    assert "A friction of 0.15 is assumed." in told
+    assert "at 90 km/h, 3 percent down, snow surface" in result
+    assert "A friction of 0.15 is assumed." in result
 
 
 def test_by_parts_says_not_to_mix_the_two():
-    told = run("--speed", "55", "--by-parts").stdout
-    assert "do not mix the two" in told
-    assert "brake lag" in told
+    result = run("--speed", "55", "--by-parts").stdout
+    assert "do not mix the two" in result
+    assert "brake lag" in result
     assert "brake lag" not in run("--speed", "55", "--by-parts", "--brakes", "hydraulic").stdout
 
 
 def test_a_slope_nobody_can_stop_on_is_a_finding():
-    told = run("--speed", "55", "--grade", "-20", "--surface", "snow")
-    assert told.exit_code == 1
-    assert "a vehicle cannot stop" in told.stderr
-    assert "Traceback" not in told.output
+    result = run("--speed", "55", "--grade", "-20", "--surface", "snow")
+    assert result.exit_code == 1
+    assert "a vehicle cannot stop" in result.stderr
+    assert "Traceback" not in result.output
 
 
 @pytest.mark.parametrize(
-    ("words", "told"),
+    ("words", "result"),
     [
         ((), "Missing option '--speed'"),
         (("--speed", "0"), "give 1 to 120 mph"),
@@ -111,11 +111,11 @@ def test_a_slope_nobody_can_stop_on_is_a_finding():
     ],
     ids=lambda value: " ".join(value)[:40] if isinstance(value, tuple) else "",
 )
-def test_wrong_use_is_told_with_what_would_be_right(words, told):
+def test_wrong_use_is_reported_with_what_would_be_right(words, result):
     answer = run(*words)
     assert answer.exit_code == 2
     assert answer.stdout == ""
-    assert told in answer.stderr
+    assert result in answer.stderr
 
 
 @pytest.mark.parametrize(("speed_mph", *"abcde"), published("decision_sight")["rows"])
@@ -137,9 +137,9 @@ def test_outside_the_published_table_there_is_no_decision_sight_distance(speed):
 
 
 def test_people_read_what_decision_sight_distance_means():
-    told = " ".join(run("--speed", "55").stdout.split())
-    assert "to notice something unexpected, decide, and act unhurried" in told
-    assert "C change lane or speed, rural 865 ft" in told
+    result = " ".join(run("--speed", "55").stdout.split())
+    assert "to notice something unexpected, decide, and act unhurried" in result
+    assert "C change lane or speed, rural 865 ft" in result
 
 
 def test_how_many_can_stop_within_a_distance():
@@ -155,13 +155,13 @@ def test_without_a_distance_it_is_the_stopping_sight_distance():
 
 
 def test_people_read_the_band_with_its_assumptions():
-    told = " ".join(run("--speed", "55", "--chance", "--within", "350").stdout.split())
-    assert "Within 350.0 ft, of 100 drivers about 11 to 64 can stop, 45 by the middle" in told
-    assert "Favorable: half react within 1.1 s and 95 of 100 within 1.6 s" in told
+    result = " ".join(run("--speed", "55", "--chance", "--within", "350").stdout.split())
+    assert "Within 350.0 ft, of 100 drivers about 11 to 64 can stop, 45 by the middle" in result
+    assert "Favorable: half react within 1.1 s and 95 of 100 within 1.6 s" in result
 
 
 @pytest.mark.parametrize(
-    ("words", "told"),
+    ("words", "result"),
     [
         (("--within", "350"), "--within goes with --chance"),
         (("--speed-sd", "5"), "--speed-sd goes with --chance"),
@@ -169,7 +169,7 @@ def test_people_read_the_band_with_its_assumptions():
         (("--chance", "--by-parts"), "--by-parts knows no --chance"),
     ],
 )
-def test_a_chance_that_cannot_be_told_is_wrong_use(words, told):
+def test_a_chance_that_cannot_be_told_is_wrong_use(words, result):
     answer = run("--speed", "55", *words)
     assert answer.exit_code == 2
-    assert told in " ".join(answer.output.split())
+    assert result in " ".join(answer.output.split())

@@ -27,13 +27,13 @@ def files(folder):
 
 
 def test_a_class_gets_its_tests_in_one_file_and_the_keys_in_another(no_pdf, tmp_path):
-    told = run("--seed", "7", "--variants", "2", "--out", str(tmp_path))
-    assert told.exit_code == 0, told.output
+    result = run("--seed", "7", "--variants", "2", "--out", str(tmp_path))
+    assert result.exit_code == 0, result.output
     names = ["test-7-class.html", "test-7-keys.html"]
     assert names == sorted(files(tmp_path))
     assert verify(tmp_path).whole
-    assert told.stdout.splitlines() == [str(tmp_path / name) for name in names]
-    project, *progress, why = told.stderr.splitlines()
+    assert result.stdout.splitlines() == [str(tmp_path / name) for name in names]
+    project, *progress, why = result.stderr.splitlines()
     assert f"Project: {PROJECT}" == project
     assert "no PDF: it was left out; the sheets print from their HTML pages" == why
     assert ["Worksheets: 0 of 2", "Worksheets: 2 of 2"] == [progress[0], progress[-1]]
@@ -58,9 +58,9 @@ def test_pdf_stands_beside_the_html_and_is_the_same_bytes_each_time(tmp_path):
 
 
 def test_json_and_nothing_else(no_pdf, tmp_path):
-    told = run("--json", "--out", str(tmp_path))
+    result = run("--json", "--out", str(tmp_path))
     assert {"number": 1, "files": sorted(str(tmp_path / name) for name in files(tmp_path))} == json.loads(
-        told.stdout
+        result.stdout
     )
 
 
@@ -79,14 +79,14 @@ def test_a_sheet_for_a4_is_laid_out_for_a4(no_pdf, tmp_path):
     ],
 )
 def test_wrong_use_is_refused_in_words(words, said, tmp_path):
-    told = run(*words, "--out", str(tmp_path / "none"))
-    assert told.exit_code == 2
-    assert said in told.stderr
+    result = run(*words, "--out", str(tmp_path / "none"))
+    assert result.exit_code == 2
+    assert said in result.stderr
     assert not (tmp_path / "none").exists()
 
 
-def test_a_folder_that_cannot_be_written_is_told_without_a_traceback(no_pdf, tmp_path):
+def test_a_folder_that_cannot_be_written_is_reported_without_a_traceback(no_pdf, tmp_path):
     (tmp_path / "file").write_text("in the way")
-    told = run("--out", str(tmp_path / "file"))
-    assert told.exit_code == 2
-    assert "is a file" in told.stderr
+    result = run("--out", str(tmp_path / "file"))
+    assert result.exit_code == 2
+    assert "is a file" in result.stderr

@@ -16,29 +16,29 @@ def callers(library: Library) -> Iterator[tuple[str, Caller, str]]:
     for procedure in library.procedures:
         for block in procedure.blocks:
             for step in block.steps:
-                told = [step.do]
+                texts = [step.do]
                 if step.measure:
-                    told += [step.measure.how, step.measure.otherwise]
+                    texts += [step.measure.how, step.measure.otherwise]
                 if step.notice:
-                    told += [step.notice.avoid]
+                    texts += [step.notice.avoid]
                 if step.if_not:
-                    told += [line.do for line in step.if_not.lines]
-                yield f"{procedure.id}/{block.id}/{step.id}", step, " ".join(told)
+                    texts += [line.do for line in step.if_not.lines]
+                yield f"{procedure.id}/{block.id}/{step.id}", step, " ".join(texts)
         for row in procedure.decision.rows if procedure.decision else ():
             yield f"{procedure.id}/decision/{row.id}", row, row.do
 
 
-def test_whoever_is_told_to_call_911_has_the_button(library: Library) -> None:
-    named = [(address, item) for address, item, told in callers(library) if "911" in told]
+def test_whoever_is_reported_to_call_911_has_the_button(library: Library) -> None:
+    named = [(address, item) for address, item, texts in callers(library) if "911" in texts]
     assert len(named) >= 40
     assert [address for address, item in named if Service.EMERGENCY not in item.calls] == []
 
 
-def test_whoever_is_told_to_call_dispatch_has_the_button(library: Library) -> None:
+def test_whoever_is_reported_to_call_dispatch_has_the_button(library: Library) -> None:
     named = [
         (address, item)
-        for address, item, told in callers(library)
-        if any(f"{verb} dispatch" in told.lower() for verb in ("call", "tell", "ask"))
+        for address, item, texts in callers(library)
+        if any(f"{verb} dispatch" in texts.lower() for verb in ("call", "tell", "ask"))
     ]
     assert len(named) >= 3
     assert [address for address, item in named if Service.DISPATCH not in item.calls] == []

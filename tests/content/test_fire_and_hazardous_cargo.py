@@ -273,7 +273,7 @@ def test_a_distance_for_burning_batteries_names_the_guidebook_and_is_its_figure(
     assert ("erg-147",) == said.sources
 
 
-def test_how_far_a_tank_flew_is_told_without_a_distance_to_keep(library: Library) -> None:
+def test_how_far_a_tank_flew_is_reported_without_a_distance_to_keep(library: Library) -> None:
     """Fire crews' own distances are not the guidebook's, and no driver is told to keep to one."""
     facts = {
         key: said.text
@@ -295,7 +295,7 @@ def test_only_the_trained_are_sent_to_fight(library: Library) -> None:
                 assert "you were trained" in row.see, procedure.id
 
 
-def test_whoever_has_the_cargo_in_hand_is_told_to_call_the_national_center(library: Library) -> None:
+def test_whoever_has_the_cargo_in_hand_is_reported_to_call_the_national_center(library: Library) -> None:
     """49 CFR 171.15(a): within 12 h, 800-424-8802."""
     number = "800-424-8802"
     assert number in [phone.number for phone in library.fleet.phones]

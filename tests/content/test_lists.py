@@ -51,7 +51,7 @@ def test_no_point_says_check_where_it_should_say_what_is_right(trip: BeforeTrip,
     assert [text for text in said if re.search(r"\b(?:check|verify|ensure|inspect)\b", text, re.I)] == []
 
 
-def test_every_vehicle_is_told_of_one_kind_of_extinguisher_and_one_brake_test(
+def test_every_vehicle_is_reported_of_one_kind_of_extinguisher_and_one_brake_test(
     library: Library, trip: BeforeTrip
 ) -> None:
     points = [point for group in trip.groups for point in group.points]

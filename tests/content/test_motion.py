@@ -59,10 +59,10 @@ def test_something_ahead_is_braked_for_in_line_and_no_animal_is_swerved_for(libr
 
 def test_no_line_tells_a_driver_to_speed_up_in_a_blowout(library: Library) -> None:
     for name in ("steer-tire-blowout", "rear-tire-blowout"):
-        told = " ".join(line.do for line in procedure_named(library, name).by_heart).lower()
-        assert not re.search(r"accelerate|speed up|\bpower\b|push the accelerator", told), name
-        assert "ease off slowly" in told
-        assert "cruise control off" in told
+        joined = " ".join(line.do for line in procedure_named(library, name).by_heart).lower()
+        assert not re.search(r"accelerate|speed up|\bpower\b|push the accelerator", joined), name
+        assert "ease off slowly" in joined
+        assert "cruise control off" in joined
 
 
 def test_a_retarder_is_not_used_with_an_empty_trailer_or_none(library: Library) -> None:
@@ -134,9 +134,9 @@ def outside_looks(library: Library) -> Iterator[tuple[str, str]]:
 
 
 def test_every_look_at_the_vehicle_says_from_where_it_is_safe(library: Library) -> None:
-    told = dict(outside_looks(library))
-    assert len(told) >= 12
-    unsaid = {where: text for where, text in told.items() if not SAFE_PLACE.search(text)}
+    joined = dict(outside_looks(library))
+    assert len(joined) >= 12
+    unsaid = {where: text for where, text in joined.items() if not SAFE_PLACE.search(text)}
     assert {key for key in unsaid if not key.endswith("/compare-pressure")} == set()
 
 
@@ -175,7 +175,7 @@ def test_rising_water_is_left_before_anything_else_is_done(library: Library) -> 
     assert "moves fast" in second.do
 
 
-def test_brake_loss_is_told_apart_for_air_and_hydraulic_brakes(library: Library) -> None:
+def test_brake_loss_is_reported_apart_for_air_and_hydraulic_brakes(library: Library) -> None:
     """The release that is held belongs to hydraulic vehicles; air stops while there is air."""
     lines = {line.id: line for line in procedure_named(library, "brakes-lost").by_heart}
     assert (Condition.HYDRAULIC_BRAKES,) == lines["park-release-held"].when
@@ -198,7 +198,7 @@ LEAK_TEST = (
 """Driver manual 5.3 and the Ontario test instructions: without any one part, the test hides a leak."""
 
 
-def test_the_air_leak_test_is_told_whole_in_all_three_places(library: Library) -> None:
+def test_the_air_leak_test_is_reported_whole_in_all_three_places(library: Library) -> None:
     said = said_by_id(library)
     line = " ".join(said[f"brakes-lost/roll_again/air-leak-test/{part}"].text for part in ("do", "why"))
     places = {

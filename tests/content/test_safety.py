@@ -73,9 +73,9 @@ def test_whether_to_go_is_decided_from_the_seat_before_anybody_leaves_the_cab(
 def test_the_other_way_is_to_stay_in_belted_and_to_call(library: Library, name: str) -> None:
     (step,) = [step for step in steps_of(named(library, name)) if step.if_not is not None]
     assert step.if_not is not None
-    told = " ".join(line.do for line in step.if_not.lines).lower()
+    joined = " ".join(line.do for line in step.if_not.lines).lower()
     for words in ("stay in", "seat belts", "flashers", "911", "live lane", "write down"):
-        assert words in told, words
+        assert words in joined, words
 
 
 @pytest.mark.parametrize("name", ON_A_ROAD)
@@ -376,8 +376,8 @@ def test_lamps_stay_on_by_night_and_are_turned_off_in_dust_and_both_pages_say_wh
     assert "any lamp that works" in dark.by_heart[2].do
     assert {"no-parking-lamps", "no-following-light"} <= {never.id for never in dark.never}
     for name in ("lamps-out", "dust"):
-        told = " ".join(item.value for cluster in named(library, name).facts for item in cluster.items)
-        assert "on purpose" in told
+        joined = " ".join(item.value for cluster in named(library, name).facts for item in cluster.items)
+        assert "on purpose" in joined
 
 
 def test_a_coach_is_emptied_in_the_five_cases_and_kept_full_in_all_others(library: Library) -> None:
@@ -404,8 +404,8 @@ def test_in_snow_nobody_walks_off_and_the_pipe_is_clear_before_the_engine_runs(l
     assert snow.decision is not None
     assert "cab-fumes" == next(row.leads_to for row in snow.decision.rows if row.id == "snow-sick")
     for name in ("snow-stranded", "cab-fumes"):
-        told = " ".join(item.value for cluster in named(library, name).facts for item in cluster.items)
-        assert "10 min in each hour" in told
+        joined = " ".join(item.value for cluster in named(library, name).facts for item in cluster.items)
+        assert "10 min in each hour" in joined
 
 
 def test_under_a_threat_the_vehicle_keeps_rolling_and_before_a_weapon_everything_is_given_up(
@@ -469,8 +469,8 @@ def test_a_helper_parks_away_and_an_own_wreck_goes_to_the_side(library: Library)
     lines = {line.id: line.do for line in named(library, "crash-scene").by_heart}
     assert "park well away" in lines["helper-away"]
     assert "side of the road" in lines["yours-aside"]
-    told = " ".join(said.text for said in texts(named(library, "crash-scene")))
-    assert "close by" not in told.lower()
+    joined = " ".join(said.text for said in texts(named(library, "crash-scene")))
+    assert "close by" not in joined.lower()
 
 
 def test_care_follows_the_operator_and_begins_with_bleeding(library: Library) -> None:

@@ -50,8 +50,8 @@ def situation(road, behind=math.inf, ahead=math.inf, speed_mph=55.0, rules=US):
 def placed(name, road, behind=math.inf, ahead=math.inf, speed_mph=55.0):
     """A rule set, a situation and its computed placement."""
     rules = RULES[name]
-    told = situation(road, behind, ahead, speed_mph, rules)
-    return place(rules, told), rules, told
+    situation_given = situation(road, behind, ahead, speed_mph, rules)
+    return place(rules, situation_given), rules, situation_given
 
 
 ROADS = list(itertools.product(RULES, RoadKind))

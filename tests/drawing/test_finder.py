@@ -89,16 +89,16 @@ def test_no_answer_of_the_table_outgrows_its_place(name, layout, size):
     for behind, ahead in itertools.product(
         choices, choices if len(streams(layout.road)) > 1 else (math.inf,)
     ):
-        told = situation(layout.road, behind, ahead, speed_in(layout), rules)
+        situation_given = situation(layout.road, behind, ahead, speed_in(layout), rules)
         hidden = {Toward.BEHIND: behind, Toward.AHEAD: ahead}
-        changed = set_as_a_script_would(svg, rules, place(rules, told), hidden, Cause.HILL)
+        changed = set_as_a_script_would(svg, rules, place(rules, situation_given), hidden, Cause.HILL)
         assert_legible(changed, at_px=SHOWN_AT[size])
 
 
 @pytest.mark.parametrize("size", SIZES)
 def test_the_farthest_federal_distance_fits_at_every_device_that_moves(size):
     # 500 ft is the federal rule's farthest distance, 200 paces.
-    told = situation(RoadKind.TWO_LANE, 500.0, 500.0, 70.0)
+    situation_given = situation(RoadKind.TWO_LANE, 500.0, 500.0, 70.0)
     svg = draw_finder(US, RoadKind.TWO_LANE, speed_mph=70.0, prefix="f", size=size)
     root = root_of(svg)
     for number in (2, 3):
@@ -109,7 +109,7 @@ def test_the_farthest_federal_distance_fits_at_every_device_that_moves(size):
         words[0].text, words[1].text = "500 ft", "200 paces"
     changed = ElementTree.tostring(root, encoding="unicode")
     assert_legible(changed, at_px=SHOWN_AT[size])
-    assert place(US, told).devices
+    assert place(US, situation_given).devices
 
 
 @pytest.mark.parametrize("size", SIZES)

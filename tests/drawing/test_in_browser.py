@@ -46,9 +46,15 @@ def drawings():
     hidden = {Toward.BEHIND: Cause.BEND_RIGHT, Toward.AHEAD: Cause.HILL}
     for size in Size:
         for road in RoadKind:
-            placement, rules, told = placed("us", road, 300.0, 430.0)
+            placement, rules, given = placed("us", road, 300.0, 430.0)
             yield draw_placement(
-                placement, rules, told, prefix=f"p-{size}-{road}", size=size, causes=hidden, shaped=True
+                placement,
+                rules,
+                given,
+                prefix=f"p-{size}-{road}",
+                size=size,
+                causes=hidden,
+                shaped=True,
             )
     for name in ("quarry-bend", "mercer-street"):
         yield draw_scene(solved(name), US, prefix=f"s-{name}")

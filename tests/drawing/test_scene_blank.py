@@ -60,8 +60,8 @@ def test_devices_already_placed_are_drawn_and_no_other(name):
             assert len(given) == len(drawn.select(".fp-device-place"))
             for placed in found.devices:
                 written = f"{placed.device.distance_ft:g} ft"
-                told = any(written == text for text in texts_of(svg))
-                assert told is any(written == f"{one.device.distance_ft:g} ft" for one in given)
+                is_written = any(written == text for text in texts_of(svg))
+                assert is_written is any(written == f"{one.device.distance_ft:g} ft" for one in given)
 
 
 @pytest.mark.parametrize("name", ["drover-crest", "tarn-ridge", "ferris-ramp"])

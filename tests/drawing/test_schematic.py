@@ -41,8 +41,8 @@ SHOWN_AT = {Size.TALL: 390, Size.CARD: 390, Size.WIDE: 800}
 
 
 def drawn(name, road, behind=math.inf, ahead=math.inf, size=Size.TALL, speed_mph=55.0, **more):
-    placement, rules, told = placed(name, road, behind, ahead, speed_mph)
-    return draw_placement(placement, rules, told, prefix="p", size=size, **more)
+    placement, rules, answer = placed(name, road, behind, ahead, speed_mph)
+    return draw_placement(placement, rules, answer, prefix="p", size=size, **more)
 
 
 def check(svg, size):
@@ -109,9 +109,9 @@ def test_any_situation_is_drawn_soundly(name, road, behind, ahead, speed, size, 
 )
 def test_any_set_of_devices_is_drawn_soundly(spots, size, across):
     devices = tuple(Device(toward, ft, paces(ft, 2.5), across, False, (), "") for toward, ft in spots)
-    told = situation(RoadKind.TWO_LANE)
+    answer = situation(RoadKind.TWO_LANE)
     placement = Placement("us", RoadKind.TWO_LANE, devices, (), Walk(0, 0, (), None, None))
-    check(draw_placement(placement, US, told, prefix="p", size=size), size)
+    check(draw_placement(placement, US, answer, prefix="p", size=size), size)
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -120,9 +120,9 @@ def test_each_device_is_labelled_with_its_number_distance_and_paces(name, road, 
     for behind, ahead in HIDDEN:
         placement, rules, _ = placed(name, road, behind, ahead)
         stops = with_class(root_of(drawn(name, road, behind, ahead, size)), "fp-stop")
-        told = {words_in(stop)[0]: words_in(stop)[1:] for stop in stops}
+        answer = {words_in(stop)[0]: words_in(stop)[1:] for stop in stops}
         for number, device in enumerate(walking_order(placement.devices), 1):
-            words = told.pop(str(number))
+            words = answer.pop(str(number))
             if device.distance_ft == 0:  # beside the vehicle, in Australia
                 assert device.across == " ".join(words)
                 continue
@@ -134,7 +134,7 @@ def test_each_device_is_labelled_with_its_number_distance_and_paces(name, road, 
                 assert feet(device.distance_ft) not in words
             assert device.across in " ".join(words)
             assert ("moved out" in words) is device.moved
-        assert not told
+        assert not answer
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -315,9 +315,9 @@ def test_a_situation_of_another_road_is_refused():
 
 
 def test_a_bad_prefix_is_refused():
-    placement, rules, told = placed("us", RoadKind.DIVIDED)
+    placement, rules, answer = placed("us", RoadKind.DIVIDED)
     with pytest.raises(ValueError, match="prefix"):
-        draw_placement(placement, rules, told, prefix='p" onload="x')
+        draw_placement(placement, rules, answer, prefix='p" onload="x')
 
 
 @pytest.mark.parametrize("across", ["</text><script>alert(1)</script>", '" onload="x', "&amp; & <b>"])

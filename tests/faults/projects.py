@@ -27,7 +27,7 @@ def fault_text(name: str) -> str:
     return (HERE / f"{name}.yml").read_text(encoding="utf-8")
 
 
-def told(name: str) -> str:
+def expected(name: str) -> str:
     return (HERE / f"{name}.txt").read_text(encoding="utf-8")
 
 

@@ -11,11 +11,11 @@ from tests.faults.projects import (
     FAULTS,
     HERE,
     TODAY,
+    expected,
     fault_text,
     inspected,
     messages,
     replaced_file,
-    told,
 )
 
 MOST_FINDINGS = 3
@@ -29,13 +29,13 @@ def test_the_base_project_has_no_finding_at_all():
 
 
 @pytest.mark.parametrize("name", FAULTS)
-def test_a_fault_is_told_word_for_word(name, tmp_path):
-    assert told(name) == messages(inspected(tmp_path, replaced_file(name), fault_text(name)))
+def test_a_fault_is_reported_word_for_word(name, tmp_path):
+    assert expected(name) == messages(inspected(tmp_path, replaced_file(name), fault_text(name)))
 
 
 @pytest.mark.parametrize("name", FAULTS)
-def test_a_fault_is_told_once_and_with_a_way_to_fix_it(name):
-    blocks = re.split(r"^(?=content/)", told(name), flags=re.MULTILINE)[1:]
+def test_a_fault_is_reported_once_and_with_a_way_to_fix_it(name):
+    blocks = re.split(r"^(?=content/)", expected(name), flags=re.MULTILINE)[1:]
     assert 1 <= len(blocks) <= MOST_FINDINGS
     for block in blocks:
         assert re.match(r"content/[\w./-]+\.yml:[1-9]\d*:[1-9]\d*: \S", block)
@@ -52,11 +52,11 @@ def test_there_are_many_faults_each_with_its_message():
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
 def test_every_wording_rule_has_a_fault_that_breaks_it(rule):
     pattern = re.compile(rf"\[{rule.name}( at |\])")
-    assert any(pattern.search(told(name)) for name in FAULTS)
-    assert any(pattern.search(told(name)) for name in FAULTS if name.startswith(f"{rule.name}--"))
+    assert any(pattern.search(expected(name)) for name in FAULTS)
+    assert any(pattern.search(expected(name)) for name in FAULTS if name.startswith(f"{rule.name}--"))
 
 
-def test_all_faults_of_all_files_are_told_in_one_run_sorted_by_place(tmp_path):
+def test_all_faults_of_all_files_are_reported_in_one_run_sorted_by_place(tmp_path):
     wanted = [
         "key-missing",
         "stopped-line--no-stopped-line",

@@ -90,17 +90,17 @@ def test_a_bomb_of_shared_passages_is_refused_while_it_grows(tmp_path):
     wobble = (BASE / "content/procedures/wheel-wobble.yml").read_text()
     plain = "{id: f, do: Look., why: It is hot., source: [practice]}"
     (project / "content/procedures/wheel-wobble.yml").write_text(wobble.replace("{use: flashers}", plain))
-    told = messages(inspect_project(project, TODAY))
-    assert f"the shared passages make this procedure longer than {MOST_NODES:,} values" in told
-    assert len(told) < 10_000
+    reported = messages(inspect_project(project, TODAY))
+    assert f"the shared passages make this procedure longer than {MOST_NODES:,} values" in reported
+    assert len(reported) < 10_000
 
 
 def test_passages_within_passages_stop_at_a_depth(tmp_path):
     passages = "shared:\n" + "".join(f"  p{i}: {{use: p{i + 1}}}\n" for i in range(2000))
     project = project_with(tmp_path, "content/shared.yml", passages)
     (project / PROCEDURE).write_text(TEXT.replace("{use: flashers}", "{use: p0}"))
-    told = messages(inspect_project(project, TODAY))
-    assert "shared passages stand within one another more than 4 deep" in told
+    reported = messages(inspect_project(project, TODAY))
+    assert "shared passages stand within one another more than 4 deep" in reported
 
 
 @pytest.mark.parametrize("opening", ["[", "{a: ", "- ", "? "])
@@ -161,7 +161,7 @@ def test_a_file_that_is_not_named_yml_is_not_passed_over_in_silence(tmp_path):
     assert expected == only(inspected(tmp_path, path, TEXT))
 
 
-def test_a_file_in_a_place_where_nothing_is_read_is_told(tmp_path):
+def test_a_file_in_a_place_where_nothing_is_read_is_reported(tmp_path):
     project = project_with(tmp_path, "content/procedure/brake-smoke.yml", TEXT)
     (project / "content/glosary.yml").write_text("terms: []")
     (project / "content/procedures/notes.md").write_text("For ourselves.")
@@ -183,9 +183,9 @@ def test_a_file_name_that_is_no_text_is_shown_all_the_same(tmp_path):
     odd = os.fsencode(project / "content/procedures") + b"/sm\xf6ke.yml"
     with open(odd, "wb") as file:  # noqa: PTH123 (a name that no Path can be made of portably)
         file.write(TEXT.encode())
-    told = messages(inspect_project(project, TODAY))
-    assert "content/procedures/sm\\udcf6ke.yml:1:5:" in told
-    told.encode("utf-8")
+    reported = messages(inspect_project(project, TODAY))
+    assert "content/procedures/sm\\udcf6ke.yml:1:5:" in reported
+    reported.encode("utf-8")
 
 
 def test_missing_files_are_named(tmp_path):

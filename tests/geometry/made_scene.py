@@ -13,7 +13,7 @@ from forty_paces.geometry.scene import Scene, Stands, StoppedVehicle
 WAYS = two_lane(12, 10, 8)
 
 
-def made_scene(**told: Any) -> Scene:
+def made_scene(**fields: Any) -> Scene:
     """Return the default scene with the given fields replaced."""
     values = {
         "id": "tried",
@@ -27,4 +27,4 @@ def made_scene(**told: Any) -> Scene:
         "speed_mph": 55.0,
         "detection_ft": 500.0,
     }
-    return Scene(**{**values, **told})
+    return Scene(**{**values, **fields})

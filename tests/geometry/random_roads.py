@@ -26,7 +26,7 @@ FAR_FT = 6000.0
 
 
 @dataclass(frozen=True)
-class Told:
+class RandomRoad:
     """A scene and what an observer beside the vehicle could report of the traffic from behind."""
 
     scene: Scene
@@ -36,14 +36,14 @@ class Told:
     reach_ft: float
 
 
-def random_road(chance: random.Random) -> Told:
+def random_road(chance: random.Random) -> RandomRoad:
     """One road; light conditions and the side that traffic keeps to are random."""
     kind = chance.choice([HiddenBy.CURVE, HiddenBy.CURVE, HiddenBy.HILL, HiddenBy.OBSTRUCTION])
     hill = chance.choice([_hill, _short_hill])
-    told = {HiddenBy.CURVE: _curve, HiddenBy.HILL: hill, HiddenBy.OBSTRUCTION: _obstruction}[kind](chance)
+    drawn = {HiddenBy.CURVE: _curve, HiddenBy.HILL: hill, HiddenBy.OBSTRUCTION: _obstruction}[kind](chance)
     if chance.random() < 0.5:
-        told = replace(told, scene=told.scene.mirrored())
-    return told
+        drawn = replace(drawn, scene=drawn.scene.mirrored())
+    return drawn
 
 
 def _scene(chance: random.Random, **parts) -> tuple[Scene, float]:
@@ -51,7 +51,7 @@ def _scene(chance: random.Random, **parts) -> tuple[Scene, float]:
     return made_scene(speed_mph=5.0 * chance.randint(3, 15), detection_ft=reach_ft, **parts), reach_ft
 
 
-def _curve(chance: random.Random) -> Told:
+def _curve(chance: random.Random) -> RandomRoad:
     """An arc behind, around or past the vehicle, with a wall along the inside of all of it."""
     radius, turn = math.exp(chance.uniform(math.log(100), math.log(5000))), chance.choice(list(Turn))
     length = min(chance.uniform(0.3, 2.5) * radius, 0.95 * math.pi * radius, 4000.0)
@@ -65,10 +65,10 @@ def _curve(chance: random.Random) -> Told:
     start = end - length
     road = Road(Alignment(start, (Arc(length, radius, turn),)), carriageways=two_lane(12, 10, 8))
     scene, reach = _scene(chance, road=road, blockers=(Strip("the rock", start, end, offset),))
-    return Told(scene, HiddenBy.CURVE, max(0.0, math.ceil(-end)), None, reach)
+    return RandomRoad(scene, HiddenBy.CURVE, max(0.0, math.ceil(-end)), None, reach)
 
 
-def _hill(chance: random.Random) -> Told:
+def _hill(chance: random.Random) -> RandomRoad:
     """A crest so long that a driver who loses sight of the vehicle is already on its curve."""
     change = chance.uniform(4, 14)
     first = change / 2 + chance.uniform(-2, 2)
@@ -76,10 +76,10 @@ def _hill(chance: random.Random) -> Told:
     end = chance.choice([chance.uniform(-600, 0), chance.uniform(0, curve - 2600)])
     profile = Profile(first, (Pvi(end - curve / 2, first - change, curve),))
     scene, reach = _scene(chance, road=Road(profile=profile, carriageways=two_lane(12, 10, 8)))
-    return Told(scene, HiddenBy.HILL, max(0.0, math.ceil(-end)), None, reach)
+    return RandomRoad(scene, HiddenBy.HILL, max(0.0, math.ceil(-end)), None, reach)
 
 
-def _short_hill(chance: random.Random) -> Told:
+def _short_hill(chance: random.Random) -> RandomRoad:
     """A crest so short that a driver who loses sight of the vehicle may still be on the grade before it."""
     change = chance.uniform(1.5, 14)
     first = change * chance.uniform(0.2, 0.8)
@@ -87,26 +87,32 @@ def _short_hill(chance: random.Random) -> Told:
     end = chance.choice([-chance.uniform(0, 500), chance.uniform(0, curve)])
     profile = Profile(first, (Pvi(end - curve / 2, first - change, curve),))
     scene, reach = _scene(chance, road=Road(profile=profile, carriageways=two_lane(12, 10, 8)))
-    return Told(scene, HiddenBy.HILL, max(0.0, math.ceil(-end)), None, reach)
+    return RandomRoad(scene, HiddenBy.HILL, max(0.0, math.ceil(-end)), None, reach)
 
 
-def _obstruction(chance: random.Random) -> Told:
+def _obstruction(chance: random.Random) -> RandomRoad:
     """A straight road with a parked truck or a wall on the shoulder behind the vehicle."""
     near = chance.uniform(20, 400)
     far = near + chance.choice([chance.uniform(12, 75), chance.uniform(75, 500)])
     front = chance.uniform(6.2, 10.5)
     box = Outline("a parked truck", ((-far, front), (-far, front + 9), (-near, front + 9), (-near, front)))
     scene, reach = _scene(chance, road=Road(carriageways=two_lane(12, 10, 8)), blockers=(box,))
-    return Told(scene, HiddenBy.OBSTRUCTION, None, math.ceil(far), reach)
+    return RandomRoad(scene, HiddenBy.OBSTRUCTION, None, math.ceil(far), reach)
 
 
-def views(told: Told) -> tuple[SimpleView, SceneView]:
+def views(drawn: RandomRoad) -> tuple[SimpleView, SceneView]:
     """Both models of the traffic from behind: the simple model's report and the engine's view."""
-    scene = told.scene
-    engine = SceneView(scene, Toward.BEHIND, told.reach_ft, None, FAR_FT)
+    scene = drawn.scene
+    engine = SceneView(scene, Toward.BEHIND, drawn.reach_ft, None, FAR_FT)
     sight_ft = pavement_sight_ft(engine)
     simple = SimpleView(
-        sight_ft, told.reach_ft, scene.speed_mph, None, (told.hidden_by,), told.near_ft, told.far_ft
+        sight_ft,
+        drawn.reach_ft,
+        scene.speed_mph,
+        None,
+        (drawn.hidden_by,),
+        drawn.near_ft,
+        drawn.far_ft,
     )
     return simple, engine
 

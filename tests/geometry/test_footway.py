@@ -23,8 +23,8 @@ EDGE_FT = 6.0
 "Right edge of the 12 ft travel lane of the made scene; the shoulder ends at 16 ft."
 
 
-def beside(*blockers, **told):
-    return made_scene(blockers=blockers, **told)
+def beside(*blockers, **explained):
+    return made_scene(blockers=blockers, **explained)
 
 
 def wall(offset_ft, from_ft=-400.0, to_ft=400.0):
@@ -134,12 +134,12 @@ def test_nobody_is_sent_past_the_end_of_the_room_in_text_values_and_scene_page()
     assert "100 ft (40 paces) from the vehicle. Set device 2" not in walked
     assert values["walk"]["distance_ft"] == 2 * (10 + 100)
     assert any("no room to walk clear of the traffic to device 2" in said for said in values["cautions"])
-    told = explain(US, solved)
-    assert "Nobody walks there" in told.devices[1].seen
-    assert any("Do not walk back" in sentence for sentence in told.walk)
+    explained = explain(US, solved)
+    assert "Nobody walks there" in explained.devices[1].seen
+    assert any("Do not walk back" in sentence for sentence in explained.walk)
 
 
-def test_where_nobody_can_walk_at_all_nobody_is_told_to_carry_or_to_hurry():
+def test_where_nobody_can_walk_at_all_nobody_is_reported_to_carry_or_to_hurry():
     solved, _ = solve(US, beside(wall(EDGE_FT + 1.0)))
     assert solved.walk.distance_ft == 0
     said = " ".join(texts(US, solved.cautions))

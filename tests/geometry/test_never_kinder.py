@@ -25,19 +25,19 @@ def broken_promises(seed, roads):
     chance = random.Random(seed)
     broken, broken_clear, kinds = [], [], Counter()
     for _ in range(roads):
-        told = random_road(chance)
-        simple, engine = views(told)
-        if told.hidden_by is HiddenBy.OBSTRUCTION and math.isinf(simple.sight_ft):
+        road = random_road(chance)
+        simple, engine = views(road)
+        if road.hidden_by is HiddenBy.OBSTRUCTION and math.isinf(simple.sight_ft):
             continue  # an observer at the vehicle would not report an obstruction that does not hide it
         across = chance.choice(in_force(rule_file(chance.choice(RULE_SETS)).rule_set))
-        kinds[told.hidden_by, math.isfinite(simple.sight_ft)] += 1
+        kinds[road.hidden_by, math.isfinite(simple.sight_ft)] += 1
         tried = [(10.0, across), (100.0, across), (float(chance.randrange(100, 510, 10)), across)]
         promises = [([spot], simple.warning_ft([spot])) for spot in tried]
-        for spots, promised in (*promises, *answers(told.scene, simple)):
+        for spots, promised in (*promises, *answers(road.scene, simple)):
             given = engine.warning_ft(spots)
             if promised > given + 1:
                 where = broken_clear if math.isinf(simple.sight_ft) else broken
-                where.append((told, spots, promised, given))
+                where.append((road, spots, promised, given))
     return broken, broken_clear, kinds
 
 
@@ -58,7 +58,7 @@ def assert_rare(broken_clear, kinds):
     3 percent of such roads.
     """
     clear = sum(count for (_, hidden), count in kinds.items() if not hidden)
-    assert len({id(told) for told, *_ in broken_clear}) <= max(1, 0.03 * clear)
+    assert len({id(road) for road, *_ in broken_clear}) <= max(1, 0.03 * clear)
 
 
 def test_the_simple_model_is_never_kinder_than_the_road():

@@ -48,9 +48,9 @@ SITUATIONS = st.builds(
 )
 
 
-def two_lane(**told):
+def two_lane(**values):
     """A two-lane road at 55 mph on a clear night, with the given fields replaced."""
-    return Situation(**{"road": RoadKind.TWO_LANE, "speed_mph": 55.0, **US.reaches(), **told})
+    return Situation(**{"road": RoadKind.TWO_LANE, "speed_mph": 55.0, **US.reaches(), **values})
 
 
 def signed(placement):
@@ -161,10 +161,10 @@ def test_the_margin_turns_just_where_the_warning_reaches_what_is_needed(detectio
 
 def test_where_no_place_reaches_the_need_the_nearest_of_the_longest_is_taken():
     """The vehicle is in the curve: every step out adds as much warning, so the limit is the best."""
-    told = two_lane(
+    situation = two_lane(
         speed_mph=70.0, detection_ft=150.0, reflecting_ft=None, hidden_behind_ft=400.0, hidden_from_ft=0.0
     )
-    placement = place(US, told)
+    placement = place(US, situation)
     behind = placement.approach(Toward.BEHIND)
     assert behind is not None
     assert outermost(placement, Toward.BEHIND) == 500
@@ -219,8 +219,8 @@ def test_where_nothing_gains_the_device_stays():
 )
 def test_each_cause_and_each_unknown_end_has_its_own_answer(hidden_by, near_ft, distance_ft, warning_ft):
     """Available sight distance 400 ft at 55 mph by night: 493 ft needed, detection range 250 ft. By hand."""
-    told = two_lane(hidden_behind_ft=400.0, hidden_by=(hidden_by,), hidden_from_ft=near_ft)
-    placement = place(US, told)
+    situation = two_lane(hidden_behind_ft=400.0, hidden_by=(hidden_by,), hidden_from_ft=near_ft)
+    placement = place(US, situation)
     assert outermost(placement, Toward.BEHIND) == distance_ft
     assert placement.approach(Toward.BEHIND).warning_ft == warning_ft
 
@@ -231,8 +231,8 @@ def test_each_cause_and_each_unknown_end_has_its_own_answer(hidden_by, near_ft, 
 def test_a_device_beside_a_straight_road_counts_from_ten_feet_past_the_end_of_the_obstruction(
     far_ft, distance_ft, warning_ft
 ):
-    told = two_lane(hidden_behind_ft=150.0, hidden_by=(HiddenBy.OBSTRUCTION,), hidden_to_ft=far_ft)
-    placement = place(US, told)
+    situation = two_lane(hidden_behind_ft=150.0, hidden_by=(HiddenBy.OBSTRUCTION,), hidden_to_ft=far_ft)
+    placement = place(US, situation)
     assert outermost(placement, Toward.BEHIND) == distance_ft
     assert placement.approach(Toward.BEHIND).warning_ft == warning_ft
 
@@ -260,8 +260,8 @@ def test_the_look_back_check_is_the_missing_distance_but_at_least_two_and_a_half
 
 
 def test_a_moved_device_says_why_what_it_buys_and_how_to_check_it():
-    told = two_lane(hidden_behind_ft=300.0, hidden_from_ft=0.0)
-    device = next(d for d in place(US, told).devices if d.moved)
+    situation = two_lane(hidden_behind_ft=300.0, hidden_from_ft=0.0)
+    device = next(d for d in place(US, situation).devices if d.moved)
     assert text(US, device.reason).startswith(
         "Moved out from 100 ft, because the view is hidden 300 ft from the vehicle. Drivers get about 500 ft "
         "of warning in place of 350 ft; to stop takes 493 ft. Look back from there"
@@ -272,8 +272,8 @@ def test_a_moved_device_says_why_what_it_buys_and_how_to_check_it():
 
 
 def test_by_day_the_look_back_check_is_given_in_paces_and_lane_lines():
-    told = two_lane(hidden_behind_ft=300.0, hidden_from_ft=0.0, detection_ft=1000.0, reflecting_ft=None)
-    device = next(d for d in place(US, told).devices if d.moved)
+    situation = two_lane(hidden_behind_ft=300.0, hidden_from_ft=0.0, detection_ft=1000.0, reflecting_ft=None)
+    device = next(d for d in place(US, situation).devices if d.moved)
     in_view = "traffic must be in view without a gap for 293 ft (118 paces, 7½ lane lines)"
     assert in_view in text(US, device.reason)
 
@@ -336,7 +336,7 @@ def test_of_two_devices_at_one_distance_the_one_named_last_moves():
 
 
 @pytest.mark.parametrize(
-    "told",
+    "values",
     [
         "Every distance is measured from the vehicle, not from one device to the next.",
         "Hold each triangle toward the traffic.",
@@ -349,11 +349,11 @@ def test_of_two_devices_at_one_distance_the_one_named_last_moves():
         "made out from 250 ft away, and a reflecting device from 500 ft",
     ],
 )
-def test_cautions_that_stand_beside_every_federal_answer(told):
-    assert told in " ".join(texts(US, place(US, two_lane()).cautions))
+def test_cautions_that_stand_beside_every_federal_answer(caution):
+    assert caution in " ".join(texts(US, place(US, two_lane()).cautions))
 
 
-def test_a_slippery_surface_is_told_as_an_assumption():
+def test_a_slippery_surface_is_reported_as_an_assumption():
     for surface, friction in ((Surface.SNOW, "0.15"), (Surface.ICE, "0.07")):
         cautions = " ".join(texts(US, place(US, two_lane(surface=surface)).cautions))
         assert f"For stopping on {surface} a friction of {friction} is assumed." in cautions
@@ -374,7 +374,7 @@ def test_a_slope_that_no_driver_can_stop_on_is_a_clear_error():
 
 
 @pytest.mark.parametrize(
-    "told",
+    "values",
     [
         {"speed_mph": 0.0},
         {"speed_mph": -5.0},
@@ -392,11 +392,11 @@ def test_a_slope_that_no_driver_can_stop_on_is_a_clear_error():
     ],
     ids=str,
 )
-def test_figures_that_mean_nothing_are_refused(told):
+def test_figures_that_mean_nothing_are_refused(values):
     with pytest.raises(
         ValueError, match=r"posted speed|detection range|hiding place|grade|hides the vehicle"
     ):
-        place(US, two_lane(**told))
+        place(US, two_lane(**values))
 
 
 # --- against an independent search ------------------------------------------------------------
@@ -502,10 +502,10 @@ def test_more_speed_never_needs_less_distance(situation, faster_mph):
 @given(SITUATIONS, st.integers(min_value=1, max_value=500))
 def test_less_detection_never_gives_a_longer_warning_from_the_same_place(situation, less_ft):
     """For devices at fixed positions; a moved device may gain by its new position."""
-    told = (situation.speed_mph, None, situation.hidden_by, situation.hidden_from_ft)
+    shared = (situation.speed_mph, None, situation.hidden_by, situation.hidden_from_ft)
     for hidden_ft in (situation.hidden_behind_ft, situation.hidden_ahead_ft):
-        near = SimpleView(hidden_ft, situation.detection_ft, *told)
-        far = SimpleView(hidden_ft, situation.detection_ft + less_ft, *told)
+        near = SimpleView(hidden_ft, situation.detection_ft, *shared)
+        far = SimpleView(hidden_ft, situation.detection_ft + less_ft, *shared)
         for distance_ft in (0.0, 10.0, 100.0, 200.0, 350.0, 500.0):
             assert near.warning_ft([(distance_ft, "")]) <= far.warning_ft([(distance_ft, "")])
         assert near.vehicle_ft <= far.vehicle_ft
@@ -513,9 +513,9 @@ def test_less_detection_never_gives_a_longer_warning_from_the_same_place(situati
 
 @given(SITUATIONS, st.integers(min_value=1, max_value=300))
 def test_a_nearer_end_of_the_view_or_a_farther_near_end_or_more_speed_never_gives_more_warning(here, by):
-    """For devices at fixed positions, worsening the values of one side one at a time."""
-    told = {"hidden_by": here.hidden_by, "near_ft": here.hidden_from_ft}
-    good = SimpleView(here.hidden_behind_ft, here.detection_ft, here.speed_mph, **told)
+    """For devices at fixed positions, worsening the shared of one side one at a time."""
+    shared = {"hidden_by": here.hidden_by, "near_ft": here.hidden_from_ft}
+    good = SimpleView(here.hidden_behind_ft, here.detection_ft, here.speed_mph, **shared)
     worse = [
         replace(good, sight_ft=max(0.0, min(good.sight_ft, 2000.0) - by)),
         replace(good, near_ft=None if good.near_ft is None else good.near_ft + by),
@@ -634,7 +634,7 @@ def test_every_figure_of_an_answer_comes_from_the_rule_set():
     assert [device.source for device in placement.devices] == ["Law 4", "Law 2"]
     assert placement.walk.limit_s == 420.0
     reasons = [device.reason for device in placement.devices]
-    told = " ".join(texts(rules, [*placement.cautions, *placement.walk.order, *reasons]))
-    assert "7 minutes of stopping (Law 3)" in told
+    sentences = " ".join(texts(rules, [*placement.cautions, *placement.walk.order, *reasons]))
+    assert "7 minutes of stopping (Law 3)" in sentences
     for federal in ("CFR", " 10 ft", "100 ft", "200 ft", "500 ft", "10 minutes", "40 paces", "fusee"):
-        assert federal not in told
+        assert federal not in sentences

@@ -23,9 +23,9 @@ from tests.geometry.made_scene import WAYS, made_scene
 WINDING = Alignment(-800, (Tangent(500), Arc(600, 700, Turn.LEFT), Tangent(300)))
 
 
-def scene(ways=None, alignment=None, **told):
+def scene(ways=None, alignment=None, **fields):
     road = Road(alignment or WINDING, carriageways=ways or WAYS)
-    return made_scene(**{"road": road, **told})
+    return made_scene(**{"road": road, **fields})
 
 
 def test_distances_count_from_the_nearer_end_of_the_vehicle():
@@ -100,7 +100,7 @@ def test_a_scene_mirrored_or_turned_round_twice_is_itself():
 
 
 @pytest.mark.parametrize(
-    ("told", "message"),
+    ("fields", "message"),
     [
         ({"road": Road()}, "the road has no lanes"),
         ({"ways": one_way(2, 12, 10, 4)}, "a two-lane road needs a lane for traffic from ahead"),
@@ -115,9 +115,9 @@ def test_a_scene_mirrored_or_turned_round_twice_is_itself():
         ({"alignment": Alignment(-99, (Arc(40, 16, Turn.RIGHT),))}, "the road's right edge lies beyond"),
     ],
 )
-def test_what_does_not_fit_together_is_refused(told, message):
+def test_what_does_not_fit_together_is_refused(fields, message):
     with pytest.raises(ValueError, match=message):
-        scene(**told)
+        scene(**fields)
 
 
 def test_a_bend_may_be_as_tight_as_the_road_is_wide_inside_it():

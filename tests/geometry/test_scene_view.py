@@ -343,6 +343,6 @@ def test_hidden_beyond_the_rules_limit_a_scenes_answer_says_what_would_help():
 
     helps = "one more device farther out if one is aboard, a person well clear of the road with a light"
     for at_ft, beyond in ((499.0, False), (500.0, False), (501.0, True)):
-        told = answered(at_ft)
-        assert any(helps in said for said in texts(US, told.cautions)) is beyond
-        assert any(one.moved for one in told.devices) is not beyond
+        answer_there = answered(at_ft)
+        assert any(helps in said for said in texts(US, answer_there.cautions)) is beyond
+        assert any(one.moved for one in answer_there.devices) is not beyond

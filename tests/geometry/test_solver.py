@@ -38,14 +38,14 @@ WAYS = {
 }
 
 
-def scene(kind=RoadKind.TWO_LANE, road=None, **told):
+def scene(kind=RoadKind.TWO_LANE, road=None, **fields):
     """A test road of that kind, with the given fields replaced."""
     values = {
         "kind": kind,
         "road": replace(road or Road(), carriageways=WAYS[kind]),
         "detection_ft": NIGHT_FT,
     }
-    return made_scene(**{**values, **told})
+    return made_scene(**{**values, **fields})
 
 
 def curtain(station):
@@ -159,7 +159,7 @@ def test_more_speed_never_needs_less_distance(first, second, curve, at, toward):
     assert needed == sorted(needed)
 
 
-def test_where_the_slope_wins_nobody_is_told_a_distance():
+def test_where_the_slope_wins_nobody_is_reported_a_distance():
     icy = scene(road=Road(profile=Profile(-9, (Pvi(200, -8, 50),))), surface=Surface.ICE)
     with pytest.raises(CannotStop):
         solve(US, icy)

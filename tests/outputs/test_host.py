@@ -53,9 +53,9 @@ def configured(project, text):
 
 
 def refused(project, text):
-    with pytest.raises(PluginError) as told:
+    with pytest.raises(PluginError) as error:
         configured(project, text)
-    return str(told.value)
+    return str(error.value)
 
 
 def test_styles_scripts_extensions_and_templates_are_added_where_they_are_missing(project):
@@ -120,14 +120,14 @@ def test_the_demo_names_everything_itself_and_nothing_is_added(monkeypatch):
 def test_what_would_lose_styles_or_the_offline_promise_is_refused_in_one_sentence(project, old, new, wanted):
     assert old in PLAIN
     text = PLAIN.replace(old, new, 1)
-    told = refused(project, text.replace("- offline", "- material/offline") if "mkdocs" in new else text)
-    assert wanted in told
-    assert 1 == len(told.splitlines())
+    error = refused(project, text.replace("- offline", "- material/offline") if "mkdocs" in new else text)
+    assert wanted in error
+    assert 1 == len(error.splitlines())
 
 
-def test_everything_that_is_wrong_is_told_in_one_run(project):
-    told = refused(project, PLAIN.replace("  font: false\n", "").replace("  - offline\n", ""))
-    assert 2 == len(told.splitlines())
+def test_everything_that_is_wrong_is_reported_in_one_run(project):
+    error = refused(project, PLAIN.replace("  font: false\n", "").replace("  - offline\n", ""))
+    assert 2 == len(error.splitlines())
 
 
 def test_a_build_says_it_too_without_a_traceback(project, tmp_path):
@@ -137,7 +137,7 @@ def test_a_build_says_it_too_without_a_traceback(project, tmp_path):
     assert not (tmp_path / "site").exists()
 
 
-def test_a_broken_template_is_told_with_its_line(project, tmp_path):
+def test_a_broken_template_is_reported_with_its_line(project, tmp_path):
     (project / "theme/templates/pages").mkdir(parents=True)
     (project / "theme/templates/pages/start.md.j2").write_text("one\n{% if %}\n", encoding="utf-8")
     text = PLAIN.replace("  font: false\n", "  font: false\n  custom_dir: theme\n")

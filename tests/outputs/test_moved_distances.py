@@ -39,7 +39,7 @@ def table(request: pytest.FixtureRequest) -> MovedTable:
 
 
 @pytest.fixture
-def told() -> MovedRules:
+def moved() -> MovedRules:
     shown = moved_rules(US)
     assert shown is not None
     return shown
@@ -200,15 +200,15 @@ def test_a_bend_on_a_hill_counts_as_a_hill(table: MovedTable) -> None:
 
 @pytest.mark.parametrize("road", [RoadKind.DIVIDED, RoadKind.ONE_WAY])
 def test_other_roads_have_the_same_distances_and_a_least_one(
-    table: MovedTable, told: MovedRules, road: RoadKind
+    table: MovedTable, moved: MovedRules, road: RoadKind
 ) -> None:
-    assert told.elsewhere_ft == 200  # 49 CFR 392.22(b)(2)(v)
+    assert moved.elsewhere_ft == 200  # 49 CFR 392.22(b)(2)(v)
     for speed_mph, a_ft, b_ft in itertools.product(
         SPEEDS_MPH, (None, 0.0, 50.0), (60.0, 190.0, 300.0, 500.0)
     ):
         two_lane = farthest_ft(answer(table, speed_mph, b_ft, a_ft=a_ft))
         other = farthest_ft(answer(table, speed_mph, b_ft, a_ft=a_ft, road=road))
-        assert other == max(two_lane, told.elsewhere_ft)
+        assert other == max(two_lane, moved.elsewhere_ft)
 
 
 def test_the_look_back_is_the_engines_and_that_of_a_nearer_device_is_no_shorter(table: MovedTable) -> None:
@@ -233,19 +233,19 @@ def test_the_look_back_table_reaches_from_the_rules_nearest_place_to_its_farthes
     assert [row.paces for row in table.looks] == [40, 80, 120, 160, 200]
 
 
-def test_the_worked_example_is_the_engines_answer(table: MovedTable, told: MovedRules) -> None:
-    example = moved_example(table, told)
+def test_the_worked_example_is_the_engines_answer(table: MovedTable, moved: MovedRules) -> None:
+    example = moved_example(table, moved)
     assert example is not None
     assert example.speed == "55 mph"
     placement = answer(table, 55.0, example.b_paces * 2.5, a_ft=example.a_paces * 2.5)
     assert farthest_ft(placement) == example.cell.distance_ft > 100
 
 
-def test_the_night_example_can_be_worked_by_hand(told: MovedRules) -> None:
+def test_the_night_example_can_be_worked_by_hand(moved: MovedRules) -> None:
     # To stop from 55 mph takes 492.5 ft (Green Book). B less A is 96 paces, 240 ft: 492.5 - 240 = 252.5 ft,
     # and the next whole step of 10 ft is 260 ft, 104 paces.
     night = next(table for table in TABLES if table.by_night)
-    example = moved_example(night, told)
+    example = moved_example(night, moved)
     assert example is not None
     assert (example.a_paces, example.b_paces) == (20, 116)
     assert (example.cell.paces, example.cell.distance_ft, example.cell.ample) == (104, 260, True)

@@ -227,22 +227,22 @@ def read(rules: RuleSet, table: MovedTable, one: Asked) -> tuple[float, str]:
     "row": by a row or a rule that is exactly this place; "between": by the upper of two rows; "dash": by the
     rule for a device that is not counted.
     """
-    told = moved_rules(rules)
-    assert told is not None
+    moved_table = moved_rules(rules)
+    assert moved_table is not None
     at = table.speeds.index(posted_speeds(rules)[MILE_STEPS.index(speeds(rules)[one.speed])][1])
     b_ft = one.sights[Toward.BEHIND]
-    least_ft = 100.0 if one.road is RoadKind.TWO_LANE else told.elsewhere_ft
+    least_ft = 100.0 if one.road is RoadKind.TWO_LANE else moved_table.elsewhere_ft
     assert b_ft is not None
     assert least_ft is not None
     stays_ft = table.stays_ft[at]
-    if b_ft > told.hidden.within_ft or (stays_ft is not None and b_ft >= stays_ft):
+    if b_ft > moved_table.hidden.within_ft or (stays_ft is not None and b_ft >= stays_ft):
         return least_ft, "row"
     if one.far is not None:
         past_ft = math.ceil((one.far + 10) / 10) * 10.0
-        if past_ft > told.hidden.to_ft:
+        if past_ft > moved_table.hidden.to_ft:
             return least_ft, "row"
         return max(least_ft, table.beside[at].distance_ft, past_ft), "row"
-    unknown_ft = max(least_ft, unknown_end_ft(told.hidden, b_ft))
+    unknown_ft = max(least_ft, unknown_end_ft(moved_table.hidden, b_ft))
     if one.near is None:
         return unknown_ft, "row"
     rows = [(row.hill_ft if HiddenBy.HILL in one.by else row.bend_ft, row.cells[at]) for row in table.views]

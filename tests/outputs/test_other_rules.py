@@ -72,9 +72,9 @@ SHAPES: tuple[Callable[[list[Any]], None], ...] = (
 def context(request: pytest.FixtureRequest, library: Library) -> BuildContext:
     """The real content for a carrier under the federal rules, changed to that shape."""
     file = PROJECT / "content" / "rules" / "us.yml"
-    told = copy.deepcopy(yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader))
-    request.param(told["layouts"])
-    rules = {**library.rules, "us": RuleFile.model_validate(told)}
+    fields = copy.deepcopy(yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader))
+    request.param(fields["layouts"])
+    rules = {**library.rules, "us": RuleFile.model_validate(fields)}
     return BuildContext(replace(library, rules=rules), PROJECT / "site_overrides")
 
 

@@ -72,7 +72,7 @@ def said_of(task: Task, context: BuildContext) -> Iterator[str]:
         yield from (f"{device_words(task.lengths, one)}.", right_words(task.lengths, one), one.why)
 
 
-def test_every_situation_that_can_be_dealt_is_told_in_whole_sentences(context: BuildContext) -> None:
+def test_every_situation_that_can_be_dealt_is_reported_in_whole_sentences(context: BuildContext) -> None:
     rules = rules_of(context)
     texts = [
         text

@@ -69,13 +69,13 @@ def test_the_one_tier_of_the_tasmanian_rule_holds_at_every_speed_and_on_every_ro
 
 
 @pytest.mark.parametrize("name", [*ABROAD["rules"], "australia-sa", "australia-tas"])
-def test_metric_rules_are_told_in_meters(name):
+def test_metric_rules_are_reported_in_meters(name):
     rules = rule_file(name).rule_set
     assert rules.metric
     placed = place(rules, Situation(RoadKind.TWO_LANE, 60.0, rules.detection_ft()))
-    told = " ".join(texts(rules, placed.walk.order))
-    assert " m (" in told
-    assert " ft" not in told
+    joined = " ".join(texts(rules, placed.walk.order))
+    assert " m (" in joined
+    assert " ft" not in joined
 
 
 def test_a_triangle_is_never_put_out_on_a_british_motorway():

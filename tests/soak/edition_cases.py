@@ -198,11 +198,11 @@ class Case:
         if about:
             key = about.pop("key", self.editions.key)
             named = ("edition", "date", "day", "number", "expires", "carrier_id")
-            told = {**{name: record[name] for name in named if name in record}, **about}
+            fields = {**{name: record[name] for name in named if name in record}, **about}
             own(made / "assets/js/edition.js")
-            write_status(made, told)
+            write_status(made, fields)
             assert isinstance(key, SigningKey | None)
-            seal(made, told, dt.date.fromisoformat(told["date"]), key=key)
+            seal(made, fields, dt.date.fromisoformat(fields["date"]), key=key)
         return made
 
 

@@ -93,16 +93,16 @@ def test_no_command_line_brings_a_traceback_or_prints_a_control_byte(
         begin = time.process_time()
         try:
             with processor_limit(LONGER_S.get(verb, MOST_PROCESSOR_S)) if SOAK else contextlib.nullcontext():
-                told = CliRunner().invoke(main, line)
+                result = CliRunner().invoke(main, line)
         except TooLong as fault:
             raise AssertionError((number, line)) from fault
         if verb not in LONGER_S:
             slowest = max(slowest, (time.process_time() - begin, line))
-        assert told.exit_code in (0, 1, 2), (number, line, told.output)
-        assert "Traceback" not in told.output, (number, line)
-        assert "fault of its own" not in told.output, (number, line, told.output)
-        printed = re.sub(r"\n", "", told.output)
-        assert [] == [one for one in printed if is_unseen(one)], (number, line, told.output[-300:])
+        assert result.exit_code in (0, 1, 2), (number, line, result.output)
+        assert "Traceback" not in result.output, (number, line)
+        assert "fault of its own" not in result.output, (number, line, result.output)
+        printed = re.sub(r"\n", "", result.output)
+        assert [] == [one for one in printed if is_unseen(one)], (number, line, result.output[-300:])
         counted[verb] += 1
     print(f"\n{dict(sorted(counted.items()))}")
     print(f"{cases(40, soak=2_000)} command lines; the slowest took {slowest[0]:.1f} s: {slowest[1]}")

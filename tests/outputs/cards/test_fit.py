@@ -74,7 +74,7 @@ def test_headings_give_way_first_then_steps_by_half_points_to_10_pt_and_no_furth
 
 def blocks_of(*steps: int, **more: object) -> Procedure:
     """A procedure with a block of that many one-line steps for each argument."""
-    told = [
+    steps_listed = [
         {
             "id": f"b{n}",
             "title": f"Look at side {n}",
@@ -82,7 +82,7 @@ def blocks_of(*steps: int, **more: object) -> Procedure:
         }
         for n, count in enumerate(steps)
     ]
-    return procedure(blocks=told, **more)
+    return procedure(blocks=steps_listed, **more)
 
 
 def both_faces(context: BuildContext, made: Procedure) -> tuple[Face, ...]:
@@ -207,7 +207,7 @@ def test_a_word_too_wide_for_the_card_is_named(context: BuildContext) -> None:
         card_set(context_of(context, procedure(steps=[step("s", monster)])), "a6", only=["FLM1"])
 
 
-def test_every_misfit_of_a_fleet_is_told_at_once(context: BuildContext) -> None:
+def test_every_misfit_of_a_fleet_is_reported_at_once(context: BuildContext) -> None:
     both = (long(70), long(70, id="odd-smell", title="Odd smell inside", code="FLM2", position=2))
     with pytest.raises(ContentFault) as caught:
         cards.card_sets(context_of(context, *both))

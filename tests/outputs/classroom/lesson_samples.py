@@ -36,13 +36,13 @@ def findings(folder: Path, name: str, *changes: tuple[str, str]) -> list[str]:
     file = folder / f"{name}.yml"
     file.write_text(text, encoding="utf-8")
     path = f"content/lessons/{name}.yml"
-    tree, told = parse_file(file, path)
+    tree, parsed = parse_file(file, path)
     assert tree is not None
-    assert not told
+    assert not parsed
     document = Document("lesson", name, path, tree)
-    lesson, told = bind(document, Lesson)
+    lesson, parsed = bind(document, Lesson)
     if lesson is None:
-        return [str(finding) for finding in told]
+        return [str(finding) for finding in parsed]
     library = real_library()
     draft = ParsedContent(
         today=dt.date(2026, 11, 25),

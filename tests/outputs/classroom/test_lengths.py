@@ -40,16 +40,16 @@ def test_one_pace_is_not_said_to_be_paces():
         (UK, 60.0, "60 mph", 60),
     ],
 )
-def test_a_speed_is_told_as_its_sign_says_it(lengths, speed_mph, posted, count):
+def test_a_speed_is_reported_as_its_sign_says_it(lengths, speed_mph, posted, count):
     assert lengths.posted(speed_mph) == posted
     assert lengths.posted_count(speed_mph) == count
 
 
-def test_a_script_is_told_nothing_where_it_is_feet_and_miles_an_hour():
+def test_a_script_is_reported_nothing_where_it_is_feet_and_miles_an_hour():
     assert US.for_script(550) == {}
-    told = UK.for_script(165)["measure"]
-    assert (told["unit"], told["name"], told["posted"]) == ("m", "meters", "mph")
-    assert told["paces"][45] == 60
+    unit_data = UK.for_script(165)["measure"]
+    assert (unit_data["unit"], unit_data["name"], unit_data["posted"]) == ("m", "meters", "mph")
+    assert unit_data["paces"][45] == 60
 
 
 @pytest.mark.parametrize("name", names())

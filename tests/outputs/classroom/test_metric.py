@@ -81,13 +81,13 @@ def sheet_of(context):
 def test_exercise_explorer_sheets_keys_and_yard_plan_have_no_feet(made, abroad):
     rules, pages = made
     wanted = ("placing.html", "sight.html", "/yard-plan")
-    told = {path: page_text(html) for path, html in pages.items() if any(name in path for name in wanted)}
-    assert len(told) == 3
+    texts = {path: page_text(html) for path, html in pages.items() if any(name in path for name in wanted)}
+    assert len(texts) == 3
     assert not [path for path in pages if "/test-" in path]
     for body_of in (worksheet_body, key_body):
         body, _ = body_of(abroad, sheet_of(abroad), PAPERS["a4"])
-        told[body_of.__name__] = page_text(body)
-    for path, text in told.items():
+        texts[body_of.__name__] = page_text(body)
+    for path, text in texts.items():
         for scene in LIBRARY.scenes.values():
             text = text.replace(scene.teaching_point, "")  # written by the scene's author
         assert FEET.findall(text) == [], path
@@ -106,10 +106,10 @@ def test_placing_slides_and_their_notes_have_no_feet(made):
     ]
     assert slides
     for slide in slides:
-        told = [slide.situation, *slide.given]
+        texts = [slide.situation, *slide.given]
         for reveal in slide.reveals:
-            told += [reveal.why, *(device.answer for device in reveal.devices)]
-        assert [text for text in told if FEET.search(text)] == []
+            texts += [reveal.why, *(device.answer for device in reveal.devices)]
+        assert [text for text in texts if FEET.search(text)] == []
         assert rules.posted_in in slide.situation
 
 
@@ -127,10 +127,10 @@ def test_a_right_answer_is_a_tenth_either_way_in_whole_meters():
     """StVO section 15: about 100 m."""
     task = scene_task(rules_of("germany"), LIBRARY.scenes["quarry-bend"])
     (one,) = task.expected
-    told = {count: verdict(one, m_to_ft(count)) for count in range(166)}
-    assert {count for count, found in told.items() if found is Verdict.RIGHT} == set(range(90, 111))
-    assert {told[count] for count in range(90)} == {Verdict.TOO_NEAR}
-    assert {told[count] for count in range(111, 166)} == {Verdict.TOO_FAR}
+    verdicts = {count: verdict(one, m_to_ft(count)) for count in range(166)}
+    assert {count for count, found in verdicts.items() if found is Verdict.RIGHT} == set(range(90, 111))
+    assert {verdicts[count] for count in range(90)} == {Verdict.TOO_NEAR}
+    assert {verdicts[count] for count in range(111, 166)} == {Verdict.TOO_FAR}
     assert device_words(task.lengths, one) == "100 m (134 paces) behind, same side of the road"
     assert right_words(task.lengths, one) == "Right from 90 to 110 m."
 
@@ -178,10 +178,10 @@ def test_the_exercises_table_is_the_engines_answer_in_whole_meters(name):
     for group, found in zip(groups, data["tasks"], strict=True):
         task, one = scene_task(rules, group[-1]), found[-1]
         assert one["speed"] == round(mph_to_kmh(task.scene.speed_mph))
-        for device, told in zip(task.expected, one["expected"], strict=True):
-            assert told["distance"] == pytest.approx(ft_to_m(device.distance_ft))
-            assert told["low"] == pytest.approx(ft_to_m(device.low_ft))
-            assert told["high"] == pytest.approx(ft_to_m(device.high_ft))
+        for device, row in zip(task.expected, one["expected"], strict=True):
+            assert row["distance"] == pytest.approx(ft_to_m(device.distance_ft))
+            assert row["low"] == pytest.approx(ft_to_m(device.low_ft))
+            assert row["high"] == pytest.approx(ft_to_m(device.high_ft))
         for side in one["sides"]:
             toward = Toward(side["toward"])
             approach, view = task.solved.placement.approach(toward), task.side(toward).view
@@ -216,14 +216,14 @@ def test_the_explorers_sentences_are_the_engines(name):
         found = rows_of(table, place)[rules.visibility.index(light) * len(choices.speeds) + speed]
         wanted = sight_table.answer(rules, choices.scene(setting, mph, light))
         slots = table["slots"][speed] if isinstance(table["slots"], list) else table["slots"]
-        told = table["reasons"][found.finding].format(
+        reason = table["reasons"][found.finding].format(
             **slots,
             hidden=f"{found.hidden} m",
             warning=f"{found.warning} m",
             base_warning=f"{found.base_warning} m",
             needed=f"{found.needed} m",
         )
-        sentences = (told, slots.get("remark", ""), table["looks"][found.look])
+        sentences = (reason, slots.get("remark", ""), table["looks"][found.look])
         assert " ".join(filter(None, sentences)) == wanted.reason
         assert (found.distance, bool(found.ample)) == (wanted.distance, wanted.ample)
         assert table["measure"]["paces"][found.distance] == math.ceil(
@@ -233,15 +233,15 @@ def test_the_explorers_sentences_are_the_engines(name):
     assert tried > 50
 
 
-def test_the_yards_marks_are_told_in_meters(made):
+def test_the_yards_marks_are_reported_in_meters(made):
     rules, pages = made
     table = BeautifulSoup(pages["classroom/sheets/yard-plan.html"], "html.parser").select(YARD_TABLES)[0]
     assert [cell.get_text() for cell in table.select("th")][2:4] == ["Meters", "Paces"]
-    told = [
+    marks = [
         [cell.get_text().replace("\u00a0", " ") for cell in row.select("td")][2:4]
         for row in table.select("tr")[1:]
     ]
-    assert told == [[mark.meters, str(mark.paces)] for mark in yard_plan.yard_marks(rules)]
+    assert marks == [[mark.meters, str(mark.paces)] for mark in yard_plan.yard_marks(rules)]
 
 
 @pytest.mark.parametrize("name", METRIC)

@@ -75,12 +75,12 @@ ends:
 
 
 def record(path: str, model: type) -> ParsedRecord:
-    tree, told = parse_file(PROJECT / path, path)
+    tree, parsed = parse_file(PROJECT / path, path)
     assert tree is not None
-    assert not told
+    assert not parsed
     document = Document(path.split("/")[-2], path.split("/")[-1][:-4], path, tree)
-    bound, told = bind(document, model, conditions=None)
-    assert bound is not None, told
+    bound, parsed = bind(document, model, conditions=None)
+    assert bound is not None, parsed
     return ParsedRecord(document, bound)
 
 
@@ -92,12 +92,12 @@ def findings(folder: Path, *changes: tuple[str, str], rules: str = "us") -> list
         text = text.replace(old, new, 1)
     file = folder / "mill-bend.yml"
     file.write_text(text, encoding="utf-8")
-    tree, told = parse_file(file, FILE)
-    assert tree is not None, told
+    tree, parsed = parse_file(file, FILE)
+    assert tree is not None, parsed
     document = Document("scenario", "mill-bend", FILE, tree)
-    scenario, told = bind(document, Scenario)
+    scenario, parsed = bind(document, Scenario)
     if scenario is None:
-        return [str(finding) for finding in told]
+        return [str(finding) for finding in parsed]
     library = real_library()
     fleet = library.fleet.model_copy(update={"rules": rules})
     draft = ParsedContent(

@@ -86,8 +86,8 @@ def test_figures_are_those_of_the_engine_rounded_to_the_safe_side() -> None:
     assert values[Computed.WALK_OUT].value == round(210 / 3.5)
     assert values[Computed.RULE_DISTANCE].value == 100
     assert values[Computed.ALONE_TIME].value == pytest.approx(behind.vehicle_only_ft * 3600 / 5280 / 55)
-    told = VIEWS["crest-crash"]
-    (how_far,) = (moment for moment in told.moments if moment.id == "how-far")
+    crest_view = VIEWS["crest-crash"]
+    (how_far,) = (moment for moment in crest_view.moments if moment.id == "how-far")
     assert (
         "It stands 210 ft back. Drivers are warned 513 ft before the truck, and need 503 ft."
         in how_far.best.then

@@ -78,8 +78,8 @@ def read(folder, edition=EDITION, **files):
 
 
 def test_what_the_script_writes_is_read_row_by_row(tmp_path, whole):
-    rows, told = read(tmp_path, a=whole)
-    assert [] == told
+    rows, reported = read(tmp_path, a=whole)
+    assert [] == reported
     assert ["by-heart-tire-fire", "q3", "q2"] == [one.question for one in rows]
     assert '=HYPERLINK("x"), é\nnew line' == rows[2].given
     assert ("B12", "7", 12, 1.0, "2026-12-04") == (
@@ -98,15 +98,15 @@ def test_the_check_code_is_fnv_1a():
 
 def test_a_cut_file_counts_up_to_the_cut(tmp_path, whole):
     lines = whole.split("\r\n")
-    rows, told = read(tmp_path, a="\r\n".join(lines[:3]) + "\r\n")
+    rows, reported = read(tmp_path, a="\r\n".join(lines[:3]) + "\r\n")
     assert 2 == len(rows)
-    assert ["a.csv:3:1: the last line is missing: the file was cut"] == told
+    assert ["a.csv:3:1: the last line is missing: the file was cut"] == reported
 
 
 def test_a_line_cut_in_its_middle_is_found_by_its_number(tmp_path, whole):
-    rows, told = read(tmp_path, a=whole[: whole.index("q3") + 5])
+    rows, reported = read(tmp_path, a=whole[: whole.index("q3") + 5])
     assert 2 == len(rows)
-    (line,) = told
+    (line,) = reported
     assert re.match(r"a\.csv:5:1: \d+ fields instead of 21: the line was cut or joined$", line)
 
 
@@ -114,21 +114,21 @@ def test_an_edited_field_and_a_row_taken_out_are_found(tmp_path, whole):
     edited = whole.replace("wrong,0,1", "right,1,1")
     lines = whole.split("\r\n")
     removed = "\r\n".join([lines[0], *lines[2:]])
-    _, told = read(tmp_path, edited=edited, removed=removed)
+    _, reported = read(tmp_path, edited=edited, removed=removed)
     changed = "the line, or one before it, was changed, added or removed"
-    assert [f"edited.csv:5:1: {changed}", f"removed.csv:2:1: {changed}"] == told
+    assert [f"edited.csv:5:1: {changed}", f"removed.csv:2:1: {changed}"] == reported
 
 
 def test_a_copy_counts_once_and_is_named(tmp_path, whole):
-    rows, told = read(tmp_path, a=whole, b=whole)
+    rows, reported = read(tmp_path, a=whole, b=whole)
     assert 3 == len(rows)
-    assert ["b.csv:1:1: advice: 3 of its rows are in a.csv too, and count once"] == told
+    assert ["b.csv:1:1: advice: 3 of its rows are in a.csv too, and count once"] == reported
 
 
 def test_another_edition_counts_and_is_named(tmp_path, whole):
-    rows, told = read(tmp_path, edition="e2", a=whole)
+    rows, reported = read(tmp_path, edition="e2", a=whole)
     assert 3 == len(rows)
-    assert ['a.csv:1:1: advice: rows of edition "e1", while this project is edition "e2"'] == told
+    assert ['a.csv:1:1: advice: rows of edition "e1", while this project is edition "e2"'] == reported
 
 
 def with_codes(*lines):
@@ -156,8 +156,8 @@ def with_codes(*lines):
 )
 def test_a_field_that_is_none_is_named_and_its_row_does_not_count(tmp_path, changes, wrong):
     values = [str(value) for value in row(**changes).values()]
-    rows, told = read(tmp_path, a=with_codes(values, [str(value) for value in ROW.values()]))
-    assert [f"a.csv:2:1: {wrong}"] == told
+    rows, reported = read(tmp_path, a=with_codes(values, [str(value) for value in ROW.values()]))
+    assert [f"a.csv:2:1: {wrong}"] == reported
     assert 1 == len(rows)
 
 
@@ -172,11 +172,11 @@ def test_a_field_that_is_none_is_named_and_its_row_does_not_count(tmp_path, chan
     ],
 )
 def test_what_is_no_score_file_is_a_finding_and_never_a_traceback(tmp_path, data, wrong):
-    rows, told = read(tmp_path, a=data)
+    rows, reported = read(tmp_path, a=data)
     assert [] == rows
-    assert 1 == len(told)
-    assert told[0].startswith("a.csv:1:1: ")
-    assert wrong in told[0] or data.startswith(b"\x00")
+    assert 1 == len(reported)
+    assert reported[0].startswith("a.csv:1:1: ")
+    assert wrong in reported[0] or data.startswith(b"\x00")
 
 
 def test_any_byte_changed_anywhere_is_found_or_changes_nothing(tmp_path, whole):

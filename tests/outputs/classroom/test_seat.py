@@ -98,8 +98,8 @@ def test_what_is_in_view_in_every_frame_is_what_the_engine_sees(data, name, inde
     spots = [None, *side.inner, *((at, side.across) for at in side.places_ft)]
     tracks = [data["pool"][one] for one in unpacked(found["tracks"])]
     drawn = [places_drawn(text) for text in tracks]
-    for light, told in zip(side.lights, found["lights"], strict=True):
-        numbers, at = unpacked(told["seen"]), 0
+    for light, row_text in zip(side.lights, found["lights"], strict=True):
+        numbers, at = unpacked(row_text["seen"]), 0
         view = side.view(light)
         for place, spot in enumerate(spots):
             changes, at = numbers[at + 1 : at + 1 + numbers[at]], at + 1 + numbers[at]

@@ -78,8 +78,8 @@ def filled(found):
         "base_warning": f"{found.base_warning:,} ft",
         "needed": f"{found.needed:,} ft",
     }
-    told = TABLE["reasons"][found.finding].format(**slots)
-    return " ".join(filter(None, (told, TABLE["looks"][found.look])))
+    stated = TABLE["reasons"][found.finding].format(**slots)
+    return " ".join(filter(None, (stated, TABLE["looks"][found.look])))
 
 
 def test_rows_are_the_scenes_solved_on_their_own():
@@ -223,9 +223,12 @@ def test_where_traffic_keeps_left_a_bend_is_its_mirror_image_and_a_crest_is_the_
     setting = next(one for one in left.settings if one.cause is cause)
     scene = left.scene(setting, 48.0, uk.visibility[0])
     kind = BendPicture if cause is SightLimit.BEND else CrestPicture
-    told = [scene] if cause is SightLimit.BEND else scene
+    stated = [scene] if cause is SightLimit.BEND else scene
     mirrored = [scene.mirrored()] if cause is SightLimit.BEND else scene.mirrored()
-    here, there = kind(told, left.lengths.ft(left.reach)), kind(mirrored, right.lengths.ft(right.reach))
+    here, there = (
+        kind(stated, left.lengths.ft(left.reach)),
+        kind(mirrored, right.lengths.ft(right.reach)),
+    )
     for distance in (0.0, 100.0, 300.0):
         (x, y), (mirrored_x, mirrored_y) = here.road(distance), there.road(distance)
         wanted = HEIGHT - y if cause is SightLimit.BEND else y

@@ -116,8 +116,8 @@ def test_the_lines_that_are_given_fit_between_the_margins_and_lose_no_word():
     for sheet in (sheet_of(7), *own):
         soup = BeautifulSoup(sheet_html(sheet), "html.parser")
         for task, given in zip(sheet.tasks, soup.select(".given"), strict=True):
-            told = " ".join(given.get_text().split())
-            assert told.startswith(
+            joined = " ".join(given.get_text().split())
+            assert joined.startswith(
                 f"{situation_words(task)} {needed_words(task, RULES)} 1 in on this sheet is"
             )
             for row in given.select(".row"):

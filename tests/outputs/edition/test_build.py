@@ -142,7 +142,7 @@ def test_on_a_full_disk_the_site_stays(project: Path, small_disk: Path) -> None:
     assert [] == leftovers(small_disk)
 
 
-def test_a_read_only_target_is_told_before_anything_is_built(project: Path, small_disk: Path) -> None:
+def test_a_read_only_target_is_reported_before_anything_is_built(project: Path, small_disk: Path) -> None:
     site = small_disk / "site"
     assert build(project, "--site", str(site)).returncode == 0
     subprocess.run(["mount", "-o", "remount,ro", str(small_disk)], check=True)

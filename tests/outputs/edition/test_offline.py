@@ -65,10 +65,10 @@ class TestArtifacts:
 
     def test_the_status_script_knows_its_edition(self, library: Library) -> None:
         first = status_script(context_of(library)).split("\n", 1)[0]
-        told = json.loads(first.removeprefix("window.fortyPacesEdition = ").rstrip(";"))
-        assert told["id"] == library.edition.id
-        assert told["date"] == library.edition.date.isoformat()
-        assert told["reviewBy"] == review_day(library).isoformat()
+        metadata = json.loads(first.removeprefix("window.fortyPacesEdition = ").rstrip(";"))
+        assert metadata["id"] == library.edition.id
+        assert metadata["date"] == library.edition.date.isoformat()
+        assert metadata["reviewBy"] == review_day(library).isoformat()
 
 
 class TestRecord:
@@ -80,13 +80,15 @@ class TestRecord:
         for procedure in edition_metadata(library)["procedures"]:
             assert procedure["review"] == {"technical": None, "user": None, "safety_lead": None}
 
-    def test_a_signature_that_was_given_is_told(self, library: Library) -> None:
+    def test_a_signature_that_was_given_is_reported(self, library: Library) -> None:
         signed = SignOff(name="Odalys Brandvold, safety lead", day=dt.date(2026, 12, 1))
         first = library.procedures[0]
         review = first.review.model_copy(update={"safety_lead": signed})
         changed = (first.model_copy(update={"review": review}), *library.procedures[1:])
-        told = edition_metadata(dataclasses.replace(library, procedures=changed))["procedures"][0]["review"]
-        assert told["safety_lead"] == {"name": "Odalys Brandvold, safety lead", "day": "2026-12-01"}
+        metadata = edition_metadata(dataclasses.replace(library, procedures=changed))["procedures"][0][
+            "review"
+        ]
+        assert metadata["safety_lead"] == {"name": "Odalys Brandvold, safety lead", "day": "2026-12-01"}
 
     def test_every_string_has_twelve_digits_of_its_sha256(self, library: Library) -> None:
         expected = {

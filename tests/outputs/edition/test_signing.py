@@ -455,8 +455,12 @@ class TestKeys:
         pem = (tmp_path / "yard.key").read_text(encoding="ascii").splitlines()[1]
         secrets = (raw, raw.hex().encode(), base64.b64encode(raw), pem.encode(), pem[-43:].encode())
         public = (tmp_path / "yard.key.pub").read_bytes()
-        told = "".join((result.output, caplog.text, repr(key), str(key))).encode()
-        written = [public, told, *(file.read_bytes() for file in site.rglob("*") if file.is_file())]
+        printed = "".join((result.output, caplog.text, repr(key), str(key))).encode()
+        written = [
+            public,
+            printed,
+            *(file.read_bytes() for file in site.rglob("*") if file.is_file()),
+        ]
         assert not [secret for secret in secrets for data in written if secret in data]
 
 

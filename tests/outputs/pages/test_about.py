@@ -145,12 +145,12 @@ def test_every_named_work_is_really_there(built_site: Path) -> None:
 def test_every_license_lies_in_the_site_and_the_page_leads_to_it(built_site: Path) -> None:
     page = BeautifulSoup((built_site / "about.html").read_bytes(), "html.parser")
     links = {link["href"] for link in page.find_all("a")}
-    told = page.get_text()
+    shown_text = page.get_text()
     for work in SHIPPED:
         assert {*work.texts} <= links, work.name
         assert all((built_site / text).is_file() for text in work.texts)
-        assert work.name in told
-        assert work.holder in told
+        assert work.name in shown_text
+        assert work.holder in shown_text
     lying = {path for path in below(built_site) if "licen" in path.lower()}
     assert lying == {text for work in SHIPPED for text in work.texts}
 
@@ -251,13 +251,13 @@ class TestTypeface:
             self.says_whose_it_is(TTFont(io.BytesIO(base64.b64decode(one))))
 
     def test_the_lone_cab_file_names_typeface_holder_and_license(self, built_site: Path) -> None:
-        told = BeautifulSoup((built_site / "cab.html").read_bytes(), "html.parser").get_text()
+        shown_text = BeautifulSoup((built_site / "cab.html").read_bytes(), "html.parser").get_text()
         for words in (
             "Atkinson Hyperlegible",
             "Copyright 2020 Braille Institute",
             "SIL Open Font License 1.1",
         ):
-            assert words in told
+            assert words in shown_text
 
     def test_the_folder_of_one_vehicle_holds_the_license(self, library: Library) -> None:
         context = BuildContext(library, ROOT / "site_overrides")
