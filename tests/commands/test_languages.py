@@ -66,3 +66,49 @@ def test_a_carriers_own_project_has_its_own_texts_in_its_catalog(tmp_path):
     assert result.exit_code == 0, result.output
     catalog = (tmp_path / "content/languages/es_US.po").read_text(encoding="utf-8")
     assert 'msgctxt "fleet/' in catalog
+
+
+@pytest.fixture(scope="module")
+def carrier(tmp_path_factory):
+    """A carrier's project over the library, with its own fleet file."""
+    folder = tmp_path_factory.mktemp("carrier")
+    (folder / "content").mkdir()
+    shutil.copy(PROJECT / "content/fleet.yml", folder / "content/fleet.yml")
+    (folder / "content/library.yml").write_text("leave_out: []\n", encoding="utf-8")
+    (folder / "mkdocs.yml").write_text("site_name: Own\nplugins: [forty-paces]\n", encoding="utf-8")
+    return folder
+
+
+def test_over_the_library_a_catalog_begins_with_what_the_library_does_not_translate(carrier):
+    result = CliRunner().invoke(languages, ["update", "es_US", "--project", str(carrier)])
+    assert result.exit_code == 0, result.output
+    file = carrier / "content/languages/es_US.po"
+    catalog = file.read_text(encoding="utf-8")
+    ids = re.findall(r'^msgctxt "(.*)"$', catalog, re.MULTILINE)
+    assert ids
+    assert all(text_id.startswith("fleet/") for text_id in ids)
+    own = len(ids)
+    counts = re.search(
+        r"(\d+) texts, (\d+) translated, (\d+) of them by the library, 0 fuzzy, (\d+) missing", result.output
+    )
+    assert counts is not None, result.output
+    every, usable, by_library, missing = map(int, counts.groups())
+    assert (missing, usable, every) == (own, by_library, by_library + own)
+
+    translation = 'msgctxt "fleet/vehicles/coach/title"\nmsgid "Coach"\nmsgstr "Autocar"\n'
+    instead = 'msgctxt "fog/by_heart/low-beams/do"\nmsgid "Turn the low beams on."\nmsgstr "Encienda las luces bajas."\n'
+    head = catalog.partition("#: content")[0]
+    file.write_text(head + translation + "\n" + instead, encoding="utf-8")
+    checked = CliRunner().invoke(languages, ["check", "--missing", "--project", str(carrier)])
+    assert checked.exit_code == 0, checked.output
+    assert (
+        f"{every} texts, {every - own + 1} translated, {by_library - 1} of them by the library"
+        in checked.output
+    )
+    assert checked.output.count(": missing: fleet/") == own - 1 == checked.output.count(": missing: ")
+    again = CliRunner().invoke(languages, ["update", "es_US", "--project", str(carrier)])
+    assert again.exit_code == 0
+    updated = file.read_text(encoding="utf-8")
+    assert 'msgstr "Autocar"' in updated
+    assert 'msgstr "Encienda las luces bajas."' in updated
+    assert updated.count("\nmsgctxt ") == own + 1

@@ -65,6 +65,23 @@ def test_each_text_has_the_place_where_it_stands(known):
         }[text_id] in there
 
 
+def test_each_text_of_the_content_begins_in_the_file_and_line_that_its_place_names(known):
+    """Shared passages stand in shared.yml, though a procedure shows them; folded texts begin a line later."""
+    lines = {}
+    elsewhere = []
+    for text in known:
+        if not text.path.startswith("content/") or re.search(r"/moments/[\w-]+/ask$", text.id):
+            continue  # a question that a scenario leaves out is asked by default
+        if text.path not in lines:
+            lines[text.path] = (PROJECT / text.path).read_text(encoding="utf-8").splitlines()
+        there = " ".join(lines[text.path][text.line - 1 : text.line + 1])
+        first = re.match(r"\W*(\w+)", text.english)
+        if first is not None and first[1] not in there and "{" not in there:
+            elsewhere.append((text.id, text.path, text.line))
+    assert elsewhere == []
+    assert sum(text.path == "content/shared.yml" for text in known) > 1000
+
+
 def test_the_same_content_makes_the_same_catalog(library, template):
     assert template_catalog(library, library_overrides()) == template
 
@@ -248,6 +265,43 @@ def test_an_update_keeps_every_translation_and_marks_what_has_changed():
     assert updated(once, new.encode()) == once
     back = new.replace('"Go on"', '"Go"') + "\n" + entry("c", "Gone", "")
     assert entries(updated(once, back.encode()))["c"].string == "Se fue"
+
+
+LONG = "Lead everyone off the road, behind the rail where there is one, and upwind of the smoke if you can"
+"""Longer than the 76 characters at which comments of a catalog are usually broken."""
+
+
+@pytest.mark.parametrize("earlier", [LONG, f"{LONG}.\\nThen call."])
+def test_a_long_earlier_english_stays_one_line_however_often_the_catalog_is_updated(earlier):
+    once = updated((HEAD + entry("a", earlier, "Lleve")).encode(), (TEMPLATE + entry("a", "Go", "")).encode())
+    previous = [line for line in once.decode().splitlines() if line.startswith("#|")]
+    assert len(previous) == 1
+    assert LONG in previous[0]
+    thrice = updated(
+        updated(once, (TEMPLATE + entry("a", "Go", "")).encode()),
+        TEMPLATE.encode() + entry("a", "Go", "").encode(),
+    )
+    assert thrice == once
+
+
+def test_an_earlier_english_that_was_broken_into_several_comments_is_read_as_one():
+    """As an earlier version wrote it, and as msgmerge of GNU gettext does."""
+    broken = '#, fuzzy\n#| msgid "Lead everyone off the road,\n#| and upwind"\n' + entry("a", "Go", "Lleve")
+    merged = '#, fuzzy\n#| msgid ""\n#| "Lead everyone off the road, "\n#| "and upwind"\n' + entry(
+        "a", "Go", "Lleve"
+    )
+    for body in (broken, merged):
+        got = updated((HEAD + body).encode(), (TEMPLATE + entry("a", "Go", "")).encode()).decode()
+        assert [line for line in got.splitlines() if line.startswith("#|")][-1].endswith('and upwind"')
+        assert got.count("#|") == 1 and "# |" not in got
+
+
+def test_both_forms_of_an_earlier_english_are_kept_once():
+    body = DAYS + 'msgstr[0] "un día"\nmsgstr[1] "%(n)s días"\n'
+    new = TEMPLATE + DAYS.replace("one day", "a day") + 'msgstr[0] ""\nmsgstr[1] ""\n'
+    once = updated((HEAD + body).encode(), new.encode())
+    assert '#| msgid "one day"\n#| msgid_plural "%(n)s days"\n' in once.decode()
+    assert updated(once, new.encode()) == once
 
 
 def test_an_update_keeps_the_head_and_says_nothing_that_it_does_not_know():

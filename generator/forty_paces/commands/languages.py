@@ -67,24 +67,34 @@ def update(code: str, project: Path | None) -> None:
     """Bring the catalog of a language up to date, or begin it: es_US.
 
     New texts are added without a translation. Where the English has changed the translation stays, marked
-    fuzzy, with the English before beside it. What no longer exists is kept apart at the end.
+    fuzzy, with the English before beside it. What no longer exists is kept apart at the end. What the library
+    translates is left out, unless the catalog already has a translation of its own for it.
     """
     from babel.messages.pofile import PoFileError
 
-    from forty_paces.outputs.common.catalogs import empty_catalog, template_catalog, updated
+    from forty_paces.outputs.common.catalogs import (
+        empty_catalog,
+        source_texts,
+        template_catalog,
+        translated_ids,
+        updated,
+    )
+    from forty_paces.outputs.common.translations import given_below
 
     folder = take_project(project)
     file = folder / FOLDER / f"{code}.po"
     library, overrides = _library(folder), find_overrides(folder)
     try:
         old = file.read_bytes() if file.exists() else empty_catalog(code)
-        new = updated(old, template_catalog(library, overrides, carrier=_has_carrier(folder)))
+        below = given_below(folder, source_texts(library, overrides), code) - translated_ids(old)
+        template = template_catalog(library, overrides, carrier=_has_carrier(folder), without=below)
+        new = updated(old, template)
     except (PoFileError, ValueError) as fault:
         raise click.UsageError(f"{file}: {fault}") from None
     with naming(file):
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_bytes(new)
-    _report(file, library, overrides, carrier=_has_carrier(folder))
+    _report(file, folder, library, overrides)
 
 
 @languages.command()
@@ -101,17 +111,16 @@ def check(files: tuple[Path, ...], project: Path | None, missing: bool) -> None:
     library, overrides = _library(folder), find_overrides(folder)
     faults = 0
     for file in files or sorted((folder / FOLDER).glob("*.po")):
-        carrier = _has_carrier(folder)
-        faults += _report(file, library, overrides, carrier=carrier, findings=True, missing=missing)
+        faults += _report(file, folder, library, overrides, findings=True, missing=missing)
     sys.exit(1 if faults else 0)
 
 
 def _report(
     file: Path,
+    folder: Path,
     library: Library,
     overrides: Path,
     *,
-    carrier: bool,
     findings: bool = False,
     missing: bool = False,
 ) -> int:
@@ -119,22 +128,26 @@ def _report(
     from forty_paces.outputs.common.catalog_checks import read_translation
     from forty_paces.outputs.common.catalog_wording import wording_findings
     from forty_paces.outputs.common.catalogs import source_texts
+    from forty_paces.outputs.common.translations import given_below
 
-    known = source_texts(library, overrides, carrier=carrier)
+    known = source_texts(library, overrides, carrier=_has_carrier(folder))
     read = read_translation(file, known)
+    below = given_below(folder, known, read.catalog.language.replace("-", "_"))
+    missing_ids = [text_id for text_id in read.missing if text_id not in below]
     all_findings = sorted((*read.findings, *wording_findings(file, read, known)))
     faults = sum(not finding.advice for finding in all_findings)
     for finding in all_findings if findings else ():
         click.echo(str(finding))
     if missing:
-        for text_id in read.missing:
+        for text_id in missing_ids:
             click.echo(f"{file}: missing: {text_id}")
-        parts = Counter(text_id.replace(".", "/").split("/")[0] for text_id in read.missing)
+        parts = Counter(text_id.replace(".", "/").split("/")[0] for text_id in missing_ids)
         click.echo(", ".join(f"{part} {count}" for part, count in parts.most_common()))
-    usable = len(known) - len(read.missing)
+    usable = len(known) - len(missing_ids)
+    by_library = f", {len(read.missing) - len(missing_ids)} of them by the library" if below else ""
     click.echo(
-        f"{file}: {len(known)} texts, {usable} translated, {read.fuzzy} fuzzy, "
-        f"{len(read.missing)} missing; {faults} findings."
+        f"{file}: {len(known)} texts, {usable} translated{by_library}, {read.fuzzy} fuzzy, "
+        f"{len(missing_ids)} missing; {faults} findings."
     )
     return faults
 

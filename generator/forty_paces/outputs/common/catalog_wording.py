@@ -22,6 +22,12 @@ from forty_paces.outputs.common.catalogs import SourceText
 _ORDER = re.compile(r"/(?:by_heart|steps|report|roll_again|lines|rows)/[^/]+/do$")
 """Ids of texts that are one instruction to the driver."""
 
+_NOT_OF_PROCEDURES = (
+    *("before-trip/", "after-event/", "ways-out/", "rules/", "scenes/", "lessons/", "scenarios/"),
+    *("glossary/", "fleet/"),
+)
+"""Beginnings of the ids of all other content; those of a procedure begin with its own id."""
+
 _BUTTON = re.compile(r"^ways-out/[^/]+/button$")
 
 
@@ -32,7 +38,7 @@ def wording_findings(file: Path, read: Translation, known: Sequence[SourceText])
         return
     lines = _lines(file)
     english = {text.id: text.english for text in known}
-    bounded = {text.id for text in known if text.path.startswith("content/procedures/")}
+    bounded = {text.id for text in known if _is_of_procedure(text)}
     terms = glossary(file.with_name(f"{file.stem}.glossary.yml"))
     spanish_rules = read.catalog.language.partition("-")[0] == "es"
     for text_id, forms in texts.items():
@@ -53,6 +59,11 @@ def wording_findings(file: Path, read: Translation, known: Sequence[SourceText])
                 yield Finding(place, f'"{text_id}": {wrong}: {clip(form)}', fix=fix)
     if spanish_rules:
         yield from _reading(file, texts)
+
+
+def _is_of_procedure(text: SourceText) -> bool:
+    """Whether a procedure shows it, in whatever file it stands."""
+    return text.path.startswith("content/") and not text.id.startswith(_NOT_OF_PROCEDURES)
 
 
 def _reading(file: Path, texts: dict[str, Sequence[str]]) -> Iterator[Finding]:

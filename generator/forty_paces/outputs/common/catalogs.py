@@ -13,7 +13,7 @@ import inspect
 import io
 import pkgutil
 import re
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -24,6 +24,7 @@ from babel.messages.pofile import read_po, write_po
 
 from forty_paces import messages
 from forty_paces.authoring.documents import Loc
+from forty_paces.authoring.layers import LIBRARY
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.translated import content_texts
 from forty_paces.messages.languages import Texts
@@ -36,7 +37,11 @@ TEMPLATES = ("templates/**/*.j2", "*.html")
 PERCENT = re.compile(r"%\((\w+)\)s")
 """A placeholder of a template."""
 
-_EARLIER = re.compile(r'\| msgid (".*")$')
+UNWRAPPED = 1_000_000
+"""Characters in a line of a catalog. Babel's 0 keeps texts on one line, but breaks the earlier English of a
+fuzzy text at 76, within its quotes."""
+
+_EARLIER = re.compile(r'msgid(?:_plural)? ((?:"(?:[^"\\]|\\.)*"\s*)+)')
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,16 +118,26 @@ def _template_texts(overrides: Path) -> Iterator[SourceText]:
 
 def _content_texts(library: Library) -> Iterator[SourceText]:
     for text in content_texts(library):
-        yield SourceText(text.id, text.text, "", text.path, _line(library, text.path, text.loc))
+        path, line = _place(library, text.path, text.loc)
+        yield SourceText(text.id, text.text, "", path, line)
 
 
-def _line(library: Library, path: str, loc: Loc) -> int:
+def _place(library: Library, path: str, loc: Loc) -> tuple[str, int]:
+    """File and line of a text: a shared passage, or what an edition exchanges, stands in another file."""
     document = library.documents.get(path)
-    return document.place(loc).line if document is not None else 0
+    if document is None:
+        return path, 0
+    place = document.place(loc)
+    return place.path.removeprefix(LIBRARY), place.line
 
 
-def template_catalog(library: Library, overrides: Path, *, carrier: bool = True) -> bytes:
-    """A catalog without translations (.pot), dated by the edition: equal content gives equal bytes."""
+def template_catalog(
+    library: Library, overrides: Path, *, carrier: bool = True, without: Container[str] = ()
+) -> bytes:
+    """A catalog without translations (.pot), dated by the edition: equal content gives equal bytes.
+
+    The ids ``without`` are left out: texts that another layer translates.
+    """
     catalog = PoCatalog(
         project="Forty Paces",
         version=generator_version(),
@@ -131,6 +146,8 @@ def template_catalog(library: Library, overrides: Path, *, carrier: bool = True)
         creation_date=dt.datetime.combine(library.edition.date, dt.time(), dt.UTC),
     )
     for text in source_texts(library, overrides, carrier=carrier):
+        if text.id in without:
+            continue
         catalog.add(
             (text.english, text.many) if text.many else text.english,
             locations=[(text.path, text.line)],
@@ -138,7 +155,7 @@ def template_catalog(library: Library, overrides: Path, *, carrier: bool = True)
             context=text.id,
         )
     written = io.BytesIO()
-    write_po(written, catalog, width=0)
+    write_po(written, catalog, width=UNWRAPPED)
     return written.getvalue()
 
 
@@ -194,7 +211,7 @@ def updated(old: bytes, template: bytes) -> bytes:
         if any(_forms(entry)):
             after.obsolete[str(entry.context)] = entry
     written = io.BytesIO()
-    write_po(written, after, width=0, include_previous=True)
+    write_po(written, after, width=UNWRAPPED, include_previous=True)
     return written.getvalue()
 
 
@@ -204,11 +221,17 @@ def _entered(name: str) -> str:
 
 
 def _earlier_english(entry: Message | None) -> tuple[tuple[str, ...], list[str]]:
-    """The English of a fuzzy text before it changed, which Babel reads as a comment; the other comments."""
+    """The English of a fuzzy text before it changed, which Babel reads as comments; the other comments."""
     comments = list(entry.user_comments) if entry is not None else []
-    earlier = [_EARLIER.match(comment) for comment in comments]
-    found = tuple(ast.literal_eval(match[1]) for match in earlier if match)
-    return found, [comment for comment, match in zip(comments, earlier, strict=True) if not match]
+    earlier = " ".join(comment[1:].strip() for comment in comments if comment.startswith("|"))
+    found = tuple(ast.literal_eval(f"({quoted})") for quoted in _EARLIER.findall(earlier))
+    return found, [comment for comment in comments if not (found and comment.startswith("|"))]
+
+
+def translated_ids(catalog: bytes) -> frozenset[str]:
+    """The ids that a catalog has a translation for, fuzzy or not. Raises as :func:`updated` does."""
+    read = read_po(io.BytesIO(catalog), abort_invalid=True)
+    return frozenset(str(entry.context) for entry in read if entry.id and any(_forms(entry)))
 
 
 def empty_catalog(code: str) -> bytes:
@@ -222,7 +245,7 @@ def empty_catalog(code: str) -> bytes:
         "# A speaker who has read all of it enters a line here:  Reviewed by: Name, role, 2026-12-01"
     )
     written = io.BytesIO()
-    write_po(written, catalog, width=0)
+    write_po(written, catalog, width=UNWRAPPED)
     return written.getvalue()
 
 

@@ -137,6 +137,12 @@ def read_layers(project: Path, known: Sequence[SourceText], code: str) -> Transl
     )
 
 
+def given_below(project: Path, known: Sequence[SourceText], code: str) -> frozenset[str]:
+    """The ids that the library's catalog of a language translates, for a project that lies over it."""
+    below = Layers.of(project)[0].below(f"{FOLDER}/{code}.po")
+    return frozenset(read_translation(below.file, known, below=True).catalog.texts if below else ())
+
+
 def context_of(
     library: Library, overrides: Path, translated: Sequence[Translated], watch: ProgressListener = NO_PROGRESS
 ) -> BuildContext:
