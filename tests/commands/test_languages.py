@@ -96,7 +96,8 @@ def test_over_the_library_a_catalog_begins_with_what_the_library_does_not_transl
     assert (missing, usable, every) == (own, by_library, by_library + own)
 
     translation = 'msgctxt "fleet/vehicles/coach/title"\nmsgid "Coach"\nmsgstr "Autocar"\n'
-    instead = 'msgctxt "fog/by_heart/low-beams/do"\nmsgid "Turn the low beams on."\nmsgstr "Encienda las luces bajas."\n'
+    instead = 'msgctxt "fog/by_heart/low-beams/do"\nmsgid "Turn the low beams on."\n'
+    instead += 'msgstr "Encienda las luces bajas."\n'
     head = catalog.partition("#: content")[0]
     file.write_text(head + translation + "\n" + instead, encoding="utf-8")
     checked = CliRunner().invoke(languages, ["check", "--missing", "--project", str(carrier)])

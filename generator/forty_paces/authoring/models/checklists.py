@@ -93,6 +93,11 @@ class RecordItem(Record):
         description="What the cab assistant fills in by itself where it knows it: stopped, place, driver, "
         "hurt or devices.",
     )
+    shown: YesNo = Field(
+        default=False,
+        description="yes where the police or the other driver read it on the tablet to answer. In another "
+        "language its English stands first.",
+    )
     source: SourceIds = Field(description="Where the duty or the practice is from.")
 
 

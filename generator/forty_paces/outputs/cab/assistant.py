@@ -22,6 +22,7 @@ from forty_paces.outputs.cab.calls import call_buttons, emergency_name
 from forty_paces.outputs.cab.data import (
     data_for,
     deadline_groups,
+    english_lines,
     help_answers,
     not_safe_lines,
     phone_lines,
@@ -189,6 +190,7 @@ def cab_html(context: BuildContext, vehicle: Vehicle | None = None, *, root: str
         data=inline_json(data_for(context, vehicle, finder)),
         words=words,
         answers=help_answers(),
+        english=english_lines(context),
         in_two_languages=context.language != ENGLISH_LANGUAGE,
         words_data=inline_json(words),
         first_script=first_script,

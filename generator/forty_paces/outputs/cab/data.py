@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,11 +14,12 @@ from forty_paces.authoring.models.checklists import AfterEvent, Deadline
 from forty_paces.authoring.models.fleet import Fleet, Vehicle
 from forty_paces.authoring.models.procedure import Line
 from forty_paces.authoring.models.record import Condition, OwnCondition
+from forty_paces.authoring.texts import list_texts
 from forty_paces.messages.cab import ANSWERS, METRIC, WORDS
 from forty_paces.messages.languages import Texts
 from forty_paces.outputs.cab.calls import emergency_name
 from forty_paces.outputs.cab.guided_walk import FinderView
-from forty_paces.outputs.common.context import ENGLISH_LANGUAGE, BuildContext
+from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.typesetting import long_date
 
 
@@ -66,16 +67,23 @@ def data_for(context: BuildContext, vehicle: Vehicle | None, finder: FinderView)
 
 
 def _spoken(context: BuildContext) -> dict[str, Any]:
-    """In a file of another language, the English words and titles of the message that asks for help.
+    """In a file of another language, the English words of the message that asks for help, and of the record.
 
-    Who answers, and the police, read and hear it in English.
+    Who answers, the police and the other driver read and hear them in English.
     """
-    if context.language == ENGLISH_LANGUAGE:
+    if context.english is None:
         return {}
-    parts = ("help_", "position_line", "position_accuracy", "cargo_")
+    parts = ("help_", "position_line", "position_accuracy", "cargo_", "record_", "labelled", "stopped_at")
     english = {**WORDS.english, **(METRIC.english if context.metric else {})}
     words = {key: text for key, text in english.items() if key.startswith(parts)}
-    return {"spoken": {"words": words, "titles": context.english_titles}}
+    titles = {procedure.id: procedure.title for procedure in context.english.procedures}
+    vehicles = {vehicle.id: vehicle.title for vehicle in context.english.fleet.vehicles}
+    return {"spoken": {"words": words, "titles": titles, "vehicles": vehicles}}
+
+
+def english_lines(context: BuildContext) -> Mapping[str, str]:
+    """The English of what is said and written after an event, by its id; nothing in an English file."""
+    return list_texts(None, context.english.after_event) if context.english else {}
 
 
 def help_answers() -> dict[str, tuple[tuple[str, str], ...]]:

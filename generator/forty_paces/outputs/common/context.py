@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import base64
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -70,8 +69,8 @@ class BuildContext:
     language: Language = ENGLISH_LANGUAGE
     languages: tuple[Language, ...] = (ENGLISH_LANGUAGE,)
     "All languages of the build, English first."
-    english_titles: Mapping[str, str] = field(default_factory=dict)
-    "The English titles of procedures by id, where another language is built."
+    english: Library | None = None
+    "The library in English, where another language is built."
 
     @cached_property
     def templates(self) -> jinja2.Environment:

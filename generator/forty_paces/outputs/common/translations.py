@@ -159,7 +159,7 @@ def context_in(translated: Translated, context: BuildContext) -> BuildContext:
         context.watch,
         translated.language,
         context.languages,
-        {procedure.id: procedure.title for procedure in context.library.procedures},
+        context.library,
     )
 
 

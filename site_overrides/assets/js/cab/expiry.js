@@ -9,7 +9,7 @@ part("expiry", function () {
   const warning = one("[data-expiry-warned]");
   const banner = one("[data-expiry-start]");
 
-  const dayOf = (at) => new Date(at).toLocaleDateString([], { year: "numeric", month: "long", day: "numeric" });
+  const dayOf = (at) => new Date(at).toLocaleDateString(locale, { year: "numeric", month: "long", day: "numeric" });
 
   /* The times of this vehicle's record: its last entry, the first warning since, and when one before it was erased. */
   const times = () => {

@@ -125,17 +125,20 @@ function now() {
   return Date.now();
 }
 
-const clockFormat = new Intl.DateTimeFormat([], { hour: "numeric", minute: "2-digit" });
+/* Times and days are written in the language of the page: as the tablet writes them where it is set to that language. */
+const locale = new Intl.DateTimeFormat().resolvedOptions().locale.slice(0, 2) === root.lang.slice(0, 2) ? [] : root.lang;
+const clockFormat = new Intl.DateTimeFormat(locale, { hour: "numeric", minute: "2-digit" });
 
 function clockTime(at) {
   return clockFormat.format(at);
 }
 
 /* The time of day, with the day where it is not today. */
-function dayTime(at) {
+function dayTime(at, written = locale) {
   var then = new Date(at);
   var same = then.toDateString() === new Date(now()).toDateString();
-  return clockTime(at) + (same ? "" : ", " + then.toLocaleDateString([], { weekday: "long", month: "long", day: "numeric" }));
+  const time = written === locale ? clockTime(at) : then.toLocaleTimeString(written, { hour: "numeric", minute: "2-digit" });
+  return time + (same ? "" : ", " + then.toLocaleDateString(written, { weekday: "long", month: "long", day: "numeric" }));
 }
 
 function minutesWords(ms) {

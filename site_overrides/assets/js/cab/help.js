@@ -2,7 +2,7 @@
    receiver is asked for the position when the driver taps the button for it, and never otherwise. */
 
 /* In a file of another language, the English words and titles of the message: who answers it reads and hears English. */
-const spoken = data.spoken || { words, titles: {} };
+const spoken = data.spoken || { words, titles: {}, vehicles: {} };
 
 /* An answer in English, as it is kept, and as its button shows it. */
 const englishOf = (choice) => choice.getAttribute("data-english") || choice.textContent;
@@ -16,13 +16,13 @@ const shownOf = (name, kept) => {
 const knownPosition = () => checkedPosition(recalled("position"));
 
 const positionLine = (position, own = words) =>
-  filled(own.position_line, { place: coordinates(position), accuracy: filled(own.position_accuracy, accuracyIn(position)), time: dayTime(position.at) });
+  filled(own.position_line, { place: coordinates(position), accuracy: filled(own.position_accuracy, accuracyIn(position)), time: dayTime(position.at, own === words ? locale : "en-US") });
 
 const vehicleFacts = () => {
   const vehicle = currentVehicle;
   const holds = (condition) => (vehicle ? vehicle.has[condition] : undefined);
   const cargo = holds("placarded") ? "cargo_placards" : holds("hazardous-cargo") ? "cargo_hazardous" : holds("hazardous-cargo") === false ? "cargo_none" : "";
-  return { unit: vehicle ? vehicle.unit : "", vehicle: vehicle ? vehicle.title : "", plate: vehicle ? vehicle.plate : "", cargo: cargo ? spoken.words[cargo] : "", carrier: data.carrier || "" };
+  return { unit: vehicle ? vehicle.unit : "", vehicle: vehicle ? spoken.vehicles[vehicle.id] || vehicle.title : "", plate: vehicle ? vehicle.plate : "", cargo: cargo ? spoken.words[cargo] : "", carrier: data.carrier || "" };
 };
 
 /* The title of what is being worked through; empty where nothing is. */
@@ -34,7 +34,7 @@ const situationWords = (titles = spoken.titles) => {
 /* The facts in the driver's language, where that is another. */
 const ownFacts = (facts) => {
   const position = knownPosition();
-  const own = { ...facts, position: position ? positionLine(position) : "" };
+  const own = { ...facts, vehicle: currentVehicle ? currentVehicle.title : "", position: position ? positionLine(position) : "" };
   ["direction", "hurt", "cargo", "need"].forEach((name) => (own[name] = shownOf(name, facts[name])));
   if (facts.what === situationWords()) own.what = situationWords({});
   return own;

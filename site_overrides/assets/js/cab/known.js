@@ -2,7 +2,7 @@
    list is empty where nothing is known. */
 
 /* A time of day with its date and time zone, as a record needs it. */
-const fullTime = (at) => new Date(at).toLocaleString([], { year: "numeric", month: "numeric", day: "numeric", hour: "numeric", minute: "2-digit", second: "2-digit", timeZoneName: "short" });
+const fullTime = (at, written = locale) => new Date(at).toLocaleString(written, { year: "numeric", month: "numeric", day: "numeric", hour: "numeric", minute: "2-digit", second: "2-digit", timeZoneName: "short" });
 
 /* The words of a text of the page by its key. */
 const wordsByKey = (key) => {
@@ -27,27 +27,32 @@ const knownDevices = () => {
   return [...(out === null ? [] : [filled(words.devices_out, { time: fullTime(out) })]), ...stood, ...left, ...refused];
 };
 
-const knownPlace = () => {
-  const facts = helpFacts();
-  const line = messageLines(facts, words).find(({ name }) => name === "where").text;
+/* The two languages of a record: the driver's, and English for the police and the other driver. In an English file
+   both are the same. */
+const OWN = { words, locale, facts: (facts) => (data.spoken ? ownFacts(facts) : facts) };
+const IN_ENGLISH = data.spoken ? { words: spoken.words, locale: "en-US", facts: (facts) => facts } : OWN;
+
+const knownPlace = (facts, tongue) => {
+  const line = messageLines(facts, tongue.words).find(({ name }) => name === "where").text;
   return [line, facts.position].filter(Boolean);
 };
 
-/* What is known of a record item, by the name that the content gives it. */
-const knownOf = (name) => {
-  const facts = helpFacts();
+/* What is known of a record item, by the name that the content gives it. Devices are in the driver's language only:
+   where each stands was kept in its words. */
+const knownOf = (name, tongue = OWN) => {
+  const facts = tongue.facts(helpFacts());
   const stopped = recalledTime("stopped");
   switch (name) {
     case "stopped":
-      return stopped === null ? [] : [filled(words.stopped_at, { time: fullTime(stopped) })];
+      return stopped === null ? [] : [filled(tongue.words.stopped_at, { time: fullTime(stopped, tongue.locale) })];
     case "place":
-      return knownPlace();
+      return knownPlace(facts, tongue);
     case "driver":
       return [oneLine(facts.driver)].filter(Boolean);
     case "hurt":
       return [oneLine(facts.hurt)].filter(Boolean);
     case "devices":
-      return knownDevices();
+      return tongue === OWN ? knownDevices() : [];
     default:
       return [];
   }

@@ -125,16 +125,32 @@ part("record", function () {
   }
 
   const fact = (text) => ({ kind: "fact", text });
-  const labelled = (label, text) => fact(filled(words.labelled, { label, text }));
+
+  /* A text that police or the other driver read: in English, and beneath it in the driver's language where that is
+     another. `write` makes it of the words and the locale of one language. */
+  const both = (name, write) => {
+    const own = data.spoken ? write(OWN) : "";
+    const english = write(IN_ENGLISH);
+    return { [name]: english, own: own === english ? "" : own };
+  };
+  const titled = (name) => both("title", (tongue) => tongue.words[name]);
+  const factOf = (write) => ({ kind: "fact", ...both("text", write) });
 
   const stopSection = () => {
-    const entries = [fact(filled(words.record_written, { time: fullTime(now()) })), fact(filled(words.record_edition, { id: data.edition || "", day: data.day || "" }))];
-    const vehicle = vehicleWords();
-    entries.push(vehicle ? labelled(words.record_vehicle, vehicle) : { kind: "empty", label: words.record_vehicle });
+    const entries = [
+      factOf((tongue) => filled(tongue.words.record_written, { time: fullTime(now(), tongue.locale) })),
+      fact(filled(words.record_edition, { id: data.edition || "", day: data.day || "" })),
+    ];
+    const label = (tongue) => tongue.words.record_vehicle;
+    entries.push(
+      currentVehicle
+        ? factOf((tongue) => filled(tongue.words.labelled, { label: label(tongue), text: vehicleWords(tongue) }))
+        : { kind: "empty", ...both("label", label) }
+    );
     // What a field of the record asks for stands there, and not twice.
     const asked = all(".field", form).filter((field) => !field.hidden).map((field) => field.getAttribute("data-known"));
     ["stopped", "devices"].filter((name) => !asked.includes(name)).forEach((name) => entries.push(...knownOf(name).map(fact)));
-    return { title: words.record_stop, entries };
+    return { ...titled("record_stop"), entries };
   };
 
   /* Every field that somebody wrote or that the tablet knows; and, apart, those that are still empty. */
@@ -143,14 +159,16 @@ part("record", function () {
     const all_ = all(".field", form).filter((field) => !field.hidden);
     const entries = all_.map((field) => {
       const area = one("textarea", field);
-      const label = one("label > span", field).textContent;
+      const shown = one("label > [data-key]", field).textContent;
+      const label = both("label", (tongue) => (tongue === IN_ENGLISH && field.getAttribute("data-english")) || shown);
       const text = typeof fields[area.name] === "string" ? fields[area.name].trim() : "";
-      const known = knownOf(field.getAttribute("data-known"));
-      return text || known.length ? { kind: "typed", label, text, known } : { kind: "empty", label };
+      const name = field.getAttribute("data-known");
+      const known = [...new Set([...knownOf(name, IN_ENGLISH), ...knownOf(name)])];
+      return text || known.length ? { kind: "typed", ...label, text, known } : { kind: "empty", ...label };
     });
     return [
-      { title: words.record_filled, entries: entries.filter(({ kind }) => kind === "typed") },
-      { title: words.record_empty, entries: entries.filter(({ kind }) => kind === "empty") },
+      { ...titled("record_filled"), entries: entries.filter(({ kind }) => kind === "typed") },
+      { ...titled("record_empty"), entries: entries.filter(({ kind }) => kind === "empty") },
     ];
   };
 
@@ -169,7 +187,7 @@ part("record", function () {
     }));
 
   const callSection = () => ({
-    title: words.record_calls,
+    ...titled("record_calls"),
     entries: [
       ...knownCalls().map(fact),
       ...all(".calls > li [data-mark]").filter((box) => !box.closest("li").hidden).map((box) => ticked(box, box.getAttribute("data-called"))),
@@ -177,14 +195,17 @@ part("record", function () {
   });
 
   const photoSection = (sources) => ({
-    title: words.record_photos,
+    ...titled("record_photos"),
     entries: knownPhotos().map(({ id, at }, index) => {
       const label = filled(words.photo_name, { number: index + 1, time: fullTime(at) });
       return sources[id] ? { kind: "photo", label, source: sources[id] } : fact(label);
     }),
   });
 
-  const recordTitle = () => filled(words.record_title, { carrier: data.carrier || "" });
+  const recordTitle = () => {
+    const { title, own } = both("title", (tongue) => filled(tongue.words.record_title, { carrier: data.carrier || "" }));
+    return [title, own].filter(Boolean).join(" \u00b7 ");
+  };
 
   /* The whole record, made once for paper, text and file. `sources` holds the pictures by id where they are wanted. */
   const sections = (sources) => [
@@ -192,20 +213,21 @@ part("record", function () {
     ...fieldSections(),
     callSection(),
     ...stepSections(),
-    { title: words.record_log, entries: recalledLog().map((entry) => fact(fullTime(entry.at) + "  " + wordsOf(entry))) },
+    { ...titled("record_log"), entries: recalledLog().map((entry) => fact(fullTime(entry.at) + "  " + wordsOf(entry))) },
     photoSection(sources),
     ...pointSections(),
-    { title: words.record_signed, entries: [{ kind: "empty", label: words.record_name }] },
+    { ...titled("record_signed"), entries: [{ kind: "empty", ...both("label", (tongue) => tongue.words.record_name) }] },
   ];
 
-  const line = (name, text) => made("p", { class: "paper__" + name }, text);
+  const line = (name, text, own = "") => made("p", { class: "paper__" + name, lang: own ? "en-US" : null }, text);
+  const ownLine = ({ own }) => (own ? [line("own", own)] : []);
 
   const paperOf = (entry) => {
-    if (entry.kind === "typed") return [line("heading", entry.label), ...entry.known.map((text) => line("text", text)), ...typedLines(entry.text).map((text) => line("typed", text))];
+    if (entry.kind === "typed") return [line("heading", entry.label, entry.own), ...ownLine(entry), ...entry.known.map((text) => line("text", text)), ...typedLines(entry.text).map((text) => line("typed", text))];
     if (entry.kind === "check") return [line("text", (entry.state === "done" ? "[x] " : entry.state === "absent" ? "[-] " : "[ ] ") + entry.text)];
-    if (entry.kind === "empty") return [line("empty", entry.label)];
+    if (entry.kind === "empty") return [line("empty", entry.label, entry.own), ...ownLine(entry)];
     if (entry.kind === "photo") return [made("figure", { class: "paper__photo" }, [made("img", { alt: entry.label, src: entry.source }), made("figcaption", {}, entry.label)])];
-    return [line("text", entry.text)];
+    return [line("text", entry.text, entry.own), ...ownLine(entry)];
   };
 
   const loadedSources = () =>
@@ -218,8 +240,8 @@ part("record", function () {
         sections(sources)
           .filter(({ entries }) => entries.length)
           .forEach((section) => {
-            paper.appendChild(made("h3", { class: "paper__section" }, section.title));
-            section.entries.flatMap(paperOf).forEach((element) => paper.appendChild(element));
+            paper.appendChild(made("h3", { class: "paper__section", lang: section.own ? "en-US" : null }, section.title));
+            [...ownLine(section), ...section.entries.flatMap(paperOf)].forEach((element) => paper.appendChild(element));
           });
         const pictures = all("img", paper).map((picture) => picture.decode().catch(() => {}));
         return Promise.all(pictures).then(

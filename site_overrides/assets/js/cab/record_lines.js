@@ -6,13 +6,14 @@
 import { oneLine, unbroken } from "./message.js";
 
 /**
- * @typedef {{ kind: "fact", text: string }} Fact  Noted by the tablet.
- * @typedef {{ kind: "typed", label: string, text: string, known: string[] }} Typed  Written by the driver.
+ * @typedef {{ kind: "fact", text: string, own?: string }} Fact  Noted by the tablet.
+ * @typedef {{ kind: "typed", label: string, text: string, known: string[], own?: string }} Typed  Written by the driver.
  * @typedef {{ kind: "check", state: "done" | "absent" | "open", text: string }} Check
- * @typedef {{ kind: "empty", label: string }} Empty
+ * @typedef {{ kind: "empty", label: string, own?: string }} Empty
  * @typedef {{ kind: "photo", label: string, source: string }} Photo  With its picture as a data URL.
  * @typedef {Fact | Typed | Check | Empty | Photo} Entry
- * @typedef {{ title: string, entries: Entry[] }} Section
+ * @typedef {{ title: string, entries: Entry[], own?: string }} Section  `own` is what stands before it, in the driver's
+ *   language: it stands beneath the English.
  */
 
 const CHECK_MARKS = { done: "[x] ", absent: "[-] ", open: "[ ] " };
@@ -30,18 +31,20 @@ export const typedLines = (text) =>
     .map((line) => unbroken(line).trimEnd())
     .filter((line, at, lines) => line || (at > 0 && at < lines.length - 1));
 
+const ownText = ({ own }) => (own ? ["  (" + oneLine(own) + ")"] : []);
+
 const textOf = (entry) => {
   switch (entry.kind) {
     case "fact":
-      return [oneLine(entry.text)];
+      return [oneLine(entry.text), ...ownText(entry)];
     case "check":
       return [CHECK_MARKS[entry.state] + oneLine(entry.text)];
     case "empty":
-      return [oneLine(entry.label) + ": ________________"];
+      return [oneLine(entry.label) + ": ________________", ...ownText(entry)];
     case "photo":
       return [oneLine(entry.label)];
     default:
-      return [oneLine(entry.label) + ":", ...entry.known.map((line) => "  " + oneLine(line)), ...typedLines(entry.text).map((line) => "  > " + line)];
+      return [oneLine(entry.label) + ":", ...ownText(entry), ...entry.known.map((line) => "  " + oneLine(line)), ...typedLines(entry.text).map((line) => "  > " + line)];
   }
 };
 
@@ -53,7 +56,7 @@ const textOf = (entry) => {
  * @returns {string}
  */
 export const recordText = (title, sections) =>
-  [oneLine(title), ...sections.filter(({ entries }) => entries.length).flatMap((section) => ["", "== " + oneLine(section.title) + " ==", ...section.entries.flatMap(textOf)])].join("\n") + "\n";
+  [oneLine(title), ...sections.filter(({ entries }) => entries.length).flatMap((section) => ["", "== " + oneLine(section.title) + " ==", ...ownText(section), ...section.entries.flatMap(textOf)])].join("\n") + "\n";
 
 const ESCAPES = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#39;" };
 
@@ -65,21 +68,23 @@ const ESCAPES = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&
  */
 export const escaped = (text) => unbroken(text).replace(/[&<>"']/g, (character) => ESCAPES[character]);
 
-const tagged = (tag, name, text) => "<" + tag + ' class="' + name + '">' + escaped(text) + "</" + tag + ">";
+/* With `own`, the text is English and that stands beneath it in the language of the file. */
+const tagged = (tag, name, text, own = "") =>
+  "<" + tag + (name ? ' class="' + name + '"' : "") + (own ? ' lang="en-US"' : "") + ">" + escaped(text) + "</" + tag + ">" + (own ? tagged("p", "own", own) : "");
 
 const htmlOf = (entry) => {
   switch (entry.kind) {
     case "fact":
-      return tagged("p", "fact", entry.text);
+      return tagged("p", "fact", entry.text, entry.own);
     case "check":
       return tagged("p", "check", CHECK_MARKS[entry.state] + entry.text);
     case "empty":
-      return tagged("p", "empty", entry.label);
+      return tagged("p", "empty", entry.label, entry.own);
     case "photo":
       if (!PICTURE.test(entry.source)) return tagged("p", "fact", entry.label);
       return '<figure><img alt="' + escaped(entry.label) + '" src="' + entry.source + '">' + tagged("figcaption", "fact", entry.label) + "</figure>";
     default:
-      return tagged("h3", "label", entry.label) + entry.known.map((line) => tagged("p", "fact", line)).join("") + (entry.text ? "<blockquote>" + typedLines(entry.text).map((line) => tagged("p", "typed", line)).join("") + "</blockquote>" : "");
+      return tagged("h3", "label", entry.label, entry.own) + entry.known.map((line) => tagged("p", "fact", line)).join("") + (entry.text ? "<blockquote>" + typedLines(entry.text).map((line) => tagged("p", "typed", line)).join("") + "</blockquote>" : "");
   }
 };
 
@@ -104,7 +109,7 @@ export const recordHtml = (title, sections, language) =>
   "<h1>" + escaped(title) + "</h1>\n" +
   sections
     .filter(({ entries }) => entries.length)
-    .map((section) => "<section>\n<h2>" + escaped(section.title) + "</h2>\n" + section.entries.map(htmlOf).join("\n") + "\n</section>\n")
+    .map((section) => "<section>\n" + tagged("h2", "", section.title, section.own) + "\n" + section.entries.map(htmlOf).join("\n") + "\n</section>\n")
     .join("") +
   "</body>\n</html>\n";
 

@@ -44,14 +44,14 @@ part("trip", () => {
   const line = (box) => {
     const at = recalledTable("trip")[pointOf(box)];
     const what = one(".row__text > span", box.closest("li")).textContent.replace(/\s+/g, " ").trim();
-    return typeof at === "number" ? "[x] " + what + ", " + new Date(at).toLocaleString() : "[ ] " + what;
+    return typeof at === "number" ? "[x] " + what + ", " + new Date(at).toLocaleString(locale) : "[ ] " + what;
   };
 
   /* The list as lines, for paper and file. */
   const lines = () => {
     const title = one("[data-heading]", screen).textContent + ", " + one(".top__carrier").textContent;
     const found = [["title", title]];
-    found.push(["text", filled(words.trip_written, { time: new Date(now()).toLocaleString() })]);
+    found.push(["text", filled(words.trip_written, { time: new Date(now()).toLocaleString(locale) })]);
     found.push(["text", filled(words.trip_vehicle, { vehicle: vehicleWords() })], ["text", stateWords()]);
     found.push(["text", one(".know-first", screen).textContent]);
     all(".points", screen).forEach((points) => {

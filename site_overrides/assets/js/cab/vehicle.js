@@ -4,10 +4,11 @@
 var currentVehicle = null;
 
 /* The chosen vehicle as one line: title, unit, plate; empty where none is chosen. */
-const vehicleWords = () => {
+const vehicleWords = (tongue = OWN) => {
   if (!currentVehicle) return "";
-  const unit = currentVehicle.unit && filled(words.help_part_unit, { text: currentVehicle.unit });
-  return [currentVehicle.title, unit, currentVehicle.plate].filter(Boolean).join(", ");
+  const unit = currentVehicle.unit && filled(tongue.words.help_part_unit, { text: currentVehicle.unit });
+  const title = tongue === OWN ? currentVehicle.title : spoken.vehicles[currentVehicle.id];
+  return [title, unit, currentVehicle.plate].filter(Boolean).join(", ");
 };
 
 part("vehicle", function () {
