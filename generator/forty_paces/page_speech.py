@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from contextlib import ExitStack
 from dataclasses import dataclass
+from pathlib import Path
 
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import Files
@@ -17,6 +18,7 @@ from mkdocs.utils.templates import TemplateContext
 
 from forty_paces.messages.languages import speaking
 from forty_paces.outputs.common.context import ENGLISH_LANGUAGE, Language
+from forty_paces.outputs.common.search_index import divide_index, with_own_search
 from forty_paces.outputs.common.translations import Translated
 from forty_paces.outputs.common.typesetting import long_date
 
@@ -37,6 +39,7 @@ class PageSpeech:
         self.files: Files | None = None
         self.stack = ExitStack()
         self.theme_language = ""
+        self.folders: frozenset[str] = frozenset()
 
     def open(
         self,
@@ -51,6 +54,7 @@ class PageSpeech:
         if not translated:
             return context
         folder = page.file.src_uri.partition("/")[0]
+        self.folders = frozenset(one.language.short for one in translated)
         own = next((one for one in translated if one.language.short == folder), None)
         if own is not None:
             self.stack.enter_context(speaking(own.catalog))
@@ -61,6 +65,14 @@ class PageSpeech:
         context["nav"] = _part_of(nav, own, translated)
         _stay_within(page, own, translated)
         return context
+
+    def searching(self, output: str, page: Page) -> str:
+        """A page that searches the pages of its own language, see :mod:`search_index`."""
+        return with_own_search(output) if page.file.src_uri.partition("/")[0] in self.folders else output
+
+    def divide_search(self, site: Path) -> None:
+        """Give each other language of a built site a search index of its own."""
+        divide_index(site, sorted(self.folders))
 
     def close(self, config: MkDocsConfig) -> None:
         """End the page."""

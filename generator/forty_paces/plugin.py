@@ -59,11 +59,9 @@ from forty_paces.page_speech import PageSpeech
 OWN_NAME = "forty-paces"
 """The plugin's name in the entry point and in mkdocs.yml."""
 
-FIRST = 200
-"""Event priority: before plugins that read the theme's templates."""
-
-LAST = -200
-"""Event priority: after the theme's own offline support (-100), so that every file is final."""
+FIRST, LAST = 200, -200
+"""Event priorities: before plugins that read the theme's templates; after the theme's own offline support
+(-100), so that every file is final."""
 
 
 def _overrides(config: MkDocsConfig) -> Path:
@@ -257,6 +255,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         self.watch.step()
         self.speech.close(config)
         self.kept.keep_rendered(page, output)
+        output = output if self._is_preview else self.speech.searching(output, page)
         return self._numbered(allow_own_scripts(output, page.content or ""))
 
     def on_post_template(self, output: str, *, template_name: str, config: MkDocsConfig) -> str:
@@ -269,6 +268,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         if self.command != "build" or self.stage is None or self.final is None:
             return
         site.remove_unused_theme_files(self.stage)
+        self.speech.divide_search(self.stage)
         try:
             offline.seal_site(self.stage, self._checked_library(), self.key)
             if self.key is not None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -15,6 +16,7 @@ from urllib.parse import unquote, urldefrag, urljoin, urlsplit
 
 import pytest
 from bs4 import BeautifulSoup
+from forty_paces.outputs.common.search_index import divide_index, with_own_search
 from playwright.sync_api import Browser, BrowserContext, Page, Request, expect
 
 from tests.browser.serving import SiteServer, serving
@@ -216,3 +218,35 @@ def test_no_drawing_and_no_review_sheet_is_searched(built_site: Path) -> None:
     assert [] == [place for place in places if place.startswith("review.html")]
     assert "measure from here" not in index.lower()
     assert "Not to scale" not in index
+
+
+@pytest.mark.parametrize(("word", "finds"), [("neumático", True), ("NEUMATICO", True), ("triangle", False)])
+def test_a_spanish_page_searches_spanish_pages_with_accents_and_without(
+    built_site: Path, tmp_path: Path, open_page: OpenPage, word: str, finds: bool
+) -> None:
+    for folder in ("assets", "search"):
+        shutil.copytree(built_site / folder, tmp_path / folder)
+    page = (built_site / "procedures/tire-fire.html").read_text(encoding="utf-8")
+    (tmp_path / "es").mkdir()
+    (tmp_path / "es/llanta.html").write_text(with_own_search(page), encoding="utf-8")
+    file = tmp_path / "search/search_index.json"
+    index = json.loads(file.read_text(encoding="utf-8"))
+    own = {
+        "location": "es/llanta.html",
+        "title": "Fuego de llanta",
+        "text": "Aléjese del neumático que humea.",
+    }
+    index["docs"].append(own)
+    file.write_text(json.dumps(index), encoding="utf-8")
+    divide_index(tmp_path, ["es"])
+
+    shown = open_page(tmp_path / "es/llanta.html")
+    shown.click(".md-search__input")
+    shown.keyboard.type(word)
+    meta = shown.locator(".md-search-result__meta")
+    expect(meta).to_have_text(re.compile("1 matching" if finds else "No matching"))
+    found = shown.locator(".md-search-result__link")
+    assert found.count() == finds
+    if finds:
+        assert urlsplit(found.get_attribute("href") or "").path.endswith("/es/llanta.html")
+    assert shown.faults == []

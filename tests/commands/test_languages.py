@@ -68,6 +68,31 @@ def test_a_carriers_own_project_has_its_own_texts_in_its_catalog(tmp_path):
     assert 'msgctxt "fleet/' in catalog
 
 
+HEAD = 'msgid ""\nmsgstr ""\n"Language: es_US\\n"\n"Plural-Forms: nplurals=2; plural=(n != 1);\\n"\n\n'
+FOG = 'msgctxt "fog/title"\nmsgid "Fog"\nmsgstr "%s"\n\n'
+
+
+@pytest.mark.parametrize(
+    ("body", "status", "wrong"),
+    [
+        (FOG % "Niebla" + FOG % "Bruma", 1, 'es_US.po:10:1: "fog/title" stands here again, after line 6'),
+        (FOG % "Niebla" + 'msgid "never ended\n', 2, "es_US.po"),
+    ],
+)
+def test_an_update_that_would_lose_something_writes_nothing(carrier, body, status, wrong):
+    file = carrier / "content/languages/es_US.po"
+    file.parent.mkdir(exist_ok=True)
+    file.write_text(HEAD + body, encoding="utf-8")
+    before = file.read_bytes()
+    result = CliRunner().invoke(languages, ["update", "es_US", "--project", str(carrier)])
+    shown = result.output + (str(result.exception) if result.exception else "")
+    assert wrong in shown
+    assert "Traceback" not in shown
+    assert result.exit_code == status
+    assert file.read_bytes() == before
+    file.unlink()
+
+
 @pytest.fixture(scope="module")
 def carrier(tmp_path_factory):
     """A carrier's project over the library, with its own fleet file."""

@@ -6,12 +6,13 @@ import { readFileSync } from "node:fs";
 import { openCab } from "./driver.mjs";
 
 const [, , firefox, file, procedure, family, placing, axe, options, enhanced] = process.argv;
-const source = readFileSync(axe, "utf8");
+const source = axe ? readFileSync(axe, "utf8") : "";
 const MOST_STEPS = 60;
 const cab = await openCab(firefox, file);
 const { page, tap, shows, texts, until, started, written } = cab;
 const seen = { violations: {} };
 const audit = async (name) => {
+  if (!source) return;
   seen.violations[name] = await cab.audit(source, JSON.parse(options));
 };
 
@@ -65,7 +66,8 @@ try {
   seen.devices = [];
   await tap("[data-walk-next]");
   for (const number of [1, 2, 3]) {
-    await until("device " + number, (at) => (document.querySelector("[data-device] h3") || { textContent: "" }).textContent.startsWith("Device " + at), number);
+    // The first number of the heading, in any language.
+    await until("device " + number, (at) => Number(((document.querySelector("[data-device] h3") || { textContent: "" }).textContent.match(/\d+/) || [0])[0]) === at, number);
     seen.devices.push((await texts("[data-device] .walk__big"))[0]);
     if ((await texts(".look-back")).length) {
       await tap("[data-walk-next]");
@@ -93,8 +95,16 @@ try {
   await shows("[data-walk-back-text] li");
   seen.kept.stand = await texts("[data-walk-back-text] li");
 
-  await page.evaluate(source);
-  seen.enhanced = await page.evaluate(enhanced);
+  seen.language = await page.evaluate(() => document.documentElement.lang);
+  await go("phones");
+  seen.phones = await texts(".calls [lang]");
+  await go("help");
+  seen.help = await texts("[data-script] dt[lang]");
+
+  if (source) {
+    await page.evaluate(source);
+    seen.enhanced = await page.evaluate(enhanced);
+  }
 } catch (fault) {
   seen.fault = String(fault && fault.stack);
   seen.screen = await page.evaluate(() => document.body.innerText.slice(0, 2000)).catch(() => "");

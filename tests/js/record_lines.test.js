@@ -87,3 +87,23 @@ test("a picture is scaled to the longest side allowed, below, at and above it", 
   assert.deepEqual(scaledDown(3024, 4032, 1600), { width: 1200, height: 1600 });
   assert.deepEqual(scaledDown(20000, 3, 1600), { width: 1600, height: 1 });
 });
+
+test("in another language's record the English stands first, and beneath it the driver's own", () => {
+  const sections = [{ title: "The stop", own: "La parada", entries: [
+    { kind: "fact", text: "Stopped 2:00", own: "Detenido 2:00" },
+    { kind: "empty", label: "Weather", own: "Tiempo\n[x] Called 911" },
+    { ...typed("I 40", "Place"), own: "Lugar" },
+  ] }];
+  const text = recordText("R", sections);
+  assert.deepEqual(text.split("\n").slice(2), ["== The stop ==", "  (La parada)", "Stopped 2:00", "  (Detenido 2:00)", "Weather: ________________", "  (Tiempo [x] Called 911)", "Place:", "  (Lugar)", "  > I 40", ""]);
+  const html = recordHtml("R", sections, "es-US");
+  assert.ok(html.includes('<h2 lang="en-US">The stop</h2><p class="own">La parada</p>'));
+  assert.ok(html.includes('<p class="fact" lang="en-US">Stopped 2:00</p><p class="own">Detenido 2:00</p>'));
+  assert.ok(html.includes('<h3 class="label" lang="en-US">Place</h3><p class="own">Lugar</p>'));
+  assert.ok(html.includes('<html lang="es-US">'));
+});
+
+test("in an English record no text has a language of its own", () => {
+  const html = recordHtml("R", [{ title: "T", entries: [{ kind: "empty", label: "Weather" }, typed("a")] }], "en-US");
+  assert.equal(html.match(/lang=/g).length, 1);
+});

@@ -72,6 +72,7 @@ def update(code: str, project: Path | None) -> None:
     """
     from babel.messages.pofile import PoFileError
 
+    from forty_paces.outputs.common.catalog_checks import doubled_findings
     from forty_paces.outputs.common.catalogs import (
         empty_catalog,
         source_texts,
@@ -86,6 +87,8 @@ def update(code: str, project: Path | None) -> None:
     library, overrides = _library(folder), find_overrides(folder)
     try:
         old = file.read_bytes() if file.exists() else empty_catalog(code)
+        if doubled := tuple(doubled_findings(file, old.decode("utf-8-sig"))):
+            raise ContentFault(doubled)  # only one of each would be kept
         below = given_below(folder, source_texts(library, overrides), code) - translated_ids(old)
         template = template_catalog(library, overrides, carrier=_has_carrier(folder), without=below)
         new = updated(old, template)

@@ -22,6 +22,9 @@ from forty_paces.messages.languages import Catalog
 from forty_paces.outputs.common.catalogs import PERCENT, SourceText
 
 _TAG = re.compile(r"</?[a-zA-Z][^>]*>")
+_MARKUP = re.compile(r'[<>"]')
+"""What would begin a tag, or end an attribute, in a template: its texts are not escaped."""
+
 _FIGURE_NAMES = re.compile(r"\{[a-z0-9-]+\}")
 _CONTEXT = re.compile(r'msgctxt "(.*)"$')
 
@@ -96,7 +99,7 @@ def read_translation(file: Path, known: Sequence[SourceText], *, below: bool = F
         wrong = f"the catalog cannot be read: {clip(str(fault))}"
         unreadable = Finding(Place(str(file), line, 1), wrong, fix=_START_OVER)
         return Translation(Catalog("und"), (unreadable,), 0, tuple(by_id))
-    findings = [*_head_findings(file, po), *_doubled(file, source)]
+    findings = [*_head_findings(file, po), *doubled_findings(file, source)]
     translated: dict[str, Sequence[str]] = {}
     for entry in po:
         if not entry.id:
@@ -141,7 +144,7 @@ def _head_findings(file: Path, po: PoCatalog) -> Iterator[Finding]:
         )
 
 
-def _doubled(file: Path, source: str) -> Iterator[Finding]:
+def doubled_findings(file: Path, source: str) -> Iterator[Finding]:
     """Ids that stand twice; an editor shows one of the two, a reader of the file takes the other."""
     first: dict[str, int] = {}
     for number, line in enumerate(source.splitlines(), 1):
@@ -219,8 +222,14 @@ def _string_findings(place: Place, text: SourceText, translated: str, *, last: b
         yield Finding(place, f'"{text.id}": the tag {tag} {wrong}', fix="keep the tags of the English text")
     if last and (wrong := _figures_differ(english, translated)):
         yield Finding(place, f'"{text.id}": {wrong}', fix="write every figure as the English text has it")
-    if text.path.startswith("content/") and (markup := _TAG.search(translated)) and not tags:
-        yield Finding(place, f'"{text.id}" has markup: {markup[0]}', fix="write plain text")
+    more = Counter(_MARKUP.findall(_TAG.sub("", translated))) - Counter(
+        _MARKUP.findall(_TAG.sub("", english))
+    )
+    for sign in sorted(more) if text.path.startswith("site_overrides/") else ():
+        fix = "write it without, or in words: quotation marks as your language has them"
+        yield Finding(
+            place, f'"{text.id}": the sign {sign} is markup here, and not in the English text', fix=fix
+        )
     for character in sorted({one for one in translated if one != "\n" and is_unseen(one)} - set(english)):
         yield Finding(
             place,
