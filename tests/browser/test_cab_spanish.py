@@ -163,6 +163,12 @@ class TestChromium:
         assert f"== {WORDS.english['record_filled']} ==\n  ({beneath})" in text
         assert "Vehicle: Coach" in text
 
+    def test_titles_of_sources_are_marked_as_english(self, page: Page) -> None:
+        titles = page.locator('a[href^="#source-"], [id^="source-"] > :first-child')
+        languages = "all => [...new Set(all.map((one) => one.closest('[lang]').lang))]"
+        assert titles.evaluate_all(languages) == ["en-US"]
+        assert page.locator('a[href^="#source-"]').count() > 100
+
     def test_days_and_times_are_in_the_language_of_the_page(self, page: Page) -> None:
         """The tablet is set to English, so a time without the page's language would end in AM or PM."""
         assert page.evaluate("Intl.DateTimeFormat().resolvedOptions().locale") == "en-US"
