@@ -81,7 +81,11 @@ class TestChromium:
         assert page.get_attribute("html", "lang") == "es-US"
         tiles = page.locator(".family")
         assert tiles.count() == len(families(spanish.library.procedures))
+        dial = page.locator(".dial__call").all_inner_texts()
+        assert dial == ["Marque 911", "Llame a despacho"]
         open_procedure(page, PROCEDURE)
+        ways = page.locator(".band__way").all_inner_texts()
+        assert ways == [way.button for way in spanish.library.ways_out]
         page.click("[data-next]")
         for block in view.blocks:
             for step in block.steps:
