@@ -15,14 +15,20 @@ from typing import Any
 
 FOLDER = "search"
 
-_BASE = re.compile(r'(<script id="__config"[^>]*>\{[^<]*?"base": ")\.\.(?:/(\.\.[^"]*))?(")')
+_BASE = re.compile(r'<script id="__config"[^>]*>[^<]*?"base": "(\.\.(?:/[^"]*)?)"')
+"""Where a page says how far up the index lies."""
+
 _TAG = re.compile(r"<[^>]*>")
 _WORD = re.compile(r"\w+")
 
 
 def with_own_search(page: str) -> str:
     """A page of another language that looks for the index in the folder of that language."""
-    return _BASE.sub(lambda found: f"{found[1]}{found[2] or '.'}{found[3]}", page, count=1)
+    found = _BASE.search(page)
+    if found is None:
+        return page
+    nearer = found[1].removeprefix("..").removeprefix("/") or "."
+    return page[: found.start(1)] + nearer + page[found.end(1) :]
 
 
 def divide_index(site: Path, folders: Iterable[str]) -> None:
