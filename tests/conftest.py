@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
 from pathlib import Path
 
 import pytest
 from filelock import FileLock
 from forty_paces.authoring.library import Library, load_library
-from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper import kept, pdf
 from forty_paces.plugin import build_site
 from hypothesis import settings
 
@@ -18,6 +19,8 @@ from tests.soaking import SOAK
 __all__ = ["chromium", "new_context", "open_page", "playwright"]
 
 PROJECT = Path(__file__).parent.parent
+
+os.environ[kept.OFF] = "1"  # a test lays out what it tests, in every process that it starts
 
 # Every run tries the same examples, without time limits; only `make soak` explores at random.
 settings.register_profile("same-every-time", deadline=None, derandomize=True, database=None)

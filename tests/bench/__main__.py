@@ -24,6 +24,7 @@ SUBJECTS = (
     "growth",
     "cab",
     "cards",
+    "sheets",
     "preview",
     "verifying",
     "seat",

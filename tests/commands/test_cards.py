@@ -167,6 +167,7 @@ def test_only_the_leaves_with_a_change_are_printed_again_with_a_slip(project: Pa
     assert (out / "half-letter-all-slip-letter.pdf").read_bytes().startswith(b"%PDF-1.7")
     listed = run(project, "--status", *chosen).output
     assert "Since edition 0ld0ld00: 1 face to print again, on 1 leaf." in listed
+    assert f"{record} does not say where each card lay, so leaves are numbered anew." in result.output
 
 
 def test_printing_leaves_again_needs_an_edition_to_compare_with(project: Path, tmp_path: Path) -> None:

@@ -157,6 +157,12 @@ def cards(
         _list_fits(rows, as_data)
         return
     earlier = _earlier(since) if since else None
+    if again and earlier and not earlier.sets:
+        click.echo(
+            f"--since: {since} does not say where each card lay, so leaves are numbered anew. "
+            f"Name the {RECORD} that was written beside those cards.",
+            err=True,
+        )
     codes = _codes(context, only)
     sizes = (
         (size,)

@@ -23,6 +23,7 @@ from forty_paces.outputs.cards.status import (
     changed_keys,
     face_record,
     read_earlier,
+    set_name,
     statuses,
 )
 from forty_paces.outputs.common.context import BuildContext
@@ -78,17 +79,19 @@ def test_a_face_past_its_review_date_is_overdue_and_one_on_it_is_not(context: Bu
         assert {overdue} == {one.overdue for one in statuses([cards], day) if one.code == "FLM1"}
 
 
+@pytest.mark.parametrize("folder", ["cards", "."], ids=["a site", "printed cards"])
 def test_the_record_of_an_edition_and_of_its_cards_are_read_together(
-    context: BuildContext, tmp_path: Path
+    context: BuildContext, tmp_path: Path, folder: str
 ) -> None:
     cards = set_of(context, procedure())
     record = face_record(context, [cards])
     keys = {k: v for k, v in record["strings"].items() if k.startswith("odd-noise/")}
     (tmp_path / "edition.json").write_text(json.dumps({"edition": "abc12345", "strings": keys}))
-    (tmp_path / "cards").mkdir()
-    (tmp_path / "cards/cards.json").write_text(json.dumps(record))
-    for name in ("edition.json", "cards/cards.json"):
+    (tmp_path / folder).mkdir(exist_ok=True)
+    (tmp_path / folder / "cards.json").write_text(json.dumps(record))
+    for name in ("edition.json", f"{folder}/cards.json"):
         earlier = read_earlier(tmp_path / name)
+        assert [face.number for face in cards.faces] == [one.number for one in earlier.kept(set_name(cards))]
         found = statuses([cards], DAY, earlier)
         assert not any(one.reprint for one in found)
     assert "abc12345" == read_earlier(tmp_path / "edition.json").edition

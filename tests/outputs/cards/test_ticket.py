@@ -9,7 +9,9 @@ from dataclasses import replace
 import pytest
 from bs4 import BeautifulSoup
 from forty_paces.outputs.cards.binding import leaf_of
-from forty_paces.outputs.cards.card_set import CardSet
+from forty_paces.outputs.cards.card_set import CardSet, card_set
+from forty_paces.outputs.cards.documents import set_documents
+from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.cards.ticket import making, register_csv, run_document
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
@@ -27,6 +29,29 @@ def test_sheets_and_cuts_of_a_set_follow_from_its_leaves(
     assert leaves == len(one.leaves)
     assert -(-leaves // cards_a_sheet) == one.sheets
     assert cuts == one.cuts
+
+
+@pytest.mark.parametrize(
+    ("size", "paper"),
+    [
+        ("half-letter", "letter"),
+        ("half-letter", "tabloid"),
+        ("a5", "a4"),
+        ("a5", "a3"),
+        (WALLET_SIZE, "letter"),
+        (WALLET_SIZE, "a4"),
+    ],
+)
+def test_the_sheets_of_a_set_are_those_of_its_document(context: BuildContext, size: str, paper: str) -> None:
+    """Front and back of each, and of the one printed first; a folded sheet has one side."""
+    cards = card_set(context, size)
+    one = making(cards, PAPERS[paper], 200)
+    documents = set_documents(context, cards, [paper], faces=False, one_up=False)
+    (shown,) = (entry for entry in documents if entry.plan == one.plan)
+    sides = 1 if one.plan.folded else 2
+    first = sides if one.plan.whole else 0
+    assert sides * one.sheets + first == shown.printed.pages
+    assert len(cards.faces) <= 2 * len(one.leaves) <= 2 * one.sheets * one.plan.cards_a_sheet
 
 
 def test_the_ticket_names_leaves_copies_sheets_film_and_rings(

@@ -7,6 +7,7 @@ differ.
 
 from __future__ import annotations
 
+import zlib
 from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -34,8 +35,10 @@ from forty_paces.outputs.paper.sheets import NO_MARGINS, Margins, PaperDocument,
 
 BLEED_MM = 3.0
 "How far tabs are printed beyond the trim."
-_PAGES_A_JOB = 64
-"Pieces laid out together. Always the same number, so that the bytes do not depend on the processors."
+_PAGES_A_JOB = 40
+"Most pieces laid out together. It is fixed, so that the bytes do not depend on the processors."
+_GROUPS_A_JOB = 10
+"How many groups of pieces are laid out together on average."
 _SEE_THROUGH = "body,.face{background:none}"
 "Pieces lie over one another."
 _BLEED = f"@page{{bleed:{BLEED_MM:g}mm}}.page{{overflow:visible}}"
@@ -56,6 +59,8 @@ class _Form:
 class _Piece:
     form: _Form
     html: str
+    group: str = ""
+    "What changes together: the bodies of one card in all sets, or its margins."
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +161,8 @@ def _page(plan: Imposition, cells: tuple[Cell, ...]) -> ComposedPage:
 def _of_face(cards: CardSet, face: Face) -> tuple[_Piece | _Code, ...]:
     form = _Form(cards.size)
     code = _Code(cards.size, not face.number % 2, face.qr_text)
-    return _Piece(form, face.body_html), _Piece(form, face.margin_html), code
+    body = _Piece(form, face.body_html, f"body {face.code}")
+    return body, _Piece(form, face.margin_html, f"margin {face.code}"), code
 
 
 def _codes(pages: Iterable[ComposedPage]) -> Iterator[_Code]:
@@ -181,9 +187,31 @@ def _jobs(
 ) -> Iterator[tuple[tuple[_Piece, ...], pdf.LayoutJob]]:
     letters = "".join(sorted({sign for some in pieces.values() for piece in some for sign in piece.html}))
     for form, some in pieces.items():
-        for first in range(0, len(some), _PAGES_A_JOB):
-            together = tuple(some[first : first + _PAGES_A_JOB])
+        for together in _together(some):
             yield together, _job(context, form, together, letters)
+
+
+def _together(pieces: Iterable[_Piece]) -> Iterator[tuple[_Piece, ...]]:
+    """Pieces by groups, cut where a hash of a group's name says.
+
+    So a card that is changed, added or left out changes the job that it is in, and others stay as an earlier
+    build has kept them.
+    """
+    groups: dict[str, list[_Piece]] = {}
+    for piece in pieces:
+        groups.setdefault(piece.group, []).append(piece)
+    job: list[_Piece] = []
+    for name in sorted(groups, key=lambda name: name.partition(" ")[0]):
+        for piece in groups[name]:
+            if len(job) == _PAGES_A_JOB:
+                yield tuple(job)
+                job = []
+            job.append(piece)
+        if not zlib.crc32(name.encode()) % _GROUPS_A_JOB:
+            yield tuple(job)
+            job = []
+    if job:
+        yield tuple(job)
 
 
 def _job(context: BuildContext, form: _Form, pieces: Sequence[_Piece], letters: str) -> pdf.LayoutJob:

@@ -106,15 +106,18 @@ def set_name(cards: CardSet) -> str:
 
 
 def read_earlier(file: Path) -> EarlierEdition:
-    """Read the record of an earlier edition: edition.json, merged with cards/cards.json if that is beside it.
+    """Read the record of an earlier edition: edition.json, merged with the cards.json that belongs to it.
+
+    In a site that is cards/cards.json, in a folder of printed cards the one beside edition.json.
 
     Raises :class:`InvalidRecord` with the reason, and ``OSError`` if the file cannot be read.
     """
     record = _json(file)
     strings = dict(_strings(record, file))
-    beside = file.parent / "cards" / RECORD
     faces = record.get("faces")
-    if file.name != RECORD and beside.is_file():
+    places = (file.parent / "cards" / RECORD, file.parent / RECORD)
+    beside = next((one for one in places if one.is_file()), None)
+    if file.name != RECORD and beside:
         cards = _json(beside)
         strings |= _strings(cards, beside)
         faces = cards.get("faces")

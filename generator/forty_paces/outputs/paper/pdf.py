@@ -9,21 +9,20 @@ from __future__ import annotations
 
 import gc
 import io
+import json
 import logging
 import multiprocessing
 import os
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from functools import lru_cache
-from typing import Any, TypeVar
+from typing import Any
 
 from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener, track
+from forty_paces.outputs.paper import kept
 from forty_paces.outputs.paper.sheets import PrintDocument
-
-_Job = TypeVar("_Job")
-_Result = TypeVar("_Result")
 
 _WORTH_A_POOL = 3
 "Number of documents from which starting a process pool pays."
@@ -85,6 +84,8 @@ class LayoutJob:
     "False for what is no content, such as crop marks."
     whole_fonts: bool = True
     "True where other jobs have the same fonts, which documents of pieces of several jobs then hold once."
+    complete: bool = False
+    "True for a document as it is handed out, which claims PDF/UA-1."
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +112,8 @@ def to_pdf(html: str, *, pages: int | None = None) -> bytes:
 
 def layout(job: LayoutJob) -> Layout:
     """Lay out the pages of a job. Raises what :func:`to_pdf` raises."""
+    if job.complete:
+        return Layout(to_pdf(job.html, pages=job.pages), ())
     written = io.BytesIO()
     with _uncollected():
         document = _rendered(job.html, job.pages)
@@ -157,31 +160,54 @@ def _rendered(html: str, pages: int | None) -> Any:
 
 def pdfs(printed: Iterable[PrintDocument], watch: ProgressListener = NO_PROGRESS) -> Iterator[bytes]:
     """PDF of each document, in order; uses several processes if there are enough cores and documents."""
-    jobs = list(printed)
-    yield from track(_each(_pdf, jobs), len(jobs), watch)
+    jobs = [LayoutJob(one.html, one.pages, complete=True) for one in printed]
+    yield from (done.data for done in layouts(jobs, watch))
 
 
 def layouts(
     jobs: Sequence[LayoutJob], watch: ProgressListener = NO_PROGRESS, *, processes: int | None = None
 ) -> Iterator[Layout]:
-    """The layout of each job, in order; by default uses several processes, as :func:`pdfs` does."""
-    yield from track(_each(layout, jobs, processes), len(jobs), watch)
+    """The layout of each job, in order: from an earlier build, or else laid out now and kept.
+
+    By default what is laid out takes several processes, if there are enough cores and documents.
+    """
+    yield from track(_each(jobs, processes), len(jobs), watch)
 
 
-def _each(
-    work: Callable[[_Job], _Result], jobs: Sequence[_Job], processes: int | None = None
-) -> Iterator[_Result]:
+def _each(jobs: Sequence[LayoutJob], processes: int | None) -> Iterator[Layout]:
+    if _engine()[0] is None:
+        yield from map(layout, jobs)  # which says what is missing
+        return
+    state = _engine_state()
+    keys = [kept.key_of(state, *map(str, astuple(job))) for job in jobs]
+    found = [kept.read(key) for key in keys]
+    fresh = _worked([job for job, known in zip(jobs, found, strict=True) if known is None], processes)
+    for key, known in zip(keys, found, strict=True):
+        if known is None:
+            done = next(fresh)
+            kept.keep(key, done.data, json.dumps([list(map(astuple, page)) for page in done.bookmarks]))
+            yield done
+        else:
+            data, notes = known
+            yield Layout(data, tuple(tuple(Bookmark(*mark) for mark in page) for page in json.loads(notes)))
+    kept.forget_oldest()
+
+
+def _worked(jobs: Sequence[LayoutJob], processes: int | None) -> Iterator[Layout]:
     workers = min(processes or os.cpu_count() or 1, len(jobs))
     if workers < 2 or len(jobs) < _WORTH_A_POOL:
-        yield from map(work, jobs)
+        yield from map(layout, jobs)
         return
     # "spawn": forking a process that has threads (mkdocs serve has some) may hang
     with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn")) as pool:
-        yield from pool.map(work, jobs)
+        yield from pool.map(layout, jobs)
 
 
-def _pdf(printed: PrintDocument) -> bytes:
-    return to_pdf(printed.html, pages=printed.pages)
+@lru_cache(maxsize=1)
+def _engine_state() -> str:
+    from weasyprint.text.ffi import pango
+
+    return kept.engine_state(pango.pango_version())
 
 
 def joining_library() -> Any:
