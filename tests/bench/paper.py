@@ -1,7 +1,8 @@
 """What a whole build with every PDF costs, today and at an older revision, each with its own content.
 
-The revision is given with ``--before``. Each is built once, in turns; the processor time is that of all its
-processes, and the peak memory that of the largest of them.
+The revision is given with ``--before``. It is built once, then today's twice: with nothing kept from an
+earlier build, and again. The processor time is that of all processes of a build, the peak memory that of the
+largest.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -34,14 +35,14 @@ class Cost:
     written_mb: float
 
 
-def built(checkout: Checkout, site: Path) -> Cost:
-    """Build a revision with all its PDFs; ``SystemExit`` where that fails."""
+def built(checkout: Checkout, site: Path, cache: Path) -> Cost:
+    """Build a revision with all its PDFs; ``SystemExit`` where that fails. ``cache`` is the user's folder."""
     command = [sys.executable, "-m", checkout.package, "build", "--site", str(site)]
     begin = time.perf_counter()
     process = subprocess.Popen(
         command,
         cwd=checkout.folder,
-        env=checkout.environment(),
+        env={**checkout.environment(), "XDG_CACHE_HOME": str(cache)},
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
     )
@@ -64,30 +65,43 @@ def built(checkout: Checkout, site: Path) -> Cost:
     )
 
 
+MEASURES: tuple[tuple[str, int, Callable[[Cost], float]], ...] = (
+    ("processor time, s", 0, lambda cost: cost.processor_s),
+    ("wall time, s", 0, lambda cost: cost.wall_s),
+    ("peak memory of the largest process, MB", 0, lambda cost: cost.peak_mb),
+    ("PDF documents", 0, lambda cost: cost.documents),
+    ("their pages", 0, lambda cost: cost.pages),
+    ("their size, MB", 1, lambda cost: cost.written_mb),
+    ("processor time a page of PDF, ms", 0, lambda cost: 1000 * cost.processor_s / cost.pages),
+)
+
+
+def _told(name: str, cost: Cost) -> Cost:
+    """The cost, printed at once: the next build may be stopped."""
+    print(f"{name}: {cost}", file=sys.stderr, flush=True)
+    return cost
+
+
 def tables(rounds: int) -> Iterator[Table]:
     """One table; ``rounds`` does not apply, as one round takes minutes."""
     revision = wanted_revision()
     with tempfile.TemporaryDirectory() as top:
         older = unpacked(revision, Path(top) / "older")
         register(older)
-        before = built(older, Path(top) / "site-before")
-        now = built(today(), Path(top) / "site-now")
+        cache = Path(top) / "cache"
+        costs = [
+            _told("before", built(older, Path(top) / "site-before", cache)),
+            _told("today", built(today(), Path(top) / "site-now", cache)),
+            _told("again", built(today(), Path(top) / "site-again", cache)),
+        ]
+    first = costs[0]
     rows = [
-        (title, f"{old:,.{digits}f}", f"{new:,.{digits}f}", f"{new / old:.2f}")
-        for title, digits, old, new in (
-            ("processor time, s", 0, before.processor_s, now.processor_s),
-            ("wall time, s", 0, before.wall_s, now.wall_s),
-            ("peak memory of the largest process, MB", 0, before.peak_mb, now.peak_mb),
-            ("PDF documents", 0, before.documents, now.documents),
-            ("their pages", 0, before.pages, now.pages),
-            ("their size, MB", 1, before.written_mb, now.written_mb),
-            (
-                "processor time a page of PDF, ms",
-                0,
-                1000 * before.processor_s / before.pages,
-                1000 * now.processor_s / now.pages,
-            ),
+        (
+            title,
+            *(f"{of(cost):,.{digits}f}" for cost in costs),
+            *(f"{of(x) / of(first):.2f}" for x in costs[1:]),
         )
+        for title, digits, of in MEASURES
     ]
-    head = ("measure", f"before ({revision})", "today", "today to before")
+    head = ("measure", f"before ({revision})", "today", "again", "today to before", "again to before")
     yield Table("A whole build, each with its own content", head, rows)

@@ -55,9 +55,11 @@ _DRAFT_INK = "#d8d8d8"
 _CHECK_CSS = (
     ".cross-across{position:absolute;left:0;right:0;top:50%;border-top:.2mm solid #111}"
     ".cross-down{position:absolute;top:0;bottom:0;left:50%;border-left:.2mm solid #111}"
-    ".check-pile,.check-words{padding:4mm 20mm 0;font-size:12pt;line-height:15.6pt}"
+    ".check-pile,.check-words{position:relative;margin:0 20mm;padding-top:4mm;background:#fff;"
+    "font-size:12pt;line-height:15.6pt}"
     ".check-pile{padding-top:12mm;font-size:16pt;line-height:20.8pt;font-weight:700}"
-    ".check-rulers{position:absolute;left:20mm;bottom:20mm}.check-rulers .rulers{position:static}"
+    ".check-rulers{position:absolute;left:20mm;bottom:20mm;background:#fff}"
+    ".check-rulers .rulers{position:static}"
 )
 
 _CLASSES = re.compile(r'class="([^"]*)"')
