@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
+from click.testing import CliRunner
 from forty_paces.authoring.library import Library
+from forty_paces.commands.review import review
 
 from tests.browser.printing import feet, stranded_headings
 from tests.browsers import OpenPage
@@ -15,6 +17,7 @@ from tests.soaking import sample
 
 pytestmark = pytest.mark.browser
 
+PROJECT = Path(__file__).resolve().parents[2]
 MOST_PAGES = 2
 LEAST_PT = 10.0
 """Common practice for forms that are read and signed at a desk, no source."""
@@ -81,6 +84,22 @@ def test_every_page_of_record_and_procedures_names_edition_unit_and_number_and_e
             assert f"Page{number}of{len(printed)}" in foot, (name, foot)
         assert [] == list(stranded_headings(page, printed)), name
         page.context.close()
+
+
+def test_every_page_of_the_report_to_sign_names_carrier_unit_edition_and_number(
+    open_page: OpenPage, library: Library, tmp_path: Path
+) -> None:
+    report = tmp_path / "review.html"
+    result = CliRunner().invoke(review, ["--project", str(PROJECT), "--html", str(report)])
+    assert 0 == result.exit_code, result.output
+    page = open_page(report)
+    printed = pypdfium2.PdfDocument(page.pdf(format="Letter"))
+    carrier = library.fleet.carrier.replace(" ", "")
+    assert len(printed) > len(library.procedures)
+    for number, foot in enumerate(feet(printed), 1):
+        assert f"{carrier},unit____" in foot, foot
+        assert f"edition{library.edition.id}Page{number}of{len(printed)}" in foot, foot
+    assert [] == list(stranded_headings(page, printed))
 
 
 def test_a_heading_at_the_end_of_a_page_is_noticed(open_page: OpenPage, tmp_path: Path) -> None:

@@ -267,6 +267,9 @@ def test_review_as_a_page_holds_the_same_and_needs_nothing_from_outside(tmp_path
     assert ["WOB1 A wheel wobbles", f"SMK1 {hostile}"] == [title.get_text() for title in soup.find_all("h2")]
     assert not soup.find_all(["script", "link", "img"])
     assert 6 == len(soup.select("tr.line"))
+    style = soup.style.get_text()
+    assert "edition " in style.partition("@bottom-left")[2]
+    assert "counter(page)" in style.partition("@bottom-right")[2]
     changed = soup.select("article#engine-smoke tbody tr")[0]
     assert "engine-smoke/title" in changed.get_text()
 

@@ -10,14 +10,17 @@ import json
 from pathlib import Path
 
 import click
+from markupsafe import Markup
 
 from forty_paces.authoring.clock import day_of_reading
 from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.library import inspect_project
 from forty_paces.commands.figures import day
 from forty_paces.commands.project import find_overrides, take_project
+from forty_paces.messages.cab import SCREENS
 from forty_paces.outputs.common.files import naming, read_text
 from forty_paces.outputs.common.templates import template_environment
+from forty_paces.outputs.common.typesetting import foot_boxes
 from forty_paces.outputs.pages.review_report import (
     ReviewReport,
     due_words,
@@ -89,8 +92,14 @@ def _edition(file: Path) -> tuple[str, dict[str, str]]:
 
 def _html(folder: Path, report: ReviewReport) -> str:
     template = template_environment(find_overrides(folder)).get_template("pages/review.html.j2")
+    foot = SCREENS["foot"].format(
+        carrier=report.library.fleet.carrier,
+        unit=SCREENS["foot-no-unit"],
+        edition=report.library.edition.id,
+    )
     return template.render(
         report=report,
+        foot=Markup(foot_boxes(foot)),  # which escapes what ends a style or a text in it
         questions=questions(),
         due_words=due_words,
         source_words=source_words,
