@@ -41,6 +41,7 @@ from forty_paces.geometry.walk import walking_order
 from forty_paces.messages import quantities
 from forty_paces.messages.drawings import DRAWING, describe_layout, placement_title
 from forty_paces.messages.quantities import length, posted_speed
+from forty_paces.messages.terms import across_words
 
 ROOM_FT = 2000.0
 "Space is reserved for the label of a hidden stretch that begins up to this far away."
@@ -129,7 +130,7 @@ def _lines(
         TextLine(distance, big, bold=True, room=farthest, slot=f"{slot}-distance"),
         TextLine(quantities.paces(device.paces), middle, bold=True, room=most, slot=f"{slot}-paces"),
     ]
-    lines += [TextLine(part, small) for part in balanced(device.across, small, width)]
+    lines += [TextLine(part, small) for part in balanced(across_words(device.across), small, width)]
     if farthest_ft > device.distance_ft:
         lines.append(TextLine(DRAWING["moved-out"], small, bold=True, hook="fp-moved-note", shown=False))
     return tuple(lines)

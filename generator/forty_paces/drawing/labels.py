@@ -17,6 +17,7 @@ from forty_paces.drawing.text import Box, TextBlock, TextLine, balanced
 from forty_paces.geometry.records import Device, RuleSet
 from forty_paces.messages.drawings import DRAWING
 from forty_paces.messages.quantities import length, paces
+from forty_paces.messages.terms import across_words
 
 _DISTANCES = (9.0, 16.0, 26.0, 38.0, 54.0, 74.0, 98.0, 126.0, 160.0, 200.0, 250.0)
 _DIRECTIONS = tuple((math.cos(math.pi * step / 12), math.sin(math.pi * step / 12)) for step in range(24))
@@ -219,12 +220,14 @@ def device_lines(
     """
     big, middle, small = sizes
     if not device.distance_ft:
-        return tuple(TextLine(part, middle, bold=True) for part in balanced(device.across, middle, width))
+        return tuple(
+            TextLine(part, middle, bold=True) for part in balanced(across_words(device.across), middle, width)
+        )
     lines = [
         TextLine(length(rules, device.distance_ft), big, bold=True),
         TextLine(paces(device.paces), middle, bold=True),
     ]
-    lines += [TextLine(part, small) for part in balanced(device.across, small, width)]
+    lines += [TextLine(part, small) for part in balanced(across_words(device.across), small, width)]
     if device.moved:
         lines.append(TextLine(DRAWING["moved-out"], small, bold=True))
     return tuple(lines)

@@ -25,6 +25,7 @@ from forty_paces.geometry.solver import LocatedDevice, ScenePlacement, SideSight
 from forty_paces.messages import quantities
 from forty_paces.messages.drawings import DRAWING, sight_texts
 from forty_paces.messages.quantities import length
+from forty_paces.messages.terms import across_words
 
 BIG, SMALL = 19.0, 15.0
 "Type sizes."
@@ -99,7 +100,10 @@ class SceneLabels:
             TextLine(quantities.paces(device.paces), SMALL + 1, bold=True),
         ]
         if not device.distance_ft:
-            lines = [TextLine(part, SMALL + 1, bold=True) for part in balanced(device.across, SMALL + 1, 118)]
+            lines = [
+                TextLine(part, SMALL + 1, bold=True)
+                for part in balanced(across_words(device.across), SMALL + 1, 118)
+            ]
         if not device.reached:
             lines += [TextLine(part, SMALL) for part in DRAWING["no-room-to-walk"].splitlines()]
         elif device.moved:

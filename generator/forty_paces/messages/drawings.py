@@ -24,6 +24,7 @@ from forty_paces.messages.quantities import (
     printed_length,
 )
 from forty_paces.messages.scenes import obstruction
+from forty_paces.messages.terms import across_words
 
 DRAWING = Texts(
     "drawing",
@@ -244,10 +245,10 @@ def device_sentences(devices: Iterable[Device], rules: RuleSet) -> list[str]:
 def device_sentence(number: int, device: Device, rules: RuleSet) -> str:
     """Describe one device in a sentence."""
     if not device.distance_ft:
-        return DRAWING["device-beside"].format(device=number, across=device.across)
+        return DRAWING["device-beside"].format(device=number, across=across_words(device.across))
     distance = f"{printed_length(device.distance_ft, rules.metric)}, {paces(device.paces)}"
     form = DRAWING[f"device-{device.toward}{'-moved' if device.moved else ''}"]
-    return form.format(device=number, distance=distance, across=device.across)
+    return form.format(device=number, distance=distance, across=across_words(device.across))
 
 
 def heights(times: float) -> str:

@@ -24,6 +24,7 @@ from forty_paces.messages.quantities import (
     minutes,
     paced,
 )
+from forty_paces.messages.terms import across_words
 
 LOOK_BACK = "Look back from there, off the road:"
 
@@ -215,6 +216,7 @@ FIGURES: Mapping[str, tuple[str, Callable[[RuleSet, Any], str]]] = MappingProxyT
         "limit_s": ("limit", lambda _, seconds: minutes(seconds)),
         "left_s": ("left", lambda _, seconds: minutes(seconds)),
         "friction": ("friction", lambda _, friction: quantities.number(friction, 2)),
+        "across": ("across", lambda _, position: across_words(position)),
         "direction": ("direction", lambda _, toward: DIRECTIONS[toward]),
         "devices": ("devices", lambda _, numbers: _devices(numbers)),
     }

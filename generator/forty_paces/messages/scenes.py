@@ -19,6 +19,7 @@ from forty_paces.messages import quantities
 from forty_paces.messages.languages import Texts
 from forty_paces.messages.placement import text, texts
 from forty_paces.messages.quantities import length, length_down, length_up, minutes, posted_speed
+from forty_paces.messages.terms import across_words, capital
 
 SCENE = Texts(
     "scene",
@@ -134,10 +135,10 @@ def _device(rules: RuleSet, scene: Scene, placed: LocatedDevice) -> DeviceWords:
     if device.distance_ft:
         distance, *others = yardsticks(rules, scene, device.distance_ft)
         where = SCENE[f"device-{device.toward}"].format(
-            distance=distance, counts=", ".join(others), across=device.across
+            distance=distance, counts=", ".join(others), across=across_words(device.across)
         )
     else:
-        where = SCENE["device-beside"].format(across=f"{device.across[:1].upper()}{device.across[1:]}")
+        where = SCENE["device-beside"].format(across=capital(across_words(device.across)))
     return DeviceWords(placed.number, where, text(rules, device.reason), _seen(rules, placed))
 
 

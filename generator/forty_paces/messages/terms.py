@@ -35,6 +35,30 @@ CONDITIONS = Texts(
 )
 """Each condition as drivers read it, after "With" ("With air brakes: ...")."""
 
+ACROSS = Texts(
+    "across",
+    {
+        "traffic-side": "traffic side",
+        "center-of-lane-or-shoulder": "center of lane or shoulder",
+        "in-line-with-the-vehicle": "in line with the vehicle",
+        "beside-the-vehicle": "beside the vehicle",
+        "same-side-of-the-road": "same side of the road",
+    },
+)
+"""Positions across the road; the keys are the words of rule files, with hyphens."""
+
+
+def across_words(position: str) -> str:
+    """Return a rule's position across the road in words; one that no rule file can name stands as it is."""
+    key = position.replace(" ", "-")
+    return ACROSS[key] if key in ACROSS.english else position
+
+
+def capital(words: str) -> str:
+    """Return words with a capital at the beginning."""
+    return f"{words[:1].upper()}{words[1:]}"
+
+
 MONTHS = Texts(
     "months",
     {

@@ -6,7 +6,7 @@ Readability is the perspicuity of Szigriszt Pazos on the INFLESZ scale:
 Sanitario de Navarra 31(2), 2008, pages 135 to 152, for the scale: 55 to 65 normal, above 65 easy. Both met
 second-hand, in a description on the web.)
 
-The bounds of sentences are common practice, no source: those of English, a quarter longer.
+The bounds of sentences are common practice, no source: those of English.
 """
 
 from __future__ import annotations
@@ -17,10 +17,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-ORDER_WORDS = 25
+ORDER_WORDS = 20
 """Most words of a sentence in an order."""
 
-SENTENCE_WORDS = 32
+SENTENCE_WORDS = 25
 """Most words of a sentence elsewhere."""
 
 LEAST_EASE = 55.0

@@ -27,7 +27,8 @@ feet, unrounded, and times in seconds. ``null`` stands for what is not given, an
     The distances to choose from, in the rule set's own unit: ``sight`` (to the end of the view),
     ``near`` and ``far`` (to the ends of what hides the vehicle).
 ``constants``, ``messages``
-    Figures of the model, and templates of sentences by kind and key.
+    Figures of the model, and templates of sentences by kind and key; ``directions`` and ``across`` have
+    words for where a device stands, by the words of the rule.
 ``examples``
     Worked by hand: ``id``, ``situation`` as the script takes it, ``devices`` and ``sides`` with lengths
     in the rule set's own unit to a tenth; null where an example gives no figure.
@@ -49,6 +50,7 @@ from forty_paces.geometry.walk import WALKING_SPEED_FPS
 from forty_paces.messages import quantities
 from forty_paces.messages.placement import DIRECTIONS, GROUPS
 from forty_paces.messages.quantities import PHRASES, posted_speed
+from forty_paces.messages.terms import across_words
 
 VERSION = 3
 
@@ -67,6 +69,7 @@ def placement_data(rule_file: RuleFile) -> dict[str, Any]:
     """All values for one rule file, in the order of the format description above."""
     rules = rule_file.rule_set
     speeds_mph = speeds(rules)
+    positions = dict.fromkeys(rule.across for layout in rules.layouts for rule in layout.devices)
     return {
         "version": VERSION,
         "rules": _rules(rules),
@@ -126,6 +129,7 @@ def placement_data(rule_file: RuleFile) -> dict[str, Any]:
         "messages": {
             **{group: dict(messages) for group, messages in GROUPS.items()},
             "directions": {str(toward): words for toward, words in DIRECTIONS.items()},
+            "across": {position: across_words(position) for position in positions},
             "phrases": dict(PHRASES),
             "quantities": dict(quantities.QUANTITIES),
         },

@@ -13,7 +13,7 @@ from forty_paces.geometry.records import (
 )
 from forty_paces.messages.cab import SCREENS
 from forty_paces.messages.quantities import paces, printed_length, speed_band
-from forty_paces.messages.terms import TERMS
+from forty_paces.messages.terms import TERMS, across_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ def _base(rules: RuleSet, layouts: list[Layout]) -> BaseTable:
             where=SCREENS["device"].format(number=number, side=TERMS[f"side-{rule.toward}"]),
             distance=_range(rule, rules.metric),
             paces=paces(units.paces(rule.distance_ft, rules.pace_ft)),
-            across=rule.across,
+            across=across_words(rule.across),
         )
         for number, rule in enumerate(first.devices, 1)
     )

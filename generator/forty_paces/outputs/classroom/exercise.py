@@ -31,6 +31,7 @@ from forty_paces.geometry.walk import WALKING_SPEED_FPS
 from forty_paces.messages.classroom import EXERCISE, TASK, VERDICTS, WRONG_ACROSS
 from forty_paces.messages.classroom_answers import LEARNER
 from forty_paces.messages.languages import cached_by_language
+from forty_paces.messages.terms import TERMS, across_words
 from forty_paces.outputs.classroom import how_many
 from forty_paces.outputs.classroom.forms import SITE_NUMBER, site_forms
 from forty_paces.outputs.classroom.lengths import LengthFormat
@@ -147,16 +148,17 @@ def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[Blan
     """The data that the script looks up, as plain values for JSON.
 
     ``tasks`` are grouped by scene, as the random generator draws from them; ``lazy`` says where a lazy
-    strategy is right. A task refers to its scene, its
-    texts in ``lights`` and ``needs`` and its ``curves``: for each side, the warning distance with a device at
-    each multiple of ``step``, rounded down. ``walk`` is the time in seconds for walking out and back, for
-    each unit of distance. Lengths are in whole feet, or in whole meters if ``measure`` says so.
+    strategy is right. ``across`` and ``sides`` are words for a device's place. A task refers to its scene,
+    its texts in ``lights`` and ``needs`` and its ``curves``: for each side, the warning distance with a
+    device at each multiple of ``step``, rounded down. ``walk`` is the time in seconds for walking out and
+    back, for each unit of distance. Lengths are in whole feet, or in whole meters if ``measure`` says so.
     """
     pool = _Pool()
     lengths, reach = LengthFormat(rules), reach_of(rules)
     return {
         **lengths.for_script(reach),
-        "across": list(pool.across(groups)),
+        "across": [across_words(position) for position in pool.across(groups)],
+        "sides": {side: TERMS[f"side-{side}"] for side in ("behind", "ahead")},
         "words": {**LEARNER, **EXERCISE},
         "verdicts": dict(VERDICTS),
         "wrong_across": dict(WRONG_ACROSS),

@@ -26,6 +26,7 @@ from forty_paces.messages.classroom import EXERCISE, LESSON, TASK
 from forty_paces.messages.languages import cached_by_language
 from forty_paces.messages.placement import split_look_back, text
 from forty_paces.messages.quantities import length_down, length_up
+from forty_paces.messages.terms import TERMS, across_words, capital
 from forty_paces.outputs.classroom import how_many
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.lesson_view import LessonContext
@@ -139,9 +140,11 @@ def device_values(lengths: LengthFormat, device: Expected) -> dict[str, Any]:
 def device_words(lengths: LengthFormat, device: Expected) -> str:
     """'100 ft (40 paces) behind, center of lane or shoulder'; 'Beside the vehicle' has no distance."""
     if not device.distance_ft:
-        return f"{device.across[0].upper()}{device.across[1:]}"
+        return capital(across_words(device.across))
     distance = lengths.paced(device.distance_ft, device.paces)
-    return TASK["device"].format(distance=distance, side=device.toward, across=device.across)
+    return TASK["device"].format(
+        distance=distance, side=TERMS[f"side-{device.toward}"], across=across_words(device.across)
+    )
 
 
 def right_words(lengths: LengthFormat, device: Expected) -> str:
@@ -176,8 +179,10 @@ def _given(task: Task, count: int) -> tuple[int, ...]:
 
 def _given_words(lengths: LengthFormat, device: Expected) -> str:
     if not device.distance_ft:
-        return device.across
-    return TASK["given"].format(distance=lengths.text(device.distance_ft), side=device.toward)
+        return across_words(device.across)
+    return TASK["given"].format(
+        distance=lengths.text(device.distance_ft), side=TERMS[f"side-{device.toward}"]
+    )
 
 
 def margin_words(task: Task, rules: RuleSet) -> str:

@@ -177,7 +177,7 @@ export const createPlacement = (data) => {
     toward: rule.toward,
     distance_ft: tenths(distanceFt),
     paces: paces(distanceFt),
-    across: rule.across,
+    across: messages.across[rule.across],
     moved: distanceFt > rule.distance_ft,
     reason,
     source,

@@ -276,7 +276,7 @@ import { learner } from "./learner.js";
 
   function where(one) {
     const across = one.across === null ? words.no_across : table.across[one.across];
-    return filled(words.where, { distance: measure.length(one.distance), side: one.toward, across: across });
+    return filled(words.where, { distance: measure.length(one.distance), side: table.sides[one.toward], across: across });
   }
 
   /* What stands beside the vehicle is at no distance, and nobody walks there. */
