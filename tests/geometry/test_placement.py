@@ -336,7 +336,7 @@ def test_of_two_devices_at_one_distance_the_one_named_last_moves():
 
 
 @pytest.mark.parametrize(
-    "values",
+    "caution",
     [
         "Every distance is measured from the vehicle, not from one device to the next.",
         "Hold each triangle toward the traffic.",
