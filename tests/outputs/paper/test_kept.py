@@ -146,10 +146,10 @@ def _cut(codes: Sequence[str]) -> set[tuple[str, ...]]:
     return {tuple(piece.html for piece in job) for job in pieces._together(listed)}
 
 
-def test_a_new_card_leaves_all_jobs_but_its_own_as_they_were() -> None:
+def test_a_new_card_leaves_all_but_a_few_jobs_as_they_were() -> None:
     codes = [f"TST{number}" for number in range(200)]
     before = _cut(codes)
     after = _cut([*codes[:90], "NEW1", *codes[90:]])
     assert 600 == sum(map(len, before))
-    assert len(after - before) <= 2 < 10 < len(before)
+    assert 1 <= len(after - before) <= 4 < 30 < len(before)
     assert max(map(len, after)) <= pieces._PAGES_A_JOB
