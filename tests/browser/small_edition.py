@@ -58,10 +58,10 @@ async () => {
   registration.active.postMessage({ ask: "newer" }, [channel.port2]);
   const { offer, script } = await answer;
   if (offer !== "new") return offer === "same" ? "none" : "refused";
+  const own = new URL(script, registration.scope);
+  if (registration.waiting?.scriptURL === own.href) return "waiting"; // An earlier attempt took it in.
   try {
-    await navigator.serviceWorker.register(new URL(script, registration.scope), {
-      scope: registration.scope, updateViaCache: "none",
-    });
+    await navigator.serviceWorker.register(own, { scope: registration.scope, updateViaCache: "none" });
   } catch (fault) {
     return "refused";
   }
@@ -89,11 +89,12 @@ def build(
     *,
     subjects: int = SUBJECTS,
     key: SigningKey | None = None,
+    tail: str = "",
     **more: object,
 ) -> Path:
     """An edition of ``subjects`` pages and six other files; the first ``changed`` pages are its own.
 
-    ``more`` goes into the record: number, date, last day.
+    Each page ends with ``tail``. ``more`` goes into the record: number, date, last day.
     """
     rng = random.Random(40)
     noise = [rng.randbytes(FILE_BYTES // 2).hex() for _ in range(subjects)]
@@ -103,7 +104,7 @@ def build(
     about = {"edition": edition, "date": "2026-11-25", "day": f"day of {edition}", **more}
     write_status(folder, about)
     script = "<script src='{}assets/js/edition.js'></script>"
-    page = f"<!doctype html><title>{edition}</title><h1>{edition}</h1>{script}"
+    page = f"<!doctype html><title>{edition}</title><h1>{edition}</h1>{script}{tail}"
     (folder / "index.html").write_text(page.format(""), encoding="utf-8")
     (folder / "404.html").write_text(
         "<!doctype html><title>Not here</title><h1>Not here</h1>", encoding="utf-8"

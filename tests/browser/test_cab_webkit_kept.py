@@ -8,10 +8,7 @@ the copy has no content security policy, which would forbid both. All else of it
 from __future__ import annotations
 
 import json
-import os
 import re
-import signal
-import subprocess
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -23,6 +20,7 @@ from urllib.parse import unquote
 
 import pytest
 
+from tests.browser import own_webkit
 from tests.browsers import KEPT_ROWS
 from tests.soaking import cases
 
@@ -89,7 +87,7 @@ class Listener:
 
 
 @contextmanager
-def own_webkit(binary: str, display: str, folder: Path, page: Path) -> Iterator[Listener]:
+def cab_in_own_webkit(binary: str, display: str, folder: Path, page: Path) -> Iterator[Listener]:
     """A separate WebKit whose data stay in the folder; all of its processes are killed at once at the end."""
     listener = Listener()
     text = re.sub(r'<meta http-equiv="Content-Security-Policy"[^>]*>', "", page.read_text(encoding="utf-8"))
@@ -97,24 +95,11 @@ def own_webkit(binary: str, display: str, folder: Path, page: Path) -> Iterator[
     script = TAPS.replace("PORT", str(listener.server.server_port)).replace("KEPT_ROWS", KEPT_ROWS)
     copy = folder / "cab.html"
     copy.write_text(f"{head}<script>{script}</script>{end}{rest}", encoding="utf-8")
-    places = {
-        name: str(folder / name)
-        for name in ("HOME", "XDG_DATA_HOME", "XDG_CACHE_HOME", "XDG_CONFIG_HOME", "XDG_RUNTIME_DIR")
-    }
-    for place in places.values():
-        Path(place).mkdir(exist_ok=True, mode=0o700)
-    process = subprocess.Popen(
-        [binary, copy.as_uri()],
-        env={**os.environ, **places, "DISPLAY": display},
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        start_new_session=True,
-    )
+    process = own_webkit.start(binary, display, folder, copy.as_uri())
     try:
         yield listener
     finally:
-        os.killpg(process.pid, signal.SIGKILL)
-        process.wait()
+        own_webkit.kill(process)
         listener.close()
 
 
@@ -131,13 +116,13 @@ def test_a_webkit_killed_a_little_after_a_tap_has_kept_it(
     turn: int,
     record_property: Callable[[str, object], None],
 ) -> None:
-    with own_webkit(webkit_binary, display, tmp_path, cab_file) as first:
+    with cab_in_own_webkit(webkit_binary, display, tmp_path, cab_file) as first:
         tapped = first.latest("tapped")
         time.sleep(seconds)
         said = first.latest("said")
     assert len(tapped) == 3
     record_property("kept", said)
-    with own_webkit(webkit_binary, display, tmp_path, cab_file) as second:
+    with cab_in_own_webkit(webkit_binary, display, tmp_path, cab_file) as second:
         opened = second.latest("opened")
     # What one tap changes is written together: a mark without its line would be a false record.
     assert set(opened["ticks"]) == set(opened["log"])

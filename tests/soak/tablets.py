@@ -5,19 +5,27 @@ Every case has a server on a port of its own, and so an origin with nothing stor
 
 from __future__ import annotations
 
+import contextlib
+import functools
 import json
+import queue
+import random
 import subprocess
+import threading
 from collections.abc import Callable, Mapping
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any, Protocol, TypeVar
 
 from playwright.sync_api import BrowserContext, Page
-from selenium import webdriver
 
+from tests.browser import own_webkit
 from tests.missing import node
 
 PROJECT = Path(__file__).resolve().parents[2]
 LONGEST_S = 240
+
+_Item = TypeVar("_Item")
 
 
 class Tablet(Protocol):
@@ -71,29 +79,112 @@ class Chromium:
         self.page.context.new_cdp_session(self.page).send("Storage.overrideQuotaForOrigin", limit)
 
 
+PAGE_SCRIPT = """
+(async () => {
+  const page = crypto.randomUUID();
+  for (let answer = {}; ;) {
+    const told = await fetch("ADDRESS", { method: "POST", body: JSON.stringify({ page, ...answer }) });
+    const { go, script, given } = await told.json();
+    if (go) return void (location.href = go);
+    answer = await (0, eval)(script)(...given).then(
+      (value) => ({ value: value ?? null }),
+      (fault) => ({ fault: String(fault) }),
+    );
+  }
+})();
+"""
+"""Asks in one row for what is to be done in its page, and answers with the next question."""
+
+
 class WebKit:
-    """WebKitGTK's own browser, by its own driver."""
+    """WebKitGTK's own browser without its driver: pages end with ``tail``, a script that asks what to do.
+
+    About every other time that the page is closed, the whole browser is killed and started on the same data.
+    """
 
     name = "webkit"
 
-    def __init__(self, browser: webdriver.WebKitGTK) -> None:
-        self._browser = browser
-        browser.set_script_timeout(LONGEST_S)
-        browser.set_page_load_timeout(LONGEST_S)
+    def __init__(self, binary: str, display: str, folder: Path) -> None:
+        self.killed = 0
+        self._start = functools.partial(own_webkit.start, binary, display, folder)
+        self._browser: subprocess.Popen[bytes] | None = None
+        self._chance = random.Random(19)
+        self._pages: dict[str, queue.Queue[Mapping[str, object]]] = {}
+        "What is still to be done by each page that was ever opened."
+        self._page = ""
+        self._opened: queue.Queue[str] = queue.Queue()
+        self._answers: queue.Queue[Mapping[str, Any]] = queue.Queue()
+        self._server = ThreadingHTTPServer(("127.0.0.1", 0), self._handler())
+        threading.Thread(target=self._server.serve_forever, daemon=True).start()
+        self._address = f"http://127.0.0.1:{self._server.server_port}/"
+        self.tail = f"<script src='{self._address}page.js'></script>"
+
+    def close(self) -> None:
+        self._kill()
+        self._server.shutdown()
+        self._server.server_close()
 
     def fresh(self) -> None:
-        self._browser.get("about:blank")
+        self.open("about:blank")
 
     def open(self, address: str) -> None:
-        self._browser.get(address)
+        if address == "about:blank":
+            if self._chance.random() < 0.5:
+                self._kill()
+                return
+            address = self._address
+        if self._browser is None:
+            self._browser = self._start(address)
+        else:
+            self._pages[self._page].put({"go": address})
+        self._page = _next(self._opened)
 
     def run(self, script: str, *given: object) -> Any:
-        asked = f"""
-            const [given, done] = arguments;
-            const failed = (fault) => done({{ fault: String(fault) }});
-            ({script})(...given).then((value) => done({{ value }}), failed);
-        """
-        return _value(self._browser.execute_async_script(asked, list(given)))
+        self._pages[self._page].put({"script": script, "given": given})
+        return _value(_next(self._answers))
+
+    def _kill(self) -> None:
+        if self._browser is not None:
+            own_webkit.kill(self._browser)
+            self._browser = None
+            self.killed += 1
+
+    def _asked(self, told: Mapping[str, Any]) -> Mapping[str, object]:
+        """What a page is to do next, once there is something; it has told what came of the last."""
+        page = told["page"]
+        if page not in self._pages:
+            self._pages[page] = queue.Queue()
+            self._opened.put(page)
+        elif page == self._page:
+            self._answers.put(told)
+        return self._pages[page].get()
+
+    def _handler(self) -> type[BaseHTTPRequestHandler]:
+        tablet = self
+
+        class Handler(BaseHTTPRequestHandler):
+            def do_GET(self) -> None:
+                if self.path == "/page.js":
+                    self._send(PAGE_SCRIPT.replace("ADDRESS", tablet._address), "javascript")
+                else:
+                    self._send("<!doctype html>" + tablet.tail, "html")
+
+            def do_POST(self) -> None:
+                told = json.loads(self.rfile.read(int(self.headers["Content-Length"])))
+                self._send(json.dumps(tablet._asked(told)), "json")
+
+            def _send(self, text: str, kind: str) -> None:
+                self.send_response(200)
+                self.send_header("Content-Type", f"text/{kind}; charset=utf-8")
+                self.send_header("Access-Control-Allow-Origin", "*")
+                self.end_headers()
+                with contextlib.suppress(ConnectionError):  # killed meanwhile
+                    self.wfile.write(text.encode())
+
+            def log_message(self, *_: object) -> None:
+                """Print nothing."""
+
+        return Handler
 
 
 class Firefox:
@@ -128,6 +219,13 @@ class Firefox:
         self._node.stdin.write(json.dumps(request) + "\n")
         self._node.stdin.flush()
         return _value(json.loads(self._node.stdout.readline()))
+
+
+def _next(answers: queue.Queue[_Item]) -> _Item:
+    try:
+        return answers.get(timeout=LONGEST_S)
+    except queue.Empty:
+        raise AssertionError(f"the page said nothing for {LONGEST_S} s") from None
 
 
 def _value(answer: Mapping[str, Any]) -> Any:

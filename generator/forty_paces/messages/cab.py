@@ -281,7 +281,7 @@ SCREENS = Texts(
         "family-skids": "Skids",
         "family-weather": "Weather",
         # at the foot of every printed page
-        "foot": "{carrier}, {unit}, edition {edition}",
+        "foot": "{carrier}, {unit}, edition {edition}, {signature}",
         "foot-unit": "unit {unit}",
         "foot-no-unit": "unit ____________",
         # calls

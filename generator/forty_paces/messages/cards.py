@@ -107,7 +107,7 @@ SLIP = Texts(
 RUN = Texts(
     "print-run",
     {
-        "title": "{carrier}: print run of edition {edition}",
+        "title": "{carrier}: print run of edition {edition}, {signature}",
         "ticket": "Ticket",
         "register": "Register of sets",
         "page": "{what}, page {page} of {pages}",
@@ -186,7 +186,8 @@ PAD = Texts(
         "unit": "Unit",
         "time": "Time",
         "register": "accident register",
-        "page": "Page {page} of {pages}. Edition {edition}. Both sheets bear the same record number.",
+        "page": "Page {page} of {pages}. Edition {edition}, {signature}. "
+        "Both sheets bear the same record number.",
         "too-long": "the record asks for more than {sheets} sheets hold with a line to write on each",
         "shorten": "leave out or shorten items of record",
     },

@@ -53,7 +53,7 @@ PAPER: Mapping[str, str] = MappingProxyType(
         "best": "At {number}: {letter}. {do}",
         "line": "{line} ({where})",
         "teacher": "What to draw out",
-        "foot": "{carrier}, edition {edition}. {title}.",
+        "foot": "{carrier}, edition {edition}, {signature}. {title}.",
     }
 )
 """Texts of the printed booklet."""

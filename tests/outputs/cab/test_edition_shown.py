@@ -8,7 +8,9 @@ import pytest
 import resvg_py
 import zxingcpp
 from bs4 import BeautifulSoup
-from forty_paces.outputs.cab.assistant import cab_html, edition_words
+from forty_paces.outputs.cab.assistant import cab_html, edition_words, paper_foot
+from forty_paces.outputs.classroom.drill import drill_html
+from forty_paces.outputs.classroom.trainer import trainer_html
 from forty_paces.outputs.common.context import BuildContext
 from PIL import Image
 
@@ -59,3 +61,14 @@ def test_an_unsigned_edition_says_so_in_words_and_code(library):
     screen = BeautifulSoup(cab_html(context), "html.parser").select_one("#edition")
     assert "Unsigned" in screen.select_one(".which__facts").get_text()
     assert " UNSIGNED CARRIER " in edition_words(context, None)
+
+
+@pytest.mark.parametrize(("key", "said"), [("", "unsigned"), ("E7620F18", "signed, key E7620F18")])
+def test_what_is_printed_or_taught_from_names_the_edition_and_whether_it_is_signed(library, key, said):
+    context = context_of(library, key=key)
+    words = f"{library.edition.id}, {said}"
+    assert f"edition {words}" in paper_foot(context, None)
+    for page in (trainer_html(context), drill_html(context)):
+        text = BeautifulSoup(page, "html.parser").get_text()
+        assert f", {said}." in text
+        assert f"Edition {library.edition.id} of " in text

@@ -68,7 +68,7 @@ def test_the_record_is_two_sheets_with_every_question_once_and_room_to_write(
             words = re.sub(r"\s", "", item.write)
             assert 1 == sum(words in text for text in texts), item.id
         for number, text in enumerate(texts, 1):
-            assert f"Page{number}of2.Edition{context.library.edition.id}." in text
+            assert f"Page{number}of2.Edition{context.library.edition.id},unsigned." in text
             assert all(word in text for word in ("Recordnumber", "Unit", "Time"))
         for page in opened.pages:
             assert min(char["size"] for char in page.chars if char["text"].strip()) >= 10 - 0.01

@@ -158,6 +158,7 @@ def test_numbers_of_the_booklet_lead_where_the_page_leads(name: str) -> None:
     parts = list(entries(view))
     assert [number for number, _, _ in parts] == list(range(1, len(parts) + 1))
     page = BeautifulSoup(scenarios.scenario_html(CONTEXT, view), "html.parser")
+    assert ", unsigned." in page.select_one(".opening__foot").get_text()
     ids = {str(one["id"]) for one in page.select("[id]")}
     assert all(str(link["href"])[1:] in ids for link in page.select("main a[href^='#']"))
     data = json.loads(page.select_one("#scenario-data").get_text())

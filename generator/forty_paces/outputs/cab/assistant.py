@@ -230,6 +230,7 @@ def paper_foot(context: BuildContext, vehicle: Vehicle | None) -> str:
         carrier=context.library.fleet.carrier,
         unit=unit or SCREENS["foot-no-unit"],
         edition=context.library.edition.id,
+        signature=context.library.edition.signature,
     )
     return f"@media print{{@page{{{foot_boxes(foot)}}}}}"
 

@@ -92,7 +92,9 @@ def run_document(
     """Ticket and register, each on as many pages as it needs; leaves printed again make no new sets."""
     tickets = _paged(makings, TICKET_ROWS)
     register = _paged(tuple(register_rows(context, makings)) if with_register else (), REGISTER_ROWS)
-    title = RUN["title"].format(carrier=context.library.fleet.carrier, edition=context.library.edition.id)
+    edition = context.library.edition
+    carrier = context.library.fleet.carrier
+    title = RUN["title"].format(carrier=carrier, edition=edition.id, signature=edition.signature)
     body = context.render(
         "cards/run.html.j2", title=title, tickets=tickets, register=register, words=RUN, papers=PAPERS
     )

@@ -69,7 +69,12 @@ def booklet_document(context: BuildContext, view: ScenarioView, paper: PaperSize
         margins=SHEET_MARGINS,
         sheets=("worksheets.css",),
         style=style_sheet(STYLES, ".booklet"),
-        foot=PAPER["foot"].format(carrier=library.fleet.carrier, edition=library.edition.id, title=title),
+        foot=PAPER["foot"].format(
+            carrier=library.fleet.carrier,
+            edition=library.edition.id,
+            signature=library.edition.signature,
+            title=title,
+        ),
     )
     return PrintDocument(path, title, document_html(context, document), len(pages) + len(answers))
 
