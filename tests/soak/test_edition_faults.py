@@ -9,6 +9,7 @@ WebKit is killed at about every other closing of its page, and opens its data ag
 
 from __future__ import annotations
 
+import contextlib
 import random
 from collections import Counter
 from collections.abc import Iterator
@@ -31,6 +32,10 @@ LEFT_OUT = {
 }
 
 
+ADDRESSES: set[str] = set()
+"""Of every host so far."""
+
+
 @pytest.fixture(scope="module")
 def editions(tmp_path_factory: pytest.TempPathFactory) -> Editions:
     return Editions(tmp_path_factory.mktemp("editions"))
@@ -45,13 +50,25 @@ def count_for(engine: str, total: int) -> int:
     return cases(1, soak=-(-total // len(kinds_of(engine, len(KINDS)))))
 
 
+@contextlib.contextmanager
+def host_of_its_own(folder: Path) -> Iterator[SiteServer]:
+    """A host at an address that no case before had: systems give a port again, and browsers keep editions."""
+    with contextlib.ExitStack() as hosts:
+        while True:
+            server = hosts.enter_context(serving(SiteServer(folder, "/yard/guide/")))
+            if server.address not in ADDRESSES:
+                break
+        ADDRESSES.add(server.address)
+        yield server
+
+
 def tried(tablet: Tablet, editions: Editions, name: str, count: int, folder: Path) -> None:
     """``count`` cases of one kind, each on a host of its own."""
     counted: Counter[str] = Counter()
     for number in range(FIRST_SEED, FIRST_SEED + count):
         work = folder / str(number)
         work.mkdir()
-        with serving(SiteServer(editions.first, "/yard/guide/")) as server:
+        with host_of_its_own(editions.first) as server:
             rng = random.Random(f"{name} {number}")
             case = Case(tablet, server, editions, work, rng)
             with named(case, name, number):
