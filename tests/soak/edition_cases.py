@@ -59,6 +59,14 @@ async (wanted, longest) => {
   return state();
 }
 """
+HELD = """async () => {
+  const workers = (await navigator.serviceWorker.getRegistrations()).map((one) =>
+    ["installing", "waiting", "active"].map((name) => one[name] && [one[name].scriptURL, one[name].state]));
+  const caches_held = [];
+  for (const name of await caches.keys()) caches_held.push((await (await caches.open(name)).keys()).length);
+  return { workers, caches_held, controlled: Boolean(navigator.serviceWorker.controller) };
+}"""
+"""What a page that could not read its edition still has, for the message."""
 CONTROLLED = "async () => Boolean(navigator.serviceWorker.controller)"
 TEXT = """async (selector) => document.querySelector(selector)?.textContent ?? "" """
 BEGIN = f"async () => {{ window.attempt = ({ATTEMPT})().catch(String); return true; }}"

@@ -21,6 +21,7 @@ from playwright.sync_api import BrowserContext, Page
 
 from tests.browser import own_webkit
 from tests.missing import node
+from tests.soaking import SOAK
 
 PROJECT = Path(__file__).resolve().parents[2]
 LONGEST_S = 240
@@ -99,7 +100,8 @@ PAGE_SCRIPT = """
 class WebKit:
     """WebKitGTK's own browser without its driver: pages end with ``tail``, a script that asks what to do.
 
-    About every other time that the page is closed, the whole browser is killed and started on the same data.
+    In the long run, about every other time that the page is closed, the whole browser is killed and started
+    on the same data.
     """
 
     name = "webkit"
@@ -129,7 +131,7 @@ class WebKit:
 
     def open(self, address: str) -> None:
         if address == "about:blank":
-            if self._chance.random() < 0.5:
+            if SOAK and self._chance.random() < 0.5:
                 self._kill()
                 return
             address = self._address

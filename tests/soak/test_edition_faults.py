@@ -4,7 +4,7 @@ Every case installs an edition under an address of its own, injects one fault, p
 the page, and reads every file with the network dead. `make soak` tries 1,000 in Chromium and 200 each in
 WebKit and Firefox, and prints how many of each kind it counted; an ordinary run tries nine in Chromium and
 three each in the others, always the same. What an engine cannot be made to do is in ``LEFT_OUT``.
-WebKit is killed at about every other closing of its page, and opens its data again.
+In `make soak` WebKit is killed at about every other closing of its page, and opens its data again.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from typing import Any
 import pytest
 
 from tests.browser.serving import SiteServer, serving
-from tests.soak.edition_cases import KINDS, Case, Editions, named
+from tests.soak.edition_cases import HELD, KINDS, Case, Editions, named
 from tests.soak.tablets import Chromium, Firefox, Tablet, WebKit
 from tests.soaking import FIRST_SEED, cases, sample
 
@@ -74,7 +74,8 @@ def tried(tablet: Tablet, editions: Editions, name: str, count: int, folder: Pat
             with named(case, name, number):
                 tablet.fresh()
                 allowed = KINDS[name](case)
-                assert case.wrong_in(allowed) == {}, [path.name for path in allowed]
+                wrong = case.wrong_in(allowed)
+                assert wrong == {}, ([path.name for path in allowed], wrong and case.tablet.run(HELD))
             counted[name + (" (no Ed25519 here)" if case.unchecked else "")] += 1
             counted["opened again, the page had no worker"] += case.without_worker
     print(f"\n{tablet.name}: {dict(+counted)}", flush=True)
