@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 from forty_paces.messages.edition import STATUS
-from playwright.sync_api import BrowserContext, Locator, Page, TimeoutError, expect
+from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from tests.browser.serving import Fault, SiteServer, serving
 from tests.browser.small_edition import (
@@ -414,6 +414,7 @@ def listening(context: BrowserContext) -> BrowserContext:
           for (const change of changes) {
             if (change.type === "attributes") window.statesShown.push(change.target.dataset.state);
           }
+          document.documentElement.dataset.shown = window.statesShown.join(" ");
         }).observe(document, { subtree: true, attributes: true, attributeFilter: ["data-state"] });
         """
     )
@@ -428,9 +429,9 @@ def waited_for(page: Page, states: str, *, since: str = "") -> Locator:
     status = page.locator("[data-edition-status]")
     for _ in range(100):
         page.clock.fast_forward(SILENT_MS)
-        with suppress(AssertionError, TimeoutError):
+        with suppress(AssertionError):
             if since:
-                page.wait_for_function("state => window.statesShown.includes(state)", arg=since, timeout=200)
+                expect(page.locator("html")).to_have_attribute("data-shown", re.compile(since), timeout=200)
             expect(status).to_have_attribute("data-state", re.compile(states), timeout=200)
             return status
     raise AssertionError(f"the state became {status.get_attribute('data-state')}, none of {states}")
