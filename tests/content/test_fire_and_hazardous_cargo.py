@@ -230,7 +230,7 @@ def test_the_cab_file_opens_the_decision_from_the_step_that_asks_for_it(library:
 
 def test_a_fire_named_in_another_procedures_decision_leads_to_whichever_fire_it_is(library: Library) -> None:
     fire_way = next(way for way in library.ways_out if way.id == "fire")
-    for name in ("crash-scene", "rollover", "power-line", "tunnel", "live-lane"):
+    for name in ("crash-scene", "rollover", "power-line", "tunnel", "live-lane", "person-struck"):
         decision = library.procedure(name).decision
         assert decision is not None
         row = next(row for row in decision.rows if row.leads_to == "engine-fire")

@@ -130,14 +130,79 @@ def test_with_a_wire_on_the_vehicle_fire_alone_sends_somebody_out_and_then_by_a_
     assert ids.index("call-wire") < ids.index("both-feet") < ids.index("shuffle-off")
 
 
+@pytest.mark.parametrize("name", ["live-lane", "rollover", "coach-out", "crash-scene", "bridge-strike"])
+def test_a_wire_is_looked_for_before_anything_sends_people_out(library: Library, name: str) -> None:
+    """Of the dangers that a decision lists, the wire alone keeps people in (ESFI, MSHA)."""
+    decision = named(library, name).decision
+    assert decision is not None
+    assert "power-line" == decision.rows[0].leads_to
+
+
+ONE_CASE = (
+    ("power-line", "both-feet", "If it burns"),
+    ("power-line", "shuffle-off", "After the jump"),
+    ("tunnel", "to-the-exit", "In smoke or fire"),
+    ("tunnel", "belted-in-tunnel", "With no smoke"),
+    ("driver-ill", "nap", "If you were only sleepy"),
+    ("threat", "slow-hands", "With a weapon on you"),
+    ("threat", "give-keys", "If they want them"),
+    ("rollover", "brace-and-release", "To get out"),
+    ("trailer-breakaway", "mark-trailer", "From off the lanes"),
+    ("flood", "still-water-out", "If the water stands still"),
+)
+
+
+@pytest.mark.parametrize(("name", "step", "case"), ONE_CASE)
+def test_a_step_for_one_case_names_the_case_itself(library: Library, name: str, step: str, case: str) -> None:
+    """In the cab file a step stands alone on the screen, and the title above it is small."""
+    (said,) = [one.do for one in steps_of(named(library, name)) if one.id == step]
+    assert said.startswith(case)
+
+
 OPPOSITES = (
     ("power-line", "fire-rule", "engine-fire", "wire-and-fire"),
     ("dust", "lamps-fog", "fog", "dust-not-fog"),
+    ("pedal-stuck", "pedal-sinks", "brakes-lost", "races-instead"),
 )
 """Two procedures with opposite orders, and the fact in each that tells which one applies."""
 
+APART = (
+    ("battery-gas-fire", "extinguisher"),
+    ("live-lane", "breakdown"),
+    ("coach-out", "live-lane"),
+    ("coach-out", "power-line"),
+    ("tunnel", "live-lane"),
+    ("person-struck", "crash-scene"),
+    ("rollover", "power-line"),
+    ("snow-stranded", "cab-fumes"),
+    ("lamps-out", "dust"),
+    ("wheel-lost", "brakes-fading"),
+    ("threat", "crash-scene"),
+)
+"""Further pairs of which one says the opposite of the other: out or in, on or off, roll or stand."""
 
-@pytest.mark.parametrize("pair", OPPOSITES, ids=["wire or fire", "dust or fog"])
+
+@pytest.mark.parametrize("pair", APART, ids=" or ".join)
+def test_the_mixed_cues_hold_every_pair_that_says_opposite_things(
+    library: Library, pair: tuple[str, str]
+) -> None:
+    asked = {
+        frozenset((mixed.procedure, rival.procedure))
+        for lesson in library.lessons.values()
+        for mixed in lesson.mixed
+        for rival in mixed.mistaken_for
+    }
+    assert frozenset(pair) in asked
+
+
+def test_a_battery_or_a_gas_tank_is_named_where_other_fires_are_fought(library: Library) -> None:
+    """ERG 2024, guide 147; NSW Rural Fire Service: neither is fought."""
+    assert rows_of(library, "extinguisher")["battery-or-gas"].startswith("Leave it at once")
+    facts = {item.id: item.value for cluster in named(library, "engine-fire").facts for item in cluster.items}
+    assert facts["battery-not-engine"].startswith("Fight nothing")
+
+
+@pytest.mark.parametrize("pair", OPPOSITES, ids=["wire or fire", "dust or fog", "hold or pump"])
 def test_procedures_with_opposite_orders_each_say_how_to_tell_them_apart(
     library: Library, pair: tuple[str, str, str, str]
 ) -> None:
@@ -146,7 +211,7 @@ def test_procedures_with_opposite_orders_each_say_how_to_tell_them_apart(
         assert fact in items, name
 
 
-@pytest.mark.parametrize("pair", OPPOSITES, ids=["wire or fire", "dust or fog"])
+@pytest.mark.parametrize("pair", OPPOSITES, ids=["wire or fire", "dust or fog", "hold or pump"])
 def test_the_mixed_cues_hold_both_of_a_pair_of_opposites(
     library: Library, pair: tuple[str, str, str, str]
 ) -> None:
@@ -378,6 +443,9 @@ def test_lamps_stay_on_by_night_and_are_turned_off_in_dust_and_both_pages_say_wh
     for name in ("lamps-out", "dust"):
         joined = " ".join(item.value for cluster in named(library, name).facts for item in cluster.items)
         assert "on purpose" in joined
+    smoke = {item.id: item for cluster in dark.facts for item in cluster.items}["dust-off"]
+    assert "smoke" not in smoke.label
+    assert "In smoke they stay on" in smoke.value
 
 
 def test_a_coach_is_emptied_in_the_five_cases_and_kept_full_in_all_others(library: Library) -> None:
