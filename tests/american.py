@@ -1,5 +1,5 @@
-"""What no product of an edition of another country may show: units, numbers, laws and authorities of the
-United States.
+"""What no product of an edition of another country may show: units, numbers, laws, authorities and words of
+the United States.
 
 All patterns stand here. The units are those by which the wording rules read figures.
 """
@@ -43,7 +43,10 @@ _PLACE = re.compile(
     r"Ohio|Oregon|Pennsylvania|Texas|Virginia|Washington|Wyoming)\b"
 )
 
-PATTERNS = (_FIGURE, _UNIT, _LAW, _PLACE)
+_WORD = re.compile(r"\b[Rr]ailroads?\b")
+"""What is called otherwise in Canada."""
+
+PATTERNS = (_FIGURE, _UNIT, _LAW, _PLACE, _WORD)
 
 CITATIONS = frozenset({"sources", "source-list", "basis", "cited"})
 """Classes of elements that name where a text is from; links to a source are left out too. A handbook of
@@ -59,7 +62,7 @@ _EMPTY = frozenset({"br", "hr", "img", "input", "link", "meta", "source", "wbr",
 
 
 def american(text: str) -> list[str]:
-    """Each American figure, unit, law or place in a text, with the words around it."""
+    """Each American figure, unit, law, place or word in a text, with the words around it."""
     return [
         text[max(0, found.start() - 40) : found.end() + 30].strip()
         for pattern in PATTERNS

@@ -14,6 +14,7 @@ from tests.faults.projects import BASE, TODAY
 from tests.rule_files import PROJECT
 
 HOLD = "do: Hold the wheel with both hands."
+WOBBLE = "content/procedures/wheel-wobble.yml"
 HOLD_ID = "wheel-wobble/by_heart/hold/do"
 
 
@@ -170,6 +171,19 @@ class TestEdition:
         step = library.procedure("wheel-wobble").blocks[0].steps[0]
         assert ("practice",) == step.source
         assert "road-rule" not in library.sources
+
+    def test_an_edition_has_its_own_word_for_a_thing_wherever_the_library_names_it(self, project):
+        """Capitals stay, and no part of a longer word is touched."""
+        change(project, "procedures/wheel-wobble.yml", HOLD, "do: Hold the wheel at a railroad.")
+        file = project / WOBBLE
+        written = re.sub(
+            r"(?m)^local_rule:.*$", "local_rule: Railroad crews and railroaders win.", file.read_text()
+        )
+        file.write_text(written, encoding="utf-8")
+        write_edition(project, "rules: plain\nwords:\n  - {here: railway, instead_of: railroad}\n")
+        assert "Hold the wheel at a railway." == text_of(project)
+        told = load_library(project, TODAY).procedure("wheel-wobble")
+        assert "Railway crews and railroaders win." == told.local_rule
 
     def test_an_edition_of_another_rule_set_changes_nothing(self, project):
         write_edition(project, OWN.replace("rules: plain", "rules: other"), "other")

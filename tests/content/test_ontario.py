@@ -194,6 +194,7 @@ PLANTED = (
     "Below 32 °F",
     "your state's rules",
     "Ten-minute clock",
+    "Call the railroad.",
 )
 
 

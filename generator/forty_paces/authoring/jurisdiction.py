@@ -164,7 +164,7 @@ class CountryEdition:
     "About changes whose original is another one by now, or is not noted."
 
     def applied(self, document: Document, file: ContentFile) -> Document:
-        """The document with the edition's changes and counterparts of laws.
+        """The document with the edition's changes, its counterparts of laws and its own words.
 
         The library's edition leaves the project's own files as they are.
         """
@@ -183,6 +183,8 @@ class CountryEdition:
                 self._compare(i, _at(document.tree, path))
         laws = {one.law: one.source for one in self.record.law}
         tree = _recited(tree, laws) if laws else tree
+        for word in self.record.words:
+            tree = _reworded(tree, _word(word.instead_of), word.here)
         assert isinstance(tree, MappingNode)
         return replace(document, tree=tree)
 
@@ -327,3 +329,29 @@ def _recited(node: Node, laws: Mapping[str, tuple[str, ...]]) -> Node:
         else:
             entries.append(entry._replace(value=_recited(entry.value, laws)))
     return MappingNode(tuple(entries), node.place)
+
+
+def _word(text: str) -> re.Pattern[str]:
+    """The word where it stands alone, also at the beginning of a sentence; no part of an id or a path."""
+    return re.compile(rf"(?<![\w/-]){re.escape(text)}(?![\w/-])", re.IGNORECASE)
+
+
+def _reworded(node: Node, word: re.Pattern[str], here: str) -> Node:
+    """The tree with a word exchanged in every text, capitalized as before; names and refused words stay."""
+    match node:
+        case ScalarNode(text):
+            return node._replace(
+                text=word.sub(lambda old: here[:1].upper() + here[1:] if old[0][0].isupper() else here, text)
+            )
+        case SequenceNode(items, place):
+            return SequenceNode(tuple(_reworded(item, word, here) for item in items), place)
+        case MappingNode(entries, place):
+            return MappingNode(
+                tuple(
+                    entry
+                    if entry.key in (*_NAMES, "instead_of")
+                    else entry._replace(value=_reworded(entry.value, word, here))
+                    for entry in entries
+                ),
+                place,
+            )

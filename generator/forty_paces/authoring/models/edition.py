@@ -23,6 +23,15 @@ class Counterpart(Record):
     )
 
 
+class LocalWord(Record):
+    """A word of the library that this country does not use, and its own."""
+
+    here: Text = Field(description="The word that every text of the library gets: railway.")
+    instead_of: Text = Field(
+        description="The word that the library has, in small letters: railroad. Ids are left as they are."
+    )
+
+
 class LibraryChange(Record):
     """One difference from the library: keys of a record that are replaced, a record left out or added."""
 
@@ -54,5 +63,8 @@ class EditionFile(Record):
     rules: Id = Field(description="The rule set under which it counts; the file's name without .yml.")
     law: tuple[Counterpart, ...] = Field(
         default=(), description="Laws that the library cites, and what is cited here instead."
+    )
+    words: tuple[LocalWord, ...] = Field(
+        default=(), description="Words of the library that are called otherwise here."
     )
     changes: tuple[LibraryChange, ...] = Field(default=(), description="The differences from the library.")
