@@ -182,8 +182,8 @@ class TestEdition:
         file.write_text(written, encoding="utf-8")
         write_edition(project, "rules: plain\nwords:\n  - {here: railway, instead_of: railroad}\n")
         assert "Hold the wheel at a railway." == text_of(project)
-        told = load_library(project, TODAY).procedure("wheel-wobble")
-        assert "Railway crews and railroaders win." == told.local_rule
+        wobble = load_library(project, TODAY).procedure("wheel-wobble")
+        assert "Railway crews and railroaders win." == wobble.local_rule
 
     def test_an_edition_of_another_rule_set_changes_nothing(self, project):
         write_edition(project, OWN.replace("rules: plain", "rules: other"), "other")
