@@ -337,7 +337,7 @@ def _word(text: str) -> re.Pattern[str]:
 
 
 def _reworded(node: Node, word: re.Pattern[str], here: str) -> Node:
-    """The tree with a word exchanged in every text, capitalized as before; names and refused words stay."""
+    """The tree with a word exchanged in every text, capitalized as before; names of items stay."""
     match node:
         case ScalarNode(text):
             return node._replace(
@@ -348,9 +348,7 @@ def _reworded(node: Node, word: re.Pattern[str], here: str) -> Node:
         case MappingNode(entries, place):
             return MappingNode(
                 tuple(
-                    entry
-                    if entry.key in (*_NAMES, "instead_of")
-                    else entry._replace(value=_reworded(entry.value, word, here))
+                    entry if entry.key in _NAMES else entry._replace(value=_reworded(entry.value, word, here))
                     for entry in entries
                 ),
                 place,
