@@ -9,7 +9,8 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
-from forty_paces.outputs.preview import EDITION_ID, KeptPages
+from forty_paces.outputs.common.kept import EDITION_ID
+from forty_paces.outputs.preview import KeptPages
 from forty_paces.plugin import FortyPacesPlugin, build_site
 from jinja2 import Environment
 from mkdocs.commands.build import build
@@ -114,13 +115,13 @@ def test_pages_are_kept_only_where_no_other_plugin_and_no_other_settings_take_pa
     plugins: tuple[str, ...], settings: str, kept: bool, tmp_path: Path
 ) -> None:
     pages = KeptPages()
-    pages.begin(configuration(tmp_path, plugins, settings), [], [tmp_path])
+    pages.begin(configuration(tmp_path, plugins, settings), [])
     assert kept is (pages.entries is not None)
 
 
 @pytest.mark.parametrize("changed", ["", "carrier", "nav", "settings", "files", "template"])
 def test_a_rendered_page_is_used_again_only_in_the_same_frame(changed: str, tmp_path: Path) -> None:
-    pages, files = KeptPages(), [SimpleNamespace(src_uri="fog.md", url="fog.html")]
+    pages, files = KeptPages(folders={tmp_path}), [SimpleNamespace(src_uri="fog.md", url="fog.html")]
     template = tmp_path / "main.html"
     template.write_text("one", encoding="utf-8")
 
@@ -133,7 +134,7 @@ def test_a_rendered_page_is_used_again_only_in_the_same_frame(changed: str, tmp_
         others = [SimpleNamespace(src_uri="ice.md", url="ice.html")] if change == "files" else []
         page = SimpleNamespace(file=files[0], url="fog.html", meta={}, title="Fog", toc=[])
         page.present_anchor_ids, page.links_to_anchors = set[str](), {}
-        pages.begin(config, [*files, *others], [tmp_path])
+        pages.begin(config, [*files, *others])
         if not pages.has_source(page, "Text."):
             pages.keep_text(page, "Text.", "<p>Text.</p>", ())
         pages.enter_frame(Environment(), config, "Other" if change == "nav" else "Fog", [page])
@@ -153,16 +154,16 @@ def test_a_page_that_a_failed_build_never_rendered_is_made_anew(tmp_path: Path) 
         one.toc, one.present_anchor_ids, one.links_to_anchors = [], set[str](), {}
         return one
 
-    pages.begin(config, [], [tmp_path])
+    pages.begin(config, [])
     pages.keep_text(page(), "Text.", "<p>Text.</p>", ())  # and then it fails
-    pages.begin(config, [], [tmp_path])
+    pages.begin(config, [])
     assert not pages.has_source(page(), "Text.")
     pages.keep_text(page(), "Text.", "<p>Text.</p>", ())
     pages.enter_frame(Environment(), config, "Fog", [page()])
     pages.keep_rendered(page(), "<html>")
 
     for nav, kept in (("Fog and ice", False), ("Fog and ice", False), ("Fog", True)):
-        pages.begin(config, [], [tmp_path])
+        pages.begin(config, [])
         assert pages.has_source(page(), "Text.")
         again = page()
         pages.enter_frame(Environment(), config, nav, [again])  # fails before it is rendered

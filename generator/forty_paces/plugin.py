@@ -43,16 +43,17 @@ from forty_paces.outputs import host, site
 from forty_paces.outputs.common import raw_html as raw_blocks
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
+from forty_paces.outputs.common.kept import EDITION_ID
 from forty_paces.outputs.common.progress import NO_PROGRESS, SELDOM, ProgressListener, rare_collection
 from forty_paces.outputs.common.self_contained import allow_own_scripts, allow_own_styles
-from forty_paces.outputs.common.templates import cache_compiled_templates
+from forty_paces.outputs.common.templates import ShownFiles, cache_compiled_templates
 from forty_paces.outputs.common.translations import Translated, context_of, translations
 from forty_paces.outputs.common.typesetting import long_date
 from forty_paces.outputs.edition import offline, publication
 from forty_paces.outputs.edition.edition_file import CannotSeal, refuse_used_number
 from forty_paces.outputs.edition.offline import signed_library
 from forty_paces.outputs.edition.signing import SigningKey
-from forty_paces.outputs.preview import EDITION_ID, KeptPages
+from forty_paces.outputs.preview import KeptPages
 from forty_paces.package import library_overrides
 from forty_paces.page_speech import PageSpeech
 
@@ -119,6 +120,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         def with_cache() -> Environment:
             env = get_env()
             cache_compiled_templates(env)
+            env.loader = ShownFiles(config.theme.dirs)
             return env
 
         config.theme.get_env = with_cache  # type: ignore[method-assign]
@@ -137,8 +139,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         host.complete(config, library_overrides())
         edition = self.library.edition
         config.extra["edition"] = replace(edition, id=EDITION_ID) if self._is_preview else edition
-        config.extra["edition_day"] = long_date(edition.date)
-        config.extra["carrier"] = self.library.fleet.carrier
+        config.extra.update(edition_day=long_date(edition.date), carrier=self.library.fleet.carrier)
         if self.command == "build":
             self._open_stage(config)
         return config
@@ -160,6 +161,8 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         except ContentFault as fault:
             raise PluginError(str(fault)) from None
         context = context_of(library, _overrides(config), self.translated, self.watch)
+        if self._is_preview:
+            context = self.kept.with_parts(context, library_overrides())
         with_cards = self.config.cards and (self.command != "serve" or self.config.cards_in_preview)
         parts: list[site.Part] = [*site.output_builders(with_cards=with_cards)]
         parts += [partial(site.artifacts_in, one, with_cards=with_cards) for one in self.translated]
@@ -167,8 +170,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         self.watch.expect(len(parts) + pages)
         for part in parts:
             for artifact in self._made(part, context):
-                existing = files.get_file_from_path(artifact.path)
-                if existing is not None:
+                if (existing := files.get_file_from_path(artifact.path)) is not None:
                     files.remove(existing)
                 files.append(File.generated(config, artifact.path, content=artifact.content))
             known, pages = pages, len(files.documentation_pages())
@@ -179,7 +181,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
             others = (site.navigation_in(one, made) for one in self.translated)
             config.nav = [*site.navigation(library, made), *others]
         if self._is_preview:
-            self.kept.begin(config, files, {_overrides(config), library_overrides()})
+            self.kept.begin(config, files)
         return files
 
     def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:
@@ -242,11 +244,9 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
     ) -> TemplateContext:
         """Restore the drawings, now that the search plugin has read the page."""
         kept = self.kept.enter_context(context, page)
-        text, drawings = (
-            (kept.text, kept.drawings)
-            if kept is not None
-            else (page.content or "", self.blocks.pop(page.file.src_uri, ()))
-        )
+        text, drawings = page.content or "", self.blocks.pop(page.file.src_uri, ())
+        if kept is not None:
+            text, drawings = kept.text, kept.drawings
         page.content = raw_blocks.restore_blocks(text, drawings)
         return self.speech.open(context, page, config, nav, self.translated)
 
@@ -321,9 +321,9 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
         try:
             publication.clear_leftovers(self.final)
             self.stage = publication.open_stage(self.final)
+        except FileExistsError as error:
+            raise PluginError(f"{self.final}: {error.strerror}") from None
         except OSError as error:
-            if isinstance(error, FileExistsError):
-                raise PluginError(f"{self.final}: {error.strerror}") from None
             raise PluginError(f"cannot write beside {self.final.name}/: {error.strerror}") from None
         config.site_dir = str(self.stage)
 

@@ -65,6 +65,14 @@ def test_a_line_applies_to_the_vehicles_that_meet_it(tmp_path, when, answers, wo
     assert words == view_procedure(procedure).by_heart[1].condition
 
 
+def test_other_words_of_a_condition_are_read_though_the_procedure_is_the_same(tmp_path):
+    """Two conditions of one id are equal, and a procedure that was read before is at hand."""
+    for words in ("a tail lift", "a tail gate"):
+        fleet = FLEET.replace("a tail lift", words)
+        library = load_library(project(tmp_path / words, "tail-lift", fleet), TODAY)
+        assert view_procedure(library.procedure("wheel-wobble")).by_heart[1].condition == f"With {words}"
+
+
 def test_the_cab_file_knows_them_for_every_vehicle(tmp_path):
     library = load_library(project(tmp_path, "two-trailers"), TODAY)
     html = cab_html(BuildContext(library, PROJECT / "site_overrides"))

@@ -15,7 +15,6 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel
 
-from forty_paces.authoring.binding import bind
 from forty_paces.authoring.checks import ALL_CHECKS
 from forty_paces.authoring.checks.reviews import OVERDUE
 from forty_paces.authoring.checks.sources import SOURCES, is_foreign_law
@@ -50,6 +49,7 @@ from forty_paces.authoring.models.ways_out import WayOut, WaysOut
 from forty_paces.authoring.overlay import Overlay
 from forty_paces.authoring.parsed_content import ParsedContent
 from forty_paces.authoring.published import published_findings
+from forty_paces.authoring.rereading import bound, fitted
 from forty_paces.authoring.sharing import Shared
 from forty_paces.authoring.yaml_tree import parse_file
 from forty_paces.geometry.scene import Scene
@@ -298,7 +298,7 @@ class _Reading:
         document = Document(kind, printable(found.file.stem), found.path, tree)
         if self.fits and found.path != SOURCES:
             document = self.edition.applied(document, found) if self.edition else document
-            document, findings = self.jurisdiction.fitted(document)
+            document, findings = fitted(self.jurisdiction, document)
             self.findings += findings
         self.documents[found.path] = document
         return document
@@ -327,7 +327,7 @@ class _Reading:
             document, findings = overlay.apply(document, in_library=in_library)
             self.findings += findings
             self.documents[document.path] = document
-        record, findings = bind(document, model, unreplaced, self.conditions)
+        record, findings = bound(document, model, unreplaced, self.conditions)
         self.findings += findings
         return ParsedRecord(document, record) if record is not None and not unreplaced else None
 

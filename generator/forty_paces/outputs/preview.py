@@ -10,17 +10,17 @@ Pages are kept only where no plugin of somebody else takes part: it might read a
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
 from jinja2 import BaseLoader, ChoiceLoader, DictLoader, Environment
 
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.kept import KeptParts
+
 OWN_PLUGINS = frozenset({"search", "offline", "forty-paces"})
 """The plugins that make a page from nothing but its source, its frame and the list of files."""
-
-EDITION_ID = "edition-id-of-the-preview"
-"""Stands in a rendered page for the id of the edition."""
 
 _ELSEWHERE = (b"INHERIT", b"!ENV")
 """With these, settings come from more than the one file."""
@@ -46,7 +46,7 @@ class KeptPage:
     entries: tuple[Any, ...] = ()
     "What the search plugin read from it."
     rendered: str = ""
-    "The page before any plugin changed it, with :data:`EDITION_ID`; empty where the build failed before."
+    "The page before any plugin changed it, without the edition's id; empty where the build failed before."
     frame: object = None
     "What it depends on besides its text."
 
@@ -63,22 +63,29 @@ class KeptPages:
     "The search plugin's, growing; None where nothing is kept."
     counted: int = 0
     "Number of search entries before the page at hand."
+    parts: KeptParts = field(default_factory=KeptParts)
+    folders: set[Path] = field(default_factory=set)
+    "They hold templates and assets."
     _around: object = None
     "What texts depend on besides their source."
     _frame: object = None
     "What the rendered pages of the running build depend on besides their text."
 
-    def begin(self, config: Any, files: Iterable[Any], folders: Iterable[Path]) -> None:
-        """Start a build: everything is forgotten where settings, files or templates changed.
+    def with_parts(self, context: BuildContext, library_overrides: Path) -> BuildContext:
+        """The context of the build that starts, in which outputs keep their parts."""
+        self.folders = {context.overrides, library_overrides}
+        frame = (context.frame.library, context.languages, tuple(_state_of(self.folders)))
+        self.parts.begin(frame, context.library.edition.id)
+        return replace(context, parts=self.parts)
 
-        ``folders`` hold templates.
-        """
+    def begin(self, config: Any, files: Iterable[Any]) -> None:
+        """Begin with the pages: all are forgotten where settings, files or templates changed."""
         settings = Path(config.config_file_path).read_bytes()
         around = (
             config.config_file_path,
             settings,
             tuple(sorted((file.src_uri, file.url) for file in files)),
-            tuple(_state_of(folders)),
+            tuple(_state_of(self.folders, (".html", ".j2"))),
         )
         plugins = {name.rpartition("/")[2]: plugin for name, plugin in config.plugins.items()}
         index = getattr(plugins.get("search"), "search_index", None)
@@ -156,9 +163,10 @@ def _source(page: Any, markdown: str) -> object:
     return markdown, repr(sorted(page.meta.items(), key=str)), page.url, "title" in vars(page)
 
 
-def _state_of(folders: Iterable[Path]) -> Iterator[tuple[str, int, int]]:
-    """Name, time and size of every file that may hold a template."""
+def _state_of(folders: Iterable[Path], endings: tuple[str, ...] = ("",)) -> Iterator[tuple[str, int, int]]:
+    """Name, time and size of every file whose name has one of these endings."""
     for folder in sorted(set(folders)):
-        for file in sorted((*folder.rglob("*.html"), *folder.rglob("*.j2"))):
-            state = file.stat()
-            yield str(file), state.st_mtime_ns, state.st_size
+        for file in sorted(file for file in folder.rglob("*") if file.name.endswith(endings)):
+            if file.is_file():
+                state = file.stat()
+                yield str(file), state.st_mtime_ns, state.st_size

@@ -29,11 +29,20 @@ Part = Callable[[BuildContext], Iterable[Artifact]]
 """An output: a function from the build context to its files."""
 
 
+def _of_the_frame(part: Part) -> Part:
+    """An output that takes nothing from procedures, lessons and scenarios: kept whole in a preview."""
+    return lambda context: context.kept(_whole, part)
+
+
+def _whole(context: BuildContext, part: Part) -> tuple[Artifact, ...]:
+    return tuple(part(context))
+
+
 PAGES: tuple[Part, ...] = (
     pages.artifacts,
-    placing.artifacts,
-    scenes.artifacts,
-    reference.artifacts,
+    _of_the_frame(placing.artifacts),
+    _of_the_frame(scenes.artifacts),
+    _of_the_frame(reference.artifacts),
     about.artifacts,
     bill_of_materials.artifacts,
     review.artifacts,

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
+from functools import lru_cache
 
 from forty_paces.authoring.checks.reviews import OVERDUE, WARN_DAYS, months_later
 from forty_paces.authoring.documents import Document, Loc
@@ -206,9 +207,14 @@ def check_countries(draft: ParsedContent) -> Iterator[Finding]:
                 yield document.finding(loc, wrong, fix=fix, rule="country-law")
 
 
-def cited_ids(document: Document) -> Iterator[tuple[Loc, str]]:
+def cited_ids(document: Document) -> tuple[tuple[Loc, str], ...]:
     """Every source id that a content file cites, with its path."""
-    yield from _cited(document.tree, ())
+    return _all_cited(document.tree)
+
+
+@lru_cache(maxsize=512)  # four checks ask, and a preview after every edit
+def _all_cited(tree: MappingNode) -> tuple[tuple[Loc, str], ...]:
+    return tuple(_cited(tree, ()))
 
 
 def _cited(node: Node, loc: Loc) -> Iterator[tuple[Loc, str]]:

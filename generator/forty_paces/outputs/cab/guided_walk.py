@@ -5,7 +5,7 @@ The script computes every distance from the placement data, by the model of the 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,6 +16,7 @@ from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.drawing.causes import SIDE, Cause, sign
 from forty_paces.drawing.finder import draw_finder
 from forty_paces.drawing.formats import Size
+from forty_paces.drawing.schematic_renderer import VehicleShape
 from forty_paces.drawing.svg import number
 from forty_paces.geometry.records import RoadKind, RuleSet, Surface, Toward
 from forty_paces.messages import quantities
@@ -24,7 +25,7 @@ from forty_paces.messages.drawings import DRAWING
 from forty_paces.messages.languages import cached_by_language
 from forty_paces.messages.quantities import length
 from forty_paces.outputs.cab.placement_data import placement_data, speeds
-from forty_paces.outputs.cab.vehicle_shapes import DrawnVehicle, drawn_vehicles
+from forty_paces.outputs.cab.vehicle_shapes import drawn_vehicles
 
 SIZES = (Size.WIDE, Size.TALL)
 """Wide for tablets, tall for phones."""
@@ -159,7 +160,7 @@ def finder_view(rule_file: RuleFile, vehicles: Iterable[Vehicle]) -> FinderView:
         causes=tuple(CauseChoice(cause.value, SCREENS[f"cause-{cause}"], _picture(cause)) for cause in Cause),
         sides=tuple((str(toward), SCREENS[f"side-{toward}"]) for toward in Toward),
         counts=tuple(counts),
-        drawings=tuple(_drawings(rules, drawn)),
+        drawings=_drawings(rules, tuple(vehicle.shape for vehicle in drawn.values())),
         values={
             "chosen": chosen,
             "places": [
@@ -216,9 +217,13 @@ def _lengths(rules: RuleSet, lengths_ft: Iterable[float]) -> Iterable[Choice]:
         yield Choice(at, length(rules, length_ft), tuple(counts))
 
 
-def _drawings(rules: RuleSet, vehicles: Mapping[str, DrawnVehicle]) -> Iterable[FinderDrawing]:
+@cached_by_language(maxsize=16)  # a preview draws again after every edit, and few edits change a vehicle
+def _drawings(rules: RuleSet, shapes: tuple[VehicleShape, ...]) -> tuple[FinderDrawing, ...]:
+    return tuple(_drawn(rules, shapes))
+
+
+def _drawn(rules: RuleSet, shapes: tuple[VehicleShape, ...]) -> Iterable[FinderDrawing]:
     """One template for each road, layout used on it, and size; none where devices are forbidden."""
-    shapes = tuple(vehicle.shape for vehicle in vehicles.values())
     for road in RoadKind:
         drawn = set()
         for speed_mph in speeds(rules):

@@ -42,7 +42,7 @@ def class_papers(
         (worksheet_body, FORM["class"].format(number=number, count=variants), f"test-{number}-class"),
         (key_body, FORM["class-keys"].format(number=number, count=variants), f"test-{number}-keys"),
     ):
-        parts = [body_of(context, sheet, paper) for sheet in sheets]
+        parts = [context.kept(body_of, sheet, paper) for sheet in sheets]
         body, pages = "\n".join(part for part, _ in parts), sum(count for _, count in parts)
         yield printed(context, title, body, paper, f"{folder}/{name}", pages)
 
@@ -50,14 +50,18 @@ def class_papers(
 def recall_papers(context: BuildContext, decks: Sequence[Deck], paper: PaperSize) -> Iterator[PrintDocument]:
     """The recall cards of every lesson."""
     for deck in decks:
-        yield recall_document(context, deck, paper, f"{FOLDER}/recall-{deck.lesson.id}")
+        yield context.kept(recall_document, deck, paper, f"{FOLDER}/recall-{deck.lesson.id}")
 
 
 def yard_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
     """The yard plan, with the table for each driver's own pace length."""
+    return printed(context, TASK["yard-plan"], context.kept(_yard), paper, f"{FOLDER}/yard-plan", 2)
+
+
+def _yard(context: BuildContext) -> str:
     rules = rules_of(context)
     own = yard_plan.own_paces(rules)
-    body = context.render(
+    return context.render(
         "classroom/yard.html.j2",
         drawing=yard_plan.draw_yard(rules, prefix="yard"),
         marks=yard_plan.yard_marks(rules),
@@ -69,7 +73,6 @@ def yard_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:
         step=length(rules, rules.hidden.step_ft) if rules.hidden else "",
         lane_gap=length(rules, LANE_GAP_FT),
     )
-    return printed(context, TASK["yard-plan"], body, paper, f"{FOLDER}/yard-plan", 2)
 
 
 def names_paper(context: BuildContext, paper: PaperSize) -> PrintDocument:

@@ -54,8 +54,13 @@ def is_shown(context: BuildContext) -> bool:
 
 def drill_html(context: BuildContext) -> str:
     """The complete page."""
-    rules, procedure = rules_of(context), _procedure(context)
+    procedure = _procedure(context)
     assert procedure is not None, "asked for by is_shown"
+    return context.kept(_page, procedure)
+
+
+def _page(context: BuildContext, procedure: Procedure) -> str:
+    rules = rules_of(context)
     tasks = _tasks(context)
     data = {
         "words": {**LEARNER, **DRILL},

@@ -31,10 +31,10 @@ def artifacts(context: BuildContext, shown: Iterable[Deck]) -> Iterator[Artifact
     """A page and its notes for every lesson, and the page that mixes the cues of all lessons."""
     known = tuple(shown)
     if known:
-        yield Artifact("classroom/which.html", which_html(context, known))
+        yield Artifact("classroom/which.html", context.kept(which_html, known))
     for lesson_deck in known:
-        yield Artifact(f"classroom/{lesson_deck.lesson.id}.html", lesson_html(context, lesson_deck))
-        yield Artifact(f"classroom/{lesson_deck.lesson.id}-notes.html", notes_html(context, lesson_deck))
+        yield Artifact(f"classroom/{lesson_deck.lesson.id}.html", context.kept(lesson_html, lesson_deck))
+        yield Artifact(f"classroom/{lesson_deck.lesson.id}-notes.html", context.kept(notes_html, lesson_deck))
 
 
 def decks(context: BuildContext) -> tuple[Deck, ...]:

@@ -40,6 +40,28 @@ SLACK_MM = 0.5
 
 def booklet_document(context: BuildContext, view: ScenarioView, paper: PaperSize, path: str) -> PrintDocument:
     """The booklet, and on pages of its own the best path with its reasons."""
+    title = PAPER["booklet"].format(title=view.title)
+    body, pages = context.kept(_body, view, paper)
+    library = context.library
+    document = PaperDocument(
+        title=title,
+        paper=paper,
+        body=body,
+        margins=SHEET_MARGINS,
+        sheets=("worksheets.css",),
+        style=style_sheet(STYLES, ".booklet"),
+        foot=PAPER["foot"].format(
+            carrier=library.fleet.carrier,
+            edition=library.edition.id,
+            signature=library.edition.signature,
+            title=title,
+        ),
+    )
+    return PrintDocument(path, title, document_html(context, document), pages)
+
+
+def _body(context: BuildContext, view: ScenarioView, paper: PaperSize) -> tuple[str, int]:
+    """The pages and their number."""
     typeface = load_typeface(context.fonts)
     column_mm = paper.width_mm - SHEET_MARGINS.left_mm - SHEET_MARGINS.right_mm
     how = break_overlong(PAPER["how"].format(story=view.story))
@@ -52,7 +74,6 @@ def booklet_document(context: BuildContext, view: ScenarioView, paper: PaperSize
     printed = [_entry(number, part) for number, _, part in entries(view)]
     pages = list(_pages(printed, room_mm, first_mm, column_mm, typeface))
     answers = list(_pages(_answers(view), room_mm, 0.0, column_mm, typeface))
-    title = PAPER["booklet"].format(title=view.title)
     body = context.render(
         "classroom/booklet.html.j2",
         view=view,
@@ -61,22 +82,7 @@ def booklet_document(context: BuildContext, view: ScenarioView, paper: PaperSize
         pages=pages,
         answers=answers,
     )
-    library = context.library
-    document = PaperDocument(
-        title=title,
-        paper=paper,
-        body=html_with_no_break_spaces(body),
-        margins=SHEET_MARGINS,
-        sheets=("worksheets.css",),
-        style=style_sheet(STYLES, ".booklet"),
-        foot=PAPER["foot"].format(
-            carrier=library.fleet.carrier,
-            edition=library.edition.id,
-            signature=library.edition.signature,
-            title=title,
-        ),
-    )
-    return PrintDocument(path, title, document_html(context, document), len(pages) + len(answers))
+    return html_with_no_break_spaces(body), len(pages) + len(answers)
 
 
 def _pages(

@@ -32,6 +32,10 @@ def scenario_html(context: BuildContext, view: ScenarioView) -> str:
     """The complete page."""
     procedures = (context.library.procedure(name) for name in view.scenario.lines_of)
     unreviewed = [one.code for one in procedures if one is not None and one.review.safety_lead is None]
+    return context.kept(_page, view, unreviewed)
+
+
+def _page(context: BuildContext, view: ScenarioView, unreviewed: list[str]) -> str:
     places = {moment.id: f"moment-{moment.id}" for moment in view.moments}
     places |= {end.id: f"end-{end.id}" for end in view.ends}
     return standalone_page(

@@ -37,7 +37,7 @@ class InWords:
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """The page, under the fleet's rule set."""
-    yield Artifact("classroom/seat.html", seat_html(context))
+    yield Artifact("classroom/seat.html", context.kept(seat_html))
 
 
 def seat_html(context: BuildContext) -> str:

@@ -56,7 +56,7 @@ EXAMPLE = (3, 0)
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """The page under the fleet's rule set; none if that moves no device on a two-lane road."""
     if is_shown(context):
-        yield Artifact("classroom/sight.html", sight_html(context))
+        yield Artifact("classroom/sight.html", context.kept(sight_html))
 
 
 def is_shown(context: BuildContext) -> bool:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import base64
 import re
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
+from typing import TypeVar, TypeVarTuple, Unpack
 
 import jinja2
 from markupsafe import Markup
@@ -16,8 +18,12 @@ from forty_paces.authoring.models.fleet import Looks, Vehicle
 from forty_paces.drawing.symbols import symbol_svg
 from forty_paces.drawing.typeface import FONTS
 from forty_paces.messages.languages import ENGLISH, NO_CATALOG, Catalog
+from forty_paces.outputs.common.kept import EDITION_ID, KeptParts
 from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
 from forty_paces.outputs.common.templates import asset_file, cache_compiled_templates, template_environment
+
+Values = TypeVarTuple("Values")
+Part = TypeVar("Part")
 
 FEW_VEHICLES = 12
 """Largest fleet with files for each vehicle in the site; each adds about a megabyte to every tablet."""
@@ -71,6 +77,8 @@ class BuildContext:
     "All languages of the build, English first."
     english: Library | None = None
     "The library in English, where another language is built."
+    parts: KeptParts | None = None
+    "What a preview keeps; None in a build."
 
     @cached_property
     def templates(self) -> jinja2.Environment:
@@ -108,6 +116,22 @@ class BuildContext:
         """
         vehicles = self.library.fleet.vehicles
         return vehicles if len(vehicles) <= FEW_VEHICLES else ()
+
+    @cached_property
+    def frame(self) -> BuildContext:
+        """The context without procedures, lessons, scenarios and the edition's id."""
+        edition = replace(self.library.edition, id=EDITION_ID)
+        frame = replace(self.library, procedures=(), lessons={}, scenarios={}, documents={}, edition=edition)
+        return replace(self, library=frame, parts=None)
+
+    def kept(self, make: Callable[[BuildContext, Unpack[Values]], Part], *values: *Values) -> Part:
+        """``make(context, *values)``, or what it gave for equal values in the last build of a preview.
+
+        In a preview ``make`` gets the frame, so what it takes from procedures must be among the values.
+        """
+        if self.parts is None:
+            return make(self, *values)
+        return self.parts.made(make, self.frame, values)
 
     def render(self, template: str, **names: object) -> str:
         """Render ``templates/<template>``; an undefined name raises ``jinja2.UndefinedError``."""

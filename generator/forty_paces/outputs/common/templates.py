@@ -8,6 +8,7 @@ from __future__ import annotations
 import hashlib
 import html
 import json
+import os
 import re
 from contextlib import suppress
 from pathlib import Path
@@ -148,6 +149,21 @@ class TemplateCache(jinja2.FileSystemBytecodeCache):
         """Store the entry, ignoring write errors."""
         with suppress(OSError):
             super().dump_bytecode(bucket)
+
+
+class ShownFiles(jinja2.FileSystemLoader):
+    """A loader that passes hidden folders over: one of the theme's has thousands of icons, all unused."""
+
+    def list_templates(self) -> list[str]:
+        """The names of the files in all other folders."""
+        names = set[str]()
+        for top in self.searchpath:
+            for folder, folders, files in os.walk(top, followlinks=self.followlinks):
+                below = Path(folder).relative_to(top)
+                names.update((below / name).as_posix() for name in files)
+                if below == Path():
+                    folders[:] = [name for name in folders if not name.startswith(".")]
+        return sorted(names)
 
 
 def cache_compiled_templates(environment: jinja2.Environment) -> None:

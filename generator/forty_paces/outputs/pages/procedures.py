@@ -6,7 +6,7 @@ are Markdown, so that search and the table of contents find them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from forty_paces.authoring.models.procedure import Procedure, Tool
 from forty_paces.authoring.models.sources import SourceKind
@@ -47,14 +47,7 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     yield _page(context, "index", "start", families=families(library.procedures), tools=START_TOOLS)
     titles = {p.id: p.title for p in library.procedures}
     for procedure in library.procedures:
-        yield _page(
-            context,
-            f"procedures/{procedure.id}",
-            "procedure",
-            view=view_procedure(procedure),
-            titles=titles,
-            tools=tools_of(procedure),
-        )
+        yield context.kept(_procedure_page, procedure, titles)
     yield from _checklists(context)
     yield _page(
         context, "sources", "sources", kinds=tuple((kind, SITE[f"kind-{kind}"]) for kind in SourceKind)
@@ -73,6 +66,12 @@ def _checklists(context: BuildContext) -> Iterator[Artifact]:
             (phones[call.phone], call) for call in library.after_event.calls if call.phone in phones
         )
         yield _page(context, "after-event", "after_event", after=library.after_event, calls=calls)
+
+
+def _procedure_page(context: BuildContext, procedure: Procedure, titles: Mapping[str, str]) -> Artifact:
+    view, tools = view_procedure(procedure), tools_of(procedure)
+    path = f"procedures/{procedure.id}"
+    return _page(context, path, "procedure", view=view, titles=titles, tools=tools)
 
 
 def checklist_navigation() -> list[dict[str, str] | str]:

@@ -83,8 +83,14 @@ class FileManual:
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """The page ``writing.html``."""
+    procedures = context.library.procedures
+    codes = sorted({(one.family, one.code.rstrip("0123456789")) for one in procedures})
+    yield context.kept(_page, codes)
+
+
+def _page(context: BuildContext, families: list[tuple[str, str]]) -> Artifact:
     manuals = tuple(FileManual(path, tuple(_tables(model))) for path, model in FILES)
-    yield Artifact(
+    return Artifact(
         "writing.md",
         context.render(
             "pages/writing.md.j2",
@@ -92,12 +98,7 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
             rules=RULES,
             checks=NAMED_CHECKS,
             misread=LIST,
-            families=sorted(
-                {
-                    (procedure.family, procedure.code.rstrip("0123456789"))
-                    for procedure in context.library.procedures
-                }
-            ),
+            families=families,
             label_letters=sorted(LABEL_LETTERS),
         ).lstrip("\n"),
     )
