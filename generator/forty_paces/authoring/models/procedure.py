@@ -331,7 +331,7 @@ class Procedure(Record):
         description="Names what the driver sees or feels. No two titles share their first two words."
     )
     tile: Text = Field(description="The words on the start tile: three or fewer.")
-    symbol: Id = Field(description="The pictogram on the tile, by its name in drawing/symbols.")
+    symbol: Id = Field(description="The pictogram on the tile, by its name under Writing procedures.")
     group: Group = Field(description="rolling: known by heart. stopped: read and done.")
     position: int = Field(ge=1, le=MOST_POSITIONS, description="Its fixed place in the group, 1 to 99.")
     family: Id = Field(description="The family it is taught with, such as tires, skids or fire.")

@@ -27,6 +27,7 @@ from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import SourceFile
 from forty_paces.authoring.wording.misread import LIST
 from forty_paces.authoring.wording.registry import RULES
+from forty_paces.drawing.symbols import NAMES as SYMBOLS
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 
@@ -99,6 +100,7 @@ def _page(context: BuildContext, families: list[tuple[str, str]]) -> Artifact:
             checks=NAMED_CHECKS,
             misread=LIST,
             families=families,
+            symbols=SYMBOLS,
             label_letters=sorted(LABEL_LETTERS),
         ).lstrip("\n"),
     )
