@@ -42,8 +42,8 @@ MAY_IMPORT = {
 
 OUTPUTS_MAY_IMPORT = {
     "host": set(),
-    "preview": set(),
     "common": set(),
+    "preview": {"common"},
     "paper": {"common"},
     "pages": {"common"},
     "cab": {"common"},
