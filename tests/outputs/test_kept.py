@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import pytest
 from forty_paces.authoring.library import Library
-from forty_paces.authoring.models.procedure import Procedure, Signature
+from forty_paces.authoring.models.procedure import Procedure, SignOff
 from forty_paces.outputs import site
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.kept import EDITION_ID, KeptParts
@@ -107,7 +107,7 @@ def test_after_every_edit_the_files_are_those_of_a_build() -> None:
     shown = warning_devices()
     line = shown.by_heart[0].model_copy(update={"do": "Stand clear of the road."})
     signed = shown.review.model_copy(
-        update={"safety_lead": Signature(name="A. Lead, safety lead", day="2026-11-01")}
+        update={"safety_lead": SignOff(name="A. Lead, safety lead", day="2026-11-01")}
     )
     titled = {"title": "Another title"}
     edited = (
