@@ -15,7 +15,12 @@ def pseudo(english, text_id=""):
     """The text in the pseudo-language. How a second part of a reason begins stays as long as it is."""
     parts = KEPT.split(english)
     accented = "".join(part if at % 2 else part.translate(ACCENTS) for at, part in enumerate(parts))
-    return accented if text_id.startswith("openings.") else accented + "~" * (len(english) // 3)
+    return accented if text_id.startswith("openings.") else accented + _words(len(english) // 3)
+
+
+def _words(length):
+    """So many signs, in short words: one long word would be too wide for any column, which proves nothing."""
+    return " ".join("~" * len(part) for part in re.findall(".{1,6}", "~" * length))
 
 
 def translated(template):

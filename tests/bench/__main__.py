@@ -28,6 +28,7 @@ SUBJECTS = (
     "preview",
     "verifying",
     "seat",
+    "languages",
 )
 
 

@@ -94,6 +94,8 @@ LEFT_OUT = frozenset({"review", "changes", "waive"})
 
 FLEET = "content/fleet.yml"
 
+_LETTER = re.compile(r"[^\W\d_]")
+
 _OF_A_LIST = re.compile(r"^(before-trip|after-event)/(?:groups|fit_to_roll)/([^/]+)/points/")
 
 
@@ -155,8 +157,10 @@ def _has_words(held: object) -> bool:
 
 def _shown(held: Any, path: str, loc: Loc, exchange: _Visit) -> Any:
     if isinstance(held, tuple):
-        return tuple(exchange(_id(f"{path}/{at + 1}"), one, (*loc, at)) for at, one in enumerate(held))
-    return None if held is None else exchange(_id(path), held, loc)
+        return tuple(_shown(one, f"{path}/{at + 1}", (*loc, at), exchange) for at, one in enumerate(held))
+    if held is None or not _LETTER.search(held):  # a telephone number is the same in every language
+        return held
+    return exchange(_id(path), held, loc)
 
 
 def _name(one: object, position: int) -> str:

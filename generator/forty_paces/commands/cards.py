@@ -27,6 +27,7 @@ from forty_paces.outputs.cards.documents import CatalogEntry, set_documents
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.cards.faces import not_reviewed
 from forty_paces.outputs.cards.pieces import card_pdfs
+from forty_paces.outputs.cards.side_by_side import side_by_side_document, side_by_side_plan
 from forty_paces.outputs.cards.status import (
     RECORD,
     EarlierEdition,
@@ -60,6 +61,7 @@ Examples:
   fortypaces cards --since old/edition.json --again   only the leaves that changed, with a slip
   fortypaces cards --vehicle coach --run 12           twelve sets: a ticket, and a register to sign
   fortypaces cards --language es_US --vehicle coach   in another language
+  fortypaces cards --language en,es_US                English and another side by side
   fortypaces cards --paper tabloid                    four half-letter cards on a sheet, for a print shop
 
 \b
@@ -112,7 +114,11 @@ SIZES = (*CARD_SIZES, WALLET_SIZE)
     help="Also a ticket for printing so many of each set, and a register of who is handed which, as CSV too.",
 )
 @click.option(
-    "--language", metavar="CODE", help="In another language that content/languages has a catalog of: es_US."
+    "--language",
+    metavar="CODE",
+    default="en",
+    help="In another language that content/languages has a catalog of: es_US; en,es_US for sheets with "
+    "English and the other side by side.",
 )
 @click.option("--json", "as_data", is_flag=True, help="With --status or --fits: JSON and nothing else.")
 @click.option("--quiet", is_flag=True, help="Print only findings.")
@@ -129,7 +135,7 @@ def cards(
     since: Path | None,
     again: bool,
     copies: int | None,
-    language: str | None,
+    language: str,
     as_data: bool,
     quiet: bool,
     today: dt.date | None,
@@ -149,7 +155,15 @@ def cards(
         raise click.UsageError("--again goes with --since, and without --only")
     folder = take_project(project, quiet=quiet)
     context = BuildContext(load_library(folder, today, NAMES), find_overrides(folder))
-    if language:  # until the command ends: cards are worded and measured in it
+    both, _, other = language.partition(",")
+    if other:
+        if both != "en" or status or fits or since or copies or size == WALLET_SIZE:
+            raise click.UsageError(
+                "--language en,CODE prints whole cards, without --status, --fits, --since or --run; no wallet"
+            )
+        _side_by_side(context, folder, other, size, vehicle, only, paper, out, quiet=quiet)
+        return
+    if language != "en":  # until the command ends: cards are worded and measured in it
         context = click.get_current_context().with_resource(in_language(context, folder, language))
     if fits:
         with show_progress("Cards", quiet=quiet) as watch:
@@ -204,6 +218,43 @@ def cards(
             click.echo(f"{unsigned} of {_count(len(faces), 'face')} not yet reviewed by your safety lead.")
     if why := pdf.missing():
         click.echo(f"{why}; print the HTML pages from a browser instead.", err=True)
+
+
+def _side_by_side(
+    context: BuildContext,
+    folder: Path,
+    code: str,
+    size: str | None,
+    vehicle: str | None,
+    only: str,
+    paper: str | None,
+    out: Path,
+    *,
+    quiet: bool,
+) -> None:
+    """Print sheets with each card in English and in another language."""
+    fleet = context.library.fleet
+    sheet = PAPERS[paper or fleet.paper.value]
+    sizes = (size,) if size else tuple(one.value for one in fleet.card_sizes)
+    plans = {one: plan for one in sizes if (plan := side_by_side_plan(one, sheet)) is not None}
+    if not plans:
+        raise click.UsageError("--language: two cards cover a sheet as half-letter on letter, or a5 on a4")
+    codes = _codes(context, only)
+    with show_progress("Cards", quiet=quiet) as watch:
+        english = _sets(context, plans, _vehicles(context, vehicle), codes, None, watch)
+        with in_language(context, folder, code) as own:
+            others = _sets(own, plans, _vehicles(own, vehicle), codes, None, watch)
+        made = [
+            side_by_side_document(context, first, second, own.language, plans[first.size])
+            for first, second in zip(english, others, strict=True)
+        ]
+        data = pdf.pdfs(made, watch) if not pdf.missing() else ()
+        files = [(f"{document.path}.html", document.html.encode()) for document in made]
+        files += [(f"{document.path}.pdf", printed) for document, printed in zip(made, data, strict=False)]
+    publish_set(out, files, edition_metadata(context.library), context.library.edition.date)
+    if not quiet:
+        sheets = _count(sum(document.pages for document in made), "sheet")
+        click.echo(f"{out}: {sheets} in {_count(len(made), 'document')}, English beside {own.language.name}.")
 
 
 def _earlier(file: Path) -> EarlierEdition:
@@ -301,7 +352,7 @@ def _fits(context: BuildContext, watch: ProgressListener) -> dict[str, dict[str,
     for size in track(CARD_SIZES, len(CARD_SIZES), watch):
         cards, misfits = try_set(context, size)
         for face in cards.faces:
-            two = ", 2 faces" if face.kind == "procedure" and face.more else ""
+            two = ", 2 faces" if face.kind != "notes" and face.more else ""
             rows.setdefault(face.code, {}).setdefault(size, face.composition)
             rows[face.code][size] += two
         for miss in misfits:

@@ -52,6 +52,7 @@ WORDS = Texts(
         "set-title": "{carrier}: {what} for {owner}, {size}",
         "what-wallet": "wallet cards",
         "what-cards": "glovebox cards",
+        "two-languages": "{title}, {first} and {second}",
         "on-paper": "{title}, on {paper}",
         "sheet-both": "Sheet {sheet} of {sheets}, {side}. Print on both sides at 100 %, flip on the {turn}.",
         "sheet-fold": "Sheet {sheet} of {sheets}. Print on one side at 100 %. Cut at the solid marks, fold "

@@ -139,6 +139,7 @@ TASK = Texts(
         "explorer-rock": "the rock",
         "bend": "Bend of {radius} {unit}, rock {offset} {unit} from the lane",
         "crest": "Crest of {grade} percent up and down, {length} {unit} long",
+        "percent": "{grade} percent",
         "not-hidden": "not hidden",
         "example": "{road}. Posted {speed}. {light}.",
     },

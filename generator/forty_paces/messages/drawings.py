@@ -24,7 +24,7 @@ from forty_paces.messages.quantities import (
     printed_length,
 )
 from forty_paces.messages.scenes import obstruction
-from forty_paces.messages.terms import across_words
+from forty_paces.messages.terms import across_words, side_words
 
 DRAWING = Texts(
     "drawing",
@@ -182,13 +182,13 @@ def describe_scene(solved: ScenePlacement, rules: RuleSet) -> str:
             hidden = hidden_length(rules, side.hidden_ft)
             sentences.append(
                 DRAWING["scene-hidden"].format(
-                    side=side.toward, hidden=hidden, by=obstruction(side.hidden_by)
+                    side=side_words(side.toward), hidden=hidden, by=obstruction(side.hidden_by)
                 )
             )
         warned = "warned-by-device" if side.warned_by is not None else "warned-by-vehicle"
         sentences.append(
             DRAWING[warned].format(
-                side=side.toward,
+                side=side_words(side.toward),
                 device=side.warned_by,
                 warning=length_down(rules, approach.warning_ft),
                 needed=length_up(rules, approach.needed_ft),
@@ -218,7 +218,7 @@ def describe_placement(
         cause = causes.get(toward)
         sentences.append(
             DRAWING["hidden-because" if cause else "hidden"].format(
-                side=toward,
+                side=side_words(toward),
                 hidden=printed_length(hidden_ft, rules.metric),
                 cause=DRAWING[f"cause-{cause}"] if cause else "",
             )

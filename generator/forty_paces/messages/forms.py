@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from types import MappingProxyType
+from forty_paces.messages.languages import Texts
 
-FORM: Mapping[str, str] = MappingProxyType(
+FORM = Texts(
+    "form",
     {
         "title": "{road}, {light}",
         "straight": "Straight road",
@@ -25,5 +25,5 @@ FORM: Mapping[str, str] = MappingProxyType(
         "none": "under this rule set no device moves, so no matched test can be made",
         "class": "Test {number} for a class of {count}: place the devices",
         "class-keys": "Answer keys of test {number} for a class of {count}",
-    }
+    },
 )

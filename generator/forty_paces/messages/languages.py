@@ -96,6 +96,7 @@ def cached_by_language(maxsize: int) -> Callable[[Callable[P, T]], Callable[P, T
         def looked_up(*args: P.args, **kwargs: P.kwargs) -> T:
             return in_language(language(), *args, **kwargs)  # type: ignore[arg-type]  # all are hashable
 
+        vars(looked_up)["cache_clear"] = in_language.cache_clear
         return looked_up
 
     return cached

@@ -24,7 +24,7 @@ from forty_paces.messages.quantities import (
     minutes,
     paced,
 )
-from forty_paces.messages.terms import across_words
+from forty_paces.messages.terms import TERMS, across_words, side_words
 
 LOOK_BACK = "Look back from there, off the road:"
 
@@ -216,9 +216,14 @@ FIGURES: Mapping[str, tuple[str, Callable[[RuleSet, Any], str]]] = MappingProxyT
         "limit_s": ("limit", lambda _, seconds: minutes(seconds)),
         "left_s": ("left", lambda _, seconds: minutes(seconds)),
         "friction": ("friction", lambda _, friction: quantities.number(friction, 2)),
-        "across": ("across", lambda _, position: across_words(position)),
         "direction": ("direction", lambda _, toward: DIRECTIONS[toward]),
         "devices": ("devices", lambda _, numbers: _devices(numbers)),
+        "across": ("across", lambda _, across: across_words(across)),
+        "side": ("side", lambda _, toward: side_words(toward)),
+        "road": ("road", lambda _, road: TERMS[f"road-{road}"]),
+        "surface": ("surface", lambda _, surface: TERMS[f"surface-{surface}"]),
+        "keeps": ("keeps", lambda _, side: TERMS[f"keeps-{side}"]),
+        "wanted": ("wanted", lambda _, side: TERMS[f"keeps-{side}"]),
     }
 )
 """How each figure of a message is written, and the slot that it fills; others fill the slot of their name."""

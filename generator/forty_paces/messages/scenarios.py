@@ -5,10 +5,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from types import MappingProxyType
+from forty_paces.messages.languages import Texts
 
-SCENARIO: Mapping[str, str] = MappingProxyType(
+SCENARIO = Texts(
+    "scenario",
     {
         "place": "Question {number}",
         "then": "What follows",
@@ -27,18 +27,17 @@ SCENARIO: Mapping[str, str] = MappingProxyType(
         "taken_back": "Choices taken back: {count}.",
         "none": "none",
         "seconds": "{n} s",
-    }
+    },
 )
 """Texts of a scenario's page."""
 
-OUTCOMES: Mapping[str, str] = MappingProxyType({"safe": "Safe", "lucky": "Lucky", "harm": "Harm"})
+OUTCOMES = Texts("outcomes", {"safe": "Safe", "lucky": "Lucky", "harm": "Harm"})
 """How it ended, as a word beside the text."""
 
-TRIPS: Mapping[str, str] = MappingProxyType(
-    {"before": "Before the trip", "during": "On the trip", "after": "After the event"}
-)
+TRIPS = Texts("trips", {"before": "Before the trip", "during": "On the trip", "after": "After the event"})
 
-PAPER: Mapping[str, str] = MappingProxyType(
+PAPER = Texts(
+    "booklet",
     {
         "booklet": "Scenario on paper: {title}",
         "how": (
@@ -54,11 +53,9 @@ PAPER: Mapping[str, str] = MappingProxyType(
         "line": "{line} ({where})",
         "teacher": "What to draw out",
         "foot": "{carrier}, edition {edition}, {signature}. {title}.",
-    }
+    },
 )
 """Texts of the printed booklet."""
 
-LISTS: Mapping[str, str] = MappingProxyType(
-    {"before-trip": "Before the trip", "after-event": "After the event"}
-)
+LISTS = Texts("lists", {"before-trip": "Before the trip", "after-event": "After the event"})
 """How a line of a list names where it stands."""

@@ -19,7 +19,7 @@ from forty_paces.messages import quantities
 from forty_paces.messages.languages import Texts
 from forty_paces.messages.placement import text, texts
 from forty_paces.messages.quantities import length, length_down, length_up, minutes, posted_speed
-from forty_paces.messages.terms import across_words, capital
+from forty_paces.messages.terms import across_words, capital, side_words
 
 SCENE = Texts(
     "scene",
@@ -190,7 +190,9 @@ def _needed(rules: RuleSet, approach: Approach, speed: str) -> Iterator[str]:
 
 
 def _view(rules: RuleSet, side: SideSight, approach: Approach) -> Iterator[str]:
-    yield SCENE["vehicle-seen"].format(side=side.toward, vehicle=length_down(rules, approach.vehicle_only_ft))
+    yield SCENE["vehicle-seen"].format(
+        side=side_words(side.toward), vehicle=length_down(rules, approach.vehicle_only_ft)
+    )
     if math.isinf(side.hidden_ft):
         yield SCENE["vehicle-in-view"]
         return

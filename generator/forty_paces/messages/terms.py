@@ -103,9 +103,41 @@ TERMS = Texts(
         "checked": "{basis}; checked {day}",
         "side-behind": "behind",
         "side-ahead": "ahead",
+        "surface-normal": "a normal surface",
+        "surface-snow": "snow",
+        "surface-ice": "ice",
+        "keeps-left": "left",
+        "keeps-right": "right",
         "road-two-lane": "two-lane",
         "road-divided": "divided",
         "road-one-way": "one-way",
         "both-sides": "{one} and {other}",
     },
 )
+
+ACROSS_SHORT = Texts(
+    "across-short",
+    {
+        "traffic-side": "Traffic side",
+        "center-of-lane-or-shoulder": "Center",
+        "in-line-with-the-vehicle": "In line with the vehicle",
+        "beside-the-vehicle": "Beside the vehicle",
+        "same-side-of-the-road": "Same side",
+    },
+)
+"""The same on a button."""
+
+
+def side_words(toward: str) -> str:
+    """The side that traffic comes from, or that a device stands on."""
+    return TERMS[f"side-{toward}"]
+
+
+def sides_by_name() -> dict[str, str]:
+    """Both sides, as scripts fill them in."""
+    return {toward: side_words(toward) for toward in ("behind", "ahead")}
+
+
+def across_short(position: str) -> str:
+    """The same in the few words of a button."""
+    return ACROSS_SHORT[position.replace(" ", "-")]

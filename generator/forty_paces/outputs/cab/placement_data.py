@@ -50,7 +50,7 @@ from forty_paces.geometry.walk import WALKING_SPEED_FPS
 from forty_paces.messages import quantities
 from forty_paces.messages.placement import DIRECTIONS, GROUPS
 from forty_paces.messages.quantities import PHRASES, posted_speed
-from forty_paces.messages.terms import across_words
+from forty_paces.messages.terms import TERMS, across_words, sides_by_name
 
 VERSION = 3
 
@@ -130,6 +130,9 @@ def placement_data(rule_file: RuleFile) -> dict[str, Any]:
             **{group: dict(messages) for group, messages in GROUPS.items()},
             "directions": {str(toward): words for toward, words in DIRECTIONS.items()},
             "across": {position: across_words(position) for position in positions},
+            "sides": sides_by_name(),
+            "roads": {str(road): TERMS[f"road-{road}"] for road in RoadKind},
+            "surfaces": {str(surface): TERMS[f"surface-{surface}"] for surface in Surface},
             "phrases": dict(PHRASES),
             "quantities": dict(quantities.QUANTITIES),
         },

@@ -13,7 +13,7 @@ from forty_paces.geometry.records import (
 )
 from forty_paces.messages.cab import SCREENS
 from forty_paces.messages.quantities import paces, printed_length, speed_band
-from forty_paces.messages.terms import TERMS, across_words
+from forty_paces.messages.terms import across_words, side_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,7 @@ def _base(rules: RuleSet, layouts: list[Layout]) -> BaseTable:
         title = SCREENS["roads-posted"].format(roads=title, speeds=speed_band(first, rules.posted_in))
     rows = tuple(
         BaseRow(
-            where=SCREENS["device"].format(number=number, side=TERMS[f"side-{rule.toward}"]),
+            where=SCREENS["device"].format(number=number, side=side_words(rule.toward)),
             distance=_range(rule, rules.metric),
             paces=paces(units.paces(rule.distance_ft, rules.pace_ft)),
             across=across_words(rule.across),

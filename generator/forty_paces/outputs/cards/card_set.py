@@ -46,6 +46,8 @@ from forty_paces.outputs.cards.face_layout import (
 from forty_paces.outputs.cards.faces import (
     INDEX_CODE,
     LIST_CODE,
+    PHONES_CODE,
+    WALLET_CODE,
     FaceContent,
     ListedCard,
     face_contents,
@@ -210,8 +212,8 @@ def try_set(
     found = [_fit(setting, draft) for draft in wanted]
     misfits = tuple(one for one in found if isinstance(one, Misfit))
     fits = [one if isinstance(one, Fit) else Fit((one.draft,), None) for one in found]
-    if wallet:  # cards of one face together, so that none has an empty back
-        fits.sort(key=lambda fit: len(fit.parts))
+    if wallet:  # behind the cover the cards of one face together, so that none has an empty back
+        fits.sort(key=lambda fit: 0 if fit.code == WALLET_CODE else len(fit.parts))
     places = bind(fits, entries, kept)
     said = {place.draft.id: said_on(setting, place.draft) for place in places}
     versions = leaf_versions(places, said)
@@ -255,7 +257,8 @@ def finding(misfit: Misfit) -> Finding:
         fix = "use a shorter word, or take a larger size in card_sizes"
     else:
         lines = f"{misfit.lines_over} line{'s' * (misfit.lines_over != 1)}"
-        held = f"both faces of a card of {title}" if draft.kind == "procedure" else f"a face of {title}"
+        both = next(leaves(draft), None) is not None
+        held = f"both faces of a card of {title}" if both else f"a face of {title}"
         wrong = f'"{draft.title}" runs {lines} over {held}, in {floor:g} pt, the smallest type allowed'
         fix = "shorten " + "; ".join(misfit.savings) + "; or take a larger size in card_sizes"
     trail = (f'card "{draft.code}"', f'size "{misfit.size}"')
@@ -296,13 +299,16 @@ def _ways(
 ) -> Iterator[tuple[Composition, tuple[tuple[FaceContent, str], ...]]]:
     """The ways to set a card, best first: the faces it takes, and the HTML of each without its foot.
 
-    Both faces of a leaf in large type come before one face in small type.
+    Both faces of a leaf in large type come before one face in small type, except for numbers to call: they
+    are in sight together wherever one face holds them.
     """
     sizes = compositions(setting.size)
     large = [composition for composition in sizes if composition.is_large]
     small = [composition for composition in sizes if not composition.is_large]
     whole = ((draft, body_html(setting, draft)),)
     yield from ((composition, whole) for composition in large)
+    if draft.code in (PHONES_CODE, WALLET_CODE):
+        yield from ((composition, whole) for composition in small)
     halves = [tuple((part, body_html(setting, part)) for part in leaf) for leaf in leaves(draft)]
     yield from ((composition, leaf) for composition in large for leaf in halves)
     yield from ((composition, whole) for composition in small)

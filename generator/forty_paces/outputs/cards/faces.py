@@ -10,7 +10,7 @@ import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from forty_paces.authoring.models.fleet import Vehicle
+from forty_paces.authoring.models.fleet import Phone, Vehicle
 from forty_paces.authoring.models.procedure import Group, Procedure
 from forty_paces.drawing.formats import Size
 from forty_paces.geometry.records import RuleSet
@@ -225,11 +225,28 @@ def _procedure(context: BuildContext, procedure: Procedure, vehicle: Vehicle | N
 
 
 def leaves(draft: FaceContent) -> Iterator[tuple[FaceContent, FaceContent]]:
-    """Every way to split a procedure over both faces of one leaf, the fullest front first.
+    """Every way to split a card over both faces of one leaf, the fullest front first.
 
     Blocks are never split. The back holds at least the decision, the finish and the list of what never to do.
-    A wallet card is split between two of its lines.
+    A wallet card is split between two of its lines, a card of numbers between two numbers.
     """
+    if draft.kind == "phones":
+        phones: Sequence[Phone] = draft.names["phones"]  # type: ignore[assignment]  # names are of any kind
+        for count in range(len(phones) - 1, 0, -1):
+            front = replace(draft, names={**draft.names, "phones": phones[:count], "goes_on": True})
+            names = {**draft.names, "phones": phones[count:]}
+            yield front, replace(draft, id=f"{draft.id}-back", more=WORDS["continued"], names=names)
+        return
+    if draft.kind == "wallet_cover":
+        listed: Sequence[Phone] = draft.names["phones"]  # type: ignore[assignment]
+        for count in range(len(listed) - 1, -1, -1):
+            names = {"phones": listed[:count], "part": WORDS["wallet-front"], "says": True}
+            back = {"phones": listed[count:], "part": "", "says": False}
+            yield (
+                replace(draft, names=names),
+                replace(draft, id=f"{draft.id}-back", more=WORDS["wallet-back"], names=back),
+            )
+        return
     view = draft.names.get("view")
     if not isinstance(view, ProcedureView):
         return
@@ -273,7 +290,7 @@ def _wallet_cover(context: BuildContext, shown: Sequence[FaceContent]) -> FaceCo
         WORDS["wallet-title"],
         WORDS["wallet-tile"],
         "content/fleet.yml",
-        {"phones": tuple(phones[:COVER_PHONES])},
+        {"phones": tuple(phones[:COVER_PHONES]), "part": "", "says": True},
     )
     reviewed = {draft.reviewed for draft in shown}
     return replace(cover, reviewed=reviewed.pop() if len(reviewed) == 1 else not_reviewed())
@@ -302,7 +319,7 @@ def _phones(context: BuildContext, vehicle: Vehicle | None) -> FaceContent:
         WORDS["phones-title"],
         WORDS["phones-title"],
         "content/fleet.yml",
-        {"phones": context.library.fleet.phones, "vehicle": vehicle},
+        {"phones": context.library.fleet.phones, "vehicle": vehicle, "goes_on": False},
         HELP,
     )
 

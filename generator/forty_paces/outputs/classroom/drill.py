@@ -18,6 +18,7 @@ from forty_paces.geometry.walk import walking_seconds
 from forty_paces.messages.classroom import TASK
 from forty_paces.messages.classroom_answers import DRILL, LEARNER, TRAPS
 from forty_paces.messages.placement import split_look_back
+from forty_paces.messages.terms import side_words
 from forty_paces.outputs.classroom.marking import lazy_attempts
 from forty_paces.outputs.classroom.placing_slides import device_words
 from forty_paces.outputs.classroom.placing_tasks import Expected, Task, is_possible, scene_task
@@ -160,7 +161,7 @@ def _wrong_places(task: Task, device: Expected, number: int) -> Iterator[dict[st
     index = [one for one in task.expected if one.toward is device.toward].index(device)
     if device.moved:
         near_ft = same[index].distance_ft
-        words = DRILL["at"].format(distance=task.lengths.text(near_ft), side=device.toward)
+        words = DRILL["at"].format(distance=task.lengths.text(near_ft), side=side_words(device.toward))
         approach = task.solved.placement.approach(device.toward)
         if approach is not None:
             needed = task.lengths.text(task.lengths.ft(task.lengths.up(approach.needed_ft)))

@@ -31,7 +31,7 @@ from forty_paces.geometry.walk import WALKING_SPEED_FPS
 from forty_paces.messages.classroom import EXERCISE, TASK, VERDICTS, WRONG_ACROSS
 from forty_paces.messages.classroom_answers import LEARNER
 from forty_paces.messages.languages import cached_by_language
-from forty_paces.messages.terms import TERMS, across_words
+from forty_paces.messages.terms import across_short, across_words, sides_by_name
 from forty_paces.outputs.classroom import how_many
 from forty_paces.outputs.classroom.forms import SITE_NUMBER, site_forms
 from forty_paces.outputs.classroom.lengths import LengthFormat
@@ -157,8 +157,9 @@ def table(rules: RuleSet, groups: tuple[tuple[Task, ...], ...], plans: list[Blan
     lengths, reach = LengthFormat(rules), reach_of(rules)
     return {
         **lengths.for_script(reach),
-        "across": [across_words(position) for position in pool.across(groups)],
-        "sides": {side: TERMS[f"side-{side}"] for side in ("behind", "ahead")},
+        "across": [across_words(words) for words in pool.across(groups)],
+        "across_short": [across_short(words) for words in pool.across(groups)],
+        "sides": sides_by_name(),
         "words": {**LEARNER, **EXERCISE},
         "verdicts": dict(VERDICTS),
         "wrong_across": dict(WRONG_ACROSS),

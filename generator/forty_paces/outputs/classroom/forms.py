@@ -14,7 +14,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from enum import StrEnum
-from functools import lru_cache
 
 from forty_paces.geometry.profile import Profile, Pvi
 from forty_paces.geometry.records import RoadKind, RuleSet, Toward
@@ -22,6 +21,7 @@ from forty_paces.geometry.road import Alignment, Arc, Piece, Road, Tangent, Turn
 from forty_paces.geometry.scene import Blocker, Light, Scene, Stands, StoppedVehicle, Strip
 from forty_paces.geometry.solver import ScenePlacement, solve_scene
 from forty_paces.messages.forms import FORM
+from forty_paces.messages.languages import cached_by_language
 from forty_paces.outputs.classroom.placing_tasks import ECONOMY, Task, is_possible, task_of
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 
@@ -85,7 +85,7 @@ def site_forms(rules: RuleSet) -> tuple[tuple[Task, ...], ...]:
         return ()
 
 
-@lru_cache(maxsize=256)
+@cached_by_language(maxsize=256)
 def form_tasks(rules: RuleSet, number: int, variant: int) -> tuple[Task, ...]:
     """The four situations of one form, solved; :class:`NoForm` under a rule set that moves no device."""
     if not makes_forms(rules):

@@ -18,6 +18,7 @@ from forty_paces.geometry.solver import ScenePlacement, SideSight
 from forty_paces.messages.answer import CHANCE
 from forty_paces.messages.chance import HUNDRED, assumption_lines, band_text
 from forty_paces.messages.quantities import length, length_down
+from forty_paces.messages.terms import side_words, sides_by_name
 from forty_paces.outputs.classroom.lengths import LengthFormat
 
 
@@ -78,7 +79,7 @@ def in_words(pair: tuple[Tried, Tried], rules: RuleSet) -> str:
     return " ".join(
         HUNDRED["described"].format(
             distance=length(rules, one.distance_ft),
-            side=one.toward,
+            side=side_words(one.toward),
             warning=length_down(rules, one.warning_ft),
             band=band_text(one.band),
         )
@@ -90,6 +91,7 @@ def for_script() -> dict[str, Any]:
     """What the script of a page needs to fill in blank pictures: words, cells and shapes."""
     return {
         **script_values(),
+        "sides": sides_by_name(),
         "words": {
             **{key: HUNDRED[key] for key in ("device", "warned", "count", "count-one", "described")},
             **{key: CHANCE[key] for key in ("band", "one")},

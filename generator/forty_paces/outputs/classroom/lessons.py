@@ -11,11 +11,12 @@ from typing import Any
 from forty_paces.authoring.texts import list_texts, texts_by_id
 from forty_paces.messages.classroom import LESSON, VERDICTS
 from forty_paces.messages.classroom_answers import ANSWER, LEARNER
+from forty_paces.messages.terms import sides_by_name
 from forty_paces.outputs.classroom.exercise import reach_of, walk_seconds
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.lesson_view import LessonContext, deck, mixed_slides
 from forty_paces.outputs.classroom.placing_slides import placing_slides
-from forty_paces.outputs.classroom.slides import SESSION_TITLES, Deck, Session, Slide
+from forty_paces.outputs.classroom.slides import Deck, Session, Slide, session_titles
 from forty_paces.outputs.classroom.standalone import standalone_page
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
@@ -23,8 +24,6 @@ from forty_paces.outputs.common.self_contained import inline_json
 
 ANSWER_SCRIPTS = ("seeded_random", "measure", "marking", "score_rows", "class_store", "lesson_state")
 """What a lesson that is answered builds on, in the order in which they build on each other."""
-
-ORDER_TITLES = {session: LESSON[f"order-{session}"] for session in Session}
 
 
 def artifacts(context: BuildContext, shown: Iterable[Deck]) -> Iterator[Artifact]:
@@ -76,7 +75,12 @@ def which_html(context: BuildContext, shown: Iterable[Deck]) -> str:
     slides = mixed_slides(known)
     versions = ", ".join(f"{one.lesson.id} {one.lesson.version}" for one in known)
     data = _answer_data(context, "which", LESSON["which"], versions, slides)
-    return _answered(context, "which", data, {"shown": slides, "orders": ORDER_TITLES.items()})
+    return _answered(
+        context,
+        "which",
+        data,
+        {"shown": slides, "orders": {session: LESSON[f"order-{session}"] for session in Session}.items()},
+    )
 
 
 def notes_html(context: BuildContext, shown: Deck) -> str:
@@ -97,6 +101,7 @@ def _answer_data(
         "version": version,
         "edition": library.edition.id,
         "words": {**LEARNER, **ANSWER},
+        "sides": sides_by_name(),
         "verdicts": dict(VERDICTS),
         "walk": walk_seconds(lengths),
         "devices": {
@@ -122,6 +127,6 @@ def _standing(
         styles=("css/classroom.css",),
         scripts=(),
         modules=tuple(f"classroom/{script}.js" for script in scripts),
-        sessions=SESSION_TITLES.items(),
+        sessions=session_titles().items(),
         **names,
     )

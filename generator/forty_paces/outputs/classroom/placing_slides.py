@@ -26,7 +26,7 @@ from forty_paces.messages.classroom import EXERCISE, LESSON, TASK
 from forty_paces.messages.languages import cached_by_language
 from forty_paces.messages.placement import split_look_back, text
 from forty_paces.messages.quantities import length_down, length_up
-from forty_paces.messages.terms import TERMS, across_words, capital
+from forty_paces.messages.terms import across_words, side_words
 from forty_paces.outputs.classroom import how_many
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.lesson_view import LessonContext
@@ -140,10 +140,11 @@ def device_values(lengths: LengthFormat, device: Expected) -> dict[str, Any]:
 def device_words(lengths: LengthFormat, device: Expected) -> str:
     """'100 ft (40 paces) behind, center of lane or shoulder'; 'Beside the vehicle' has no distance."""
     if not device.distance_ft:
-        return capital(across_words(device.across))
+        beside = across_words(device.across)
+        return f"{beside[:1].upper()}{beside[1:]}"
     distance = lengths.paced(device.distance_ft, device.paces)
     return TASK["device"].format(
-        distance=distance, side=TERMS[f"side-{device.toward}"], across=across_words(device.across)
+        distance=distance, side=side_words(device.toward), across=across_words(device.across)
     )
 
 
@@ -180,9 +181,7 @@ def _given(task: Task, count: int) -> tuple[int, ...]:
 def _given_words(lengths: LengthFormat, device: Expected) -> str:
     if not device.distance_ft:
         return across_words(device.across)
-    return TASK["given"].format(
-        distance=lengths.text(device.distance_ft), side=TERMS[f"side-{device.toward}"]
-    )
+    return TASK["given"].format(distance=lengths.text(device.distance_ft), side=side_words(device.toward))
 
 
 def margin_words(task: Task, rules: RuleSet) -> str:
@@ -191,7 +190,7 @@ def margin_words(task: Task, rules: RuleSet) -> str:
     for approach in task.solved.placement.approaches:
         sentences.append(
             TASK["margin" if approach.ample else "margin-short"].format(
-                side=approach.toward,
+                side=side_words(approach.toward),
                 warning=length_down(rules, approach.warning_ft),
                 needed=length_up(rules, approach.needed_ft),
                 shortfall=length_up(rules, approach.shortfall_ft),
@@ -207,7 +206,9 @@ def needed_words(task: Task, rules: RuleSet) -> str:
     }
     if len(set(needed.values())) == 1:
         return TASK["needed"].format(needed=next(iter(needed.values())))
-    lengths = (TASK["from-side"].format(side=toward, needed=words) for toward, words in needed.items())
+    lengths = (
+        TASK["from-side"].format(side=side_words(toward), needed=words) for toward, words in needed.items()
+    )
     return TASK["needed-by-side"].format(lengths=", ".join(lengths))
 
 

@@ -279,7 +279,7 @@ def table(rules: RuleSet) -> dict[str, Any]:
         "labels": {
             "radius": [f"{count} {unit}" for count in options.radii],
             "offset": [f"{count} {unit}" for count in options.offsets],
-            "grade": [f"{grade} percent" for grade in GRADES_PCT],
+            "grade": [TASK["percent"].format(grade=grade) for grade in GRADES_PCT],
             "curve": [f"{count} {unit}" for count in options.curves],
         },
         "lights": [[light.title, lengths.down(light.detection_ft)] for light in rules.visibility],

@@ -23,7 +23,9 @@ class Session(StrEnum):
     MONTH = "month"
 
 
-SESSION_TITLES = {session: LESSON[f"session-{session}"] for session in Session}
+def session_titles() -> dict[Session, str]:
+    """What each session is called, in the language in force."""
+    return {session: LESSON[f"session-{session}"] for session in Session}
 
 
 class SlideKind(StrEnum):

@@ -15,6 +15,7 @@ from forty_paces.geometry.records import RuleSet, Toward
 from forty_paces.messages import quantities
 from forty_paces.messages.classroom import TASK
 from forty_paces.messages.quantities import length
+from forty_paces.messages.terms import side_words
 
 LEAST_WIDTH, HEIGHT = 640.0, 172.0
 EDGE = 16.0
@@ -108,7 +109,9 @@ def draw_yard(rules: RuleSet, *, prefix: str) -> str:
         for place, mark in enumerate(side, start=1):
             drawn += _mark(mark, marks.index(mark) + 1, zero + sign * GAP * place, rules)
     described = (
-        TASK["yard-mark"].format(distance=mark.lengths(rules)[0], paces=mark.paces, side=mark.toward)
+        TASK["yard-mark"].format(
+            distance=mark.lengths(rules)[0], paces=mark.paces, side=side_words(mark.toward)
+        )
         for mark in marks
     )
     return svg.drawing(

@@ -20,7 +20,7 @@ from markupsafe import Markup, escape
 from forty_paces.messages import quantities
 from forty_paces.messages.languages import language, npgettext, pgettext
 from forty_paces.messages.placement import text
-from forty_paces.messages.terms import TERMS, across_words
+from forty_paces.messages.terms import TERMS, across_words, side_words
 from forty_paces.messages.translation import translation_note
 from forty_paces.outputs.common.procedure_view import condition_words
 from forty_paces.outputs.common.typesetting import (
@@ -70,7 +70,7 @@ def template_environment(overrides: Path) -> jinja2.Environment:
     env.filters["svg"] = Markup
     env.filters["sized"] = sized
     env.filters["across"] = across_words
-    env.filters["side_word"] = lambda toward: TERMS[f"side-{toward}"]
+    env.filters["side_word"] = side_words
     env.filters["road_word"] = lambda road: TERMS[f"road-{road}"]
     env.filters["signal_word"] = lambda signal: TERMS[f"signal-{signal}"]
     env.filters["yaml"] = _front_matter_text

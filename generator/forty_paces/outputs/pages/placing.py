@@ -28,7 +28,7 @@ from forty_paces.geometry.records import (
 from forty_paces.messages.languages import cached_by_language
 from forty_paces.messages.pages import ROADS, SITE
 from forty_paces.messages.quantities import PHRASES, length, posted_speeds
-from forty_paces.messages.terms import TERMS
+from forty_paces.messages.terms import TERMS, side_words
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.moved_distances import moved_example, moved_rules, moved_tables
@@ -172,7 +172,7 @@ def road_figures(rules: RuleSet, page: RoadPage) -> tuple[str, ...]:
             ends = {"low": _bare(rules, nearest_ft), "high": _bare(rules, rules.hidden.to_ft)}
             distances[-1] = SITE["range"].format(**ends)
         form = SITE["bare-meters" if rules.metric else "bare-feet"]
-        lines.append(form.format(lengths=PHRASES["joint"].join(distances), side=TERMS[f"side-{toward}"]))
+        lines.append(form.format(lengths=PHRASES["joint"].join(distances), side=side_words(toward)))
     return tuple(lines)
 
 
@@ -183,7 +183,7 @@ def _bare(rules: RuleSet, length_ft: float) -> str:
 
 def _by_side(approaches: tuple[Approach, ...]) -> tuple[tuple[str, Approach], ...]:
     """What drivers get on each side; a single entry where both sides get the same."""
-    sides = tuple((TERMS[f"side-{approach.toward}"], approach) for approach in approaches)
+    sides = tuple((side_words(approach.toward), approach) for approach in approaches)
     if len(approaches) == 2 and replace(approaches[1], toward=approaches[0].toward) == approaches[0]:
         return ((TERMS["both-sides"].format(one=sides[0][0], other=sides[1][0]), approaches[0]),)
     return sides

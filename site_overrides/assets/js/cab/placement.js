@@ -272,7 +272,7 @@ export const createPlacement = (data) => {
     sides.forEach(({ toward, approach }) => {
       if (approach.ample) return;
       const slots = {
-        side: toward,
+        side: messages.sides[toward],
         warning: lengthDown(approach.warningFt),
         needed: lengthUp(approach.neededFt),
         shortfall: lengthUp(approach.shortfallFt),
@@ -282,7 +282,7 @@ export const createPlacement = (data) => {
     });
     if (sides.some(({ finding, approach }) => finding === "beyond" && !approach.ample)) said.push(caution("beyond"));
     if (rules.limit_s !== null && walk.seconds / rules.limit_s > 1) said.push(timeCaution("too-slow", layout.leave_out_first));
-    if (situation.hidden.ahead && !sides.some(({ toward }) => toward === "ahead")) said.push(caution("no-traffic-ahead", { road: layout.road }));
+    if (situation.hidden.ahead && !sides.some(({ toward }) => toward === "ahead")) said.push(caution("no-traffic-ahead", { road: messages.roads[layout.road] }));
     if (layout.note) said.push(layout.note);
     if (layout.devices.length) {
       said.push(caution("measured"), caution("carry"));
@@ -292,7 +292,7 @@ export const createPlacement = (data) => {
     if (seen.reflecting_ft === null) said.push(caution("detection", reaches));
     else said.push(caution("two-reaches", { ...reaches, reflecting: length(seen.reflecting_ft) }));
     const { friction } = data.surfaces.find(({ id }) => id === situation.surface);
-    if (friction) said.push(caution("surface", { surface: situation.surface, friction }));
+    if (friction) said.push(caution("surface", { surface: messages.surfaces[situation.surface], friction }));
     return [...said, ...rules.cautions, caution("computed"), caution("local")];
   };
 

@@ -33,7 +33,7 @@ classroom.hundreds = function (plan, measure) {
       grid.querySelectorAll("path").forEach(function (path, index) { path.setAttribute("d", drivers(plan.marks[index], place, one[2], one[4])); });
     });
     const told = pair.map(function (one) {
-      return filled(words.described, { distance: measure.length(one[0]), side: side, warning: measure.length(one[1]), band: band(one) });
+      return filled(words.described, { distance: measure.length(one[0]), side: plan.sides[side], warning: measure.length(one[1]), band: band(one) });
     }).join(" ");
     svg.querySelector("desc").textContent = told;
     return told;

@@ -293,7 +293,7 @@ import { learner } from "./learner.js";
     slide.querySelector(".slide__words").insertBefore(box, slide.querySelector("details.reveal"));
   }
 
-  function setText(device) { return filled(words.set, { distance: measure.length(device.distance), side: device.toward }); }
+  function setText(device) { return filled(words.set, { distance: measure.length(device.distance), side: data.sides[device.toward] }); }
 
   function givenText(slide, given) {
     if (given === null || given === undefined) { return ""; }

@@ -103,12 +103,10 @@ import { learner } from "./learner.js";
       reach.appendChild(make("span", { "class": "unit" }, measure.unit));
       reach.appendChild(make("button", { type: "button", "data-by": String(table.step), "aria-label": filled(words.farther, step) }, "+"));
       row.appendChild(reach);
-      row.appendChild(toggle(index, "across", table.across.map(function (across, place) { return [String(place), shortAcross(across)]; })));
+      row.appendChild(toggle(index, "across", table.across_short.map(function (across, place) { return [String(place), across]; })));
       rows.appendChild(row);
     });
   }
-
-  function shortAcross(across) { return across.charAt(0).toUpperCase() + across.split(" of ")[0].slice(1); }
 
   function toggle(index, what, choices) {
     const group = make("span", { "class": "toggle", role: "group", "aria-label": what === "toward" ? words.which_side : words.which_across });
@@ -264,7 +262,7 @@ import { learner } from "./learner.js";
       const got = warning(side);
       const line = make("p", { "class": got.ample ? "is-ample" : "is-short" });
       line.appendChild(document.createTextNode(filled(words.drivers_get, {
-        side: side.toward, warning: measure.length(got.length), needed: measure.length(side.needed)
+        side: table.sides[side.toward], warning: measure.length(got.length), needed: measure.length(side.needed)
       })));
       if (!got.ample) {
         line.appendChild(document.createTextNode(" "));
