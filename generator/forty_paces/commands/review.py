@@ -96,6 +96,7 @@ def _html(folder: Path, report: ReviewReport) -> str:
         carrier=report.library.fleet.carrier,
         unit=SCREENS["foot-no-unit"],
         edition=report.library.edition.id,
+        signature=report.library.edition.signature,
     )
     return template.render(
         report=report,
