@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 from collections.abc import Callable, Collection, Iterable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -54,7 +55,7 @@ PAGES: tuple[Part, ...] = (
 def output_builders(*, with_cards: bool = True) -> tuple[Part, ...]:
     """Every output of the edition in build order; without cards, no PDF either."""
     if with_cards:
-        return (*PAGES, _classroom_on_paper, _cab, offline.artifacts, _cards)
+        return (*PAGES, partial(_classroom, with_pdf=True), _cab, offline.artifacts, _cards)
     return (*PAGES, _classroom, _cab, offline.artifacts, left_out.artifacts)
 
 
@@ -66,9 +67,9 @@ IN_OTHER_LANGUAGES: tuple[Part, ...] = (
 )
 """Pages for drivers and learners. About, review, sources and the manual for authors are English alone."""
 
-_ENGLISH_ONLY = re.compile(
+ENGLISH_ONLY = re.compile(
     r"sources\.|placing/rule-sets\.|classroom/trainer\.|classroom/[\w-]+-notes\."
-    r"|classroom/sheets/(?:key|names|sign-off|worksheet|yard)"
+    r"|classroom/sheets/(?:names|sign-off|test-\d+-keys|yard)"
 )
 """Pages within those parts that no driver needs; links lead to the English ones."""
 
@@ -76,10 +77,11 @@ _ENGLISH_ONLY = re.compile(
 def artifacts_in(translated: Translated, context: BuildContext, *, with_cards: bool) -> tuple[Artifact, ...]:
     """The files of another language: below its short name, and its cab files beside the English ones."""
     own = context_in(translated, context)
-    cards = (_classroom_on_paper, _cab, _cards) if with_cards else (_classroom, _cab)
+    classroom = partial(_classroom, with_pdf=with_cards, without=ENGLISH_ONLY)
+    parts = (*IN_OTHER_LANGUAGES, classroom, _cab, *((_cards,) if with_cards else ()))
     with speaking(translated.catalog):
-        made = [file for part in (*IN_OTHER_LANGUAGES, *cards) for file in part(own)]
-    kept = [file for file in made if not _ENGLISH_ONLY.match(file.path)]
+        made = [file for part in parts for file in part(own)]
+    kept = [file for file in made if not ENGLISH_ONLY.match(file.path)]
     return tuple(relocated(kept, own.language))
 
 
@@ -92,16 +94,12 @@ def _cab(context: BuildContext) -> Iterable[Artifact]:
     return assistant.artifacts(context)
 
 
-def _classroom(context: BuildContext) -> Iterable[Artifact]:
+def _classroom(
+    context: BuildContext, *, with_pdf: bool = False, without: re.Pattern[str] | None = None
+) -> Iterable[Artifact]:
     from forty_paces.outputs.classroom import index as kit
 
-    return kit.artifacts(context, with_pdf=False)
-
-
-def _classroom_on_paper(context: BuildContext) -> Iterable[Artifact]:
-    from forty_paces.outputs.classroom import index as kit
-
-    return kit.artifacts(context, with_pdf=True)
+    return kit.artifacts(context, with_pdf=with_pdf, without=without)
 
 
 def _cards(context: BuildContext) -> Iterable[Artifact]:

@@ -5,6 +5,7 @@ HTML is always written; PDF is added to each printed document where WeasyPrint i
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -44,17 +45,23 @@ class ClassroomIndex:
         )
 
 
-def artifacts(context: BuildContext, *, with_pdf: bool = True) -> Iterator[Artifact]:
-    """All files of the classroom; ``with_pdf=False`` leaves out the PDFs, the slowest part."""
+def artifacts(
+    context: BuildContext, *, with_pdf: bool = True, without: re.Pattern[str] | None = None
+) -> Iterator[Artifact]:
+    """All files of the classroom; ``with_pdf=False`` leaves out the PDFs, the slowest part.
+
+    Documents whose path matches ``without`` are left out: they are made for the trainer, in English alone.
+    """
     decks = lessons.decks(context)
     shown = scenarios.views(context)
     listing = ClassroomIndex(decks, papers(context, decks, shown), shown)
     yield Artifact("classroom.md", index_page(context, listing, with_pdf=with_pdf))
     yield from shared(_pages(context, listing))
-    for document in listing.papers:
+    documents = [one for one in listing.papers if not (without and without.match(one.path))]
+    for document in documents:
         yield Artifact(f"{document.path}.html", document.html)
     if with_pdf and not pdf.missing():
-        for document, data in zip(listing.papers, pdf.pdfs(listing.papers, context.watch), strict=True):
+        for document, data in zip(documents, pdf.pdfs(documents, context.watch), strict=True):
             yield Artifact(f"{document.path}.pdf", data)
 
 
