@@ -123,7 +123,11 @@ def sized(svg: str, width_mm: float) -> Markup:
 
 def foot_boxes(foot: str) -> str:
     """The margin boxes at the foot of every page: plain text, and the number of the page."""
-    box = 'font-family:"Atkinson Hyperlegible",sans-serif;font-size:10pt;color:#111'
+    # Without ligatures: a reader of PDFs that takes "fb" for two signs would find another edition.
+    box = (
+        'font-family:"Atkinson Hyperlegible",sans-serif;font-size:10pt;color:#111;'
+        "font-variant-ligatures:none"
+    )
     words = foot.replace("\\", "\\\\").replace('"', '\\"').replace("<", "\\3c ").replace("\n", " ")
     page, of = SHEET["page"], SHEET["of"]
     return (
