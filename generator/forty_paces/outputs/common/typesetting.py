@@ -125,8 +125,7 @@ def foot_boxes(foot: str) -> str:
     """The margin boxes at the foot of every page: plain text, and the number of the page."""
     # Without ligatures: a reader of PDFs that takes "fb" for two signs would find another edition.
     box = (
-        'font-family:"Atkinson Hyperlegible",sans-serif;font-size:10pt;color:#111;'
-        "font-variant-ligatures:none"
+        'font-family:"Atkinson Hyperlegible",sans-serif;font-size:10pt;color:#111;font-variant-ligatures:none'
     )
     words = foot.replace("\\", "\\\\").replace('"', '\\"').replace("<", "\\3c ").replace("\n", " ")
     page, of = SHEET["page"], SHEET["of"]
