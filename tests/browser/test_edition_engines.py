@@ -7,11 +7,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from selenium import webdriver
 
 from tests.browser.serving import SiteServer, serving
 from tests.soak.edition_cases import KINDS, Case, Editions, named
-from tests.soak.tablets import Firefox, Tablet, WebKit
+from tests.soak.tablets import Firefox, WebKit
 
 pytestmark = [pytest.mark.browser, pytest.mark.long]
 
@@ -25,21 +24,24 @@ OFFERS = (
 
 
 @pytest.fixture(params=["webkit", "firefox"])
-def tablet(request: pytest.FixtureRequest) -> Iterator[Tablet]:
+def tablet(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[WebKit | Firefox]:
     if request.param == "webkit":
-        browser: webdriver.WebKitGTK = request.getfixturevalue("webkit")
-        yield WebKit(browser)
-        return
-    fox = Firefox(request.getfixturevalue("firefox"))
-    yield fox
-    fox.close()
+        own = tmp_path / "browser"
+        own.mkdir()
+        display: str = request.getfixturevalue("display")
+        made: WebKit | Firefox = WebKit(request.getfixturevalue("webkit_binary"), display, own)
+    else:
+        made = Firefox(request.getfixturevalue("firefox"))
+    yield made
+    made.close()
 
 
 def test_a_tablet_with_a_signed_edition_keeps_it_against_everything_that_its_key_did_not_sign(
-    tablet: Tablet, tmp_path: Path
+    tablet: WebKit | Firefox, tmp_path: Path
 ) -> None:
     (tmp_path / "editions").mkdir()
-    editions = Editions(tmp_path / "editions")
+    tail = tablet.tail if isinstance(tablet, WebKit) else ""
+    editions = Editions(tmp_path / "editions", tail=tail)
     said = set()
     for number, name in enumerate(OFFERS):
         work = tmp_path / str(number)

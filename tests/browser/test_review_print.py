@@ -98,7 +98,7 @@ def test_every_page_of_the_report_to_sign_names_carrier_unit_edition_and_number(
     assert len(printed) > len(library.procedures)
     for number, foot in enumerate(feet(printed), 1):
         assert f"{carrier},unit____" in foot, foot
-        assert f"edition{library.edition.id}Page{number}of{len(printed)}" in foot, foot
+        assert f"edition{library.edition.id},unsignedPage{number}of{len(printed)}" in foot, foot
     assert [] == list(stranded_headings(page, printed))
 
 

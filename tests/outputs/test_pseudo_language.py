@@ -46,7 +46,7 @@ HIDDEN = (Comment, Doctype, Script, Stylesheet)
 SPOKEN = ("aria-label", "alt", "title", "placeholder", "data-label")
 
 THE_SAME = re.compile(
-    r"[A-Z]{3}\d"  # the code of a card
+    r"[A-Z]{3}\d(?: \d\.\d)?"  # the code of a card, and the version of its procedure
     r"|\d+ mph"
     r"|\.? ?\d+ CFR [\d.()a-z]+\.?"
     r"|LBF \d+"  # a plate
