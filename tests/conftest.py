@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from filelock import FileLock
 from forty_paces.authoring.library import Library, load_library
-from forty_paces.outputs.paper import kept, pdf
+from forty_paces.outputs.paper import layout_cache, pdf
 from forty_paces.plugin import build_site
 from hypothesis import settings
 
@@ -20,7 +20,7 @@ __all__ = ["chromium", "new_context", "open_page", "playwright"]
 
 PROJECT = Path(__file__).parent.parent
 
-os.environ[kept.OFF] = "1"  # a test lays out what it tests, in every process that it starts
+os.environ[layout_cache.OFF] = "1"  # a test lays out what it tests, in every process that it starts
 
 # Every run tries the same examples, without time limits; only `make soak` explores at random.
 settings.register_profile("same-every-time", deadline=None, derandomize=True, database=None)

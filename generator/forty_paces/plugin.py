@@ -53,6 +53,7 @@ from forty_paces.outputs.edition import offline, publication
 from forty_paces.outputs.edition.edition_file import CannotSeal, refuse_used_number
 from forty_paces.outputs.edition.offline import signed_library
 from forty_paces.outputs.edition.signing import SigningKey
+from forty_paces.outputs.paper import layout_cache
 from forty_paces.outputs.preview import KeptPages
 from forty_paces.package import library_overrides
 from forty_paces.page_speech import PageSpeech
@@ -353,11 +354,10 @@ def build_site(
 
     os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
     plugin: FortyPacesPlugin | None = None
-    with _collected_warnings() as warnings, rare_collection():
+    with _collected_warnings() as warnings, rare_collection(), layout_cache.left_alone(key is not None):
         try:
-            config = load_config(
-                str(project / "mkdocs.yml"), site_dir=str(site_dir.resolve()) if site_dir else None
-            )
+            folder = str(site_dir.resolve()) if site_dir else None
+            config = load_config(str(project / "mkdocs.yml"), site_dir=folder)
             plugin = next(p for p in config.plugins.values() if isinstance(p, FortyPacesPlugin))
             plugin.config.cards = cards
             plugin.watch = watch

@@ -7,15 +7,19 @@ import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup
 from click.testing import CliRunner, Result
 from forty_paces.cli import main
+from forty_paces.outputs.common.files import Artifact
+from forty_paces.outputs.edition import vehicles
 from forty_paces.outputs.edition.signing import new_key
 from forty_paces.outputs.edition.vehicles import Job, JobResult, State, outcomes, part_of
 from forty_paces.outputs.edition.verification import Signed, verify
+from forty_paces.outputs.paper import layout_cache
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -120,6 +124,28 @@ def test_signed_folders_are_the_carriers_and_a_used_number_is_refused(project: P
     edit(fleet, "edition_number: 7", "edition_number: 8")
     assert run(project, *words).output.endswith("editions: 2 built.\n")
     assert not [one for one in project.rglob("*") if one.is_file() and b"PRIVATE KEY" in one.read_bytes()]
+
+
+@pytest.mark.parametrize("signed", [False, True])
+def test_only_a_signed_folder_takes_no_layout_of_an_earlier_build(
+    project: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, signed: bool
+) -> None:
+    monkeypatch.delenv(layout_cache.OFF)
+    seen = []
+
+    def noted(*_: object, **__: object) -> Iterator[Artifact]:
+        seen.append(layout_cache.in_use())
+        return iter(())
+
+    monkeypatch.setattr(vehicles, "artifacts", noted)
+    edit(
+        project / "content/fleet.yml",
+        "rules: us",
+        "rules: us\nedition_number: 7\nedition_expires: 2099-01-01",
+    )
+    new_key(tmp_path / "yard.key")
+    run(project, "--vehicle", "coach", *(("--sign", str(tmp_path / "yard.key")) if signed else ()))
+    assert seen == [not signed]
 
 
 def test_verify_reads_the_folder_of_a_vehicle(pristine: Path) -> None:

@@ -33,7 +33,7 @@ class FigureKind(StrEnum):
     GIVEN_TIME = "given-time"
 
 
-MEASURES = {
+FIGURE_KINDS = {
     Computed.SPEED: FigureKind.SPEED,
     Computed.ALONE: FigureKind.GIVEN_LENGTH,
     Computed.ALONE_TIME: FigureKind.GIVEN_TIME,
@@ -63,7 +63,7 @@ class Computation:
     """A figure with its value."""
 
     figure: Figure
-    measure: FigureKind
+    kind: FigureKind
     value: float
 
 
@@ -96,7 +96,7 @@ def computed(rules: RuleSet, figure: Figure, scene: Scene | None) -> Computation
         raise NoFigure(str(refusal)) from refusal
     except LookupError as error:
         raise NoFigure(f"the rule set in force gives no answer here: {error.args[0]}") from error
-    return Computation(figure, MEASURES[kind], value)
+    return Computation(figure, FIGURE_KINDS[kind], value)
 
 
 def _alone(rules: RuleSet, figure: Figure) -> float:

@@ -54,6 +54,24 @@ def across_words(position: str) -> str:
     return ACROSS[key] if key in ACROSS.english else position
 
 
+ACROSS_SHORT = Texts(
+    "across-short",
+    {
+        "traffic-side": "Traffic side",
+        "center-of-lane-or-shoulder": "Center",
+        "in-line-with-the-vehicle": "In line with the vehicle",
+        "beside-the-vehicle": "Beside the vehicle",
+        "same-side-of-the-road": "Same side",
+    },
+)
+"""Positions across the road on a button."""
+
+
+def across_short(position: str) -> str:
+    """Return a rule's position across the road in the few words of a button."""
+    return ACROSS_SHORT[position.replace(" ", "-")]
+
+
 def capital(words: str) -> str:
     """Return words with a capital at the beginning."""
     return f"{words[:1].upper()}{words[1:]}"
@@ -115,18 +133,6 @@ TERMS = Texts(
     },
 )
 
-ACROSS_SHORT = Texts(
-    "across-short",
-    {
-        "traffic-side": "Traffic side",
-        "center-of-lane-or-shoulder": "Center",
-        "in-line-with-the-vehicle": "In line with the vehicle",
-        "beside-the-vehicle": "Beside the vehicle",
-        "same-side-of-the-road": "Same side",
-    },
-)
-"""The same on a button."""
-
 
 def side_words(toward: str) -> str:
     """The side that traffic comes from, or that a device stands on."""
@@ -136,8 +142,3 @@ def side_words(toward: str) -> str:
 def sides_by_name() -> dict[str, str]:
     """Both sides, as scripts fill them in."""
     return {toward: side_words(toward) for toward in ("behind", "ahead")}
-
-
-def across_short(position: str) -> str:
-    """The same in the few words of a button."""
-    return ACROSS_SHORT[position.replace(" ", "-")]

@@ -217,14 +217,14 @@
     let controlled = Boolean(workers.controller);
     let followed = null;
     workers.addEventListener("message", (event) => {
-      const told = event.data || {};
-      if (told.refused) {
-        why = told.refused;
+      const message = event.data || {};
+      if (message.refused) {
+        why = message.refused;
         if (followed && followed.active) say("kept", text[why] || text.broken);
         else say("unsaved", text[why] || text.unsaved);
       }
-      if (told.of && followed && followed.installing && !followed.active) {
-        say("saving", filled(text.saving, { done: told.saving, files: told.of }));
+      if (message.of && followed && followed.installing && !followed.active) {
+        say("saving", filled(text.saving, { done: message.saving, files: message.of }));
       }
     });
     workers.addEventListener("controllerchange", async () => {

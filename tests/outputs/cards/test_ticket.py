@@ -11,11 +11,12 @@ from bs4 import BeautifulSoup
 from forty_paces.outputs.cards.binding import leaf_of
 from forty_paces.outputs.cards.card_set import CardSet, card_set
 from forty_paces.outputs.cards.documents import set_documents
-from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.cards.ticket import making, register_csv, run_document
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS
+
+from tests.bench.sheets import PAIRS
 
 
 @pytest.mark.parametrize(
@@ -31,17 +32,7 @@ def test_sheets_and_cuts_of_a_set_follow_from_its_leaves(
     assert cuts == one.cuts
 
 
-@pytest.mark.parametrize(
-    ("size", "paper"),
-    [
-        ("half-letter", "letter"),
-        ("half-letter", "tabloid"),
-        ("a5", "a4"),
-        ("a5", "a3"),
-        (WALLET_SIZE, "letter"),
-        (WALLET_SIZE, "a4"),
-    ],
-)
+@pytest.mark.parametrize(("size", "paper"), PAIRS)
 def test_the_sheets_of_a_set_are_those_of_its_document(context: BuildContext, size: str, paper: str) -> None:
     """Front and back of each, and of the one printed first; a folded sheet has one side."""
     cards = card_set(context, size)

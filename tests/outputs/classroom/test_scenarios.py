@@ -98,7 +98,7 @@ def test_figures_are_those_of_the_engine_rounded_to_the_safe_side() -> None:
 def test_figures_without_a_scene_are_those_of_the_stopping_tables() -> None:
     """At 30 and 50 mph on 6 percent down: 215 and 474 ft (Green Book, stopping on grades, from memory)."""
     figures = {one.id: computed(RULES, one, None) for one in real_library().scenarios["long-grade"].figures}
-    assert [figures[name].measure for name in ("safe", "stop-safe")] == [
+    assert [figures[name].kind for name in ("safe", "stop-safe")] == [
         FigureKind.SPEED,
         FigureKind.NEEDED_LENGTH,
     ]

@@ -16,7 +16,7 @@ from forty_paces.authoring.models.lesson import TaughtList
 from forty_paces.authoring.models.scenario import Outcome, Scenario
 from forty_paces.authoring.parsed_content import ParsedContent
 from forty_paces.authoring.scenario_figures import (
-    MEASURES,
+    FIGURE_KINDS,
     Computation,
     FigureKind,
     NoFigure,
@@ -190,7 +190,7 @@ def _figures(filed: ParsedRecord[Scenario], draft: ParsedContent) -> Iterator[Fi
             if choice.beside_traffic is not None and figure is None:
                 wrong = f'there is no figure "{choice.beside_traffic}"'
                 yield document.finding(loc, wrong, fix=name_one_of(choice.beside_traffic, names))
-            elif figure is not None and MEASURES[figure.compute] is not FigureKind.NEEDED_TIME:
+            elif figure is not None and FIGURE_KINDS[figure.compute] is not FigureKind.NEEDED_TIME:
                 wrong = f'the figure "{figure.id}" is no walking time'
                 yield document.finding(loc, wrong, fix="name a figure that computes walk or walk-out")
     for n, name in enumerate(scenario.rules):

@@ -12,6 +12,7 @@ from typing import Any
 
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.messages.cards import WORDS
+from forty_paces.messages.terms import capital
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_style import Card, Composition
 from forty_paces.outputs.cards.faces import FaceContent, not_reviewed
@@ -195,7 +196,7 @@ def foot_words(setting: FaceLayout, draft: FaceContent, number: int, leaf: str) 
         leaf=leaf,
         reviewed=draft.reviewed,
     )
-    return words[:1].upper() + words[1:]
+    return capital(words)
 
 
 def _owner(setting: FaceLayout) -> str:

@@ -32,10 +32,10 @@ def side_by_side_plan(size: str, paper: PaperSize) -> Imposition | None:
 def pairs(first: CardSet, second: CardSet) -> Iterator[tuple[Face | None, Face | None]]:
     """Each card's faces in both languages. Where a language takes one face more, it stands alone."""
     for code in dict.fromkeys(face.code for face in (*first.faces, *second.faces)):
-        yield from zip_longest(_told(first, code), _told(second, code))
+        yield from zip_longest(_faces_of(first, code), _faces_of(second, code))
 
 
-def _told(cards: CardSet, code: str) -> list[Face]:
+def _faces_of(cards: CardSet, code: str) -> list[Face]:
     return [face for face in cards.faces if face.code == code and not face.id.endswith("-notes")]
 
 

@@ -18,7 +18,7 @@ from forty_paces.geometry.walk import walking_seconds
 from forty_paces.messages.classroom import TASK
 from forty_paces.messages.classroom_answers import DRILL, LEARNER, TRAPS
 from forty_paces.messages.placement import split_look_back
-from forty_paces.messages.terms import side_words
+from forty_paces.messages.terms import capital, side_words
 from forty_paces.outputs.classroom.marking import lazy_attempts
 from forty_paces.outputs.classroom.placing_slides import device_words
 from forty_paces.outputs.classroom.placing_tasks import Expected, Task, is_possible, scene_task
@@ -98,13 +98,11 @@ def _tasks(context: BuildContext) -> list[Task]:
 
 
 def _road(task: Task, procedure: Procedure) -> dict[str, Any]:
-    road = TASK[f"road-{task.scene.kind}"]
+    road = capital(TASK[f"road-{task.scene.kind}"])
     return {
         "id": task.id,
         "title": task.scene.title,
-        "text": DRILL["road"].format(
-            title=task.scene.title, road=f"{road[0].upper()}{road[1:]}", speed=task.posted, light=task.light
-        ),
+        "text": DRILL["road"].format(title=task.scene.title, road=road, speed=task.posted, light=task.light),
         "acts": list(road_acts(task, procedure)),
     }
 

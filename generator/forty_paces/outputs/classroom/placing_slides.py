@@ -26,7 +26,7 @@ from forty_paces.messages.classroom import EXERCISE, LESSON, TASK
 from forty_paces.messages.languages import cached_by_language
 from forty_paces.messages.placement import split_look_back, text
 from forty_paces.messages.quantities import length_down, length_up
-from forty_paces.messages.terms import across_words, side_words
+from forty_paces.messages.terms import across_words, capital, side_words
 from forty_paces.outputs.classroom import how_many
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.lesson_view import LessonContext
@@ -140,8 +140,7 @@ def device_values(lengths: LengthFormat, device: Expected) -> dict[str, Any]:
 def device_words(lengths: LengthFormat, device: Expected) -> str:
     """'100 ft (40 paces) behind, center of lane or shoulder'; 'Beside the vehicle' has no distance."""
     if not device.distance_ft:
-        beside = across_words(device.across)
-        return f"{beside[:1].upper()}{beside[1:]}"
+        return capital(across_words(device.across))
     distance = lengths.paced(device.distance_ft, device.paces)
     return TASK["device"].format(
         distance=distance, side=side_words(device.toward), across=across_words(device.across)

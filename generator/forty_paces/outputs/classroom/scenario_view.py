@@ -164,7 +164,7 @@ class _Told:
 def figure_words(rules: RuleSet, computation: Computation) -> str:
     """A figure in the rule set's unit: what drivers need rounded up, what they get rounded down."""
     value = computation.value
-    match computation.measure:
+    match computation.kind:
         case FigureKind.SPEED:
             return posted_speed(rules, value)
         case FigureKind.NEEDED_LENGTH:

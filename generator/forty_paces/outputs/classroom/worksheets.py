@@ -19,6 +19,7 @@ from forty_paces.geometry import units
 from forty_paces.geometry.records import HiddenBy, RuleSet
 from forty_paces.messages.classroom import TASK
 from forty_paces.messages.languages import cached_by_language
+from forty_paces.messages.terms import capital
 from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.placing_slides import device_words, margin_words, needed_words, right_words
 from forty_paces.outputs.classroom.placing_tasks import Task
@@ -228,8 +229,7 @@ def _solved(
 def situation_words(task: Task) -> str:
     """Place, kind of road, posted speed and light, in words."""
     scene = task.scene
-    road = TASK[f"road-{scene.kind}"]
-    road = f"{road[0].upper()}{road[1:]}"
+    road = capital(TASK[f"road-{scene.kind}"])
     return TASK["situation"].format(place=scene.place, road=road, speed=task.posted, light=task.light)
 
 

@@ -20,7 +20,7 @@ from markupsafe import Markup, escape
 from forty_paces.messages import quantities
 from forty_paces.messages.languages import language, npgettext, pgettext
 from forty_paces.messages.placement import text
-from forty_paces.messages.terms import TERMS, across_words, side_words
+from forty_paces.messages.terms import TERMS, across_words, capital, side_words
 from forty_paces.messages.translation import translation_note
 from forty_paces.outputs.common.procedure_view import condition_words
 from forty_paces.outputs.common.typesetting import (
@@ -65,7 +65,7 @@ def template_environment(overrides: Path) -> jinja2.Environment:
     env.filters["source_title"] = source_title
     env.filters["condition"] = condition_words
     env.filters["aside"] = lambda words: words[:1].lower() + words[1:]  # for use in brackets
-    env.filters["sentence"] = lambda words: words[:1].upper() + words[1:]
+    env.filters["sentence"] = capital
     env.filters["in_words"] = lambda sentences, rules: text(rules, sentences)
     env.filters["svg"] = Markup
     env.filters["sized"] = sized

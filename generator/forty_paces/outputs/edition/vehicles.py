@@ -41,6 +41,7 @@ from forty_paces.outputs.edition.signing import read_signing_key
 from forty_paces.outputs.edition.verification import verify
 from forty_paces.outputs.pages import bill_of_materials
 from forty_paces.outputs.pages.about import SHIPPED
+from forty_paces.outputs.paper import layout_cache
 from forty_paces.outputs.paper.sheets import PrintDocument
 
 LAYOUT = 4
@@ -134,7 +135,9 @@ def _make(job: Job) -> JobResult:
         languages = (ENGLISH_LANGUAGE, *(one.language for one in translated))
         context = BuildContext(own, job.overrides, languages=languages)
         cabs = [cab_in(one, context, vehicle) for one in translated]
-        for artifact in (*artifacts(context, vehicle, with_pdf=job.with_pdf), *cabs):
+        with layout_cache.left_alone(key is not None):
+            files = (*artifacts(context, vehicle, with_pdf=job.with_pdf), *cabs)
+        for artifact in files:
             file = stage / artifact.path
             file.parent.mkdir(parents=True, exist_ok=True)
             with naming(file):

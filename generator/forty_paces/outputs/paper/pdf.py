@@ -21,7 +21,7 @@ from functools import lru_cache
 from typing import Any
 
 from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener, track
-from forty_paces.outputs.paper import kept
+from forty_paces.outputs.paper import layout_cache
 from forty_paces.outputs.paper.sheets import PrintDocument
 
 _WORTH_A_POOL = 3
@@ -179,18 +179,20 @@ def _each(jobs: Sequence[LayoutJob], processes: int | None) -> Iterator[Layout]:
         yield from map(layout, jobs)  # which says what is missing
         return
     state = _engine_state()
-    keys = [kept.key_of(state, *map(str, astuple(job))) for job in jobs]
-    found = [kept.read(key) for key in keys]
+    keys = [layout_cache.key_of(state, *map(str, astuple(job))) for job in jobs]
+    found = [layout_cache.read(key) for key in keys]
     fresh = _worked([job for job, known in zip(jobs, found, strict=True) if known is None], processes)
     for key, known in zip(keys, found, strict=True):
         if known is None:
             done = next(fresh)
-            kept.keep(key, done.data, json.dumps([list(map(astuple, page)) for page in done.bookmarks]))
+            layout_cache.keep(
+                key, done.data, json.dumps([list(map(astuple, page)) for page in done.bookmarks])
+            )
             yield done
         else:
             data, notes = known
             yield Layout(data, tuple(tuple(Bookmark(*mark) for mark in page) for page in json.loads(notes)))
-    kept.forget_oldest()
+    layout_cache.forget_oldest()
 
 
 def _worked(jobs: Sequence[LayoutJob], processes: int | None) -> Iterator[Layout]:
@@ -207,7 +209,7 @@ def _worked(jobs: Sequence[LayoutJob], processes: int | None) -> Iterator[Layout
 def _engine_state() -> str:
     from weasyprint.text.ffi import pango
 
-    return kept.engine_state(pango.pango_version())
+    return layout_cache.engine_state(pango.pango_version())
 
 
 def joining_library() -> Any:

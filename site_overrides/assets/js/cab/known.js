@@ -32,27 +32,27 @@ const knownDevices = () => {
 const OWN = { words, locale, facts: (facts) => (data.spoken ? ownFacts(facts) : facts) };
 const IN_ENGLISH = data.spoken ? { words: spoken.words, locale: "en-US", facts: (facts) => facts } : OWN;
 
-const knownPlace = (facts, tongue) => {
-  const line = messageLines(facts, tongue.words).find(({ name }) => name === "where").text;
+const knownPlace = (facts, language) => {
+  const line = messageLines(facts, language.words).find(({ name }) => name === "where").text;
   return [line, facts.position].filter(Boolean);
 };
 
 /* What is known of a record item, by the name that the content gives it. Devices are in the driver's language only:
    where each stands was kept in its words. */
-const knownOf = (name, tongue = OWN) => {
-  const facts = tongue.facts(helpFacts());
+const knownOf = (name, language = OWN) => {
+  const facts = language.facts(helpFacts());
   const stopped = recalledTime("stopped");
   switch (name) {
     case "stopped":
-      return stopped === null ? [] : [filled(tongue.words.stopped_at, { time: fullTime(stopped, tongue.locale) })];
+      return stopped === null ? [] : [filled(language.words.stopped_at, { time: fullTime(stopped, language.locale) })];
     case "place":
-      return knownPlace(facts, tongue);
+      return knownPlace(facts, language);
     case "driver":
       return [oneLine(facts.driver)].filter(Boolean);
     case "hurt":
       return [oneLine(facts.hurt)].filter(Boolean);
     case "devices":
-      return tongue === OWN ? knownDevices() : [];
+      return language === OWN ? knownDevices() : [];
     default:
       return [];
   }

@@ -133,18 +133,18 @@ part("record", function () {
     const english = write(IN_ENGLISH);
     return { [name]: english, own: own === english ? "" : own };
   };
-  const titled = (name) => both("title", (tongue) => tongue.words[name]);
+  const titled = (name) => both("title", (language) => language.words[name]);
   const factOf = (write) => ({ kind: "fact", ...both("text", write) });
 
   const stopSection = () => {
     const entries = [
-      factOf((tongue) => filled(tongue.words.record_written, { time: fullTime(now(), tongue.locale) })),
+      factOf((language) => filled(language.words.record_written, { time: fullTime(now(), language.locale) })),
       fact(filled(words.record_edition, { id: data.edition || "", day: data.day || "" })),
     ];
-    const label = (tongue) => tongue.words.record_vehicle;
+    const label = (language) => language.words.record_vehicle;
     entries.push(
       currentVehicle
-        ? factOf((tongue) => filled(tongue.words.labelled, { label: label(tongue), text: vehicleWords(tongue) }))
+        ? factOf((language) => filled(language.words.labelled, { label: label(language), text: vehicleWords(language) }))
         : { kind: "empty", ...both("label", label) }
     );
     // What a field of the record asks for stands there, and not twice.
@@ -160,7 +160,7 @@ part("record", function () {
     const entries = all_.map((field) => {
       const area = one("textarea", field);
       const shown = one("label > [data-key]", field).textContent;
-      const label = both("label", (tongue) => (tongue === IN_ENGLISH && field.getAttribute("data-english")) || shown);
+      const label = both("label", (language) => (language === IN_ENGLISH && field.getAttribute("data-english")) || shown);
       const text = typeof fields[area.name] === "string" ? fields[area.name].trim() : "";
       const name = field.getAttribute("data-known");
       const known = [...new Set([...knownOf(name, IN_ENGLISH), ...knownOf(name)])];
@@ -203,7 +203,7 @@ part("record", function () {
   });
 
   const recordTitle = () => {
-    const { title, own } = both("title", (tongue) => filled(tongue.words.record_title, { carrier: data.carrier || "" }));
+    const { title, own } = both("title", (language) => filled(language.words.record_title, { carrier: data.carrier || "" }));
     return [title, own].filter(Boolean).join(" \u00b7 ");
   };
 
@@ -216,7 +216,7 @@ part("record", function () {
     { ...titled("record_log"), entries: recalledLog().map((entry) => fact(fullTime(entry.at) + "  " + wordsOf(entry))) },
     photoSection(sources),
     ...pointSections(),
-    { ...titled("record_signed"), entries: [{ kind: "empty", ...both("label", (tongue) => tongue.words.record_name) }] },
+    { ...titled("record_signed"), entries: [{ kind: "empty", ...both("label", (language) => language.words.record_name) }] },
   ];
 
   const line = (name, text, own = "") => made("p", { class: "paper__" + name, lang: own ? "en-US" : null }, text);

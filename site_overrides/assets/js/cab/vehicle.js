@@ -4,10 +4,10 @@
 var currentVehicle = null;
 
 /* The chosen vehicle as one line: title, unit, plate; empty where none is chosen. */
-const vehicleWords = (tongue = OWN) => {
+const vehicleWords = (language = OWN) => {
   if (!currentVehicle) return "";
-  const unit = currentVehicle.unit && filled(tongue.words.help_part_unit, { text: currentVehicle.unit });
-  const title = tongue === OWN ? currentVehicle.title : spoken.vehicles[currentVehicle.id];
+  const unit = currentVehicle.unit && filled(language.words.help_part_unit, { text: currentVehicle.unit });
+  const title = language === OWN ? currentVehicle.title : spoken.vehicles[currentVehicle.id];
   return [title, unit, currentVehicle.plate].filter(Boolean).join(", ");
 };
 

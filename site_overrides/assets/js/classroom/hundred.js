@@ -32,10 +32,10 @@ classroom.hundreds = function (plan, measure) {
       texts[2].textContent = filled(words[one[2] === one[4] ? "count-one" : "count"], { low: one[2], high: one[4] });
       grid.querySelectorAll("path").forEach(function (path, index) { path.setAttribute("d", drivers(plan.marks[index], place, one[2], one[4])); });
     });
-    const told = pair.map(function (one) {
+    const description = pair.map(function (one) {
       return filled(words.described, { distance: measure.length(one[0]), side: plan.sides[side], warning: measure.length(one[1]), band: band(one) });
     }).join(" ");
-    svg.querySelector("desc").textContent = told;
-    return told;
+    svg.querySelector("desc").textContent = description;
+    return description;
   };
 };

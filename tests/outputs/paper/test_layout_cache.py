@@ -6,9 +6,17 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
+from forty_paces.outputs import site
 from forty_paces.outputs.cards import pieces
-from forty_paces.outputs.paper import kept, pdf
+from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.files import Artifact
+from forty_paces.outputs.edition import offline
+from forty_paces.outputs.edition.signing import new_key, read_signing_key
+from forty_paces.outputs.paper import layout_cache, pdf
 from forty_paces.outputs.paper.pdf import Layout, LayoutJob, PageCountWrong
+from forty_paces.plugin import build_site
+
+from tests.projects import small_project
 
 LEAF = '<html lang="en"><title>Leaf</title><h1>FLM1</h1><p>Get out.'
 
@@ -16,8 +24,8 @@ LEAF = '<html lang="en"><title>Leaf</title><h1>FLM1</h1><p>Get out.'
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """An empty cache folder, in use."""
-    monkeypatch.delenv(kept.OFF, raising=False)
-    monkeypatch.setattr(kept, "_folder", lambda: tmp_path / "layouts")
+    monkeypatch.delenv(layout_cache.OFF, raising=False)
+    monkeypatch.setattr(layout_cache, "_folder", lambda: tmp_path / "layouts")
     return tmp_path / "layouts"
 
 
@@ -81,14 +89,14 @@ def test_another_version_of_pango_lays_everything_out_again(
     folder: Path, asked: list[LayoutJob], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     laid_out([LayoutJob(LEAF, 1)])
-    monkeypatch.setattr(pdf, "_engine_state", lambda: kept.engine_state(1))
+    monkeypatch.setattr(pdf, "_engine_state", lambda: layout_cache.engine_state(1))
     laid_out([LayoutJob(LEAF, 1)])
     assert 2 == len(asked)
 
 
 def test_every_package_of_the_engine_is_installed_and_counts() -> None:
-    state = kept.engine_state(1)
-    assert [] == [name for name in kept.ENGINE if f"\n{name} " not in state]
+    state = layout_cache.engine_state(1)
+    assert [] == [name for name in layout_cache.ENGINE if f"\n{name} " not in state]
 
 
 @pytest.mark.parametrize("cut", [0, 10, -1], ids=["empty", "its head cut", "its last byte lost"])
@@ -119,7 +127,7 @@ def test_a_switch_in_the_environment_leaves_the_folder_alone(
     folder: Path, asked: list[LayoutJob], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     laid_out([LayoutJob(LEAF, 1)])
-    monkeypatch.setenv(kept.OFF, "1")
+    monkeypatch.setenv(layout_cache.OFF, "1")
     laid_out([LayoutJob(LEAF, 1), LayoutJob(LEAF + "!", 1)])
     assert 3 == len(asked)
     assert 1 == len(list(folder.iterdir()))
@@ -127,11 +135,11 @@ def test_a_switch_in_the_environment_leaves_the_folder_alone(
 
 def test_what_was_not_used_for_longest_goes_first(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("one", "two", "three"):
-        kept.keep(name, name.encode() * 100, "")
-    assert kept.read("one") is not None
+        layout_cache.keep(name, name.encode() * 100, "")
+    assert layout_cache.read("one") is not None
     sizes = {file.name: file.stat().st_size for file in folder.iterdir()}
-    monkeypatch.setattr(kept, "MOST_KEPT_BYTES", sizes["one"] + sizes["three"])
-    kept.forget_oldest()
+    monkeypatch.setattr(layout_cache, "MOST_KEPT_BYTES", sizes["one"] + sizes["three"])
+    layout_cache.forget_oldest()
     assert {"one", "three"} == {file.name for file in folder.iterdir()}
 
 
@@ -153,3 +161,33 @@ def test_a_new_card_leaves_all_but_a_few_jobs_as_they_were() -> None:
     assert 600 == sum(map(len, before))
     assert 1 <= len(after - before) <= 4 < 30 < len(before)
     assert max(map(len, after)) <= pieces._PAGES_A_JOB
+
+
+def test_a_signed_edition_takes_nothing_from_the_folder_and_adds_nothing(folder: Path) -> None:
+    layout_cache.keep("before", b"%PDF", "[]")
+    with layout_cache.left_alone():
+        assert layout_cache.read("before") is None
+        layout_cache.keep("meanwhile", b"%PDF", "[]")
+    assert layout_cache.read("before") == (b"%PDF", "[]")
+    assert layout_cache.read("meanwhile") is None
+
+
+@pytest.mark.parametrize("signed", [False, True])
+def test_only_a_build_that_is_signed_leaves_it_alone(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, signed: bool
+) -> None:
+    seen = []
+
+    def part(context: BuildContext) -> tuple[Artifact, ...]:
+        seen.append(layout_cache.in_use())
+        return ()
+
+    monkeypatch.setattr(site, "output_builders", lambda **_: (*site.PAGES, offline.artifacts, part))
+    new_key(tmp_path / "own.key")
+    key = read_signing_key(tmp_path / "own.key") if signed else None
+    project = small_project(tmp_path / "project")
+    with (project / "content/fleet.yml").open("a", encoding="utf-8") as fleet:
+        fleet.write("\nedition_number: 1\nedition_expires: 2099-01-01\n")  # a signed edition needs both
+    build_site(project, key=key)
+    assert seen == [not signed]
+    assert layout_cache.in_use()

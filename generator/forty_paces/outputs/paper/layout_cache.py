@@ -15,6 +15,8 @@ import json
 import os
 import platform
 import zlib
+from collections.abc import Iterator
+from contextvars import ContextVar
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
@@ -26,11 +28,33 @@ OFF = "FORTYPACES_NO_CACHE"
 ENGINE = ("weasyprint", "pydyf", "tinycss2", "tinyhtml5", "cssselect2", "fonttools", "pyphen", "pillow")
 """Packages whose versions decide how a document is laid out, beside Pango."""
 
-MAKERS = ("outputs/paper/pdf.py", "outputs/paper/kept.py")
+MAKERS = ("outputs/paper/pdf.py", "outputs/paper/layout_cache.py")
 """Modules that decide how a job is done."""
 
 MOST_KEPT_BYTES = 96_000_000
 """The files not used for the longest time go first. A fleet of four vehicles takes a sixth of it."""
+
+
+_IN_USE: ContextVar[bool] = ContextVar("_IN_USE", default=True)
+
+
+@contextlib.contextmanager
+def left_alone(asked: bool = True) -> Iterator[None]:
+    """Nothing is kept or read back meanwhile, if that is ``asked``.
+
+    For an edition that is signed: what it prints then comes from its content alone, and not from a folder
+    that others may have written to.
+    """
+    before = _IN_USE.set(in_use() and not asked)
+    try:
+        yield
+    finally:
+        _IN_USE.reset(before)
+
+
+def in_use() -> bool:
+    """Whether layouts are kept and read back."""
+    return _IN_USE.get() and not os.environ.get(OFF)
 
 
 def engine_state(pango: int) -> str:
@@ -51,7 +75,7 @@ def key_of(engine: str, *job: str) -> str:
 def read(key: str) -> tuple[bytes, str] | None:
     """The PDF kept under a key, and the notes with it; None where there is none, or a damaged one."""
     file = _folder() / key
-    if os.environ.get(OFF):
+    if not in_use():
         return None
     try:
         head, _, data = file.read_bytes().partition(b"\n")
@@ -65,7 +89,7 @@ def read(key: str) -> tuple[bytes, str] | None:
 def keep(key: str, data: bytes, notes: str) -> None:
     """Keep a PDF. It is written aside and then renamed: another build never reads half a file."""
     file = _folder() / key
-    if os.environ.get(OFF):
+    if not in_use():
         return
     aside = file.with_suffix(f".{os.getpid()}")
     with contextlib.suppress(OSError):
