@@ -36,7 +36,10 @@ WORDS = Texts(
         # feet and codes
         "foot": "{owner}. {code} {version}of {effective}, review by {review}. {number} of {of}, leaf {leaf}. "
         "{reviewed}",
-        "foot-wallet": "{version}{effective} to {review}. {number} of {of}, leaf {leaf}.",
+        "foot-wallet": "{version}{effective} to {review}. {line}",
+        "wallet-leaf": "leaf {leaf}, {number}/{of}",
+        "wallet-unit": "unit {unit}",
+        "wallet-version": "v{version}, ",
         "version": "version {version} ",
         "code": "SET {set}. {code} {version}LEAF {leaf} FACE {number} OF {of} REVIEW BY {review}. "
         "CHECK LEAF IN LIST ON FACE 2",

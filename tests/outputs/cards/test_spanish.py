@@ -53,6 +53,15 @@ def test_the_wallet_cards_for_all_vehicles_fit(spanish: BuildContext) -> None:
     assert try_set(spanish, WALLET_SIZE)[1] == ()
 
 
+def test_every_wallet_face_of_a_vehicle_fits_and_prints_its_unit(spanish: BuildContext) -> None:
+    for vehicle in spanish.library.fleet.vehicles:
+        faces, misfits = try_set(spanish, WALLET_SIZE, vehicle)
+        assert misfits == ()
+        for face in faces.faces:
+            line = f". Unid. {vehicle.unit}, hoja {face.leaf}, {face.number}/{face.of}"
+            assert line in text_of(face.html).replace("\u00a0", " "), face.id
+
+
 @pytest.mark.long
 def test_all_faces_fit_every_vehicle_on_a5_and_half_letter_in_spanish(spanish: BuildContext) -> None:
     vehicles = (None, *spanish.library.fleet.vehicles)

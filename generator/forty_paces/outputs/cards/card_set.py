@@ -20,7 +20,6 @@ from forty_paces.drawing.formats import Size
 from forty_paces.drawing.typeface import load_typeface
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.binding import (
-    VERSION_SIGNS,
     Fit,
     Gone,
     Kept,
@@ -35,6 +34,8 @@ from forty_paces.outputs.cards.binding import (
 )
 from forty_paces.outputs.cards.card_style import Card, Composition
 from forty_paces.outputs.cards.face_layout import (
+    THREE_DIGITS,
+    TWO_DIGITS,
     WALLET_SIZE,
     FaceLayout,
     body_html,
@@ -42,6 +43,7 @@ from forty_paces.outputs.cards.face_layout import (
     foot_html,
     said_on,
     tab_of,
+    widest_version,
 )
 from forty_paces.outputs.cards.faces import (
     INDEX_CODE,
@@ -58,12 +60,6 @@ from forty_paces.outputs.cards.faces import (
 )
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.flow import PT_MM, Measured, TooNarrow, measure
-
-_TWO_DIGITS, _THREE_DIGITS = 88, 888
-"""Face number and face count assumed while a face is measured: wide digits, and as many as there may be.
-
-The real count is known only once it is known which cards take two faces.
-"""
 
 _HAIR_MM = 0.05
 "Left free at the foot of a full face, so that rounding in a layout engine does not start a second page."
@@ -202,11 +198,11 @@ def try_set(
     )
     wanted = [draft for draft in drafts if not only or draft.code in only]
     entries = entries_of([draft.code for draft in wanted], kept)
-    most = _TWO_DIGITS if 2 * (len(wanted) + 2) < 100 else _THREE_DIGITS
+    most = TWO_DIGITS if 2 * (len(wanted) + 2) < 100 else THREE_DIGITS
     setting = FaceLayout(context, size, vehicle, changed, since, most)
     if not wallet:
         index = index_face_content(context, wanted, entries, card_style.CARDS[size].slots)
-        wide = _widest_version(context)
+        wide = widest_version(load_typeface(context.fonts))
         rows = tuple(ListedCard(most, draft.code, wide, draft.family) for draft in wanted)
         wanted = [index, list_face_content(context, vehicle, rows), *wanted]
     found = [_fit(setting, draft) for draft in wanted]
@@ -225,15 +221,6 @@ def try_set(
     faces = tuple(_face(setting, place, places, versions) for place in places if place.composition)
     gone = tuple(gone_from(places, kept))
     return CardSet(size, vehicle, faces, since if changed else "", tuple(kept), gone), misfits
-
-
-def _widest_version(context: BuildContext) -> str:
-    """The version of a leaf that takes the most room.
-
-    So a face neither changes its composition nor stops fitting because of the digits of a version.
-    """
-    typeface = load_typeface(context.fonts)
-    return max("0123456789abcdef", key=typeface.weight(False).width) * VERSION_SIGNS
 
 
 def known_codes(context: BuildContext) -> frozenset[str]:
@@ -273,7 +260,7 @@ def compositions(size: str) -> tuple[Composition, ...]:
 def _fit(setting: FaceLayout, draft: FaceContent) -> Fit | Misfit:
     """Fit a card on one face in the largest type possible, else on both faces of a leaf."""
     sizes = compositions(setting.size)
-    foot = foot_html(setting, draft, setting.of, _widest_version(setting.context))
+    foot = foot_html(setting, draft, setting.of, widest_version(load_typeface(setting.context.fonts)))
     misfits = []
     for composition, parts in _ways(setting, draft):
         try:

@@ -149,6 +149,9 @@ CARDS: dict[str, Card] = {
 } | {"id-1": Card(PAPERS["id-1"], 5.0, 5.0, 5.0, 5.0, WALLET_QR_MM)}
 """Card formats by size."""
 
+WALLET_FOOT_MM = round(CARDS["id-1"].column_mm - WALLET_QR_MM - 1.0, 4)
+"Width of the foot of a wallet card beside its code."
+
 
 def _type(size_pt: float, *, bold: bool | None = None, above_mm: float = 0.0) -> BoxStyle:
     """A style with a type size and the line spacing that belongs to it."""
@@ -223,7 +226,9 @@ def styles(composition: Composition) -> dict[str, BoxStyle]:
             right_mm=0.6,
         ),
         "foot": _type(FOOT_PT, bold=False, above_mm=FOOT_ABOVE_MM),
-        "wallet-foot": BoxStyle(above_mm=0.6, right_mm=WALLET_QR_MM + 1.0),
+        "wallet-foot": BoxStyle(
+            above_mm=0.6, right_mm=round(CARDS["id-1"].column_mm - WALLET_FOOT_MM, 4)
+        ),
         "code": BoxStyle(size_pt=c.title_pt, lead_pt=round(c.title_pt * LEADING, 4)),
     }
 

@@ -11,16 +11,25 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from forty_paces.authoring.models.fleet import Vehicle
+from forty_paces.drawing.typeface import Typeface, load_typeface
 from forty_paces.messages.cards import WORDS
 from forty_paces.messages.terms import capital
 from forty_paces.outputs.cards import card_style
+from forty_paces.outputs.cards.binding import VERSION_SIGNS
 from forty_paces.outputs.cards.card_style import Card, Composition
 from forty_paces.outputs.cards.faces import FaceContent, not_reviewed
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.qr import qr_svg
 from forty_paces.outputs.common.typesetting import html_with_no_break_spaces, short_date
+from forty_paces.outputs.paper.flow import PT_MM, SLACK_MM
 
 WALLET_SIZE = "id-1"
+
+TWO_DIGITS, THREE_DIGITS = 88, 888
+"""Face number and face count assumed while a face is measured: wide digits, and as many as there may be.
+
+The real count is known only once it is known which cards take two faces.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,10 +194,13 @@ def foot_words(setting: FaceLayout, draft: FaceContent, number: int, leaf: str) 
 
     It names no edition, so that a leaf on which nothing changed stays as it is from edition to edition.
     """
-    words = WORDS["foot-wallet" if setting.size == WALLET_SIZE else "foot"].format(
+    wallet = setting.size == WALLET_SIZE
+    version = WORDS["wallet-version" if wallet else "version"].format(version=draft.version)
+    words = WORDS["foot-wallet" if wallet else "foot"].format(
         owner=_owner(setting),
+        line=capital(_wallet_line(_wallet_owner(setting), number, setting.of, leaf)) if wallet else "",
         code=draft.code,
-        version=WORDS["version"].format(version=draft.version) if draft.version else "",
+        version=version if draft.version else "",
         effective=short_date(draft.effective),
         review=short_date(draft.next_review),
         number=number,
@@ -201,11 +213,40 @@ def foot_words(setting: FaceLayout, draft: FaceContent, number: int, leaf: str) 
 
 def _owner(setting: FaceLayout) -> str:
     """The carrier and, on cards for one vehicle, that vehicle."""
+    return ", ".join(filter(None, (setting.context.library.fleet.carrier, _vehicle(setting))))
+
+
+def _vehicle(setting: FaceLayout) -> str:
+    """The vehicle by its unit, or by its title where it has none; empty on cards for all."""
     vehicle = setting.vehicle
-    named = [setting.context.library.fleet.carrier]
-    if vehicle:
-        named.append(WORDS["unit"].format(unit=vehicle.unit) if vehicle.unit else vehicle.title)
-    return ", ".join(named)
+    if vehicle is None:
+        return ""
+    words = WORDS["wallet-unit" if setting.size == WALLET_SIZE else "unit"]
+    return words.format(unit=vehicle.unit) if vehicle.unit else vehicle.title
+
+
+def _wallet_line(owner: str, number: int, of: int, leaf: str) -> str:
+    """The second line of a wallet card's foot."""
+    return ", ".join(filter(None, (owner, WORDS["wallet-leaf"].format(leaf=leaf, number=number, of=of))))
+
+
+def _wallet_owner(setting: FaceLayout) -> str:
+    """The vehicle, if one line holds it with leaf and number; else the code alone names it.
+
+    A line more would take the place of a by-heart line.
+    """
+    typeface, owner = load_typeface(setting.context.fonts), _vehicle(setting)
+    line = capital(_wallet_line(owner, TWO_DIGITS, TWO_DIGITS, widest_version(typeface)))
+    line_mm = typeface.regular.width(line) * card_style.FOOT_PT * PT_MM / 1000
+    return owner if line_mm <= card_style.WALLET_FOOT_MM - SLACK_MM else ""
+
+
+def widest_version(typeface: Typeface) -> str:
+    """The version of a leaf that takes the most room.
+
+    So a face neither changes its composition nor stops fitting because of the digits of a version.
+    """
+    return max("0123456789abcdef", key=typeface.regular.width) * VERSION_SIGNS
 
 
 def qr_words(setting: FaceLayout, draft: FaceContent, number: int, leaf: str) -> str:
