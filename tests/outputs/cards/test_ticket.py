@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from dataclasses import replace
 
+import pdfplumber
 import pytest
 from bs4 import BeautifulSoup
 from forty_paces.outputs.cards.binding import leaf_of
@@ -17,6 +19,10 @@ from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS
 
 from tests.bench.sheets import PAIRS
+
+
+MM = 72 / 25.4
+UNITS = ("118", "LBF-2041", "WINNEMUCCA-COACH-0000031", "7")
 
 
 @pytest.mark.parametrize(
@@ -60,14 +66,39 @@ def test_the_ticket_names_leaves_copies_sheets_film_and_rings(
     sheets = -(-leaves // 2)
     assert f"whole set, {leaves}" == rows[0][1]
     assert "12" == rows[0][2]
-    assert f"{sheets} on US Letter, 8.5 by 11 in, {12 * sheets} in all" == rows[0][3]
+    assert f"{sheets} a set, {12 * sheets} in all, on US Letter, 8.5 by 11 in" == rows[0][3]
     assert "1 through the stack" == rows[0][4]
     assert [str(12 * leaves), "12"] == rows[0][5:]
     assert "2: 2, 7" == rows[1][1]
     assert "" == rows[2][6], "wallet cards have no ring"
     assert len(page.select("section")) == printed.pages
-    assert len(page.select(".to-write")) == 36
+    assert len(page.select("tr.register:has(.table-cell-to-write)")) == 36
     pdf.to_pdf(printed.html, pages=printed.pages)
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_ticket_and_register_of_a_whole_fleet_fill_their_pages_and_run_over_none(
+    context: BuildContext, half_letter: CardSet, wallet: CardSet, paper: str
+) -> None:
+    named = [one.model_copy(update={"unit": unit}) for one, unit in zip(context.library.fleet.vehicles, UNITS)]
+    sets = [replace(cards, vehicle=one) for cards in (half_letter, wallet) for one in (None, *named)]
+    makings = [making(cards, PAPERS[paper], 40) for cards in sets]
+    printed = run_document(context, makings, PAPERS[paper], "run", with_register=True)
+    with pdfplumber.open(io.BytesIO(pdf.to_pdf(printed.html, pages=printed.pages))) as made:
+        pages = [(page.extract_text(), page.height, page.extract_words()) for page in made.pages]
+    assert all(re.search(r"page (\d+) of (\d+)", text) for text, *_ in pages)
+    tickets = [text for text, *_ in pages if "Ticket, page" in text]
+    assert 2 == len(tickets)
+    assert "Checked by, on" in tickets[-1]
+    assert "Checked by, on" not in tickets[0]
+    for text, height, words in pages:
+        whole = re.search(r"page (\d+) of \1\b", text) is None
+        lowest = max(word["bottom"] for word in words)
+        assert lowest < height - 15 * MM
+        assert "Ticket" in text or not whole or lowest > height - 50 * MM, "room for two rows was left"
+    assert [f"-{copy:03}" for _ in sets for copy in range(1, 41)] == re.findall(
+        r"-\d{3}\b", "".join(text for text, *_ in pages)
+    )
 
 
 def test_the_register_opens_safely_in_a_spreadsheet(context: BuildContext, half_letter: CardSet) -> None:

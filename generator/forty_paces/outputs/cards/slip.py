@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
+from markupsafe import escape
+
+from forty_paces.drawing.typeface import load_typeface
 from forty_paces.messages.cards import SLIP
 from forty_paces.outputs.cards.binding import leaf_of
 from forty_paces.outputs.cards.card_set import CardSet, Face
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.typesetting import html_with_no_break_spaces
+from forty_paces.outputs.paper.box_style import BoxStyle
 from forty_paces.outputs.paper.sheets import (
     SHEET_MARGINS,
     PaperDocument,
@@ -17,20 +22,13 @@ from forty_paces.outputs.paper.sheets import (
     PrintDocument,
     document_html,
 )
+from forty_paces.outputs.paper.tables import Table
 
-ROWS_A_PAGE = 5
-"""Leaves on one page of the slip, where each may take five lines."""
-
-_STYLE = """
-.slip h1{font-size:20pt;line-height:26pt}
-.slip p{padding-top:3mm}
-.slip table{margin-top:5mm}
-.slip th,.slip td{padding:1.5mm 2mm 1.5mm 0;border-bottom:.25mm solid #111}
-.slip th:first-child,.slip td:first-child{width:22mm}
-.slip th:last-child,.slip td:last-child{width:14mm}
-.slip .box{display:block;width:5mm;height:5mm;border:.4mm solid #111}
-.slip .line{padding-top:9mm;border-bottom:.25mm solid #111}
-"""
+_COLUMNS = {
+    "slip": BoxStyle(display="row", shares=(0.12, 0.28, 0.52, 0.08)),
+    "box": BoxStyle(height_mm=5.0),
+}
+_BOX = ".slip .box{width:5mm;border:.4mm solid #111}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,14 +69,17 @@ def slip_document(
     Then one for each leaf that is taken out and not replaced.
     """
     rows = slip_rows(cards)
-    pages = [rows[first : first + ROWS_A_PAGE] for first in range(0, len(rows), ROWS_A_PAGE)]
-    body = context.render(
-        "cards/slip.html.j2",
-        title=title,
-        pages=pages,
-        leaves=leaf_of(cards.faces[0].of) if cards.faces else 0,
-        since=cards.since,
-        words=SLIP,
+    leaves = leaf_of(cards.faces[0].of) if cards.faces else 0
+    macros: Any = context.templates.get_template("cards/slip.html.j2").module
+    table = Table(
+        _COLUMNS,
+        lambda page, pages: str(macros.head(title, page, pages, cards.since, SLIP)),
+        macros.names(SLIP),
+        [macros.leaf(row, leaves, SLIP) for row in rows],
+        every=macros.after(SLIP),
     )
-    document = PaperDocument(title, paper, html_with_no_break_spaces(body), SHEET_MARGINS, _STYLE)
+    pages = table.pages(paper, load_typeface(context.fonts))
+    body = f'<main aria-label="{escape(title)}">{"".join(pages)}</main>'
+    style = f"{table.css}\n{_BOX}"
+    document = PaperDocument(title, paper, html_with_no_break_spaces(body), SHEET_MARGINS, style)
     return PrintDocument(path, title, document_html(context, document), len(pages))

@@ -4,16 +4,21 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from itertools import chain
+from typing import Any
 
+from markupsafe import escape
+
+from forty_paces.drawing.typeface import load_typeface
 from forty_paces.messages.cards import RUN
 from forty_paces.outputs.cards.binding import leaf_of
 from forty_paces.outputs.cards.card_set import CardSet
 from forty_paces.outputs.cards.face_layout import WALLET_SIZE
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.typesetting import html_with_no_break_spaces
+from forty_paces.outputs.paper.box_style import BoxStyle
 from forty_paces.outputs.paper.imposition import Imposition, impose, impose_whole
 from forty_paces.outputs.paper.sheets import (
     PAPERS,
@@ -23,22 +28,16 @@ from forty_paces.outputs.paper.sheets import (
     PrintDocument,
     document_html,
 )
+from forty_paces.outputs.paper.tables import Table
 
-_Row = TypeVar("_Row")
-
-TICKET_ROWS, REGISTER_ROWS = 9, 14
-"""Rows on one page, where a row of the ticket may take three lines and one of the register is written in."""
 _BEGIN_FORMULAS = ("=", "+", "-", "@", "\t", "\r")
 """A spreadsheet takes a cell that begins with one of these for a formula: OWASP, CSV Injection."""
 
-_STYLE = """
-.run h1{font-size:20pt;line-height:26pt}
-.run p{padding-top:2mm}
-.run table{margin-top:4mm}
-.run th,.run td{padding:1.2mm 2mm 1.2mm 0;border-bottom:.25mm solid #111;vertical-align:top}
-.run .to-write td,.run .to-write th{height:11mm}
-.run .line{padding-top:9mm;border-bottom:.25mm solid #111}
-"""
+_COLUMNS = {
+    "ticket": BoxStyle(display="row", shares=(0.25, 0.14, 0.1, 0.21, 0.12, 0.09, 0.09)),
+    "register": BoxStyle(display="row", shares=(0.27, 0.13, 0.13, 0.21, 0.11, 0.15)),
+}
+_TICKET = ("set", "leaves", "copies", "sheets", "cuts", "film", "rings")
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,16 +89,27 @@ def run_document(
     context: BuildContext, makings: Sequence[Making], paper: PaperSize, path: str, *, with_register: bool
 ) -> PrintDocument:
     """Ticket and register, each on as many pages as it needs; leaves printed again make no new sets."""
-    tickets = _paged(makings, TICKET_ROWS)
-    register = _paged(tuple(register_rows(context, makings)) if with_register else (), REGISTER_ROWS)
     edition = context.library.edition
     carrier = context.library.fleet.carrier
     title = RUN["title"].format(carrier=carrier, edition=edition.id, signature=edition.signature)
-    body = context.render(
-        "cards/run.html.j2", title=title, tickets=tickets, register=register, words=RUN, papers=PAPERS
-    )
-    document = PaperDocument(title, paper, html_with_no_break_spaces(body), SHEET_MARGINS, _STYLE)
-    return PrintDocument(path, title, document_html(context, document), len(tickets) + len(register))
+    macros: Any = context.templates.get_template("cards/run.html.j2").module
+
+    def table(kind: str, names: Sequence[str], rows: Iterable[str], last: str = "") -> Table:
+        def head(page: int, pages: int) -> str:
+            what = RUN["page"].format(what=RUN[f"the-{kind}"], page=page, pages=pages)
+            return str(macros.head(title, what))
+
+        return Table(_COLUMNS, head, macros.names(kind, names, RUN), tuple(rows), last=last)
+
+    tables = [table("ticket", _TICKET, (macros.ticket(one, RUN, PAPERS) for one in makings), macros.after(RUN))]
+    if with_register:
+        shown = ([row[at] for at in _ON_PAPER] for row in register_rows(context, makings))
+        names = [REGISTER_COLUMNS[at] for at in _ON_PAPER]
+        tables.append(table("register", names, map(macros.register, shown)))
+    pages = list(chain.from_iterable(one.pages(paper, load_typeface(context.fonts)) for one in tables))
+    body = f'<main aria-label="{escape(title)}">{"".join(pages)}</main>'
+    document = PaperDocument(title, paper, html_with_no_break_spaces(body), SHEET_MARGINS, tables[0].css)
+    return PrintDocument(path, title, document_html(context, document), len(pages))
 
 
 def register_rows(context: BuildContext, makings: Sequence[Making]) -> Iterator[tuple[str, ...]]:
@@ -124,11 +134,9 @@ def register_csv(context: BuildContext, makings: Sequence[Making]) -> str:
 
 REGISTER_COLUMNS = ("number", "unit", "edition", "cover", "handed-to", "date", "destroyed")
 """The columns of the register, by the ids of their headings."""
+_ON_PAPER = (0, 1, 3, 4, 5, 6)
+"Those on paper, where the head of each page names the edition."
 
 
 def _safe(cell: str) -> str:
     return f"'{cell}" if cell.startswith(_BEGIN_FORMULAS) else cell
-
-
-def _paged(rows: Sequence[_Row], on_a_page: int) -> list[Sequence[_Row]]:
-    return [rows[first : first + on_a_page] for first in range(0, len(rows), on_a_page)]
