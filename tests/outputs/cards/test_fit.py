@@ -466,13 +466,13 @@ def test_a_wallet_card_fits_a_wallet_with_the_sealed_edge_of_its_film() -> None:
 
 def test_every_wallet_face_of_a_vehicle_prints_its_unit_at_the_cost_of_no_line(context: BuildContext) -> None:
     for vehicle in context.library.fleet.vehicles:
-        cards = card_set(context, WALLET_SIZE, vehicle)
-        for face in cards.faces:
+        made = card_set(context, WALLET_SIZE, vehicle)
+        for face in made.faces:
             line = f". Unit {vehicle.unit}, leaf {face.leaf}, {face.number}/{face.of}"
             assert line in foot_of(face), face.id
             assert f"SET UNIT {vehicle.unit} " in face.qr_text
         without = card_set(context, WALLET_SIZE, vehicle.model_copy(update={"unit": None, "title": ""}))
-        assert heights_of(without) == heights_of(cards)
+        assert heights_of(without) == heights_of(made)
 
 
 def test_a_unit_that_a_wallet_cards_foot_cannot_hold_in_line_stands_in_the_code_alone(
@@ -483,12 +483,13 @@ def test_a_unit_that_a_wallet_cards_foot_cannot_hold_in_line_stands_in_the_code_
         unit: card_set(context, WALLET_SIZE, vehicle.model_copy(update={"unit": unit}))
         for unit in ("310", "31088", "LARKSPUR-TANKER-310")
     }
-    held = {unit: {f" Unit {unit}, " in foot_of(face) for face in cards.faces} for unit, cards in sets.items()}
+    held = {unit: {f" Unit {unit}, " in foot_of(face) for face in made.faces} for unit, made in sets.items()}
     assert held == {"310": {True}, "31088": {True}, "LARKSPUR-TANKER-310": {False}}
-    for unit, cards in sets.items():
-        assert heights_of(cards) == heights_of(sets["310"])
-        assert {f"SET UNIT {unit}"} == {face.qr_text.partition(" WALLET")[0] for face in cards.faces}
-    assert {f". Leaf {face.leaf}, {face.number}/{face.of}" in foot_of(face) for face in wallet.faces} == {True}
+    for unit, made in sets.items():
+        assert heights_of(made) == heights_of(sets["310"])
+        assert {f"SET UNIT {unit}"} == {face.qr_text.partition(" WALLET")[0] for face in made.faces}
+    for face in wallet.faces:
+        assert f". Leaf {face.leaf}, {face.number}/{face.of}" in foot_of(face)
 
 
 def foot_of(face: Face) -> str:
@@ -496,8 +497,8 @@ def foot_of(face: Face) -> str:
     return foot.replace("\u00a0", " ")
 
 
-def heights_of(cards: CardSet) -> list[tuple[str, str, float]]:
-    return [(face.id, face.composition, face.needed_mm) for face in cards.faces]
+def heights_of(made: CardSet) -> list[tuple[str, str, float]]:
+    return [(face.id, face.composition, face.needed_mm) for face in made.faces]
 
 
 def test_by_heart_lines_come_in_few_sizes_and_are_rather_split_than_small(wallet: CardSet) -> None:

@@ -218,7 +218,7 @@ def styles(composition: Composition) -> dict[str, BoxStyle]:
         "moved-cell": BoxStyle(bold=False, above_mm=1.4, below_mm=1.4, right_mm=0.3, left_mm=0.3),
         **{f"index-{count}": BoxStyle(display="row", shares=(1 / count,) * count) for count in range(1, 16)},
         **{f"leaves-{count}": BoxStyle(display="row", shares=(1 / count,) * count) for count in range(1, 10)},
-        "leaves-cell": BoxStyle(size_pt=FOOT_PT, lead_pt=FOOT_PT * LEADING, bold=False),
+        "leaves-cell": BoxStyle(bold=False),
         "index-cell": BoxStyle(height_mm=TAB_PITCH_MM),
         "index-words": replace(
             _type(min(c.body_pt, INDEX_PT), above_mm=0.8),
@@ -226,9 +226,7 @@ def styles(composition: Composition) -> dict[str, BoxStyle]:
             right_mm=0.6,
         ),
         "foot": _type(FOOT_PT, bold=False, above_mm=FOOT_ABOVE_MM),
-        "wallet-foot": BoxStyle(
-            above_mm=0.6, right_mm=round(CARDS["id-1"].column_mm - WALLET_FOOT_MM, 4)
-        ),
+        "wallet-foot": BoxStyle(above_mm=0.6, right_mm=round(CARDS["id-1"].column_mm - WALLET_FOOT_MM, 4)),
         "code": BoxStyle(size_pt=c.title_pt, lead_pt=round(c.title_pt * LEADING, 4)),
     }
 

@@ -235,7 +235,8 @@ def _wallet_owner(setting: FaceLayout) -> str:
 
     A line more would take the place of a by-heart line.
     """
-    typeface, owner = load_typeface(setting.context.fonts), _vehicle(setting)
+    typeface = load_typeface(setting.context.fonts)
+    owner = _vehicle(setting).replace(" ", "\u00a0")
     line = capital(_wallet_line(owner, TWO_DIGITS, TWO_DIGITS, widest_version(typeface)))
     line_mm = typeface.regular.width(line) * card_style.FOOT_PT * PT_MM / 1000
     return owner if line_mm <= card_style.WALLET_FOOT_MM - SLACK_MM else ""

@@ -101,7 +101,9 @@ def run_document(
 
         return Table(_COLUMNS, head, macros.names(kind, names, RUN), tuple(rows), last=last)
 
-    tables = [table("ticket", _TICKET, (macros.ticket(one, RUN, PAPERS) for one in makings), macros.after(RUN))]
+    tables = [
+        table("ticket", _TICKET, (macros.ticket(one, RUN, PAPERS) for one in makings), macros.after(RUN))
+    ]
     if with_register:
         shown = ([row[at] for at in _ON_PAPER] for row in register_rows(context, makings))
         names = [REGISTER_COLUMNS[at] for at in _ON_PAPER]

@@ -49,9 +49,10 @@ class Table:
     @property
     def css(self) -> str:
         """The rules for its pages."""
-        rule = f"{{border-bottom:{_RULE_MM:g}mm solid #111}}"
         rules = style_sheet({**_STYLES, **self.columns}, ".table-page", root="table-page")
-        return f"{rules}\n.table-page{{overflow-wrap:anywhere}}.table-page td,.table-page th,.table-page .table-line{rule}"
+        below = ",".join(f".table-page {what}" for what in ("td", "th", ".table-line"))
+        ruled = f"{below}{{border-bottom:{_RULE_MM:g}mm solid #111}}"
+        return f"{rules}\n.table-page{{overflow-wrap:anywhere}}{ruled}"
 
     def pages(self, paper: PaperSize, typeface: Typeface) -> list[str]:
         """The table on sheets of ``paper``, a section a page."""
