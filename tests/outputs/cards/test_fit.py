@@ -365,6 +365,12 @@ def test_the_list_of_leaves_has_each_card_under_the_title_of_its_family(
     ] == [line.replace("\u00a0", " ").strip() for line in lines]
 
 
+def test_the_list_of_leaves_is_set_in_11_pt_or_more(half_letter: CardSet) -> None:
+    sizes = {one.id: one.body_pt for one in card_style.COMPOSITIONS}
+    assert sizes[half_letter.faces[1].composition] >= 11
+    assert card_style.styles(card_style.COMPOSITIONS[0])["leaves-cell"].size_pt is None, "that of its face"
+
+
 @pytest.mark.parametrize("count", range(1, 41))
 def test_no_title_of_a_family_ends_a_column_of_the_list(context: BuildContext, count: int) -> None:
     listed = tuple(ListedCard(n, f"C{n}", "0a0a0a0a", f"family {n // 3}") for n in range(count))
