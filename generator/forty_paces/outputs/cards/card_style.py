@@ -218,7 +218,7 @@ def styles(composition: Composition) -> dict[str, BoxStyle]:
         "moved-cell": BoxStyle(bold=False, above_mm=1.4, below_mm=1.4, right_mm=0.3, left_mm=0.3),
         **{f"index-{count}": BoxStyle(display="row", shares=(1 / count,) * count) for count in range(1, 16)},
         **{f"leaves-{count}": BoxStyle(display="row", shares=(1 / count,) * count) for count in range(1, 10)},
-        "leaves-cell": BoxStyle(bold=False),
+        "leaves-cell": BoxStyle(bold=False, right_mm=1.5),
         "index-cell": BoxStyle(height_mm=TAB_PITCH_MM),
         "index-words": replace(
             _type(min(c.body_pt, INDEX_PT), above_mm=0.8),
