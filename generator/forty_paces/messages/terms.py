@@ -101,6 +101,7 @@ TERMS = Texts(
     "terms",
     {
         "day": "{day} {month} {year}",
+        "day-short": "{day} {month} {year}",
         "with": "With {conditions}",
         "and": " and ",
         "signal-danger": "DANGER",

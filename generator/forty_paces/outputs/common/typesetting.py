@@ -51,7 +51,7 @@ def long_date(day: dt.date) -> str:
 
 def short_date(day: dt.date) -> str:
     """'25 Nov 2026', where space is short."""
-    return TERMS["day"].format(day=day.day, month=SHORT_MONTHS[str(day.month)], year=day.year)
+    return TERMS["day-short"].format(day=day.day, month=SHORT_MONTHS[str(day.month)], year=day.year)
 
 
 def source_title(source: Source) -> str:
