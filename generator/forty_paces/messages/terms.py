@@ -117,6 +117,8 @@ TERMS = Texts(
         "basis-memory": "from memory: verify before you rely on it",
         "basis-computed": "computed here",
         "common-practice": "common practice, no source",
+        "source-common-practice": "Common practice of the trade",
+        "source-carrier-policy": "The carrier's own rule",
         "met-in": "{basis} ({met_in})",
         "met-from": "{basis} (from {met_in})",
         "checked": "{basis}; checked {day}",
