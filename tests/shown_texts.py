@@ -9,9 +9,10 @@ from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any, NamedTuple
 
-VOID = frozenset(
-    ["area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"]
-)
+_VOID = """
+area base br col embed hr img input link meta source track wbr
+"""
+VOID = frozenset(_VOID.split())
 SPOKEN = frozenset({"aria-label", "aria-description", "alt", "title", "placeholder"})
 """Attributes that are shown or read aloud."""
 
