@@ -29,7 +29,7 @@ CITATION = r"\.? ?\(?(?:see )?\d+ (?:CFR|FR) [\d.,()a-z ]+\)?\.?"
 THE_SAME = re.compile(
     rf"{CITATION}"
     r"|(?:[a-z-]+ \d\.\d(?:, )?)+"  # versions of lessons, for the score file
-    r"|EDITION [0-9A-F]{8} NUMBER \d+ OF [\d-]+ (?:UN)?SIGNED CARRIER [A-Z-]+"  # what a QR code says
+    r"|EDITION [0-9A-F]{8} NUMBER \d+ OF [\d-]+ (?:UN)?SIGNED CARRIER [A-Z-]+(?: VEHICLE [A-Z-]+)?"  # of a QR code
     r"|Atkinson Hyperlegible, Copyright 2020 Braille Institute of America\. SIL Open Font License 1\.1\."
     r"|(?:center of lane or shoulder|traffic side|beside the vehicle|in line with the vehicle)"  # ids of data
 )
@@ -41,9 +41,11 @@ UNIT = frozenset({"ft", "mi", "mph", "km", "min", "mm", "in", "psi", "lb"})
 
 
 def names(library: Library) -> frozenset[str]:
-    """Names of people's things: the product, the carrier, roads, the guidebook."""
+    """Proper names: the product, the carrier, publications, keys of a keyboard, roads."""
     roads = {scene.place for scene in library.scenes.values() if scene.place}
-    return frozenset({"Forty Paces", library.fleet.carrier, "Emergency Response Guidebook", *roads})
+    keys = {"Page Up", "Page Down"}
+    books = {"Emergency Response Guidebook", "Green Book", "NASA TN D", "Transportation Research Record"}
+    return frozenset({"Forty Paces", library.fleet.carrier, *books, *keys, *roads})
 
 
 def words(text: str) -> list[str]:
@@ -60,7 +62,8 @@ def left_in_english(
         if one.language.startswith("en") or THE_SAME.fullmatch(one.text):
             continue
         rest = re.sub(CITATION, "", every_name.sub("", one.text))
-        strange = [word for word in words(rest) if word.lower() in ENGLISH_WORDS]
+        # A word in capitals is a code, such as the set ALL.
+        strange = [word for word in words(rest) if word.lower() in ENGLISH_WORDS and not word.isupper()]
         if (one.text in english and len(words(rest)) > 1) or len(strange) > 1:
             yield one
 
