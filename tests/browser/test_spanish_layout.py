@@ -22,7 +22,7 @@ BOXES = """(selector) => [...document.querySelectorAll(selector)]
   .map(([one, { left, right, top, bottom }]) => ({ words: one.innerText, left, right, top, bottom }))"""
 
 SPILLED = """(selector) => [...document.querySelectorAll(selector)]
-  .filter((one) => one.getClientRects().length)
+  .filter((one) => one.innerText.trim() && getComputedStyle(one).visibility !== "hidden")
   .map((one) => {
     const words = document.createRange();
     words.selectNodeContents(one);

@@ -29,7 +29,7 @@ CITATION = r"\.? ?\(?(?:see )?\d+ (?:CFR|FR) [\d.,()a-z ]+\)?\.?"
 THE_SAME = re.compile(
     rf"{CITATION}"
     r"|(?:[a-z-]+ \d\.\d(?:, )?)+"  # versions of lessons, for the score file
-    r"|EDITION [0-9A-F]{8} NUMBER \d+ OF [\d-]+ (?:UN)?SIGNED CARRIER [A-Z-]+(?: VEHICLE [A-Z-]+)?"  # of a QR code
+    r"|EDITION [0-9A-F]{8} NUMBER \d+ OF [\d-]+ (?:UN)?SIGNED CARRIER [A-Z-]+(?: VEHICLE [A-Z-]+)?"
     r"|Atkinson Hyperlegible, Copyright 2020 Braille Institute of America\. SIL Open Font License 1\.1\."
     r"|(?:center of lane or shoulder|traffic side|beside the vehicle|in line with the vehicle)"  # ids of data
 )
