@@ -15,6 +15,7 @@ from hypothesis import settings
 
 from tests.browsers import chromium, new_context, open_page, playwright
 from tests.soaking import SOAK
+from tests.spanish import two_language_project
 
 __all__ = ["chromium", "new_context", "open_page", "playwright"]
 
@@ -53,6 +54,21 @@ def built_site(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path
                 patch.setattr(pdf, "missing", lambda: "this edition is for tests that read no PDF")
                 build_site(PROJECT, site_dir=shared / "built")
     return shared / "built"
+
+
+@pytest.fixture(scope="session")
+def spanish_site(library: Library, tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    """The repository's site in English and Spanish without PDFs, built once and shared by all workers."""
+    shared = _shared_by_workers(tmp_path_factory, worker_id)
+    with FileLock(shared / "spanish.lock"):
+        if not (shared / "spanish").exists():
+            project = shared / "spanish-project"
+            project.mkdir()
+            two_language_project(library, project)
+            with pytest.MonkeyPatch.context() as patch:
+                patch.setattr(pdf, "missing", lambda: "this edition is for tests that read no PDF")
+                build_site(project, site_dir=shared / "spanish")
+    return shared / "spanish"
 
 
 @pytest.fixture(scope="session")

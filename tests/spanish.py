@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 from babel.messages.pofile import escape
@@ -90,3 +91,13 @@ def spanish_cab(context: BuildContext, translated: Translated) -> str:
     """The Spanish cab file of a context in Spanish."""
     with speaking(translated.catalog):
         return cab_html(context)
+
+
+def two_language_project(library: Library, folder: Path) -> Path:
+    """A project of the repository's content in English and Spanish, the carrier's words too."""
+    shutil.copytree(PROJECT / "content", folder / "content", ignore=shutil.ignore_patterns("languages"))
+    shutil.copy(PROJECT / "mkdocs.yml", folder)
+    (folder / "site_overrides").symlink_to(OVERRIDES, target_is_directory=True)
+    fleet = folder / "content/fleet.yml"
+    fleet.write_text(fleet.read_text(encoding="utf-8") + "\nlanguages: [en, es_US]\n", encoding="utf-8")
+    return spanish_catalog(library, folder)

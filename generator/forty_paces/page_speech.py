@@ -9,6 +9,7 @@ from __future__ import annotations
 from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import Files
@@ -17,6 +18,7 @@ from mkdocs.structure.pages import Page
 from mkdocs.utils.templates import TemplateContext
 
 from forty_paces.messages.languages import speaking
+from forty_paces.messages.pages import SITE
 from forty_paces.outputs.common.context import ENGLISH_LANGUAGE, Language
 from forty_paces.outputs.common.search_index import divide_index, with_own_search
 from forty_paces.outputs.common.translations import Translated
@@ -39,6 +41,7 @@ class PageSpeech:
         self.files: Files | None = None
         self.stack = ExitStack()
         self.theme_language = ""
+        self.theme_palette: Any = None
         self.folders: frozenset[str] = frozenset()
 
     def open(
@@ -51,6 +54,7 @@ class PageSpeech:
     ) -> TemplateContext:
         """Begin a page: its language, its part of the navigation, and the links to the other languages."""
         self.theme_language = self.theme_language or config.theme["language"]
+        self.theme_palette = self.theme_palette or config.theme.get("palette")
         if not translated:
             return context
         folder = page.file.src_uri.partition("/")[0]
@@ -59,6 +63,8 @@ class PageSpeech:
         if own is not None:
             self.stack.enter_context(speaking(own.catalog))
             config.theme["language"] = own.language.tag.partition("-")[0]
+            config.theme["palette"] = _palette_in_force(self.theme_palette)
+            page.meta.setdefault("description", SITE["description"])
             context["edition_day"] = long_date(own.library.edition.date)  # type: ignore[typeddict-unknown-key]
         context["alternates"] = self._alternates(page, own, translated)  # type: ignore[typeddict-unknown-key]
         context["page_language"] = (own.language if own else ENGLISH_LANGUAGE).tag  # type: ignore[typeddict-unknown-key]
@@ -79,6 +85,7 @@ class PageSpeech:
         self.stack.close()
         if self.theme_language:
             config.theme["language"] = self.theme_language
+            config.theme["palette"] = self.theme_palette
 
     def _alternates(
         self, page: Page, own: Translated | None, translated: tuple[Translated, ...]
@@ -92,6 +99,17 @@ class PageSpeech:
             if file is not None:
                 listed.append(Alternate(language, file.url))
         return tuple(listed) if len(listed) > 1 else ()
+
+
+def _palette_in_force(palette: Any) -> Any:
+    """The theme's palettes, their switches named in the language in force."""
+    if not isinstance(palette, list):
+        return palette
+    named = []
+    for one in palette:
+        words = SITE["day-view" if one.get("scheme") == "slate" else "night-view"]
+        named.append({**one, "toggle": {**one["toggle"], "name": words}} if one.get("toggle") else one)
+    return named
 
 
 def _part_of(nav: Navigation, own: Translated | None, translated: tuple[Translated, ...]) -> Navigation:

@@ -92,3 +92,21 @@ def test_a_text_without_an_id_would_be_seen():
     assert without_id('{{ "one" if loop.first else "Back" }}') == ["Back"]
     known = '<p class="why">{% trans "cab.a" n=1 %}Stop {{ n }}{% endtrans %}</p>{{ pgettext("b", "Go on") }}'
     assert without_id(known) == []
+
+
+STYLE_CONTENT = re.compile(r"\bcontent: *([^;}]*)")
+CHARACTER = re.compile(r"\\[0-9a-fA-F]{1,6} ?")
+
+
+def test_no_style_sheet_writes_a_word():
+    """What it puts before or after an element is no text that could be looked up: it takes an attribute."""
+    files = sorted(TOP.glob("assets/css/*.css"))
+    assert len(files) > 10
+    written = [
+        (file.name, quoted)
+        for file in files
+        for value in STYLE_CONTENT.findall(file.read_text(encoding="utf-8"))
+        for quoted in QUOTED.findall(value)
+        if LETTERS.search(CHARACTER.sub("", quoted))
+    ]
+    assert written == []

@@ -27,6 +27,7 @@ from forty_paces.authoring.models import (
     rules,
     scenario,
     ways_out,
+    worked_example,
 )
 from forty_paces.authoring.models import procedure as procedures
 from forty_paces.authoring.models.record import OwnCondition
@@ -64,6 +65,7 @@ TEXTS: Mapping[type, tuple[str, ...]] = {
     rules.Silence: ("about", "assumed"),
     device_layout.RoadLayout: ("forbidden", "note", "leave_out_first"),
     device_layout.DevicePosition: ("remark",),
+    worked_example.WorkedExample: ("title", "because"),
     scene.Scene: ("title", "place", "teaching_point", "notes"),
     scene.Strip: ("title",),
     scene.Outline: ("title",),

@@ -206,3 +206,24 @@ PAPER = Texts(
     },
 )
 """What the rulers of every printed sheet are called."""
+
+PAPER_SIZES = Texts(
+    "paper-sizes",
+    {
+        "letter": "US Letter",
+        "letter-in-meters": "Letter",
+        "tabloid": "US Tabloid",
+        "tabloid-in-meters": "Tabloid",
+        "a4": "A4",
+        "a3": "A3",
+        "a5": "A5",
+        "a6": "A6",
+        "half-letter": "half letter",
+        "3x5": "index card",
+        "id-1": "wallet card",
+        "inches": "{name}, {width} by {height} in",
+        "millimeters": "{name}, {width} by {height} mm",
+        "lying": "{size}, lying",
+    },
+)
+"""The names of sheets and finished cards by their ids, and how a size stands behind them."""

@@ -7,6 +7,9 @@ from forty_paces.messages.languages import Texts
 SITE = Texts(
     "site",
     {
+        "description": "Emergency roadside procedures for commercial drivers, offline.",
+        "night-view": "Switch to night view",
+        "day-view": "Switch to day view",
         # navigation
         "start": "Start",
         "emergencies": "Emergencies",

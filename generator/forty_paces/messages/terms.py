@@ -101,6 +101,7 @@ TERMS = Texts(
     "terms",
     {
         "day": "{day} {month} {year}",
+        "day-short": "{day} {month} {year}",
         "with": "With {conditions}",
         "and": " and ",
         "signal-danger": "DANGER",
@@ -116,6 +117,8 @@ TERMS = Texts(
         "basis-memory": "from memory: verify before you rely on it",
         "basis-computed": "computed here",
         "common-practice": "common practice, no source",
+        "source-common-practice": "Common practice of the trade",
+        "source-carrier-policy": "The carrier's own rule",
         "met-in": "{basis} ({met_in})",
         "met-from": "{basis} (from {met_in})",
         "checked": "{basis}; checked {day}",

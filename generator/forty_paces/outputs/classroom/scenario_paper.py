@@ -10,7 +10,7 @@ from forty_paces.drawing.typeface import Typeface, load_typeface
 from forty_paces.messages.scenarios import PAPER
 from forty_paces.outputs.classroom.scenario_view import ChoiceView, EndView, MomentView, ScenarioView, entries
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.typesetting import break_overlong, html_with_no_break_spaces
+from forty_paces.outputs.common.typesetting import break_overlong, html_with_no_break_spaces, in_english
 from forty_paces.outputs.paper.box_style import BoxStyle, style_sheet
 from forty_paces.outputs.paper.flow import measure
 from forty_paces.outputs.paper.sheets import (
@@ -137,11 +137,16 @@ def _answers(view: ScenarioView) -> Iterator[Markup]:
         words = PAPER["best"].format(number=moment.number, letter=best.letter, do=best.do)
         yield _marked([("ask", words), ("text", moment.why)])
     if view.scenario.teacher:
-        yield _marked([("ask", PAPER["teacher"]), ("text", view.scenario.teacher)])
+        yield _marked(
+            [("ask", PAPER["teacher"]), ("text", in_english(break_overlong(view.scenario.teacher)))]
+        )
 
 
 def _marked(lines: Iterable[tuple[str, str]]) -> Markup:
     inner = Markup("").join(
-        Markup('<p class="entry__{}">{}</p>').format(name, break_overlong(text)) for name, text in lines
+        Markup('<p class="entry__{}">{}</p>').format(
+            name, text if isinstance(text, Markup) else break_overlong(text)
+        )
+        for name, text in lines
     )
     return Markup('<div class="entry">{}</div>').format(inner)

@@ -200,7 +200,7 @@ def toggles(shown: Sequence[bool]) -> list[int]:
 def _setting(rules: RuleSet, scene: Scene) -> SeatLight:
     found = next((one for one in rules.visibility if one.id == scene.visibility), None)
     if found is None:
-        return SeatLight(scene.light.capitalize(), scene.light.value)
+        return SeatLight(SEAT[f"light-{scene.light}"], scene.light.value)
     fog = found.reflecting_ft is None and found.detection_ft <= FOG_FT
     look = Light.NIGHT if found.reflecting_ft is not None else Light.FOG if fog else Light.DAY
     return SeatLight(found.title, look.value)

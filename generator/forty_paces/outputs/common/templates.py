@@ -26,10 +26,14 @@ from forty_paces.outputs.common.procedure_view import condition_words
 from forty_paces.outputs.common.typesetting import (
     basis_words,
     how_met,
+    how_met_marked,
+    in_english,
     keep_figures_with_units,
     long_date,
     short_date,
+    shown_source_title,
     sized,
+    source_language,
     source_title,
 )
 from forty_paces.package import library_overrides
@@ -62,7 +66,11 @@ def template_environment(overrides: Path) -> jinja2.Environment:
     env.filters["day_short"] = short_date
     env.filters["basis"] = basis_words
     env.filters["how_met"] = how_met
+    env.filters["how_met_marked"] = how_met_marked
     env.filters["source_title"] = source_title
+    env.filters["shown_title"] = shown_source_title
+    env.filters["source_language"] = source_language
+    env.filters["in_english"] = in_english
     env.filters["condition"] = condition_words
     env.filters["aside"] = lambda words: words[:1].lower() + words[1:]  # for use in brackets
     env.filters["sentence"] = capital

@@ -15,7 +15,8 @@ from markupsafe import Markup, escape
 
 from forty_paces.authoring.models.sources import Basis, Source, SourceKind
 from forty_paces.messages.cards import SHEET
-from forty_paces.messages.terms import MONTHS, SHORT_MONTHS, TERMS
+from forty_paces.messages.languages import ENGLISH, language
+from forty_paces.messages.terms import MONTHS, SHORT_MONTHS, TERMS, capital
 
 NO_BREAK_SPACE = "\u00a0"
 
@@ -51,12 +52,35 @@ def long_date(day: dt.date) -> str:
 
 def short_date(day: dt.date) -> str:
     """'25 Nov 2026', where space is short."""
-    return TERMS["day"].format(day=day.day, month=SHORT_MONTHS[str(day.month)], year=day.year)
+    return TERMS["day-short"].format(day=day.day, month=SHORT_MONTHS[str(day.month)], year=day.year)
 
 
 def source_title(source: Source) -> str:
     """The title and the place in it, such as 'Warning devices for stopped vehicles, 49 CFR 392.22'."""
     return f"{source.title}, {source.locator}" if source.locator else source.title
+
+
+def shown_source_title(source: Source) -> str:
+    """The same; what is common practice, and no text of somebody's, is named in the language in force."""
+    own = f"source-{source.id}"
+    is_own = own in TERMS and TERMS.english[own] == source_title(source)
+    return TERMS[own] if is_own else source_title(source)
+
+
+def source_language(source: Source) -> Markup:
+    """The attribute of an element with a source's title: titles are English in every edition."""
+    return Markup("") if shown_source_title(source) != source_title(source) else english_mark()
+
+
+def english_mark() -> Markup:
+    """The attribute of an element with an English text; nothing where the page itself is in English."""
+    return Markup("") if language() == ENGLISH else Markup(f' lang="{ENGLISH}"')
+
+
+def in_english(text: str) -> Markup:
+    """A text that is not translated, marked as English where the page is in another language."""
+    mark = english_mark()
+    return Markup("<span{}>{}</span>").format(mark, text) if mark else escape(text)
 
 
 def basis_words(source: Source) -> str:
@@ -68,13 +92,24 @@ def basis_words(source: Source) -> str:
 
 def how_met(source: Source) -> str:
     """How the text was read, in which copy and when; 'common practice, no source' where there is none."""
-    words = basis_words(source)
-    if source.met_in is not None:
+    return str(_how_met(source, basis_words(source), source.met_in))
+
+
+def how_met_marked(source: Source, *, sentence: bool = False) -> Markup:
+    """The same for a page, with the name of a copy marked as English; a ``sentence`` has a capital."""
+    words = capital(basis_words(source)) if sentence else basis_words(source)
+    return escape(_how_met(source, escape(words), source.met_in and in_english(source.met_in)))
+
+
+def _how_met(source: Source, words: str, met_in: str | None) -> str:
+    """Of texts a text, of markup markup."""
+    markup = type(words)
+    if met_in is not None:
         form = TERMS["met-from" if source.basis is Basis.SECOND_HAND else "met-in"]
-        words = form.format(basis=words, met_in=source.met_in)
+        words = markup(form).format(basis=words, met_in=met_in)
     if source.checked is None:
         return words
-    return TERMS["checked"].format(basis=words, day=short_date(source.checked))
+    return markup(TERMS["checked"]).format(basis=words, day=short_date(source.checked))
 
 
 @lru_cache(maxsize=16_384)  # sets of cards repeat most of their texts

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Procedure, Tool
 from forty_paces.authoring.models.sources import SourceKind
 from forty_paces.messages.pages import SITE
@@ -52,7 +53,9 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     yield _page(
         context, "sources", "sources", kinds=tuple((kind, SITE[f"kind-{kind}"]) for kind in SourceKind)
     )
-    yield _page(context, "glossary", "glossary", glossary=library.glossary)
+    yield _page(
+        context, "glossary", "glossary", glossary=library.glossary, english=_english_terms(context.english)
+    )
 
 
 def _checklists(context: BuildContext) -> Iterator[Artifact]:
@@ -77,6 +80,17 @@ def _procedure_page(context: BuildContext, procedure: Procedure, titles: Mapping
 def checklist_navigation() -> list[dict[str, str] | str]:
     """The pages of the checklists, in reading order."""
     return [{SITE["before-trip"]: "before-trip.md"}, {SITE["after-event"]: "after-event.md"}]
+
+
+def _english_terms(english: Library | None) -> dict[str, dict[str, str]] | None:
+    """The English terms by id and the abbreviations in full: drivers hear them, whatever they read."""
+    if english is None:
+        return None
+    listed = english.glossary
+    return {
+        "terms": {one.id: one.term for one in listed.terms},
+        "abbreviations": {one.short: one.long for one in listed.abbreviations},
+    }
 
 
 def _page(context: BuildContext, path: str, template: str, **names: object) -> Artifact:

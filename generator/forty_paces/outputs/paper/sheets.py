@@ -18,7 +18,9 @@ import re
 from dataclasses import dataclass, field, replace
 
 from forty_paces.drawing.typeface import font_files
+from forty_paces.messages.cards import PAPER_SIZES
 from forty_paces.messages.languages import ENGLISH, language
+from forty_paces.messages.quantities import number
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.self_contained import content_security_policy, font_faces
 from forty_paces.outputs.common.typesetting import foot_boxes
@@ -38,18 +40,31 @@ class PaperSize:
     """The size of a sheet or of a finished card."""
 
     id: str
-    title: str
-    "The name it is sold by, such as 'US Letter'."
     width_mm: float
     height_mm: float
+    sold: tuple[float, float]
+    "Its two sides as its name gives them: millimeters, or inches."
+    in_inches: bool = False
+    lying: bool = False
+    "Whether it is sold upright and lies on its long side here."
+
+    @property
+    def title(self) -> str:
+        """The name it is sold by and its size, such as 'US Letter, 8.5 by 11 in'."""
+        return self._with_size(self.id, self.sold, "inches" if self.in_inches else "millimeters")
 
     def named(self, metric: bool) -> str:
         """The title, with the size in millimeters alone where the rule set is written in meters."""
-        if not metric or not self.title.endswith((" in", " in, lying")):
+        if not metric or not self.in_inches:
             return self.title
-        name = self.title.split(",")[0].removeprefix("US ")
-        lying = ", lying" if self.title.endswith("lying") else ""
-        return f"{name}, {self.width_mm:.0f} by {self.height_mm:.0f} mm{lying}"
+        in_meters = f"{self.id}-in-meters"
+        name = in_meters if in_meters in PAPER_SIZES else self.id
+        return self._with_size(name, (round(self.width_mm), round(self.height_mm)), "millimeters")
+
+    def _with_size(self, name: str, sides: tuple[float, float], unit: str) -> str:
+        width, height = (number(side, 0 if side == round(side) else 1) for side in sides)
+        size = PAPER_SIZES[unit].format(name=PAPER_SIZES[name], width=width, height=height)
+        return PAPER_SIZES["lying"].format(size=size) if self.lying else size
 
     @property
     def turned(self) -> PaperSize:
@@ -57,22 +72,29 @@ class PaperSize:
         return replace(self, width_mm=self.height_mm, height_mm=self.width_mm)
 
 
-def _inches(width: float, height: float) -> tuple[float, float]:
-    return round(width * INCH_MM, 4), round(height * INCH_MM, 4)
+def _inches(paper: str, short: float, long: float, *, lying: bool = False) -> PaperSize:
+    """A size that is sold in inches."""
+    width, height = (long, short) if lying else (short, long)
+    in_mm = round(width * INCH_MM, 4), round(height * INCH_MM, 4)
+    return PaperSize(paper, *in_mm, sold=(short, long), in_inches=True, lying=lying)
+
+
+def _millimeters(paper: str, width: float, height: float) -> PaperSize:
+    return PaperSize(paper, width, height, sold=(width, height))
 
 
 PAPERS: dict[str, PaperSize] = {
     paper.id: paper
     for paper in (
-        PaperSize("letter", "US Letter, 8.5 by 11 in", *_inches(8.5, 11)),
-        PaperSize("tabloid", "US Tabloid, 11 by 17 in", *_inches(11, 17)),
-        PaperSize("a4", "A4, 210 by 297 mm", 210, 297),
-        PaperSize("a3", "A3, 297 by 420 mm", 297, 420),
-        PaperSize("a5", "A5, 148 by 210 mm", 148, 210),
-        PaperSize("a6", "A6, 105 by 148 mm", 105, 148),
-        PaperSize("half-letter", "half letter, 5.5 by 8.5 in", *_inches(5.5, 8.5)),
-        PaperSize("3x5", "index card, 3 by 5 in, lying", *_inches(5, 3)),
-        PaperSize("id-1", "wallet card, 79.6 by 48 mm", 79.6, 48.0),
+        _inches("letter", 8.5, 11),
+        _inches("tabloid", 11, 17),
+        _millimeters("a4", 210, 297),
+        _millimeters("a3", 297, 420),
+        _millimeters("a5", 148, 210),
+        _millimeters("a6", 105, 148),
+        _inches("half-letter", 5.5, 8.5),
+        _inches("3x5", 3, 5, lying=True),
+        _millimeters("id-1", 79.6, 48.0),
     )
 }
 """Sheets and finished cards by id.
