@@ -323,6 +323,10 @@ LEAST_KEPT_DAYS = 14
 """Twice the week of warning, so that a record is never born with its warning."""
 
 
+LEAST_SCORES_DAYS = 35
+"""Four weeks, because a lesson comes back then with what was missed, and a week of warning."""
+
+
 class Fleet(Record):
     """The contents of fleet.yml."""
 
@@ -375,6 +379,13 @@ class Fleet(Record):
         le=3650,
         description="Days that a tablet keeps a record after its last entry; it warns for a week before it "
         "erases it. Left out, a record stays until somebody erases it.",
+    )
+    scores_kept_days: int | None = Field(
+        default=None,
+        ge=LEAST_SCORES_DAYS,
+        le=3650,
+        description="Days that a device keeps the classroom results of a class after its last answer; it "
+        "warns for a week before it erases them. Left out, they stay until the trainer wipes them.",
     )
     carrier_id: Id | None = Field(
         default=None,
