@@ -24,12 +24,12 @@ LEARNER = Texts(
             "Save or print them before."
         ),
         "expiry_kept": (
-            "Class {class}: this device erases its results on {day}, {days} days after its last answer."
+            "This device erases the results of class {class} on {day}, {days} days after its last answer."
         ),
         "expiry_erased": (
             "The results of class {class} were erased on {day}. Your carrier keeps results for {days} days."
         ),
-        "expiry_no_rows": "Of this class and number there are no results on this device.",
+        "expiry_no_rows": "This device holds no results of this class and number.",
         "longer": "Keep them {days} more days",
         "sheet_day": "Day",
         "sheet_title": "Work",
