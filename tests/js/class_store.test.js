@@ -89,3 +89,50 @@ test("wiping the scores keeps what comes back, and wiping everything keeps nothi
   assert.equal(store.lesson(seven, "fire"), null);
   assert.deepEqual(local.values, {});
 });
+
+const held = (store) => store.classes().sort();
+
+test("a class is forgotten with its answers and what it missed, and no other class with it", () => {
+  const local = place();
+  const store = classStore(() => local, () => place(), true);
+  const other = { class: "B1", number: "7" };
+  [seven, eight, other].forEach((who) => {
+    store.add(row(who, "a"));
+    store.keepLesson(who, "fire", { missed: ["a"] });
+  });
+  assert.deepEqual(held(store), ["B1", "B12"]);
+  store.forgetClass("B12");
+  assert.deepEqual(held(store), ["B1"]);
+  assert.deepEqual(store.rows(null), [row(other, "a")]);
+  assert.equal(store.lesson(seven, "fire"), null);
+  assert.deepEqual(store.lesson(other, "fire"), { missed: ["a"] });
+});
+
+test("a class that has only missed something is held too", () => {
+  const local = place();
+  const store = classStore(() => local, () => place(), true);
+  assert.deepEqual(held(store), []);
+  store.keepLesson(seven, "fire", { missed: ["a"] });
+  assert.deepEqual(held(store), ["B12"]);
+});
+
+test("every answer begins the days of its class, and of no other, where results expire", (context) => {
+  context.mock.timers.enable({ apis: ["Date"], now: 1000 });
+  const local = place();
+  const store = classStore(() => local, () => place(), true);
+  store.add(row(seven, "a"));
+  store.keepTimes({ ...store.times(), B1: { touched: 5, warned: 6 } });
+  context.mock.timers.setTime(2000);
+  store.keepLesson(eight, "fire", { missed: [] });
+  assert.deepEqual(store.times(), { B12: { touched: 2000 }, B1: { touched: 5, warned: 6 } });
+  store.wipe(true);
+  assert.deepEqual(store.times(), {});
+});
+
+test("where results do not expire no time is kept", () => {
+  const local = place();
+  const store = classStore(() => local, () => place());
+  store.add(row(seven, "a"));
+  store.keepLesson(seven, "fire", { missed: [] });
+  assert.deepEqual(Object.keys(local.values).sort(), ["forty-paces-classroom-lessons", STORAGE_KEY]);
+});

@@ -5,7 +5,7 @@ const FOLDER = new URL("../../site_overrides/assets/js/", import.meta.url);
 
 /* An address of the module, with the modules that it imports at addresses of the same kind. */
 const addressOf = (name, folder) => {
-  const text = readFileSync(new URL(folder + "/" + name + ".js", FOLDER), "utf8").replace(/^(import [^;]* from )"\.\/(\w+)\.js";/gm, (all, start, other) => start + JSON.stringify(addressOf(other, folder)) + ";");
+  const text = readFileSync(new URL(folder + "/" + name + ".js", FOLDER), "utf8").replace(/^(import [^;]* from )"(?:\.|\.\.\/(\w+))\/(\w+)\.js";/gm, (all, start, beside, other) => start + JSON.stringify(addressOf(other, beside || folder)) + ";");
   return "data:text/javascript;base64," + Buffer.from(text).toString("base64");
 };
 

@@ -1,36 +1,36 @@
 """Killed at any moment: what `build`, `editions`, `cards` and `worksheet` write is whole, the old or the new.
 
-Every run would write another edition than the one that is there. It is killed at a random moment, alone or
-with every process that it started, and counts only where the kill met it alive; then every file of every
-folder is compared with its record. The next run removes what the killed ones left. `make soak` kills 250
-times.
+Every run would write another edition than the one that is there. Half of the kills come at random, the others
+when the file system shows that the run writes: a staging folder is there, holds some files, or was exchanged
+with the folder before. A kill counts only where it met the run alive. Then every folder is the old edition or
+the new one, byte by byte, and the next run succeeds and removes what the killed one left. `make soak` kills
+250 times, and prints where the kills met each command.
 """
 
 from __future__ import annotations
 
-import contextlib
 import itertools
-import os
 import random
 import re
 import shutil
-import signal
-import subprocess
-import sys
-import time
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from forty_paces.outputs.edition.edition_file import RECORD, files_below
 from forty_paces.outputs.edition.verification import verify
 
 from tests.projects import PROJECT, small_project
-from tests.soaking import SOAK, cases
+from tests.soak.kills import Aim, Phase, Run, aimed
+from tests.soaking import FIRST_SEED, SOAK, cases
 
 pytestmark = [pytest.mark.long, pytest.mark.soak]
 
 FLEET = "content/fleet.yml"
+AIMS = (Aim.STAGED, Aim.RANDOM, Aim.EXCHANGED, Aim.RANDOM, Aim.FILLED, Aim.RANDOM)
+DAYS = ("2026-11-27", "2026-11-28")
 
 
 @dataclass(frozen=True)
@@ -65,68 +65,72 @@ def project(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def other_content(project: Path) -> Iterator[Iterator[None]]:
-    """Each step makes the content that of another edition."""
+def other_content(project: Path) -> Iterator[Iterator[str]]:
+    """Each step makes the content that of the edition of another day, and gives the day."""
     before = (project / FLEET).read_text(encoding="utf-8")
 
-    def steps() -> Iterator[None]:
-        for day in itertools.cycle(("2026-11-27", "2026-11-28")):
+    def steps() -> Iterator[str]:
+        for day in itertools.cycle(DAYS):
             text, count = re.subn(r"(?m)\A", f"edition_date: {day}\n", before)
             assert count == 1
             (project / FLEET).write_text(text, encoding="utf-8")
-            yield
+            yield day
 
     yield steps()
     (project / FLEET).write_text(before, encoding="utf-8")
 
 
-def started(project: Path, verb: Verb) -> subprocess.Popen[bytes]:
-    return subprocess.Popen(
-        [sys.executable, "-m", "forty_paces", *verb.words, "--quiet"],
-        cwd=project,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        start_new_session=True,
-    )
+def records(folders: tuple[Path, ...]) -> tuple[bytes, ...]:
+    """The record of each folder, which holds the hash of its every file. Fails where one is not whole."""
+    for folder in folders:
+        seen = verify(folder)
+        assert seen.differences == (), folder
+        assert seen.whole, folder
+    return tuple((folder / RECORD).read_bytes() for folder in folders)
 
 
-def leftovers(project: Path, verb: Verb) -> list[Path]:
-    """Staging folders beside what the verb writes."""
-    return [path for name in verb.writes for path in (project / name).parent.glob(".site-*")]
+def leftovers(folders: tuple[Path, ...]) -> list[Path]:
+    """Staging folders, and their notes, beside what a verb writes."""
+    return sorted({path for folder in folders for path in folder.parent.glob(".site-*")})
 
 
 @pytest.mark.parametrize("name", VERBS)
-def test_killed_at_any_moment_what_was_written_is_whole_each_time(
-    project: Path, other_content: Iterator[None], name: str
+def test_killed_at_any_moment_what_was_written_is_whole_and_the_next_run_succeeds(
+    project: Path, other_content: Iterator[str], name: str
 ) -> None:
     verb = VERBS[name]
-    chance = random.Random() if SOAK else random.Random(4080)
-    next(other_content)
-    begin = time.monotonic()
-    assert started(project, verb).wait() == 0
-    whole_run = time.monotonic() - begin
-    killed = staged = 0
-    while killed < cases(2, soak=verb.kills):
-        next(other_content)
-        begin = time.monotonic()
-        running = started(project, verb)
-        try:
-            assert running.wait(chance.uniform(0.1, 1.05) * whole_run) == 0
-            whole_run = time.monotonic() - begin  # the machine has become faster: measure anew
-        except subprocess.TimeoutExpired:
-            if chance.random() < 0.5:
-                running.send_signal(signal.SIGKILL)
-            else:
-                os.killpg(running.pid, signal.SIGKILL)
-            killed += running.wait() == -signal.SIGKILL
-            staged += bool(leftovers(project, verb))
-        for written in verb.writes:
-            assert verify(project / written).differences == (), (killed, written)
-        with contextlib.suppress(ProcessLookupError):
-            os.killpg(running.pid, signal.SIGKILL)  # what went on after its parent
-    print(f"\n{name}: killed {killed} times, {staged} of them with a folder half written")
-    next(other_content)
-    assert started(project, verb).wait() == 0
-    assert [] == leftovers(project, verb), "the next run clears what the killed ones left"
-    for written in verb.writes:
-        assert verify(project / written).whole
+    folders = tuple(project / written for written in verb.writes)
+    chance = random.Random(FIRST_SEED) if SOAK else random.Random(4080)
+    whole: dict[str, tuple[bytes, ...]] = {}
+    for _ in DAYS:
+        day = next(other_content)
+        course = Run(verb.words, project, folders).whole()
+        whole[day] = records(folders)
+    assert len(set(whole.values())) == len(DAYS), "every run is to write another edition"
+    files = sum(len(files_below(folder)) for folder in folders)
+
+    met: Counter[Phase] = Counter()
+    tried: Counter[Aim] = Counter()
+    wanted = cases(2, soak=verb.kills)
+    while (met.total() < wanted or not met[Phase.STAGED]) and tried.total() < 3 * wanted + 6:
+        aim = AIMS[met.total() % len(AIMS)]
+        tried[aim] += 1
+        before, day = day, next(other_content)
+        run = Run(verb.words, project, folders)
+        if aimed(run, aim, files, course, chance):
+            phase = run.kill(chance)
+            met.update([phase] if phase else [])
+            allowed = zip(whole[before], whole[day], strict=True)
+            for folder, record, either in zip(folders, records(folders), allowed, strict=True):
+                assert record in either, (folder, aim, phase)
+        else:
+            said = run.output()
+            assert run.process.returncode == 0, said
+        last = Run(verb.words, project, folders).whole()
+        course = last if last.staged_s else course  # `editions` leaves a folder of the same edition alone
+        assert [] == leftovers(folders), (aim, "the next run clears what the killed one left")
+        assert whole[day] == records(folders), aim
+    print(f"\n{name}: killed {met.total()} times,", ", ".join(f"{met[one]} {one.value}" for one in Phase))
+    print(f"{name}: tried", ", ".join(f"{tried[one]} by {one.value}" for one in Aim), flush=True)
+    assert met.total() >= wanted, "too many runs ended before they were killed"
+    assert met[Phase.STAGED] > 0, "no kill met the command while it wrote"

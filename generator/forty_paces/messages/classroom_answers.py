@@ -19,6 +19,25 @@ LEARNER = Texts(
         ),
         "save_mine": "Save my results",
         "hand_over": "Hand over to the next learner",
+        "expiry_warned": (
+            "On {day} this device erases all results of class {class}, and what its numbers missed. "
+            "Save or print them before."
+        ),
+        "expiry_kept": (
+            "This device erases the results of class {class} on {day}, {days} days after its last answer."
+        ),
+        "expiry_erased": (
+            "The results of class {class} were erased on {day}. Your carrier keeps results for {days} days."
+        ),
+        "expiry_no_rows": "This device holds no results of this class and number.",
+        "longer": "Keep them {days} more days",
+        "sheet_day": "Day",
+        "sheet_title": "Work",
+        "sheet_asked": "Asked",
+        "sheet_given": "Given",
+        "sheet_answer": "Answer",
+        "sheet_points": "Points",
+        "sheet_of": "{right} of {of}",
     },
 )
 """Texts for whoever answers on a device."""

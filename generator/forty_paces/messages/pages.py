@@ -131,10 +131,12 @@ ABOUT = Texts(
         "goes-trip": 'Two taps in the list: "Start a new list", and once more on the next screen.',
         "kept-scores": (
             "Answers and scores of the classroom by class and number, without names; where each number's "
-            "lessons stand; and, until the tab is closed, who answers here"
+            "lessons stand; when each class last answered and was warned; and, until the tab is closed, who "
+            "answers here"
         ),
         "goes-scores": (
-            'Two taps on the trainer\'s page: "Wipe everything", then "Yes, wipe everything now".'
+            'Two taps on the trainer\'s page: "Wipe everything", then "Yes, wipe everything now". Or by '
+            "itself, after a warning, so many days after the last answer of a class as the carrier has set."
         ),
         "kept-palette": "Day or night on the pages of this site",
         "goes-palette": "It goes with the browser's own data.",

@@ -12,6 +12,7 @@ from typing import Annotated, Self
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from forty_paces.authoring.findings import close_name
+from forty_paces.authoring.models.kept_days import RecordDays, ScoreDays
 from forty_paces.authoring.models.record import (
     Condition,
     Day,
@@ -319,10 +320,6 @@ NOT_ENTERED = "not yet entered"
 """Stands in place of a telephone number in a new project; check names each."""
 
 
-LEAST_KEPT_DAYS = 14
-"""Twice the week of warning, so that a record is never born with its warning."""
-
-
 class Fleet(Record):
     """The contents of fleet.yml."""
 
@@ -369,13 +366,8 @@ class Fleet(Record):
     edition_expires: Day | None = Field(
         default=None, description="The last day this edition is meant for. After it tablets say so."
     )
-    records_kept_days: int | None = Field(
-        default=None,
-        ge=LEAST_KEPT_DAYS,
-        le=3650,
-        description="Days that a tablet keeps a record after its last entry; it warns for a week before it "
-        "erases it. Left out, a record stays until somebody erases it.",
-    )
+    records_kept_days: RecordDays = None
+    scores_kept_days: ScoreDays = None
     carrier_id: Id | None = Field(
         default=None,
         description="Stable name of the carrier, by which tablets know its editions; made from its name if "

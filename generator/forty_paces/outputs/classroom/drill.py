@@ -22,7 +22,12 @@ from forty_paces.messages.terms import capital, side_words
 from forty_paces.outputs.classroom.marking import lazy_attempts
 from forty_paces.outputs.classroom.placing_slides import device_words
 from forty_paces.outputs.classroom.placing_tasks import Expected, Task, is_possible, scene_task
-from forty_paces.outputs.classroom.standalone import standalone_page
+from forty_paces.outputs.classroom.standalone import (
+    ANSWERING,
+    KEEPING,
+    classroom_modules,
+    standalone_page,
+)
 from forty_paces.outputs.classroom.worksheets import rules_of
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
@@ -33,7 +38,7 @@ IN_THE_CAB, ON_FOOT = "get-ready", "place"
 "The blocks of the procedure from which the acts are taken."
 FACING, WAITING = "face-traffic", "wait-clear"
 SCENES = 8
-SCRIPTS = ("seeded_random", "measure", "score_rows", "class_store", "drill_state", "learner", "drill")
+SCRIPTS = ("seeded_random", "measure", "score_rows", *KEEPING, "drill_state", *ANSWERING, "drill")
 
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
@@ -75,7 +80,7 @@ def _page(context: BuildContext, procedure: Procedure) -> str:
         context,
         "classroom/drill.html.j2",
         styles=("css/classroom.css", "css/classroom-tools.css"),
-        modules=tuple(f"classroom/{name}.js" for name in SCRIPTS),
+        modules=classroom_modules(SCRIPTS),
         roads=[plan.draw() for plan in plans],
         tasks=tasks,
         acts=[list(road_acts(task, procedure)) for task in tasks],

@@ -38,7 +38,12 @@ from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.marking import counts, lazy_attempts, mark
 from forty_paces.outputs.classroom.placing_slides import device_values, device_words, needed_words
 from forty_paces.outputs.classroom.placing_tasks import Expected, Task, situations, tasks
-from forty_paces.outputs.classroom.standalone import standalone_page
+from forty_paces.outputs.classroom.standalone import (
+    ANSWERING,
+    KEEPING,
+    classroom_modules,
+    standalone_page,
+)
 from forty_paces.outputs.classroom.worksheets import Worksheet
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
@@ -57,8 +62,8 @@ SCRIPTS = (
     "hundred",
     "marking",
     "score_rows",
-    "class_store",
-    "learner",
+    *KEEPING,
+    *ANSWERING,
     "placing",
 )
 """The page's scripts, in the order in which they build on each other."""
@@ -88,7 +93,7 @@ def exercise_html(context: BuildContext) -> str:
         context,
         "classroom/placing.html.j2",
         styles=("css/classroom.css", "css/classroom-tools.css"),
-        modules=tuple(f"classroom/{name}.js" for name in SCRIPTS),
+        modules=classroom_modules(SCRIPTS),
         data=data,
         data_json=inline_json(data),
         roads=drawn,

@@ -17,12 +17,17 @@ from forty_paces.outputs.classroom.lengths import LengthFormat
 from forty_paces.outputs.classroom.lesson_view import LessonContext, deck, mixed_slides
 from forty_paces.outputs.classroom.placing_slides import placing_slides
 from forty_paces.outputs.classroom.slides import Deck, Session, Slide, session_titles
-from forty_paces.outputs.classroom.standalone import standalone_page
+from forty_paces.outputs.classroom.standalone import (
+    ANSWERING,
+    KEEPING,
+    classroom_modules,
+    standalone_page,
+)
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.self_contained import inline_json
 
-ANSWER_SCRIPTS = ("seeded_random", "measure", "marking", "score_rows", "class_store", "lesson_state")
+ANSWER_SCRIPTS = ("seeded_random", "measure", "marking", "score_rows", *KEEPING, "lesson_state")
 """What a lesson that is answered builds on, in the order in which they build on each other."""
 
 
@@ -114,7 +119,7 @@ def _answer_data(
 
 
 def _answered(context: BuildContext, template: str, data: dict[str, Any], names: Mapping[str, object]) -> str:
-    scripts = (*ANSWER_SCRIPTS, "deck", "learner", "lesson")
+    scripts = (*ANSWER_SCRIPTS, "deck", *ANSWERING, "lesson")
     return _standing(context, template, scripts, {**names, "data_json": inline_json(data)})
 
 
@@ -126,7 +131,7 @@ def _standing(
         f"classroom/{template}.html.j2",
         styles=("css/classroom.css",),
         scripts=(),
-        modules=tuple(f"classroom/{script}.js" for script in scripts),
+        modules=classroom_modules(scripts),
         sessions=session_titles().items(),
         **names,
     )

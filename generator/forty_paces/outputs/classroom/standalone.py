@@ -7,6 +7,7 @@ files beside the pages: 45 pages would each carry the typeface, the style sheets
 from __future__ import annotations
 
 import hashlib
+import posixpath
 import re
 from collections.abc import Iterable, Iterator, Sequence
 
@@ -25,7 +26,16 @@ from forty_paces.outputs.common.self_contained import (
 
 FILES = "files"
 "The folder of shared files, beside the pages."
+KEEPING = ("../cab/expiry_state", "score_expiry_state", "class_store")
+"What keeps the answers of learners on a device, and lets them expire as the cab file's records do."
+ANSWERING = ("learner", "score_expiry")
+"What a page needs beside that, on which learners answer or results are looked after."
 SHARED_STYLES = ("css/tokens.css", "css/drawing.css")
+
+
+def classroom_modules(names: Iterable[str]) -> tuple[str, ...]:
+    """The paths below assets/js/ of modules that are named as from within the classroom's folder."""
+    return tuple(posixpath.normpath(f"classroom/{name}.js") for name in names)
 
 
 def standalone_page(

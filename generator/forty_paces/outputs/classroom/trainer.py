@@ -5,12 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from forty_paces.messages.classroom_answers import LEARNER, SCORES
-from forty_paces.outputs.classroom.standalone import standalone_page
+from forty_paces.outputs.classroom.standalone import (
+    ANSWERING,
+    KEEPING,
+    classroom_modules,
+    standalone_page,
+)
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.self_contained import inline_json
 
-SCRIPTS = ("measure", "score_rows", "class_store", "due_state", "learner", "trainer")
+SCRIPTS = ("measure", "score_rows", *KEEPING, "due_state", *ANSWERING, "trainer")
 
 
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
@@ -25,7 +30,7 @@ def trainer_html(context: BuildContext) -> str:
         context,
         "classroom/trainer.html.j2",
         styles=("css/classroom.css",),
-        modules=tuple(f"classroom/{name}.js" for name in SCRIPTS),
+        modules=classroom_modules(SCRIPTS),
         lessons=lessons,
         data_json=inline_json({"words": {**LEARNER, **SCORES}}),
     )

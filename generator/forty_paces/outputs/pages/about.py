@@ -195,7 +195,10 @@ KEPT = (
         ),
     ),
     StoredItem("trip", ("forty-paces/trip", "forty-paces/trip_text")),
-    StoredItem("scores", tuple(f"forty-paces-classroom-{name}" for name in ("scores", "lessons", "learner"))),
+    StoredItem(
+        "scores",
+        tuple(f"forty-paces-classroom-{name}" for name in ("scores", "lessons", "learner", "expiry")),
+    ),
     StoredItem("palette", ("*.__palette",)),
     StoredItem("edition", ("forty-paces *",)),
 )

@@ -2,6 +2,7 @@
 import { attemptOf } from "./score_rows.js";
 import { drillBegun, drillChoices, drillChosen, minutes, spent, thinking } from "./drill_state.js";
 import { learner } from "./learner.js";
+import { scoreExpiry } from "./score_expiry.js";
 
 (function () {
   "use strict";
@@ -10,6 +11,7 @@ import { learner } from "./learner.js";
   const words = data.words;
   const filled = classroom.filled;
   const { store, byId, make } = learner;
+  const expiry = scoreExpiry(words, {});
   let who = store.learner();
   let road = 0;
   let run = 0;
@@ -139,5 +141,6 @@ import { learner } from "./learner.js";
   document.documentElement.classList.add("wall");
   byId("drill").hidden = false;
   enter(who);
+  expiry.show();
   pick(0);
 }());

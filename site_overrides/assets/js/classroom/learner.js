@@ -5,7 +5,7 @@ import { classStore } from "./class_store.js";
 export const learner = (function () {
   "use strict";
 
-  const store = classStore(() => window.localStorage, () => window.sessionStorage);
+  const store = classStore(() => window.localStorage, () => window.sessionStorage, Boolean(byId("expiry")));
 
   function byId(id) { return document.getElementById(id); }
 
@@ -30,6 +30,39 @@ export const learner = (function () {
     download(fileName(rows, localDay(new Date())), scoreFile(rows), "text/csv");
   }
 
+  /* A sheet of one learner's rows, or of every learner's, which is in the page only while it is printed. */
+  function print(words, who) {
+    const sheet = make("section", { "class": "results-sheet" });
+    const groups = new Map();
+    store.rows(who).forEach(function (row) {
+      const name = named(words, row);
+      groups.set(name, (groups.get(name) || []).concat([row]));
+    });
+    groups.forEach(function (rows, name) {
+      const table = make("table");
+      const columns = ["day", "title", "asked", "given", "answer", "points"];
+      const cells = function (tag, values) {
+        const line = make("tr");
+        values.forEach(function (value) { line.appendChild(make(tag, tag === "th" ? { scope: "col" } : {}, value)); });
+        return line;
+      };
+      table.appendChild(make("thead")).appendChild(cells("th", columns.map(function (column) { return words["sheet_" + column]; })));
+      const body = table.appendChild(make("tbody"));
+      rows.forEach(function (row) {
+        const all = Object.assign({}, row, { points: classroom.filled(words.sheet_of, { right: row.points, of: row.of }) });
+        body.appendChild(cells("td", columns.map(function (column) { return String(all[column] ?? ""); })));
+      });
+      sheet.append(make("h2", {}, name), table);
+    });
+    document.body.appendChild(sheet);
+    document.documentElement.classList.add("prints-results");
+    window.addEventListener("afterprint", function () {
+      document.documentElement.classList.remove("prints-results");
+      sheet.remove();
+    }, { once: true });
+    window.print();
+  }
+
   /* The class and number as typed; null until both are there. */
   function typed() {
     const who = { class: className(byId("class").value), number: learnerNumber(byId("learner").value) };
@@ -48,6 +81,6 @@ export const learner = (function () {
     box.hidden = !text;
   }
 
-  return { store: store, byId: byId, make: make, download: download, save: save, typed: typed, named: named, warn: warn,
+  return { store: store, byId: byId, make: make, download: download, save: save, print: print, typed: typed, named: named, warn: warn,
     today: function () { return localDay(new Date()); } };
 }());

@@ -3,6 +3,7 @@
 import { attemptOf } from "./score_rows.js";
 import { begun, comesBack, commit, give, goOn, judge, linesRight, mayGoOn, nowAsked, resumed, seedOf, sessionOrder, tally, tapLine } from "./lesson_state.js";
 import { learner } from "./learner.js";
+import { scoreExpiry } from "./score_expiry.js";
 
 (function () {
   "use strict";
@@ -17,6 +18,7 @@ import { learner } from "./learner.js";
   const dialog = byId("who");
   const replies = byId("replies");
 
+  const expiry = scoreExpiry(words, {});
   let who = null;
   let state = null;
   let missedBefore = [];
@@ -56,6 +58,7 @@ import { learner } from "./learner.js";
     byId("class").value = known ? known.class : "";
     byId("learner").value = known ? known.number : "";
     byId("who-fault").textContent = "";
+    expiry.show();
     dialog.showModal();
   }
 

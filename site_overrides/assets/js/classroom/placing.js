@@ -2,6 +2,7 @@
    script deals situations, sets marks on ready points, compares whole feet or meters and keeps the score. */
 import { attemptOf } from "./score_rows.js";
 import { learner } from "./learner.js";
+import { scoreExpiry } from "./score_expiry.js";
 
 (function () {
   "use strict";
@@ -19,6 +20,7 @@ import { learner } from "./learner.js";
   const byId = learner.byId;
   const make = learner.make;
 
+  const expiry = scoreExpiry(words, { erased: showSheet });
   let deal, number, form, situation, counted, scene, task, devices, current, marked;
   let who = store.learner();
   let watching = false;
@@ -407,6 +409,7 @@ import { learner } from "./learner.js";
   document.documentElement.classList.add("wall");
   byId("exercise").hidden = false;
   enter(who);
+  expiry.show();
   const left = who && store.lesson(who, "placing");
   begin(left && Number.isInteger(left.number) && left.number >= 0 ? left : { number: 1 });
 }());

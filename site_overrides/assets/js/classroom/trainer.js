@@ -2,6 +2,7 @@
 import { addDays, calendar, dueDays, isDay } from "./due_state.js";
 import { className } from "./score_rows.js";
 import { learner } from "./learner.js";
+import { scoreExpiry } from "./score_expiry.js";
 
 (function () {
   "use strict";
@@ -10,6 +11,7 @@ import { learner } from "./learner.js";
   const words = data.words;
   const filled = classroom.filled;
   const { store, byId, make } = learner;
+  const expiry = scoreExpiry(words, { everything: true, erased: showScores });
 
   /* Numbers and how many rows, never a result: the next learner may be looking. */
   function showScores() {
@@ -22,7 +24,8 @@ import { learner } from "./learner.js";
     list.textContent = "";
     counted.forEach(function (count, name) { list.appendChild(make("li", {}, name + ": " + filled(words.rows, { count: count }))); });
     if (!counted.size) { list.appendChild(make("li", {}, words.none)); }
-    byId("save-all").disabled = !counted.size;
+    byId("save-all").disabled = byId("print-all").disabled = !counted.size;
+    expiry.show();
   }
 
   function due() {
@@ -57,6 +60,7 @@ import { learner } from "./learner.js";
   twice("wipe-scores", "really-scores", function () { store.wipe(false); });
   twice("wipe-all", "really-all", function () { store.wipe(true); });
   byId("save-all").addEventListener("click", function () { learner.save(null); });
+  byId("print-all").addEventListener("click", function () { learner.print(words, null); });
   byId("due-form").addEventListener("input", due);
   byId("due-form").addEventListener("submit", function (event) { event.preventDefault(); });
   byId("calendar").addEventListener("click", function () {
