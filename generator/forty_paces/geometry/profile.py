@@ -194,17 +194,6 @@ class Profile:
         stations = [from_ft + (to_ft - from_ft) * index / count for index in range(count + 1)]
         return tuple((station, self.elevation_ft(station)) for station in stations)
 
-    def turned_round(self, about_ft: float) -> Profile:
-        """Return the same road with stations counted the other way: s becomes ``about_ft - s``."""
-        grades = [self.first_grade_pct, *(pvi.grade_out_pct for pvi in self.pvis)]
-        return Profile(
-            -grades[-1],
-            tuple(
-                Pvi(about_ft - pvi.station_ft, -grade_in, pvi.curve_ft)
-                for pvi, grade_in in reversed(list(zip(self.pvis, grades, strict=False)))
-            ),
-        )
-
 
 def headlight_sight_ft(curve_ft: float, grade_change_pct: float) -> float:
     """Return the reach of headlights across a sag curve; inf where the beam lights all of it.
