@@ -16,7 +16,7 @@ from forty_paces.outputs.cards.faces import reviewed_words
 from forty_paces.outputs.common.catalogs import source_texts, template_catalog
 from forty_paces.outputs.common.context import ENGLISH_LANGUAGE, BuildContext, Language
 from forty_paces.outputs.common.files import Artifact
-from forty_paces.outputs.common.relocation import relocated
+from forty_paces.outputs.common.other_languages import relocated
 from forty_paces.outputs.common.translations import (
     LISTED,
     MARK,

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from forty_paces.authoring.documents import Document, ParsedRecord
 from forty_paces.authoring.jurisdiction import Jurisdiction
-from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
+from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip, WaysOut
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.models.lesson import Lesson
@@ -21,7 +21,6 @@ from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scenario import Scenario
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import SourceFile
-from forty_paces.authoring.models.ways_out import WaysOut
 from forty_paces.authoring.yaml_tree import MappingNode, SequenceNode
 
 

@@ -18,16 +18,7 @@ from pydantic import BaseModel
 
 from forty_paces.authoring.documents import Loc
 from forty_paces.authoring.library import Library
-from forty_paces.authoring.models import (
-    checklists,
-    device_layout,
-    fleet,
-    glossary,
-    lesson,
-    rules,
-    scenario,
-    ways_out,
-)
+from forty_paces.authoring.models import checklists, device_layout, fleet, glossary, lesson, rules, scenario
 from forty_paces.authoring.models import procedure as procedures
 from forty_paces.authoring.models.record import OwnCondition
 from forty_paces.geometry import scene
@@ -57,7 +48,7 @@ TEXTS: Mapping[type, tuple[str, ...]] = {
     checklists.Deadline: ("what", "from_event", "past", "applies"),
     checklists.Call: ("say",),
     checklists.Defect: ("part", "tell"),
-    ways_out.WayOut: ("button", "title"),
+    checklists.WayOut: ("button", "title"),
     rules.RuleFile: ("title", "region", "applies_to"),
     rules.Visibility: ("title", "assumption"),
     rules.RuleText: ("title", "text"),

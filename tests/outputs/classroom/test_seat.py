@@ -14,10 +14,9 @@ from forty_paces.geometry.solver import needed_ft, solve_scene
 from forty_paces.geometry.stopping import StoppingSight, impact_speed, stopping_sight
 from forty_paces.outputs.classroom import seat_table
 from forty_paces.outputs.classroom.how_many import compared, values
-from forty_paces.outputs.classroom.packing import ALPHABET, deltas, pack
 from forty_paces.outputs.classroom.seat_page import seat_html
 from forty_paces.outputs.classroom.seat_side import SeatSide
-from forty_paces.outputs.classroom.seat_table import toggles
+from forty_paces.outputs.classroom.seat_table import ALPHABET, deltas, pack, toggles
 from forty_paces.outputs.common.context import BuildContext
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
@@ -43,7 +42,7 @@ def data(html):
 
 
 def unpacked(text):
-    """The numbers of a packed text, read by the description at the head of packing.py."""
+    """The numbers of a packed text, read by the description at the head of seat_table.py."""
     numbers, at = [], 0
     while at < len(text):
         count = ALPHABET.index(text[at])

@@ -40,8 +40,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from forty_paces.authoring.models.rules import RuleFile
-from forty_paces.authoring.models.worked_example import WorkedExample
+from forty_paces.authoring.models.rules import RuleFile, WorkedExample
 from forty_paces.geometry import simple_view, units
 from forty_paces.geometry.placement import HILL_GLOW_S, streams
 from forty_paces.geometry.records import Layout, RoadKind, RuleSet, Surface, Toward

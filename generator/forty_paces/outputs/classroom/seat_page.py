@@ -16,7 +16,7 @@ from forty_paces.geometry.scene import Scene
 from forty_paces.messages.languages import cached_by_language
 from forty_paces.messages.seat import SEAT
 from forty_paces.outputs.classroom import how_many, seat_table
-from forty_paces.outputs.classroom.packing import ALPHABET
+from forty_paces.outputs.classroom.seat_table import ALPHABET
 from forty_paces.outputs.classroom.standalone import standalone_page
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.files import Artifact

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from forty_paces.authoring.models.rules import RuleFile
-from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.schematic import draw_placement
+from forty_paces.drawing.symbols import Cause
 from forty_paces.drawing.view_ends import draw_view_ends
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import (
