@@ -55,6 +55,11 @@ class ParsedContent:
         """Names of one kind, such as 'procedure', 'rule set', 'scene' or 'lesson'."""
         return self.file_names.get(kind, frozenset())
 
+    def rules_in_force(self) -> RuleFile | None:
+        """The rule set that fleet.yml names; None where it names none that could be read."""
+        wanted = self.fleet.record.rules if self.fleet is not None else None
+        return next((filed.record for filed in self.rules if filed.record.id == wanted), None)
+
     def source_ids(self) -> frozenset[str]:
         """Every id in sources.yml, read from the tree so that one invalid source does not hide the others."""
         document = self.documents.get("content/sources.yml")

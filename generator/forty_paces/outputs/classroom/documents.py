@@ -12,7 +12,7 @@ from forty_paces.messages.quantities import length
 from forty_paces.outputs.classroom import yard_plan
 from forty_paces.outputs.classroom.forms import forms
 from forty_paces.outputs.classroom.lengths import LengthFormat
-from forty_paces.outputs.classroom.slides import Deck, Slide, SlideKind
+from forty_paces.outputs.classroom.lesson_view import Deck, Slide, SlideKind
 from forty_paces.outputs.classroom.worksheets import (
     Worksheet,
     key_body,

@@ -21,6 +21,7 @@ from forty_paces.authoring.models.fleet import Looks, Vehicle
 from forty_paces.drawing.symbols import symbol_svg
 from forty_paces.drawing.typeface import FONTS
 from forty_paces.messages.languages import ENGLISH, NO_CATALOG, Catalog
+from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.common.progress import NO_PROGRESS, ProgressListener
 from forty_paces.outputs.common.templates import asset_file, cache_compiled_templates, template_environment
 
@@ -188,6 +189,10 @@ class BuildContext:
     def render(self, template: str, **names: object) -> str:
         """Render ``templates/<template>``; an undefined name raises ``jinja2.UndefinedError``."""
         return self.templates.get_template(template).render(**names)
+
+    def page(self, path: str, template: str, **names: object) -> Artifact:
+        """The page ``path``, without its ending, for MkDocs: ``templates/<template>.md.j2`` rendered."""
+        return Artifact(f"{path}.md", self.render(f"{template}.md.j2", **names).lstrip("\n"))
 
     @property
     def fonts(self) -> Path:
