@@ -6,8 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from forty_paces.messages.cards import WORDS
-from forty_paces.messages.classroom import TASK
-from forty_paces.messages.forms import FORM
+from forty_paces.messages.classroom import FORM, TASK
 from forty_paces.messages.quantities import length
 from forty_paces.outputs.classroom import yard_plan
 from forty_paces.outputs.classroom.forms import forms

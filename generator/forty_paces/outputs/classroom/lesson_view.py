@@ -13,8 +13,7 @@ from enum import StrEnum
 
 from forty_paces.authoring.models.lesson import Example, Lesson, Mixed, Question
 from forty_paces.authoring.models.procedure import Procedure
-from forty_paces.messages.classroom import LESSON
-from forty_paces.messages.scenarios import LISTS
+from forty_paces.messages.classroom import LESSON, LISTS
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 from forty_paces.outputs.common.procedure_view import ProcedureView, view_procedure
 

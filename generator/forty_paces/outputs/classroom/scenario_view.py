@@ -15,6 +15,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.scenario import End, Moment, Scenario, ScenarioChoice
 from forty_paces.authoring.scenario_figures import Computation, FigureKind, computed, scenario_scene
 from forty_paces.geometry.records import RuleSet
+from forty_paces.messages.classroom import OUTCOMES, SCENARIO, TRIPS
 from forty_paces.messages.quantities import (
     length,
     length_down,
@@ -22,7 +23,6 @@ from forty_paces.messages.quantities import (
     posted_speed,
     seconds_down,
 )
-from forty_paces.messages.scenarios import OUTCOMES, SCENARIO, TRIPS
 from forty_paces.outputs.classroom.lesson_view import LETTERS, LessonContext, StepLine
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 

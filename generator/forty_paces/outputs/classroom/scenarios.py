@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from markupsafe import Markup, escape
 
 from forty_paces.drawing.typeface import Typeface, load_typeface
-from forty_paces.messages.scenarios import PAPER
+from forty_paces.messages.classroom import PAPER
 from forty_paces.outputs.classroom.lessons import lesson_context
 from forty_paces.outputs.classroom.scenario_view import (
     ChoiceView,
