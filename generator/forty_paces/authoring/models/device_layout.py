@@ -16,7 +16,7 @@ from typing import Annotated, Self
 from pydantic import BeforeValidator, Field, StringConstraints, WithJsonSchema, model_validator
 
 from forty_paces.authoring.models.record import Record, SourceIds, Text, YesNo
-from forty_paces.geometry.records import DeviceRule, Layout, RoadKind, Toward
+from forty_paces.geometry.records import DeviceLayout, DeviceRule, RoadKind, Toward
 from forty_paces.geometry.units import kmh_to_mph, m_to_ft
 
 _QUANTITY = re.compile(r"([0-9]+(?:\.[0-9]+)?) (ft|m|mph|km/h)")
@@ -133,7 +133,7 @@ class RoadLayout(Record):
             )
         return self
 
-    def layouts(self) -> tuple[Layout, ...]:
+    def layouts(self) -> tuple[DeviceLayout, ...]:
         """One layout for the placement engine per kind of road, devices sorted from behind to ahead."""
         devices = tuple(
             DeviceRule(
@@ -151,7 +151,7 @@ class RoadLayout(Record):
             )
         )
         return tuple(
-            Layout(
+            DeviceLayout(
                 road=road,
                 devices=devices,
                 speed_from_mph=self.speed_from,

@@ -12,8 +12,8 @@ from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.geometry import units
 from forty_paces.geometry.records import (
+    DeviceLayout,
     DeviceRule,
-    Layout,
     RuleSet,
 )
 from forty_paces.messages.cab import SCREENS
@@ -82,13 +82,13 @@ class BaseTable:
 
 def base_tables(rules: RuleSet) -> tuple[BaseTable, ...]:
     """The rule's own distances; roads with the same devices at the same speeds share a table."""
-    shared: dict[tuple[object, ...], list[Layout]] = {}
+    shared: dict[tuple[object, ...], list[DeviceLayout]] = {}
     for layout in rules.layouts:
         shared.setdefault((layout.devices, layout.speed_from_mph, layout.speed_below_mph), []).append(layout)
     return tuple(_base(rules, layouts) for layouts in shared.values())
 
 
-def _base(rules: RuleSet, layouts: list[Layout]) -> BaseTable:
+def _base(rules: RuleSet, layouts: list[DeviceLayout]) -> BaseTable:
     first = layouts[0]
     words = [SCREENS[f"road-{layout.road}"] for layout in layouts]
     title = ", ".join([words[0], *(word.lower() for word in words[1:])])
