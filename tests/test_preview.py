@@ -9,7 +9,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
-from forty_paces.outputs.common.kept import EDITION_ID
+from forty_paces.outputs.common.context import EDITION_ID
 from forty_paces.outputs.preview import KeptPages
 from forty_paces.plugin import FortyPacesPlugin, build_site
 from jinja2 import Environment

@@ -20,7 +20,7 @@ from mkdocs.utils.templates import TemplateContext
 from forty_paces.messages.languages import speaking
 from forty_paces.messages.pages import SITE
 from forty_paces.outputs.common.context import ENGLISH_LANGUAGE, Language
-from forty_paces.outputs.common.search_index import divide_index, with_own_search
+from forty_paces.outputs.common.other_languages import divide_index, with_own_search
 from forty_paces.outputs.common.translations import Translated
 from forty_paces.outputs.common.typesetting import long_date
 
@@ -73,7 +73,7 @@ class PageSpeech:
         return context
 
     def searching(self, output: str, page: Page) -> str:
-        """A page that searches the pages of its own language, see :mod:`search_index`."""
+        """A page that searches the pages of its own language, see :mod:`.other_languages`."""
         return with_own_search(output) if page.file.src_uri.partition("/")[0] in self.folders else output
 
     def divide_search(self, site: Path) -> None:

@@ -38,12 +38,11 @@ from forty_paces.authoring.layers import Layers
 from forty_paces.authoring.library import Library, load_library
 from forty_paces.drawing.symbols import NAMES as SYMBOLS
 from forty_paces.messages.languages import npgettext, pgettext
-from forty_paces.messages.translation import translation_note
+from forty_paces.messages.pages import translation_note
 from forty_paces.outputs import host, site
 from forty_paces.outputs.common import raw_html as raw_blocks
-from forty_paces.outputs.common.context import BuildContext
+from forty_paces.outputs.common.context import EDITION_ID, BuildContext
 from forty_paces.outputs.common.files import Artifact
-from forty_paces.outputs.common.kept import EDITION_ID
 from forty_paces.outputs.common.progress import NO_PROGRESS, SELDOM, ProgressListener, rare_collection
 from forty_paces.outputs.common.self_contained import allow_own_scripts, allow_own_styles
 from forty_paces.outputs.common.templates import ShownFiles, cache_compiled_templates

@@ -273,7 +273,6 @@ NAMED_WORDS = (
     "outputs/pages/bill_of_materials.py",
     "outputs/common/catalogs.py",
     "outputs/common/catalog_checks.py",
-    "outputs/common/catalog_wording.py",
     "outputs/common/translations.py",
 )
 """Of those, what holds names of works and their holders, the manual for authors, and findings: these two are

@@ -4,7 +4,7 @@ import copy
 
 import pytest
 import yaml
-from forty_paces.authoring.models.quantity import LengthFt, SpeedMph
+from forty_paces.authoring.models.device_layout import LengthFt, SpeedMph
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.geometry.records import RoadKind
 from forty_paces.geometry.units import kmh_to_mph, m_to_ft

@@ -7,7 +7,7 @@ import yaml
 from forty_paces.authoring.library import inspect_project
 from forty_paces.authoring.models.procedure import Procedure
 from forty_paces.authoring.models.record import Record
-from forty_paces.authoring.skeleton import skeleton
+from forty_paces.authoring.schema import skeleton
 from forty_paces.authoring.yaml_tree import parse_tree
 from pydantic import BaseModel
 

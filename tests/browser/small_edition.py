@@ -12,7 +12,7 @@ import random
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from forty_paces.messages.edition import STATUS
+from forty_paces.messages.pages import STATUS
 from forty_paces.outputs.edition.edition_file import files_below, seal
 from forty_paces.outputs.edition.offline import worker_code
 from forty_paces.outputs.edition.signing import SigningKey

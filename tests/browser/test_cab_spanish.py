@@ -12,7 +12,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import HiddenBy, RoadKind, Situation
 from forty_paces.messages.cab import WORDS
-from forty_paces.outputs.cab.start import screen_before
+from forty_paces.outputs.cab.screens import screen_before
 from forty_paces.outputs.common.families import families
 from forty_paces.outputs.common.procedure_view import ProcedureView, view_procedure
 from forty_paces.outputs.common.translations import Translated

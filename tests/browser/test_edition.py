@@ -14,7 +14,7 @@ from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from forty_paces.messages.edition import STATUS
+from forty_paces.messages.pages import STATUS
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from tests.browser.serving import Fault, SiteServer, serving

@@ -16,7 +16,7 @@ from urllib.parse import unquote, urldefrag, urljoin, urlsplit
 
 import pytest
 from bs4 import BeautifulSoup
-from forty_paces.outputs.common.search_index import divide_index, with_own_search
+from forty_paces.outputs.common.other_languages import divide_index, with_own_search
 from playwright.sync_api import Browser, BrowserContext, Page, Request, expect
 
 from tests.browser.serving import SiteServer, serving

@@ -9,8 +9,7 @@ import yaml
 from click.testing import CliRunner
 from forty_paces.authoring.library import inspect_project, load_library
 from forty_paces.authoring.models.fleet import NOT_ENTERED
-from forty_paces.authoring.schema import KINDS
-from forty_paces.authoring.skeleton import MODELS, skeleton
+from forty_paces.authoring.schema import KINDS, MODELS, skeleton
 from forty_paces.authoring.yaml_tree import parse_tree
 from forty_paces.cli import main
 from forty_paces.commands.init import FILES

@@ -5,10 +5,10 @@ import math
 from xml.etree import ElementTree
 
 import pytest
-from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.finder import ROOM_FT, draw_finder
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.schematic_renderer import VehicleShape
+from forty_paces.drawing.symbols import Cause
 from forty_paces.geometry.placement import place, streams
 from forty_paces.geometry.records import RoadKind, Toward
 from forty_paces.geometry.walk import walking_order

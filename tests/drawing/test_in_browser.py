@@ -1,11 +1,11 @@
 """Drawings in a real browser: text widths as measured, night colors, templates driven by attributes."""
 
 import pytest
-from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.finder import draw_finder
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.scene_plan import draw_scene
 from forty_paces.drawing.schematic import draw_placement
+from forty_paces.drawing.symbols import Cause
 from forty_paces.geometry.records import RoadKind, Toward
 
 from tests.drawing.samples import ASSETS, US, placed, solved

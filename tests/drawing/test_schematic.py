@@ -5,10 +5,10 @@ import math
 from xml.etree import ElementTree
 
 import pytest
-from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.schematic import draw_placement
 from forty_paces.drawing.station_scale import BROKEN_FROM_FT
+from forty_paces.drawing.symbols import Cause
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import Device, Placement, RoadKind, Toward, Walk
 from forty_paces.geometry.units import paces

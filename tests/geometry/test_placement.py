@@ -7,10 +7,10 @@ from dataclasses import replace
 import pytest
 from forty_paces.geometry.placement import candidates_ft, choose_ft, place, place_side
 from forty_paces.geometry.records import (
+    DeviceLayout,
     DeviceRule,
     HiddenBy,
     HiddenViewRule,
-    Layout,
     RoadKind,
     RuleSet,
     Situation,
@@ -315,7 +315,7 @@ def test_an_unmoved_device_keeps_the_citation_of_its_own_rule():
 
 def behind_alone(*devices):
     """The federal rule set with only these devices on a two-lane road."""
-    return replace(US, layouts=(Layout(RoadKind.TWO_LANE, devices),))
+    return replace(US, layouts=(DeviceLayout(RoadKind.TWO_LANE, devices),))
 
 
 @pytest.mark.parametrize(("hidden_ft", "expected"), [(300.0, "49 CFR 392.22(b)(2)(iv)"), (900.0, "Law 1")])
@@ -616,7 +616,7 @@ def test_every_figure_of_an_answer_comes_from_the_rule_set():
         time_limit_s=420.0,
         time_limit_source="Law 3",
         layouts=(
-            Layout(
+            DeviceLayout(
                 RoadKind.TWO_LANE,
                 (
                     DeviceRule(Toward.BEHIND, 77.0, across, "Law 1"),

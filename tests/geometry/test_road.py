@@ -10,6 +10,8 @@ from forty_paces.geometry.road import Alignment, Arc, Road, Tangent, Turn, divid
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.geometry.turned_round import turned_profile, turned_road
+
 LENGTHS = st.floats(min_value=20, max_value=600)
 RADII = st.floats(min_value=250, max_value=5000)
 PIECES = st.lists(
@@ -60,9 +62,9 @@ def test_a_left_bend_goes_round_its_center():
 
 def test_a_right_bend_has_negative_curvature():
     road = Road(Alignment(-100, (Arc(300, 500, Turn.RIGHT),)))
-    assert road.curvature(0) == pytest.approx(-1 / 500)
-    assert road.curvature(-150) == 0
-    assert road.curvature(250) == 0
+    assert road.alignment.piece(0).curvature == pytest.approx(-1 / 500)
+    assert road.alignment.piece(-150).curvature == 0
+    assert road.alignment.piece(250).curvature == 0
 
 
 def test_beyond_both_ends_the_road_runs_on_straight():
@@ -105,7 +107,7 @@ def test_the_mirror_image_has_mirrored_coordinates(alignment, station, offset):
 
 @given(ALIGNMENTS, STATIONS, STATIONS, OFFSETS, OFFSETS)
 def test_turning_a_road_round_keeps_every_distance(alignment, first, second, near, far):
-    road, turned = Road(alignment), Road(alignment).turned_round(70)
+    road, turned = Road(alignment), turned_road(Road(alignment), 70)
     expected = gap(road.position(first, near), road.position(second, far))
     actual = gap(turned.position(70 - first, -near), turned.position(70 - second, -far))
     assert actual == pytest.approx(expected, abs=1e-6)
@@ -170,7 +172,7 @@ def test_elevation_is_the_sum_of_the_grades(first, second, curve, station):
 @given(st.floats(-6, 6), st.floats(-6, 6), st.floats(0, 500), STATIONS)
 def test_turning_a_profile_round_keeps_every_rise(first, second, curve, station):
     profile = Profile(first, (Pvi(-100, second, curve), Pvi(500, first, 100)))
-    turned = profile.turned_round(70)
+    turned = turned_profile(profile, 70)
     assert turned.elevation_ft(70 - station) - turned.elevation_ft(70) == pytest.approx(
         profile.elevation_ft(station) - profile.elevation_ft(0), abs=1e-6
     )
@@ -179,7 +181,7 @@ def test_turning_a_profile_round_keeps_every_rise(first, second, curve, station)
 
 def test_a_profile_turned_round_twice_is_itself():
     profile = Profile(2, (Pvi(0, -2, 400), Pvi(1000, 5, 200)))
-    assert profile.turned_round(70).turned_round(70) == profile
+    assert turned_profile(turned_profile(profile, 70), 70) == profile
 
 
 @given(

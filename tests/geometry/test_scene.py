@@ -19,6 +19,7 @@ from forty_paces.geometry.scene import (
 )
 
 from tests.geometry.made_scene import WAYS, made_scene
+from tests.geometry.turned_round import turned_scene
 
 WINDING = Alignment(-800, (Tangent(500), Arc(600, 700, Turn.LEFT), Tangent(300)))
 
@@ -92,7 +93,7 @@ def test_a_scene_mirrored_or_turned_round_twice_is_itself():
     bank = (Strip("the bank", -300, -20, 22, 6.0), Outline("the shed", ((10, 20), (30, 20), (30, 40))))
     here = scene(blockers=bank)
     assert here.mirrored().mirrored() == here
-    again = here.turned_round().turned_round()
+    again = turned_scene(turned_scene(here))
     assert again.blockers == here.blockers
     assert again.vehicle == here.vehicle
     assert again.road.carriageways == here.road.carriageways

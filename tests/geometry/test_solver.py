@@ -25,6 +25,7 @@ from hypothesis import strategies as st
 
 from tests.geometry.closed_forms import crest_sight_ft
 from tests.geometry.made_scene import made_scene
+from tests.geometry.turned_round import turned_scene
 from tests.rule_files import rule_file
 
 US = rule_file("us").rule_set
@@ -224,12 +225,12 @@ def test_the_mirror_image_of_a_road_has_mirrored_places_and_the_same_distances(s
 @pytest.mark.parametrize("seed", range(20))
 def test_turning_a_two_lane_road_round_swaps_its_sides(seed):
     here = random_scene(random.Random(100 + seed))
-    (_, views), (_, turned) = solve(US, here), solve(US, here.turned_round())
+    (_, views), (_, turned) = solve(US, here), solve(US, turned_scene(here))
     other = {Toward.BEHIND: Toward.AHEAD, Toward.AHEAD: Toward.BEHIND}
     for toward, view in views.items():
         back = turned[other[toward]]
         assert back.hidden_ft == pytest.approx(view.hidden_ft, abs=0.02)
-        assert needed_ft(US, here.turned_round(), other[toward]) == pytest.approx(
+        assert needed_ft(US, turned_scene(here), other[toward]) == pytest.approx(
             needed_ft(US, here, toward), abs=1e-4
         )
         for distance in (100.0, 200.0, 300.0):

@@ -11,7 +11,7 @@ const { classroom } = window;
 const ALPHABET = "!#$%()*+,-./0123456789:;=?@ABCDEFGHIJKLMNOPQRSTUVWXYZ[]^_`abcdefghijklmnopqrstuvwxyz";
 const unpack = classroom.unpacker(ALPHABET);
 
-/* The packing of outputs/classroom/packing.py, written once more. */
+/* The packing of outputs/classroom/seat_page.py, written once more. */
 const pack = (numbers) => numbers.map((number) => {
   const count = number >= 0 ? 2 * number : -2 * number - 1;
   if (count < 64) { return ALPHABET[count]; }

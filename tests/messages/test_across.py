@@ -11,7 +11,7 @@ from forty_paces.messages.languages import Catalog, speaking
 from forty_paces.messages.placement import texts
 from forty_paces.messages.terms import ACROSS, across_words, capital
 from forty_paces.outputs.cab.placement_data import placement_data
-from forty_paces.outputs.cab.tables import base_tables
+from forty_paces.outputs.cab.screens import base_tables
 from forty_paces.outputs.common.templates import template_environment
 from forty_paces.package import library_overrides
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from forty_paces.geometry.records import Layout, RoadKind
+from forty_paces.geometry.records import DeviceLayout, RoadKind
 from forty_paces.messages import quantities
 from hypothesis import given
 from hypothesis import strategies as st
@@ -67,7 +67,7 @@ def test_deadlines_are_said_in_hours_until_days_are_plainer(hours: float, words:
     ],
 )
 def test_a_band_of_speeds_is_said_in_words(low: float, high: float, words: str) -> None:
-    layout = Layout(RoadKind.TWO_LANE, (), speed_from_mph=low, speed_below_mph=high)
+    layout = DeviceLayout(RoadKind.TWO_LANE, (), speed_from_mph=low, speed_below_mph=high)
     assert words == quantities.speed_band(layout, "mph")
 
 

@@ -8,8 +8,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.procedure import Procedure, SignOff
 from forty_paces.outputs import site
-from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.kept import EDITION_ID, KeptParts
+from forty_paces.outputs.common.context import EDITION_ID, BuildContext, KeptParts
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 

@@ -27,7 +27,7 @@ from forty_paces.geometry.walk import walking_order
 from forty_paces.messages.answer import as_values
 from forty_paces.messages.quantities import MILE_STEPS, hidden_length, length, paces, posted_speeds
 from forty_paces.outputs.cab.placement_data import GRADES_PCT, placement_data, speeds
-from forty_paces.outputs.cab.tables import base_tables
+from forty_paces.outputs.cab.screens import base_tables
 from forty_paces.outputs.common.moved_distances import MovedTable, moved_rules, moved_tables
 
 from tests.drawing.samples import SVG

@@ -3,7 +3,7 @@
 import json
 
 import pytest
-from forty_paces.outputs.common.search_index import divide_index, unaccented_words, with_own_search
+from forty_paces.outputs.common.other_languages import divide_index, unaccented_words, with_own_search
 
 CONFIG = {
     "lang": ["en"],

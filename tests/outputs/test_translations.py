@@ -11,12 +11,12 @@ from forty_paces.authoring.findings import ContentFault
 from forty_paces.authoring.library import load_library
 from forty_paces.authoring.models.fleet import Fleet, Untranslated
 from forty_paces.messages.languages import speaking
-from forty_paces.messages.translation import TRANSLATION, translation_note
+from forty_paces.messages.pages import TRANSLATION, translation_note
 from forty_paces.outputs.cards.faces import reviewed_words
 from forty_paces.outputs.common.catalogs import source_texts, template_catalog
 from forty_paces.outputs.common.context import ENGLISH_LANGUAGE, BuildContext, Language
 from forty_paces.outputs.common.files import Artifact
-from forty_paces.outputs.common.relocation import relocated
+from forty_paces.outputs.common.other_languages import relocated
 from forty_paces.outputs.common.translations import (
     LISTED,
     MARK,

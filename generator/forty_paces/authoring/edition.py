@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from forty_paces.authoring.clock import clock_day
 from forty_paces.authoring.layers import FLEET_FILE, Layers
-from forty_paces.messages.edition import SIGNATURE
+from forty_paces.messages.pages import SIGNATURE
 from forty_paces.package import generator_version
 
 if TYPE_CHECKING:  # only named in annotations: a placement does not wait for these models

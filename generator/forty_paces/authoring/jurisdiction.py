@@ -17,8 +17,8 @@ from dataclasses import dataclass, field, replace
 from forty_paces.authoring.documents import Document, Loc
 from forty_paces.authoring.findings import Finding, clip, name_one_of
 from forty_paces.authoring.layers import ContentFile, content_hash, tree_hash
-from forty_paces.authoring.models.edition import EditionFile
 from forty_paces.authoring.models.fleet import Fleet
+from forty_paces.authoring.models.layers import EditionFile
 from forty_paces.authoring.models.record import Service
 from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.yaml_tree import MappingEntry, MappingNode, Node, ScalarNode, SequenceNode

@@ -34,10 +34,10 @@ from forty_paces.authoring.layers import (
     merged,
 )
 from forty_paces.authoring.looks import read_logo
-from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
-from forty_paces.authoring.models.edition import EditionFile
+from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip, WayOut, WaysOut
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
+from forty_paces.authoring.models.layers import EditionFile
 from forty_paces.authoring.models.lesson import Lesson
 from forty_paces.authoring.models.procedure import Group, Procedure
 from forty_paces.authoring.models.record import AnyConditions, OwnCondition
@@ -45,7 +45,6 @@ from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scenario import Scenario
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import Source, SourceFile
-from forty_paces.authoring.models.ways_out import WayOut, WaysOut
 from forty_paces.authoring.overlay import Overlay
 from forty_paces.authoring.parsed_content import ParsedContent
 from forty_paces.authoring.published import published_findings

@@ -125,7 +125,7 @@ def _framed(svg: str) -> str:
 
 
 @dataclass(slots=True)
-class _Inspection:
+class _UnsafePart:
     """The first thing in an SVG that may not be there."""
 
     parser: Any
@@ -167,7 +167,7 @@ class _Inspection:
 def unsafe_drawing(text: str) -> tuple[int, str]:
     """Line and reason why an SVG is refused; an empty reason if it is not."""
     parser = expat.ParserCreate()
-    found = _Inspection(parser)
+    found = _UnsafePart(parser)
     parser.StartElementHandler, parser.EndElementHandler = found.start, found.end
     parser.StartDoctypeDeclHandler = lambda *_: found.fault("it declares a document type")
     parser.EntityDeclHandler = lambda *_: found.fault("it declares an entity")

@@ -34,7 +34,7 @@ class Overlay:
         """The document with its changes, and findings. ``document`` has its shared passages expanded."""
         if self.layers.document is None:
             return document, ()
-        work = _Procedure(self, document, in_library)
+        work = _ProcedureChanges(self, document, in_library)
         return work.changed(), tuple(work.findings)
 
     def unused(self) -> Iterator[Finding]:
@@ -58,7 +58,7 @@ class Overlay:
 
 
 @dataclass(slots=True)
-class _Procedure:
+class _ProcedureChanges:
     """The changes to one procedure."""
 
     overlay: Overlay

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from forty_paces.authoring.documents import Document, ParsedRecord
 from forty_paces.authoring.jurisdiction import Jurisdiction
-from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip
+from forty_paces.authoring.models.checklists import AfterEvent, BeforeTrip, WaysOut
 from forty_paces.authoring.models.fleet import Fleet
 from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.models.lesson import Lesson
@@ -21,7 +21,6 @@ from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.authoring.models.scenario import Scenario
 from forty_paces.authoring.models.scene import SceneFile
 from forty_paces.authoring.models.sources import SourceFile
-from forty_paces.authoring.models.ways_out import WaysOut
 from forty_paces.authoring.yaml_tree import MappingNode, SequenceNode
 
 
@@ -55,6 +54,11 @@ class ParsedContent:
     def names(self, kind: str) -> frozenset[str]:
         """Names of one kind, such as 'procedure', 'rule set', 'scene' or 'lesson'."""
         return self.file_names.get(kind, frozenset())
+
+    def rules_in_force(self) -> RuleFile | None:
+        """The rule set that fleet.yml names; None where it names none that could be read."""
+        wanted = self.fleet.record.rules if self.fleet is not None else None
+        return next((filed.record for filed in self.rules if filed.record.id == wanted), None)
 
     def source_ids(self) -> frozenset[str]:
         """Every id in sources.yml, read from the tree so that one invalid source does not hide the others."""

@@ -18,17 +18,7 @@ from pydantic import BaseModel
 
 from forty_paces.authoring.documents import Loc
 from forty_paces.authoring.library import Library
-from forty_paces.authoring.models import (
-    checklists,
-    device_layout,
-    fleet,
-    glossary,
-    lesson,
-    rules,
-    scenario,
-    ways_out,
-    worked_example,
-)
+from forty_paces.authoring.models import checklists, device_layout, fleet, glossary, lesson, rules, scenario
 from forty_paces.authoring.models import procedure as procedures
 from forty_paces.authoring.models.record import OwnCondition
 from forty_paces.geometry import scene
@@ -58,14 +48,14 @@ TEXTS: Mapping[type, tuple[str, ...]] = {
     checklists.Deadline: ("what", "from_event", "past", "applies"),
     checklists.Call: ("say",),
     checklists.Defect: ("part", "tell"),
-    ways_out.WayOut: ("button", "title"),
+    checklists.WayOut: ("button", "title"),
     rules.RuleFile: ("title", "region", "applies_to"),
     rules.Visibility: ("title", "assumption"),
     rules.RuleText: ("title", "text"),
     rules.Silence: ("about", "assumed"),
     device_layout.RoadLayout: ("forbidden", "note", "leave_out_first"),
     device_layout.DevicePosition: ("remark",),
-    worked_example.WorkedExample: ("title", "because"),
+    rules.WorkedExample: ("title", "because"),
     scene.Scene: ("title", "place", "teaching_point", "notes"),
     scene.Strip: ("title",),
     scene.Outline: ("title",),

@@ -10,8 +10,7 @@ from typing import NamedTuple
 
 from forty_paces.authoring.documents import ParsedRecord
 from forty_paces.authoring.findings import Finding
-from forty_paces.authoring.models.rules import RuleFile
-from forty_paces.authoring.models.worked_example import ExpectedApproach, WorkedExample
+from forty_paces.authoring.models.rules import ExpectedApproach, RuleFile, WorkedExample
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import Placement
 from forty_paces.geometry.stopping import CannotStop

@@ -182,7 +182,7 @@ def _unwanted_characters(text: str, path: str) -> Iterator[Finding]:
 
 
 @dataclass(slots=True)
-class _Frame:
+class _OpenNode:
     """A mapping or sequence that is still open."""
 
     place: Place
@@ -199,7 +199,7 @@ class _Builder:
 
     path: str
     findings: list[Finding] = field(default_factory=list)
-    open: list[_Frame] = field(default_factory=list)
+    open: list[_OpenNode] = field(default_factory=list)
     documents: int = 0
     top: Node | None = None
     long_quote: Any = None
@@ -220,7 +220,7 @@ class _Builder:
                 if len(self.open) >= DEEPEST:
                     self.findings.append(Finding(place, TOO_DEEP[0], fix=TOO_DEEP[1]))
                     return False
-                self.open.append(_Frame(place, isinstance(event, yaml.MappingStartEvent)))
+                self.open.append(_OpenNode(place, isinstance(event, yaml.MappingStartEvent)))
             case yaml.MappingEndEvent():
                 frame = self.open.pop()
                 self._add(MappingNode(tuple(frame.entries), frame.place))
@@ -319,7 +319,7 @@ class _Builder:
             frame.entries.append(MappingEntry(frame.key.text, frame.key.place, self._checked(node)))
             frame.key = None
 
-    def _key(self, frame: _Frame, node: Node) -> ScalarNode:
+    def _key(self, frame: _OpenNode, node: Node) -> ScalarNode:
         if not isinstance(node, ScalarNode):
             wrong = "a list or a group of keys is used as a key"
             self.findings.append(Finding(node.place, wrong, fix="a key is one word in small letters"))

@@ -125,7 +125,7 @@ def editions(
         for name in chosen
     ]
     results = _run(work, jobs or cores(), quiet)
-    _tell(results, out, quiet)
+    _report(results, out, quiet)
     for name in unknown_vehicle_folders(out, fleet):
         click.echo(f"{out / name}: the fleet has no such vehicle any more; remove it.", err=True)
     sys.exit(1 if any(outcome.state is State.FAILED for outcome in results) else 0)
@@ -138,7 +138,7 @@ def _run(work: Sequence[Job], processes: int, quiet: bool) -> list[JobResult]:
     return sorted(results, key=lambda outcome: outcome.vehicle)
 
 
-def _tell(results: Sequence[JobResult], out: Path, quiet: bool) -> None:
+def _report(results: Sequence[JobResult], out: Path, quiet: bool) -> None:
     for outcome in results:
         if outcome.state is State.FAILED:
             click.echo(f"{outcome.vehicle}: {outcome.words}", err=True)

@@ -128,8 +128,7 @@ def _report(
     missing: bool = False,
 ) -> int:
     """Print the counts of a catalog, and on demand its findings; return the number of faults."""
-    from forty_paces.outputs.common.catalog_checks import read_translation
-    from forty_paces.outputs.common.catalog_wording import wording_findings
+    from forty_paces.outputs.common.catalog_checks import read_translation, wording_findings
     from forty_paces.outputs.common.catalogs import source_texts
     from forty_paces.outputs.common.translations import given_below
 

@@ -14,7 +14,7 @@ from pathlib import Path
 import click
 
 from forty_paces.authoring.layers import LAYERS_FILE, Layers, content_hash
-from forty_paces.authoring.skeleton import skeleton
+from forty_paces.authoring.schema import skeleton
 from forty_paces.commands.project import take_project
 from forty_paces.outputs.common.files import naming
 

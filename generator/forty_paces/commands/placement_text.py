@@ -14,8 +14,7 @@ from forty_paces.geometry.records import Approach, Device, Placement, RuleSet, W
 from forty_paces.geometry.stopping import Maneuver
 from forty_paces.geometry.walk import walking_order
 from forty_paces.messages import quantities
-from forty_paces.messages.answer import ANSWER
-from forty_paces.messages.chance import assumption_lines, band_text
+from forty_paces.messages.answer import ANSWER, assumption_lines, band_text
 from forty_paces.messages.placement import text, texts
 from forty_paces.messages.quantities import PHRASES, length, length_down, length_up, minutes
 

@@ -79,14 +79,14 @@ class _Lines:
     def expect(self, steps: int) -> None:
         """Add ``steps`` to the expected total."""
         self.expected += steps
-        self._tell()
+        self._report()
 
     def step(self) -> None:
         """Count one step as done."""
         self.done += 1
-        self._tell()
+        self._report()
 
-    def _tell(self) -> None:
+    def _report(self) -> None:
         if self.expected and (self.done >= self.next or self.done == self.expected):
             click.echo(f"{self.label}: {self.done} of {self.expected}", err=True)
             self.next = self.done + max(1, self.expected // LINES)

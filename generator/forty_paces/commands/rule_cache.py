@@ -18,9 +18,9 @@ from pathlib import Path
 from typing import Any
 
 from forty_paces.geometry.records import (
+    DeviceLayout,
     DeviceRule,
     HiddenViewRule,
-    Layout,
     RoadKind,
     RuleSet,
     Toward,
@@ -65,9 +65,9 @@ def rule_set_from(values: Mapping[str, Any]) -> RuleSet:
     )
 
 
-def _layout(values: Mapping[str, Any]) -> Layout:
+def _layout(values: Mapping[str, Any]) -> DeviceLayout:
     devices = tuple(DeviceRule(**{**one, "toward": Toward(one["toward"])}) for one in values["devices"])
-    return Layout(**{**values, "road": RoadKind(values["road"]), "devices": devices})
+    return DeviceLayout(**{**values, "road": RoadKind(values["road"]), "devices": devices})
 
 
 def _deciding(project: Path, name: str | None) -> str:

@@ -32,8 +32,7 @@ from forty_paces.geometry.stopping import (
     stopping_sight,
 )
 from forty_paces.messages import quantities
-from forty_paces.messages.answer import STOPPING, tenths
-from forty_paces.messages.chance import assumption_lines, band_text
+from forty_paces.messages.answer import STOPPING, assumption_lines, band_text, tenths
 
 EPILOG = """\b
 Examples:

@@ -22,7 +22,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import FORMATS, Format, Size, label_width
 from forty_paces.drawing.schematic import markings
 from forty_paces.drawing.schematic_layout import SchematicLayout
@@ -33,6 +32,7 @@ from forty_paces.drawing.schematic_renderer import (
     traffic_line,
 )
 from forty_paces.drawing.station_scale import StationMark, hidden_block, spaced
+from forty_paces.drawing.symbols import Cause
 from forty_paces.drawing.text import TextBlock, TextLine, balanced
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import Device, DeviceRule, RoadKind, RuleSet, Toward

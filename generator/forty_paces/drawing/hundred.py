@@ -13,7 +13,7 @@ from forty_paces.drawing import svg
 from forty_paces.drawing.svg import Element
 from forty_paces.drawing.text import TextBlock, TextLine, balanced
 from forty_paces.geometry.chance import Chance
-from forty_paces.messages.chance import HUNDRED
+from forty_paces.messages.answer import HUNDRED
 
 CELL = 24.0
 GRID = 10 * CELL

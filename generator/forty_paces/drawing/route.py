@@ -73,7 +73,7 @@ class Route:
 
 
 @dataclass(frozen=True, slots=True)
-class _Node:
+class _RouteBox:
     """One box before it is placed."""
 
     id: str
@@ -99,7 +99,7 @@ class _Node:
 class _Placed:
     """A placed box."""
 
-    node: _Node
+    node: _RouteBox
     box: Box
 
     @property
@@ -147,31 +147,33 @@ def draw_route(route: Route, *, prefix: str, title: str, size: Size = Size.WIDE)
     )
 
 
-def _before(route: Route, left: float, right: float) -> Iterator[_Node]:
+def _before(route: Route, left: float, right: float) -> Iterator[_RouteBox]:
     """The boxes up to and including the last block."""
-    yield _Node("cue", "cue", ((DRAWING["route-cue"], True), *_plain(route.cues)), left, right)
+    yield _RouteBox("cue", "cue", ((DRAWING["route-cue"], True), *_plain(route.cues)), left, right)
     if route.by_heart:
         lines = (f"{number}. {line}" for number, line in enumerate(route.by_heart, 1))
-        yield _Node("by-heart", "by-heart", ((DRAWING["route-by-heart"], True), *_plain(lines)), left, right)
-    yield _Node("stopped", "stopped", ((route.stopped, True),), left, right)
+        yield _RouteBox(
+            "by-heart", "by-heart", ((DRAWING["route-by-heart"], True), *_plain(lines)), left, right
+        )
+    yield _RouteBox("stopped", "stopped", ((route.stopped, True),), left, right)
     for number, block in enumerate(route.blocks, 1):
         texts = ((block.title, True), (_count(block), False))
-        yield _Node(f"block-{number}", "block", texts, left, right)
+        yield _RouteBox(f"block-{number}", "block", texts, left, right)
 
 
-def _after(route: Route, left: float, right: float) -> Iterator[_Node]:
+def _after(route: Route, left: float, right: float) -> Iterator[_RouteBox]:
     """The boxes after the last block."""
     if route.rows:
         decision = ((DRAWING["route-decide"], True), (route.question, False))
-        yield _Node("question", "question", decision, left, right)
+        yield _RouteBox("question", "question", decision, left, right)
     for number, row in enumerate(route.rows, 1):
         texts = ((DRAWING["route-if"].format(see=row.see), False), (row.do, True))
-        yield _Node(f"row-{number}", "row", texts, left + INDENT, right - INDENT)
+        yield _RouteBox(f"row-{number}", "row", texts, left + INDENT, right - INDENT)
         if row.opens:
             opened = ((DRAWING["route-open"].format(title=row.opens), True),)
-            yield _Node(f"open-{number}", "open", opened, left + INDENT, right - INDENT)
+            yield _RouteBox(f"open-{number}", "open", opened, left + INDENT, right - INDENT)
     texts = ((DRAWING["route-finished"], True), (route.finished, False))
-    yield _Node("finished", "finished", texts, left, right)
+    yield _RouteBox("finished", "finished", texts, left, right)
 
 
 def _plain(texts: Iterable[str]) -> tuple[tuple[str, bool], ...]:
@@ -183,7 +185,7 @@ def _count(block: RouteBlock) -> str:
     return DRAWING["route-critical"].format(steps=steps, critical=block.critical) if block.critical else steps
 
 
-def _stack(nodes: Iterable[_Node], top: float) -> tuple[_Placed, ...]:
+def _stack(nodes: Iterable[_RouteBox], top: float) -> tuple[_Placed, ...]:
     """The boxes below one another."""
     placed: list[_Placed] = []
     for node in nodes:
@@ -194,7 +196,7 @@ def _stack(nodes: Iterable[_Node], top: float) -> tuple[_Placed, ...]:
     return tuple(placed)
 
 
-def _pad(node: _Node) -> float:
+def _pad(node: _RouteBox) -> float:
     """Space above and below the words: less in the many boxes of the decision."""
     return SHORT_PAD if node.look in ("row", "open") else PAD
 

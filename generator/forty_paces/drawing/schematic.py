@@ -14,7 +14,6 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from forty_paces.drawing import labels
-from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import FORMATS, Format, Size, label_width
 from forty_paces.drawing.roadway import Markings
 from forty_paces.drawing.schematic_layout import SchematicLayout
@@ -23,6 +22,7 @@ from forty_paces.drawing.station_scale import StationMark, StationScale, hidden_
 from forty_paces.drawing.surroundings import PANEL_HEIGHT, hill_panel
 from forty_paces.drawing.svg import Element, element
 from forty_paces.drawing.svg import number as number_text
+from forty_paces.drawing.symbols import Cause
 from forty_paces.drawing.text import TextBlock, TextLine
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import Placement, RuleSet, Situation, Toward

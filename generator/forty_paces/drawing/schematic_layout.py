@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from forty_paces.drawing import causes
+from forty_paces.drawing import symbols
 from forty_paces.drawing.formats import LABEL, MARGIN, RULER, Format, cross_section
 from forty_paces.drawing.roadway import LineStyle, Markings, Projection, Roadway
 from forty_paces.drawing.station_scale import SIGN_ROOM, StationMark, StationScale
@@ -238,7 +238,7 @@ class SchematicLayout:
     def hidden_box(self, stop: StationMark, toward: Toward, *, signed: bool) -> Box:
         """Box of a hidden stretch's label, including the sign before it."""
         room = SIGN_ROOM if signed else 0.0
-        wide, high = stop.block.width + room, max(stop.block.height, causes.SIDE if signed else 0.0)
+        wide, high = stop.block.width + room, max(stop.block.height, symbols.SIGN_SIDE if signed else 0.0)
         if self.form.upright:
             beside = self.label_box(stop.block, stop.station)
             left = beside.left if self.side > 0 else beside.right - wide

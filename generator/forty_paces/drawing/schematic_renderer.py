@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from forty_paces.drawing import causes, marks, surroundings, svg
-from forty_paces.drawing.causes import Cause
+from forty_paces.drawing import marks, surroundings, svg, symbols
 from forty_paces.drawing.formats import MARGIN, Format
 from forty_paces.drawing.schematic_layout import STRIP, SchematicLayout
 from forty_paces.drawing.station_scale import SIGN_ROOM, StationMark
 from forty_paces.drawing.svg import Element, Point
+from forty_paces.drawing.symbols import Cause
 from forty_paces.drawing.text import Box, TextBlock, TextLine
 from forty_paces.geometry.placement import streams
 from forty_paces.geometry.records import RoadKind, Toward
@@ -175,7 +175,8 @@ class SchematicRenderer:
     def _hidden_label(self, stop: StationMark, box: Box, signs: Sequence[Cause]) -> list[Element]:
         middle = (box.top + box.bottom) / 2
         drawn = [
-            causes.sign(cause, box.left, middle - causes.SIDE / 2, shown=not self.template) for cause in signs
+            symbols.sign(cause, box.left, middle - symbols.SIGN_SIDE / 2, shown=not self.template)
+            for cause in signs
         ]
         left = box.left + (SIGN_ROOM if signs else 0.0)
         return drawn + stop.block.draw(left, middle - stop.block.height / 2, prefix=self.prefix)

@@ -10,7 +10,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from forty_paces.drawing import causes
+from forty_paces.drawing import symbols
 from forty_paces.drawing.formats import MARGIN, Format
 from forty_paces.drawing.marks import DEVICE_SIDE
 from forty_paces.drawing.text import TextBlock, TextLine, balanced
@@ -23,7 +23,7 @@ BROKEN_FROM_FT = 60.0
 BREAK_DEPTH = 12.0
 "Extent of a gap along the road."
 
-SIGN_ROOM = causes.SIDE + 6
+SIGN_ROOM = symbols.SIGN_SIDE + 6
 "Space for a sign before the label of a hidden stretch."
 
 VEHICLE_CLEARANCE = 9.0

@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from forty_paces.geometry.records import (
     Approach,
     Device,
+    DeviceLayout,
     Figure,
-    Layout,
     Message,
     RuleSet,
     Sentences,
@@ -20,7 +20,7 @@ from forty_paces.geometry.walk import LEAST_WIDTH_FT, walking_order
 
 def standing_cautions(
     rules: RuleSet,
-    layout: Layout,
+    layout: DeviceLayout,
     detection_ft: float,
     reflecting_ft: float | None = None,
     surface: Surface = Surface.NORMAL,

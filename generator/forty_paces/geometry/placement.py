@@ -23,8 +23,8 @@ from forty_paces.geometry.cautions import (
 from forty_paces.geometry.records import (
     Approach,
     Device,
+    DeviceLayout,
     DeviceRule,
-    Layout,
     Message,
     Placement,
     RoadKind,
@@ -124,7 +124,7 @@ def simple_view(situation: Situation, toward: Toward) -> SimpleView:
 
 def place_side(
     rules: RuleSet,
-    layout: Layout,
+    layout: DeviceLayout,
     toward: Toward,
     speed_mph: float,
     needed_ft: float,
@@ -214,7 +214,7 @@ def look_back(
     return look_ft, units.whole_up(units.seconds_at(look_ft, speed_mph), 0.5) + glow_s
 
 
-def nearest_first(layout: Layout, toward: Toward) -> list[DeviceRule]:
+def nearest_first(layout: DeviceLayout, toward: Toward) -> list[DeviceRule]:
     """Return one direction's devices by distance; the last is the outermost, the one that may move.
 
     Devices at equal distance keep the rule's order, so the later of them is the outermost.
@@ -288,7 +288,7 @@ def approach_of(
 
 def assemble(
     rules: RuleSet,
-    layout: Layout,
+    layout: DeviceLayout,
     sides: Iterable[Side],
     *,
     detection_ft: float,

@@ -25,7 +25,7 @@ class Pvi:
 
 
 @dataclass(frozen=True, slots=True)
-class _Stretch:
+class _Parabola:
     """z = elevation + grade·u + rate/2·u², u counted from ``from_ft``."""
 
     from_ft: float
@@ -52,7 +52,7 @@ class Profile:
 
     first_grade_pct: float = 0.0
     pvis: tuple[Pvi, ...] = ()
-    _stretches: tuple[_Stretch, ...] = field(init=False, repr=False, compare=False, default=())
+    _stretches: tuple[_Parabola, ...] = field(init=False, repr=False, compare=False, default=())
     _starts: tuple[float, ...] = field(init=False, repr=False, compare=False, default=())
     _datum_ft: float = field(init=False, repr=False, compare=False, default=0.0)
 
@@ -62,7 +62,7 @@ class Profile:
         object.__setattr__(self, "_starts", tuple(stretch.from_ft for stretch in stretches))
         object.__setattr__(self, "_datum_ft", self._at(0.0).elevation(0.0))
 
-    def _at(self, station_ft: float) -> _Stretch:
+    def _at(self, station_ft: float) -> _Parabola:
         return self._stretches[max(0, bisect_right(self._starts, station_ft) - 1)]
 
     @property
@@ -194,17 +194,6 @@ class Profile:
         stations = [from_ft + (to_ft - from_ft) * index / count for index in range(count + 1)]
         return tuple((station, self.elevation_ft(station)) for station in stations)
 
-    def turned_round(self, about_ft: float) -> Profile:
-        """Return the same road with stations counted the other way: s becomes ``about_ft - s``."""
-        grades = [self.first_grade_pct, *(pvi.grade_out_pct for pvi in self.pvis)]
-        return Profile(
-            -grades[-1],
-            tuple(
-                Pvi(about_ft - pvi.station_ft, -grade_in, pvi.curve_ft)
-                for pvi, grade_in in reversed(list(zip(self.pvis, grades, strict=False)))
-            ),
-        )
-
 
 def headlight_sight_ft(curve_ft: float, grade_change_pct: float) -> float:
     """Return the reach of headlights across a sag curve; inf where the beam lights all of it.
@@ -247,10 +236,10 @@ def _negative(c: float, b: float, a: float, low: float, high: float) -> list[tup
     return intervals
 
 
-def _stretches(first_grade: float, pvis: tuple[Pvi, ...]) -> tuple[_Stretch, ...]:
+def _stretches(first_grade: float, pvis: tuple[Pvi, ...]) -> tuple[_Parabola, ...]:
     if not pvis:
-        return (_Stretch(-math.inf, math.inf, 0.0, 0.0, first_grade, 0.0),)
-    stretches: list[_Stretch] = []
+        return (_Parabola(-math.inf, math.inf, 0.0, 0.0, first_grade, 0.0),)
+    stretches: list[_Parabola] = []
     reached, anchor, elevation, grade = -math.inf, pvis[0].station_ft, 0.0, first_grade
     for pvi in pvis:
         if pvi.curve_ft < 0:
@@ -261,13 +250,13 @@ def _stretches(first_grade: float, pvis: tuple[Pvi, ...]) -> tuple[_Stretch, ...
                 f"the vertical curve at station {pvi.station_ft:g} ft begins at {begin:g} ft, "
                 f"before {reached:g} ft where the one before it ends"
             )
-        stretches.append(_Stretch(reached, begin, anchor, elevation, grade, 0.0))
+        stretches.append(_Parabola(reached, begin, anchor, elevation, grade, 0.0))
         after = pvi.grade_out_pct / 100
         elevation += grade * (begin - anchor)
         if pvi.curve_ft > 0:
             rate = (after - grade) / pvi.curve_ft
-            stretches.append(_Stretch(begin, end, begin, elevation, grade, rate))
+            stretches.append(_Parabola(begin, end, begin, elevation, grade, rate))
             elevation += pvi.curve_ft * (grade + after) / 2
         reached, anchor, grade = end, end, after
-    stretches.append(_Stretch(reached, math.inf, anchor, elevation, grade, 0.0))
+    stretches.append(_Parabola(reached, math.inf, anchor, elevation, grade, 0.0))
     return tuple(stretches)

@@ -73,7 +73,7 @@ class DeviceRule:
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
+class DeviceLayout:
     """The devices for one kind of road within a band of posted speeds."""
 
     road: RoadKind
@@ -143,7 +143,7 @@ class RuleSet:
     time_limit_s: float | None
     "Devices must be out within this time of stopping; None where the rule sets no limit."
     time_limit_source: str
-    layouts: tuple[Layout, ...]
+    layouts: tuple[DeviceLayout, ...]
     hidden: HiddenViewRule | None
     visibility: tuple[VisibilityClass, ...]
     default_visibility: str
@@ -183,7 +183,7 @@ class RuleSet:
             return speed_mph
         return float(round(mph_to_kmh(speed_mph) if self.posted_in == "km/h" else speed_mph))
 
-    def layout(self, road: RoadKind, speed_mph: float) -> Layout:
+    def layout(self, road: RoadKind, speed_mph: float) -> DeviceLayout:
         """Return the layout in force; ``LookupError`` where there is none for this road and speed.
 
         Speeds are compared as posted: 49.7 mph is posted as 80 km/h and belongs to the band from 80 km/h.

@@ -115,10 +115,6 @@ class Alignment:
         """Return the alignment with left and right exchanged."""
         return Alignment(self.start_ft, tuple(_opposite(piece) for piece in self.pieces))
 
-    def turned_round(self, about_ft: float) -> Alignment:
-        """Return the same line with stations counted the other way: s becomes ``about_ft - s``."""
-        return Alignment(about_ft - self.end_ft, tuple(_opposite(piece) for piece in reversed(self.pieces)))
-
 
 def _opposite(piece: Piece) -> Piece:
     if isinstance(piece, Tangent):
@@ -215,12 +211,6 @@ class Carriageway:
             self.left_shoulder_ft,
         )
 
-    def turned_round(self) -> Carriageway:
-        """Return the carriageway as seen looking the other way along the same line."""
-        mirror = self.mirrored()
-        lanes = tuple(Lane(lane.center_ft, lane.width_ft, not lane.forward) for lane in mirror.lanes)
-        return Carriageway(lanes, mirror.left_shoulder_ft, mirror.right_shoulder_ft)
-
 
 @dataclass(frozen=True, slots=True)
 class Road:
@@ -238,10 +228,6 @@ class Road:
     def heading(self, station_ft: float) -> float:
         """Direction of rising stations in radians, counted left from the x axis."""
         return self.alignment.piece(station_ft).heading_at(station_ft)
-
-    def curvature(self, station_ft: float) -> float:
-        """Curvature in 1/ft, positive in a left bend, 0 on a tangent."""
-        return self.alignment.piece(station_ft).curvature
 
     def elevation_ft(self, station_ft: float) -> float:
         """Elevation of the surface above station 0."""
@@ -277,14 +263,6 @@ class Road:
         """Return the road with left and right exchanged: plan y and all offsets change sign."""
         return Road(
             self.alignment.mirrored(), self.profile, tuple(way.mirrored() for way in self.carriageways)
-        )
-
-    def turned_round(self, about_ft: float) -> Road:
-        """Return the road described from the other end: station s becomes ``about_ft - s``, offset o -o."""
-        return Road(
-            self.alignment.turned_round(about_ft),
-            self.profile.turned_round(about_ft),
-            tuple(way.turned_round() for way in self.carriageways),
         )
 
 

@@ -131,13 +131,6 @@ class Scene:
         vehicle = replace(self.vehicle, offset_ft=-self.vehicle.offset_ft)
         return replace(self, road=self.road.mirrored(), blockers=blockers, vehicle=vehicle)
 
-    def turned_round(self) -> Scene:
-        """Return the same place and vehicle described from the other end, front and rear exchanged."""
-        length = self.vehicle.length_ft
-        blockers = tuple(_along(_across(blocker), length) for blocker in self.blockers)
-        vehicle = replace(self.vehicle, offset_ft=-self.vehicle.offset_ft)
-        return replace(self, road=self.road.turned_round(length), blockers=blockers, vehicle=vehicle)
-
     def rolled_on(self, by_ft: float) -> Scene:
         """Return the same place with the vehicle farther along; every station counts from its new rear."""
         alignment, profile = self.road.alignment, self.road.profile
@@ -187,14 +180,6 @@ def _shifted(blocker: Blocker, by_ft: float) -> Blocker:
     if isinstance(blocker, Strip):
         return replace(blocker, from_ft=blocker.from_ft + by_ft, to_ft=blocker.to_ft + by_ft)
     return replace(blocker, corners=tuple((station + by_ft, offset) for station, offset in blocker.corners))
-
-
-def _along(blocker: Blocker, about_ft: float) -> Blocker:
-    if isinstance(blocker, Strip):
-        return replace(blocker, from_ft=about_ft - blocker.to_ft, to_ft=about_ft - blocker.from_ft)
-    return replace(
-        blocker, corners=tuple((about_ft - station, offset) for station, offset in blocker.corners)
-    )
 
 
 def station_ft(scene: Scene, toward: Toward, distance_ft: float) -> float:

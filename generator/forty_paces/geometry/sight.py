@@ -66,7 +66,7 @@ class FirstSight:
 
 
 @dataclass(slots=True)
-class _Kept:
+class _Search:
     """The hidden stretches of one target as far as they have been searched, and the rest of the search."""
 
     intervals: list[tuple[float, float]]
@@ -87,7 +87,7 @@ class Viewer:
     "Hidden stretches are computed once as far as this and kept: for one road met at many speeds and ranges."
     _eyes: dict[float, Point] = field(default_factory=dict, repr=False, compare=False)
     _surface: dict[float, float] = field(default_factory=dict, repr=False, compare=False)
-    _kept: dict[Target, _Kept] = field(default_factory=dict, repr=False, compare=False)
+    _kept: dict[Target, _Search] = field(default_factory=dict, repr=False, compare=False)
 
     def station(self, target: Target, distance_ft: float) -> float:
         """Station of the eye ``distance_ft`` before the target."""
@@ -189,7 +189,7 @@ def _hidden_runs(watch: Viewer, target: Target, limit_ft: float) -> Iterator[tup
         return
     kept = watch._kept.get(target)
     if kept is None:
-        kept = watch._kept[target] = _Kept([], _searched_runs(watch, target, watch.remember_ft))
+        kept = watch._kept[target] = _Search([], _searched_runs(watch, target, watch.remember_ft))
     for index in itertools.count():
         if index == len(kept.intervals):
             run = next(kept.rest, None)

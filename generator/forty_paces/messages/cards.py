@@ -145,11 +145,6 @@ RUN = Texts(
 """The words of a print run."""
 
 
-def counted(number: int, noun: str, many: str = "") -> str:
-    """'1 leaf', '3 leaves'; the plural is the noun with an s where none is given."""
-    return f"{number} {noun if number == 1 else many or noun + 's'}"
-
-
 POSTER = Texts(
     "poster",
     {

@@ -1,6 +1,6 @@
 """The texts of the classroom that scripts and Python code fill in; those without slots are in the templates.
 
-``EXERCISE``, the verdicts and ``SIGHT`` are filled by scripts: the pages carry them in their data.
+Scripts fill ``EXERCISE``, the verdicts, ``SIGHT`` and ``SCENARIO``: the pages carry them in their data.
 """
 
 from __future__ import annotations
@@ -198,3 +198,82 @@ LESSON = Texts(
     },
 )
 """Texts of lessons: parts, questions and what opens an answer."""
+
+
+FORM = Texts(
+    "form",
+    {
+        "title": "{road}, {light}",
+        "straight": "Straight road",
+        "bend-behind": "Bend behind the vehicle",
+        "bend-ahead": "Bend ahead of the vehicle",
+        "crest": "Crest behind the vehicle",
+        "two-bends": "Between two bends",
+        "slope": "the cut slope",
+        "trees": "the trees",
+        "place-plain": "An invented road (plain)",
+        "place-medium": "An invented road (medium)",
+        "place-hard": "An invented road (hard)",
+        "point-straight": "Nothing hides the vehicle, so every device stays at the rule's distance.",
+        "point-bend": "One side is hidden: its far device moves out, and no farther than drivers need.",
+        "point-crest": "The crest hides what stands behind it: the far device stands nearer to its top.",
+        "point-trap": "Two sides look alike, and only one device moves. Each side is judged by itself.",
+        "none": "under this rule set no device moves, so no matched test can be made",
+        "class": "Test {number} for a class of {count}: place the devices",
+        "class-keys": "Answer keys of test {number} for a class of {count}",
+    },
+)
+
+
+SCENARIO = Texts(
+    "scenario",
+    {
+        "place": "Question {number}",
+        "then": "What follows",
+        "the_end": "The end",
+        "debrief": "Looking back",
+        "your_choice": "You: {choice}",
+        "best_choice": "Better: {choice}",
+        "was_best": "The best choice.",
+        "not_best": "There was a better one.",
+        "all_best": "You took the best choice each time.",
+        "off_at": "You left the best path at question {number}.",
+        "off_often": (
+            "You left the best path at question {number}, and {count} of your {of} choices were not the best."
+        ),
+        "beside": "Beside traffic on foot: your path {yours}, the best path {best}.",
+        "taken_back": "Choices taken back: {count}.",
+        "none": "none",
+        "seconds": "{n} s",
+    },
+)
+"""Texts of a scenario's page."""
+
+OUTCOMES = Texts("outcomes", {"safe": "Safe", "lucky": "Lucky", "harm": "Harm"})
+"""How it ended, as a word beside the text."""
+
+TRIPS = Texts("trips", {"before": "Before the trip", "during": "On the trip", "after": "After the event"})
+
+PAPER = Texts(
+    "booklet",
+    {
+        "booklet": "Scenario on paper: {title}",
+        "how": (
+            "{story} Begin at 1. Read what you meet, decide, and turn to the number behind your choice. "
+            "Write the numbers down as you go: they are your path."
+        ),
+        "choice": "{letter}. {do} Turn to {number}.",
+        "go-on": "Go on at {number}.",
+        "end": "{outcome}. The end.",
+        "best-path": "The best path",
+        "off-path": "Off the best path",
+        "best": "At {number}: {letter}. {do}",
+        "line": "{line} ({where})",
+        "teacher": "What to draw out",
+        "foot": "{carrier}, edition {edition}, {signature}. {title}.",
+    },
+)
+"""Texts of the printed booklet."""
+
+LISTS = Texts("lists", {"before-trip": "Before the trip", "after-event": "After the event"})
+"""How a line of a list names where it stands."""

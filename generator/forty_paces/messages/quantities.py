@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 from forty_paces.geometry import units
-from forty_paces.geometry.records import Layout, RuleSet
+from forty_paces.geometry.records import DeviceLayout, RuleSet
 from forty_paces.messages.languages import Texts, signs
 
 MILE_STEPS = (25.0, 35.0, 45.0, 55.0, 65.0, 75.0)
@@ -210,7 +210,7 @@ def span_of_hours(hours: float) -> str:
     return SPANS["hours"].format(n=f"{hours:g}")
 
 
-def speed_band(layout: Layout, posted_in: str) -> str:
+def speed_band(layout: DeviceLayout, posted_in: str) -> str:
     """The range of posted speeds for which a layout applies, in words."""
 
     def written(speed_mph: float) -> str:

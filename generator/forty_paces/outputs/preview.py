@@ -16,8 +16,7 @@ from typing import Any
 
 from jinja2 import BaseLoader, ChoiceLoader, DictLoader, Environment
 
-from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.common.kept import KeptParts
+from forty_paces.outputs.common.context import BuildContext, KeptParts
 
 OWN_PLUGINS = frozenset({"search", "offline", "forty-paces"})
 """The plugins that make a page from nothing but its source, its frame and the list of files."""

@@ -19,7 +19,7 @@ from forty_paces.outputs.cards import placeholder as left_out
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.families import families
 from forty_paces.outputs.common.files import Artifact
-from forty_paces.outputs.common.relocation import relocated
+from forty_paces.outputs.common.other_languages import relocated
 from forty_paces.outputs.common.translations import Translated, context_in
 from forty_paces.outputs.edition import offline
 from forty_paces.outputs.pages import about, bill_of_materials, placing, reference, review, scenes, writing

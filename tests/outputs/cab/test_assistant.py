@@ -18,7 +18,7 @@ from forty_paces.authoring.texts import texts_by_id
 from forty_paces.messages.quantities import pace
 from forty_paces.outputs.cab.assistant import artifacts, cab_html
 from forty_paces.outputs.cab.data import deadline_groups, phone_lines
-from forty_paces.outputs.cab.tables import base_tables
+from forty_paces.outputs.cab.screens import base_tables
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.moved_distances import moved_tables
 from forty_paces.outputs.common.procedure_view import view_procedure

@@ -6,8 +6,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.messages.cab import WORDS
-from forty_paces.outputs.cab.guided_walk import finder_view
-from forty_paces.outputs.cab.vehicle_shapes import drawn_vehicle
+from forty_paces.outputs.cab.guided_walk import drawn_vehicle, finder_view
 
 
 def test_every_vehicle_of_the_fleet_is_drawn_to_its_own_length(library: Library) -> None:

@@ -11,7 +11,7 @@ from forty_paces.authoring.models.fleet import Fleet, Phone
 from forty_paces.authoring.models.record import Service
 from forty_paces.messages.cab import WORDS
 from forty_paces.outputs.cab.assistant import SCRIPTS
-from forty_paces.outputs.cab.calls import emergency_name
+from forty_paces.outputs.cab.data import emergency_name
 
 PROJECT = Path(__file__).resolve().parents[3]
 FOLDER = PROJECT / "site_overrides/assets/js/cab"

@@ -5,9 +5,14 @@ from bs4 import BeautifulSoup
 from forty_paces.messages import quantities
 from forty_paces.outputs.classroom import index as classroom
 from forty_paces.outputs.classroom import yard_plan
-from forty_paces.outputs.classroom.documents import signoff_paper, yard_paper
+from forty_paces.outputs.classroom.documents import (
+    ASKED,
+    recall_cards,
+    recall_document,
+    signoff_paper,
+    yard_paper,
+)
 from forty_paces.outputs.classroom.lessons import decks
-from forty_paces.outputs.classroom.recall_cards import ASKED, recall_cards, recall_document
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS

@@ -6,8 +6,8 @@ from types import MappingProxyType
 
 import pytest
 from bs4 import BeautifulSoup
+from forty_paces.outputs.classroom.lesson_view import SlideKind
 from forty_paces.outputs.classroom.lessons import decks, lesson_context, lesson_html, notes_html, which_html
-from forty_paces.outputs.classroom.slides import SlideKind
 from forty_paces.outputs.common.context import BuildContext
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library

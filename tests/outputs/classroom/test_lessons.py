@@ -5,10 +5,9 @@ Sources: IES practice guide NCER 2007-2004 (recommendations 1, 2 and 5b), Dunlos
 
 import pytest
 from forty_paces.geometry.records import RoadKind
-from forty_paces.outputs.classroom.lesson_view import deck, mixed_slides
+from forty_paces.outputs.classroom.lesson_view import Session, SlideKind, deck, mixed_slides
 from forty_paces.outputs.classroom.lessons import decks, lesson_context
 from forty_paces.outputs.classroom.placing_tasks import scene_task
-from forty_paces.outputs.classroom.slides import Session, SlideKind
 from forty_paces.outputs.common.context import BuildContext
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library

@@ -5,7 +5,7 @@ import itertools
 import pytest
 from forty_paces.geometry.records import Toward
 from forty_paces.messages.classroom import VERDICTS, WRONG_ACROSS
-from forty_paces.outputs.classroom.marking import SetDevice, Verdict, mark, score, verdict
+from forty_paces.outputs.classroom.marking import SetDevice, Verdict, mark, verdict
 from forty_paces.outputs.classroom.placing_tasks import Expected
 from hypothesis import given
 from hypothesis import strategies as st
@@ -27,6 +27,12 @@ TWO_LANE = (
 
 def attempt(*devices):
     return [SetDevice(Toward(toward), distance, across) for toward, distance, across in devices]
+
+
+def score(marks):
+    """Points, and the number of expected devices, as js/classroom/marking.js has them."""
+    right = sum(one.points for one in marks) - sum(one.expected is None for one in marks)
+    return max(0, right), sum(one.expected is not None for one in marks)
 
 
 def verdicts(marks):

@@ -13,12 +13,12 @@ from forty_paces.geometry.units import ft_to_m, m_to_ft, mph_to_kmh
 from forty_paces.outputs.classroom import index as kit
 from forty_paces.outputs.classroom import sight_table, yard_plan
 from forty_paces.outputs.classroom.exercise import exercise_html, reach_of
+from forty_paces.outputs.classroom.lesson_view import SlideKind
 from forty_paces.outputs.classroom.lessons import decks
 from forty_paces.outputs.classroom.marking import POINTS, Verdict, verdict
 from forty_paces.outputs.classroom.placing_slides import device_words, right_words
 from forty_paces.outputs.classroom.placing_tasks import scene_task, situations
 from forty_paces.outputs.classroom.sight_page import rows_of
-from forty_paces.outputs.classroom.slides import SlideKind
 from forty_paces.outputs.classroom.worksheets import Worksheet, key_body, worksheet_body
 from forty_paces.outputs.classroom.worksheets import rules_of as rules_in_force
 from forty_paces.outputs.common.context import BuildContext

@@ -13,7 +13,6 @@ from forty_paces.outputs.classroom.marking import (
     counts,
     lazy_attempts,
     mark,
-    score,
     verdict,
 )
 from forty_paces.outputs.classroom.placing_tasks import (
@@ -66,7 +65,7 @@ def test_every_answer_is_the_engines(solved):
 def test_the_engines_answer_scores_full_marks_in_every_situation(solved):
     for task in solved:
         attempt = [SetDevice(one.toward, one.distance_ft, one.across) for one in task.expected]
-        assert (len(task.expected),) * 2 == score(mark(task.expected, attempt))
+        assert counts(mark(task.expected, attempt))
 
 
 def test_the_tolerance_is_a_tenth_and_never_less_than_a_pace():

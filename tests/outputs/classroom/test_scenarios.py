@@ -16,8 +16,8 @@ from forty_paces.authoring.texts import list_texts, texts_by_id
 from forty_paces.geometry.solver import place_in_scene
 from forty_paces.outputs.classroom import scenarios
 from forty_paces.outputs.classroom.lessons import lesson_context
-from forty_paces.outputs.classroom.scenario_paper import booklet_document
 from forty_paces.outputs.classroom.scenario_view import ScenarioView, entries, scenario_views
+from forty_paces.outputs.classroom.scenarios import booklet_document
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS

@@ -12,12 +12,10 @@ from forty_paces.geometry.scene_view import offset_ft
 from forty_paces.geometry.sight import DEVICE_TARGET_FT, Target, hidden_by, vehicle_target
 from forty_paces.geometry.solver import needed_ft, solve_scene
 from forty_paces.geometry.stopping import StoppingSight, impact_speed, stopping_sight
-from forty_paces.outputs.classroom import seat_table
+from forty_paces.outputs.classroom import seat_page
 from forty_paces.outputs.classroom.how_many import compared, values
-from forty_paces.outputs.classroom.packing import ALPHABET, deltas, pack
-from forty_paces.outputs.classroom.seat_page import seat_html
+from forty_paces.outputs.classroom.seat_page import ALPHABET, deltas, pack, seat_html, toggles
 from forty_paces.outputs.classroom.seat_side import SeatSide
-from forty_paces.outputs.classroom.seat_table import toggles
 from forty_paces.outputs.common.context import BuildContext
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
@@ -28,7 +26,7 @@ RULES = LIBRARY.rules["us"].rule_set
 SIDES = [
     (scene.id, index)
     for scene in LIBRARY.scenes.values()
-    for index in range(len(seat_table.placement.streams(scene.kind)))
+    for index in range(len(seat_page.placement.streams(scene.kind)))
 ]
 
 
@@ -43,7 +41,7 @@ def data(html):
 
 
 def unpacked(text):
-    """The numbers of a packed text, read by the description at the head of packing.py."""
+    """The numbers of a packed text, read by the description at the head of seat_page.py."""
     numbers, at = [], 0
     while at < len(text):
         count = ALPHABET.index(text[at])
@@ -81,7 +79,7 @@ def test_a_number_too_large_is_refused_and_no_character_needs_escaping():
 
 def side_of(name, index):
     scene = LIBRARY.scenes[name]
-    return SeatSide(RULES, scene, seat_table.placement.streams(scene.kind)[index])
+    return SeatSide(RULES, scene, seat_page.placement.streams(scene.kind)[index])
 
 
 def shown_by_frame(count, changes):
@@ -189,7 +187,7 @@ def test_a_scene_that_cannot_be_driven_is_named_with_the_reason():
             profile=replace(LIBRARY.scenes["sawmill-straight"].road.profile, first_grade_pct=-9.0),
         ),
     )
-    table = seat_table.table(RULES, (steep, LIBRARY.scenes["bottomland-fog"]))
+    table = seat_page.table(RULES, (steep, LIBRARY.scenes["bottomland-fog"]))
     assert ["bottomland-fog"] == [scene["id"] for scene in table["scenes"]]
     (reason,) = table["left_out"]
     assert "No vehicle could stop" in reason

@@ -23,8 +23,7 @@ from forty_paces.authoring.checks import (
 from forty_paces.authoring.findings import Finding
 from forty_paces.authoring.looks import check_colors
 from forty_paces.authoring.parsed_content import ParsedContent
-from forty_paces.authoring.wording.elsewhere import check_other_words
-from forty_paces.authoring.wording.registry import check_wording
+from forty_paces.authoring.wording.registry import check_other_words, check_wording
 
 Check = Callable[[ParsedContent], Iterable[Finding]]
 

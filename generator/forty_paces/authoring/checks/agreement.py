@@ -84,15 +84,14 @@ def check_carrier_rules(draft: ParsedContent) -> Iterator[Finding]:
 
 def check_scenes(draft: ParsedContent) -> Iterator[Finding]:
     """Every scene has a result under the rule set in force: known visibility class, and vehicles can stop."""
-    wanted = draft.fleet.record.rules if draft.fleet is not None else None
-    in_force = next((filed.record for filed in draft.rules if filed.record.id == wanted), None)
+    in_force = draft.rules_in_force()
     if in_force is None:
         return
     classes = {entry.id for entry in in_force.visibility}
     for scene in draft.scenes:
         named = scene.record.visibility
         if named is not None and named not in classes:
-            wrong = f'the rule set "{wanted}" has no visibility class "{named}"'
+            wrong = f'the rule set "{in_force.id}" has no visibility class "{named}"'
             yield scene.document.finding(("visibility",), wrong, fix=name_one_of(named, classes))
             continue
         try:
@@ -106,14 +105,15 @@ def check_scenes(draft: ParsedContent) -> Iterator[Finding]:
 
 def check_traffic_side(draft: ParsedContent) -> Iterator[Finding]:
     """Traffic in every scene keeps to the side of the rule set in force; advice, since scenes are shared."""
-    wanted = draft.fleet.record.rules if draft.fleet is not None else None
-    in_force = next((filed.record for filed in draft.rules if filed.record.id == wanted), None)
+    in_force = draft.rules_in_force()
     if in_force is None:
         return
     for scene in draft.scenes:
         keeps = scene.record.section.keeps
         if keeps != in_force.traffic_keeps:
-            wrong = f'traffic keeps {keeps} here, and {in_force.traffic_keeps} under the rule set "{wanted}"'
+            wrong = (
+                f'traffic keeps {keeps} here, and {in_force.traffic_keeps} under the rule set "{in_force.id}"'
+            )
             fix = (
                 f"write keeps: {in_force.traffic_keeps} in section, exchange left and right in every turn, "
                 "and change the sign of every offset_ft"

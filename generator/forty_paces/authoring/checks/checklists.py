@@ -5,13 +5,16 @@ Calls go to numbers in fleet.yml, ids are unique, deadlines are in the order in 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from itertools import pairwise
 
+from forty_paces.authoring.checks.identity import ids_once
 from forty_paces.authoring.documents import Document, Loc
 from forty_paces.authoring.findings import Finding, name_one_of
 from forty_paces.authoring.models.checklists import AfterEvent, PointGroup
 from forty_paces.authoring.parsed_content import ParsedContent
+
+_TWICE = "is used twice in this list"
 
 
 def check_checklists(draft: ParsedContent) -> Iterator[Finding]:
@@ -24,30 +27,20 @@ def check_checklists(draft: ParsedContent) -> Iterator[Finding]:
         yield from _groups(document, "fit_to_roll", event.fit_to_roll)
         for part in ("record", "pictures", "deadlines", "hand_over"):
             named = (((part, i, "id"), entry.id) for i, entry in enumerate(getattr(event, part)))
-            yield from _once(document, named)
+            yield from ids_once(document, named, _TWICE)
         yield from _deadlines(document, event)
         if draft.fleet is not None:
             yield from _calls(document, event, [phone.id for phone in draft.fleet.record.phones])
 
 
 def _groups(document: Document, part: str, groups: tuple[PointGroup, ...]) -> Iterator[Finding]:
-    yield from _once(document, (((part, i, "id"), group.id) for i, group in enumerate(groups)))
+    yield from ids_once(document, (((part, i, "id"), group.id) for i, group in enumerate(groups)), _TWICE)
     points = (
         ((part, i, "points", j, "id"), point.id)
         for i, group in enumerate(groups)
         for j, point in enumerate(group.points)
     )
-    yield from _once(document, points)
-
-
-def _once(document: Document, named: Iterable[tuple[Loc, str]]) -> Iterator[Finding]:
-    first: dict[str, Loc] = {}
-    for loc, name in named:
-        other = first.setdefault(name, loc)
-        if other != loc:
-            wrong = f'the id "{name}" is used twice in this list'
-            fix = f"give one of them another id; the other is at {document.place(other)}"
-            yield document.finding(loc, wrong, fix=fix)
+    yield from ids_once(document, points, _TWICE)
 
 
 def _deadlines(document: Document, event: AfterEvent) -> Iterator[Finding]:

@@ -127,14 +127,14 @@ def _free_code(procedure: Procedure, procedures: Iterable[Procedure]) -> str:
 def check_ids_within(draft: ParsedContent) -> Iterator[Finding]:
     """Ids are unique within a file, per kind of part."""
     for filed in draft.procedures:
-        yield from _once(filed.document, _line_ids(filed.record), "line")
+        yield from ids_once(filed.document, _line_ids(filed.record), "names a second line")
         blocks = ((("blocks", i, "id"), block.id) for i, block in enumerate(filed.record.blocks))
-        yield from _once(filed.document, blocks, "block")
+        yield from ids_once(filed.document, blocks, "names a second block")
         clusters = ((("facts", i, "id"), cluster.id) for i, cluster in enumerate(filed.record.facts))
-        yield from _once(filed.document, clusters, "fact cluster")
+        yield from ids_once(filed.document, clusters, "names a second fact cluster")
         for i, cluster in enumerate(filed.record.facts):
             items = ((("facts", i, "items", j, "id"), item.id) for j, item in enumerate(cluster.items))
-            yield from _once(filed.document, items, "fact")
+            yield from ids_once(filed.document, items, "names a second fact")
     for parsed, part, word in (
         (draft.sources, "sources", "source"),
         (draft.fleet, "vehicles", "vehicle"),
@@ -145,7 +145,7 @@ def check_ids_within(draft: ParsedContent) -> Iterator[Finding]:
     ):
         if parsed is not None:
             named = (((part, i, "id"), entry.id) for i, entry in enumerate(getattr(parsed.record, part)))
-            yield from _once(parsed.document, named, word)
+            yield from ids_once(parsed.document, named, f"names a second {word}")
 
 
 def _line_ids(procedure: Procedure) -> Iterator[tuple[Loc, str]]:
@@ -164,12 +164,13 @@ def _line_ids(procedure: Procedure) -> Iterator[tuple[Loc, str]]:
             yield (part, i, "id"), line.id
 
 
-def _once(document: Document, named: Iterable[tuple[Loc, str]], word: str) -> Iterator[Finding]:
+def ids_once(document: Document, named: Iterable[tuple[Loc, str]], twice: str) -> Iterator[Finding]:
+    """A finding for every id that stands twice; ``twice`` says of it what is wrong."""
     first: dict[str, Loc] = {}
     for loc, name in named:
         other = first.setdefault(name, loc)
         if other != loc:
-            wrong = f'the id "{name}" names a second {word}'
+            wrong = f'the id "{name}" {twice}'
             fix = f"give one of them another id; the other is at {document.place(other)}"
             yield document.finding(loc, wrong, fix=fix)
 

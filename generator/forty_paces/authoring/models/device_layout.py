@@ -1,19 +1,66 @@
 """Models of device layouts in content/rules: positions by road and posted speed, and the hidden-view rule.
 
-:meth:`RoadLayout.layouts` converts to the plain layouts that the placement engine uses.
+:meth:`RoadLayout.layouts` converts to the plain layouts that the placement engine uses. Lengths and speeds
+are written with their unit ('100 ft', '45 m', '55 mph', '80 km/h') and converted to feet and miles per hour.
+A bare number is an error: a rule file gives each figure in the unit of the law.
 """
 
 from __future__ import annotations
 
 import math
+import re
+from collections.abc import Callable, Mapping
 from enum import StrEnum
 from typing import Annotated, Self
 
-from pydantic import Field, StringConstraints, model_validator
+from pydantic import BeforeValidator, Field, StringConstraints, WithJsonSchema, model_validator
 
-from forty_paces.authoring.models.quantity import LengthFt, SpeedMph
 from forty_paces.authoring.models.record import Record, SourceIds, Text, YesNo
-from forty_paces.geometry.records import DeviceRule, Layout, RoadKind, Toward
+from forty_paces.geometry.records import DeviceLayout, DeviceRule, RoadKind, Toward
+from forty_paces.geometry.units import kmh_to_mph, m_to_ft
+
+_QUANTITY = re.compile(r"([0-9]+(?:\.[0-9]+)?) (ft|m|mph|km/h)")
+
+
+def _length(value: object) -> object:
+    return _quantity(
+        value, {"ft": float, "m": m_to_ft}, 'a length with its unit; write it like "100 ft" or "45 m"'
+    )
+
+
+def _speed(value: object) -> object:
+    return _quantity(
+        value,
+        {"mph": float, "km/h": kmh_to_mph},
+        'a speed with its unit; write it like "55 mph" or "80 km/h"',
+    )
+
+
+def _quantity(value: object, units: Mapping[str, Callable[[float], float]], wanted: str) -> object:
+    if not isinstance(value, str):
+        return value
+    match = _QUANTITY.fullmatch(value.strip())
+    if match is None or match[2] not in units:
+        raise ValueError(f'"{value[:40]}" is not {wanted}')
+    return units[match[2]](float(match[1]))
+
+
+LengthFt = Annotated[
+    float,
+    Field(ge=0, le=10_000, allow_inf_nan=False),
+    BeforeValidator(_length),
+    WithJsonSchema({"type": "string", "pattern": r"^[0-9]+(\.[0-9]+)? (ft|m)$"}),
+]
+"""A length in feet; written with its unit, ft or m."""
+
+SpeedMph = Annotated[
+    float,
+    Field(ge=0, le=200, allow_inf_nan=False),
+    BeforeValidator(_speed),
+    WithJsonSchema({"type": "string", "pattern": r"^[0-9]+(\.[0-9]+)? (mph|km/h)$"}),
+]
+"""A speed in miles per hour; written with its unit, mph or km/h."""
+
 
 Citation = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=120)]
 """The cited passage as printed, such as 49 CFR 392.22(b)(1)(i)."""
@@ -86,7 +133,7 @@ class RoadLayout(Record):
             )
         return self
 
-    def layouts(self) -> tuple[Layout, ...]:
+    def layouts(self) -> tuple[DeviceLayout, ...]:
         """One layout for the placement engine per kind of road, devices sorted from behind to ahead."""
         devices = tuple(
             DeviceRule(
@@ -104,7 +151,7 @@ class RoadLayout(Record):
             )
         )
         return tuple(
-            Layout(
+            DeviceLayout(
                 road=road,
                 devices=devices,
                 speed_from_mph=self.speed_from,

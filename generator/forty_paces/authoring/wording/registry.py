@@ -1,6 +1,8 @@
-"""The list of all wording rules, and the waivers that suppress them.
+"""The list of all wording rules, the waivers that suppress them, and where each rule applies.
 
-The rules are configured in this module only; there is no configuration file.
+The rules are configured in this module only; there is no configuration file. Outside procedures (lessons,
+scenes, lists, rule texts, the fleet) vocabulary rules alone apply, and all findings are advice: a lesson may
+quote a driver who uses the wrong words.
 """
 
 from __future__ import annotations
@@ -9,14 +11,18 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from forty_paces.authoring.documents import Document, ParsedRecord
+from forty_paces.authoring.documents import Document, Loc, ParsedRecord
 from forty_paces.authoring.findings import Finding, name_one_of
 from forty_paces.authoring.models.glossary import Glossary
 from forty_paces.authoring.models.procedure import Procedure, Waiver
 from forty_paces.authoring.parsed_content import ParsedContent
-from forty_paces.authoring.texts import texts
+from forty_paces.authoring.texts import DriverText, Role, texts
 from forty_paces.authoring.wording import figures, misread, orders, structure, vocabulary
-from forty_paces.authoring.wording.rule import ProcedureTexts, Rule, Violation
+from forty_paces.authoring.wording.misread import no_misread_words
+from forty_paces.authoring.wording.rule import ProcedureTexts, Rule, TextGroup, Violation
+from forty_paces.authoring.wording.structure import sentence_case
+from forty_paces.authoring.wording.vocabulary import no_slash, one_term, plain_duty
+from forty_paces.authoring.yaml_tree import MappingNode, Node, ScalarNode, SequenceNode
 
 RULES: tuple[Rule, ...] = (
     Rule(
@@ -286,3 +292,44 @@ def _waiver_findings(
                 name_one_of(waiver.at, places) if places else "delete this waiver: the rule holds everywhere"
             )
             yield filed.document.finding((*loc, "at"), wrong, fix=fix)
+
+
+RULES_EVERYWHERE = (
+    ("sentence-case", sentence_case),
+    ("plain-duty", plain_duty),
+    ("one-term", one_term),
+    ("no-slash", no_slash),
+    ("no-misread-words", no_misread_words),
+)
+"""Rules that apply to all content."""
+
+_CHECKED_ELSEWHERE = frozenset({"procedure", "shared passages", "glossary", "bibliography"})
+"""Kinds with checks of their own, and the glossary and bibliography, which quote other wordings."""
+
+_NO_WORDS = frozenset({"citation", "author", "carrier", "number", "plate", "publisher", "section"})
+"""Keys whose values are names or references, not prose."""
+
+
+def check_other_words(draft: ParsedContent) -> Iterator[Finding]:
+    """Advice on the wording of every file that is not a procedure."""
+    glossary = draft.glossary.record if draft.glossary is not None else Glossary()
+    for document in draft.documents.values():
+        if document.kind in _CHECKED_ELSEWHERE:
+            continue
+        texts = tuple(DriverText("", loc, Role.VALUE, text) for loc, text in _texts(document.tree, ()))
+        for rule, check in RULES_EVERYWHERE:
+            for hit in check(TextGroup(texts, glossary)):
+                yield document.finding(hit.loc, hit.wrong, fix=hit.fix, rule=rule, advice=True)
+
+
+def _texts(node: Node, loc: Loc) -> Iterator[tuple[Loc, str]]:
+    """Every value that contains a space; names and numbers contain none."""
+    if isinstance(node, MappingNode):
+        for entry in node.entries:
+            if entry.key not in _NO_WORDS:
+                yield from _texts(entry.value, (*loc, entry.key))
+    elif isinstance(node, SequenceNode):
+        for i, item in enumerate(node.items):
+            yield from _texts(item, (*loc, i))
+    elif isinstance(node, ScalarNode) and " " in node.text:
+        yield loc, node.text

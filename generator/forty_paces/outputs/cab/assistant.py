@@ -18,19 +18,18 @@ from forty_paces.drawing.typeface import font_files
 from forty_paces.drawing.view_ends import view_end_definitions, view_end_reference
 from forty_paces.geometry.records import HiddenBy, RuleSet
 from forty_paces.messages.cab import SCREENS, script_words
-from forty_paces.outputs.cab.calls import call_buttons, emergency_name
 from forty_paces.outputs.cab.data import (
+    call_buttons,
     data_for,
     deadline_groups,
+    emergency_name,
     english_lines,
     help_answers,
     not_safe_lines,
     phone_lines,
 )
 from forty_paces.outputs.cab.guided_walk import finder_view
-from forty_paces.outputs.cab.start import StartTool, screen_before, start_calls
-from forty_paces.outputs.cab.tables import base_tables
-from forty_paces.outputs.cab.ways_out import ways_out_views
+from forty_paces.outputs.cab.screens import StartTool, base_tables, screen_before, start_calls, ways_out_views
 from forty_paces.outputs.common.context import ENGLISH_LANGUAGE, BuildContext
 from forty_paces.outputs.common.edition_status import review_day, status_script
 from forty_paces.outputs.common.families import families

@@ -1,23 +1,25 @@
-"""Data for the cab file: values for its script, phone numbers and deadlines for its template.
+"""Data for the cab file: values for its script, and phone numbers, calls and deadlines for its template.
 
-``placement`` has what the script computes distances from; everything else is only looked up.
+``placement`` has what the script computes distances from; everything else is only looked up. Calls are one
+tap away on every screen, and in the steps that say to call.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.checklists import AfterEvent, Deadline
 from forty_paces.authoring.models.fleet import Fleet, Vehicle
 from forty_paces.authoring.models.procedure import Line
-from forty_paces.authoring.models.record import Condition, OwnCondition
+from forty_paces.authoring.models.record import Condition, OwnCondition, Service
 from forty_paces.authoring.texts import list_texts
-from forty_paces.messages.cab import ANSWERS, METRIC, WORDS
+from forty_paces.messages.cab import ANSWERS, METRIC, SCREENS, WORDS
 from forty_paces.messages.languages import Texts
-from forty_paces.outputs.cab.calls import emergency_name
 from forty_paces.outputs.cab.guided_walk import FinderView
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.typesetting import long_date
@@ -151,3 +153,44 @@ def deadline_groups(deadlines: Iterable[Deadline]) -> tuple[DeadlineGroup, ...]:
         DeadlineGroup(f"event-{number}", event, tuple(sorted(same, key=lambda one: one.hours)))
         for number, (event, same) in enumerate(grouped.items(), 1)
     )
+
+
+@dataclass(frozen=True, slots=True)
+class CallButton:
+    """A button that dials."""
+
+    service: Service
+    phone: str
+    "The id of the number in fleet.yml."
+    who: str
+    number: str
+    dial: str
+    "For a ``tel:`` link."
+    text_to: str
+    "For an ``sms:`` link: the number without an extension."
+    words: str
+    "What the button says."
+
+
+def call_buttons(fleet: Fleet) -> Mapping[Service, CallButton]:
+    """The numbers of the fleet that can be dialed, by what they are for."""
+    found: dict[Service, CallButton] = {}
+    for phone in fleet.phones:
+        if phone.serves is None or not phone.dial:
+            continue
+        found[phone.serves] = CallButton(
+            service=phone.serves,
+            phone=phone.id,
+            who=phone.who,
+            number=phone.number,
+            dial=phone.dial,
+            text_to=re.sub(r";.*", "", phone.dial),
+            words=SCREENS[f"call-{phone.serves}"].format(number=phone.number),
+        )
+    return MappingProxyType({service: found[service] for service in Service if service in found})
+
+
+def emergency_name(fleet: Fleet) -> str:
+    """Who is told of a danger: the fleet's emergency number, or words for it where it has none."""
+    button = call_buttons(fleet).get(Service.EMERGENCY)
+    return button.number if button else SCREENS["emergency-number"]

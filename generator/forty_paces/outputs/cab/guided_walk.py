@@ -1,11 +1,12 @@
 """The guided walk of the cab file: its questions, placement data, and drawings that the script relabels.
 
-The script computes every distance from the placement data, by the model of the placement engine.
+The script computes every distance from the placement data, by the model of the placement engine. Vehicles
+are drawn to their length.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,11 +14,11 @@ from markupsafe import Markup
 
 from forty_paces.authoring.models.fleet import Vehicle
 from forty_paces.authoring.models.rules import RuleFile
-from forty_paces.drawing.causes import SIDE, Cause, sign
 from forty_paces.drawing.finder import draw_finder
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.schematic_renderer import VehicleShape
 from forty_paces.drawing.svg import number
+from forty_paces.drawing.symbols import SIGN_SIDE, Cause, sign
 from forty_paces.geometry.records import RoadKind, RuleSet, Surface, Toward
 from forty_paces.messages import quantities
 from forty_paces.messages.cab import SCREENS
@@ -25,7 +26,6 @@ from forty_paces.messages.drawings import DRAWING
 from forty_paces.messages.languages import cached_by_language
 from forty_paces.messages.quantities import length
 from forty_paces.outputs.cab.placement_data import placement_data, speeds
-from forty_paces.outputs.cab.vehicle_shapes import drawn_vehicles
 
 SIZES = (Size.WIDE, Size.TALL)
 """Wide for tablets, tall for phones."""
@@ -199,7 +199,7 @@ def grade_words(pct: float) -> str:
 
 def _picture(cause: Cause) -> Markup:
     """The sign of a cause as a small picture of its own."""
-    side = number(SIDE)
+    side = number(SIGN_SIDE)
     drawn = sign(cause, 0, 0).write()
     return Markup(f'<svg viewBox="0 0 {side} {side}" aria-hidden="true" focusable="false">{drawn}</svg>')
 
@@ -235,3 +235,48 @@ def _drawn(rules: RuleSet, shapes: tuple[VehicleShape, ...]) -> Iterable[FinderD
                 prefix = f"finder-{road}-{layout}-{size.value}"
                 svg = draw_finder(rules, road, speed_mph=speed_mph, prefix=prefix, size=size, vehicles=shapes)
                 yield FinderDrawing(road, layout, size.value, prefix, Markup(svg))
+
+
+TRACTOR_TRAILER_FT = 73.5
+SINGLE_UNIT_FT = 30.0
+BUS_FT = 45.0
+"""Overall lengths of the design vehicles WB-67, SU-30 and BUS-45 in AASHTO, A Policy on Geometric Design of
+Highways and Streets, table of design vehicle dimensions: WB-67 and SU-30 met in a reproduced table of 2018,
+BUS-45 in a reproduced older one that says 13.7 m. Taken where the fleet gives no length."""
+
+TRAILER_FT = 53.0
+"""Length of the trailer of the design vehicle WB-67, same table."""
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnVehicle:
+    """How a vehicle is drawn."""
+
+    shape: VehicleShape
+    usual: str
+    "The kind of vehicle whose usual length is taken; empty where the fleet gives the length."
+
+
+def drawn_vehicle(vehicle: Vehicle) -> DrawnVehicle | None:
+    """The shape of a vehicle; None where neither its length nor its kind is known."""
+    if vehicle.length_ft is not None:
+        return DrawnVehicle(_shape(vehicle.length_ft, vehicle.trailer_ft), "")
+    if vehicle.trailer:
+        trailer_ft = vehicle.trailer_ft or TRAILER_FT
+        return DrawnVehicle(_shape(TRACTOR_TRAILER_FT - TRAILER_FT + trailer_ft, trailer_ft), "trailer")
+    if vehicle.passengers:
+        return DrawnVehicle(_shape(BUS_FT, None), "bus")
+    if vehicle.trailer is False:
+        return DrawnVehicle(_shape(SINGLE_UNIT_FT, None), "single")
+    return None
+
+
+def drawn_vehicles(vehicles: Iterable[Vehicle]) -> Mapping[str, DrawnVehicle]:
+    """The shapes of those vehicles that have one, by their id."""
+    found = {vehicle.id: drawn_vehicle(vehicle) for vehicle in vehicles}
+    return {id_: drawn for id_, drawn in found.items() if drawn is not None}
+
+
+def _shape(length_ft: float, trailer_ft: float | None) -> VehicleShape:
+    trailer = min(trailer_ft, length_ft) if trailer_ft else 0.0
+    return VehicleShape(length_ft=round(length_ft, 1), trailer_ft=round(trailer, 1))

@@ -40,11 +40,10 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from forty_paces.authoring.models.rules import RuleFile
-from forty_paces.authoring.models.worked_example import WorkedExample
+from forty_paces.authoring.models.rules import RuleFile, WorkedExample
 from forty_paces.geometry import simple_view, units
 from forty_paces.geometry.placement import HILL_GLOW_S, streams
-from forty_paces.geometry.records import Layout, RoadKind, RuleSet, Surface, Toward
+from forty_paces.geometry.records import DeviceLayout, RoadKind, RuleSet, Surface, Toward
 from forty_paces.geometry.stopping import ASSUMED_FRICTION, needed_sight_ft
 from forty_paces.geometry.walk import WALKING_SPEED_FPS
 from forty_paces.messages import quantities
@@ -168,7 +167,7 @@ def _rules(rules: RuleSet) -> dict[str, Any]:
     }
 
 
-def _layout(rules: RuleSet, layout: Layout) -> dict[str, Any]:
+def _layout(rules: RuleSet, layout: DeviceLayout) -> dict[str, Any]:
     below = rules.posted(layout.speed_below_mph)
     return {
         "road": str(layout.road),

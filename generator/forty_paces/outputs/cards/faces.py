@@ -15,8 +15,7 @@ from forty_paces.authoring.models.procedure import Group, Procedure
 from forty_paces.drawing.formats import Size
 from forty_paces.geometry.records import RuleSet
 from forty_paces.messages.cards import WORDS
-from forty_paces.messages.pages import SITE
-from forty_paces.messages.translation import translation_note
+from forty_paces.messages.pages import SITE, translation_note
 from forty_paces.outputs.cards.placement_faces import PlacementFace, placement_faces
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.families import families

@@ -29,7 +29,7 @@ from forty_paces.outputs.common.qr import qr_operators
 from forty_paces.outputs.common.typesetting import html_with_no_break_spaces
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.assembly import Stock
-from forty_paces.outputs.paper.composed import PT, Cell, ComposedPage, Composition, DrawnPiece
+from forty_paces.outputs.paper.composed import PT, Cell, ComposedDocument, ComposedPage, DrawnPiece
 from forty_paces.outputs.paper.imposition import Imposition
 from forty_paces.outputs.paper.sheets import NO_MARGINS, Margins, PaperDocument, document_html
 
@@ -112,7 +112,7 @@ def card_pdfs(
     for at, entry in enumerate(wanted):
         own = (stock.page_of((at, number)) for number in range(entry.printed.pages))
         shown = pages[at] if at in pages else tuple(own)
-        yield stock.assemble(Composition(entry.printed.title, subject, shown))
+        yield stock.assemble(ComposedDocument(entry.printed.title, subject, shown))
 
 
 def _pages(entry: CatalogEntry) -> Iterator[ComposedPage]:

@@ -14,8 +14,8 @@ from forty_paces.drawing.view_ends import draw_view_ends
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import (
     Device,
+    DeviceLayout,
     HiddenBy,
-    Layout,
     Placement,
     RoadKind,
     RuleSet,
@@ -138,7 +138,7 @@ def _drawing(placement: Placement, rules: RuleSet, situation: Situation, id: str
     return draw_placement(placement, rules, situation, prefix=f"{id}-road", size=size)
 
 
-def _speed_within(layout: Layout, rules: RuleSet) -> float:
+def _speed_within(layout: DeviceLayout, rules: RuleSet) -> float:
     """A posted speed at which the layout applies, for looking up the layout to draw."""
     for speed_mph, _ in reversed(posted_speeds(rules)[:4]):
         if layout.speed_from_mph <= speed_mph < layout.speed_below_mph:

@@ -20,7 +20,7 @@ from forty_paces.geometry.records import RoadKind, RuleSet, Toward
 from forty_paces.geometry.road import Alignment, Arc, Piece, Road, Tangent, Turn, two_lane
 from forty_paces.geometry.scene import Blocker, Light, Scene, Stands, StoppedVehicle, Strip
 from forty_paces.geometry.solver import ScenePlacement, solve_scene
-from forty_paces.messages.forms import FORM
+from forty_paces.messages.classroom import FORM
 from forty_paces.messages.languages import cached_by_language
 from forty_paces.outputs.classroom.placing_tasks import ECONOMY, Task, is_possible, task_of
 from forty_paces.outputs.classroom.seeded_random import SeededRandom

@@ -15,8 +15,7 @@ from forty_paces.geometry import placement
 from forty_paces.geometry.chance import ASSUMED, Chance, chance_of_stopping
 from forty_paces.geometry.records import RuleSet, Spot, Toward
 from forty_paces.geometry.solver import ScenePlacement, SideSight
-from forty_paces.messages.answer import CHANCE
-from forty_paces.messages.chance import HUNDRED, assumption_lines, band_text
+from forty_paces.messages.answer import CHANCE, HUNDRED, assumption_lines, band_text
 from forty_paces.messages.quantities import length, length_down
 from forty_paces.messages.terms import side_words, sides_by_name
 from forty_paces.outputs.classroom.lengths import LengthFormat

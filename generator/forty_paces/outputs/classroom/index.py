@@ -19,9 +19,9 @@ from forty_paces.outputs.classroom.documents import (
     yard_paper,
 )
 from forty_paces.outputs.classroom.forms import SITE_FORMS, SITE_NUMBER, site_forms
-from forty_paces.outputs.classroom.scenario_paper import booklet_document
+from forty_paces.outputs.classroom.lesson_view import Deck
 from forty_paces.outputs.classroom.scenario_view import ScenarioView
-from forty_paces.outputs.classroom.slides import Deck
+from forty_paces.outputs.classroom.scenarios import booklet_document
 from forty_paces.outputs.classroom.standalone import shared
 from forty_paces.outputs.classroom.worksheets import rules_of
 from forty_paces.outputs.common.context import BuildContext

@@ -14,9 +14,16 @@ from forty_paces.messages.classroom_answers import ANSWER, LEARNER
 from forty_paces.messages.terms import sides_by_name
 from forty_paces.outputs.classroom.exercise import reach_of, walk_seconds
 from forty_paces.outputs.classroom.lengths import LengthFormat
-from forty_paces.outputs.classroom.lesson_view import LessonContext, deck, mixed_slides
+from forty_paces.outputs.classroom.lesson_view import (
+    Deck,
+    LessonContext,
+    Session,
+    Slide,
+    deck,
+    mixed_slides,
+    session_titles,
+)
 from forty_paces.outputs.classroom.placing_slides import placing_slides
-from forty_paces.outputs.classroom.slides import Deck, Session, Slide, session_titles
 from forty_paces.outputs.classroom.standalone import (
     ANSWERING,
     KEEPING,

@@ -83,12 +83,6 @@ def mark(expected: Sequence[Expected], attempt: Sequence[SetDevice]) -> tuple[De
     return (*marks, *spare)
 
 
-def score(marks: Sequence[DeviceMark]) -> tuple[float, int]:
-    """Points, and the number of expected devices; each extra device costs one point."""
-    right = sum(one.points for one in marks) - sum(one.expected is None for one in marks)
-    return max(0, right), sum(one.expected is not None for one in marks)
-
-
 def counts(marks: Sequence[DeviceMark]) -> bool:
     """Whether the whole situation counts: every expected device in full, and none too many."""
     return all(one.expected is not None and one.points == 1 for one in marks)

@@ -29,9 +29,8 @@ from forty_paces.messages.quantities import length_down, length_up
 from forty_paces.messages.terms import across_words, capital, side_words
 from forty_paces.outputs.classroom import how_many
 from forty_paces.outputs.classroom.lengths import LengthFormat
-from forty_paces.outputs.classroom.lesson_view import LessonContext
+from forty_paces.outputs.classroom.lesson_view import LessonContext, Reveal, Slide, SlideKind, Solved
 from forty_paces.outputs.classroom.placing_tasks import Expected, Task, scene_task
-from forty_paces.outputs.classroom.slides import Reveal, Slide, SlideKind, Solved
 
 
 def placing_slides(

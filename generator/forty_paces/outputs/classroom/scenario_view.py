@@ -15,6 +15,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.authoring.models.scenario import End, Moment, Scenario, ScenarioChoice
 from forty_paces.authoring.scenario_figures import Computation, FigureKind, computed, scenario_scene
 from forty_paces.geometry.records import RuleSet
+from forty_paces.messages.classroom import OUTCOMES, SCENARIO, TRIPS
 from forty_paces.messages.quantities import (
     length,
     length_down,
@@ -22,10 +23,8 @@ from forty_paces.messages.quantities import (
     posted_speed,
     seconds_down,
 )
-from forty_paces.messages.scenarios import OUTCOMES, SCENARIO, TRIPS
-from forty_paces.outputs.classroom.lesson_view import LETTERS, LessonContext
+from forty_paces.outputs.classroom.lesson_view import LETTERS, LessonContext, StepLine
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
-from forty_paces.outputs.classroom.slides import StepLine
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,21 +132,21 @@ def scenario_view(
     scene = library.scenes[scenario.scene] if scenario.scene is not None else None
     lit = scenario_scene(scenario, scene) if scene is not None else None
     values = {figure.id: computed(rules, figure, lit) for figure in scenario.figures}
-    told = _Told(rules, values)
+    figures = _StoryFigures(rules, values)
     numbers = _numbers(scenario)
     ordered = sorted(scenario.moments, key=lambda moment: moment.id != scenario.start)
     return ScenarioView(
         scenario=scenario,
         trip=TRIPS[scenario.trip],
-        story=told.fill(scenario.story),
-        moments=tuple(_moment(scenario, moment, told, numbers, lookup) for moment in ordered),
-        ends=tuple(_end(end, told, numbers) for end in scenario.ends),
+        story=figures.fill(scenario.story),
+        moments=tuple(_moment(scenario, moment, figures, numbers, lookup) for moment in ordered),
+        ends=tuple(_end(end, figures, numbers) for end in scenario.ends),
     )
 
 
 @dataclass(frozen=True, slots=True)
-class _Told:
-    """Fills figures into texts."""
+class _StoryFigures:
+    """The figures of a scenario, to be filled into its texts."""
 
     rules: RuleSet
     values: Mapping[str, Computation]
@@ -191,7 +190,7 @@ def _numbers(scenario: Scenario) -> dict[tuple[str, str], int]:
 def _moment(
     scenario: Scenario,
     moment: Moment,
-    told: _Told,
+    figures: _StoryFigures,
     numbers: Mapping[tuple[str, str], int],
     lookup: LessonContext,
 ) -> MomentView:
@@ -199,11 +198,11 @@ def _moment(
     return MomentView(
         id=moment.id,
         number=numbers[moment.id, ""],
-        meets=told.fill(moment.meets),
+        meets=figures.fill(moment.meets),
         ask=moment.ask,
-        why=told.fill(moment.why),
+        why=figures.fill(moment.why),
         choices=tuple(
-            _choice(letter, moment, choice, told, numbers, lookup)
+            _choice(letter, moment, choice, figures, numbers, lookup)
             for letter, choice in zip(LETTERS, order, strict=False)
         ),
     )
@@ -224,26 +223,26 @@ def _choice(
     letter: str,
     moment: Moment,
     choice: ScenarioChoice,
-    told: _Told,
+    figures: _StoryFigures,
     numbers: Mapping[tuple[str, str], int],
     lookup: LessonContext,
 ) -> ChoiceView:
     return ChoiceView(
         letter=letter,
         number=numbers[moment.id, choice.id],
-        do=told.fill(choice.do),
-        then=told.fill(choice.then),
+        do=figures.fill(choice.do),
+        then=figures.fill(choice.then),
         to=choice.to,
         to_number=numbers[choice.to, ""],
         best=choice.best,
         line=lookup.line(choice.step),
-        seconds=told.seconds(choice.beside_traffic),
+        seconds=figures.seconds(choice.beside_traffic),
     )
 
 
-def _end(end: End, told: _Told, numbers: Mapping[tuple[str, str], int]) -> EndView:
+def _end(end: End, figures: _StoryFigures, numbers: Mapping[tuple[str, str], int]) -> EndView:
     words = OUTCOMES[end.outcome]
-    return EndView(end.id, numbers[end.id, ""], end.outcome, words, told.fill(end.text))
+    return EndView(end.id, numbers[end.id, ""], end.outcome, words, figures.fill(end.text))
 
 
 def entries(view: ScenarioView) -> Iterator[tuple[int, str, Any]]:

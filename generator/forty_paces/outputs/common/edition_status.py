@@ -6,8 +6,8 @@ import datetime as dt
 
 from forty_paces.authoring.checks.sources import watch_due
 from forty_paces.authoring.library import Library
-from forty_paces.messages.edition import STATUS
 from forty_paces.messages.languages import speaking
+from forty_paces.messages.pages import STATUS
 from forty_paces.outputs.common.context import BuildContext, Language
 from forty_paces.outputs.common.self_contained import inline_json
 from forty_paces.outputs.common.typesetting import long_date

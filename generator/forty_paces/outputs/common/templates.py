@@ -19,9 +19,9 @@ from markupsafe import Markup, escape
 
 from forty_paces.messages import quantities
 from forty_paces.messages.languages import language, npgettext, pgettext
+from forty_paces.messages.pages import translation_note
 from forty_paces.messages.placement import text
 from forty_paces.messages.terms import TERMS, across_words, capital, side_words
-from forty_paces.messages.translation import translation_note
 from forty_paces.outputs.common.procedure_view import condition_words
 from forty_paces.outputs.common.typesetting import (
     basis_words,

@@ -213,5 +213,4 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """The page ``about.html``."""
     unsigned = tuple(p for p in context.library.procedures if p.review.safety_lead is None)
     kept = (*KEPT, OF_LANGUAGES) if context.other_languages else KEPT
-    text = context.render("pages/about.md.j2", shipped=SHIPPED, kept=kept, unsigned=unsigned)
-    yield Artifact("about.md", text.lstrip("\n"))
+    yield context.page("about", "pages/about", shipped=SHIPPED, kept=kept, unsigned=unsigned)

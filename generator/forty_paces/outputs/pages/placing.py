@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from forty_paces.authoring.models.rules import RuleFile
-from forty_paces.drawing.causes import Cause
 from forty_paces.drawing.formats import Size
 from forty_paces.drawing.schematic import draw_placement
+from forty_paces.drawing.symbols import Cause
 from forty_paces.drawing.view_ends import draw_view_ends
 from forty_paces.geometry.placement import place
 from forty_paces.geometry.records import (
@@ -121,14 +121,13 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     rule_file = context.library.rules[context.library.fleet.rules]
     rules = rule_file.rule_set
     roads = tuple((page, road_figures(rules, page)) for page in ROAD_PAGES)
-    yield _page(context, "index", "placing", rule_file=rule_file, roads=roads)
+    yield context.page("placing/index", "pages/placing", rule_file=rule_file, roads=roads)
     for road_page in ROAD_PAGES:
         yield _road_page(context, rule_file, road_page)
     limits = moved_rules(rules)
-    yield _page(
-        context,
-        "tables",
-        "placing_tables",
+    yield context.page(
+        "placing/tables",
+        "pages/placing_tables",
         limits=limits,
         drawing=draw_view_ends(rules, tuple(HiddenBy), prefix="view-ends"),
         tables=tuple((table, moved_example(table, limits)) for table in moved_tables(rules))
@@ -137,7 +136,7 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     )
     rule_files = tuple(context.library.rules.values())
     drawings = {file.id: _two_lane(file) for file in rule_files}
-    yield _page(context, "rule-sets", "rule_sets", rule_files=rule_files, drawings=drawings)
+    yield context.page("placing/rule-sets", "pages/rule_sets", rule_files=rule_files, drawings=drawings)
 
 
 def navigation() -> list[dict[str, str] | str]:
@@ -207,10 +206,9 @@ def _road_page(context: BuildContext, rule_file: RuleFile, page: RoadPage) -> Ar
     speed_mph, speed = posted_speeds(rules)[page.speed]
     shown = at(speed_mph=speed_mph)
     placement = place(rules, shown)
-    return _page(
-        context,
-        page.path,
-        "road",
+    return context.page(
+        f"placing/{page.path}",
+        "pages/road",
         page=page,
         rules=rules,
         placement=placement,
@@ -262,7 +260,3 @@ def _two_lane(rule_file: RuleFile) -> tuple[tuple[str, str], ...]:
     except LookupError:
         return ()
     return _drawings(placement, rules, shown, page)
-
-
-def _page(context: BuildContext, path: str, template: str, **names: object) -> Artifact:
-    return Artifact(f"placing/{path}.md", context.render(f"pages/{template}.md.j2", **names).lstrip("\n"))

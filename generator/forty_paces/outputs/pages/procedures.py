@@ -45,36 +45,34 @@ def tools_of(procedure: Procedure) -> tuple[ToolLink, ...]:
 def artifacts(context: BuildContext) -> Iterator[Artifact]:
     """Start, procedure, sources and glossary pages, and those of the checklists."""
     library = context.library
-    yield _page(context, "index", "start", families=families(library.procedures), tools=START_TOOLS)
+    yield context.page("index", "pages/start", families=families(library.procedures), tools=START_TOOLS)
     titles = {p.id: p.title for p in library.procedures}
     for procedure in library.procedures:
         yield context.kept(_procedure_page, procedure, titles)
     yield from _checklists(context)
-    yield _page(
-        context, "sources", "sources", kinds=tuple((kind, SITE[f"kind-{kind}"]) for kind in SourceKind)
-    )
-    yield _page(
-        context, "glossary", "glossary", glossary=library.glossary, english=_english_terms(context.english)
-    )
+    kinds = tuple((kind, SITE[f"kind-{kind}"]) for kind in SourceKind)
+    yield context.page("sources", "pages/sources", kinds=kinds)
+    terms = _english_terms(context.english)
+    yield context.page("glossary", "pages/glossary", glossary=library.glossary, english=terms)
 
 
 def _checklists(context: BuildContext) -> Iterator[Artifact]:
     """``before-trip.html`` and ``after-event.html``, to tick and fill in, where their content files exist."""
     library = context.library
     if library.before_trip is not None:
-        yield _page(context, "before-trip", "before_trip", checklist=library.before_trip)
+        yield context.page("before-trip", "pages/before_trip", checklist=library.before_trip)
     if library.after_event is not None:
         phones = {phone.id: phone for phone in library.fleet.phones}
         calls = tuple(
             (phones[call.phone], call) for call in library.after_event.calls if call.phone in phones
         )
-        yield _page(context, "after-event", "after_event", after=library.after_event, calls=calls)
+        yield context.page("after-event", "pages/after_event", after=library.after_event, calls=calls)
 
 
 def _procedure_page(context: BuildContext, procedure: Procedure, titles: Mapping[str, str]) -> Artifact:
     view, tools = view_procedure(procedure), tools_of(procedure)
     path = f"procedures/{procedure.id}"
-    return _page(context, path, "procedure", view=view, titles=titles, tools=tools)
+    return context.page(path, "pages/procedure", view=view, titles=titles, tools=tools)
 
 
 def checklist_navigation() -> list[dict[str, str] | str]:
@@ -91,8 +89,3 @@ def _english_terms(english: Library | None) -> dict[str, dict[str, str]] | None:
         "terms": {one.id: one.term for one in listed.terms},
         "abbreviations": {one.short: one.long for one in listed.abbreviations},
     }
-
-
-def _page(context: BuildContext, path: str, template: str, **names: object) -> Artifact:
-    text = context.render(f"pages/{template}.md.j2", **names)
-    return Artifact(f"{path}.md", text.lstrip("\n"))

@@ -215,8 +215,7 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
 
     def page(name: str, **names: object) -> Artifact:
         texts = tuple(text for text in rule_file.texts if text.page == name)
-        made = context.render(f"pages/reference/{name}.md.j2", texts=texts, **own, **names)
-        return Artifact(f"reference/{name}.md", made.lstrip("\n"))
+        return context.page(f"reference/{name}", f"pages/reference/{name}", texts=texts, **own, **names)
 
     yield page(
         "stopping",

@@ -61,8 +61,9 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     report = review_report(context.library, context.library.edition.date)
     titles = {procedure.id: procedure.title for procedure in context.library.procedures}
     views = tuple(_view(sheet, titles) for sheet in report.sheets)
-    text = context.render(
-        "pages/review.md.j2",
+    yield context.page(
+        "review",
+        "pages/review",
         views=views,
         questions=questions(),
         watch_words=watch_words,
@@ -70,7 +71,6 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
         missed_pct=MISSED_PCT,
         raters=RATERS,
     )
-    yield Artifact("review.md", text.lstrip("\n"))
 
 
 def _view(sheet: ReviewSheet, titles: Mapping[str, str]) -> SheetView:

@@ -25,12 +25,11 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
     rules = context.library.rules[context.library.fleet.rules].rule_set
     solved = tuple(_solved(rules, scene) for scene in context.library.scenes.values())
     shown = tuple(entry for entry in solved if entry is not None)
-    yield _page(context, "roads", "scenes", scenes=tuple(entry.scene for entry in shown))
+    yield context.page("placing/roads", "pages/scenes", scenes=tuple(entry.scene for entry in shown))
     for entry in shown:
-        yield _page(
-            context,
-            f"roads/{entry.scene.id}",
-            "scene",
+        yield context.page(
+            f"placing/roads/{entry.scene.id}",
+            "pages/scene",
             rules=rules,
             scene=entry.scene,
             words=explain(rules, entry),
@@ -56,7 +55,3 @@ def _drawings(solved: ScenePlacement, rules: RuleSet) -> tuple[tuple[str, str], 
         for size in (Size.WIDE, Size.TALL):
             drawn.append((size.value, draw_profile(solved, rules, prefix=f"profile-{size.value}", size=size)))
     return tuple(drawn)
-
-
-def _page(context: BuildContext, path: str, template: str, **names: object) -> Artifact:
-    return Artifact(f"placing/{path}.md", context.render(f"pages/{template}.md.j2", **names).lstrip("\n"))

@@ -91,18 +91,16 @@ def artifacts(context: BuildContext) -> Iterator[Artifact]:
 
 def _page(context: BuildContext, families: list[tuple[str, str]]) -> Artifact:
     manuals = tuple(FileManual(path, tuple(_tables(model))) for path, model in FILES)
-    return Artifact(
-        "writing.md",
-        context.render(
-            "pages/writing.md.j2",
-            manuals=manuals,
-            rules=RULES,
-            checks=NAMED_CHECKS,
-            misread=LIST,
-            families=families,
-            symbols=SYMBOLS,
-            label_letters=sorted(LABEL_LETTERS),
-        ).lstrip("\n"),
+    return context.page(
+        "writing",
+        "pages/writing",
+        manuals=manuals,
+        rules=RULES,
+        checks=NAMED_CHECKS,
+        misread=LIST,
+        families=families,
+        symbols=SYMBOLS,
+        label_letters=sorted(LABEL_LETTERS),
     )
 
 

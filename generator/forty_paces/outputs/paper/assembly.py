@@ -19,7 +19,7 @@ from typing import Any
 
 from markupsafe import escape
 
-from forty_paces.outputs.paper.composed import PT, Cell, ComposedPage, Composition, DrawnPiece
+from forty_paces.outputs.paper.composed import PT, Cell, ComposedDocument, ComposedPage, DrawnPiece
 from forty_paces.outputs.paper.pdf import Bookmark, Layout, joining_library
 from forty_paces.outputs.paper.structure import Node, marks_of, nodes_of
 
@@ -30,7 +30,7 @@ _NAME = re.compile(rb"/([A-Za-z0-9_.+-]+)")
 
 
 @dataclass(frozen=True, slots=True)
-class _Piece:
+class _StockPiece:
     form: Any
     width_pt: float
     height_pt: float
@@ -53,7 +53,7 @@ class Stock:
         self._lib = joining_library()
         self._store = self._lib.new()
         self._fonts: dict[bytes, Any] = {}
-        self._pieces: dict[Hashable, _Piece] = {}
+        self._pieces: dict[Hashable, _StockPiece] = {}
         self._producer = ""
         for keys, layout in layouts:
             with self._lib.open(io.BytesIO(layout.data)) as source:
@@ -66,20 +66,20 @@ class Stock:
         piece = self._pieces[key]
         return ComposedPage(piece.width_pt / PT, piece.height_pt / PT, (Cell((key,), 0, 0),))
 
-    def assemble(self, document: Composition) -> bytes:
+    def assemble(self, document: ComposedDocument) -> bytes:
         """The document as a tagged PDF (PDF/UA-1)."""
         return _Assembly(self._lib, self._pieces, self._producer).of(document)
 
-    def _drawn(self, drawn: DrawnPiece) -> _Piece:
+    def _drawn(self, drawn: DrawnPiece) -> _StockPiece:
         form = self._lib.Stream(self._store, b"/Figure <</MCID 0>> BDC\n" + drawn.content + b"\nEMC")
         form.Type, form.Subtype = self._lib.Name.XObject, self._lib.Name.Form
         width, height = (round(side * PT, 4) for side in (drawn.width_mm, drawn.height_mm))
         form.BBox = self._lib.Array([0, 0, width, height])
         form.Resources = self._lib.Dictionary()
         box = tuple(edge * PT / _PX for edge in drawn.box_mm)
-        return _Piece(form, width, height, (Node("Figure", drawn.alt, box, (), (0,)),), 1, ())
+        return _StockPiece(form, width, height, (Node("Figure", drawn.alt, box, (), (0,)),), 1, ())
 
-    def _taken(self, source: Any, layout: Layout) -> Iterator[_Piece]:
+    def _taken(self, source: Any, layout: Layout) -> Iterator[_StockPiece]:
         pages = list(source.pages)
         nodes: dict[tuple[int, int], list[Node]] = {page.objgen: [] for page in pages}
         if "/StructTreeRoot" in source.Root:
@@ -97,7 +97,7 @@ class Stock:
             own = tuple(nodes[page.objgen])
             kept = self._store.copy_foreign(form)
             self._share_fonts(kept, shared)
-            yield _Piece(
+            yield _StockPiece(
                 kept,
                 float(box[2]) - float(box[0]),
                 float(box[3]) - float(box[1]),
@@ -146,7 +146,7 @@ class Stock:
 class _Assembly:
     """One document in the making."""
 
-    def __init__(self, lib: Any, pieces: Mapping[Hashable, _Piece], producer: str) -> None:
+    def __init__(self, lib: Any, pieces: Mapping[Hashable, _StockPiece], producer: str) -> None:
         self.lib = lib
         self.pieces = pieces
         self.producer = producer
@@ -155,7 +155,7 @@ class _Assembly:
         "The number tree from marked content to its structure element."
         self.bookmarks: list[tuple[int, str, Any]] = []
 
-    def of(self, document: Composition) -> bytes:
+    def of(self, document: ComposedDocument) -> bytes:
         dictionary = self.lib.Dictionary
         tree = self.pdf.make_indirect(dictionary(Type=self.lib.Name.StructTreeRoot))
         whole = self._element("Document", tree, None)
@@ -224,7 +224,7 @@ class _Assembly:
         page.Resources = self.lib.Dictionary(XObject=self.lib.Dictionary(forms))
         page.Contents = self.pdf.make_stream("\n".join(drawn).encode())
 
-    def _tagged(self, piece: _Piece, holder: Any, spot: _Spot) -> Any:
+    def _tagged(self, piece: _StockPiece, holder: Any, spot: _Spot) -> Any:
         """The piece's form, with its structure below ``holder``."""
         form = self.pdf.copy_foreign(piece.form)
         if "/StructParents" in form:  # shown before in this document: this place has structure of its own
@@ -330,7 +330,7 @@ def _fingerprint(font: Any) -> bytes:
     return hashlib.sha256(b"".join(parts)).digest()
 
 
-def _metadata(document: Composition, producer: str) -> str:
+def _metadata(document: ComposedDocument, producer: str) -> str:
     """The XMP packet: title, edition and the claim of PDF/UA-1 (ISO 14289-1, clause 5)."""
     return (
         '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>\n'

@@ -54,7 +54,7 @@ class ComposedPage:
 
 
 @dataclass(frozen=True, slots=True)
-class Composition:
+class ComposedDocument:
     """A document to assemble."""
 
     title: str

@@ -9,7 +9,7 @@ from html.parser import HTMLParser
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Element:
+class HtmlElement:
     """Elements that say the same are one object (:func:`_shared`), so they are compared by identity."""
 
     tag: str
@@ -17,14 +17,14 @@ class Element:
     key: str
     height_mm: float
     "Printed height of an SVG whose height is given in millimeters; otherwise 0."
-    children: tuple[Element | str, ...]
+    children: tuple[HtmlElement | str, ...]
 
 
 @lru_cache(maxsize=32_768)  # the splits of a card, and the sets of vehicles, repeat most of their elements
 def _shared(
-    tag: str, classes: tuple[str, ...], key: str, height_mm: float, children: tuple[Element | str, ...]
-) -> Element:
-    return Element(tag, classes, key, height_mm, children)
+    tag: str, classes: tuple[str, ...], key: str, height_mm: float, children: tuple[HtmlElement | str, ...]
+) -> HtmlElement:
+    return HtmlElement(tag, classes, key, height_mm, children)
 
 
 @dataclass(slots=True)
@@ -35,9 +35,9 @@ class _Open:
     classes: tuple[str, ...] = ()
     key: str = ""
     height_mm: float = 0.0
-    children: list[Element | str] = field(default_factory=list)
+    children: list[HtmlElement | str] = field(default_factory=list)
 
-    def closed(self) -> Element:
+    def closed(self) -> HtmlElement:
         return _shared(self.tag, self.classes, self.key, self.height_mm, tuple(self.children))
 
 
@@ -86,7 +86,7 @@ def _picture_mm(tag: str, height: str | None) -> float:
 
 
 @lru_cache(maxsize=256)  # the same HTML is measured in one type size after another
-def parsed(html: str) -> Element:
+def parsed(html: str) -> HtmlElement:
     """The root of the element tree. Raises ``ValueError`` if tags are not closed in order."""
     reader = _Reader()
     reader.feed(html)
@@ -97,18 +97,18 @@ def parsed(html: str) -> Element:
 
 
 @lru_cache(maxsize=256)  # as above
-def strings_of(root: Element) -> dict[str, str]:
+def strings_of(root: HtmlElement) -> dict[str, str]:
     """Every text that has a string id, by that id."""
     return dict(_strings(root))
 
 
-def _strings(element: Element) -> Iterator[tuple[str, str]]:
+def _strings(element: HtmlElement) -> Iterator[tuple[str, str]]:
     if element.key:
         yield element.key, " ".join(_text(element).split())
     for child in element.children:
-        if isinstance(child, Element):
+        if isinstance(child, HtmlElement):
             yield from _strings(child)
 
 
-def _text(element: Element) -> str:
+def _text(element: HtmlElement) -> str:
     return "".join(child if isinstance(child, str) else _text(child) for child in element.children)

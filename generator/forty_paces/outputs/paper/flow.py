@@ -20,7 +20,7 @@ from typing import Literal
 from forty_paces.drawing.text import unbreakable_parts
 from forty_paces.drawing.typeface import Typeface
 from forty_paces.outputs.paper.box_style import BoxStyle, Styles, overlaid
-from forty_paces.outputs.paper.elements import Element, parsed, strings_of
+from forty_paces.outputs.paper.elements import HtmlElement, parsed, strings_of
 
 PT_MM = 25.4 / 72
 """One point in millimeters."""
@@ -97,7 +97,7 @@ class _Run:
 
 
 @dataclass(frozen=True, slots=True)
-class _Block:
+class _MeasuredBlock:
     """Height of a block, and the paragraphs in it."""
 
     height_mm: float
@@ -105,36 +105,36 @@ class _Block:
 
 
 _KEPT_LAYOUTS, _KEPT_BLOCKS = 32, 16_384
-_layouts: dict[tuple[int, int, float], _Layout] = {}
+_layouts: dict[tuple[int, int, float], _Measurer] = {}
 "By the identities of styles and typeface, which a layout holds, so that no others can have the same."
 
 
-def _layout(styles: Styles, typeface: Typeface, slack_mm: float) -> _Layout:
+def _layout(styles: Styles, typeface: Typeface, slack_mm: float) -> _Measurer:
     """The layout for these styles, with the blocks that it has measured before."""
     key = (id(styles), id(typeface), slack_mm)
     if key not in _layouts:
         if len(_layouts) >= _KEPT_LAYOUTS:
             _layouts.clear()
-        _layouts[key] = _Layout(styles, typeface, slack_mm)
+        _layouts[key] = _Measurer(styles, typeface, slack_mm)
     return _layouts[key]
 
 
-class _Layout:
+class _Measurer:
     def __init__(self, styles: Styles, typeface: Typeface, slack_mm: float) -> None:
         self.styles = styles
         self.typeface = typeface
         self.slack_mm = slack_mm
         self.resolved: dict[tuple[str, tuple[str, ...], bool], BoxStyle] = {}
-        self.blocks: dict[tuple[Element, _Setting, float], _Block] = {}
+        self.blocks: dict[tuple[HtmlElement, _Setting, float], _MeasuredBlock] = {}
 
-    def style(self, element: Element) -> BoxStyle:
+    def style(self, element: HtmlElement) -> BoxStyle:
         """The tag's default style, overridden by the style of each class in the order of ``styles``."""
         key = (element.tag, element.classes, bool(element.height_mm))
         if key not in self.resolved:
             self.resolved[key] = self._resolved(element)
         return self.resolved[key]
 
-    def _resolved(self, element: Element) -> BoxStyle:
+    def _resolved(self, element: HtmlElement) -> BoxStyle:
         display: Literal["block", "inline", "row", "aside"] = "block"
         if element.tag in _INLINE:
             display = "inline"
@@ -148,20 +148,20 @@ class _Layout:
                 style = overlaid(style, self.styles[name])
         return style
 
-    def block(self, element: Element, around: _Setting, width_mm: float) -> _Block:
+    def block(self, element: HtmlElement, around: _Setting, width_mm: float) -> _MeasuredBlock:
         key = (element, around, width_mm)
         if (known := self.blocks.get(key)) is not None:
             return known
         if len(self.blocks) >= _KEPT_BLOCKS:
             self.blocks.clear()
         paragraphs: list[Paragraph] = []
-        self.blocks[key] = block = _Block(
+        self.blocks[key] = block = _MeasuredBlock(
             self._height(element, around, width_mm, paragraphs), tuple(paragraphs)
         )
         return block
 
     def _height(
-        self, element: Element, around: _Setting, width_mm: float, paragraphs: list[Paragraph]
+        self, element: HtmlElement, around: _Setting, width_mm: float, paragraphs: list[Paragraph]
     ) -> float:
         if element.tag == "svg":
             return element.height_mm
@@ -174,7 +174,7 @@ class _Layout:
 
     def _content(
         self,
-        element: Element,
+        element: HtmlElement,
         style: BoxStyle,
         setting: _Setting,
         width_mm: float,
@@ -203,13 +203,13 @@ class _Layout:
 
     def _row(
         self,
-        element: Element,
+        element: HtmlElement,
         style: BoxStyle,
         setting: _Setting,
         width_mm: float,
         paragraphs: list[Paragraph],
     ) -> float:
-        cells = [child for child in element.children if isinstance(child, Element)]
+        cells = [child for child in element.children if isinstance(child, HtmlElement)]
         if len(cells) != len(style.shares):
             raise ValueError(f"a row of {len(cells)} cells has {len(style.shares)} widths: {element.classes}")
         blocks = [
@@ -220,7 +220,7 @@ class _Layout:
             paragraphs += block.paragraphs
         return max(block.height_mm for block in blocks)
 
-    def _inline(self, element: Element, around: _Setting) -> Iterator[_Run]:
+    def _inline(self, element: HtmlElement, around: _Setting) -> Iterator[_Run]:
         style = self.style(element)
         setting = around.within(style)
         if style.left_mm:

@@ -27,7 +27,7 @@ part("clocks", function () {
   }
 
   /* A step of a procedure said it: the same as the button, but the step's own line stands in the record. */
-  function heardDevices(said) {
+  function devicesChanged(said) {
     if (said.out && recalledTime("stopped") !== null && recalledTime("out") === null) remember("out", said.at);
     else if (!said.out && recalledTime("out") === said.at) remember("out", null);
     draw();
@@ -123,11 +123,11 @@ part("clocks", function () {
     });
   });
 
-  hear("stopped", stop);
-  hear("devices", heardDevices);
-  hear("shown", draw);
-  hear("cleared", draw);
-  hear("changed-elsewhere", draw);
+  listen("stopped", stop);
+  listen("devices", devicesChanged);
+  listen("shown", draw);
+  listen("cleared", draw);
+  listen("changed-elsewhere", draw);
   document.addEventListener("visibilitychange", guarded(draw));
   window.setInterval(
     guarded(function () {

@@ -29,8 +29,8 @@ part("expiry", function () {
     dropPhotos(knownPhotos().map(({ id }) => id));
     forget("record");
     remember("expiry", { erased: now() });
-    tell("cleared");
-    tell("changed-elsewhere");
+    announce("cleared");
+    announce("changed-elsewhere");
   };
 
   const draw = () => {
@@ -59,10 +59,10 @@ part("expiry", function () {
   document.addEventListener("visibilitychange", () => {
     if (!document.hidden) look();
   });
-  hear("vehicle", look);
-  hear("cleared", draw);
-  hear("touched", draw);
-  hear("shown", ({ screen }) => {
+  listen("vehicle", look);
+  listen("cleared", draw);
+  listen("touched", draw);
+  listen("shown", ({ screen }) => {
     if (screen === "record" || screen === "start") draw();
   });
   look();

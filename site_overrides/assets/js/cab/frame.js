@@ -1,9 +1,9 @@
-/* The frame: parts start one after another and fail alone; they talk by telling and hearing.
+/* The frame: parts start one after another and fail alone; they talk by announcing and listening.
 
    In: the page as it was built. Out: small functions that every part uses. It knows no part. */
 
 var root = document.documentElement;
-var heard = {};
+var listeners = {};
 var failed = [];
 var data = {};
 try {
@@ -60,25 +60,25 @@ function guarded(act) {
   };
 }
 
-function hear(name, act) {
-  (heard[name] = heard[name] || []).push(guarded(act));
+function listen(name, act) {
+  (listeners[name] = listeners[name] || []).push(guarded(act));
 }
 
-/* Hear of it until it happens once, or until the function that is returned is called. */
-const hearOnce = (name, act) => {
+/* Listen until it happens once, or until the function that is returned is called. */
+const listenOnce = (name, act) => {
   const once = guarded((what) => {
-    unheard();
+    stopListening();
     act(what);
   });
-  const unheard = () => {
-    heard[name] = (heard[name] || []).filter((other) => other !== once);
+  const stopListening = () => {
+    listeners[name] = (listeners[name] || []).filter((other) => other !== once);
   };
-  (heard[name] = heard[name] || []).push(once);
-  return unheard;
+  (listeners[name] = listeners[name] || []).push(once);
+  return stopListening;
 };
 
-function tell(name, what) {
-  (heard[name] || []).forEach(function (act) {
+function announce(name, what) {
+  (listeners[name] || []).forEach(function (act) {
     act(what);
   });
 }

@@ -120,10 +120,10 @@ part("hands", () => {
     }),
     1000
   );
-  hear("shown", keepAwake);
-  hear("shown", readStep);
-  hear("voices", draw);
-  hear("changed-elsewhere", draw);
+  listen("shown", keepAwake);
+  listen("shown", readStep);
+  listen("voices", draw);
+  listen("changed-elsewhere", draw);
   draw();
   look();
 });

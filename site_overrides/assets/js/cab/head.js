@@ -30,8 +30,8 @@ part("head", () => {
     if (!watched) measure();
   };
 
-  hear("shown", draw);
-  ["vehicle", "cleared", "noted", "changed-elsewhere"].forEach((what) => hear(what, () => {
+  listen("shown", draw);
+  ["vehicle", "cleared", "noted", "changed-elsewhere"].forEach((what) => listen(what, () => {
     if (place.screen) drawGoOn(place);
   }));
   if (watched) new ResizeObserver(guarded(measure)).observe(head);

@@ -174,9 +174,9 @@ part("help", () => {
     focusOn(wanted);
   };
 
-  hear("shown", draw);
-  hear("shown", drawPart);
-  hear("vehicle", draw);
-  hear("cleared", draw);
-  hear("changed-elsewhere", draw);
+  listen("shown", draw);
+  listen("shown", drawPart);
+  listen("vehicle", draw);
+  listen("cleared", draw);
+  listen("changed-elsewhere", draw);
 });

@@ -20,7 +20,7 @@ part("look", function () {
     choose("look", next, looks);
   });
 
-  hear("changed-elsewhere", () => {
+  listen("changed-elsewhere", () => {
     choose("look", recalled("look") === "night" ? "night" : "day", looks);
     choose("text", recalled("text") === "large" ? "large" : "", sizes);
   });

@@ -60,19 +60,19 @@ const orNull = (get) => {
 const drawKept = (state) => {
   root.setAttribute("data-kept", state);
   if (state === "writing") {
-    if (overdue === null) overdue = window.setTimeout(() => tell("not-kept", true), LONGEST_WRITE_MS);
+    if (overdue === null) overdue = window.setTimeout(() => announce("not-kept", true), LONGEST_WRITE_MS);
     return;
   }
   window.clearTimeout(overdue);
   overdue = null;
-  tell("not-kept", state === "failed");
+  announce("not-kept", state === "failed");
 };
 
 const store = createStore({
   factory: orNull(() => window.indexedDB),
   channel: orNull(() => new BroadcastChannel("forty-paces")),
   carrier: data.carrier || "",
-  onChange: () => tell("changed-elsewhere"),
+  onChange: () => announce("changed-elsewhere"),
   onState: drawKept,
 });
 
@@ -108,7 +108,7 @@ const touch = (key) => {
   const { touched } = recalledTable("expiry");
   if (isTime(touched) && Math.abs(now() - touched) <= TOUCHED_EVERY_MS) return;
   remember("expiry", { touched: now() });
-  tell("touched");
+  announce("touched");
 };
 
 const forget = (kind) => {
@@ -154,7 +154,7 @@ function note(what, words, shown) {
   const log = recalledLog();
   log.push({ id: nextLineId(log, PAGE_NAME), at: now(), what, words: words || "", ...(shown ? { shown } : {}) });
   remember("log", log.slice(-LOG_LIMIT));
-  tell("noted");
+  announce("noted");
 }
 
 /* Take back the last line about something that was marked by mistake. */
@@ -164,7 +164,7 @@ function unnote(what) {
   const last = log.map((line) => line.what).lastIndexOf(what);
   if (last >= 0) log.splice(last, 1);
   remember("log", log);
-  tell("noted");
+  announce("noted");
 }
 
 /* What earlier editions kept in local storage is taken over once. They did not keep by vehicle: it goes to the

@@ -4,7 +4,7 @@
 /* A screen's figures are held when it first comes up: all of them at the start would delay the first paint. */
 part("figures", function () {
   var done = {};
-  hear("shown", function (where) {
+  listen("shown", function (where) {
     if (done[where.screen]) return;
     done[where.screen] = true;
     all("[data-key], .why", screens[where.screen]).forEach(function (element) {
@@ -20,7 +20,7 @@ part("figures", function () {
 
 part("open", function () {
   if (failed.indexOf("screens") >= 0 || failed.indexOf("procedure") >= 0) return;
-  tell("open");
+  announce("open");
   // The first time of day put into words takes long on a slow tablet: now, while nobody waits for it.
   window.setTimeout(guarded(function () {
     clockTime(now());

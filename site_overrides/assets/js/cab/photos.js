@@ -105,7 +105,7 @@ part("photos", () => {
     });
   });
 
-  hear("shown", draw);
-  hear("cleared", draw);
-  hear("changed-elsewhere", draw);
+  listen("shown", draw);
+  listen("cleared", draw);
+  listen("changed-elsewhere", draw);
 });

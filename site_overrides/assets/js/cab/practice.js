@@ -63,14 +63,14 @@ part("practice", () => {
   const begin = () => {
     scratch.begin();
     recalls = {};
-    tell("cleared");
+    announce("cleared");
   };
 
   const end = () => {
     scratch.end();
     keepInHistory(false);
-    tell("cleared");
-    tell("changed-elsewhere");
+    announce("cleared");
+    announce("changed-elsewhere");
     go("start");
   };
 
@@ -98,17 +98,17 @@ part("practice", () => {
       recalls[place.screen] = recallOn(now.recall, now.lines.length);
       next.textContent = plain;
       drawRecall();
-      tell("moved");
+      announce("moved");
     }),
     true
   );
 
-  hear("shown", () => {
+  listen("shown", () => {
     plain = next.textContent;
     if (scratch.practicing()) keepInHistory(true);
     draw();
   });
-  hear("vehicle", drawRecall);
+  listen("vehicle", drawRecall);
 
   if (window.history.state && window.history.state.practice) begin();
 });

@@ -71,7 +71,7 @@ part("procedure", function () {
 
   /* Some steps say that the warning devices are out: that stops the ten minutes, and taking it back lets them run. */
   function sayDevices(step, at, out) {
-    if (step.hasAttribute("data-devices-out")) tell("devices", { at: at, out: out });
+    if (step.hasAttribute("data-devices-out")) announce("devices", { at: at, out: out });
   }
 
   /* A step that decides whether the driver goes at all has two answers in the bar: the first leads on, the second
@@ -144,7 +144,7 @@ part("procedure", function () {
       if (placesDevices && recalledTime("no_devices") !== null) remember("no_devices", null);
       return;
     }
-    tell("stopped", placesDevices);
+    announce("stopped", placesDevices);
   }
 
   function draw(where) {
@@ -331,15 +331,15 @@ part("procedure", function () {
     return at < steps(screens[screen]).length ? at + 1 : 0;
   };
 
-  hear("shown", draw);
-  hear("vehicle", function () {
+  listen("shown", draw);
+  listen("vehicle", function () {
     if (place.screen) draw(place);
   });
-  hear("changed-elsewhere", function () {
+  listen("changed-elsewhere", function () {
     all(".step").forEach(paint);
     redraw();
   });
-  hear("cleared", function () {
+  listen("cleared", function () {
     all(".step").forEach(paint);
   });
 });

@@ -271,7 +271,7 @@ part("record", function () {
   on(one("[data-record-clear]"), "click", function () {
     dropPhotos(knownPhotos().map(({ id }) => id));
     forget("record");
-    tell("cleared");
+    announce("cleared");
     draw();
     go("record");
     one("[data-erased]").hidden = false;
@@ -285,11 +285,11 @@ part("record", function () {
     focusOn(part);
   }
 
-  hear("shown", draw);
-  hear("shown", drawPart);
-  hear("noted", drawLog);
+  listen("shown", draw);
+  listen("shown", drawPart);
+  listen("noted", drawLog);
   const notKept = all("[data-not-kept]");
-  hear("not-kept", (failed) => {
+  listen("not-kept", (failed) => {
     notKept.forEach((line) => {
       line.hidden = !failed;
     });
@@ -301,7 +301,7 @@ part("record", function () {
   };
   on(one("[data-claim]"), "click", () => {
     claimFor(currentVehicle.id);
-    tell("changed-elsewhere");
+    announce("changed-elsewhere");
   });
-  hear("changed-elsewhere", draw);
+  listen("changed-elsewhere", draw);
 });

@@ -42,7 +42,7 @@ function show(screen, view) {
   document.body.classList.toggle("is-start", screen === "start");
   root.classList.toggle("is-find", screen === "find");
   if (changed) toTop();
-  tell("shown", place);
+  announce("shown", place);
 }
 
 /* Focus something that is not a control, for as long as the focus stays. */
@@ -88,7 +88,7 @@ part("screens", function () {
     show(wanted.screen, wanted.view);
   }
 
-  hear("open", open);
+  listen("open", open);
   window.addEventListener("hashchange", guarded(open));
 
   on(document, "click", function (event) {
@@ -125,11 +125,11 @@ part("screens", function () {
   const taken = () => {
     shownAt = now();
   };
-  hear("shown", taken);
+  listen("shown", taken);
   // The page moved under the finger: what lies there now was not what was tapped.
-  hear("moved", taken);
+  listen("moved", taken);
 
-  hear("shown", function (where) {
+  listen("shown", function (where) {
     var heading = one("[data-heading]", screens[where.screen]);
     document.title = heading ? filled(words.page_title, { heading: heading.textContent }) : words.page_name;
     if (!where.view && heading) focusOn(heading);

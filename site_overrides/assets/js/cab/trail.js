@@ -86,18 +86,18 @@ part("trail", () => {
     if (!link.getAttribute("href").includes("/")) on(link, "click", leave);
   });
 
-  hear("shown", arrive);
-  hear("shown", draw);
-  hear("noted", () => {
+  listen("shown", arrive);
+  listen("shown", draw);
+  listen("noted", () => {
     const log = recalledLog();
     if (left && log.length && log[log.length - 1].what === left.screen + "/finished") left = null;
   });
-  hear("cleared", () => {
+  listen("cleared", () => {
     left = null;
     trail = [];
     draw(place);
   });
-  hear("changed-elsewhere", () => {
+  listen("changed-elsewhere", () => {
     recallTrail();
     if (place.screen) draw(place);
   });

@@ -75,7 +75,7 @@ part("trip", () => {
     go("trip");
   });
 
-  hear("shown", draw);
-  hear("vehicle", draw);
-  hear("changed-elsewhere", draw);
+  listen("shown", draw);
+  listen("vehicle", draw);
+  listen("changed-elsewhere", draw);
 });

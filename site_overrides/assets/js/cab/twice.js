@@ -5,12 +5,12 @@ const askTwice = (button, question, act, answer) => {
   const leave = () => {
     asked.remove();
     button.hidden = false;
-    unheard();
+    stopListening();
   };
   const keep = made("button", { type: "button", class: "leads", "data-keep": "" }, words.keep_it);
   const sure = made("button", { type: "button", "data-sure": "" }, answer || words.take_away);
   const asked = made("span", { class: "twice", role: "group", "aria-label": question }, [made("span", {}, question), keep, sure]);
-  const unheard = hearOnce("shown", leave);
+  const stopListening = listenOnce("shown", leave);
   on(keep, "click", () => {
     leave();
     button.focus();
@@ -21,6 +21,6 @@ const askTwice = (button, question, act, answer) => {
   });
   button.hidden = true;
   button.after(asked);
-  tell("moved");
+  announce("moved");
   keep.focus();
 };

@@ -64,8 +64,8 @@ part("vehicle", function () {
       var mine = button.getAttribute("data-vehicle-set") === (vehicle ? vehicle.id : "");
       button.setAttribute("aria-pressed", String(mine));
     });
-    tell("vehicle");
-    if (otherRecord) tell("changed-elsewhere");
+    announce("vehicle");
+    if (otherRecord) announce("changed-elsewhere");
   }
 
   all("[data-vehicle-set]").forEach(function (button) {
@@ -77,7 +77,7 @@ part("vehicle", function () {
       go("start");
     });
   });
-  hear("changed-elsewhere", function () {
+  listen("changed-elsewhere", function () {
     if (chosen() !== currentVehicle) apply();
   });
   apply();

@@ -28,7 +28,7 @@ part("voice", () => {
 
   const offer = () => {
     button.hidden = !localVoice();
-    tell("voices");
+    announce("voices");
   };
 
   /* Of a step the step, of a tool its answer alone, of any other screen its whole text. */
@@ -51,7 +51,7 @@ part("voice", () => {
     if (speaks) return;
     linesOf(visibleElement()).forEach(([line, language]) => say(line, language));
   });
-  hear("shown", () => speech.cancel());
+  listen("shown", () => speech.cancel());
   if (speech.addEventListener) speech.addEventListener("voiceschanged", guarded(offer));
   offer();
 });

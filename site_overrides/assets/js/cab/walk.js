@@ -58,7 +58,7 @@ part("walk", () => {
   const keep = () => {
     remember("walk", { time: now(), edition: data.edition, walk });
     remember("finder", { time: now(), edition: data.edition, at: walk.at, set: walk.set });
-    tell("walked");
+    announce("walked");
   };
 
   const road = () => walkRoad(walk, offered);
@@ -241,7 +241,7 @@ part("walk", () => {
     const toGo = devicesToGo(walk, deviceCount(found));
     if (!toGo.length && Object.keys(walk.stood).length) {
       note("out", words.log_devices_out);
-      tell("devices", { at, out: true });
+      announce("devices", { at, out: true });
     }
     answered(walk, reachedFrom(found));
   };
@@ -361,12 +361,12 @@ part("walk", () => {
     if (place.screen === "find") open(view, false);
   };
 
-  hear("vehicle", takeVehicle);
-  hear("changed-elsewhere", again);
-  hear("cleared", again);
-  hear("walked", spread);
+  listen("vehicle", takeVehicle);
+  listen("changed-elsewhere", again);
+  listen("cleared", again);
+  listen("walked", spread);
   /* A second stop is on another road: its questions are asked anew. */
-  hear("noted", () => {
+  listen("noted", () => {
     const stops = recalledLog().filter((line) => line.what === "stopped");
     const last = stops.length > 1 ? stops[stops.length - 1].at : 0;
     if (now() - last > LATE_MS || !recalled("walk") || recalledTable("walk").time > last) return;
@@ -374,7 +374,7 @@ part("walk", () => {
     remember("walk", null);
     spread();
   });
-  hear("shown", (where) => {
+  listen("shown", (where) => {
     if (where.screen === "find") open(where.view);
     else showBar(bar, "walk", false);
   });

@@ -86,12 +86,6 @@ export const withSight = (walk, side, sight) => (sight === walk.hidden[side].sig
 /** @param {Walk} walk @param {Side} side @param {string} end @returns {Walk} */
 export const withEnd = (walk, side, end) => withHidden(walk, side, { ...walk.hidden[side], end });
 
-/** Whether a side's questions wait for an answer. @param {Walk} walk @param {Side} side */
-export const isOpen = (walk, side) => {
-  const { cause, sight, end } = walk.hidden[side];
-  return cause === null || (cause !== "" && (!sight || end === null));
-};
-
 /** Every screen of the walk in its order, as far as the answers go. @param {Walk} walk @param {Offered} offered @param {number} devices  How many there are; 0 before the plan. @returns {string[]} */
 export const walkViews = (walk, offered, devices) => {
   const views = ["road"];

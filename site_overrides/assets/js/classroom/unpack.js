@@ -1,4 +1,4 @@
-/* Reads the whole numbers that Python packs as text: see outputs/classroom/packing.py. */
+/* Reads the whole numbers that Python packs as text: see outputs/classroom/seat_page.py. */
 window.classroom = window.classroom || {};
 
 classroom.unpacker = function (alphabet) {
