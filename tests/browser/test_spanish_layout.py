@@ -22,15 +22,8 @@ BOXES = """(selector) => [...document.querySelectorAll(selector)]
   .map(([one, { left, right, top, bottom }]) => ({ words: one.innerText, left, right, top, bottom }))"""
 
 SPILLED = """(selector) => [...document.querySelectorAll(selector)]
-  .filter((one) => one.innerText.trim() && getComputedStyle(one).visibility !== "hidden")
-  .map((one) => {
-    const words = document.createRange();
-    words.selectNodeContents(one);
-    const inner = words.getBoundingClientRect(), outer = one.getBoundingClientRect();
-    const edge = parseFloat(getComputedStyle(one).borderLeftWidth);
-    const by = Math.max(outer.left + edge - inner.left, inner.right - outer.right + edge);
-    return { words: one.innerText, by };
-  }).filter((one) => one.by > 0.5)"""
+  .filter((one) => one.scrollWidth > one.clientWidth)
+  .map((one) => [one.innerText, one.scrollWidth - one.clientWidth])"""
 """What stands on the border of its button, or beyond it."""
 
 
