@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import atexit
 import datetime as dt
 import os
+import shutil
+import sys
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -21,7 +25,16 @@ __all__ = ["chromium", "new_context", "open_page", "playwright"]
 
 PROJECT = Path(__file__).parent.parent
 
-os.environ[layout_cache.OFF] = "1"  # a test lays out what it tests, in every process that it starts
+CACHE = "FORTYPACES_TEST_CACHE"
+"""Environment variable: the cache folder of this run, by which workers know that it is there already."""
+
+if CACHE not in os.environ:
+    # A run begins with an empty cache folder, never the user's, and its workers share what they lay out: one
+    # layout for each document. Tests of layouts being the same each time set `layout_cache.OFF`.
+    os.environ[CACHE] = os.environ["XDG_CACHE_HOME"] = tempfile.mkdtemp(prefix="forty-paces-tests-")
+    atexit.register(shutil.rmtree, os.environ[CACHE], ignore_errors=True)
+    if not sys.platform.startswith("linux"):  # elsewhere the variable moves no cache folder
+        os.environ[layout_cache.OFF] = "1"
 
 # Every run tries the same examples, without time limits; only `make soak` explores at random.
 settings.register_profile("same-every-time", deadline=None, derandomize=True, database=None)

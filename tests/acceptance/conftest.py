@@ -19,7 +19,7 @@ from filelock import FileLock
 from forty_paces.authoring.library import Library
 from playwright.sync_api import Browser
 
-from tests.acceptance.screens import Everywhere, Screen, read_everywhere
+from tests.acceptance.screens import LIT, Everywhere, Screen, read_everywhere
 
 
 @pytest.fixture(scope="session")
@@ -64,7 +64,8 @@ def everywhere(built_site: Path, chromium: Browser) -> Everywhere:
         with FileLock(f"{kept}.lock"):
             if not kept.exists():
                 page = chromium.new_page(viewport={"width": width, "height": height})
-                screens = [asdict(screen) for screen in read_everywhere(page, built_site, night=night)]
+                seen = read_everywhere(page, built_site, night=night, lit=(width, height) == LIT)
+                screens = [asdict(screen) for screen in seen]
                 page.close()
                 kept.write_text(json.dumps(screens), encoding="utf-8")
         return [Screen(**one) for one in json.loads(kept.read_text(encoding="utf-8"))]

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 from PIL import Image
 from playwright.sync_api import Page
 
@@ -15,6 +16,7 @@ from tests.browsers import started
 from tests.drawing.test_tokens import contrast
 
 TABLETS = [(800, 1280), (1280, 800)]
+LIT = TABLETS[0]
 PHONE = (390, 844)
 NARROW = (320, 640)
 CAB_SCREENS = (
@@ -47,19 +49,29 @@ SITE_PAGES = (
 CONTENT = """
 (root) => {
   const shown = (e) => e.checkVisibility({ checkVisibilityCSS: true }) && e.getClientRects().length;
+  const clear = /^rgba\\(.*, 0\\)$|transparent/;
+  const grounds = new Map([[null, "rgb(255, 255, 255)"]]);
+  const groundOf = (e) => {
+    if (!grounds.has(e)) {
+      const color = getComputedStyle(e).backgroundColor;
+      grounds.set(e, clear.test(color) ? groundOf(e.parentElement) : color);
+    }
+    return grounds.get(e);
+  };
   const found = [];
-  const walk = document.createTreeWalker(document.querySelector(root), NodeFilter.SHOW_TEXT);
+  // What is not displayed is passed over with all that it holds: of the cab file one screen is displayed.
+  const walk = document.createTreeWalker(
+    document.querySelector(root), NodeFilter.SHOW_TEXT | NodeFilter.SHOW_ELEMENT,
+    (node) => node.nodeType === Node.TEXT_NODE ? NodeFilter.FILTER_ACCEPT
+      : node.matches("svg, script, style") || getComputedStyle(node).display === "none"
+        ? NodeFilter.FILTER_REJECT : NodeFilter.FILTER_SKIP,
+  );
   for (let node = walk.nextNode(); node; node = walk.nextNode()) {
     const e = node.parentElement;
-    if (!node.textContent.trim() || !shown(e) || e.closest("svg, script, style")) continue;
+    if (!node.textContent.trim() || !shown(e)) continue;
     const box = e.getBoundingClientRect();
     if (box.width <= 1 || box.height <= 1) continue;
     const look = getComputedStyle(e);
-    let ground = null;
-    for (let at = e; at && !ground; at = at.parentElement) {
-      const color = getComputedStyle(at).backgroundColor;
-      if (!/^rgba\\(.*, 0\\)$|transparent/.test(color)) ground = color;
-    }
     const block = e.closest(
       "p, li, dd, dt, td, th, h1, h2, h3, caption, a, button, label, summary, figcaption"
     );
@@ -69,7 +81,7 @@ CONTENT = """
       tag: (block || e).tagName.toLowerCase(),
       key: (e.closest("[data-key]") || { dataset: {} }).dataset.key || "",
       color: look.color,
-      ground: ground || "rgb(255, 255, 255)",
+      ground: groundOf(e),
       size: parseFloat(look.fontSize),
       weight: Number(look.fontWeight),
       leading: parseFloat(look.lineHeight) / parseFloat(look.fontSize),
@@ -102,6 +114,36 @@ TARGETS = """
   })
 """
 """Boxes of tap targets; where a link covers a whole row, the box of the row."""
+
+TAPPED = {
+    "body": "a, button, summary, textarea, .tick",
+    "article": "article :is(a, button, summary, textarea, .tick, label:has(> input[type=checkbox])),"
+    " .md-nav__link[href], .md-tabs__link, .md-header__button",
+}
+"""What is tapped in the cab file (body) and on a page of the site (article)."""
+
+INLINE = """
+() => Array.from(document.querySelectorAll("a")).filter((e) => e.checkVisibility()
+  && getComputedStyle(e).display.startsWith("inline") && !getComputedStyle(e).display.includes("flex"))
+  .map((e) => (e.innerText || "").trim().slice(0, 40))
+"""
+"""Links that run in a text, which WCAG 2.5.8 exempts."""
+
+
+def boxes(page: Page, selector: str) -> list[dict[str, Any]]:
+    """The boxes of what is tapped, without what is there for readers alone."""
+    return [one for one in page.evaluate(TARGETS, selector) if one["width"] > 1]
+
+
+def small_targets(page: Page, selector: str) -> list[str]:
+    """What is less than 48 px wide or high, without links that run in a text."""
+    inline = page.evaluate(INLINE)
+    return [
+        one["what"]
+        for one in boxes(page, selector)
+        if min(one["width"], one["height"]) < 48 - 0.5 and one["what"] not in inline
+    ]
+
 
 LINES = """
 (root) => {
@@ -159,15 +201,9 @@ def large(text: dict[str, object]) -> bool:
 def mean_light(page: Page) -> float:
     """Mean luminance of what is on the screen, white being 1."""
     with Image.open(io.BytesIO(page.screenshot())) as taken:
-        small = taken.convert("RGB").resize((160, 160), Image.Resampling.BOX)
-        red, green, blue = (channel.tobytes() for channel in small.split())
-
-    def linear(value: int) -> float:
-        part = value / 255
-        return part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4
-
-    seen = zip(red, green, blue, strict=True)
-    return sum(0.2126 * linear(r) + 0.7152 * linear(g) + 0.0722 * linear(b) for r, g, b in seen) / len(red)
+        small = np.asarray(taken.convert("RGB").resize((160, 160), Image.Resampling.BOX)) / 255
+    linear = np.where(small <= 0.04045, small / 12.92, ((small + 0.055) / 1.055) ** 2.4)
+    return float((linear @ [0.2126, 0.7152, 0.0722]).mean())
 
 
 def visit(page: Page, file: Path, address: str = "", *, night: bool = False) -> None:
@@ -215,12 +251,13 @@ FOCUS = """
 
 MOVING = """
 () => Array.from(document.querySelectorAll("*")).filter((e) => {
+  if (!e.checkVisibility()) return false;
   const look = getComputedStyle(e);
   const times = `${look.transitionDuration},${look.animationDuration}`.split(",");
   return times.some((time) => parseFloat(time) > 0) || look.scrollBehavior === "smooth";
 }).map((e) => `${e.tagName}.${e.className}`.slice(0, 80)).slice(0, 5)
 """
-"""What would move, and pages that would change by themselves."""
+"""What is displayed and would move."""
 
 OVERFLOW = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 RESTLESS = """
@@ -246,21 +283,23 @@ class Screen:
     "What it is, its color and that of its ground."
     focus: tuple[str, str, float, str]
     "Of the first thing that Tab reaches: color, style and width of its outline, color of its ground."
-    light: float
-    "Mean luminance, white being 1."
+    small_targets: list[str]
+    "What is tapped and less than 48 px wide or high; links that run in a text are exempt, WCAG 2.5.8."
+    light: float | None
+    "Mean luminance, white being 1, at the size of `LIT`: a picture takes long."
 
 
 Everywhere = Callable[..., list[Screen]]
 """``everywhere(width, height, night=False)``: every screen and page to test, at this size."""
 
 
-def read_everywhere(page: Page, site: Path, *, night: bool) -> Iterator[Screen]:
-    """Open every screen and page once, and read all that the points ask for."""
+def read_everywhere(page: Page, site: Path, *, night: bool, lit: bool) -> Iterator[Screen]:
+    """Open every screen and page once, and read all that the points ask for; if ``lit`` its light too."""
     places = [("cab.html", address, "body") for address in CAB_SCREENS]
     places += [(name, "", "article") for name in SITE_PAGES]
     for name, address, root in places:
         visit(page, site / name, address, night=night)
-        light = mean_light(page)
+        light = mean_light(page) if lit else None
         read = {
             "texts": page.evaluate(CONTENT, root),
             "lines": page.evaluate(LINES, root),
@@ -268,6 +307,7 @@ def read_everywhere(page: Page, site: Path, *, night: bool) -> Iterator[Screen]:
             "moving": page.evaluate(MOVING),
             "restless": page.evaluate(RESTLESS),
             "borders": page.evaluate(BORDERS),
+            "small_targets": small_targets(page, TAPPED[root]),
         }
         page.keyboard.press("Tab")
         yield Screen(name=name + address, light=light, focus=page.evaluate(FOCUS), **read)

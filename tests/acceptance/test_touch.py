@@ -13,13 +13,11 @@ from playwright.sync_api import Page
 
 from tests.acceptance import screens
 from tests.acceptance.screens import (
-    CAB_SCREENS,
     NARROW,
     PHONE,
-    SITE_PAGES,
     TABLETS,
-    TARGETS,
     Everywhere,
+    boxes,
     visit,
 )
 from tests.browsers import come_back, reload
@@ -28,12 +26,7 @@ from tests.drawing.test_tokens import contrast
 pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
-PRESSED = "a, button, summary, textarea, .tick, label:has(> input[type=checkbox])"
 READ = {"p", "li", "dd", "td"}
-
-
-def boxes(page: Page, selector: str) -> list[dict[str, Any]]:
-    return [one for one in page.evaluate(TARGETS, selector) if one["width"] > 1]
 
 
 @pytest.mark.parametrize(("width", "height"), [*TABLETS, PHONE])
@@ -67,39 +60,10 @@ def assert_apart(found: list[dict[str, Any]], least: float, name: str) -> None:
             assert max(across, down) >= least - 0.5, (name, one["what"], other["what"])
 
 
-INLINE = """
-(selector) => Array.from(document.querySelectorAll(selector)).filter((e) => e.checkVisibility()
-  && getComputedStyle(e).display.startsWith("inline") && !getComputedStyle(e).display.includes("flex")
-  && e.tagName === "A").map((e) => (e.innerText || "").trim().slice(0, 40))
-"""
-"""Links that run in a text, which WCAG 2.5.8 exempts."""
-
-
 @pytest.mark.parametrize(("width", "height"), [*TABLETS, PHONE])
-def test_point_23_every_other_control_is_48_px(
-    built_site: Path, open_page: OpenPage, width: int, height: int
-) -> None:
-    page = open_page(built_site / "cab.html", width=width, height=height)
-    for address in CAB_SCREENS:
-        visit(page, built_site / "cab.html", address)
-        inline = page.evaluate(INLINE, "a")
-        small = [
-            one
-            for one in boxes(page, "a, button, summary, textarea, .tick")
-            if min(one["width"], one["height"]) < 48 - 0.5 and one["what"] not in inline
-        ]
-        assert [] == small, address
-    for name in SITE_PAGES:
-        visit(page, built_site / name)
-        inline = page.evaluate(INLINE, "a")
-        small = [
-            one
-            for one in boxes(
-                page, f"article :is({PRESSED}), .md-nav__link[href], .md-tabs__link, .md-header__button"
-            )
-            if min(one["width"], one["height"]) < 48 - 0.5 and one["what"] not in inline
-        ]
-        assert [] == small, name
+def test_point_23_every_other_control_is_48_px(everywhere: Everywhere, width: int, height: int) -> None:
+    for screen in everywhere(width, height):
+        assert [] == screen.small_targets, screen.name
 
 
 @pytest.mark.parametrize(("width", "height"), [*TABLETS, PHONE, NARROW])
@@ -154,6 +118,7 @@ def test_point_25_it_reflows_at_320_px_and_in_both_orientations(
 @pytest.mark.parametrize("night", [False, True], ids=["day", "night"])
 def test_point_26_night_is_dim_and_day_is_dark_on_light(everywhere: Everywhere, night: bool) -> None:
     for screen in everywhere(800, 1280, night=night):
+        assert screen.light is not None
         assert screen.light <= 0.1 if night else screen.light >= 0.5, (screen.name, screen.light)
         found = screen.texts
         body = next((text for text in found if text["tag"] in READ | {"h1", "h2"}), found[0])

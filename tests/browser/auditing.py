@@ -174,6 +174,6 @@ async ({ views, options }) => {
 
 
 def every_view(library: Library, count: int) -> dict[str, Any]:
-    """For ``EVERY_VIEW``: each kind of screen, and all steps of ``count`` procedures (in a soak of all)."""
+    """For ``EVERY_VIEW``: kinds of screens, and all steps of ``count`` procedures; in `make soak` of all."""
     steps = [f"{procedure.id}/list" for procedure in sample(library.procedures, count)]
-    return {"views": [*VIEWS, *steps], "options": AA}
+    return {"views": [*sample(VIEWS, 10), *steps], "options": AA}

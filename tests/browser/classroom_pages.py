@@ -14,9 +14,11 @@ from forty_paces.outputs.classroom.standalone import FILES
 from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page
 
+from tests.soaking import SOAK
+
 PROJECT = Path(__file__).resolve().parents[2]
 OpenPage = Callable[..., Page]
-SIZES = [(1280, 720), (1280, 800), (1920, 1080)]
+SIZES = [(1280, 720), (1280, 800), (1920, 1080)] if SOAK else [(1280, 720), (1920, 1080)]
 
 READ_WALL = """() => {
   const slide = document.querySelector('.slide.is-now'), high = innerHeight;

@@ -94,8 +94,8 @@ class TestAxe:
     ) -> None:
         page = prepared(open_page(cab_file))
         found = {}
-        for options in (AA, CONTRAST):
-            for view in VIEWS:
+        for options, views in ((AA, VIEWS), (CONTRAST, sample(VIEWS, 8))):
+            for view in views:
                 if wrong := violations(alone(page, view), options):
                     found[view] = wrong
             page.click("[data-look-switch]")

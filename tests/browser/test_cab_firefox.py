@@ -35,6 +35,7 @@ PROJECT = Path(__file__).resolve().parents[2]
 SCRIPTS = PROJECT / "tests/firefox"
 LONGEST_S = 1800 if SOAK else 240
 KILLS = cases(1, soak=20)
+KILLED_AFTER_S = (0.5, 1.0, 2.0) if SOAK else (1.0,)
 
 
 def report_of(script: str, *given: str) -> dict[str, Any]:
@@ -143,7 +144,7 @@ def test_every_step_is_reached_by_tab_and_every_kind_of_screen_holds_aa(
 
 @pytest.mark.long
 @pytest.mark.soak
-@pytest.mark.parametrize("seconds", [0.5, 1.0, 2.0])
+@pytest.mark.parametrize("seconds", KILLED_AFTER_S)
 @pytest.mark.parametrize("turn", range(KILLS))
 def test_a_firefox_killed_a_little_after_a_tap_has_kept_it(
     firefox: str, cab_file: Path, tmp_path: Path, seconds: float, turn: int, record_property: Any

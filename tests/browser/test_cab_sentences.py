@@ -10,6 +10,7 @@ from forty_paces.authoring.library import Library
 from tests.browser.walk_taps import OpenPage, placement_data_of, situations, tapped, to_plan, walk_under
 from tests.outputs.cab.sentences import SENTENCE, broken
 from tests.rule_files import names
+from tests.soaking import sample
 
 pytestmark = pytest.mark.browser
 
@@ -33,7 +34,8 @@ READ = """
 """
 
 
-@pytest.mark.parametrize("rules_id", names())
+@pytest.mark.soak
+@pytest.mark.parametrize("rules_id", sample(names(), 4))
 def test_no_situation_is_reported_in_broken_words(
     library: Library, open_page: OpenPage, tmp_path: Path, rules_id: str
 ) -> None:

@@ -15,6 +15,7 @@ from playwright.sync_api import Page
 
 from tests.browser.walk_taps import to_plan
 from tests.projects import step_count
+from tests.soaking import SOAK
 
 pytestmark = pytest.mark.browser
 
@@ -96,7 +97,8 @@ HIDDEN = """(screens) => {
 }"""
 
 
-@pytest.mark.parametrize(("width", "height", "text"), SIZES)
+@pytest.mark.soak
+@pytest.mark.parametrize(("width", "height", "text"), SIZES if SOAK else SIZES[1::2])
 def test_order_by_heart_box_and_buttons_are_in_sight_in_every_step_of_every_procedure(
     cab_file: Path, open_page: OpenPage, library: Library, width: int, height: int, text: str
 ) -> None:

@@ -252,7 +252,7 @@ def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_el
     set_one_device(page, server.address + "classroom/placing.html")
     page.goto(server.address + "index.html")
     page.locator("[data-md-component=palette] label").locator("visible=true").click()
-    for file in sample(sorted(built_site.rglob("*.html")), 40):
+    for file in sample(sorted(built_site.rglob("*.html")), 15):
         page.goto(server.address + file.relative_to(built_site).as_posix())
     page.goto(server.address + "index.html")
 

@@ -25,7 +25,7 @@ from tests.soaking import cases
 
 pytestmark = pytest.mark.soak
 
-CASES = cases(6, soak=500)
+CASES = cases(3, soak=500)
 
 PIECES = (
     *(

@@ -21,7 +21,7 @@ from forty_paces.outputs.cards.card_set import CardSet
 from forty_paces.outputs.cards.documents import CatalogEntry
 from forty_paces.outputs.cards.print_run import card_sets, documents
 from forty_paces.outputs.common.context import BuildContext
-from forty_paces.outputs.paper import pdf
+from forty_paces.outputs.paper import layout_cache, pdf
 from forty_paces.outputs.paper.pdf import Layout, LayoutJob
 from pdfplumber.page import Page
 
@@ -249,8 +249,12 @@ def test_the_metadata_name_the_edition(context: BuildContext, made: dict[str, by
 
 
 def test_the_bytes_are_the_same_from_several_processes(
-    context: BuildContext, entries: tuple[CatalogEntry, ...], made: dict[str, bytes]
+    context: BuildContext,
+    entries: tuple[CatalogEntry, ...],
+    made: dict[str, bytes],
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
+    monkeypatch.setenv(layout_cache.OFF, "1")
     assert list(made.values()) == list(pieces.card_pdfs(small(context, 1), entries, processes=2))
 
 
@@ -276,6 +280,7 @@ def test_the_bytes_are_the_same_whatever_the_order_of_hashes(tmp_path: Path) -> 
             env={
                 **os.environ,
                 "PYTHONHASHSEED": seed,
+                layout_cache.OFF: "1",
                 "PYTHONPATH": f"{PROJECT / 'generator'}{os.pathsep}{PROJECT}",
             },
         ).stdout

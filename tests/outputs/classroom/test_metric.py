@@ -27,6 +27,7 @@ from forty_paces.outputs.paper.sheets import PAPERS
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 from tests.projects import project_abroad
 from tests.rule_files import names, rule_file, under_rules
+from tests.soaking import sample
 
 LIBRARY = real_library()
 METRIC = [name for name in names() if rule_file(name).rule_set.metric]
@@ -57,7 +58,7 @@ def table_of(html):
     return json.loads(html.split('<script type="application/json" id="table">')[1].split("</script>")[0])
 
 
-@pytest.fixture(scope="module", params=METRIC)
+@pytest.fixture(scope="module", params=sample(METRIC, 3))
 def abroad(request, tmp_path_factory):
     """A project whose fleet.yml names that rule set."""
     project = project_abroad(tmp_path_factory.mktemp("abroad"), request.param)

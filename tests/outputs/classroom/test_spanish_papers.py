@@ -14,6 +14,7 @@ from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.site import ENGLISH_ONLY
 
 from tests.projects import PROJECT
+from tests.soaking import sample
 
 
 @pytest.mark.long
@@ -23,7 +24,7 @@ def test_every_paper_of_a_learner_fills_the_pages_it_was_composed_on(context: Bu
     with in_language(falling_back, PROJECT, "es_US") as own:
         made = classroom.papers(own, lessons.decks(own), scenarios.views(own))
         papers = [one for one in made if not ENGLISH_ONLY.match(one.path)]
-        for paper in papers:
+        for paper in sample(papers, 12):
             assert pdf.to_pdf(paper.html, pages=paper.pages).startswith(b"%PDF"), paper.path
     names = {one.path.rpartition("/")[2] for one in papers}
     assert "test-1-class" in names

@@ -23,6 +23,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from forty_paces.outputs.paper import layout_cache
 
 from tests.projects import PROJECT, small_project
 from tests.soaking import SOAK
@@ -69,7 +70,14 @@ def build(
     done = subprocess.run(
         [python, "-c", RUN, umask, day, *options],
         cwd=folder,
-        env={**known, "PYTHONHASHSEED": "0", "TZ": "UTC", "LC_ALL": "C", **surroundings},
+        env={
+            **known,
+            "PYTHONHASHSEED": "0",
+            "TZ": "UTC",
+            "LC_ALL": "C",
+            layout_cache.OFF: "1",
+            **surroundings,
+        },
         capture_output=True,
         text=True,
         check=False,
