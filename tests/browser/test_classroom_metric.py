@@ -10,7 +10,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.geometry.units import ft_to_m, m_to_ft
 from forty_paces.outputs.classroom import sight_table
 from forty_paces.outputs.classroom.exercise import exercise_html
-from forty_paces.outputs.classroom.marking import SetDevice, mark, score, verdict
+from forty_paces.outputs.classroom.marking import SetDevice, mark, verdict
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.score_files import read_folder
 from forty_paces.outputs.classroom.sight_page import sight_html
@@ -25,7 +25,7 @@ from tests.browser.classroom_pages import (
     explanation_shown,
     height_in_letters,
 )
-from tests.outputs.classroom.dealing import lazy_in, sequence
+from tests.outputs.classroom.dealing import lazy_in, score, sequence
 from tests.rule_files import under_rules
 
 pytestmark = pytest.mark.browser

@@ -12,7 +12,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.geometry.records import Toward
 from forty_paces.outputs.classroom.forms import SITE_NUMBER, RoadPurpose, difficulty, form_tasks, kind_of
 from forty_paces.outputs.classroom.how_many import compared, in_words
-from forty_paces.outputs.classroom.marking import SetDevice, lazy_attempts, mark, score
+from forty_paces.outputs.classroom.marking import SetDevice, lazy_attempts, mark
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.score_files import read_folder
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
@@ -28,7 +28,7 @@ from tests.browser.classroom_pages import (
     on_the_wall,
 )
 from tests.browsers import reload
-from tests.outputs.classroom.dealing import choice, lazy_in, sequence
+from tests.outputs.classroom.dealing import choice, lazy_in, score, sequence
 
 __all__ = ["classroom_folder"]
 pytestmark = pytest.mark.browser

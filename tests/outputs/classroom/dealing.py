@@ -1,4 +1,4 @@
-"""The order in which the exercise's script deals situations, by the generator that the tests' roads use."""
+"""What the exercise's script does: in which order it deals situations, and how it counts points."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterator, Sequence
 from typing import TypeVar
 
+from forty_paces.outputs.classroom.marking import DeviceMark
 from forty_paces.outputs.classroom.seeded_random import SeededRandom
 
 T = TypeVar("T")
@@ -55,3 +56,9 @@ def _pile(
 def _without_end(scenes: list[list[tuple[int, int]]], random: SeededRandom) -> Iterator[tuple[int, int]]:
     while True:
         yield from [choice(random, one) for one in random.shuffled(scenes)]
+
+
+def score(marks: Sequence[DeviceMark]) -> tuple[float, int]:
+    """Points, and the number of expected devices, as js/classroom/marking.js has them."""
+    right = sum(one.points for one in marks) - sum(one.expected is None for one in marks)
+    return max(0, right), sum(one.expected is not None for one in marks)

@@ -10,6 +10,8 @@ from forty_paces.outputs.classroom.placing_tasks import Expected
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.outputs.classroom.dealing import score
+
 SIDE, CENTER = "traffic side", "center of lane or shoulder"
 
 
@@ -27,12 +29,6 @@ TWO_LANE = (
 
 def attempt(*devices):
     return [SetDevice(Toward(toward), distance, across) for toward, distance, across in devices]
-
-
-def score(marks):
-    """Points, and the number of expected devices, as js/classroom/marking.js has them."""
-    right = sum(one.points for one in marks) - sum(one.expected is None for one in marks)
-    return max(0, right), sum(one.expected is not None for one in marks)
 
 
 def verdicts(marks):
