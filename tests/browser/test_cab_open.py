@@ -94,7 +94,7 @@ class TestWays:
         page = open_page(cab_file.as_uri() + "#tire-fire/list")
         page.click(".is-open .sources summary")
         page.click(".is-open .sources a >> nth=0")
-        assert page.get_attribute(".screen.is-open", "id") == "index"
+        page.locator("#index.is-open").wait_for()
         assert page.evaluate("document.activeElement.id").startswith("source-")
 
 

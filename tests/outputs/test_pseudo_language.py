@@ -85,7 +85,7 @@ def hard_coded(pages: Iterable[str]) -> set[str]:
     found: set[str] = set()
     for html in pages:
         soup = BeautifulSoup(html, "html.parser")
-        for tag in soup.select('.sources, .basis, [lang="en"]'):  # citations, and what is English on purpose
+        for tag in soup.select('.sources, .basis, [lang|="en"]'):  # citations, and what is English on purpose
             tag.decompose()
         said = [str(text) for text in soup.find_all(string=True) if not isinstance(text, HIDDEN)]
         said += [str(tag[name]) for name in SPOKEN for tag in soup.select(f"[{name}]")]

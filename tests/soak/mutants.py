@@ -148,10 +148,14 @@ MUTANTS = (
         ("changes[0].version != filed.record.version", "changes[-1].version != filed.record.version"),
     ),
     *_of(
+        "authoring/checks/identity",
+        "authoring/test_checklists.py",
+        ("if other != loc:", "if other == loc:"),
+    ),
+    *_of(
         "authoring/checks/checklists",
         "authoring/test_checklists.py",
         ("if later.hours < sooner.hours:", "if later.hours > sooner.hours:"),
-        ("if other != loc:", "if other == loc:"),
         ("elif call.phone in seen:", "elif call.phone not in seen:"),
     ),
     *_of(
