@@ -13,6 +13,7 @@ from bs4 import BeautifulSoup
 from forty_paces.outputs import site as site_parts
 from forty_paces.outputs.common.typesetting import long_date
 from forty_paces.plugin import FortyPacesPlugin, build_site
+from jinja2 import Environment
 from material.plugins.search.plugin import Parser
 from mkdocs.config import load_config
 from mkdocs.structure.files import get_files
@@ -90,3 +91,12 @@ def test_the_search_reads_no_drawing_and_the_page_shows_it(
     shown = [page.read_text(encoding="utf-8") for page in site.rglob("*.html")]
     assert [text for text in shown if '<figure class="drawing" data-search-exclude>' in text]
     assert not [text for text in shown if "<div data-block=" in text]
+
+
+def test_a_build_after_one_in_two_languages_knows_none_of_them(project: Path) -> None:
+    """MkDocs uses one instance of a plugin for all builds of a process."""
+    plugin = FortyPacesPlugin()
+    plugin.speech.folders = frozenset({"es"})
+    config = load_config(str(project / "mkdocs.yml"))
+    plugin.on_env(Environment(), config=config, files=get_files(config))
+    assert frozenset() == plugin.speech.folders

@@ -37,8 +37,8 @@ class Alternate:
 class PageSpeech:
     """The language of the page that is being rendered."""
 
-    def __init__(self) -> None:
-        self.files: Files | None = None
+    def __init__(self, files: Files | None = None) -> None:
+        self.files = files
         self.stack = ExitStack()
         self.theme_language = ""
         self.theme_palette: Any = None

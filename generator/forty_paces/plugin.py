@@ -204,7 +204,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Take texts by their ids in the theme's templates; in a preview, put kept pages in their place."""
         env.globals.update(pgettext=pgettext, npgettext=npgettext, translation_note=translation_note)
-        self.speech.files = files
+        self.speech = PageSpeech(files)  # MkDocs uses one instance of a plugin for all builds of a process
         if self._is_preview:
             self.kept.enter_frame(env, config, self.nav, (file.page for file in files.documentation_pages()))
         return env
