@@ -87,6 +87,7 @@ def _blocks(page: Tag) -> Iterator[str]:
             yield re.sub(r"\s+", " ", block.get_text()).strip()
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("fault", WRONG)
 def test_no_sentence_of_the_edition_holds(built_site: Path, fault: str) -> None:
     assert len(texts(built_site)) > 10_000

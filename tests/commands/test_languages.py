@@ -28,6 +28,7 @@ def test_extract_writes_one_entry_for_each_text_and_counts_them(extracted):
     assert entries > 5000
 
 
+@pytest.mark.long
 def test_an_untouched_catalog_has_everything_missing_and_names_no_language(extracted):
     file, _ = extracted
     result = run("check", str(file))
@@ -104,6 +105,7 @@ def carrier(tmp_path_factory):
     return folder
 
 
+@pytest.mark.long
 def test_over_the_library_a_catalog_begins_with_what_the_library_does_not_translate(carrier):
     result = CliRunner().invoke(languages, ["update", "es_US", "--project", str(carrier)])
     assert result.exit_code == 0, result.output

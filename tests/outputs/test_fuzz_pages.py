@@ -100,6 +100,7 @@ def harmless(small: Library) -> dict[str, Counter[str]]:
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
+@pytest.mark.long
 def test_fuzz_no_text_becomes_live_in_any_output(
     small: Library, harmless: dict[str, Counter[str]], text: str
 ) -> None:

@@ -78,6 +78,7 @@ def context(request: pytest.FixtureRequest, library: Library) -> BuildContext:
     return BuildContext(replace(library, rules=rules), PROJECT / "site_overrides")
 
 
+@pytest.mark.long
 def test_pages_and_classroom_can_be_made(context: BuildContext) -> None:
     for part in (placing, scenes, sight_page, exercise):
         for artifact in part.artifacts(context):

@@ -79,6 +79,7 @@ def sheet_of(context):
     return Worksheet(1, 0, tuple(scene_task(rules, group[0]) for group in groups[:4]))
 
 
+@pytest.mark.long
 def test_exercise_explorer_sheets_keys_and_yard_plan_have_no_feet(made, abroad):
     rules, pages = made
     wanted = ("placing.html", "sight.html", "/yard-plan")
@@ -200,6 +201,7 @@ def test_the_exercises_table_is_the_engines_answer_in_whole_meters(name):
                 )
 
 
+@pytest.mark.long
 def test_feet_and_miles_an_hour_leave_the_tables_as_they_are():
     table = table_of(exercise_html(context_of("us")))
     assert "measure" not in table

@@ -126,6 +126,7 @@ def built(project: Path) -> dict[str, tuple[str, int]]:
     return build(project)
 
 
+@pytest.mark.long
 def test_all_surroundings_at_once_leave_no_trace(
     project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
 ) -> None:
@@ -220,6 +221,7 @@ if OTHER_PYTHONS:  # asked for by name, so that nothing is left out in silence
         assert 30 < sum(path.endswith(".pdf") for path in first)
 
 
+@pytest.mark.long
 def test_the_given_second_dates_everything(project: Path, tmp_path: Path) -> None:
     there = elsewhere(project, tmp_path / "dated")
     first = build(there, SOURCE_DATE_EPOCH=str(EPOCH), TZ="Etc/GMT+12")
