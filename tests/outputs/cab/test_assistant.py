@@ -276,7 +276,7 @@ class TestPrintedTables:
     def test_the_tables_of_moved_devices_are_the_engines(self, page: BeautifulSoup, library: Library) -> None:
         """Their figures are compared with the engine in tests/outputs/test_moved_distances.py."""
         rules = library.rules["us"].rule_set
-        shown = page.select("[data-printed] .scroll table")
+        shown = page.select("[data-printed] .figures--moved")
         assert len(shown) == 2 * len(moved_tables(rules)) == 6
         for table, far, look in zip(moved_tables(rules), shown[::2], shown[1::2], strict=True):
             rows = [[cell.get_text(" ") for cell in row.select("td")] for row in far.select("tbody tr")]
@@ -292,7 +292,7 @@ class TestPrintedTables:
     @pytest.mark.parametrize("rules_id", ["germany", "uk", "australia-sa", "ontario", "south-africa"])
     def test_rules_that_move_nothing_have_no_such_table(self, library: Library, rules_id: str) -> None:
         page = BeautifulSoup(cab_html(press_of(under_rules(rules_id, library))), "html.parser")
-        assert page.select("[data-printed] .scroll") == []
+        assert page.select("[data-printed] .figures--moved") == []
 
     def test_what_to_look_for_is_shown_wherever_it_is_asked(self, page: BeautifulSoup) -> None:
         """Where the pavement is lost, where the bend or hill begins, where something beside the road ends."""
