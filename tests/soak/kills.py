@@ -157,7 +157,12 @@ class Run:
             os.killpg(self.process.pid, signal.SIGKILL)  # what goes on after its parent
         assert self.process.stdout is not None
         with self.process.stdout as stream:
-            return stream.read().decode(errors="replace")
+            printed = stream.read().decode(errors="replace")
+        # Until it is collected, an ended process still counts as the owner of its staging folder.
+        deadline = time.monotonic() + ORPHANS_S
+        while self._any_alive() and time.monotonic() < deadline:
+            time.sleep(LOOK_S)
+        return printed
 
     def _any_alive(self) -> bool:
         try:
