@@ -38,7 +38,7 @@ def relocated(files: Iterable[Artifact], language: Language) -> Iterator[Artifac
             continue
         content = file.content
         if isinstance(content, str) and file.path.endswith((".md", ".html")):
-            content = _LINK.sub(partial(_mended, path=file.path, own=own, language=language), content)
+            content = _LINK.sub(partial(_relinked, path=file.path, own=own, language=language), content)
         yield Artifact(f"{language.short}/{file.path}", content)
 
 
@@ -46,7 +46,7 @@ def _page(path: str) -> str:
     return path.removesuffix(".md") + ".html" if path.endswith(".md") else path
 
 
-def _mended(link: re.Match[str], path: str, own: set[str], language: Language) -> str:
+def _relinked(link: re.Match[str], path: str, own: set[str], language: Language) -> str:
     to = link["to"]
     if _ELSEWHERE.match(to):
         return link[0]
