@@ -125,9 +125,11 @@ export async function hasEd25519(subtle) {
   }
 }
 
+/* Null also for a text that is another spelling of its bytes: RFC 4648, 3.5. A changed file is no signature file. */
 function bytesOf(base64) {
   try {
-    return Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+    const letters = atob(base64);
+    return btoa(letters) === base64 ? Uint8Array.from(letters, (letter) => letter.charCodeAt(0)) : null;
   } catch (fault) {
     return null;
   }
