@@ -134,8 +134,10 @@ class Signature:
             second = base64.b64decode(lines[3], validate=True)
         except (ValueError, binascii.Error):
             raise wrong from None
+        # Another spelling of the same bytes is a changed file: RFC 4648, 3.5.
+        spelled = [base64.b64encode(data).decode() for data in (first, second)]
         sizes = (len(ALGORITHM) + KEY_ID_BYTES + SIGNATURE_BYTES, SIGNATURE_BYTES)
-        if (len(first), len(second)) != sizes or first[:2] != ALGORITHM:
+        if spelled != [lines[1], lines[3]] or (len(first), len(second)) != sizes or first[:2] != ALGORITHM:
             raise wrong
         return Signature(first[2:10], first[10:], lines[2].removeprefix(_TRUSTED), second)
 
