@@ -10,9 +10,11 @@ from typing import Literal
 
 import pytest
 from bs4 import BeautifulSoup
+from forty_paces.authoring.edition import Edition
 from forty_paces.outputs import site as site_parts
 from forty_paces.outputs.common.typesetting import long_date
-from forty_paces.plugin import FortyPacesPlugin, build_site
+from forty_paces.outputs.edition.signing import new_key, read_signing_key
+from forty_paces.plugin import BuildFailed, FortyPacesPlugin, build_site
 from jinja2 import Environment
 from material.plugins.search.plugin import Parser
 from mkdocs.config import load_config
@@ -44,6 +46,15 @@ def made(project: Path, command: Literal["build", "serve"], **settings: bool) ->
     if command == "build":
         config.plugins.on_build_error(error=Exception("enough is known"))  # removes the staging folder
     return [file.src_uri for file in files if file.generated_by]
+
+
+def previewed_edition(project: Path) -> Edition:
+    """The edition that the pages of a preview name."""
+    config = load_config(str(project / "mkdocs.yml"))
+    config.plugins.on_startup(command="serve", dirty=False)
+    edition = config.plugins.on_config(config).extra["edition"]
+    assert isinstance(edition, Edition)
+    return edition
 
 
 def test_a_preview_prints_no_cards_and_no_pdf(project: Path) -> None:
@@ -91,6 +102,24 @@ def test_the_search_reads_no_drawing_and_the_page_shows_it(
     shown = [page.read_text(encoding="utf-8") for page in site.rglob("*.html")]
     assert [text for text in shown if '<figure class="drawing" data-search-exclude>' in text]
     assert not [text for text in shown if "<div data-block=" in text]
+
+
+def test_a_preview_after_a_signed_build_is_unsigned(tmp_path: Path) -> None:
+    """Whether that build succeeded or failed: MkDocs uses one instance of a plugin for all of a process."""
+    project = small_project(tmp_path / "small")
+    with (project / "content/fleet.yml").open("a", encoding="utf-8") as fleet:
+        fleet.write("\nedition_number: 1\nedition_expires: 2027-05-31\n")
+    new_key(tmp_path / "yard.key")
+    key = read_signing_key(tmp_path / "yard.key")
+    build_site(project, site_dir=tmp_path / "site", cards=False, key=key)
+    page = (tmp_path / "site/about.html").read_text(encoding="utf-8")
+    assert f"signed, key {key.public.name}" in page
+    assert "unsigned" == previewed_edition(project).signature
+    (project / "content/extra.yml").write_text("nothing: known\n", encoding="utf-8")
+    with pytest.raises(BuildFailed):
+        build_site(project, site_dir=tmp_path / "site", cards=False, key=key)
+    (project / "content/extra.yml").unlink()
+    assert "unsigned" == previewed_edition(project).signature
 
 
 def test_a_build_after_one_in_two_languages_knows_none_of_them(project: Path) -> None:

@@ -19,6 +19,7 @@ from typing import Literal
 
 from click import echo
 from jinja2 import Environment, TemplateError, TemplateNotFound
+from mkdocs.commands.build import build
 from mkdocs.config import load_config
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import Type
@@ -204,7 +205,7 @@ class FortyPacesPlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-c
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Take texts by their ids in the theme's templates; in a preview, put kept pages in their place."""
         env.globals.update(pgettext=pgettext, npgettext=npgettext, translation_note=translation_note)
-        self.speech = PageSpeech(files)  # MkDocs uses one instance of a plugin for all builds of a process
+        self.speech = PageSpeech(files)  # one instance of a plugin serves all builds of a process
         if self._is_preview:
             self.kept.enter_frame(env, config, self.nav, (file.page for file in files.documentation_pages()))
         return env
@@ -349,8 +350,6 @@ def build_site(
     ``watch`` receives the progress; ``key`` signs the edition. Raises :class:`BuildFailed` with every
     finding in its message, and ``OSError`` where a file cannot be written.
     """
-    from mkdocs.commands.build import build
-
     os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
     plugin: FortyPacesPlugin | None = None
     with _collected_warnings() as warnings, rare_collection(), layout_cache.left_alone(key is not None):
@@ -358,9 +357,7 @@ def build_site(
             folder = str(site_dir.resolve()) if site_dir else None
             config = load_config(str(project / "mkdocs.yml"), site_dir=folder)
             plugin = next(p for p in config.plugins.values() if isinstance(p, FortyPacesPlugin))
-            plugin.config.cards = cards
-            plugin.watch = watch
-            plugin.key = key
+            plugin.config.cards, plugin.watch, plugin.key = cards, watch, key
             config.plugins.on_startup(command="build", dirty=False)
             build(config)
             config.plugins.on_shutdown()
@@ -374,6 +371,9 @@ def build_site(
             raise
         except StopIteration:
             raise BuildFailed("mkdocs.yml does not list the plugin: add forty-paces below plugins") from None
+        finally:
+            if plugin is not None:  # MkDocs uses one instance of a plugin for all builds of a process
+                plugin.key, plugin.watch = None, NO_PROGRESS
     for warning in warnings:
         echo(warning, err=True)
     return Path(config.site_dir)
