@@ -10,6 +10,7 @@ from __future__ import annotations
 import os
 import signal
 import subprocess
+import time
 from pathlib import Path
 
 PLACES = ("HOME", "XDG_DATA_HOME", "XDG_CACHE_HOME", "XDG_CONFIG_HOME", "XDG_RUNTIME_DIR")
@@ -27,6 +28,29 @@ def start(binary: str, display: str, folder: Path, address: str) -> subprocess.P
         stderr=subprocess.DEVNULL,
         start_new_session=True,
     )
+
+
+WORKERS = "XDG_DATA_HOME/webkitgtk-4.1/MiniBrowser/serviceworkers"
+QUIET_S = 0.5
+
+
+def worker_scripts(folder: Path) -> list[Path]:
+    """The scripts of service workers that WebKit has written to the disk, one for each name it was given."""
+    scripts = (folder / WORKERS / "Scripts").rglob("*")
+    return [file for file in scripts if file.is_file() and file.name != "salt"]
+
+
+def wait_until_workers_are_written(folder: Path) -> None:
+    """Wait until WebKit has written nothing about workers for half a second.
+
+    It commits the row of a new worker some 10 ms before it writes that worker's script. Killed in between, it
+    forgets the worker at its next start: ``test_webkit_forgets_a_worker_only_if_killed_before_its_script``.
+    """
+    while True:
+        files = [file for file in (folder / WORKERS).rglob("*") if file.is_file()]
+        if all(time.time() - file.stat().st_mtime > QUIET_S for file in files):
+            return
+        time.sleep(0.05)
 
 
 def kill(process: subprocess.Popen[bytes]) -> None:

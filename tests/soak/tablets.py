@@ -101,13 +101,14 @@ class WebKit:
     """WebKitGTK's own browser without its driver: pages end with ``tail``, a script that asks what to do.
 
     In the long run, about every other time that the page is closed, the whole browser is killed and started
-    on the same data.
+    on the same data, once what it says of its workers is on the disk.
     """
 
     name = "webkit"
 
     def __init__(self, binary: str, display: str, folder: Path) -> None:
         self.killed = 0
+        self.folder = folder
         self._start = functools.partial(own_webkit.start, binary, display, folder)
         self._browser: subprocess.Popen[bytes] | None = None
         self._chance = random.Random(19)
@@ -122,7 +123,7 @@ class WebKit:
         self.tail = f"<script src='{self._address}page.js'></script>"
 
     def close(self) -> None:
-        self._kill()
+        self.kill()
         self._server.shutdown()
         self._server.server_close()
 
@@ -132,7 +133,8 @@ class WebKit:
     def open(self, address: str) -> None:
         if address == "about:blank":
             if SOAK and self._chance.random() < 0.5:
-                self._kill()
+                own_webkit.wait_until_workers_are_written(self.folder)
+                self.kill()
                 return
             address = self._address
         if self._browser is None:
@@ -145,7 +147,8 @@ class WebKit:
         self._pages[self._page].put({"script": script, "given": given})
         return _value(_next(self._answers))
 
-    def _kill(self) -> None:
+    def kill(self) -> None:
+        """End it at once; it starts again with the next address."""
         if self._browser is not None:
             own_webkit.kill(self._browser)
             self._browser = None

@@ -11,14 +11,18 @@ from __future__ import annotations
 
 import contextlib
 import random
+import shutil
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+from forty_paces.outputs.edition.edition_file import WORKER
 
+from tests.browser import own_webkit as engine
 from tests.browser.serving import SiteServer, serving
+from tests.browser.small_edition import lasting_name
 from tests.soak.edition_cases import HELD, KINDS, Case, Editions, named
 from tests.soak.tablets import Chromium, Firefox, Tablet, WebKit
 from tests.soaking import FIRST_SEED, cases, sample
@@ -88,6 +92,9 @@ def test_chromium_opens_its_last_whole_edition_after(
     tried(Chromium(new_context), editions, name, count_for("chromium", 1_000), tmp_path)
 
 
+KNOWN = "async () => Boolean((await navigator.serviceWorker.getRegistration())?.active)"
+
+
 @pytest.fixture(scope="module")
 def own_webkit(
     webkit_binary: str, display: str, tmp_path_factory: pytest.TempPathFactory
@@ -104,6 +111,41 @@ def test_webkit_opens_its_last_whole_edition_after(
 ) -> None:
     tablet, editions = own_webkit
     tried(tablet, editions, name, count_for("webkit", 200), tmp_path)
+
+
+def test_webkit_forgets_a_worker_only_if_killed_before_its_script(
+    own_webkit: tuple[WebKit, Editions], tmp_path: Path
+) -> None:
+    """WebKit commits the row of a new worker before it writes its script, and nothing can hold that back.
+
+    Killed at once when the next edition has come, it starts again with one of the two, or, where the last
+    script is not whole, with none. The page then installs anew, where there is a network.
+    """
+    tablet, editions = own_webkit
+    counted: Counter[str] = Counter()
+    for number in range(cases(1, soak=30)):
+        (tmp_path / str(number)).mkdir()
+        with host_of_its_own(editions.first) as server:
+            case = Case(tablet, server, editions, tmp_path / str(number), random.Random(number))
+            tablet.kill()
+            shutil.rmtree(tablet.folder / engine.WORKERS, ignore_errors=True)
+            before = case.variant(editions.signed, edition="eeeeeee1", number=1, date="2026-11-25")
+            after = case.variant(editions.signed, edition="eeeeeee2", number=2, date="2026-11-25")
+            case.install(before)
+            engine.wait_until_workers_are_written(tablet.folder)
+            case.publish(after)
+            assert case.attempt() == "waiting"
+            tablet.kill()
+            scripts = engine.worker_scripts(tablet.folder)
+            names = [WORKER, lasting_name(before), lasting_name(after)]
+            written = len(scripts) == len(names) and len({file.stat().st_size for file in scripts}) == 1
+            # A page without the edition's script: nothing registers a worker meanwhile.
+            (after / "probe.html").write_text(f"<title>Probe</title>{tablet.tail}", encoding="utf-8")
+            tablet.open(server.address + "probe.html")
+            known = tablet.run(KNOWN)
+            assert known or not written, number
+            counted["known" if known else "forgotten"] += 1
+    print(f"\nwebkit killed at once when an edition had come: {dict(counted)}")
 
 
 @pytest.fixture(scope="module")
