@@ -11,10 +11,7 @@ import io
 import json
 import re
 import shutil
-import socket
-import threading
 from collections.abc import Callable, Iterator
-from contextlib import suppress
 from fnmatch import fnmatchcase
 from pathlib import Path
 
@@ -25,7 +22,7 @@ from forty_paces.outputs.pages.about import KEPT
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browser.serving import SiteServer, serving
+from tests.browser.serving import Outside, SiteServer, serving
 from tests.browsers import kept_rows, open_procedure, written
 from tests.soaking import sample
 
@@ -326,40 +323,6 @@ def _walk_and_look(new_context: NewContext, server: SiteServer, site: Path) -> N
     page.goto(server.address + "cab.html?again")
     assert ([], []) == (held(page)["local"], held(page)["rows"])
     assert "day" == page.locator("html").get_attribute("data-look")
-
-
-class Outside:
-    """A foreign server that records its requests.
-
-    Chromium may open a bare connection ahead of a frame or a form that the policy then refuses;
-    nothing is sent over it, so it is not counted here.
-    """
-
-    def __init__(self) -> None:
-        self.socket = socket.create_server(("127.0.0.1", 0))
-        self.address = f"http://127.0.0.1:{self.socket.getsockname()[1]}/"
-        self.asked: list[str] = []
-        threading.Thread(target=self._listen, daemon=True).start()
-
-    def hear_own(self, path: str) -> None:
-        """Request ``path`` and wait until it is listed: what came before it is listed too."""
-        with socket.create_connection(self.socket.getsockname()) as own:
-            own.sendall(f"GET /{path} HTTP/1.1\r\n\r\n".encode())
-            own.shutdown(socket.SHUT_WR)
-            while own.recv(1024):
-                pass
-
-    def _listen(self) -> None:
-        with suppress(OSError):  # closed at the end of the test
-            while True:
-                met, _ = self.socket.accept()
-                threading.Thread(target=self._hear, args=(met,), daemon=True).start()
-
-    def _hear(self, met: socket.socket) -> None:
-        with met, suppress(OSError):
-            said = met.recv(4096).decode("latin-1").split(" ")
-            if said != [""]:
-                self.asked.append(said[1].strip("/") if len(said) > 1 else said[0])
 
 
 @pytest.fixture
