@@ -165,7 +165,7 @@ def walked_site(built_site: Path, tmp_path: Path) -> Path:
     site = tmp_path / "site"
     shutil.copytree(built_site, site)
     pages = sorted(site.rglob("*.html"))
-    for page in {*pages} - {*sample(pages, 10), *(site / name for name in WALKED)}:
+    for page in {*pages} - {*sample(pages, 6), *(site / name for name in WALKED)}:
         page.unlink()
     record = json.loads((site / RECORD).read_text(encoding="utf-8"))
     worker = site / WORKER
