@@ -36,11 +36,16 @@ def stranded_headings(page: Page, printed: pypdfium2.PdfDocument) -> Iterator[tu
 def _lines(sheet: pypdfium2.PdfPage) -> list[str]:
     """The two lowest lines of a page, from below, without white space; what stands level is one line."""
     text = sheet.get_textpage()
-    rows: dict[float, str] = {}
-    for left, bottom, right, top in sorted(text.get_rect(at) for at in range(text.count_rects())):
-        row = next((row for row in rows if abs(row - bottom) < LEVEL_PT), bottom)
-        rows[row] = rows.get(row, "") + _letters(text.get_text_bounded(left, bottom, right, top))
-    return [rows[row] for row in sorted(rows)[:2]]
+    rows: list[list[tuple[float, float, float, float]]] = []
+    boxes = (text.get_rect(at) for at in range(text.count_rects()))
+    for box in sorted(boxes, key=lambda box: box[1]):
+        if rows and box[1] - rows[-1][0][1] < LEVEL_PT:
+            rows[-1].append(box)
+        elif len(rows) < 2:
+            rows.append([box])
+        else:
+            break  # the text of all other lines is not asked for
+    return ["".join(_letters(text.get_text_bounded(*box)) for box in sorted(row)) for row in rows]
 
 
 def _letters(text: str) -> str:

@@ -1,13 +1,14 @@
-"""A small web server for tests: serves a folder below a path, with planned faults.
+"""Small servers for tests: one serves a folder below a path, with planned faults, another is a stranger.
 
-It records every request and what was done with it, so that a test can prove that its fault really occurred.
+They record every request and what was done with it, so that a test can prove that its fault really occurred.
 """
 
 from __future__ import annotations
 
+import socket
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from enum import StrEnum
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
@@ -162,3 +163,37 @@ def _handler(server: SiteServer) -> type[BaseHTTPRequestHandler]:
             """Keep the test output clean; ``asked`` is the record."""
 
     return Handler
+
+
+class Outside:
+    """A foreign server that records its requests.
+
+    Chromium may open a bare connection ahead of a frame or a form that the policy then refuses;
+    nothing is sent over it, so it is not counted here.
+    """
+
+    def __init__(self) -> None:
+        self.socket = socket.create_server(("127.0.0.1", 0))
+        self.address = f"http://127.0.0.1:{self.socket.getsockname()[1]}/"
+        self.asked: list[str] = []
+        threading.Thread(target=self._listen, daemon=True).start()
+
+    def hear_own(self, path: str) -> None:
+        """Request ``path`` and wait until it is listed: what came before it is listed too."""
+        with socket.create_connection(self.socket.getsockname()) as own:
+            own.sendall(f"GET /{path} HTTP/1.1\r\n\r\n".encode())
+            own.shutdown(socket.SHUT_WR)
+            while own.recv(1024):
+                pass
+
+    def _listen(self) -> None:
+        with suppress(OSError):  # closed at the end of the test
+            while True:
+                met, _ = self.socket.accept()
+                threading.Thread(target=self._hear, args=(met,), daemon=True).start()
+
+    def _hear(self, met: socket.socket) -> None:
+        with met, suppress(OSError):
+            said = met.recv(4096).decode("latin-1").split(" ")
+            if said != [""]:
+                self.asked.append(said[1].strip("/") if len(said) > 1 else said[0])

@@ -22,7 +22,7 @@ from tests.browser.serving import Fault, SiteServer
 
 PROJECT = Path(__file__).resolve().parents[2]
 SCRIPTS = PROJECT / "site_overrides/assets/js"
-SUBJECTS = 24
+SUBJECTS = 12
 FILE_BYTES = 6000
 
 READ_ALL = """

@@ -9,9 +9,12 @@ on loading.
 from __future__ import annotations
 
 import dataclasses
+import json
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
+from types import MappingProxyType
+from typing import Any
 
 import forty_paces.plugin
 import pytest
@@ -24,12 +27,13 @@ from forty_paces.geometry.solver import place_in_scene
 from forty_paces.outputs.cards.card_set import try_set
 from forty_paces.outputs.cards.documents import faces_document
 from forty_paces.outputs.common.context import BuildContext
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Page
+from pydantic import BaseModel
 
 from tests.browsers import settle
 from tests.outputs.hostile import HOSTILE, poisoned
 from tests.projects import PROJECT
-from tests.soaking import sample
+from tests.soaking import SOAK, sample
 
 pytestmark = pytest.mark.browser
 
@@ -51,8 +55,34 @@ document.addEventListener("securitypolicyviolation", (event) => {
 });
 """
 
+FACTS = """() => ({
+  hacked: window.hacked ?? null,
+  violations: window.violations,
+  live: COUNT_LIVE,
+  article: document.querySelector("article")?.textContent ?? "",
+  navigation: document.querySelector("nav")?.textContent ?? "",
+  title: document.title,
+  display: getComputedStyle(document.body ?? document.documentElement).display,
+  wider: document.documentElement.scrollWidth - document.documentElement.clientWidth,
+})"""
+"""What is looked at on every page."""
+
 LIVE = "script, style, img, iframe, object, embed, base, form, [onload], [onerror], [onclick], [srcdoc]"
-COUNT_LIVE = f"document.querySelectorAll('{LIVE}').length"
+FACTS = FACTS.replace("COUNT_LIVE", f"document.querySelectorAll('{LIVE}').length")
+
+WHOLE_PAYLOAD = (
+    "index.html",
+    "procedures/tire-fire.html",
+    "before-trip.html",
+    "after-event.html",
+    "glossary.html",
+    "sources.html",
+    "placing/rule-sets.html",
+    "placing/roads/quarry-bend.html",
+)
+"""Pages that show texts of every kind of content."""
+AS_HARMLESS = ("index.html", "procedures/tire-fire.html", "glossary.html", "sources.html", "about.html")
+NARROW = ("procedures/tire-fire.html", "glossary.html", "before-trip.html")
 
 
 class Visit:
@@ -74,12 +104,12 @@ class Visit:
         self.look()
         return self.page
 
-    def look(self) -> None:
-        if self.page.evaluate("window.hacked") is not None:
+    def look(self) -> dict[str, Any]:
+        found: dict[str, Any] = self.page.evaluate(FACTS)
+        if found["hacked"] is not None:
             self.wrong.append(f"{self.page.url}: a script ran")
-        self.wrong += [
-            f"{self.page.url}: {shown_text}" for shown_text in self.page.evaluate("window.violations")
-        ]
+        self.wrong += [f"{self.page.url}: {shown_text}" for shown_text in found["violations"]]
+        return found
 
     def strangers(self, folder: Path) -> list[str]:
         """Every requested address that is no file of the folder."""
@@ -91,14 +121,50 @@ class Visit:
         ]
 
 
+def named(value: object, known: Iterable[str]) -> Iterator[str]:
+    """Every one of the known ids that a record holds, at any depth."""
+    if isinstance(value, BaseModel):
+        value = [getattr(value, field) for field in type(value).model_fields]
+    if isinstance(value, tuple | list):
+        for one in value:
+            yield from named(one, known)
+    elif isinstance(value, str) and value in known:
+        yield value
+
+
+def one_of_each(library: Library) -> Library:
+    """One lesson, two scenarios, two rule sets, and the procedures and scenes to which they lead.
+
+    Other lessons and procedures differ by nothing but the text before the payload.
+    """
+    lessons = {name: one for name, one in library.lessons.items() if name == "devices"}
+    scenarios = dict(list(library.scenarios.items())[:2])
+    begun = [tuple(lessons.values()), tuple(scenarios.values()), library.ways_out, library.after_event]
+    every = {procedure.id: procedure for procedure in library.procedures}
+    kept: set[str] = set()
+    wanted = {"tire-fire", *(name for part in begun for name in named(part, every))}
+    while wanted - kept:
+        kept |= wanted
+        wanted = {name for one in kept for name in named(every[one], every)}
+    scenes = {"quarry-bend", *(name for part in begun for name in named(part, library.scenes))}
+    return dataclasses.replace(
+        library,
+        procedures=tuple(procedure for name, procedure in every.items() if name in kept),
+        lessons=MappingProxyType(lessons),
+        scenarios=MappingProxyType(scenarios),
+        scenes=MappingProxyType({name: one for name, one in library.scenes.items() if name in scenes}),
+        rules=MappingProxyType({name: library.rules[name] for name in ("us", "ontario")}),
+    )
+
+
 @pytest.fixture(scope="module")
 def site(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The whole site of the poisoned library, without cards."""
+    """The site of the poisoned library, without cards; the whole of it in `make soak`."""
     folder = tmp_path_factory.mktemp("hostile")
     shutil.copytree(PROJECT / "content", folder / "content")
     shutil.copy(PROJECT / "mkdocs.yml", folder)
     (folder / "site_overrides").symlink_to(PROJECT / "site_overrides", target_is_directory=True)
-    attacked = poisoned(library, PAYLOAD)
+    attacked = poisoned(library if SOAK else one_of_each(library), PAYLOAD)
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(forty_paces.plugin, "load_library", lambda *_, **__: attacked)
         return forty_paces.plugin.build_site(folder, cards=False)
@@ -109,56 +175,75 @@ def visit(new_context: Callable[..., BrowserContext]) -> Visit:
     return Visit(new_context())
 
 
-@pytest.mark.soak
-def test_no_page_of_the_site_runs_or_asks_for_anything(site: Path, visit: Visit) -> None:
+@dataclasses.dataclass(frozen=True)
+class Walk:
+    """Pages opened one after the other in a narrow window, and what was looked at on each."""
+
+    visit: Visit
+    pages: dict[str, dict[str, Any]]
+
+
+@pytest.fixture(scope="module")
+def walked(site: Path, chromium: Browser) -> Iterator[Walk]:
     pages = sorted(path for path in site.rglob("*.html") if path.name != "404.html")
-    assert len(pages) > 80
-    for path in sample(pages, 25):
-        visit.open(path)
-    assert [] == visit.wrong
-    assert [] == visit.strangers(site)
+    assert len(pages) > 60
+    wanted = {*sample(pages, 16), *(site / name for name in (*WHOLE_PAYLOAD, *AS_HARMLESS, *NARROW))}
+    context = chromium.new_context(viewport={"width": 390, "height": 800})
+    yield walk_through(context, site, sorted(wanted))
+    context.close()
+
+
+def walk_through(context: BrowserContext, site: Path, pages: Iterable[Path]) -> Walk:
+    visit, found = Visit(context), {}
+    for path in pages:
+        visit.page.goto(path.as_uri())
+        found[path.relative_to(site).as_posix()] = visit.look()
+    return Walk(visit, found)
+
+
+@pytest.mark.soak
+def test_no_page_of_the_site_runs_or_asks_for_anything(site: Path, walked: Walk) -> None:
+    assert len(walked.pages) > 20
+    assert [] == walked.visit.wrong
+    assert [] == walked.visit.strangers(site)
 
 
 def test_a_page_has_no_more_live_elements_than_a_harmless_one(
-    site: Path, built_site: Path, visit: Visit
+    built_site: Path, walked: Walk, new_context: Callable[..., BrowserContext]
 ) -> None:
-    harmless = {}
-    for name in ("index.html", "procedures/tire-fire.html", "glossary.html", "sources.html", "about.html"):
-        visit.open(built_site / name)
-        harmless[name] = visit.page.evaluate(COUNT_LIVE)
-    for name, count in harmless.items():
-        visit.open(site / name)
-        assert count == visit.page.evaluate(COUNT_LIVE), name
+    harmless = walk_through(new_context(), built_site, [built_site / name for name in AS_HARMLESS]).pages
+    live = {name: found["live"] for name, found in harmless.items()}
+    assert live == {name: walked.pages[name]["live"] for name in AS_HARMLESS}
+    assert all(count > 0 for count in live.values())
 
 
-@pytest.mark.parametrize(
-    "name",
-    [
-        "index.html",
-        "procedures/tire-fire.html",
-        "before-trip.html",
-        "after-event.html",
-        "glossary.html",
-        "sources.html",
-        "placing/rule-sets.html",
-        "placing/roads/quarry-bend.html",
-    ],
-)
-def test_the_payload_stands_there_to_the_letter(site: Path, visit: Visit, name: str) -> None:
-    page = visit.open(site / name)
-    shown_text = page.evaluate("document.querySelector('article').textContent")
-    assert " ".join(PAYLOAD.split()) in " ".join(shown_text.split())
-    assert page.evaluate("getComputedStyle(document.body).display") != "none"
+def test_the_payload_stands_there_to_the_letter(walked: Walk) -> None:
+    payload = " ".join(PAYLOAD.split())
+    shown = {name: " ".join(walked.pages[name]["article"].split()) for name in WHOLE_PAYLOAD}
+    assert [] == [name for name, text in shown.items() if payload not in text]
+    assert [] == [name for name, found in walked.pages.items() if found["display"] == "none"]
 
 
-def test_the_title_and_the_navigation_show_it_too(site: Path, visit: Visit) -> None:
-    page = visit.open(site / "procedures/tire-fire.html")
-    assert "<script>window.hacked=1</script>" in page.title()
-    assert "<script>window.hacked=1</script>" in page.evaluate("document.querySelector('nav').textContent")
+def test_the_title_and_the_navigation_show_it_too(walked: Walk) -> None:
+    found = walked.pages["procedures/tire-fire.html"]
+    assert "<script>window.hacked=1</script>" in found["title"]
+    assert "<script>window.hacked=1</script>" in found["navigation"]
 
 
-def test_search_finds_it_and_shows_it_as_text(site: Path, visit: Visit) -> None:
-    page = visit.open(site / "index.html")
+def test_a_very_long_word_breaks_rather_than_pushing_the_page_wide(walked: Walk) -> None:
+    assert {} == {name: walked.pages[name]["wider"] for name in NARROW if walked.pages[name]["wider"] > 0}
+
+
+def test_search_finds_it_and_shows_it_as_text(site: Path, visit: Visit, tmp_path: Path) -> None:
+    """In an index of 40 places: that of the whole site takes a browser long, with so many words of markup."""
+    for folder in ("assets", "search"):
+        shutil.copytree(site / folder, tmp_path / folder)
+    shutil.copy(site / "index.html", tmp_path)
+    index = json.loads((site / "search/search_index.json").read_text(encoding="utf-8"))
+    index["docs"] = sample(index["docs"], 40)
+    script = f"var __index = {json.dumps(index)}"
+    (tmp_path / "search/search_index.js").write_text(script, encoding="utf-8")
+    page = visit.open(tmp_path / "index.html")
     page.click(".md-search__input")
     page.keyboard.type("onerror")
     page.wait_for_selector(".md-search-result__item")
@@ -169,7 +254,7 @@ def test_search_finds_it_and_shows_it_as_text(site: Path, visit: Visit) -> None:
         == 0
     )
     assert [] == visit.wrong
-    assert [] == visit.strangers(site)
+    assert [] == visit.strangers(tmp_path)
 
 
 def test_the_cab_file_goes_through_its_screens(site: Path, visit: Visit) -> None:
@@ -207,12 +292,15 @@ def test_no_drawing_runs_anything_when_it_is_opened_by_itself(
             )
     drawings = sorted(tmp_path.glob("*.svg"))
     assert len(drawings) >= 19
-    for drawing in drawings:
-        page = visit.open(drawing)
-        assert page.evaluate("document.querySelectorAll('script, img, image, foreignObject').length") == 0
-    assert any(
-        "<script>" in visit.open(one).evaluate("document.documentElement.textContent") for one in drawings
-    )
+    shown = {
+        drawing.name: visit.open(drawing).evaluate(
+            """() => [document.querySelectorAll('script, img, image, foreignObject').length,
+              document.documentElement.textContent]"""
+        )
+        for drawing in drawings
+    }
+    assert {} == {name: count for name, (count, _) in shown.items() if count}
+    assert any("<script>" in text for _, text in shown.values())
     assert [] == visit.wrong
     assert [] == visit.strangers(tmp_path)
 
@@ -242,12 +330,3 @@ def test_the_watch_itself_notices_an_attack(visit: Visit, tmp_path: Path) -> Non
     visit.open(file)
     assert any("a script ran" in shown_text for shown_text in visit.wrong)
     assert any("img-src" in shown_text for shown_text in visit.wrong)
-
-
-@pytest.mark.parametrize("name", ["procedures/tire-fire.html", "glossary.html", "before-trip.html"])
-def test_a_very_long_word_breaks_rather_than_pushing_the_page_wide(
-    site: Path, visit: Visit, name: str
-) -> None:
-    visit.page.set_viewport_size({"width": 390, "height": 800})
-    page = visit.open(site / name)
-    assert 0 >= page.evaluate("(root => root.scrollWidth - root.clientWidth)(document.documentElement)")

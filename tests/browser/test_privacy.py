@@ -6,22 +6,23 @@ must both match it.
 
 from __future__ import annotations
 
+import datetime as dt
 import io
+import json
 import re
-import socket
-import threading
+import shutil
 from collections.abc import Callable, Iterator
-from contextlib import suppress
 from fnmatch import fnmatchcase
 from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup
+from forty_paces.outputs.edition.edition_file import RECORD, WORKER, remove_file_list, seal
 from forty_paces.outputs.pages.about import KEPT
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browser.serving import SiteServer, serving
+from tests.browser.serving import Outside, SiteServer, serving
 from tests.browsers import kept_rows, open_procedure, written
 from tests.soaking import sample
 
@@ -38,6 +39,8 @@ HELD = """async () => ({
   cookies: document.cookie,
 })"""
 DATABASE = "forty-paces"
+SEALED = ("format", "signed", "worker", "files", "sizes")
+"""Fields of a record that are written when it is sealed."""
 MIRRORED = {"forty-paces/look", "forty-paces/text"}
 """Stored in the database, and copied to local storage for the first paint."""
 
@@ -153,6 +156,25 @@ def server(built_site: Path) -> Iterator[SiteServer]:
         yield running
 
 
+WALKED = ("index.html", "404.html", "cab.html", "classroom/placing.html", "classroom/trainer.html")
+
+
+@pytest.fixture
+def walked_site(built_site: Path, tmp_path: Path) -> Path:
+    """An edition of the pages of the walk and a sample of the others, sealed anew: a tablet takes in each."""
+    site = tmp_path / "site"
+    shutil.copytree(built_site, site)
+    pages = sorted(site.rglob("*.html"))
+    for page in {*pages} - {*sample(pages, 6), *(site / name for name in WALKED)}:
+        page.unlink()
+    record = json.loads((site / RECORD).read_text(encoding="utf-8"))
+    worker = site / WORKER
+    worker.write_text(remove_file_list(worker.read_text(encoding="utf-8")), encoding="utf-8")
+    about = {name: value for name, value in record.items() if name not in SEALED}
+    seal(site, about, dt.date.fromisoformat(record["date"]))
+    return site
+
+
 def walk_the_cab(page: Page, address: str) -> set[str]:
     """Make the cab assistant store everything that it can store; the rows that it drops again on the way."""
     passing: set[str] = set()
@@ -238,8 +260,13 @@ def held(page: Page) -> dict[str, list[str]]:
 
 @pytest.mark.soak
 def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_else(
-    new_context: NewContext, server: SiteServer, built_site: Path
+    new_context: NewContext, walked_site: Path
 ) -> None:
+    with serving(SiteServer(walked_site, "/yard/paces/")) as server:
+        _walk_and_look(new_context, server, walked_site)
+
+
+def _walk_and_look(new_context: NewContext, server: SiteServer, site: Path) -> None:
     context = new_context(
         permissions=["geolocation"], geolocation={"latitude": 40.0, "longitude": -105.0, "accuracy": 9}
     )
@@ -252,8 +279,8 @@ def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_el
     set_one_device(page, server.address + "classroom/placing.html")
     page.goto(server.address + "index.html")
     page.locator("[data-md-component=palette] label").locator("visible=true").click()
-    for file in sample(sorted(built_site.rglob("*.html")), 15):
-        page.goto(server.address + file.relative_to(built_site).as_posix())
+    for file in sorted(site.rglob("*.html")):
+        page.goto(server.address + file.relative_to(site).as_posix())
     page.goto(server.address + "index.html")
 
     found = held(page)
@@ -296,40 +323,6 @@ def test_after_a_walk_the_browser_holds_what_the_about_page_lists_and_nothing_el
     page.goto(server.address + "cab.html?again")
     assert ([], []) == (held(page)["local"], held(page)["rows"])
     assert "day" == page.locator("html").get_attribute("data-look")
-
-
-class Outside:
-    """A foreign server that records its requests.
-
-    Chromium may open a bare connection ahead of a frame or a form that the policy then refuses;
-    nothing is sent over it, so it is not counted here.
-    """
-
-    def __init__(self) -> None:
-        self.socket = socket.create_server(("127.0.0.1", 0))
-        self.address = f"http://127.0.0.1:{self.socket.getsockname()[1]}/"
-        self.asked: list[str] = []
-        threading.Thread(target=self._listen, daemon=True).start()
-
-    def hear_own(self, path: str) -> None:
-        """Request ``path`` and wait until it is listed: what came before it is listed too."""
-        with socket.create_connection(self.socket.getsockname()) as own:
-            own.sendall(f"GET /{path} HTTP/1.1\r\n\r\n".encode())
-            own.shutdown(socket.SHUT_WR)
-            while own.recv(1024):
-                pass
-
-    def _listen(self) -> None:
-        with suppress(OSError):  # closed at the end of the test
-            while True:
-                met, _ = self.socket.accept()
-                threading.Thread(target=self._hear, args=(met,), daemon=True).start()
-
-    def _hear(self, met: socket.socket) -> None:
-        with met, suppress(OSError):
-            said = met.recv(4096).decode("latin-1").split(" ")
-            if said != [""]:
-                self.asked.append(said[1].strip("/") if len(said) > 1 else said[0])
 
 
 @pytest.fixture

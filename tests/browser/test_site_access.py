@@ -6,7 +6,6 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
 from tests.browser.auditing import CONTRAST, ENHANCED, violations
@@ -28,6 +27,14 @@ KINDS = (
     "about.html",
     "writing.html" if SOAK else "tablets.html",  # long and short prose of one template
 )
+FEWER = """(most) => {
+  if (most === null) return;
+  for (const list of document.querySelectorAll("article :is(ol, ul, dl, tbody)")) {
+    const rows = Array.from(list.children);
+    if (rows.length > most) rows.slice(most / 2, -most / 2).forEach((row) => row.remove());
+  }
+}"""
+"""Leaves the first and the last rows of what is long: they come from one template."""
 TRANSITIONS_ENDED = (
     "Promise.all(document.getAnimations().map((one) => one.finished.catch(() => null))).then(() => 0)"
 )
@@ -40,6 +47,7 @@ def test_a_page_has_no_violation_at_aa_by_day_nor_too_little_contrast_by_night(
 ) -> None:
     page = open_page(built_site / kind)
     page.evaluate(TRANSITIONS_ENDED)
+    page.evaluate(FEWER, None if SOAK else 40)
     assert [] == violations(page)
     page.evaluate("document.body.setAttribute('data-md-color-scheme', 'slate')")
     page.evaluate(TRANSITIONS_ENDED)
@@ -53,16 +61,15 @@ def test_the_checker_is_not_dead(open_page: OpenPage, tmp_path: Path) -> None:
     assert len(violations(open_page(bad))) >= 3
 
 
-@pytest.mark.parametrize("look", ["day", "night"])
-def test_steps_and_the_by_heart_box_reach_the_higher_contrast(
-    built_site: Path, open_page: OpenPage, look: str
-) -> None:
+def test_steps_and_the_by_heart_box_reach_the_higher_contrast(built_site: Path, open_page: OpenPage) -> None:
     page = open_page(built_site / "procedures/tire-fire.html")
-    if look == "night":
-        page.evaluate("document.body.setAttribute('data-md-color-scheme', 'slate')")
     page.evaluate(TRANSITIONS_ENDED)
-    response = Axe().run(page, context=".by-heart, .step__do", options=ENHANCED).response
-    assert [] == [v["id"] for v in response["violations"]]
+    assert [] == violations(page, ENHANCED, within=".by-heart, .step__do"), "by day"
+    page.evaluate("document.body.setAttribute('data-md-color-scheme', 'slate')")
+    page.evaluate(TRANSITIONS_ENDED)
+    assert [] == violations(page, ENHANCED, within=".by-heart, .step__do"), "by night"
+    page.evaluate("document.querySelectorAll('.step__do').forEach((one) => { one.style.color = '#888'; })")
+    assert violations(page, ENHANCED, within=".by-heart, .step__do"), "what is pale is found"
 
 
 def test_type_is_never_below_the_screen_minimum(built_site: Path, open_page: OpenPage) -> None:

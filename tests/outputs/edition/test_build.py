@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import resource
+import shutil
 import signal
 import subprocess
 import sys
@@ -23,10 +24,16 @@ LIMIT = 300_000
 
 
 @pytest.fixture(scope="module")
-def project(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A small project, built once."""
+def first_build(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, subprocess.CompletedProcess[str]]:
+    """A small project, and how it was built."""
     folder = small_project(tmp_path_factory.mktemp("small"))
-    done = build(folder)
+    return folder, build(folder, "--quiet")
+
+
+@pytest.fixture(scope="module")
+def project(first_build: tuple[Path, subprocess.CompletedProcess[str]]) -> Path:
+    """A small project, built once."""
+    folder, done = first_build
     assert done.returncode == 0, done.stderr
     return folder
 
@@ -48,8 +55,10 @@ def leftovers(folder: Path) -> list[str]:
     return sorted(path.name for path in folder.iterdir() if path.name.startswith(".site-"))
 
 
-def test_a_build_without_cards_warns_of_nothing(project: Path) -> None:
-    done = build(project, "--quiet")
+def test_a_build_without_cards_warns_of_nothing(
+    first_build: tuple[Path, subprocess.CompletedProcess[str]],
+) -> None:
+    _, done = first_build
     assert (0, "", "") == (done.returncode, done.stdout, done.stderr)
 
 
@@ -117,20 +126,21 @@ def test_where_a_file_finds_no_room_the_site_stays(project: Path) -> None:
 
 
 @pytest.fixture
-def small_disk(tmp_path: Path) -> Iterator[Path]:
-    """A small disk of its own; needs the right to mount, which a bare CI machine gives."""
+def small_disk(project: Path, tmp_path: Path) -> Iterator[Path]:
+    """A small disk with the project's site; needs the right to mount, which a bare CI machine gives."""
     disk = tmp_path / "disk"
     disk.mkdir()
     if os.geteuid() != 0:
         missing("only root may mount a disk")
     subprocess.run(["mount", "-t", "tmpfs", "-o", "size=12m", "none", str(disk)], check=True)
+    shutil.copytree(project / "site", disk / "site")
+    assert is_whole(disk / "site")
     yield disk
     subprocess.run(["umount", str(disk)], check=True)
 
 
 def test_on_a_full_disk_the_site_stays(project: Path, small_disk: Path) -> None:
     site = small_disk / "site"
-    assert build(project, "--site", str(site)).returncode == 0
     filler = small_disk / "filler"
     free = os.statvfs(small_disk)
     filler.write_bytes(b"x" * (free.f_bavail * free.f_frsize - 400_000))
@@ -144,7 +154,6 @@ def test_on_a_full_disk_the_site_stays(project: Path, small_disk: Path) -> None:
 
 def test_a_read_only_target_is_reported_before_anything_is_built(project: Path, small_disk: Path) -> None:
     site = small_disk / "site"
-    assert build(project, "--site", str(site)).returncode == 0
     subprocess.run(["mount", "-o", "remount,ro", str(small_disk)], check=True)
     done = build(project, "--site", str(site))
     assert done.returncode == 1
