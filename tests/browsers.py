@@ -14,6 +14,7 @@ import datetime as dt
 import os
 import shutil
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expec
 from tests.missing import missing
 
 OpenPage = Callable[..., Page]
+OpenCab = Callable[..., Page]
 CHROMIUM_ARGUMENTS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -79,6 +81,43 @@ def open_procedure(page: Page, procedure: str, press: Callable[[str], None] | No
 def go(page: Page, view: str) -> None:
     """Open a view of the cab file by its address, such as ``tire-fire/2``."""
     page.goto(page.url.split("#")[0] + "#" + view)
+
+
+def anew(page: Page, view: str = "start") -> None:
+    """The cab file as on a tablet that has kept nothing, at a view.
+
+    What is kept is erased as by another page. To open the file again would take five times as long.
+    """
+    written(page)
+    page.evaluate(_ANEW, view)
+
+
+_ANEW = """async (view) => {
+  const open = (hash) => {
+    location.hash = hash;
+    window.dispatchEvent(new HashChangeEvent("hashchange"));
+  };
+  const request = indexedDB.open("forty-paces", 1);
+  await new Promise((done, failed) => { request.onsuccess = done; request.onerror = failed; });
+  const within = (act) => new Promise((done) => {
+    const transaction = request.result.transaction("kept", "readwrite");
+    act(transaction.objectStore("kept"));
+    transaction.oncomplete = done;
+  });
+  const turn = () => new Promise((done) => setTimeout(done));
+  open("start");
+  document.querySelector("[data-record-clear]").click();
+  open("start");
+  while (document.documentElement.dataset.kept === "writing") await turn();
+  localStorage.clear();
+  await within((rows) => rows.clear());
+  document.dispatchEvent(new Event("visibilitychange"));
+  await turn();  // The page has asked for all rows: whoever writes after that waits until it has them.
+  await within((rows) => rows.count());
+  await turn();
+  request.result.close();
+  if (view !== "start") open(view);
+}"""
 
 
 def progress(page: Page) -> str:
@@ -225,6 +264,28 @@ def new_context(chromium: Browser) -> Iterator[Callable[..., BrowserContext]]:
         context.close()
 
 
+def _watched(page: Page) -> Page:
+    """With lists of its ``faults`` and of its ``requests``."""
+    page.faults = []
+    page.requests = []
+    page.on("pageerror", lambda error: page.faults.append(str(error)))
+    page.on("console", lambda line: page.faults.append(line.text) if line.type == "error" else None)
+    page.on("request", lambda request: page.requests.append(request.url))
+    return page
+
+
+@contextmanager
+def one_page(chromium: Browser, where: str, **options: Any) -> Iterator[Page]:
+    """An address in a context of its own, for several tests; with ``faults`` and ``requests``."""
+    options.setdefault("viewport", {"width": 1280, "height": 800})
+    context = chromium.new_context(**options)
+    context.on("page", _start_with_every_page)
+    page = _watched(context.new_page())
+    page.goto(where)
+    yield page
+    context.close()
+
+
 @pytest.fixture
 def open_page(new_context: Callable[..., BrowserContext]) -> OpenPage:
     """Opens an address or a file in a fresh context: ``open_page(where, width=..., height=..., **options)``.
@@ -234,13 +295,7 @@ def open_page(new_context: Callable[..., BrowserContext]) -> OpenPage:
     """
 
     def opened(where: str | Path, *, width: int = 1280, height: int = 800, **options: object) -> Page:
-        context = new_context(viewport={"width": width, "height": height}, **options)
-        page = context.new_page()
-        page.faults = []
-        page.requests = []
-        page.on("pageerror", lambda error: page.faults.append(str(error)))
-        page.on("console", lambda line: page.faults.append(line.text) if line.type == "error" else None)
-        page.on("request", lambda request: page.requests.append(request.url))
+        page = _watched(new_context(viewport={"width": width, "height": height}, **options).new_page())
         page.goto(where.as_uri() if isinstance(where, Path) else where)
         return page
 

@@ -15,11 +15,13 @@ import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.common.context import BuildContext
+from playwright.sync_api import Browser, Page
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.webkitgtk.options import Options as WebKitOptions
 from selenium.webdriver.webkitgtk.service import Service as WebKitService
 
+from tests.browsers import OpenCab, anew, one_page
 from tests.missing import missing
 
 MINIBROWSERS = (
@@ -38,6 +40,32 @@ def cab_file(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path
     file = tmp_path_factory.mktemp("lone") / "cab.html"
     file.write_text(cab_html(BuildContext(library, PROJECT / "site_overrides")), encoding="utf-8")
     return file
+
+
+@pytest.fixture(scope="module")
+def _tablet(chromium: Browser, cab_file: Path) -> Iterator[Page]:
+    with one_page(chromium, cab_file.as_uri()) as page:
+        yield page
+
+
+@pytest.fixture
+def open_cab(_tablet: Page) -> OpenCab:
+    """The cab file with nothing kept, at a view: ``open_cab("clock", width=..., height=...)``.
+
+    One page serves all tests of a module, so whoever changes more of it than its record, its choices and its
+    size takes ``open_page``.
+    """
+
+    def opened(view: str = "start", *, width: int = 1280, height: int = 800) -> Page:
+        size = {"width": width, "height": height}
+        if _tablet.viewport_size != size:
+            _tablet.set_viewport_size(size)
+        anew(_tablet, view)
+        _tablet.faults.clear()
+        _tablet.requests.clear()
+        return _tablet
+
+    return opened
 
 
 @pytest.fixture(scope="session")

@@ -31,7 +31,7 @@ from tests.browser.auditing import (
     violations,
 )
 from tests.browser.walk_taps import to_plan
-from tests.browsers import go, reload
+from tests.browsers import OpenCab, go, reload
 from tests.soaking import sample
 
 pytestmark = pytest.mark.browser
@@ -80,7 +80,7 @@ ON_EVERY_VIEW = """
 
 
 def on_every_view(page: Page, measure: str = "() => []") -> dict[str, list[str]]:
-    """What ``measure``, a JavaScript function, finds on each view, and which views are wider than the screen."""
+    """What ``measure``, a JavaScript function, finds on each view, and which are wider than the screen."""
     return dict(page.evaluate(ON_EVERY_VIEW.replace("MEASURE", measure.strip()), VIEWS))
 
 
@@ -105,9 +105,9 @@ def audited(page: Page, views: Sequence[str], options: dict[str, Any], within: s
 
 class TestAxe:
     def test_no_view_has_a_violation_at_aa_by_day_nor_too_little_contrast_by_night(
-        self, cab_file: Path, open_page: OpenPage
+        self, open_cab: OpenCab
     ) -> None:
-        page = prepared(open_page(cab_file))
+        page = prepared(open_cab())
         page.evaluate(AXE_SOURCE.read_text(encoding="utf-8"))
         by_day = audited(page, VIEWS, AA)
         page.click("[data-look-switch]")
@@ -129,19 +129,17 @@ class TestAxe:
         )
         assert violations(page, AA) == []
 
-    def test_steps_decisions_and_ways_out_reach_aaa_contrast_and_target_size(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file)
+    def test_steps_decisions_and_ways_out_reach_aaa_contrast_and_target_size(self, open_cab: OpenCab) -> None:
+        page = open_cab()
         page.evaluate(AXE_SOURCE.read_text(encoding="utf-8"))
         held_to_aaa(page.evaluate(AAA_AUDIT, AAA_GIVEN))
 
     @pytest.mark.long
     @pytest.mark.soak
     def test_every_step_of_every_procedure_has_none_at_aa_and_reaches_7_to_1_by_day_and_by_night(
-        self, cab_file: Path, open_page: OpenPage, library: Library
+        self, open_cab: OpenCab, library: Library
     ) -> None:
-        page = open_page(cab_file)
+        page = open_cab()
         page.evaluate(AXE_SOURCE.read_text(encoding="utf-8"))
         views = [f"{procedure.id}/list" for procedure in sample(library.procedures, 4)]
         found = [audited(page, views, AA), audited(page, views, ENHANCED, ".is-open")]
@@ -157,8 +155,8 @@ class TestAxe:
 
 
 class TestSizes:
-    def test_targets_type_and_reflow_on_every_view(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = prepared(open_page(cab_file))
+    def test_targets_type_and_reflow_on_every_view(self, open_cab: OpenCab) -> None:
+        page = prepared(open_cab())
         found = {}
         for width, height in VIEWPORTS:
             page.set_viewport_size({"width": width, "height": height})
@@ -167,9 +165,9 @@ class TestSizes:
 
     @pytest.mark.parametrize(("width", "height"), [(1280, 800), (800, 1280)])
     def test_a_ten_inch_tablet_shows_the_whole_start_screen_either_way_up(
-        self, cab_file: Path, open_page: OpenPage, library: Library, width: int, height: int
+        self, open_cab: OpenCab, library: Library, width: int, height: int
     ) -> None:
-        page = open_page(cab_file, width=width, height=height)
+        page = open_cab(width=width, height=height)
         assert page.evaluate("document.documentElement.scrollHeight") <= height
         tiles = page.eval_on_selector_all(
             ".family, .tool",
@@ -185,8 +183,8 @@ class TestSizes:
         for first, second in pairwise(tiles):
             assert first[3] + 8 <= second[1] or first[4] + 8 <= second[2] or second[2] < first[2]
 
-    def test_tiles_keep_their_places_whatever_was_done(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file)
+    def test_tiles_keep_their_places_whatever_was_done(self, open_cab: OpenCab) -> None:
+        page = open_cab()
         where = "all => all.map(one => [one.getAttribute('href'), one.offsetLeft, one.offsetTop])"
         before = page.eval_on_selector_all(".family", where)
         prepared(page)
@@ -206,15 +204,15 @@ class TestSizes:
             || one.scrollWidth > one.clientWidth + 2)).map((one) => one.textContent)"""
         assert on_every_view(page, cut) == {}
 
-    def test_at_four_hundred_percent_nothing_is_lost(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file, width=320, height=256)
+    def test_at_four_hundred_percent_nothing_is_lost(self, open_cab: OpenCab) -> None:
+        page = open_cab(width=320, height=256)
         assert on_every_view(page) == {}
         go(page, "tire-fire/2")
         # In a window as low as this, nothing covers the text.
         assert page.evaluate("getComputedStyle(document.querySelector('[data-bar]')).position") == "static"
 
-    def test_large_text_grows_everything_by_a_quarter(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file.as_uri() + "#tire-fire/2")
+    def test_large_text_grows_everything_by_a_quarter(self, open_cab: OpenCab) -> None:
+        page = open_cab("tire-fire/2")
         size = "parseFloat(getComputedStyle(document.querySelector('.step.is-now .step__do')).fontSize)"
         before = page.evaluate(size)
         page.click("[data-text-switch]")
@@ -235,8 +233,8 @@ LIGHT = [weight * linear(level) for weight in (0.2126, 0.7152, 0.0722) for level
 
 
 class TestLook:
-    def test_the_night_view_is_dim_on_every_screen(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = prepared(open_page(cab_file))
+    def test_the_night_view_is_dim_on_every_screen(self, open_cab: OpenCab) -> None:
+        page = prepared(open_cab())
         page.click("[data-look-switch]")
         brightness = {}
         for view in VIEWS:
@@ -286,8 +284,8 @@ class TestLook:
 
 
 class TestKeyboardAndReader:
-    def test_a_walk_by_keyboard_alone(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file)
+    def test_a_walk_by_keyboard_alone(self, open_cab: OpenCab) -> None:
+        page = open_cab()
         page.focus('.family[href="#family-fire"]')
         page.keyboard.press("Enter")
         page.focus('.tile[href="#tire-fire"]')
@@ -300,8 +298,8 @@ class TestKeyboardAndReader:
         page.keyboard.press("Space")
         assert page.inner_text(".is-open .progress").startswith("Step 2 of")
 
-    def test_tab_reaches_every_tile_and_nothing_hidden(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file)
+    def test_tab_reaches_every_tile_and_nothing_hidden(self, open_cab: OpenCab) -> None:
+        page = open_cab()
         page.evaluate("document.activeElement.blur()")
         reached = []
         for _ in range(60):
@@ -316,14 +314,14 @@ class TestKeyboardAndReader:
         tiles = page.eval_on_selector_all(".family", "all => all.map(one => one.getAttribute('href'))")
         assert [one for one in reached if one in tiles] == tiles
 
-    def test_the_focus_is_plain_to_see(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file)
+    def test_the_focus_is_plain_to_see(self, open_cab: OpenCab) -> None:
+        page = open_cab()
         page.keyboard.press("Tab")
         outline = page.evaluate("getComputedStyle(document.activeElement).outline")
         assert "solid 4px" in outline
 
-    def test_each_screen_starts_at_its_heading(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file)
+    def test_each_screen_starts_at_its_heading(self, open_cab: OpenCab) -> None:
+        page = open_cab()
         for screen in ("find", "clock", "record", "phones", "index", "crash-scene"):
             go(page, screen)
             assert page.evaluate("document.activeElement.id") == f"{screen}-title"

@@ -8,7 +8,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import Page, expect
 
-from tests.browsers import OpenPage
+from tests.browsers import OpenCab, OpenPage
 
 pytestmark = pytest.mark.browser
 
@@ -85,8 +85,8 @@ def test_a_way_found_later_leads_on_and_takes_the_first_answer_back(
     expect(page.locator(".step.is-now .other-way")).to_be_hidden()
 
 
-def test_the_whole_list_shows_both_ways_at_once(cab_file: Path, open_page: OpenPage) -> None:
-    page = open_page(cab_file.as_uri() + "#breakdown/list")
+def test_the_whole_list_shows_both_ways_at_once(open_cab: OpenCab) -> None:
+    page = open_cab("breakdown/list")
     way = page.locator(f'[data-step="{STEP}"] .other-way')
     expect(way).to_be_visible()
     expect(page.locator(f'[data-step="{STEP}"] .answers__can')).to_contain_text("There is a way: go on.")

@@ -13,6 +13,7 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.families import families
 from playwright.sync_api import Page
 
+from tests.browsers import OpenCab
 from tests.fifty import fifty
 
 pytestmark = pytest.mark.browser
@@ -98,8 +99,8 @@ def test_two_taps_open_any_of_fifty_procedures_on_a_tablet_without_scrolling(
     assert len(opened) == 50
 
 
-def test_no_family_stands_alone_in_a_part_of_its_row(cab_file: Path, open_page: OpenPage) -> None:
-    page = open_page(cab_file)
+def test_no_family_stands_alone_in_a_part_of_its_row(open_cab: OpenCab) -> None:
+    page = open_cab()
     for width, height in ((390, 844), (844, 390), *TABLETS):
         page.set_viewport_size({"width": width, "height": height})
         boxes = page.evaluate(BOXES, "#start .family")

@@ -9,7 +9,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import Page, expect
 
-from tests.browsers import kept_rows, open_procedure, reload, written
+from tests.browsers import OpenCab, kept_rows, open_procedure, reload, written
 
 pytestmark = pytest.mark.browser
 
@@ -27,10 +27,8 @@ def recall_all(page: Page, lines: int) -> None:
         page.click("[data-next]")
 
 
-def test_before_the_steps_each_line_is_asked_for_then_shown(
-    cab_file: Path, open_page: OpenPage, library: Library
-) -> None:
-    page = practicing(open_page(cab_file))
+def test_before_the_steps_each_line_is_asked_for_then_shown(open_cab: OpenCab, library: Library) -> None:
+    page = practicing(open_cab())
     open_procedure(page, "tire-fire")
     lines = library.procedure("tire-fire").by_heart
     words = page.locator("#tire-fire .by-heart li > [data-key]:not(.why)")
@@ -50,8 +48,8 @@ def test_before_the_steps_each_line_is_asked_for_then_shown(
     assert page.inner_text(".is-open .progress").startswith("Step 1 of")
 
 
-def test_outside_practice_every_line_is_shown_at_once(cab_file: Path, open_page: OpenPage) -> None:
-    page = open_page(cab_file)
+def test_outside_practice_every_line_is_shown_at_once(open_cab: OpenCab) -> None:
+    page = open_cab()
     open_procedure(page, "tire-fire")
     lines = page.locator("#tire-fire .by-heart li > [data-key]:not(.why)")
     assert all(line.is_visible() for line in lines.all())
@@ -60,9 +58,9 @@ def test_outside_practice_every_line_is_shown_at_once(cab_file: Path, open_page:
 
 @pytest.mark.parametrize(("width", "height"), SIZES)
 def test_it_is_marked_by_words_and_a_border_on_every_screen(
-    cab_file: Path, open_page: OpenPage, library: Library, width: int, height: int
+    open_cab: OpenCab, library: Library, width: int, height: int
 ) -> None:
-    page = practicing(open_page(cab_file, width=width, height=height))
+    page = practicing(open_cab(width=width, height=height))
     unmarked = page.evaluate(
         """() => {
           const unmarked = [];
@@ -87,9 +85,9 @@ def test_it_is_marked_by_words_and_a_border_on_every_screen(
 
 
 def test_a_whole_practice_leaves_no_mark_no_time_and_no_line_behind(
-    cab_file: Path, open_page: OpenPage, library: Library
+    open_cab: OpenCab, library: Library
 ) -> None:
-    page = open_page(cab_file)
+    page = open_cab()
     written(page)
     before = kept_rows(page)
     practicing(page)
@@ -113,10 +111,8 @@ def test_a_whole_practice_leaves_no_mark_no_time_and_no_line_behind(
     expect(page.locator("[data-ten-out]")).to_be_hidden()
 
 
-def test_a_real_stop_goes_on_as_it_was_while_practicing_and_after_it(
-    cab_file: Path, open_page: OpenPage
-) -> None:
-    page = open_page(cab_file)
+def test_a_real_stop_goes_on_as_it_was_while_practicing_and_after_it(open_cab: OpenCab) -> None:
+    page = open_cab()
     open_procedure(page, "tire-fire")
     page.click("[data-next]")
     page.click("[data-next]")

@@ -13,7 +13,17 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.printing import feet, stranded_headings
 from tests.browser.walk_taps import to_plan
-from tests.browsers import come_back, go, kept_rows, open_procedure, page_at, put_row, reload, written
+from tests.browsers import (
+    OpenCab,
+    come_back,
+    go,
+    kept_rows,
+    open_procedure,
+    page_at,
+    put_row,
+    reload,
+    written,
+)
 
 pytestmark = pytest.mark.browser
 
@@ -318,10 +328,8 @@ class TestPrint:
 
 class TestParts:
     @pytest.mark.parametrize("part", ["write", "photos", "mechanic", "fit", "keep"])
-    def test_one_tap_leads_to_each_part_of_the_long_record(
-        self, cab_file: Path, open_page: OpenPage, part: str
-    ) -> None:
-        page = open_page(cab_file.as_uri() + "#record", width=390, height=844)
+    def test_one_tap_leads_to_each_part_of_the_long_record(self, open_cab: OpenCab, part: str) -> None:
+        page = open_cab("record", width=390, height=844)
         page.click(f'.jumps [href="#record/{part}"]')
         heading = page.locator(f'[id="record/{part}"]')
         assert 0 <= heading.bounding_box()["y"] < 844 - 48

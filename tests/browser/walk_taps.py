@@ -24,7 +24,7 @@ OpenPage = Callable[..., Page]
 PROJECT = Path(__file__).resolve().parents[2]
 SITUATIONS = 60
 FEWER_SITUATIONS = SITUATIONS if SOAK else 30
-"""For other rule sets than the demo carrier's: each answer occurs; hundreds of them are computed under Node."""
+"""For other rule sets than the demo carrier's: each answer occurs; hundreds are computed under Node."""
 CAUSES = ("bend-right", "bend-left", "hill", "obstruction")
 
 TAPS = """
