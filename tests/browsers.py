@@ -89,10 +89,10 @@ def anew(page: Page, view: str = "start") -> None:
     What is kept is erased as by another page. To open the file again would take five times as long.
     """
     written(page)
-    page.evaluate(_ANEW, view)
+    page.evaluate(ANEW, view)
 
 
-_ANEW = """async (view) => {
+ANEW = """async (view) => {
   const open = (hash) => {
     location.hash = hash;
     window.dispatchEvent(new HashChangeEvent("hashchange"));
@@ -104,7 +104,12 @@ _ANEW = """async (view) => {
     act(transaction.objectStore("kept"));
     transaction.oncomplete = done;
   });
-  const turn = () => new Promise((done) => setTimeout(done));
+  const turn = () => new Promise((done) => {
+    const { port1, port2 } = new MessageChannel();  // no timer: a test may hold the clock
+    port1.onmessage = done;
+    port2.postMessage(null);
+  });
+  if (document.querySelector("html[data-practice]")) document.querySelector("[data-practice-end]").click();
   open("start");
   document.querySelector("[data-record-clear]").click();
   open("start");
@@ -118,6 +123,7 @@ _ANEW = """async (view) => {
   request.result.close();
   if (view !== "start") open(view);
 }"""
+"""What ``anew`` does, for whichever engine runs it."""
 
 
 def progress(page: Page) -> str:
@@ -130,10 +136,15 @@ def page_at(
 ) -> Page:
     """The cab file at a time, with its offset, of a zone; the clock stands until the test moves it."""
     page = new_context(locale="en-US", timezone_id=zone).new_page()
-    page.clock.install(time=dt.datetime.fromisoformat(time) - dt.timedelta(hours=1))
-    page.clock.pause_at(time)
+    hold_clock(page, time)
     page.goto(cab_file.as_uri())
     return page
+
+
+def hold_clock(page: Page, time: str) -> None:
+    """Begin the page's clock, before it is opened, at a time with its offset; it stands until it is moved."""
+    page.clock.install(time=dt.datetime.fromisoformat(time) - dt.timedelta(hours=1))
+    page.clock.pause_at(time)
 
 
 def kept_rows(page: Page) -> list[list[Any]]:
@@ -275,12 +286,17 @@ def _watched(page: Page) -> Page:
 
 
 @contextmanager
-def one_page(chromium: Browser, where: str, **options: Any) -> Iterator[Page]:
-    """An address in a context of its own, for several tests; with ``faults`` and ``requests``."""
+def one_page(chromium: Browser, where: str, *, time: str = "", **options: Any) -> Iterator[Page]:
+    """An address in a context of its own, for several tests; with ``faults`` and ``requests``.
+
+    With a ``time`` its clock stands there.
+    """
     options.setdefault("viewport", {"width": 1280, "height": 800})
     context = chromium.new_context(**options)
     context.on("page", _start_with_every_page)
     page = _watched(context.new_page())
+    if time:
+        hold_clock(page, time)
     page.goto(where)
     yield page
     context.close()

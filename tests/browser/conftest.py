@@ -68,6 +68,31 @@ def open_cab(_tablet: Page) -> OpenCab:
     return opened
 
 
+AT_TWO = "2026-11-25T14:00:00-07:00"
+"""When ``cab_at_two`` begins."""
+
+
+@pytest.fixture(scope="module")
+def _tablet_at_two(chromium: Browser, cab_file: Path) -> Iterator[Page]:
+    told = {"locale": "en-US", "timezone_id": "America/Denver"}
+    with one_page(chromium, cab_file.as_uri(), time=AT_TWO, **told) as page:
+        yield page
+
+
+@pytest.fixture
+def cab_at_two(_tablet_at_two: Page) -> Page:
+    """The cab file with nothing kept, at its start, its clock standing at two in the afternoon in Denver.
+
+    One page serves all tests of a module, as with ``open_cab``.
+    """
+    page = _tablet_at_two
+    if page.viewport_size != {"width": 1280, "height": 800}:
+        page.set_viewport_size({"width": 1280, "height": 800})
+    page.clock.set_system_time(AT_TWO)
+    anew(page)
+    return page
+
+
 @pytest.fixture(scope="session")
 def display() -> Iterator[str]:
     """A virtual screen for browsers without a headless mode."""

@@ -16,16 +16,16 @@ pytestmark = pytest.mark.browser
 OpenPage = Callable[..., Page]
 
 
-def opened(open_cab: OpenCab, **options: object) -> Page:
-    page = open_cab(**options)
+def opened(open_cab: OpenCab) -> Page:
+    page = open_cab()
     page.click('#start [href="#trip"]')
     return page
 
 
 def test_it_says_first_that_it_is_not_the_legal_inspection_and_shows_every_point(
-    cab_file: Path, open_page: OpenPage, library: Library
+    open_cab: OpenCab, library: Library
 ) -> None:
-    page = opened(open_page, cab_file)
+    page = opened(open_cab)
     assert page.inner_text("#trip .know-first") == library.before_trip.know_first.text
     assert "not the inspection the law asks for" in page.inner_text("#trip .know-first")
     points = [f"{group.id}/{point.id}" for group in library.before_trip.groups for point in group.points]
@@ -63,8 +63,8 @@ def test_ticks_and_text_are_kept_with_their_vehicle_and_apart_from_the_record(op
     assert not page.locator("[data-trip-point]").first.is_checked()
 
 
-def test_a_list_with_every_point_ticked_says_from_when_to_when(cab_file: Path, open_page: OpenPage) -> None:
-    page = opened(open_page, cab_file)
+def test_a_list_with_every_point_ticked_says_from_when_to_when(open_cab: OpenCab) -> None:
+    page = opened(open_cab)
     page.evaluate(
         "document.querySelectorAll('#trip li:not([hidden]) [data-trip-point]').forEach((one) => one.click())"
     )
@@ -116,8 +116,8 @@ def test_it_is_saved_and_printed_with_date_vehicle_ticks_and_text(
     expect(page.locator("[data-trip-said]")).to_contain_text(saving.value.suggested_filename)
 
 
-def test_a_new_list_is_started_on_a_second_screen_only(cab_file: Path, open_page: OpenPage) -> None:
-    page = opened(open_page, cab_file)
+def test_a_new_list_is_started_on_a_second_screen_only(open_cab: OpenCab) -> None:
+    page = opened(open_cab)
     page.click(".trip .row >> visible=true >> nth=0")
     page.click('.trip [href="#trip-new"]')
     page.click('#trip-new [href="#trip"]')
@@ -142,8 +142,10 @@ def test_on_a_phone_it_has_no_sideways_scroll_and_every_row_is_96_px(open_cab: O
     assert min(heights) >= 96
 
 
-def test_without_scripts_the_list_is_there_to_read(open_cab: OpenCab, library: Library) -> None:
-    page = open_cab(java_script_enabled=False)
+def test_without_scripts_the_list_is_there_to_read(
+    cab_file: Path, open_page: OpenPage, library: Library
+) -> None:
+    page = open_page(cab_file, java_script_enabled=False)
     page.click('#start [href="#trip"]')
     assert page.is_visible("#trip .know-first")
     assert page.locator("#trip .points li").count() == sum(len(g.points) for g in library.before_trip.groups)
