@@ -6,7 +6,7 @@ import io
 import math
 import operator
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -15,7 +15,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.common.families import families
 from PIL import Image
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Page
 
 from tests.browser.auditing import (
     AA,
@@ -31,7 +31,7 @@ from tests.browser.auditing import (
     violations,
 )
 from tests.browser.walk_taps import to_plan
-from tests.browsers import OpenCab, go, reload
+from tests.browsers import OpenCab, go, one_page, reload
 from tests.soaking import sample
 
 pytestmark = pytest.mark.browser
@@ -96,6 +96,22 @@ def prepared(page: Page) -> Page:
     return page
 
 
+@pytest.fixture(scope="module")
+def _prepared(chromium: Browser, cab_file: Path) -> Iterator[Page]:
+    with one_page(chromium, cab_file.as_uri()) as page:
+        yield prepared(page)
+
+
+@pytest.fixture
+def prepared_page(_prepared: Page) -> Page:
+    """With everything expanded, by day and with ordinary text, at the start; for tests that only look."""
+    _prepared.set_viewport_size({"width": 1280, "height": 800})
+    go(_prepared, "start")
+    if _prepared.get_attribute("html", "data-look") == "night":
+        _prepared.click("[data-look-switch]")
+    return _prepared
+
+
 def audited(page: Page, views: Sequence[str], options: dict[str, Any], within: str = "") -> dict[str, Any]:
     """What axe-core finds on each view; ``within`` narrows it to one element of the page."""
     seen = page.evaluate(EVERY_VIEW, {"views": views, "options": options, "within": within})
@@ -105,9 +121,9 @@ def audited(page: Page, views: Sequence[str], options: dict[str, Any], within: s
 
 class TestAxe:
     def test_no_view_has_a_violation_at_aa_by_day_nor_too_little_contrast_by_night(
-        self, open_cab: OpenCab
+        self, prepared_page: Page
     ) -> None:
-        page = prepared(open_cab())
+        page = prepared_page
         page.evaluate(AXE_SOURCE.read_text(encoding="utf-8"))
         by_day = audited(page, VIEWS, AA)
         page.click("[data-look-switch]")
@@ -155,8 +171,8 @@ class TestAxe:
 
 
 class TestSizes:
-    def test_targets_type_and_reflow_on_every_view(self, open_cab: OpenCab) -> None:
-        page = prepared(open_cab())
+    def test_targets_type_and_reflow_on_every_view(self, prepared_page: Page) -> None:
+        page = prepared_page
         found = {}
         for width, height in VIEWPORTS:
             page.set_viewport_size({"width": width, "height": height})
@@ -233,8 +249,8 @@ LIGHT = [weight * linear(level) for weight in (0.2126, 0.7152, 0.0722) for level
 
 
 class TestLook:
-    def test_the_night_view_is_dim_on_every_screen(self, open_cab: OpenCab) -> None:
-        page = prepared(open_cab())
+    def test_the_night_view_is_dim_on_every_screen(self, prepared_page: Page) -> None:
+        page = prepared_page
         page.click("[data-look-switch]")
         brightness = {}
         for view in VIEWS:

@@ -19,7 +19,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from forty_paces.authoring.library import Library
+from forty_paces.authoring.library import load_library
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import BrowserContext, Page, Playwright, expect
@@ -35,6 +35,7 @@ from tests.browsers import (
     started,
     written,
 )
+from tests.projects import small_project
 from tests.soaking import SOAK, cases
 
 pytestmark = pytest.mark.browser
@@ -255,8 +256,12 @@ class TestNothingIsLost:
 
 
 @pytest.fixture(scope="module")
-def host(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Iterator[SiteServer]:
-    """The files of two vehicles, of the whole fleet and of another carrier on one host."""
+def host(tmp_path_factory: pytest.TempPathFactory) -> Iterator[SiteServer]:
+    """The files of two vehicles, of the whole fleet and of another carrier on one host.
+
+    With one procedure: how marks are kept does not depend on the rest, and these tests open them often.
+    """
+    library = load_library(small_project(tmp_path_factory.mktemp("small"), ["tire-fire"]))
     folder = tmp_path_factory.mktemp("host")
     context = BuildContext(library, PROJECT / "site_overrides")
     named = {vehicle.id: vehicle for vehicle in library.fleet.vehicles}

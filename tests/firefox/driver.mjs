@@ -77,6 +77,11 @@ const helpers = (page) => {
         return found.violations.map((one) => one.id + ": " + one.nodes[0].html.slice(0, 160));
       }, options);
     },
+    /** Press the first visible element that matches, wherever it is: quicker than with the mouse. */
+    press: async (selector) => {
+      await until(selector, isShown, selector);
+      await page.evaluate((wanted) => Array.from(document.querySelectorAll(wanted)).find((one) => one.checkVisibility()).click(), selector);
+    },
     /** Tap the first visible element that matches, with the mouse. */
     tap: async (selector) => {
       await until(selector, isShown, selector);
