@@ -601,6 +601,7 @@ class TestUse:
         page.click("[data-walk-change]")
         expect(page.locator('[data-axis="surface"][data-place="2"]')).to_be_visible()
 
+    @pytest.mark.soak
     @pytest.mark.parametrize("rules_id", ["uk", "australia-sa", "germany"])
     def test_other_rule_sets_answer_in_their_own_units_and_bans(
         self, library: Library, open_page: OpenPage, tmp_path: Path, rules_id: str

@@ -125,6 +125,7 @@ class TestWalk:
 
 
 class TestDistances:
+    @pytest.mark.soak
     def test_it_agrees_with_the_engine(self, cab: webdriver.WebKitGTK, library: Library) -> None:
         from forty_paces.geometry.records import RoadKind, Situation
 
