@@ -14,6 +14,7 @@ import datetime as dt
 import os
 import shutil
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expec
 from tests.missing import missing
 
 OpenPage = Callable[..., Page]
+OpenCab = Callable[..., Page]
 CHROMIUM_ARGUMENTS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -81,6 +83,49 @@ def go(page: Page, view: str) -> None:
     page.goto(page.url.split("#")[0] + "#" + view)
 
 
+def anew(page: Page, view: str = "start") -> None:
+    """The cab file as on a tablet that has kept nothing, at a view.
+
+    What is kept is erased as by another page. To open the file again would take five times as long.
+    """
+    written(page)
+    page.evaluate(ANEW, view)
+
+
+ANEW = """async (view) => {
+  const open = (hash) => {
+    location.hash = hash;
+    window.dispatchEvent(new HashChangeEvent("hashchange"));
+  };
+  const request = indexedDB.open("forty-paces", 1);
+  await new Promise((done, failed) => { request.onsuccess = done; request.onerror = failed; });
+  const within = (act) => new Promise((done) => {
+    const transaction = request.result.transaction("kept", "readwrite");
+    act(transaction.objectStore("kept"));
+    transaction.oncomplete = done;
+  });
+  const turn = () => new Promise((done) => {
+    const { port1, port2 } = new MessageChannel();  // no timer: a test may hold the clock
+    port1.onmessage = done;
+    port2.postMessage(null);
+  });
+  if (document.querySelector("html[data-practice]")) document.querySelector("[data-practice-end]").click();
+  open("start");
+  document.querySelector("[data-record-clear]").click();
+  open("start");
+  while (document.documentElement.dataset.kept === "writing") await turn();
+  localStorage.clear();
+  await within((rows) => rows.clear());
+  document.dispatchEvent(new Event("visibilitychange"));
+  await turn();  // The page has asked for all rows: whoever writes after that waits until it has them.
+  await within((rows) => rows.count());
+  await turn();
+  request.result.close();
+  if (view !== "start") open(view);
+}"""
+"""What ``anew`` does, for whichever engine runs it."""
+
+
 def progress(page: Page) -> str:
     """The line that says which step of a procedure is open, and whether it is done."""
     return page.inner_text(".is-open .progress")
@@ -91,10 +136,15 @@ def page_at(
 ) -> Page:
     """The cab file at a time, with its offset, of a zone; the clock stands until the test moves it."""
     page = new_context(locale="en-US", timezone_id=zone).new_page()
-    page.clock.install(time=dt.datetime.fromisoformat(time) - dt.timedelta(hours=1))
-    page.clock.pause_at(time)
+    hold_clock(page, time)
     page.goto(cab_file.as_uri())
     return page
+
+
+def hold_clock(page: Page, time: str) -> None:
+    """Begin the page's clock, before it is opened, at a time with its offset; it stands until it is moved."""
+    page.clock.install(time=dt.datetime.fromisoformat(time) - dt.timedelta(hours=1))
+    page.clock.pause_at(time)
 
 
 def kept_rows(page: Page) -> list[list[Any]]:
@@ -225,6 +275,33 @@ def new_context(chromium: Browser) -> Iterator[Callable[..., BrowserContext]]:
         context.close()
 
 
+def _watched(page: Page) -> Page:
+    """With lists of its ``faults`` and of its ``requests``."""
+    page.faults = []
+    page.requests = []
+    page.on("pageerror", lambda error: page.faults.append(str(error)))
+    page.on("console", lambda line: page.faults.append(line.text) if line.type == "error" else None)
+    page.on("request", lambda request: page.requests.append(request.url))
+    return page
+
+
+@contextmanager
+def one_page(chromium: Browser, where: str, *, time: str = "", **options: Any) -> Iterator[Page]:
+    """An address in a context of its own, for several tests; with ``faults`` and ``requests``.
+
+    With a ``time`` its clock stands there.
+    """
+    options.setdefault("viewport", {"width": 1280, "height": 800})
+    context = chromium.new_context(**options)
+    context.on("page", _start_with_every_page)
+    page = _watched(context.new_page())
+    if time:
+        hold_clock(page, time)
+    page.goto(where)
+    yield page
+    context.close()
+
+
 @pytest.fixture
 def open_page(new_context: Callable[..., BrowserContext]) -> OpenPage:
     """Opens an address or a file in a fresh context: ``open_page(where, width=..., height=..., **options)``.
@@ -234,13 +311,7 @@ def open_page(new_context: Callable[..., BrowserContext]) -> OpenPage:
     """
 
     def opened(where: str | Path, *, width: int = 1280, height: int = 800, **options: object) -> Page:
-        context = new_context(viewport={"width": width, "height": height}, **options)
-        page = context.new_page()
-        page.faults = []
-        page.requests = []
-        page.on("pageerror", lambda error: page.faults.append(str(error)))
-        page.on("console", lambda line: page.faults.append(line.text) if line.type == "error" else None)
-        page.on("request", lambda request: page.requests.append(request.url))
+        page = _watched(new_context(viewport={"width": width, "height": height}, **options).new_page())
         page.goto(where.as_uri() if isinstance(where, Path) else where)
         return page
 

@@ -15,11 +15,13 @@ import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.common.context import BuildContext
+from playwright.sync_api import Browser, Page
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.webkitgtk.options import Options as WebKitOptions
 from selenium.webdriver.webkitgtk.service import Service as WebKitService
 
+from tests.browsers import OpenCab, anew, one_page
 from tests.missing import missing
 
 MINIBROWSERS = (
@@ -38,6 +40,57 @@ def cab_file(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path
     file = tmp_path_factory.mktemp("lone") / "cab.html"
     file.write_text(cab_html(BuildContext(library, PROJECT / "site_overrides")), encoding="utf-8")
     return file
+
+
+@pytest.fixture(scope="module")
+def _tablet(chromium: Browser, cab_file: Path) -> Iterator[Page]:
+    with one_page(chromium, cab_file.as_uri()) as page:
+        yield page
+
+
+@pytest.fixture
+def open_cab(_tablet: Page) -> OpenCab:
+    """The cab file with nothing kept, at a view: ``open_cab("clock", width=..., height=...)``.
+
+    One page serves all tests of a module, so whoever changes more of it than its record, its choices and its
+    size takes ``open_page``.
+    """
+
+    def opened(view: str = "start", *, width: int = 1280, height: int = 800) -> Page:
+        size = {"width": width, "height": height}
+        if _tablet.viewport_size != size:
+            _tablet.set_viewport_size(size)
+        anew(_tablet, view)
+        _tablet.faults.clear()
+        _tablet.requests.clear()
+        return _tablet
+
+    return opened
+
+
+AT_TWO = "2026-11-25T14:00:00-07:00"
+"""When ``cab_at_two`` begins."""
+
+
+@pytest.fixture(scope="module")
+def _tablet_at_two(chromium: Browser, cab_file: Path) -> Iterator[Page]:
+    told = {"locale": "en-US", "timezone_id": "America/Denver"}
+    with one_page(chromium, cab_file.as_uri(), time=AT_TWO, **told) as page:
+        yield page
+
+
+@pytest.fixture
+def cab_at_two(_tablet_at_two: Page) -> Page:
+    """The cab file with nothing kept, at its start, its clock standing at two in the afternoon in Denver.
+
+    One page serves all tests of a module, as with ``open_cab``.
+    """
+    page = _tablet_at_two
+    if page.viewport_size != {"width": 1280, "height": 800}:
+        page.set_viewport_size({"width": 1280, "height": 800})
+    page.clock.set_system_time(AT_TWO)
+    anew(page)
+    return page
 
 
 @pytest.fixture(scope="session")

@@ -8,7 +8,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import Page, expect
 
-from tests.browsers import OpenPage
+from tests.browsers import OpenCab, OpenPage, go
 
 pytestmark = pytest.mark.browser
 
@@ -16,24 +16,22 @@ STEP = "breakdown/blocks/make-safe/steps/way-off"
 NUMBER = 5
 
 
-def deciding(cab_file: Path, open_page: OpenPage, **size: int) -> Page:
-    page = open_page(cab_file.as_uri() + f"#breakdown/{NUMBER}", **size)
+def deciding(open_cab: OpenCab, **size: int) -> Page:
+    page = open_cab(f"breakdown/{NUMBER}", **size)
     expect(page.locator(".step.is-now")).to_have_attribute("data-step", STEP)
     return page
 
 
-def test_the_step_asks_and_both_answers_stand_in_the_bar(cab_file: Path, open_page: OpenPage) -> None:
-    page = deciding(cab_file, open_page)
+def test_the_step_asks_and_both_answers_stand_in_the_bar(open_cab: OpenCab) -> None:
+    page = deciding(open_cab)
     expect(page.locator("[data-next]")).to_have_text("There is a way")
     expect(page.locator("[data-other]")).to_have_text("No way off")
     expect(page.locator(".step.is-now .other-way")).to_be_hidden()
 
 
 @pytest.mark.parametrize(("width", "height"), [(1280, 800), (800, 1280), (390, 844), (844, 390)])
-def test_both_answers_are_equally_large_and_in_sight(
-    cab_file: Path, open_page: OpenPage, width: int, height: int
-) -> None:
-    page = deciding(cab_file, open_page, width=width, height=height)
+def test_both_answers_are_equally_large_and_in_sight(open_cab: OpenCab, width: int, height: int) -> None:
+    page = deciding(open_cab, width=width, height=height)
     yes, no = (page.locator(one).bounding_box() for one in ("[data-next]", "[data-other]"))
     assert yes is not None
     assert no is not None
@@ -44,9 +42,9 @@ def test_both_answers_are_equally_large_and_in_sight(
 
 
 def test_no_way_off_shows_what_to_do_in_the_cab_and_stays_on_the_step(
-    cab_file: Path, open_page: OpenPage, library: Library
+    open_cab: OpenCab, library: Library
 ) -> None:
-    page = deciding(cab_file, open_page)
+    page = deciding(open_cab)
     page.click("[data-other]")
     way = page.locator(".step.is-now .other-way")
     expect(way).to_be_visible()
@@ -59,22 +57,20 @@ def test_no_way_off_shows_what_to_do_in_the_cab_and_stays_on_the_step(
     expect(page.locator(".is-open .progress")).to_contain_text(f"Step {NUMBER} of")
 
 
-def test_the_answer_is_kept_over_a_reload_and_written_in_the_record(
-    cab_file: Path, open_page: OpenPage
-) -> None:
-    page = deciding(cab_file, open_page)
+def test_the_answer_is_kept_over_a_reload_and_written_in_the_record(open_cab: OpenCab) -> None:
+    page = deciding(open_cab)
     page.click("[data-other]")
     expect(page.locator(".step.is-now .other-way")).to_be_visible()
     page.reload()
     expect(page.locator(".step.is-now .other-way")).to_be_visible()
-    page.goto(cab_file.as_uri() + "#record")
+    go(page, "record")
     expect(page.locator("[data-log]")).to_contain_text("Decided: No way off")
 
 
 def test_a_way_found_later_leads_on_and_takes_the_first_answer_back(
     cab_file: Path, open_page: OpenPage
 ) -> None:
-    page = deciding(cab_file, open_page)
+    page = open_page(cab_file.as_uri() + f"#breakdown/{NUMBER}")
     page.click("[data-other]")
     page.clock.install()
     page.clock.fast_forward(5000)  # a second tap within a moment would be a double tap
@@ -85,8 +81,8 @@ def test_a_way_found_later_leads_on_and_takes_the_first_answer_back(
     expect(page.locator(".step.is-now .other-way")).to_be_hidden()
 
 
-def test_the_whole_list_shows_both_ways_at_once(cab_file: Path, open_page: OpenPage) -> None:
-    page = open_page(cab_file.as_uri() + "#breakdown/list")
+def test_the_whole_list_shows_both_ways_at_once(open_cab: OpenCab) -> None:
+    page = open_cab("breakdown/list")
     way = page.locator(f'[data-step="{STEP}"] .other-way')
     expect(way).to_be_visible()
     expect(page.locator(f'[data-step="{STEP}"] .answers__can')).to_contain_text("There is a way: go on.")

@@ -56,11 +56,13 @@ PROCEDURE = "tire-fire"
 
 @pytest.fixture(scope="module")
 def seen(firefox: str, cab_file: Path, library: Library) -> dict[str, Any]:
-    """One visit: a procedure to its end, the guided walk, a step, the record, reload."""
+    """One visit: a procedure to its end, the guided walk, a step, the record, reload; by Tab; axe-core."""
     family = screen_before(families(library.procedures))[PROCEDURE]
     where = (cab_file.as_uri(), PROCEDURE, family, step_of(library, "behind"))
     enhanced = f"({AAA_AUDIT})({json.dumps(AAA_GIVEN)})"
-    return report_of("walk.mjs", firefox, *where, str(AXE_SOURCE), json.dumps(AA), enhanced)
+    every = f"({EVERY_VIEW})({json.dumps(every_view(library, 2))})"
+    by_tab = json.dumps([procedure.id for procedure in sample(library.procedures, 2)])
+    return report_of("walk.mjs", firefox, *where, str(AXE_SOURCE), json.dumps(AA), enhanced, every, by_tab)
 
 
 class TestWalk:
@@ -113,33 +115,23 @@ class TestWalk:
         assert seen["kept"]["log"] == seen["log"]
         assert seen["kept"]["stand"] == seen["stand"]
 
-
-@pytest.mark.long
-@pytest.mark.soak
-def test_every_step_is_reached_by_tab_and_every_kind_of_screen_holds_aa(
-    firefox: str, cab_file: Path, library: Library, tmp_path: Path
-) -> None:
-    given = every_view(library, 2)
-    audit = tmp_path / "audit.js"
-    audit.write_text(f"({EVERY_VIEW})({json.dumps(given)})", encoding="utf-8")
-    procedures = {procedure.id: procedure for procedure in sample(library.procedures, 2)}
-    seen = report_of(
-        "access.mjs", firefox, cab_file.as_uri(), str(AXE_SOURCE), str(audit), json.dumps(list(procedures))
-    )
-    assert "fault" not in seen, seen["fault"]
-    assert seen["faults"] == []
-    assert seen["audit"]["found"] == {}
-    assert seen["audit"]["looked"] > 10 * len(given["views"])
-    for id_, procedure in procedures.items():
-        expected = [step for block in view_procedure(procedure).blocks for step in block.steps]
-        steps = seen["walked"][id_]["steps"]
-        assert [step["key"] for step in steps] == [step.key for step in expected]
-        assert all(step["focused"] for step in steps)
-        assert all(
-            wanted.step.do in " ".join(step["text"].split())
-            for wanted, step in zip(expected, steps, strict=True)
-        )
-        assert seen["walked"][id_]["over"] == ("decision" if procedure.decision else "finished")
+    @pytest.mark.long
+    @pytest.mark.soak
+    def test_every_step_is_reached_by_tab_and_every_kind_of_screen_holds_aa(
+        self, seen: dict[str, Any], library: Library
+    ) -> None:
+        assert seen["audit"]["found"] == {}
+        assert seen["audit"]["looked"] > 10 * len(every_view(library, 2)["views"])
+        for procedure in sample(library.procedures, 2):
+            expected = [step for block in view_procedure(procedure).blocks for step in block.steps]
+            steps = seen["byTab"][procedure.id]["steps"]
+            assert [step["key"] for step in steps] == [step.key for step in expected]
+            assert all(step["focused"] for step in steps)
+            assert all(
+                wanted.step.do in " ".join(step["text"].split())
+                for wanted, step in zip(expected, steps, strict=True)
+            )
+            assert seen["byTab"][procedure.id]["over"] == ("decision" if procedure.decision else "finished")
 
 
 @pytest.mark.long

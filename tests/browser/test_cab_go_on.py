@@ -2,25 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from pathlib import Path
-
 import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import Page, expect
 
-from tests.browsers import go, kept_rows, reload, written
+from tests.browsers import OpenCab, go, kept_rows, reload, written
 
 pytestmark = pytest.mark.browser
-
-OpenPage = Callable[..., Page]
 
 
 class TestStart:
     def test_after_reopening_one_tap_leads_to_the_next_step(
-        self, cab_file: Path, open_page: OpenPage, library: Library
+        self, open_cab: OpenCab, library: Library
     ) -> None:
-        page = open_page(cab_file.as_uri() + "#tire-fire")
+        page = open_cab("tire-fire")
         page.click("[data-next]")
         page.click("[data-not-here]")
         page.click("[data-next]")
@@ -33,10 +28,8 @@ class TestStart:
         link.click()
         assert page.inner_text(".is-open .progress").startswith("Step 3 of")
 
-    def test_with_nothing_begun_or_everything_finished_it_offers_nothing(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file)
+    def test_with_nothing_begun_or_everything_finished_it_offers_nothing(self, open_cab: OpenCab) -> None:
+        page = open_cab()
         expect(page.locator("[data-go-on]")).to_be_hidden()
         go(page, "tire-fire")
         page.click("[data-next]")
@@ -48,10 +41,8 @@ class TestStart:
         reload(page)
         expect(page.locator("[data-go-on]")).to_be_hidden()
 
-    def test_the_band_of_the_start_screen_is_as_high_with_it_as_without(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file)
+    def test_the_band_of_the_start_screen_is_as_high_with_it_as_without(self, open_cab: OpenCab) -> None:
+        page = open_cab()
         before = page.locator("[data-band]").bounding_box()
         go(page, "tire-fire")
         page.click("[data-next]")
@@ -63,9 +54,9 @@ class TestStart:
 
 class TestChained:
     @pytest.fixture
-    def page(self, cab_file: Path, open_page: OpenPage) -> Page:
+    def page(self, open_cab: OpenCab) -> Page:
         """A breakdown walked by Done to its decision."""
-        page = open_page(cab_file.as_uri() + "#breakdown")
+        page = open_cab("breakdown")
         page.click("[data-next]")
         while not page.is_visible("#breakdown [data-decision]"):
             page.click("[data-next]")

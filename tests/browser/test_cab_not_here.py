@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browsers import go, kept_value, progress, reload, written
+from tests.browsers import OpenCab, go, kept_value, progress, reload, written
 
 pytestmark = pytest.mark.browser
 
@@ -21,8 +21,8 @@ def log(page: Page) -> list[str]:
 
 
 @pytest.fixture
-def page(cab_file: Path, open_page: OpenPage) -> Page:
-    page = open_page(cab_file.as_uri() + "#tire-fire")
+def page(open_cab: OpenCab) -> Page:
+    page = open_cab("tire-fire")
     page.click("[data-next]")
     return page
 
@@ -75,10 +75,8 @@ def test_what_was_not_here_is_not_asked_again_after_a_reload(page: Page) -> None
     assert page.inner_text("[data-next]") == "Go on: step 2"
 
 
-def test_a_device_step_that_does_not_apply_leaves_the_clock_running(
-    cab_file: Path, open_page: OpenPage
-) -> None:
-    page = open_page(cab_file.as_uri() + "#breakdown")
+def test_a_device_step_that_does_not_apply_leaves_the_clock_running(open_cab: OpenCab) -> None:
+    page = open_cab("breakdown")
     page.click("[data-next]")
     step = page.evaluate(
         "Array.from(document.querySelectorAll('#breakdown .step')).findIndex("
@@ -90,10 +88,8 @@ def test_a_device_step_that_does_not_apply_leaves_the_clock_running(
 
 
 @pytest.mark.parametrize(("width", "height"), [(390, 844), (844, 390), (1280, 800), (800, 1280), (320, 640)])
-def test_the_two_answers_stand_side_by_side_and_apart(
-    cab_file: Path, open_page: OpenPage, width: int, height: int
-) -> None:
-    page = open_page(cab_file.as_uri() + "#tire-fire/2", width=width, height=height)
+def test_the_two_answers_stand_side_by_side_and_apart(open_cab: OpenCab, width: int, height: int) -> None:
+    page = open_cab("tire-fire/2", width=width, height=height)
     boxes = {
         name: page.locator(f"[data-{name}]").bounding_box() for name in ("not-here", "next", "back", "list")
     }

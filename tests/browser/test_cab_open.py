@@ -15,7 +15,7 @@ from forty_paces.outputs.cab.placement_data import VERSION as PLACEMENT_VERSION
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.serving import SiteServer, serving
-from tests.browsers import open_procedure
+from tests.browsers import OpenCab, open_procedure
 
 pytestmark = pytest.mark.browser
 
@@ -75,8 +75,8 @@ class TestWays:
             assert page.inner_text(".is-open h2")
         assert page.faults == []
 
-    def test_an_address_of_a_step_opens_that_step(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file.as_uri() + "#tire-fire/3")
+    def test_an_address_of_a_step_opens_that_step(self, open_cab: OpenCab) -> None:
+        page = open_cab("tire-fire/3")
         assert page.inner_text(".is-open .progress").startswith("Step 3 of")
 
     @pytest.mark.parametrize(
@@ -90,8 +90,8 @@ class TestWays:
         page.locator('.top__start, .family[href="#family-fire"]').locator("visible=true").first.click()
         assert page.faults == []
 
-    def test_a_source_opens_in_the_index(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file.as_uri() + "#tire-fire/list")
+    def test_a_source_opens_in_the_index(self, open_cab: OpenCab) -> None:
+        page = open_cab("tire-fire/list")
         page.click(".is-open .sources summary")
         page.click(".is-open .sources a >> nth=0")
         page.locator("#index.is-open").wait_for()

@@ -15,6 +15,7 @@ from forty_paces.messages.placement import text, texts
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.walk_taps import (
+    FEWER_SITUATIONS,
     OpenPage,
     answer_side,
     placement_data_of,
@@ -23,7 +24,7 @@ from tests.browser.walk_taps import (
     to_plan,
     walk_under,
 )
-from tests.browsers import kept_value, reload, started, written
+from tests.browsers import OpenCab, go, kept_value, reload, started, written
 
 pytestmark = pytest.mark.browser
 
@@ -45,7 +46,7 @@ READ = """
     walk: many("[data-answer] > ol:not(.devices) li").map((li) => li.textContent),
     cautions: many("[data-answer] > ul li").map((li) => li.textContent),
     said: one("[data-finder-said]").textContent,
-    none: text(".strip__none", document),
+    none: text(".strip__none", home),
     drawn: figure && {
       label: many("[id$=-distance]", figure).map((text) => text.textContent),
       moved: many(".fp-stop[data-moved=yes]", figure).length,
@@ -105,9 +106,9 @@ def rounds(chromium, cab_file: Path, table: dict) -> list[tuple[dict, dict]]:
     return list(zip(wanted, read, strict=True))
 
 
-def at_what_hides(open_page: OpenPage, cab_file: Path) -> Page:
+def at_what_hides(open_cab: OpenCab) -> Page:
     """The walk on an undivided road, its conditions as they stand, at the question what hides the vehicle."""
-    page = open_page(cab_file.as_uri() + "#find")
+    page = open_cab("find")
     page.click('[data-axis="road"][data-place="0"]')
     page.click("[data-walk-next]")
     return page
@@ -197,22 +198,40 @@ def shown_part(page: Page, part: str) -> Locator:
     return page.locator(f'[data-part="{part}"]')
 
 
+EACH_VIEW = """() => {
+  const wrong = [];
+  const views = "road conditions behind behind-sight behind-end ahead plan device-1 device-2".split(" ");
+  for (const view of views) {
+    location.hash = `find/${view}`;
+    window.dispatchEvent(new HashChangeEvent("hashchange"));
+    const part = document.querySelector(`[data-part="${view.startsWith("device") ? "device" : view}"]`);
+    const stop = document.querySelector("[data-walk-stop]").getBoundingClientRect();
+    if (!part.checkVisibility()) wrong.push(`${view} does not come`);
+    if (stop.top < 0 || stop.bottom > innerHeight) wrong.push(`${view}: it ends at ${stop.bottom}`);
+    if (Math.min(stop.width, stop.height) < 48) wrong.push(`${view}: ${stop.width}x${stop.height}`);
+    const wide = document.documentElement.scrollWidth;
+    if (wide > innerWidth) wrong.push(`${view} is ${wide} px wide`);
+  }
+  return wrong;
+}"""
+
+
 class TestQuestions:
     """What hides the vehicle is asked first, then how far off and where it begins; no number before."""
 
     @pytest.mark.parametrize("cause", ["bend-right", "bend-left", "hill", "obstruction"])
     @pytest.mark.parametrize("side", ["behind", "ahead"])
     def test_no_number_is_shown_until_every_question_of_a_hidden_side_is_answered(
-        self, cab_file: Path, open_page: OpenPage, cause: str, side: str
+        self, open_cab: OpenCab, cause: str, side: str
     ) -> None:
-        page = at_what_hides(open_page, cab_file)
+        page = at_what_hides(open_cab)
         if side == "ahead":
             answer_side(page, "behind", None)
         question = page.locator(f'[data-ask-side="{side}"]')
         for press in (f'[data-cause="{cause}"]', '[data-hidden="7"]'):
             question.locator(press).click()
             assert page.locator(f"{NUMBERED} >> visible=true").count() == 0
-            page.goto(cab_file.as_uri() + "#find/plan")
+            go(page, "find/plan")
             expect(shown_part(page, "plan")).to_be_hidden()
         question.locator('[data-end="unknown"] >> visible=true').click()
         if side == "behind":
@@ -220,9 +239,9 @@ class TestQuestions:
         expect(page.locator("[data-strip] .strip__paces")).to_have_count(3)
 
     def test_the_plan_for_a_bend_at_300_ft_comes_only_with_the_300_ft(
-        self, cab_file: Path, open_page: OpenPage, library: Library
+        self, open_cab: OpenCab, library: Library
     ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+        page = open_cab("find")
         to_plan(page, behind=("bend-right", 7, "unknown"))
         situation = Situation(RoadKind.TWO_LANE, 55.0, 250.0, hidden_behind_ft=300.0, reflecting_ft=500.0)
         expected = place(library.rules["us"].rule_set, situation).devices
@@ -230,37 +249,37 @@ class TestQuestions:
         assert shown == [str(device.paces) for device in expected] == ["4", "124", "40"]
 
     def test_a_bend_whose_beginning_is_known_is_placed_and_counted_as_the_rule_file_works_it_out(
-        self, cab_file: Path, open_page: OpenPage
+        self, open_cab: OpenCab
     ) -> None:
         # The worked example "curve-ahead" of the federal rule file: 300 ft ahead, beginning at 50 ft.
-        page = open_page(cab_file.as_uri() + "#find")
+        page = open_cab("find")
         to_plan(page, ahead=("bend-left", 7, "1"))
         assert page.locator("[data-strip] .strip__paces").all_inner_texts() == ["4", "40", "100"]
         assert "They get about 500 ft of warning" in page.locator(".gets").nth(1).inner_text()
 
-    def test_another_cause_asks_again_how_far(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+    def test_another_cause_asks_again_how_far(self, open_cab: OpenCab) -> None:
+        page = open_cab("find")
         to_plan(page, behind=("bend-right", 7, "unknown"))
-        page.goto(cab_file.as_uri() + "#find/behind")
+        go(page, "find/behind")
         page.click('[data-ask-side="behind"] [data-cause="hill"]')
         expect(shown_part(page, "behind-sight")).to_be_visible()
         assert page.locator('[data-ask-side="behind"] [data-hidden][aria-pressed=true]').count() == 0
 
-    def test_an_open_question_is_still_open_after_a_reload(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = at_what_hides(open_page, cab_file)
+    def test_an_open_question_is_still_open_after_a_reload(self, open_cab: OpenCab) -> None:
+        page = at_what_hides(open_cab)
         page.click('[data-ask-side="behind"] [data-cause="hill"]')
         reload(page)
         expect(shown_part(page, "behind-sight")).to_be_visible()
         assert page.get_attribute('[data-ask-side="behind"] [data-cause="hill"]', "aria-pressed") == "true"
 
     def test_with_speed_and_light_remembered_six_taps_lead_from_a_step_to_the_numbers(
-        self, cab_file: Path, open_page: OpenPage
+        self, open_cab: OpenCab
     ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+        page = open_cab("find")
         to_plan(page)
-        page.goto(cab_file.as_uri() + "#clear")
+        go(page, "clear")
         page.click("[data-record-clear]")
-        page.goto(cab_file.as_uri() + "#warning-devices/8")
+        go(page, "warning-devices/8")
         ask = '[data-ask-side="behind"]'
         taps = [
             ".step.is-now .step__tool a",
@@ -276,9 +295,9 @@ class TestQuestions:
         expect(page.locator("[data-strip] .strip__paces")).to_have_count(3)
 
     def test_the_beginning_of_a_bend_is_never_offered_beyond_the_end_of_the_view(
-        self, cab_file: Path, open_page: OpenPage
+        self, open_cab: OpenCab
     ) -> None:
-        page = at_what_hides(open_page, cab_file)
+        page = at_what_hides(open_cab)
         page.click('[data-ask-side="behind"] [data-cause="hill"]')
         page.click('[data-ask-side="behind"] [data-hidden="4"]')
         offered = page.locator('[data-ask-side="behind"] [data-end] >> visible=true')
@@ -288,9 +307,9 @@ class TestQuestions:
 
     @pytest.mark.parametrize(("position", "words"), [(3, "left shoulder"), (4, "intersection")])
     def test_where_the_rule_says_nothing_the_plan_says_so(
-        self, cab_file: Path, open_page: OpenPage, position: int, words: str
+        self, open_cab: OpenCab, position: int, words: str
     ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+        page = open_cab("find")
         page.click(f'[data-axis="road"][data-place="{position}"]')
         page.click('[data-kind="divided"]')
         page.click("[data-walk-next]")
@@ -299,36 +318,18 @@ class TestQuestions:
         expect(page.locator(".walk__note")).to_contain_text(words)
         assert page.locator("[data-strip] .strip__paces").all_inner_texts() == ["4", "40", "80"]
 
-    @pytest.mark.parametrize(
-        ("width", "height"), [(390, 844), (1280, 800), (844, 390), (320, 568), (800, 1280)]
-    )
-    @pytest.mark.parametrize("large", [False, True], ids=["ordinary", "large"])
     def test_every_screen_keeps_not_safe_to_go_in_sight_and_never_scrolls_sideways(
-        self, cab_file: Path, open_page: OpenPage, width: int, height: int, large: bool
+        self, open_cab: OpenCab
     ) -> None:
-        page = open_page(cab_file.as_uri() + "#find", width=width, height=height)
-        if large:
-            page.evaluate("document.querySelector('[data-text-switch]').click()")  # on a phone: at the start
+        page = open_cab("find")
         to_plan(page, behind=("hill", 7, "1"))
-        views = [
-            "road",
-            "conditions",
-            "behind",
-            "behind-sight",
-            "behind-end",
-            "ahead",
-            "plan",
-            "device-1",
-            "device-2",
-        ]
-        for view in views:
-            page.goto(cab_file.as_uri() + "#find/" + view)
-            part = "device" if view.startswith("device") else view
-            expect(shown_part(page, part)).to_be_visible()
-            stop = page.locator("[data-walk-stop]").bounding_box()
-            assert stop["y"] + stop["height"] <= height, view
-            assert min(stop["width"], stop["height"]) >= 48, view
-            assert page.evaluate("document.documentElement.scrollWidth") <= width, view
+        found = {}
+        for size in ("ordinary", "large"):
+            for width, height in ((390, 844), (1280, 800), (844, 390), (320, 568), (800, 1280)):
+                page.set_viewport_size({"width": width, "height": height})
+                found[size, width, height] = page.evaluate(EACH_VIEW)
+            page.evaluate("document.querySelector('[data-text-switch]').click()")  # on a phone: at the start
+        assert {given: faults for given, faults in found.items() if faults} == {}
 
 
 class TestDevices:
@@ -339,9 +340,9 @@ class TestDevices:
             page.click("[data-walk-next]")
 
     def test_each_device_has_a_screen_with_its_number_its_side_and_its_place(
-        self, cab_file: Path, open_page: OpenPage, library: Library
+        self, open_cab: OpenCab, library: Library
     ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+        page = open_cab("find")
         to_plan(page)
         page.click("[data-walk-next]")
         placed = place(library.rules["us"].rule_set, Situation(RoadKind.TWO_LANE, 55.0, 250.0))
@@ -361,10 +362,8 @@ class TestDevices:
         expect(shown_part(page, "back")).to_be_visible()
         expect(page.locator("[data-walk-back-text]")).to_contain_text("Walk back to the vehicle")
 
-    def test_a_moved_device_is_looked_back_from_before_it_stands(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+    def test_a_moved_device_is_looked_back_from_before_it_stands(self, open_cab: OpenCab) -> None:
+        page = open_cab("find")
         to_plan(page, behind=("bend-right", 7, "1"))
         self.at_device(page, 2)
         # 492.5 ft to stop, less 250 ft: 243 ft, and at 55 mph 3.01 s, so 3½ s by night.
@@ -375,10 +374,8 @@ class TestDevices:
         expect(page.locator("[data-walk-next]")).to_have_text("It stands")
         expect(page.locator("[data-walk-other]")).to_be_hidden()
 
-    def test_by_day_the_look_back_is_a_distance_in_paces_and_lane_lines(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+    def test_by_day_the_look_back_is_a_distance_in_paces_and_lane_lines(self, open_cab: OpenCab) -> None:
+        page = open_cab("find")
         page.click('[data-axis="road"][data-place="0"]')
         page.click('[data-axis="visibility"][data-place="1"]')
         page.click("[data-walk-next]")
@@ -388,9 +385,9 @@ class TestDevices:
         expect(page.locator(".look-back__figure")).to_have_text("243 ft (98 paces, 6¼ lane lines)")
 
     def test_who_sees_less_goes_on_by_ten_feet_up_to_the_limit_and_then_tells_911(
-        self, cab_file: Path, open_page: OpenPage
+        self, open_cab: OpenCab
     ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+        page = open_cab("find")
         to_plan(page, behind=("hill", 10, "unknown"))  # a hill at 450 ft: the device goes to 460 ft
         self.at_device(page, 2)
         big = page.locator(".walk__big")
@@ -405,8 +402,8 @@ class TestDevices:
         page.click("[data-walk-next]")
         expect(page.locator("[data-device] h3")).to_have_text("Device 3 of 3")
 
-    def test_a_device_can_be_left_out_and_taken_up_again(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+    def test_a_device_can_be_left_out_and_taken_up_again(self, open_cab: OpenCab) -> None:
+        page = open_cab("find")
         to_plan(page)
         self.at_device(page, 3)
         page.click("[data-walk-leave]")
@@ -417,10 +414,8 @@ class TestDevices:
             "Device 3: 100 ft (40 paces) ahead of the vehicle, stands"
         )
 
-    def test_not_safe_to_go_ends_the_walk_at_once_and_is_kept(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+    def test_not_safe_to_go_ends_the_walk_at_once_and_is_kept(self, open_cab: OpenCab) -> None:
+        page = open_cab("find")
         to_plan(page)
         page.click("[data-walk-next]")
         page.click("[data-walk-stop]")
@@ -431,7 +426,7 @@ class TestDevices:
         expect(stop).to_be_visible()
         page.click("[data-walk-resume]")
         expect(shown_part(page, "stop")).to_be_hidden()
-        page.goto(cab_file.as_uri() + "#record")
+        go(page, "record")
         expect(page.locator("[data-log]")).to_contain_text("Not safe to go")
 
     def test_the_walk_is_measured_against_the_time_that_is_left(self, cab_file: Path, new_context) -> None:
@@ -452,17 +447,17 @@ class TestDevices:
         )
 
     def test_the_last_device_stops_the_ten_minutes_and_every_one_stands_in_the_record(
-        self, cab_file: Path, open_page: OpenPage
+        self, open_cab: OpenCab
     ) -> None:
-        page = open_page(cab_file.as_uri() + "#clock")
+        page = open_cab("clock")
         page.click("[data-ten-start]")
-        page.goto(cab_file.as_uri() + "#find")
+        go(page, "find")
         to_plan(page, behind=("bend-right", 7, "1"))
         self.at_device(page, 5)
         expect(shown_part(page, "back")).to_be_visible()
         written(page)
         assert kept_value(page, "out") is not None
-        page.goto(cab_file.as_uri() + "#record")
+        go(page, "record")
         lines = page.locator("[data-stop] li").filter(has_text=re.compile(r"^Device \d set"))
         expect(lines).to_have_count(3)
         expect(lines.nth(1)).to_contain_text("Device 2 set 250 ft (100 paces) behind the vehicle, ")
@@ -473,34 +468,28 @@ class TestDevices:
         assert section.count("Device 2 set 250 ft (100 paces) behind the vehicle, ") == 1
         assert text.count("Device 2 set") == 1
 
-    def test_a_device_that_is_only_planned_is_not_in_the_record(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+    def test_a_device_that_is_only_planned_is_not_in_the_record(self, open_cab: OpenCab) -> None:
+        page = open_cab("find")
         to_plan(page, behind=("bend-right", 7, "1"))
-        page.goto(cab_file.as_uri() + "#record")
+        go(page, "record")
         expect(page.locator("#record")).to_be_visible()
         assert "Device" not in page.inner_text("[data-stop]")
         with page.expect_download() as saving:
             page.click("[data-record-save]")
         assert "Device 2" not in Path(saving.value.path()).read_text(encoding="utf-8")
 
-    def test_a_device_taken_back_leaves_the_list_and_a_line_in_the_log(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+    def test_a_device_taken_back_leaves_the_list_and_a_line_in_the_log(self, open_cab: OpenCab) -> None:
+        page = open_cab("find")
         to_plan(page)
         self.at_device(page, 2)
         page.click("[data-walk-previous]")
         page.get_by_role("button", name="It does not stand: take it back").click()
-        page.goto(cab_file.as_uri() + "#record")
+        go(page, "record")
         expect(page.locator("[data-log]")).to_contain_text("Device 1 does not stand: taken back")
         assert "Device 1 set" not in page.inner_text("[data-stop]")
 
-    def test_a_new_walk_asks_for_the_road_again_and_shows_no_old_number(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+    def test_a_new_walk_asks_for_the_road_again_and_shows_no_old_number(self, open_cab: OpenCab) -> None:
+        page = open_cab("find")
         to_plan(page)
         self.at_device(page, 4)
         page.click("[data-walk-new]")
@@ -508,18 +497,18 @@ class TestDevices:
         expect(page.locator("[data-walk-devices] li")).to_have_count(0)
         expect(page.locator("[data-computed]")).to_have_count(0)
 
-    def test_each_vehicle_has_a_walk_of_its_own(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file.as_uri() + "#vehicle")
+    def test_each_vehicle_has_a_walk_of_its_own(self, open_cab: OpenCab) -> None:
+        page = open_cab("vehicle")
         page.click('[data-vehicle-set="coach"]')
-        page.goto(cab_file.as_uri() + "#find")
+        go(page, "find")
         to_plan(page)
-        page.goto(cab_file.as_uri() + "#vehicle")
+        go(page, "vehicle")
         page.click('[data-vehicle-set="tanker"]')
-        page.goto(cab_file.as_uri() + "#find")
+        go(page, "find")
         expect(shown_part(page, "road")).to_be_visible()
 
-    def test_the_whole_walk_goes_by_keyboard(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+    def test_the_whole_walk_goes_by_keyboard(self, open_cab: OpenCab) -> None:
+        page = open_cab("find")
 
         def press(selector: str) -> None:
             """Reach a control by Tab alone, and press it."""
@@ -545,12 +534,10 @@ class TestDevices:
 
 
 class TestUse:
-    def test_distances_are_counted_in_paces_lane_lines_or_trailer_lengths(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file.as_uri() + "#vehicle")
+    def test_distances_are_counted_in_paces_lane_lines_or_trailer_lengths(self, open_cab: OpenCab) -> None:
+        page = open_cab("vehicle")
         page.click('[data-vehicle-set="tractor-trailer"]')
-        page.goto(cab_file.as_uri() + "#find")
+        go(page, "find")
         page.click('[data-axis="road"][data-place="0"]')
         page.click("[data-walk-next]")
         page.click('[data-ask-side="behind"] [data-cause="hill"]')
@@ -563,10 +550,8 @@ class TestUse:
         assert page.inner_text(button).split("\n")[0] == "300 ft"
         assert said == ["120 paces", "7½ lane lines", "5¾ trailer lengths"]
 
-    def test_trailer_lengths_are_not_offered_without_a_trailer(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = at_what_hides(open_page, cab_file)
+    def test_trailer_lengths_are_not_offered_without_a_trailer(self, open_cab: OpenCab) -> None:
+        page = at_what_hides(open_cab)
         page.click('[data-ask-side="behind"] [data-cause="hill"]')
         expect(page.locator('[data-ask-side="behind"] [data-count="paces"] >> visible=true')).to_have_count(1)
         expect(
@@ -574,18 +559,18 @@ class TestUse:
         ).to_have_count(0)
 
     def test_the_answers_survive_reload_and_the_side_ahead_goes_with_a_divided_road(
-        self, cab_file: Path, open_page: OpenPage
+        self, open_cab: OpenCab
     ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+        page = open_cab("find")
         to_plan(page, ahead=("hill", 9, "unknown"))
         moved = page.inner_text("[data-strip]")
         reload(page)
         assert page.inner_text("[data-strip]") == moved
-        page.goto(cab_file.as_uri() + "#find/road")
+        go(page, "find/road")
         page.click('[data-axis="road"][data-place="1"]')
         expect(shown_part(page, "plan")).to_be_visible()
         expect(page.locator(".gets")).to_have_count(1)
-        page.goto(cab_file.as_uri() + "#find/road")
+        go(page, "find/road")
         page.click('[data-axis="road"][data-place="0"]')
         expect(shown_part(page, "ahead")).to_be_visible()
 
@@ -605,10 +590,8 @@ class TestUse:
         expect(shown_part(page, "conditions")).to_be_visible()
         assert page.get_attribute('[data-axis="speed"][data-place="0"]', "aria-pressed") == "false"
 
-    def test_grade_and_surface_are_folded_away_until_they_are_changed(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file.as_uri() + "#find")
+    def test_grade_and_surface_are_folded_away_until_they_are_changed(self, open_cab: OpenCab) -> None:
+        page = open_cab("find")
         page.click('[data-axis="road"][data-place="0"]')
         expect(page.locator('[data-axis="surface"][data-place="2"]')).to_be_hidden()
         page.click("[data-more] summary")
@@ -618,6 +601,7 @@ class TestUse:
         page.click("[data-walk-change]")
         expect(page.locator('[data-axis="surface"][data-place="2"]')).to_be_visible()
 
+    @pytest.mark.soak
     @pytest.mark.parametrize("rules_id", ["uk", "australia-sa", "germany"])
     def test_other_rule_sets_answer_in_their_own_units_and_bans(
         self, library: Library, open_page: OpenPage, tmp_path: Path, rules_id: str
@@ -625,7 +609,7 @@ class TestUse:
         page = walk_under(rules_id, library, open_page, tmp_path)
         rules = library.rules[rules_id].rule_set
         table = placement_data_of(page)
-        wanted = situations(table, SEED)[:40]
+        wanted = situations(table, SEED, FEWER_SITUATIONS)
         for at, shown in zip(wanted, tapped(page, wanted, READ), strict=True):
             answer = place(rules, situation(table, at))
             if not answer.devices:

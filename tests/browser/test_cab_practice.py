@@ -9,7 +9,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import Page, expect
 
-from tests.browsers import kept_rows, open_procedure, reload, written
+from tests.browsers import OpenCab, kept_rows, open_procedure, reload, written
 
 pytestmark = pytest.mark.browser
 
@@ -27,10 +27,8 @@ def recall_all(page: Page, lines: int) -> None:
         page.click("[data-next]")
 
 
-def test_before_the_steps_each_line_is_asked_for_then_shown(
-    cab_file: Path, open_page: OpenPage, library: Library
-) -> None:
-    page = practicing(open_page(cab_file))
+def test_before_the_steps_each_line_is_asked_for_then_shown(open_cab: OpenCab, library: Library) -> None:
+    page = practicing(open_cab())
     open_procedure(page, "tire-fire")
     lines = library.procedure("tire-fire").by_heart
     words = page.locator("#tire-fire .by-heart li > [data-key]:not(.why)")
@@ -50,46 +48,50 @@ def test_before_the_steps_each_line_is_asked_for_then_shown(
     assert page.inner_text(".is-open .progress").startswith("Step 1 of")
 
 
-def test_outside_practice_every_line_is_shown_at_once(cab_file: Path, open_page: OpenPage) -> None:
-    page = open_page(cab_file)
+def test_outside_practice_every_line_is_shown_at_once(open_cab: OpenCab) -> None:
+    page = open_cab()
     open_procedure(page, "tire-fire")
     lines = page.locator("#tire-fire .by-heart li > [data-key]:not(.why)")
     assert all(line.is_visible() for line in lines.all())
     assert page.locator("[data-recall]").is_hidden()
 
 
-@pytest.mark.parametrize(("width", "height"), SIZES)
-def test_it_is_marked_by_words_and_a_border_on_every_screen(
-    cab_file: Path, open_page: OpenPage, library: Library, width: int, height: int
-) -> None:
-    page = practicing(open_page(cab_file, width=width, height=height))
-    unmarked = page.evaluate(
-        """() => {
-          const unmarked = [];
-          for (const screen of document.querySelectorAll(".screen")) {
-            location.hash = "#" + screen.id;
-            window.dispatchEvent(new HashChangeEvent("hashchange"));
-            const mark = document.querySelector("[data-practice-end]");
-            const box = mark.getBoundingClientRect();
-            const there = document.elementFromPoint((box.left + box.right) / 2, (box.top + box.bottom) / 2);
-            const frame = getComputedStyle(document.body, "::after");
-            const bordered = frame.borderTopStyle === "dashed" && frame.position === "fixed"
-              && parseFloat(frame.borderTopWidth) >= 4;
-            const worded = mark.checkVisibility() && /practice/i.test(mark.innerText) && mark.contains(there);
-            const wide = document.documentElement.scrollWidth > innerWidth;
-            const titled = document.title.includes("Practice");
-            if (!bordered || !worded || wide || !titled) unmarked.push(screen.id);
-          }
-          return unmarked;
-        }"""
-    )
-    assert unmarked == []
+UNMARKED = """() => {
+  scrollTo(0, 0);
+  const unmarked = [];
+  for (const screen of document.querySelectorAll(".screen")) {
+    history.replaceState(null, "", "#" + screen.id);
+    window.dispatchEvent(new HashChangeEvent("hashchange"));
+    const mark = document.querySelector("[data-practice-end]");
+    const box = mark.getBoundingClientRect();
+    const there = document.elementFromPoint((box.left + box.right) / 2, (box.top + box.bottom) / 2);
+    const frame = getComputedStyle(document.body, "::after");
+    const bordered = frame.borderTopStyle === "dashed" && frame.position === "fixed"
+      && parseFloat(frame.borderTopWidth) >= 4;
+    const worded = mark.checkVisibility() && /practice/i.test(mark.innerText) && mark.contains(there);
+    const wide = document.documentElement.scrollWidth > innerWidth;
+    const titled = document.title.includes("Practice");
+    const open = screen.matches(".is-open");
+    if (!open || !bordered || !worded || wide || !titled) unmarked.push(screen.id);
+  }
+  return unmarked;
+}"""
+"""The screens that do not say that this is practice."""
+
+
+def test_it_is_marked_by_words_and_a_border_on_every_screen(open_cab: OpenCab) -> None:
+    page = practicing(open_cab())
+    found = {}
+    for width, height in SIZES:
+        page.set_viewport_size({"width": width, "height": height})
+        found[width, height] = page.evaluate(UNMARKED)
+    assert found == {size: [] for size in SIZES}
 
 
 def test_a_whole_practice_leaves_no_mark_no_time_and_no_line_behind(
-    cab_file: Path, open_page: OpenPage, library: Library
+    open_cab: OpenCab, library: Library
 ) -> None:
-    page = open_page(cab_file)
+    page = open_cab()
     written(page)
     before = kept_rows(page)
     practicing(page)
@@ -113,10 +115,8 @@ def test_a_whole_practice_leaves_no_mark_no_time_and_no_line_behind(
     expect(page.locator("[data-ten-out]")).to_be_hidden()
 
 
-def test_a_real_stop_goes_on_as_it_was_while_practicing_and_after_it(
-    cab_file: Path, open_page: OpenPage
-) -> None:
-    page = open_page(cab_file)
+def test_a_real_stop_goes_on_as_it_was_while_practicing_and_after_it(open_cab: OpenCab) -> None:
+    page = open_cab()
     open_procedure(page, "tire-fire")
     page.click("[data-next]")
     page.click("[data-next]")

@@ -14,19 +14,18 @@ from forty_paces.authoring.library import Library
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browsers import go, kept_rows, page_at, reload, written
+from tests.browsers import go, kept_rows, reload, written
 
 pytestmark = pytest.mark.browser
 
 NewContext = Callable[..., BrowserContext]
 OpenPage = Callable[..., Page]
-START = "2026-11-25T14:00:00-07:00"
 LONGEST_SIDE_PX = 1600
 
 
 @pytest.fixture
-def page(cab_file: Path, new_context: NewContext) -> Page:
-    return page_at(new_context, cab_file, START)
+def page(cab_at_two: Page) -> Page:
+    return cab_at_two
 
 
 def picture(width: int, height: int) -> bytes:
@@ -170,7 +169,7 @@ class TestPhotos:
         go(page, "record")
         page.evaluate(
             """(name) => {
-              const put = IDBObjectStore.prototype.put;
+              const put = (window.put = IDBObjectStore.prototype.put);
               IDBObjectStore.prototype.put = function (value, key) {
                 if (Array.isArray(key[0])) throw new DOMException("full", name);
                 return put.call(this, value, key);
@@ -182,6 +181,7 @@ class TestPhotos:
         page.set_input_files("#photo-input", photo)
         expect(page.locator("[data-photo-said]")).to_contain_text(said)
         expect(page.locator("[data-photo]")).to_have_count(0)
+        page.evaluate("() => { IDBObjectStore.prototype.put = window.put; }")
 
     def test_a_file_that_is_no_picture_is_said_in_words(self, page: Page) -> None:
         go(page, "record")

@@ -5,21 +5,17 @@ One page for each size; the walk changes the address within it.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from pathlib import Path
-
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.common.procedure_view import view_procedure
-from playwright.sync_api import Page
 
 from tests.browser.walk_taps import to_plan
+from tests.browsers import OpenCab
 from tests.projects import step_count
 from tests.soaking import SOAK
 
 pytestmark = pytest.mark.browser
 
-OpenPage = Callable[..., Page]
 SIZES = (
     (390, 844, ""),
     (390, 844, "large"),
@@ -49,7 +45,8 @@ WALK = """() => {
     if (!seen) wrong.push(`${where}: ${one.className} "${words}" ${top}-${bottom}`);
   };
   const open = (address) => {
-    location.hash = address;
+    // An address that is assigned makes the browser look for a place to scroll to, on the screen before.
+    history.replaceState(null, "", address);
     window.dispatchEvent(new HashChangeEvent("hashchange"));
     counts.views += 1;
     for (const button of document.querySelectorAll("[data-bar] button")) {
@@ -75,7 +72,7 @@ HIDDEN = """(screens) => {
   const lost = [];
   let met = 0;
   for (const screen of screens) {
-    location.hash = screen;
+    history.replaceState(null, "", screen);
     window.dispatchEvent(new HashChangeEvent("hashchange"));
     const all = document.querySelectorAll(
       ".screen.is-open :is(a[href], button, input, textarea, summary, [tabindex='0']), .bar :is(a, button)"
@@ -100,9 +97,9 @@ HIDDEN = """(screens) => {
 @pytest.mark.soak
 @pytest.mark.parametrize(("width", "height", "text"), SIZES if SOAK else SIZES[1::2])
 def test_order_by_heart_box_and_buttons_are_in_sight_in_every_step_of_every_procedure(
-    cab_file: Path, open_page: OpenPage, library: Library, width: int, height: int, text: str
+    open_cab: OpenCab, library: Library, width: int, height: int, text: str
 ) -> None:
-    page = open_page(cab_file, width=width, height=height)
+    page = open_cab(width=width, height=height)
     if text:
         page.click("[data-text-switch]")
     wrong, counts = page.evaluate(WALK)
@@ -117,10 +114,10 @@ def test_order_by_heart_box_and_buttons_are_in_sight_in_every_step_of_every_proc
 
 @pytest.mark.parametrize(("width", "height"), [(844, 390), (640, 400)])
 def test_on_a_low_screen_no_control_is_hidden_while_it_has_the_focus(
-    cab_file: Path, open_page: OpenPage, width: int, height: int
+    open_cab: OpenCab, width: int, height: int
 ) -> None:
     # WCAG 2.4.11: a focused control is not wholly hidden by what the author put in front of it.
-    page = open_page(cab_file, width=width, height=height)
+    page = open_cab(width=width, height=height)
     met, lost = page.evaluate(
         HIDDEN, ["#start", "#family-fire", "#find", "#crash-scene", "#crash-scene/list", "#record", "#phones"]
     )
@@ -128,16 +125,14 @@ def test_on_a_low_screen_no_control_is_hidden_while_it_has_the_focus(
     assert met > 100
 
 
-def test_a_low_screen_shows_a_step_at_640_by_400_too(
-    cab_file: Path, open_page: OpenPage, library: Library
-) -> None:
+def test_a_low_screen_shows_a_step_at_640_by_400_too(open_cab: OpenCab, library: Library) -> None:
     # A tablet at 200 percent, WCAG 1.4.4: what does not fit may scroll, but nothing may cover it.
-    page = open_page(cab_file, width=640, height=400)
+    page = open_cab(width=640, height=400)
     covered = page.evaluate(
         """() => {
           const found = [];
           for (const procedure of document.querySelectorAll(".procedure")) {
-            location.hash = `#${procedure.id}/1`;
+            history.replaceState(null, "", `#${procedure.id}/1`);
             window.dispatchEvent(new HashChangeEvent("hashchange"));
             const order = procedure.querySelector(".step.is-now .step__do").getBoundingClientRect();
             for (const bar of document.querySelectorAll(".bar")) {
@@ -154,9 +149,9 @@ def test_a_low_screen_shows_a_step_at_640_by_400_too(
 
 @pytest.mark.parametrize(("width", "height", "text"), SIZES)
 def test_the_look_back_check_of_a_moved_device_is_in_sight_while_it_is_asked(
-    cab_file: Path, open_page: OpenPage, width: int, height: int, text: str
+    open_cab: OpenCab, width: int, height: int, text: str
 ) -> None:
-    page = open_page(cab_file.as_uri() + "#find", width=width, height=height)
+    page = open_cab("find", width=width, height=height)
     if text:
         page.evaluate("document.documentElement.dataset.text = 'large'")
     to_plan(page, behind=("bend-right", 7, "unknown"))

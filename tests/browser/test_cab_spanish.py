@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -16,14 +16,24 @@ from forty_paces.outputs.cab.screens import screen_before
 from forty_paces.outputs.common.families import families
 from forty_paces.outputs.common.procedure_view import ProcedureView, view_procedure
 from forty_paces.outputs.common.translations import Translated
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 from selenium import webdriver
 
 from tests.browser.test_cab_firefox import report_of
 from tests.browser.test_cab_webkit import started as started_in_webkit
 from tests.browser.test_cab_webkit import tap, visible, wait_for
 from tests.browser.walk_taps import step_of, to_plan
-from tests.browsers import go, kept_value, open_procedure, progress, reload, started, written
+from tests.browsers import (
+    anew,
+    go,
+    kept_value,
+    one_page,
+    open_procedure,
+    progress,
+    reload,
+    started,
+    written,
+)
 from tests.projects import step_count
 from tests.spanish import cab_files, in_spanish
 
@@ -57,9 +67,19 @@ def files(
     return cab_files(library, spanish, tmp_path_factory.mktemp("two-languages"))
 
 
+@pytest.fixture(scope="module")
+def _spanish_page(files: tuple[Path, Path], chromium: Browser) -> Iterator[Page]:
+    told = {"locale": "en-US", "timezone_id": "America/Denver"}
+    with one_page(chromium, files[1].as_uri(), **told) as page:
+        yield page
+
+
 @pytest.fixture
-def page(files: tuple[Path, Path], open_page: OpenPage) -> Page:
-    return open_page(files[1], locale="en-US", timezone_id="America/Denver")
+def page(_spanish_page: Page) -> Page:
+    """The Spanish cab file with nothing kept, at its start, on a tablet that is set to English."""
+    anew(_spanish_page)
+    _spanish_page.faults.clear()
+    return _spanish_page
 
 
 @pytest.fixture(scope="module")

@@ -11,12 +11,37 @@ from forty_paces.authoring.models.procedure import Tool
 from forty_paces.outputs.common.procedure_view import view_procedure
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browsers import go, kept_value, open_procedure, page_at, progress, put_row, reload, written
+from tests.browsers import (
+    OpenCab,
+    go,
+    kept_value,
+    open_procedure,
+    page_at,
+    progress,
+    put_row,
+    reload,
+    written,
+)
 
 pytestmark = pytest.mark.browser
 
-OpenPage = Callable[..., Page]
 NewContext = Callable[..., BrowserContext]
+
+
+TOOL_AND_BACK = """(views) => views.map((view) => {
+  location.hash = view;
+  window.dispatchEvent(new HashChangeEvent("hashchange"));
+  const tap = (selector) => {
+    const link = document.querySelector(selector);
+    if (!link.checkVisibility()) throw new Error(`${view}: ${selector} is hidden`);
+    link.click();
+  };
+  tap(".is-open .step.is-now .step__tool:not(.step__calls) a");
+  const tool = document.querySelector(".screen.is-open").id;
+  tap("[data-return] a");
+  return [tool, document.querySelector(".is-open .progress").innerText];
+})"""
+"""The screen that the tool of each step opens, and the step that the way back leads to."""
 
 
 class TestTime:
@@ -78,9 +103,9 @@ class TestTime:
 
 class TestDevicesAndClock:
     @pytest.fixture
-    def at_devices(self, cab_file: Path, open_page: OpenPage, library: Library) -> Page:
+    def at_devices(self, open_cab: OpenCab, library: Library) -> Page:
         """A breakdown walked up to the step that has the devices put out, its clock running."""
-        page = open_page(cab_file)
+        page = open_cab()
         open_procedure(page, "breakdown")
         page.click("[data-next]")
         steps = [s for block in view_procedure(library.procedure("breakdown")).blocks for s in block.steps]
@@ -88,23 +113,28 @@ class TestDevicesAndClock:
         return page
 
     def test_the_finder_is_one_tap_from_the_step_and_the_step_one_tap_back(
-        self, cab_file: Path, open_page: OpenPage, library: Library
+        self, open_cab: OpenCab, library: Library
     ) -> None:
-        page = open_page(cab_file)
-        found = 0
-        for procedure in library.procedures:
-            for block in view_procedure(procedure).blocks:
-                for step in block.steps:
-                    called = step.step.opens is Tool.PHONES and step.step.calls  # its number is in the step
-                    if step.step.opens in (None, Tool.DECISION) or called:
-                        continue
-                    go(page, f"{procedure.id}/{step.number}")
-                    page.click(".is-open .step.is-now .step__tool:not(.step__calls) a")
-                    page.wait_for_selector("#find.is-open, #phones.is-open, #record.is-open")
-                    page.click("[data-return] a")
-                    assert progress(page).startswith(f"Step {step.number} of"), step.key
-                    found += 1
-        assert found >= 10
+        page = open_cab()
+        steps = {
+            f"{procedure.id}/{step.number}": f"Step {step.number} of"
+            for procedure in library.procedures
+            for block in view_procedure(procedure).blocks
+            for step in block.steps
+            if step.step.opens not in (None, Tool.DECISION)
+            if not (step.step.opens is Tool.PHONES and step.step.calls)  # its number is in the step
+        }
+        assert len(steps) >= 10
+        seen = page.evaluate(TOOL_AND_BACK, list(steps))
+        for (view, words), (tool, back) in zip(steps.items(), seen, strict=True):
+            assert tool in ("find", "phones", "record"), view
+            assert back.startswith(words), view
+        last = list(steps)[-1]
+        go(page, last)  # and one by the mouse
+        page.click(".is-open .step.is-now .step__tool:not(.step__calls) a")
+        page.wait_for_selector("#find.is-open, #phones.is-open, #record.is-open")
+        page.click("[data-return] a")
+        assert progress(page).startswith(steps[last])
 
     def test_every_step_that_puts_devices_out_opens_the_finder(self, library: Library) -> None:
         for procedure in library.procedures:
@@ -140,9 +170,9 @@ class TestDevicesAndClock:
 
     @pytest.mark.parametrize("procedure", ["power-line", "dust"])
     def test_where_nobody_goes_out_with_devices_no_time_runs_for_them(
-        self, open_page: OpenPage, cab_file: Path, procedure: str
+        self, open_cab: OpenCab, procedure: str
     ) -> None:
-        page = open_page(cab_file)
+        page = open_cab()
         open_procedure(page, procedure)
         page.click("[data-next]")
         written(page)
@@ -162,11 +192,9 @@ class TestDevicesAndClock:
         page.click("[data-next]")
         assert page.is_visible("[data-clock-shown]")
 
-    def test_the_clock_stays_in_sight_while_a_long_step_is_read(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
+    def test_the_clock_stays_in_sight_while_a_long_step_is_read(self, open_cab: OpenCab) -> None:
         for width, height in ((1280, 800), (800, 1280), (390, 844), (320, 568)):
-            page = open_page(cab_file, width=width, height=height)
+            page = open_cab(width=width, height=height)
             open_procedure(page, "crash-scene")
             page.click("[data-next]")
             go(page, "crash-scene/list")
@@ -177,10 +205,10 @@ class TestDevicesAndClock:
             assert page.locator("[data-head]").bounding_box()["height"] < 62 + (rows - 1) * 56
 
     def test_the_way_back_is_found_after_a_reload_and_ends_with_the_procedure(
-        self, cab_file: Path, open_page: OpenPage, library: Library
+        self, open_cab: OpenCab, library: Library
     ) -> None:
         title = library.procedure("tire-fire").title
-        page = open_page(cab_file.as_uri() + "#tire-fire/1")
+        page = open_cab("tire-fire/1")
         page.click("[data-next]")
         go(page, "phones")
         assert page.inner_text("[data-return]").strip() == f"Back to {title}, step 2"

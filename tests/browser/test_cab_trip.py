@@ -9,23 +9,23 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import Page, expect
 
-from tests.browsers import kept_rows, reload, written
+from tests.browsers import OpenCab, kept_rows, reload, written
 
 pytestmark = pytest.mark.browser
 
 OpenPage = Callable[..., Page]
 
 
-def opened(open_page: OpenPage, cab_file: Path, **options: object) -> Page:
-    page = open_page(cab_file, **options)
+def opened(open_cab: OpenCab) -> Page:
+    page = open_cab()
     page.click('#start [href="#trip"]')
     return page
 
 
 def test_it_says_first_that_it_is_not_the_legal_inspection_and_shows_every_point(
-    cab_file: Path, open_page: OpenPage, library: Library
+    open_cab: OpenCab, library: Library
 ) -> None:
-    page = opened(open_page, cab_file)
+    page = opened(open_cab)
     assert page.inner_text("#trip .know-first") == library.before_trip.know_first.text
     assert "not the inspection the law asks for" in page.inner_text("#trip .know-first")
     points = [f"{group.id}/{point.id}" for group in library.before_trip.groups for point in group.points]
@@ -38,10 +38,8 @@ def test_it_says_first_that_it_is_not_the_legal_inspection_and_shows_every_point
             assert page.text_content(f'[data-key="{key}/otherwise"]') == point.otherwise
 
 
-def test_ticks_and_text_are_kept_with_their_vehicle_and_apart_from_the_record(
-    cab_file: Path, open_page: OpenPage
-) -> None:
-    page = open_page(cab_file.as_uri() + "#vehicle")
+def test_ticks_and_text_are_kept_with_their_vehicle_and_apart_from_the_record(open_cab: OpenCab) -> None:
+    page = open_cab("vehicle")
     page.click('[data-vehicle-set="straight-truck"]')
     page.click('#start [href="#trip"]')
     expect(page.locator("[data-trip-state]")).to_have_text("Nothing is ticked yet.")
@@ -65,8 +63,8 @@ def test_ticks_and_text_are_kept_with_their_vehicle_and_apart_from_the_record(
     assert not page.locator("[data-trip-point]").first.is_checked()
 
 
-def test_a_list_with_every_point_ticked_says_from_when_to_when(cab_file: Path, open_page: OpenPage) -> None:
-    page = opened(open_page, cab_file)
+def test_a_list_with_every_point_ticked_says_from_when_to_when(open_cab: OpenCab) -> None:
+    page = opened(open_cab)
     page.evaluate(
         "document.querySelectorAll('#trip li:not([hidden]) [data-trip-point]').forEach((one) => one.click())"
     )
@@ -75,10 +73,8 @@ def test_a_list_with_every_point_ticked_says_from_when_to_when(cab_file: Path, o
     expect(page.locator("[data-trip-state]")).not_to_contain_text("Every point is ticked")
 
 
-def test_points_that_cannot_apply_to_the_vehicle_are_left_out(
-    cab_file: Path, open_page: OpenPage, library: Library
-) -> None:
-    page = open_page(cab_file.as_uri() + "#vehicle")
+def test_points_that_cannot_apply_to_the_vehicle_are_left_out(open_cab: OpenCab, library: Library) -> None:
+    page = open_cab("vehicle")
     for vehicle in library.fleet.vehicles:
         page.evaluate("location.hash = '#vehicle'")
         page.click(f'[data-vehicle-set="{vehicle.id}"]')
@@ -120,8 +116,8 @@ def test_it_is_saved_and_printed_with_date_vehicle_ticks_and_text(
     expect(page.locator("[data-trip-said]")).to_contain_text(saving.value.suggested_filename)
 
 
-def test_a_new_list_is_started_on_a_second_screen_only(cab_file: Path, open_page: OpenPage) -> None:
-    page = opened(open_page, cab_file)
+def test_a_new_list_is_started_on_a_second_screen_only(open_cab: OpenCab) -> None:
+    page = opened(open_cab)
     page.click(".trip .row >> visible=true >> nth=0")
     page.click('.trip [href="#trip-new"]')
     page.click('#trip-new [href="#trip"]')
@@ -134,10 +130,8 @@ def test_a_new_list_is_started_on_a_second_screen_only(cab_file: Path, open_page
 
 
 @pytest.mark.parametrize("text", ["", "large"])
-def test_on_a_phone_it_has_no_sideways_scroll_and_every_row_is_96_px(
-    cab_file: Path, open_page: OpenPage, text: str
-) -> None:
-    page = open_page(cab_file, width=390, height=844)
+def test_on_a_phone_it_has_no_sideways_scroll_and_every_row_is_96_px(open_cab: OpenCab, text: str) -> None:
+    page = open_cab(width=390, height=844)
     if text:
         page.click("[data-text-switch]")
     page.click('#start [href="#trip"]')

@@ -9,7 +9,17 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browsers import go, kept_value, open_procedure, progress, put_row, put_rows, reload, written
+from tests.browsers import (
+    OpenCab,
+    go,
+    kept_value,
+    open_procedure,
+    progress,
+    put_row,
+    put_rows,
+    reload,
+    written,
+)
 from tests.soaking import sample
 
 pytestmark = pytest.mark.browser
@@ -106,9 +116,9 @@ class TestDoubleTaps:
 
 
 class TestAddresses:
-    @pytest.mark.parametrize(
-        "hash_",
-        [
+    def test_an_unknown_address_is_the_start(self, open_cab: OpenCab) -> None:
+        page = open_cab("clock")
+        for hash_ in (
             "#nonsense",
             "#constructor",
             "#__proto__",
@@ -120,38 +130,36 @@ class TestAddresses:
             "#source-nothing",
             "#group-stopped",
             "#<b>x",
-        ],
-    )
-    def test_an_unknown_address_is_the_start(self, cab_file: Path, open_page: OpenPage, hash_: str) -> None:
-        page = open_page(cab_file.as_uri() + hash_)
-        assert page.evaluate("document.querySelectorAll('.screen.is-open').length") == 1
-        assert page.is_visible("#start.is-open")
+        ):
+            go(page, "clock")
+            assert page.is_visible("#clock.is-open"), hash_
+            page.goto(page.url.split("#")[0] + hash_)
+            assert page.evaluate("document.querySelectorAll('.screen.is-open').length") == 1, hash_
+            assert page.is_visible("#start.is-open"), hash_
         assert page.faults == []
 
-    @pytest.mark.parametrize("view", ["99", "0", "-1", "1.5", "x", "decision/x", "list/2", "finished/"])
-    def test_an_unknown_view_of_a_procedure_is_its_first(
-        self, cab_file: Path, open_page: OpenPage, view: str
-    ) -> None:
-        page = open_page(f"{cab_file.as_uri()}#tire-fire/{view}")
-        assert page.is_visible("#tire-fire .part--first")
-        page.click("[data-next]")
-        assert progress(page).startswith("Step 1 of")
-        assert page.faults == []
+    def test_an_unknown_view_of_a_procedure_is_its_first(self, open_cab: OpenCab) -> None:
+        for view in ("99", "0", "-1", "1.5", "x", "decision/x", "list/2", "finished/"):
+            page = open_cab(f"tire-fire/{view}")
+            assert page.is_visible("#tire-fire .part--first"), view
+            page.click("[data-next]")
+            assert progress(page).startswith("Step 1 of"), view
+            assert page.faults == []
 
     @pytest.mark.soak
     def test_back_from_every_view_of_every_procedure_leads_to_its_family_or_the_start(
-        self, cab_file: Path, open_page: OpenPage, library: Library
+        self, open_cab: OpenCab, library: Library
     ) -> None:
-        page = open_page(cab_file)
+        page = open_cab()
         stuck = page.evaluate(
             """(ids) => {
               const stuck = [];
               for (const id of ids) {
                 const last = document.querySelectorAll(`#${id} .step:not([hidden])`).length;
                 for (const view of ["", "/1", `/${last}`, "/decision", "/finished", "/list"]) {
-                  location.hash = "#start";
+                  history.replaceState(null, "", "#start");
                   window.dispatchEvent(new HashChangeEvent("hashchange"));
-                  location.hash = `#${id}${view}`;
+                  history.replaceState(null, "", `#${id}${view}`);
                   window.dispatchEvent(new HashChangeEvent("hashchange"));
                   let taps = 0;
                   while (!document.querySelector(".is-open:is(#start, .listing)") && taps < 40) {
@@ -171,10 +179,8 @@ class TestAddresses:
             page.click(".top__start")
             assert page.is_visible("#start.is-open"), tool
 
-    def test_the_list_leads_back_to_the_step_it_was_opened_from(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file.as_uri() + "#tire-fire/3")
+    def test_the_list_leads_back_to_the_step_it_was_opened_from(self, open_cab: OpenCab) -> None:
+        page = open_cab("tire-fire/3")
         page.click("[data-list]")
         page.click("[data-back]")
         assert progress(page).startswith("Step 3 of")
@@ -209,8 +215,8 @@ class TestStorage:
         assert page.locator("[data-log] li").count() == 2
         assert faults == []
 
-    def test_with_storage_nothing_is_said_of_it(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file.as_uri() + "#record")
+    def test_with_storage_nothing_is_said_of_it(self, open_cab: OpenCab) -> None:
+        page = open_cab("record")
         page.fill("#field-place", "Route 9")
         assert page.is_hidden("#record [data-not-kept]")
 
@@ -225,10 +231,8 @@ class TestStorage:
         reload(one)
         assert (one.input_value("#field-place"), one.input_value("#field-driver")) == ("Route 9", "A. Driver")
 
-    def test_a_page_that_was_put_aside_reads_what_others_wrote(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file.as_uri() + "#record")
+    def test_a_page_that_was_put_aside_reads_what_others_wrote(self, open_cab: OpenCab) -> None:
+        page = open_cab("record")
         page.fill("#field-place", "here")
         written(page)
         put_row(page, "", "fields", "place", "there")
@@ -254,10 +258,8 @@ class TestStorage:
 class TestRecordUnderLoad:
     LONG = "Wet road \U0001f327\ufe0f, ‘quoted’ <b>\n" * 60 + "x" * 900
 
-    def test_long_text_and_emoji_are_kept_shown_whole_and_saved(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file.as_uri() + "#record", width=320, height=568)
+    def test_long_text_and_emoji_are_kept_shown_whole_and_saved(self, open_cab: OpenCab) -> None:
+        page = open_cab("record", width=320, height=568)
         text = self.LONG[:4000]
         page.fill("#field-place", text)
         reload(page)
@@ -271,8 +273,8 @@ class TestRecordUnderLoad:
         ]
         assert page.faults == []
 
-    def test_a_field_grows_with_what_is_written_in_it(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file.as_uri() + "#record")
+    def test_a_field_grows_with_what_is_written_in_it(self, open_cab: OpenCab) -> None:
+        page = open_cab("record")
         before = page.locator("#field-place").bounding_box()["height"]
         page.fill("#field-place", "one\ntwo\nthree\nfour\nfive\nsix")
         fits = "(e) => e.scrollHeight <= e.clientHeight"
@@ -281,8 +283,8 @@ class TestRecordUnderLoad:
         reload(page)
         assert page.eval_on_selector("#field-place", fits)
 
-    def test_a_thousand_marks_are_listed_and_the_oldest_go(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file)
+    def test_a_thousand_marks_are_listed_and_the_oldest_go(self, open_cab: OpenCab) -> None:
+        page = open_cab()
         ids = [f"{at + 1:09}-a" for at in range(1000)]
         entries = [{"id": id_, "at": at + 1, "what": "out", "words": f"x{at}"} for at, id_ in enumerate(ids)]
         put_rows(page, "", "log", dict(zip(ids, entries, strict=True)))

@@ -10,7 +10,7 @@ from forty_paces.authoring.library import Library
 from forty_paces.outputs.common.procedure_view import view_procedure
 from playwright.sync_api import Page, expect
 
-from tests.browsers import open_procedure, reload
+from tests.browsers import OpenCab, open_procedure, reload
 from tests.projects import step_count
 
 pytestmark = pytest.mark.browser
@@ -61,9 +61,9 @@ WALK = """
 
 class TestWalk:
     def test_every_procedure_is_walked_to_its_finished_line(
-        self, cab_file: Path, open_page: OpenPage, library: Library
+        self, open_cab: OpenCab, library: Library
     ) -> None:
-        page = open_page(cab_file)
+        page = open_cab()
         for procedure in library.procedures:
             view = view_procedure(procedure)
             walk = page.evaluate(WALK, procedure.id)
@@ -104,10 +104,8 @@ class TestWalk:
         assert page.is_visible('[data-key="tire-fire/finished"]')
         assert page.faults == []
 
-    def test_each_branch_leads_where_the_file_says(
-        self, cab_file: Path, open_page: OpenPage, library: Library
-    ) -> None:
-        page = open_page(cab_file)
+    def test_each_branch_leads_where_the_file_says(self, open_cab: OpenCab, library: Library) -> None:
+        page = open_cab()
         branches = [
             (p.id, row.id, leads_to)
             for p in library.procedures
@@ -116,22 +114,22 @@ class TestWalk:
             for leads_to in row.opens or ("",)
         ]
         assert len(branches) > 20
-        for id_, row, leads_to in branches:
-            opened, view = page.evaluate(
-                """([id, row, href]) => {
-                  location.hash = `#${id}/decision`;
-                  document.querySelector(`[data-choice="${id}/decision/rows/${row}"][href="${href}"]`).click();
-                  const open = document.querySelector(".screen.is-open");
-                  return [open.id, open.dataset.view];
-                }""",
-                [id_, row, f"#{leads_to or f'{id_}/finished'}"],
-            )
-            assert (opened, view) == ((leads_to, "first") if leads_to else (id_, "finished"))
+        opened = page.evaluate(
+            """(branches) => branches.map(([id, row, leadsTo]) => {
+              history.replaceState(null, "", `#${id}/decision`);
+              window.dispatchEvent(new HashChangeEvent("hashchange"));
+              const href = `#${leadsTo || id + "/finished"}`;
+              document.querySelector(`[data-choice="${id}/decision/rows/${row}"][href="${href}"]`).click();
+              const open = document.querySelector(".screen.is-open");
+              return [open.id, open.dataset.view];
+            })""",
+            branches,
+        )
+        for (id_, row, leads_to), where in zip(branches, opened, strict=True):
+            assert where == ([leads_to, "first"] if leads_to else [id_, "finished"]), (id_, row)
 
-    def test_the_whole_list_shows_every_step_once_and_ticks_it(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file.as_uri() + "#tire-fire")
+    def test_the_whole_list_shows_every_step_once_and_ticks_it(self, open_cab: OpenCab) -> None:
+        page = open_cab("tire-fire")
         page.click("[data-list]")
         steps = page.locator(".is-open .step")
         assert all(one.is_visible() for one in steps.all())
@@ -141,8 +139,8 @@ class TestWalk:
         assert page.inner_text("[data-next]") == "Go on: step 1"
 
     @pytest.mark.parametrize("view", ["", "/2", "/decision", "/finished", "/list"])
-    def test_every_view_opens_at_its_top(self, cab_file: Path, open_page: OpenPage, view: str) -> None:
-        page = open_page(cab_file, width=320, height=568)
+    def test_every_view_opens_at_its_top(self, open_cab: OpenCab, view: str) -> None:
+        page = open_cab(width=320, height=568)
         page.evaluate("(hash) => { location.hash = hash; }", "#tire-fire" + view)
         page.wait_for_selector("#tire-fire.is-open")
         page.evaluate("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
@@ -151,8 +149,8 @@ class TestWalk:
         page.evaluate("document.getElementById(location.hash.slice(1))?.scrollIntoView()")
         assert page.evaluate("scrollY") == 0
 
-    def test_back_leads_back_and_the_browsers_own_back_too(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file)
+    def test_back_leads_back_and_the_browsers_own_back_too(self, open_cab: OpenCab) -> None:
+        page = open_cab()
         open_procedure(page, "tire-fire")
         page.click("[data-next]")
         page.click("[data-next]")
@@ -172,8 +170,8 @@ class TestWalk:
 
 
 class TestMarks:
-    def test_marks_survive_reload_and_rotation(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file.as_uri() + "#tire-fire")
+    def test_marks_survive_reload_and_rotation(self, cab_file: Path, open_cab: OpenCab) -> None:
+        page = open_cab("tire-fire")
         for _ in range(3):
             page.click("[data-next]")
         assert progress(page).startswith("Step 3 of")
@@ -188,9 +186,9 @@ class TestMarks:
         assert ticked[:3] == [True, True, False]
 
     def test_after_an_interruption_the_block_starts_again(
-        self, cab_file: Path, open_page: OpenPage, library: Library
+        self, cab_file: Path, open_cab: OpenCab, library: Library
     ) -> None:
-        page = open_page(cab_file.as_uri() + "#tire-fire")
+        page = open_cab("tire-fire")
         blocks = view_procedure(library.procedure("tire-fire")).blocks
         second = blocks[1].steps
         for _ in range(len(blocks[0].steps) + 2):
@@ -203,10 +201,8 @@ class TestMarks:
         ticked = page.eval_on_selector_all(".is-open [data-tick]", "all => all.map(one => one.checked)")
         assert ticked[: second[0].number] == [True] * (second[0].number - 1) + [False]
 
-    def test_start_again_clears_the_marks_but_not_the_record(
-        self, cab_file: Path, open_page: OpenPage
-    ) -> None:
-        page = open_page(cab_file.as_uri() + "#tire-fire")
+    def test_start_again_clears_the_marks_but_not_the_record(self, cab_file: Path, open_cab: OpenCab) -> None:
+        page = open_cab("tire-fire")
         page.click("[data-next]")
         page.click("[data-next]")
         go(page, cab_file, "#tire-fire")
@@ -220,8 +216,8 @@ class TestMarks:
         go(page, cab_file, "#record")
         assert len(page.query_selector_all("[data-log] li")) == 3  # stopped, step 1, started again
 
-    def test_a_mark_taken_back_is_taken_off_the_record(self, cab_file: Path, open_page: OpenPage) -> None:
-        page = open_page(cab_file.as_uri() + "#tire-fire/list")
+    def test_a_mark_taken_back_is_taken_off_the_record(self, cab_file: Path, open_cab: OpenCab) -> None:
+        page = open_cab("tire-fire/list")
         page.click(".is-open .step >> nth=0")
         page.click(".is-open .step >> nth=0")
         go(page, cab_file, "#record")
@@ -237,9 +233,9 @@ class TestMarks:
 
 class TestVehicle:
     def test_each_vehicle_sees_the_steps_that_may_apply_to_it(
-        self, cab_file: Path, open_page: OpenPage, library: Library
+        self, cab_file: Path, open_cab: OpenCab, library: Library
     ) -> None:
-        page = open_page(cab_file)
+        page = open_cab()
         for vehicle in library.fleet.vehicles:
             go(page, cab_file, "#vehicle")
             page.click(f'[data-vehicle-set="{vehicle.id}"]')
@@ -257,10 +253,8 @@ class TestVehicle:
             )
             assert tags == []  # everything is known of the demo vehicles
 
-    def test_the_choice_is_remembered_and_can_be_undone(
-        self, cab_file: Path, open_page: OpenPage, library: Library
-    ) -> None:
-        page = open_page(cab_file)
+    def test_the_choice_is_remembered_and_can_be_undone(self, open_cab: OpenCab, library: Library) -> None:
+        page = open_cab()
         page.click("[data-vehicle-shown]")
         page.click('[data-vehicle-set="straight-truck"]')
         reload(page)
@@ -270,10 +264,8 @@ class TestVehicle:
         everything = sum(step_count(view_procedure(procedure)) for procedure in library.procedures)
         assert page.locator(".step:not([hidden])").count() == everything
 
-    def test_with_no_vehicle_every_condition_is_said(
-        self, cab_file: Path, open_page: OpenPage, library: Library
-    ) -> None:
-        page = open_page(cab_file)
+    def test_with_no_vehicle_every_condition_is_said(self, open_cab: OpenCab, library: Library) -> None:
+        page = open_cab()
         conditional = [
             step.key
             for procedure in library.procedures

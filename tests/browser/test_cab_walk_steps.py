@@ -9,7 +9,7 @@ from forty_paces.authoring.library import Library
 from playwright.sync_api import expect
 
 from tests.browser.walk_taps import MOVED_OUT, UNDER_THE_FINGER, OpenPage, step_of, to_plan
-from tests.browsers import go
+from tests.browsers import OpenCab, go
 
 pytestmark = pytest.mark.browser
 
@@ -50,15 +50,13 @@ def test_a_step_that_places_a_device_shows_the_place_of_the_walk_and_no_other(
     expect(step.locator("[data-tick]")).to_have_attribute("aria-label", f"Done: {MOVED_OUT}")
 
 
-def test_steps_for_devices_that_this_road_does_not_have_say_so(
-    cab_file: Path, open_page: OpenPage, library: Library
-) -> None:
+def test_steps_for_devices_that_this_road_does_not_have_say_so(open_cab: OpenCab, library: Library) -> None:
     # 49 CFR 392.22(b): on a two-lane road 10 and 100 ft behind and 100 ft ahead, none 200 ft behind.
-    page = open_page(cab_file.as_uri() + "#find")
+    page = open_cab("find")
     to_plan(page, road=0)
     seen = {}
     for name in ("near", "behind", "ahead", "far-behind"):
-        page.goto(cab_file.as_uri() + "#" + step_of(library, name))
+        go(page, step_of(library, name))
         seen[name] = page.inner_text(".step.is-now .step__do")
     assert seen["near"].startswith("Place device 1: 10 ft (4 paces) behind the vehicle, ")
     assert seen["behind"].startswith("Place device 2: 100 ft (40 paces) behind the vehicle, ")
@@ -66,29 +64,27 @@ def test_steps_for_devices_that_this_road_does_not_have_say_so(
     assert seen["far-behind"] == "On your road no device stands here: tap Not here."
 
 
-def test_a_device_that_stands_is_shown_as_such_in_its_step(
-    cab_file: Path, open_page: OpenPage, library: Library
-) -> None:
-    page = open_page(cab_file.as_uri() + "#find")
+def test_a_device_that_stands_is_shown_as_such_in_its_step(open_cab: OpenCab, library: Library) -> None:
+    page = open_cab("find")
     to_plan(page)
     for _ in range(2):
         page.click("[data-walk-next]")
-    page.goto(cab_file.as_uri() + "#" + step_of(library, "near"))
+    go(page, step_of(library, "near"))
     expect(page.locator(".step.is-now [data-place-state]")).to_contain_text("It stands since ")
-    page.goto(cab_file.as_uri() + "#" + step_of(library, "behind"))
+    go(page, step_of(library, "behind"))
     expect(page.locator(".step.is-now [data-place-state]")).to_be_hidden()
 
 
 def test_the_record_keeps_the_order_that_was_shown_when_the_step_was_done(
-    cab_file: Path, open_page: OpenPage, library: Library
+    open_cab: OpenCab, library: Library
 ) -> None:
-    page = open_page(cab_file.as_uri() + "#find")
+    page = open_cab("find")
     to_plan(page, behind=("bend-right", 7, "unknown"))
-    page.goto(cab_file.as_uri() + "#" + step_of(library, "behind"))
+    go(page, step_of(library, "behind"))
     page.click("[data-next]")
-    page.goto(cab_file.as_uri() + "#find/conditions")
+    go(page, "find/conditions")
     page.click("[data-axis=speed][data-place='2']")
-    page.goto(cab_file.as_uri() + "#record")
+    go(page, "record")
     expect(page.locator("[data-log]")).to_contain_text(MOVED_OUT)
     with page.expect_download() as saving:
         page.click("[data-record-save]")

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.walk_taps import OpenPage, to_plan
+from tests.browser.walk_taps import to_plan
+from tests.browsers import OpenCab, go
 
 pytestmark = pytest.mark.browser
 
@@ -23,15 +22,13 @@ def shown(page: Page) -> list[str]:
     )
 
 
-def choose(page: Page, cab_file: Path, vehicle: str) -> None:
-    page.goto(cab_file.as_uri() + "#vehicle")
+def choose(page: Page, vehicle: str) -> None:
+    go(page, "vehicle")
     page.click(f'[data-vehicle-set="{vehicle}"]')
 
 
-def test_each_vehicle_of_the_fleet_takes_the_place_of_the_plain_one(
-    cab_file: Path, open_page: OpenPage
-) -> None:
-    page = open_page(cab_file.as_uri() + "#find")
+def test_each_vehicle_of_the_fleet_takes_the_place_of_the_plain_one(open_cab: OpenCab) -> None:
+    page = open_cab("find")
     to_plan(page)
     assert shown(page) == [""]
     expect(page.locator("[data-plan-vehicle]")).to_be_hidden()
@@ -39,8 +36,8 @@ def test_each_vehicle_of_the_fleet_takes_the_place_of_the_plain_one(
         ("coach", "-45-0", "Your vehicle: Coach, drawn 45 ft long."),
         ("tractor-trailer", "-70-53", "Your vehicle: Tractor and trailer, drawn 70 ft long."),
     ):
-        choose(page, cab_file, vehicle)
-        page.goto(cab_file.as_uri() + "#find/road")
+        choose(page, vehicle)
+        go(page, "find/road")
         to_plan(page)
         assert shown(page) == [shape]
         expect(page.locator("[data-plan-vehicle]")).to_have_text(words)
@@ -50,12 +47,12 @@ def test_each_vehicle_of_the_fleet_takes_the_place_of_the_plain_one(
         assert described.endswith("Not to scale.")
 
 
-def test_a_shorter_vehicle_is_shorter_on_the_screen(cab_file: Path, open_page: OpenPage) -> None:
-    page = open_page(cab_file.as_uri() + "#find", width=1280, height=800)
+def test_a_shorter_vehicle_is_shorter_on_the_screen(open_cab: OpenCab) -> None:
+    page = open_cab("find", width=1280, height=800)
     widths = {}
     for vehicle in ("straight-truck", "tractor-trailer"):
-        choose(page, cab_file, vehicle)
-        page.goto(cab_file.as_uri() + "#find/road")
+        choose(page, vehicle)
+        go(page, "find/road")
         to_plan(page)
         widths[vehicle] = page.evaluate(
             """() => Array.from(document.querySelectorAll(".fp-vehicle-choice .fp-vehicle-group"))

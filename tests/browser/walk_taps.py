@@ -18,21 +18,28 @@ from forty_paces.outputs.common.procedure_view import view_procedure
 from playwright.sync_api import Page, expect
 
 from tests.rule_files import under_rules
+from tests.soaking import SOAK
 
 OpenPage = Callable[..., Page]
 PROJECT = Path(__file__).resolve().parents[2]
 SITUATIONS = 60
+FEWER_SITUATIONS = SITUATIONS if SOAK else 30
+"""For other rule sets than the demo carrier's: each answer occurs; hundreds are computed under Node."""
 CAUSES = ("bend-right", "bend-left", "hill", "obstruction")
 
 TAPS = """
 (all) => {
-  const one = (selector) => document.querySelector(selector);
-  const many = (selector, from) => Array.from((from || document).querySelectorAll(selector));
+  // All that is tapped and read is in the screen of the walk, but for the button that leads on.
+  const home = document.querySelector("#find");
+  const next = document.querySelector("[data-walk-next]");
+  const one = (selector) => home.querySelector(selector);
+  const many = (selector, from) => Array.from((from || home).querySelectorAll(selector));
   const tap = (at) => {
     for (const axis of ["road", "speed", "visibility", "grade", "surface"]) {
-      one(`[data-axis="${axis}"][data-place="${at[axis]}"]`).click();
+      const choice = one(`[data-axis="${axis}"][data-place="${at[axis]}"]`);
+      if (axis === "road" || choice.getAttribute("aria-pressed") !== "true") choice.click();
     }
-    if (!one('[data-part="conditions"]').hidden) one("[data-walk-next]").click();
+    if (!one('[data-part="conditions"]').hidden) next.click();
     for (const side of ["behind", "ahead"]) {
       const question = one(`[data-ask-side="${side}"]`);
       if (question.hidden) continue;
@@ -51,10 +58,16 @@ TAPS = """
 
 def walk_under(rules_id: str, library: Library, open_page: OpenPage, folder: Path) -> Page:
     """The walk of a carrier that uses that rule set, in a cab file of its own."""
-    context = BuildContext(under_rules(rules_id, library), PROJECT / "site_overrides")
+    if rules_id not in _CAB_FILES:
+        context = BuildContext(under_rules(rules_id, library), PROJECT / "site_overrides")
+        _CAB_FILES[rules_id] = cab_html(context)
     file = folder / "cab.html"
-    file.write_text(cab_html(context), encoding="utf-8")
+    file.write_text(_CAB_FILES[rules_id], encoding="utf-8")
     return open_page(file.as_uri() + "#find")
+
+
+_CAB_FILES: dict[str, str] = {}
+"""The cab file of the project's own content by rule set, made once for the tests of a process."""
 
 
 def placement_data_of(page: Page) -> dict[str, Any]:
@@ -62,7 +75,7 @@ def placement_data_of(page: Page) -> dict[str, Any]:
     return dict(page.evaluate("JSON.parse(document.getElementById('cab-data').textContent).placement"))
 
 
-def situations(data: dict[str, Any], seed: int | str) -> list[dict[str, Any]]:
+def situations(data: dict[str, Any], seed: int | str, count: int = SITUATIONS) -> list[dict[str, Any]]:
     """Every road, speed, grade, surface, light, distance and end at least once, combined by a fixed seed."""
     sight, ends = len(data["lengths"]["sight"]), len(data["lengths"]["near"])
     sizes = {
@@ -74,9 +87,10 @@ def situations(data: dict[str, Any], seed: int | str) -> list[dict[str, Any]]:
         "behind": 1 + sight,
         "ahead": 1 + sight,
     }
+    assert count >= max(sizes.values())
     lot = random.Random(seed)
     made = []
-    for at in range(SITUATIONS):
+    for at in range(count):
         cause = CAUSES[at % len(CAUSES)]
         known = [str(end) for end in range(1, 1 + ends)]
         offered = ["unknown", *known, *([] if cause == "obstruction" else ["within"])]
@@ -88,8 +102,8 @@ def situations(data: dict[str, Any], seed: int | str) -> list[dict[str, Any]]:
 def tapped(page: Page, wanted: list[dict[str, Any]], read: str) -> list[dict[str, Any]]:
     """What ``read`` returns after each situation.
 
-    ``read`` is a JavaScript function of the drawing shown, or null where there is none; it may
-    call ``one(selector)`` and ``many(selector, from)``.
+    ``read`` is a JavaScript function of the drawing shown, or null where there is none; it may call
+    ``one(selector)`` and ``many(selector, from)``, which look in the screen of the walk, ``home``.
     """
     return list(page.evaluate(TAPS.replace("READ", read.strip()), wanted))
 

@@ -65,9 +65,22 @@ const helpers = (page) => {
     audit: async (source, options) => {
       await page.evaluate(source);
       return page.evaluate(async (wanted) => {
+        // Axe-core would read the closed screens too, only to skip them.
+        const closed = Array.from(document.querySelectorAll(".screen:not(.is-open)"));
+        const places = closed.map((screen) => {
+          const place = document.createComment("");
+          screen.replaceWith(place);
+          return place;
+        });
         const found = await window.axe.run(document, wanted);
+        places.forEach((place, at) => place.replaceWith(closed[at]));
         return found.violations.map((one) => one.id + ": " + one.nodes[0].html.slice(0, 160));
       }, options);
+    },
+    /** Press the first visible element that matches, wherever it is: quicker than with the mouse. */
+    press: async (selector) => {
+      await until(selector, isShown, selector);
+      await page.evaluate((wanted) => Array.from(document.querySelectorAll(wanted)).find((one) => one.checkVisibility()).click(), selector);
     },
     /** Tap the first visible element that matches, with the mouse. */
     tap: async (selector) => {

@@ -1,15 +1,19 @@
-/* The cab file alone in Firefox: a procedure to its end, the guided walk, a step with its number, the record, reload.
+/* The cab file alone in Firefox: a procedure to its end, the guided walk, a step with its number, the record, reload;
+   then, with nothing kept, procedures by Tab alone and axe-core on the views that are named.
    Writes what it saw as JSON; the test that starts it knows what should have been there. */
 
 import { readFileSync } from "node:fs";
 
+import { walkedByTab } from "./by_tab.mjs";
 import { openCab } from "./driver.mjs";
 
-const [, , firefox, file, procedure, family, placing, axe, options, enhanced] = process.argv;
+const [, , firefox, file, procedure, family, placing, axe, options, enhanced, everyView, byTab] = process.argv;
 const source = axe ? readFileSync(axe, "utf8") : "";
 const MOST_STEPS = 60;
 const cab = await openCab(firefox, file);
-const { page, tap, shows, texts, until, started, written } = cab;
+const { page, shows, texts, until, started, written } = cab;
+// Where only the words are looked at, nothing is aimed at.
+const tap = source ? cab.tap : cab.press;
 const seen = { violations: {} };
 const audit = async (name) => {
   if (!source) return;
@@ -82,7 +86,7 @@ try {
   seen.placing = (await texts(".step.is-now .step__do"))[0];
 
   await go("record");
-  await tap("#field-place");
+  await (source ? tap("#field-place") : page.focus("#field-place"));
   await page.keyboard.type("Route 9, mile 12");
   await written();
   seen.log = await texts("[data-log] li");
@@ -104,6 +108,12 @@ try {
   if (source) {
     await page.evaluate(source);
     seen.enhanced = await page.evaluate(enhanced);
+    await go("clear");
+    await tap("[data-record-clear]");
+    await written();
+    seen.byTab = {};
+    for (const each of JSON.parse(byTab)) seen.byTab[each] = await walkedByTab(cab, each);
+    seen.audit = await page.evaluate(everyView);
   }
 } catch (fault) {
   seen.fault = String(fault && fault.stack);
