@@ -13,6 +13,7 @@ from playwright.sync_api import Page
 
 from tests.acceptance import screens
 from tests.acceptance.screens import (
+    LOW,
     NARROW,
     PHONE,
     TABLETS,
@@ -107,7 +108,7 @@ def test_point_25_nothing_moves_and_no_page_changes_by_itself(everywhere: Everyw
         assert [] == screen.restless, screen.name
 
 
-@pytest.mark.parametrize(("width", "height"), [NARROW, (640, 320), *TABLETS])
+@pytest.mark.parametrize(("width", "height"), [NARROW, LOW, *TABLETS])
 def test_point_25_it_reflows_at_320_px_and_in_both_orientations(
     everywhere: Everywhere, width: int, height: int
 ) -> None:
