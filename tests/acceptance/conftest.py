@@ -9,6 +9,7 @@ content and the real outputs, so that each can fail by itself.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import asdict
 from pathlib import Path
@@ -76,7 +77,8 @@ def everywhere(built_site: Path, chromium: Browser) -> Everywhere:
 
 
 def _article(file: Path) -> Tag:
-    return _one(BeautifulSoup(file.read_text(encoding="utf-8"), "html.parser"), "article")
+    (article,) = re.findall(r"<article\b.*</article>", file.read_text(encoding="utf-8"), re.DOTALL)
+    return _one(BeautifulSoup(article, "html.parser"), "article")
 
 
 def _one(tag: Tag, selector: str) -> Tag:

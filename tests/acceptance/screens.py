@@ -208,12 +208,10 @@ def mean_light(page: Page) -> float:
     return float((linear @ [0.2126, 0.7152, 0.0722]).mean())
 
 
-def visit(page: Page, file: Path, address: str = "", *, night: bool = False) -> None:
-    """Open the address of a built file, in the given look."""
+def visit(page: Page, file: Path, address: str = "") -> None:
+    """Open the address of a built file."""
     page.goto(f"{file.as_uri()}{address}")
     started(page)
-    if night:
-        show(page, night=True)
 
 
 def show(page: Page, *, night: bool) -> None:
