@@ -1,4 +1,4 @@
-"""The classroom's pages in a folder of their own, built once for all workers."""
+"""The classroom's pages, and what is read of them."""
 
 from __future__ import annotations
 
@@ -7,11 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from filelock import FileLock
-from forty_paces.authoring.library import load_library
-from forty_paces.outputs.classroom import index as classroom
 from forty_paces.outputs.classroom.standalone import FILES
-from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page
 
 from tests.soaking import SOAK
@@ -23,10 +19,16 @@ SIZES = [(1280, 720), (1280, 800), (1920, 1080)] if SOAK else [(1280, 720), (192
 READ_WALL = """() => {
   const slide = document.querySelector('.slide.is-now'), high = innerHeight;
   let least = 1e9, words = '';
-  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  // What is not displayed is passed over with all that it holds: of a lesson one slide is displayed.
+  const texts = document.createTreeWalker(
+    document.body, NodeFilter.SHOW_TEXT | NodeFilter.SHOW_ELEMENT,
+    node => node.nodeType === Node.TEXT_NODE ? NodeFilter.FILTER_ACCEPT
+      : node.matches('script, style, title, desc') || getComputedStyle(node).display === 'none'
+        ? NodeFilter.FILTER_REJECT : NodeFilter.FILTER_SKIP,
+  );
   for (let node; (node = texts.nextNode());) {
     const holder = node.parentElement;
-    if (!node.textContent.trim() || holder.closest('script, style, title, desc')) continue;
+    if (!node.textContent.trim()) continue;
     const range = document.createRange();
     range.selectNodeContents(node);
     const box = range.getBoundingClientRect();
@@ -64,20 +66,9 @@ SMALLEST = """parts => {
 
 
 @pytest.fixture(scope="session")
-def classroom_folder(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+def classroom_folder(built_site: Path) -> Path:
     """Every page of the classroom, without PDF."""
-    base = tmp_path_factory.getbasetemp()
-    shared = base if worker_id == "master" else base.parent
-    folder = shared / "classroom-pages"
-    with FileLock(shared / "classroom-pages.lock"):
-        if not folder.exists():
-            context = BuildContext(load_library(PROJECT), PROJECT / "site_overrides")
-            made = [(one.path, one.data) for one in classroom.artifacts(context, with_pdf=False)]
-            for path, data in made:
-                file = folder / path
-                file.parent.mkdir(parents=True, exist_ok=True)
-                file.write_bytes(data)
-    return folder / "classroom"
+    return built_site / "classroom"
 
 
 def asked_elsewhere(page: Page) -> list[str]:
