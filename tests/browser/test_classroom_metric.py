@@ -9,15 +9,13 @@ import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.units import ft_to_m, m_to_ft
 from forty_paces.outputs.classroom import sight_table
-from forty_paces.outputs.classroom.exercise import exercise_html
 from forty_paces.outputs.classroom.marking import SetDevice, mark, verdict
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.score_files import read_folder
-from forty_paces.outputs.classroom.sight_page import sight_html
 from forty_paces.outputs.classroom.sight_table import GRADES_PCT, ExplorerRoad, SightLimit
-from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page
 
+from tests.abroad import ABROAD, tools_abroad
 from tests.browser.classroom_pages import (
     SIZES,
     OpenPage,
@@ -26,23 +24,15 @@ from tests.browser.classroom_pages import (
     height_in_letters,
 )
 from tests.outputs.classroom.dealing import lazy_in, score, sequence
-from tests.rule_files import under_rules
 
+__all__ = ["tools_abroad"]
 pytestmark = pytest.mark.browser
 
-PROJECT = Path(__file__).resolve().parents[2]
-ABROAD = ("germany", "australia-sa", "uk")
 
-
-@pytest.fixture(scope="module")
-def tools(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
+@pytest.fixture
+def tools(tools_abroad: Path) -> Path:
     """Exercise and explorer under each of those rule sets."""
-    folder = tmp_path_factory.mktemp("abroad")
-    for name in ABROAD:
-        context = BuildContext(under_rules(name, library), PROJECT / "site_overrides")
-        (folder / f"placing-{name}.html").write_text(exercise_html(context), encoding="utf-8")
-        (folder / f"sight-{name}.html").write_text(sight_html(context), encoding="utf-8")
-    return folder
+    return tools_abroad
 
 
 def dealt(library: Library, tools: Path, name: str, count: int) -> list[Task]:
