@@ -54,6 +54,13 @@ def data(page: BeautifulSoup) -> dict[str, Any]:
     return json.loads(page.select_one("#cab-data").string)
 
 
+@pytest.fixture(scope="module", params=["germany", "uk", "australia-sa", "ontario", "south-africa"])
+def abroad(request: pytest.FixtureRequest, library: Library) -> tuple[str, BeautifulSoup]:
+    """Another rule set, and the cab file under it."""
+    html = cab_html(press_of(under_rules(request.param, library)))
+    return request.param, BeautifulSoup(html, "html.parser")
+
+
 class TestOneFile:
     def test_nothing_in_it_points_outside(self, page: BeautifulSoup) -> None:
         pointers = {
@@ -289,9 +296,8 @@ class TestPrintedTables:
             checks = [len(row.select("td")) for row in look.select("tbody tr")]
             assert checks == [len(table.speeds)] * len(table.looks)
 
-    @pytest.mark.parametrize("rules_id", ["germany", "uk", "australia-sa", "ontario", "south-africa"])
-    def test_rules_that_move_nothing_have_no_such_table(self, library: Library, rules_id: str) -> None:
-        page = BeautifulSoup(cab_html(press_of(under_rules(rules_id, library))), "html.parser")
+    def test_rules_that_move_nothing_have_no_such_table(self, abroad: tuple[str, BeautifulSoup]) -> None:
+        _, page = abroad
         assert page.select("[data-printed] .figures--moved") == []
 
     def test_what_to_look_for_is_shown_wherever_it_is_asked(self, page: BeautifulSoup) -> None:
@@ -349,9 +355,8 @@ class TestFinder:
         for size in ("wide", "tall"):
             assert {figure["data-drawing"] for figure in page.select(f".drawing--{size}")} == wanted
 
-    @pytest.mark.parametrize("rules_id", ["germany", "uk", "australia-sa", "ontario", "south-africa"])
-    def test_every_other_rule_set_gets_its_finder_too(self, library: Library, rules_id: str) -> None:
-        page = BeautifulSoup(cab_html(press_of(under_rules(rules_id, library))), "html.parser")
+    def test_every_other_rule_set_gets_its_finder_too(self, abroad: tuple[str, BeautifulSoup]) -> None:
+        rules_id, page = abroad
         given = json.loads(page.select_one("#cab-data").string)["placement"]
         assert given["rules"]["id"] == rules_id
         assert page.select("[data-drawing]")
