@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -69,6 +69,36 @@ SMALLEST = """parts => {
 def classroom_folder(built_site: Path) -> Path:
     """Every page of the classroom, without PDF."""
     return built_site / "classroom"
+
+
+ATTEMPT = """({ situation, devices }) => {
+  const first = (selector, within = document) => {
+    const found = within.querySelector(selector);
+    if (!found || found.disabled) throw new Error("cannot be used: " + selector);
+    return found;
+  };
+  const { across } = JSON.parse(document.getElementById("table").textContent);
+  first("#who [type='submit']").click();
+  for (let at = 0; at < situation; at += 1) first("#again").click();
+  devices.forEach(([toward, distance, where], index) => {
+    const row = first(`[data-device='${index}']`);
+    first(`[data-set='toward'][value='${toward}']`, row).click();
+    const field = first("input", row);
+    field.value = String(distance);
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+    first(`[data-set='across'][value='${across.indexOf(where)}']`, row).click();
+  });
+  first("#mark").click();
+  const verdicts = [...document.querySelectorAll("#marks li")].map(item => item.dataset.verdict);
+  return [first(".score").innerText, verdicts];
+}"""
+"""Begins the sheet, sets devices by the page's own buttons and fields, and has them marked."""
+
+
+def attempt(page: Page, situation: int, devices: Sequence[tuple[str, int, str]]) -> tuple[str, list[str]]:
+    """The score and the verdicts of an attempt at that situation of the sheet, counted from 0."""
+    shown, verdicts = page.evaluate(ATTEMPT, {"situation": situation, "devices": devices})
+    return str(shown), list(verdicts)
 
 
 def asked_elsewhere(page: Page) -> list[str]:

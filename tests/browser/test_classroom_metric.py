@@ -20,6 +20,7 @@ from tests.browser.classroom_pages import (
     SIZES,
     OpenPage,
     assert_explorer_fits,
+    attempt,
     explanation_shown,
     height_in_letters,
 )
@@ -51,11 +52,6 @@ def set_device(page: Page, device: int, toward: str, meters: int, across: str) -
     line.get_by_role("button", name=short[0].upper() + short[1:], exact=True).click()
 
 
-def shown_marks(page: Page) -> tuple[str, list[str]]:
-    verdicts = page.locator("#marks li").evaluate_all("items => items.map(item => item.dataset.verdict)")
-    return page.locator(".score").inner_text(), verdicts
-
-
 def begin(page: Page, situation: int) -> None:
     """Open exercise number 1 again, at that situation, counted from 0."""
     page.get_by_role("button", name="Begin this sheet").click()
@@ -73,16 +69,13 @@ def test_typed_meters_are_marked_as_the_engine_marks_them(
         *inner, last = task.expected
         low, high = round(ft_to_m(last.low_ft)), round(ft_to_m(last.high_ft))
         for meters in (low - 1, low, round(ft_to_m(last.distance_ft)), high, high + 1):
-            begin(page, situation)
-            attempt = [(one.toward, round(ft_to_m(one.distance_ft)), one.across) for one in inner]
-            attempt.append((last.toward, meters, last.across))
-            for number, (toward, count, across) in enumerate(attempt):
-                set_device(page, number, toward.value, count, across)
-            page.get_by_role("button", name="Mark it").click()
-            marks = mark(task.expected, [SetDevice(t, m_to_ft(m), a) for t, m, a in attempt])
+            devices = [(one.toward, round(ft_to_m(one.distance_ft)), one.across) for one in inner]
+            devices.append((last.toward, meters, last.across))
+            shown = attempt(page, situation, [(toward.value, m, across) for toward, m, across in devices])
+            marks = mark(task.expected, [SetDevice(t, m_to_ft(m), a) for t, m, a in devices])
             right, of = score(marks)
             expected = f"{right:g} of {of} right", [one.verdict.value for one in marks]
-            assert expected == shown_marks(page), (task.id, attempt)
+            assert expected == shown, (task.id, devices)
             said |= set(expected[1])
     assert {"right", "too-near"} < said
     assert page.faults == []
@@ -204,21 +197,20 @@ def test_the_explorer_says_what_the_engine_says(
     assert page.faults == []
 
 
-@pytest.mark.parametrize(("width", "height"), SIZES)
 @pytest.mark.parametrize("name", ABROAD)
-def test_both_fit_the_wall_and_read_from_the_back_row(
-    tools: Path, open_page: OpenPage, name: str, width: int, height: int
-) -> None:
-    page = open_page(tools / f"placing-{name}.html", width=width, height=height)
+def test_both_fit_the_wall_and_read_from_the_back_row(tools: Path, open_page: OpenPage, name: str) -> None:
+    page = open_page(tools / f"placing-{name}.html")
+    parts = ".bar *, .task, .devices *, .work *, .stage__road:not([hidden]) text"
     for _ in range(8):
-        bottom = page.locator("#again").bounding_box()
-        assert bottom["y"] + bottom["height"] <= height
-        assert (
-            height_in_letters(page, ".bar *, .task, .devices *, .work *, .stage__road:not([hidden]) text")
-            <= 30
-        )
-        page.get_by_role("button", name="Next situation").click()
+        for width, height in SIZES:
+            page.set_viewport_size({"width": width, "height": height})
+            bottom = page.locator("#again").bounding_box()
+            assert bottom["y"] + bottom["height"] <= height
+            assert height_in_letters(page, parts) <= 30
+        page.click("#again")
     page.goto((tools / f"sight-{name}.html").as_uri())
-    for cause in ("bend", "crest"):
-        page.locator(f"input[value={cause}]").check()
-        assert_explorer_fits(page, height)
+    for width, height in SIZES:
+        page.set_viewport_size({"width": width, "height": height})
+        for cause in ("bend", "crest"):
+            page.locator(f"input[value={cause}]").check()
+            assert_explorer_fits(page, height)
