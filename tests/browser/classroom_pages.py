@@ -10,6 +10,7 @@ import pytest
 from forty_paces.outputs.classroom.standalone import FILES
 from playwright.sync_api import Page
 
+from tests.browsers import settle
 from tests.soaking import SOAK
 
 PROJECT = Path(__file__).resolve().parents[2]
@@ -106,6 +107,34 @@ def asked_elsewhere(page: Page) -> list[str]:
     own = page.url.split("#")[0]
     beside = f"{own.rpartition('/')[0]}/{FILES}/"
     return [one for one in page.requests if one != own and not one.startswith((beside, "data:"))]
+
+
+WORK = ".bar *, .task, .devices *, .work *, .stage__road:not([hidden]) text"
+"""What is read of the placing exercise."""
+
+WORK_SEEN = f"""({{ count, parts }}) => {{
+  const again = document.getElementById("again"), seen = [];
+  for (let at = 0; at < count; at += 1) {{
+    seen.push({{
+      down: again.getBoundingClientRect().bottom - innerHeight,
+      across: document.documentElement.scrollWidth - innerWidth, share: ({SMALLEST})(parts),
+    }});
+    again.click();
+  }}
+  return seen;
+}}"""
+"""Of this many situations of the exercise: what lies below the window and beside it, the smallest type."""
+
+
+def assert_work_fits(page: Page, count: int) -> None:
+    """In every size of a projection the next situations of the exercise fit and can be read."""
+    for width, height in SIZES:
+        page.set_viewport_size({"width": width, "height": height})
+        settle(page)
+        for seen in page.evaluate(WORK_SEEN, {"count": count, "parts": WORK}):
+            assert seen["down"] <= 0, (width, seen)
+            assert seen["across"] <= 0, (width, seen)
+            assert seen["share"] <= 30, (width, seen)
 
 
 def height_in_letters(page: Page, parts: str) -> float:

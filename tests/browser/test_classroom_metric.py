@@ -20,9 +20,9 @@ from tests.browser.classroom_pages import (
     SIZES,
     OpenPage,
     assert_explorer_fits,
+    assert_work_fits,
     attempt,
     explanation_shown,
-    height_in_letters,
 )
 from tests.outputs.classroom.dealing import lazy_in, score, sequence
 
@@ -200,14 +200,7 @@ def test_the_explorer_says_what_the_engine_says(
 @pytest.mark.parametrize("name", ABROAD)
 def test_both_fit_the_wall_and_read_from_the_back_row(tools: Path, open_page: OpenPage, name: str) -> None:
     page = open_page(tools / f"placing-{name}.html")
-    parts = ".bar *, .task, .devices *, .work *, .stage__road:not([hidden]) text"
-    for _ in range(8):
-        for width, height in SIZES:
-            page.set_viewport_size({"width": width, "height": height})
-            bottom = page.locator("#again").bounding_box()
-            assert bottom["y"] + bottom["height"] <= height
-            assert height_in_letters(page, parts) <= 30
-        page.click("#again")
+    assert_work_fits(page, 8)
     page.goto((tools / f"sight-{name}.html").as_uri())
     for width, height in SIZES:
         page.set_viewport_size({"width": width, "height": height})
