@@ -166,6 +166,7 @@ def test_point_14_facts_stand_in_labelled_clusters_that_can_be_reached_from_the_
             assert BeautifulSoup(listing, "html.parser").select('a[href="#facts"]'), procedure.id
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("night", [False, True], ids=["day", "night"])
 def test_point_15_steps_reach_7_to_1_and_every_other_text_4_5_to_1(
     everywhere: Everywhere, night: bool
@@ -228,6 +229,7 @@ def test_point_15_icons_lines_and_focus_reach_3_to_1(everywhere: Everywhere, nig
     assert seen > 50
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize(("width", "height"), [*TABLETS, PHONE])
 def test_point_18_lines_are_set_at_1_5_ragged_unhyphenated_and_at_most_80_characters_long(
     everywhere: Everywhere, width: int, height: int

@@ -69,6 +69,7 @@ def test_point_23_every_other_control_is_48_px(everywhere: Everywhere, width: in
         assert [] == screen.small_targets, screen.name
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize(("width", "height"), [*TABLETS, PHONE, NARROW])
 def test_point_24_step_text_is_24_px_in_cab_view_and_nothing_is_below_16(
     everywhere: Everywhere, width: int, height: int
