@@ -9,6 +9,7 @@ content and the real outputs, so that each can fail by itself.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import asdict
 from pathlib import Path
@@ -19,7 +20,7 @@ from filelock import FileLock
 from forty_paces.authoring.library import Library
 from playwright.sync_api import Browser
 
-from tests.acceptance.screens import LIT, Everywhere, Screen, read_everywhere
+from tests.acceptance.screens import CAB_SCREENS, SITE_PAGES, Everywhere, Screen, read_everywhere
 
 
 @pytest.fixture(scope="session")
@@ -57,24 +58,27 @@ def cards(built_site: Path) -> Mapping[str, Tag]:
 
 @pytest.fixture(scope="session")
 def everywhere(built_site: Path, chromium: Browser) -> Everywhere:
-    """Reads every screen and page at a size, once for all test workers."""
+    """Every screen and page in every look that a point asks for, read once for all test workers."""
+    kept = built_site.with_name("everywhere.json")
+    with FileLock(f"{kept}.lock"):
+        if not kept.exists():
+            page = chromium.new_page()
+            seen = [[look, asdict(screen)] for look, screen in read_everywhere(page, built_site)]
+            page.close()
+            kept.write_text(json.dumps(seen), encoding="utf-8")
+    found = [(tuple(look), Screen(**one)) for look, one in json.loads(kept.read_text(encoding="utf-8"))]
 
     def read(width: int, height: int, *, night: bool = False) -> list[Screen]:
-        kept = built_site.with_name(f"everywhere-{width}-{height}-{night}.json")
-        with FileLock(f"{kept}.lock"):
-            if not kept.exists():
-                page = chromium.new_page(viewport={"width": width, "height": height})
-                seen = read_everywhere(page, built_site, night=night, lit=(width, height) == LIT)
-                screens = [asdict(screen) for screen in seen]
-                page.close()
-                kept.write_text(json.dumps(screens), encoding="utf-8")
-        return [Screen(**one) for one in json.loads(kept.read_text(encoding="utf-8"))]
+        screens = [screen for look, screen in found if look == (width, height, night)]
+        assert len(screens) == len(CAB_SCREENS) + len(SITE_PAGES), (width, height, night)
+        return screens
 
     return read
 
 
 def _article(file: Path) -> Tag:
-    return _one(BeautifulSoup(file.read_text(encoding="utf-8"), "html.parser"), "article")
+    (article,) = re.findall(r"<article\b.*</article>", file.read_text(encoding="utf-8"), re.DOTALL)
+    return _one(BeautifulSoup(article, "html.parser"), "article")
 
 
 def _one(tag: Tag, selector: str) -> Tag:

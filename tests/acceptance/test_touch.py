@@ -13,6 +13,7 @@ from playwright.sync_api import Page
 
 from tests.acceptance import screens
 from tests.acceptance.screens import (
+    LOW,
     NARROW,
     PHONE,
     TABLETS,
@@ -20,7 +21,7 @@ from tests.acceptance.screens import (
     boxes,
     visit,
 )
-from tests.browsers import come_back, reload
+from tests.browsers import come_back, reload, settle
 from tests.drawing.test_tokens import contrast
 
 pytestmark = pytest.mark.browser
@@ -29,11 +30,10 @@ OpenPage = Callable[..., Page]
 READ = {"p", "li", "dd", "td"}
 
 
-@pytest.mark.parametrize(("width", "height"), [*TABLETS, PHONE])
 def test_point_23_tiles_and_step_ticks_are_96_px_and_8_px_apart(
-    built_site: Path, open_page: OpenPage, width: int, height: int
+    built_site: Path, open_page: OpenPage
 ) -> None:
-    page = open_page(built_site / "cab.html", width=width, height=height)
+    page = open_page(built_site / "cab.html")
     places = (
         ("cab.html", "", ".tile"),
         ("cab.html", "#family-fire", ".tile"),
@@ -44,12 +44,15 @@ def test_point_23_tiles_and_step_ticks_are_96_px_and_8_px_apart(
     )
     for name, address, selector in places:
         visit(page, built_site / name, address)
-        found = boxes(page, selector)
-        assert found, name
-        for one in found:
-            assert min(one["width"], one["height"]) >= 96 - 0.5, (name, one)
-        if "tick" not in selector:  # a row's tick is the whole row; a line divides it from the next
-            assert_apart(found, 8, name)
+        for width, height in (*TABLETS, PHONE):
+            page.set_viewport_size({"width": width, "height": height})
+            settle(page)
+            found, where = boxes(page, selector), f"{name}{address} at {width} px"
+            assert found, where
+            for one in found:
+                assert min(one["width"], one["height"]) >= 96 - 0.5, (where, one)
+            if "tick" not in selector:  # a row's tick is the whole row; a line divides it from the next
+                assert_apart(found, 8, where)
 
 
 def assert_apart(found: list[dict[str, Any]], least: float, name: str) -> None:
@@ -66,6 +69,7 @@ def test_point_23_every_other_control_is_48_px(everywhere: Everywhere, width: in
         assert [] == screen.small_targets, screen.name
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize(("width", "height"), [*TABLETS, PHONE, NARROW])
 def test_point_24_step_text_is_24_px_in_cab_view_and_nothing_is_below_16(
     everywhere: Everywhere, width: int, height: int
@@ -107,7 +111,7 @@ def test_point_25_nothing_moves_and_no_page_changes_by_itself(everywhere: Everyw
         assert [] == screen.restless, screen.name
 
 
-@pytest.mark.parametrize(("width", "height"), [NARROW, (640, 320), *TABLETS])
+@pytest.mark.parametrize(("width", "height"), [NARROW, LOW, *TABLETS])
 def test_point_25_it_reflows_at_320_px_and_in_both_orientations(
     everywhere: Everywhere, width: int, height: int
 ) -> None:

@@ -1,19 +1,16 @@
-"""The classroom's pages in a folder of their own, built once for all workers."""
+"""The classroom's pages, and what is read of them."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
 import pytest
-from filelock import FileLock
-from forty_paces.authoring.library import load_library
-from forty_paces.outputs.classroom import index as classroom
 from forty_paces.outputs.classroom.standalone import FILES
-from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page
 
+from tests.browsers import settle
 from tests.soaking import SOAK
 
 PROJECT = Path(__file__).resolve().parents[2]
@@ -23,10 +20,16 @@ SIZES = [(1280, 720), (1280, 800), (1920, 1080)] if SOAK else [(1280, 720), (192
 READ_WALL = """() => {
   const slide = document.querySelector('.slide.is-now'), high = innerHeight;
   let least = 1e9, words = '';
-  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  // What is not displayed is passed over with all that it holds: of a lesson one slide is displayed.
+  const texts = document.createTreeWalker(
+    document.body, NodeFilter.SHOW_TEXT | NodeFilter.SHOW_ELEMENT,
+    node => node.nodeType === Node.TEXT_NODE ? NodeFilter.FILTER_ACCEPT
+      : node.matches('script, style, title, desc') || getComputedStyle(node).display === 'none'
+        ? NodeFilter.FILTER_REJECT : NodeFilter.FILTER_SKIP,
+  );
   for (let node; (node = texts.nextNode());) {
     const holder = node.parentElement;
-    if (!node.textContent.trim() || holder.closest('script, style, title, desc')) continue;
+    if (!node.textContent.trim()) continue;
     const range = document.createRange();
     range.selectNodeContents(node);
     const box = range.getBoundingClientRect();
@@ -64,20 +67,39 @@ SMALLEST = """parts => {
 
 
 @pytest.fixture(scope="session")
-def classroom_folder(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+def classroom_folder(built_site: Path) -> Path:
     """Every page of the classroom, without PDF."""
-    base = tmp_path_factory.getbasetemp()
-    shared = base if worker_id == "master" else base.parent
-    folder = shared / "classroom-pages"
-    with FileLock(shared / "classroom-pages.lock"):
-        if not folder.exists():
-            context = BuildContext(load_library(PROJECT), PROJECT / "site_overrides")
-            made = [(one.path, one.data) for one in classroom.artifacts(context, with_pdf=False)]
-            for path, data in made:
-                file = folder / path
-                file.parent.mkdir(parents=True, exist_ok=True)
-                file.write_bytes(data)
-    return folder / "classroom"
+    return built_site / "classroom"
+
+
+ATTEMPT = """({ situation, devices }) => {
+  const first = (selector, within = document) => {
+    const found = within.querySelector(selector);
+    if (!found || found.disabled) throw new Error("cannot be used: " + selector);
+    return found;
+  };
+  const { across } = JSON.parse(document.getElementById("table").textContent);
+  first("#who [type='submit']").click();
+  for (let at = 0; at < situation; at += 1) first("#again").click();
+  devices.forEach(([toward, distance, where], index) => {
+    const row = first(`[data-device='${index}']`);
+    first(`[data-set='toward'][value='${toward}']`, row).click();
+    const field = first("input", row);
+    field.value = String(distance);
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+    first(`[data-set='across'][value='${across.indexOf(where)}']`, row).click();
+  });
+  first("#mark").click();
+  const verdicts = [...document.querySelectorAll("#marks li")].map(item => item.dataset.verdict);
+  return [first(".score").innerText, verdicts];
+}"""
+"""Begins the sheet, sets devices by the page's own buttons and fields, and has them marked."""
+
+
+def attempt(page: Page, situation: int, devices: Sequence[tuple[str, int, str]]) -> tuple[str, list[str]]:
+    """The score and the verdicts of an attempt at that situation of the sheet, counted from 0."""
+    shown, verdicts = page.evaluate(ATTEMPT, {"situation": situation, "devices": devices})
+    return str(shown), list(verdicts)
 
 
 def asked_elsewhere(page: Page) -> list[str]:
@@ -85,6 +107,34 @@ def asked_elsewhere(page: Page) -> list[str]:
     own = page.url.split("#")[0]
     beside = f"{own.rpartition('/')[0]}/{FILES}/"
     return [one for one in page.requests if one != own and not one.startswith((beside, "data:"))]
+
+
+WORK = ".bar *, .task, .devices *, .work *, .stage__road:not([hidden]) text"
+"""What is read of the placing exercise."""
+
+WORK_SEEN = f"""({{ count, parts }}) => {{
+  const again = document.getElementById("again"), seen = [];
+  for (let at = 0; at < count; at += 1) {{
+    seen.push({{
+      down: again.getBoundingClientRect().bottom - innerHeight,
+      across: document.documentElement.scrollWidth - innerWidth, share: ({SMALLEST})(parts),
+    }});
+    again.click();
+  }}
+  return seen;
+}}"""
+"""Of this many situations of the exercise: what lies below the window and beside it, the smallest type."""
+
+
+def assert_work_fits(page: Page, count: int) -> None:
+    """In every size of a projection the next situations of the exercise fit and can be read."""
+    for width, height in SIZES:
+        page.set_viewport_size({"width": width, "height": height})
+        settle(page)
+        for seen in page.evaluate(WORK_SEEN, {"count": count, "parts": WORK}):
+            assert seen["down"] <= 0, (width, seen)
+            assert seen["across"] <= 0, (width, seen)
+            assert seen["share"] <= 30, (width, seen)
 
 
 def height_in_letters(page: Page, parts: str) -> float:

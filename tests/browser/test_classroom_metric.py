@@ -9,40 +9,31 @@ import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.geometry.units import ft_to_m, m_to_ft
 from forty_paces.outputs.classroom import sight_table
-from forty_paces.outputs.classroom.exercise import exercise_html
 from forty_paces.outputs.classroom.marking import SetDevice, mark, verdict
 from forty_paces.outputs.classroom.placing_tasks import Task, scene_task, situations
 from forty_paces.outputs.classroom.score_files import read_folder
-from forty_paces.outputs.classroom.sight_page import sight_html
 from forty_paces.outputs.classroom.sight_table import GRADES_PCT, ExplorerRoad, SightLimit
-from forty_paces.outputs.common.context import BuildContext
 from playwright.sync_api import Page
 
+from tests.abroad import ABROAD, tools_abroad
 from tests.browser.classroom_pages import (
     SIZES,
     OpenPage,
     assert_explorer_fits,
+    assert_work_fits,
+    attempt,
     explanation_shown,
-    height_in_letters,
 )
 from tests.outputs.classroom.dealing import lazy_in, score, sequence
-from tests.rule_files import under_rules
 
+__all__ = ["tools_abroad"]
 pytestmark = pytest.mark.browser
 
-PROJECT = Path(__file__).resolve().parents[2]
-ABROAD = ("germany", "australia-sa", "uk")
 
-
-@pytest.fixture(scope="module")
-def tools(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
+@pytest.fixture
+def tools(tools_abroad: Path) -> Path:
     """Exercise and explorer under each of those rule sets."""
-    folder = tmp_path_factory.mktemp("abroad")
-    for name in ABROAD:
-        context = BuildContext(under_rules(name, library), PROJECT / "site_overrides")
-        (folder / f"placing-{name}.html").write_text(exercise_html(context), encoding="utf-8")
-        (folder / f"sight-{name}.html").write_text(sight_html(context), encoding="utf-8")
-    return folder
+    return tools_abroad
 
 
 def dealt(library: Library, tools: Path, name: str, count: int) -> list[Task]:
@@ -59,11 +50,6 @@ def set_device(page: Page, device: int, toward: str, meters: int, across: str) -
     line.get_by_role("textbox").fill(str(meters))
     short = across.split(" of ")[0]
     line.get_by_role("button", name=short[0].upper() + short[1:], exact=True).click()
-
-
-def shown_marks(page: Page) -> tuple[str, list[str]]:
-    verdicts = page.locator("#marks li").evaluate_all("items => items.map(item => item.dataset.verdict)")
-    return page.locator(".score").inner_text(), verdicts
 
 
 def begin(page: Page, situation: int) -> None:
@@ -83,16 +69,13 @@ def test_typed_meters_are_marked_as_the_engine_marks_them(
         *inner, last = task.expected
         low, high = round(ft_to_m(last.low_ft)), round(ft_to_m(last.high_ft))
         for meters in (low - 1, low, round(ft_to_m(last.distance_ft)), high, high + 1):
-            begin(page, situation)
-            attempt = [(one.toward, round(ft_to_m(one.distance_ft)), one.across) for one in inner]
-            attempt.append((last.toward, meters, last.across))
-            for number, (toward, count, across) in enumerate(attempt):
-                set_device(page, number, toward.value, count, across)
-            page.get_by_role("button", name="Mark it").click()
-            marks = mark(task.expected, [SetDevice(t, m_to_ft(m), a) for t, m, a in attempt])
+            devices = [(one.toward, round(ft_to_m(one.distance_ft)), one.across) for one in inner]
+            devices.append((last.toward, meters, last.across))
+            shown = attempt(page, situation, [(toward.value, m, across) for toward, m, across in devices])
+            marks = mark(task.expected, [SetDevice(t, m_to_ft(m), a) for t, m, a in devices])
             right, of = score(marks)
             expected = f"{right:g} of {of} right", [one.verdict.value for one in marks]
-            assert expected == shown_marks(page), (task.id, attempt)
+            assert expected == shown, (task.id, devices)
             said |= set(expected[1])
     assert {"right", "too-near"} < said
     assert page.faults == []
@@ -214,21 +197,13 @@ def test_the_explorer_says_what_the_engine_says(
     assert page.faults == []
 
 
-@pytest.mark.parametrize(("width", "height"), SIZES)
 @pytest.mark.parametrize("name", ABROAD)
-def test_both_fit_the_wall_and_read_from_the_back_row(
-    tools: Path, open_page: OpenPage, name: str, width: int, height: int
-) -> None:
-    page = open_page(tools / f"placing-{name}.html", width=width, height=height)
-    for _ in range(8):
-        bottom = page.locator("#again").bounding_box()
-        assert bottom["y"] + bottom["height"] <= height
-        assert (
-            height_in_letters(page, ".bar *, .task, .devices *, .work *, .stage__road:not([hidden]) text")
-            <= 30
-        )
-        page.get_by_role("button", name="Next situation").click()
+def test_both_fit_the_wall_and_read_from_the_back_row(tools: Path, open_page: OpenPage, name: str) -> None:
+    page = open_page(tools / f"placing-{name}.html")
+    assert_work_fits(page, 8)
     page.goto((tools / f"sight-{name}.html").as_uri())
-    for cause in ("bend", "crest"):
-        page.locator(f"input[value={cause}]").check()
-        assert_explorer_fits(page, height)
+    for width, height in SIZES:
+        page.set_viewport_size({"width": width, "height": height})
+        for cause in ("bend", "crest"):
+            page.locator(f"input[value={cause}]").check()
+            assert_explorer_fits(page, height)

@@ -48,6 +48,16 @@ def now(page: Page) -> str:
     return str(page.locator(".slide.is-now").get_attribute("id"))
 
 
+READ_EACH = f"""() => {{
+  const slides = [...document.querySelectorAll('.slide')];
+  return slides.map(slide => {{
+    slides.forEach(one => one.classList.toggle('is-now', one === slide));
+    return ({READ_WALL})();
+  }});
+}}"""
+"""What is projected of each slide, one after another."""
+
+
 @pytest.mark.walk
 def test_every_scenario_is_played_by_keys_to_its_safe_end_and_fits_the_wall(
     pages: Path, open_page: OpenPage
@@ -65,13 +75,7 @@ def test_every_scenario_is_played_by_keys_to_its_safe_end_and_fits_the_wall(
         expect(page.locator("#mine-said")).to_contain_text("You took the best choice each time.")
         for width, height in SIZES:
             page.set_viewport_size({"width": width, "height": height})
-            for slide in page.locator(".slide").all():
-                page.evaluate(
-                    "id => { for (const s of document.querySelectorAll('.slide')) "
-                    "s.classList.toggle('is-now', s.id === id); }",
-                    slide.get_attribute("id"),
-                )
-                read = page.evaluate(READ_WALL)
+            for read in page.evaluate(READ_EACH):
                 assert max(0, read["down"]) == max(0, read["across"]) == 0, (view.id, width, read)
                 assert read["share"] <= 30, (view.id, width, read)
     assert [] == page.faults

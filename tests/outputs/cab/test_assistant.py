@@ -40,8 +40,14 @@ def press_of(library: Library) -> BuildContext:
 
 
 @pytest.fixture(scope="module")
-def html(library: Library) -> str:
-    return cab_html(press_of(library))
+def files(library: Library) -> dict[str, str]:
+    """Every cab file of the edition, by its path."""
+    return {artifact.path: artifact.data.decode() for artifact in artifacts(press_of(library))}
+
+
+@pytest.fixture(scope="module")
+def html(files: dict[str, str]) -> str:
+    return files["cab.html"]
 
 
 @pytest.fixture(scope="module")
@@ -52,6 +58,13 @@ def page(html: str) -> BeautifulSoup:
 @pytest.fixture(scope="module")
 def data(page: BeautifulSoup) -> dict[str, Any]:
     return json.loads(page.select_one("#cab-data").string)
+
+
+@pytest.fixture(scope="module", params=["germany", "uk", "australia-sa", "ontario", "south-africa"])
+def abroad(request: pytest.FixtureRequest, library: Library) -> tuple[str, BeautifulSoup]:
+    """Another rule set, and the cab file under it."""
+    html = cab_html(press_of(under_rules(request.param, library)))
+    return request.param, BeautifulSoup(html, "html.parser")
 
 
 class TestOneFile:
@@ -289,9 +302,8 @@ class TestPrintedTables:
             checks = [len(row.select("td")) for row in look.select("tbody tr")]
             assert checks == [len(table.speeds)] * len(table.looks)
 
-    @pytest.mark.parametrize("rules_id", ["germany", "uk", "australia-sa", "ontario", "south-africa"])
-    def test_rules_that_move_nothing_have_no_such_table(self, library: Library, rules_id: str) -> None:
-        page = BeautifulSoup(cab_html(press_of(under_rules(rules_id, library))), "html.parser")
+    def test_rules_that_move_nothing_have_no_such_table(self, abroad: tuple[str, BeautifulSoup]) -> None:
+        _, page = abroad
         assert page.select("[data-printed] .figures--moved") == []
 
     def test_what_to_look_for_is_shown_wherever_it_is_asked(self, page: BeautifulSoup) -> None:
@@ -349,9 +361,8 @@ class TestFinder:
         for size in ("wide", "tall"):
             assert {figure["data-drawing"] for figure in page.select(f".drawing--{size}")} == wanted
 
-    @pytest.mark.parametrize("rules_id", ["germany", "uk", "australia-sa", "ontario", "south-africa"])
-    def test_every_other_rule_set_gets_its_finder_too(self, library: Library, rules_id: str) -> None:
-        page = BeautifulSoup(cab_html(press_of(under_rules(rules_id, library))), "html.parser")
+    def test_every_other_rule_set_gets_its_finder_too(self, abroad: tuple[str, BeautifulSoup]) -> None:
+        rules_id, page = abroad
         given = json.loads(page.select_one("#cab-data").string)["placement"]
         assert given["rules"]["id"] == rules_id
         assert page.select("[data-drawing]")
@@ -367,18 +378,17 @@ class TestFinder:
 
 
 class TestVehicleEditions:
-    def test_each_vehicle_gets_a_file_of_its_own(self, library: Library) -> None:
-        paths = [artifact.path for artifact in artifacts(press_of(library))]
-        assert paths == [
+    def test_each_vehicle_gets_a_file_of_its_own(self, library: Library, files: dict[str, str]) -> None:
+        assert list(files) == [
             "cab.html",
             *(f"vehicles/{vehicle.id}/cab.html" for vehicle in library.fleet.vehicles),
         ]
 
     def test_steps_that_cannot_apply_are_left_out_and_conditions_that_hold_unsaid(
-        self, library: Library
+        self, library: Library, files: dict[str, str]
     ) -> None:
         vehicle = next(one for one in library.fleet.vehicles if one.id == "straight-truck")
-        page = BeautifulSoup(cab_html(press_of(library), vehicle), "html.parser")
+        page = BeautifulSoup(files["vehicles/straight-truck/cab.html"], "html.parser")
         shown = [step["data-step"] for step in page.select(".step")]
         views = [view_procedure(procedure, vehicle) for procedure in library.procedures]
         assert shown == [step.key for view in views for block in view.blocks for step in block.steps]
@@ -387,9 +397,9 @@ class TestVehicleEditions:
         tags = {tag.get_text() for tag in page.select(".step .condition")}
         assert not any("hydraulic" in tag for tag in tags)
 
-    def test_it_names_its_vehicle_and_offers_no_choice(self, library: Library) -> None:
+    def test_it_names_its_vehicle_and_offers_no_choice(self, library: Library, files: dict[str, str]) -> None:
         vehicle = library.fleet.vehicles[1]
-        page = BeautifulSoup(cab_html(press_of(library), vehicle), "html.parser")
+        page = BeautifulSoup(files[f"vehicles/{vehicle.id}/cab.html"], "html.parser")
         assert vehicle.title in page.select_one(".top__unit").get_text()
         assert page.select_one("#vehicle") is None
         assert (page.html["data-vehicle"], page.html["data-root"]) == (vehicle.id, "../../")

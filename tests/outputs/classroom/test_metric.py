@@ -12,7 +12,8 @@ from forty_paces.geometry.records import Toward
 from forty_paces.geometry.units import ft_to_m, m_to_ft, mph_to_kmh
 from forty_paces.outputs.classroom import index as kit
 from forty_paces.outputs.classroom import sight_table, yard_plan
-from forty_paces.outputs.classroom.exercise import exercise_html, reach_of
+from forty_paces.outputs.classroom.documents import yard_paper
+from forty_paces.outputs.classroom.exercise import reach_of
 from forty_paces.outputs.classroom.lesson_view import SlideKind
 from forty_paces.outputs.classroom.lessons import decks
 from forty_paces.outputs.classroom.marking import POINTS, Verdict, verdict
@@ -24,10 +25,12 @@ from forty_paces.outputs.classroom.worksheets import rules_of as rules_in_force
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.sheets import PAPERS
 
+from tests.abroad import ABROAD, tools_abroad
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 from tests.projects import project_abroad
 from tests.rule_files import names, rule_file, under_rules
-from tests.soaking import sample
+
+__all__ = ["tools_abroad"]
 
 LIBRARY = real_library()
 METRIC = [name for name in names() if rule_file(name).rule_set.metric]
@@ -58,18 +61,11 @@ def table_of(html):
     return json.loads(html.split('<script type="application/json" id="table">')[1].split("</script>")[0])
 
 
-@pytest.fixture(scope="module", params=sample(METRIC, 3))
+@pytest.fixture(scope="module", params=ABROAD)
 def abroad(request, tmp_path_factory):
     """A project whose fleet.yml names that rule set."""
     project = project_abroad(tmp_path_factory.mktemp("abroad"), request.param)
     return BuildContext(load_library(project), project / "site_overrides")
-
-
-@pytest.fixture(scope="module")
-def made(abroad):
-    """Its rule set, and its pages by path."""
-    pages = {one.path: one.data.decode() for one in kit.artifacts(abroad, with_pdf=False)}
-    return rules_in_force(abroad), pages
 
 
 def sheet_of(context):
@@ -80,12 +76,14 @@ def sheet_of(context):
 
 
 @pytest.mark.long
-def test_exercise_explorer_sheets_keys_and_yard_plan_have_no_feet(made, abroad):
-    rules, pages = made
-    wanted = ("placing.html", "sight.html", "/yard-plan")
-    texts = {path: page_text(html) for path, html in pages.items() if any(name in path for name in wanted)}
-    assert len(texts) == 3
-    assert not [path for path in pages if "/test-" in path]
+def test_exercise_explorer_sheets_keys_and_yard_plan_have_no_feet(abroad, tools_abroad):
+    rules = rules_in_force(abroad)
+    pages = {
+        name: (tools_abroad / f"{name}-{rules.id}.html").read_text("utf-8") for name in ("placing", "sight")
+    }
+    papers = {one.path.rpartition("/")[2]: one.html for one in kit.papers(abroad, ())}
+    assert not [name for name in papers if name.startswith("test-")]
+    texts = {name: page_text(html) for name, html in (pages | {"yard": papers["yard-plan"]}).items()}
     for body_of in (worksheet_body, key_body):
         body, _ = body_of(abroad, sheet_of(abroad), PAPERS["a4"])
         texts[body_of.__name__] = page_text(body)
@@ -97,9 +95,9 @@ def test_exercise_explorer_sheets_keys_and_yard_plan_have_no_feet(made, abroad):
             assert not re.search(r"\bmph\b", text), path
 
 
-def test_placing_slides_and_their_notes_have_no_feet(made):
+def test_placing_slides_and_their_notes_have_no_feet(abroad):
     """Only what was computed from scenes: a lesson's own lines are those of the procedures."""
-    rules, _ = made
+    rules = rules_in_force(abroad)
     slides = [
         slide
         for one in decks(context_of(rules.id))
@@ -172,9 +170,9 @@ def test_signs_say_whole_tens(name):
 
 
 @pytest.mark.parametrize("name", ["germany", "australia-sa"])
-def test_the_exercises_table_is_the_engines_answer_in_whole_meters(name):
+def test_the_exercises_table_is_the_engines_answer_in_whole_meters(name, tools_abroad):
     rules = rules_of(name)
-    data = table_of(exercise_html(context_of(name)))
+    data = table_of((tools_abroad / f"placing-{name}.html").read_text("utf-8"))
     groups = situations(rules, LIBRARY.scenes.values())
     assert [len(group) for group in groups] == [len(group) for group in data["tasks"]]
     for group, found in zip(groups, data["tasks"], strict=True):
@@ -202,8 +200,8 @@ def test_the_exercises_table_is_the_engines_answer_in_whole_meters(name):
 
 
 @pytest.mark.long
-def test_feet_and_miles_an_hour_leave_the_tables_as_they_are():
-    table = table_of(exercise_html(context_of("us")))
+def test_feet_and_miles_an_hour_leave_the_tables_as_they_are(built_site):
+    table = table_of((built_site / "classroom/placing.html").read_text("utf-8"))
     assert "measure" not in table
     assert "measure" not in sight_table.table(rules_of("us"))
 
@@ -236,9 +234,10 @@ def test_the_explorers_sentences_are_the_engines(name):
     assert tried > 50
 
 
-def test_the_yards_marks_are_reported_in_meters(made):
-    rules, pages = made
-    table = BeautifulSoup(pages["classroom/sheets/yard-plan.html"], "html.parser").select(YARD_TABLES)[0]
+def test_the_yards_marks_are_reported_in_meters(abroad):
+    rules = rules_in_force(abroad)
+    paper = yard_paper(abroad, PAPERS[abroad.library.fleet.paper.value])
+    table = BeautifulSoup(paper.html, "html.parser").select(YARD_TABLES)[0]
     assert [cell.get_text() for cell in table.select("th")][2:4] == ["Meters", "Paces"]
     marks = [
         [cell.get_text().replace("\u00a0", " ") for cell in row.select("td")][2:4]

@@ -1,0 +1,35 @@
+"""The placing exercise and the sight explorer under metric rule sets, made once for all workers."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from filelock import FileLock
+from forty_paces.authoring.library import Library
+from forty_paces.outputs.classroom.exercise import exercise_html
+from forty_paces.outputs.classroom.sight_page import sight_html
+from forty_paces.outputs.common.context import BuildContext
+
+from tests.projects import PROJECT
+from tests.rule_files import under_rules
+
+ABROAD = ("australia-sa", "germany", "uk")
+"""A range that the rule leaves open; one device at one distance; meters beside miles an hour."""
+
+
+@pytest.fixture(scope="session")
+def tools_abroad(library: Library, tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    """``placing-NAME.html`` and ``sight-NAME.html`` for each of those rule sets."""
+    base = tmp_path_factory.getbasetemp()
+    folder = (base if worker_id == "master" else base.parent) / "tools-abroad"
+    with FileLock(f"{folder}.lock"):
+        if not folder.exists():
+            made = {}
+            for name in ABROAD:
+                context = BuildContext(under_rules(name, library), PROJECT / "site_overrides")
+                made |= {f"placing-{name}": exercise_html(context), f"sight-{name}": sight_html(context)}
+            folder.mkdir()
+            for name, html in made.items():
+                (folder / f"{name}.html").write_text(html, encoding="utf-8")
+    return folder
