@@ -18,10 +18,11 @@ from forty_paces.plugin import build_site
 from hypothesis import settings
 
 from tests.browsers import chromium, new_context, open_page, playwright
+from tests.printed import edition_cards
 from tests.soaking import SOAK
 from tests.spanish import two_language_project
 
-__all__ = ["chromium", "new_context", "open_page", "playwright"]
+__all__ = ["chromium", "edition_cards", "new_context", "open_page", "playwright"]
 
 PROJECT = Path(__file__).parent.parent
 
