@@ -140,7 +140,7 @@ class EditionCards:
         vehicle = None if owner is None else self.library.fleet.vehicles[owner]
         return self.once.get(f"{size}-{owner}", lambda: card_set(self._context, size, vehicle))
 
-    def sampled(self, size: str, owner: int | None = None) -> CardSet:
+    def sampled(self, size: str, owner: int | None = None, fullest: int = 12, others: int = 18) -> CardSet:
         """Faces of such a set: the fullest, on which the next line would not fit, and some of all others.
 
         The own set of a vehicle gives faces that are not those of all vehicles.
@@ -148,8 +148,8 @@ class EditionCards:
         cards = self.of(size, owner)
         shared = {face.body_html for face in self.of(size).faces} if owner is not None else set()
         own = [face for face in cards.faces if face.body_html not in shared]
-        fullest = sorted(own, key=lambda face: face.gap)[: cases(12, len(own))]
-        chosen = {face.number for face in (*fullest, *sample(own, 18))}
+        full = sorted(own, key=lambda face: face.gap)[: cases(fullest, len(own))]
+        chosen = {face.number for face in (*full, *sample(own, others))}
         return replace(cards, faces=tuple(face for face in cards.faces if face.number in chosen))
 
     def printed(self, path: str) -> Printed:

@@ -9,10 +9,14 @@ from __future__ import annotations
 
 import re
 
+import pypdfium2
 import pytest
 from forty_paces.drawing.typeface import load_typeface
 from forty_paces.outputs.cards import card_style
 from forty_paces.outputs.cards.card_set import CardSet, Face, compositions
+from forty_paces.outputs.cards.documents import set_documents
+from forty_paces.outputs.cards.face_layout import WALLET_SIZE
+from forty_paces.outputs.cards.pieces import card_pdfs
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.flow import SLACK_MM, measure
 
@@ -81,6 +85,23 @@ def test_a5_faces_print_line_for_line_as_measured(
 ) -> None:
     cards = edition_cards.sampled("a5", owner)
     check(context, cards, edition_cards.printed(f"a5-{cards.owner}"))
+
+
+def test_faces_that_a_vehicle_has_for_itself_fill_a_page_each(
+    context: BuildContext, edition_cards: EditionCards
+) -> None:
+    """The layout raises where a face runs over its page; half letter and wallet."""
+    owners = range(len(context.library.fleet.vehicles))
+    sets = [
+        edition_cards.sampled(size, owner, fullest=4, others=3)
+        for size in ("half-letter", WALLET_SIZE)
+        for owner in owners
+    ]
+    assert all(cards.faces for cards in sets[: len(owners)])
+    entries = [entry for cards in sets for entry in set_documents(context, cards, ())]
+    made = card_pdfs(context, entries, processes=1)
+    for entry, data in zip(entries, made, strict=True):
+        assert len(entry.cards.faces) == len(pypdfium2.PdfDocument(data)), entry.printed.path
 
 
 def test_every_letter_printed_is_one_the_measure_knows(context: BuildContext, half_letter: CardSet) -> None:
