@@ -125,19 +125,20 @@ def seen_contrast(ink: str, ground: str, sight: list[list[float]]) -> float:
     return (bright + 0.05) / (dark + 0.05)
 
 
-@pytest.mark.parametrize("sight", SIGHTS)
 @pytest.mark.parametrize("name", ["procedures/tire-fire.html", "procedures/warning-devices.html", "cab.html"])
 def test_point_16_every_word_is_read_in_grey_by_red_lamp_and_by_every_kind_of_eye(
-    built_site: Path, open_page: OpenPage, name: str, sight: str
+    built_site: Path, open_page: OpenPage, name: str
 ) -> None:
     page = open_page(built_site / name)
-    count = 0
-    for text in page.evaluate(CONTENT, "article" if name.startswith("proc") else "body"):
+    texts = page.evaluate(CONTENT, "article" if name.startswith("proc") else "body")
+    assert len(texts) > 20
+    lost = []
+    for text in texts:
         pair = screens.hex_of(text["color"]), screens.hex_of(text["ground"])
         signal = "notice__word" in text["classes"]  # large and bold, on its own background
-        assert seen_contrast(*pair, SIGHTS[sight]) >= (2.5 if signal else 4.5), (name, sight, text)
-        count += 1
-    assert count > 20
+        least = 2.5 if signal else 4.5
+        lost += [(sight, text) for sight, seen in SIGHTS.items() if seen_contrast(*pair, seen) < least]
+    assert [] == lost
 
 
 def test_point_16_no_ink_of_a_card_vanishes_in_grey_or_under_a_red_lamp(faces: Printed) -> None:
