@@ -8,20 +8,23 @@ import os
 import shutil
 import sys
 import tempfile
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import pytest
 from filelock import FileLock
 from forty_paces.authoring.library import Library, load_library
+from forty_paces.outputs.cards import print_run
 from forty_paces.outputs.paper import layout_cache, pdf
 from forty_paces.plugin import build_site
 from hypothesis import settings
 
 from tests.browsers import chromium, new_context, open_page, playwright
+from tests.printed import edition_cards
 from tests.soaking import SOAK
 from tests.spanish import two_language_project
 
-__all__ = ["chromium", "new_context", "open_page", "playwright"]
+__all__ = ["chromium", "edition_cards", "new_context", "open_page", "playwright"]
 
 PROJECT = Path(__file__).parent.parent
 
@@ -86,12 +89,23 @@ def spanish_site(library: Library, tmp_path_factory: pytest.TempPathFactory, wor
 
 @pytest.fixture(scope="session")
 def printed_site(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
-    """The repository's own site with PDFs, for tests that read them: it takes several times as long."""
+    """The repository's own site with a file for every PDF, for tests of what leads there.
+
+    The files are no PDFs: laying these out takes several times as long as all else. What they show is tested
+    on the cards of ``edition_cards`` and on the papers of the classroom.
+    """
     shared = _shared_by_workers(tmp_path_factory, worker_id)
     with FileLock(shared / "printed.lock"):
         if not (shared / "printed").exists():
-            build_site(PROJECT, site_dir=shared / "printed")
+            with pytest.MonkeyPatch.context() as patch:
+                patch.setattr(print_run, "card_pdfs", lambda context, entries, watch: _in_place_of(entries))
+                patch.setattr(pdf, "pdfs", lambda documents, watch: _in_place_of(documents))
+                build_site(PROJECT, site_dir=shared / "printed")
     return shared / "printed"
+
+
+def _in_place_of(documents: Iterable[object]) -> Iterator[bytes]:
+    return (b"%PDF-1.7 of a test" for _ in documents)
 
 
 def _shared_by_workers(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:

@@ -34,6 +34,12 @@ def run(project: Path, *arguments: str) -> Result:
     return CliRunner().invoke(main, ["cards", "--project", str(project), "--today", "2026-12-01", *arguments])
 
 
+@pytest.fixture
+def html_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """For tests that read no PDF: laying cards out takes most of the time of the command."""
+    monkeypatch.setattr(pdf, "missing", lambda: "no PDF: install Pango")
+
+
 def test_it_writes_faces_and_sheets_for_one_vehicle(project: Path, tmp_path: Path) -> None:
     out = tmp_path / "print"
     result = run(project, "--size", "half-letter", "--vehicle", "tanker", "--paper", "a4", "--out", str(out))
@@ -51,6 +57,7 @@ def test_it_writes_faces_and_sheets_for_one_vehicle(project: Path, tmp_path: Pat
     assert "unit 310" in (out / "half-letter-tanker.html").read_text(encoding="utf-8")
 
 
+@pytest.mark.usefixtures("html_alone")
 def test_only_some_cards_can_be_printed(project: Path, tmp_path: Path) -> None:
     result = run(
         project, "--size", "a5", "--vehicle", "all", "--only", "sto3,PLC1", "--out", str(tmp_path / "p")
@@ -122,6 +129,7 @@ def test_status_since_an_edition_names_what_to_print_again(project: Path, tmp_pa
     assert "Since edition 0ld0ld00: " in result.output
 
 
+@pytest.mark.usefixtures("html_alone")
 def test_cards_printed_since_an_edition_carry_bars(project: Path, tmp_path: Path) -> None:
     texts_by_id = _strings(project)
     texts_by_id["rail-crossing/finished"] = "0" * 12
@@ -231,10 +239,8 @@ def test_faults_in_the_content_are_reported_and_nothing_is_written(project: Path
     assert not (tmp_path / "out").exists()
 
 
-def test_without_pango_it_writes_html_and_says_what_to_install(
-    project: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(pdf, "missing", lambda: "no PDF: install Pango")
+@pytest.mark.usefixtures("html_alone")
+def test_without_pango_it_writes_html_and_says_what_to_install(project: Path, tmp_path: Path) -> None:
     result = run(
         project, "--size", "a5", "--vehicle", "all", "--only", "STO3", "--out", str(tmp_path / "out")
     )

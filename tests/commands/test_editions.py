@@ -217,7 +217,7 @@ def test_a_folder_that_is_not_whole_is_made_anew(project: Path, harm: str) -> No
 
 
 def test_side_by_side_gives_what_one_after_the_other_gives(project: Path) -> None:
-    given = ["editions", "--project", str(project), "--out", str(project / "side"), "--no-pdf", "--jobs", "3"]
+    given = ["editions", "--project", str(project), "--out", str(project / "side"), "--no-pdf", "--jobs", "2"]
     done = subprocess.run(
         [sys.executable, "-m", "forty_paces", *given], capture_output=True, text=True, check=False
     )

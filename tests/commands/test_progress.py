@@ -6,26 +6,30 @@ the same in all three cases.
 
 from __future__ import annotations
 
+import contextlib
+import io
 import os
 import pty
 import re
 import subprocess
 import sys
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
+from forty_paces.cli import main
 from forty_paces.commands.progress import show_progress
 from forty_paces.outputs.common.progress import NO_PROGRESS, track
-from forty_paces.plugin import build_site
 
-from tests.projects import PROJECT, small_project
+from tests.projects import ALONE, PROJECT, small_project
 
 pytestmark = pytest.mark.long  # whole builds, or every card laid out
 
 CASES = {
-    "build": ("Building", ["build", "--no-cards"]),
+    "build": ("Building", ["build"]),
     "editions": ("Editions", ["editions", "--no-pdf", "--jobs=1", "--vehicle=coach", "--vehicle=tanker"]),
     "cards": ("Cards", ["cards", "--size", "a5", "--vehicle", "all", "--only", "ALL2"]),
     "cards --status": ("Cards", ["cards", "--status", "--json", "--size", "a5", "--vehicle", "all"]),
@@ -33,6 +37,9 @@ CASES = {
     "worksheet": ("Worksheets", ["worksheet", "--variants", "1"]),
 }
 """Every command that may take long: the label of its progress, and short arguments for it."""
+
+OWN_PROCESS = "cards --status"
+"""The case that runs as it would from a shell. The others share this process, which has all modules."""
 
 
 @dataclass(frozen=True)
@@ -61,50 +68,97 @@ def piped(words: list[str], folder: Path) -> Ran:
     return Ran(data, stderr)
 
 
-def on_a_terminal(words: list[str], folder: Path, *, exit_status: int = 0) -> Ran:
-    """The error stream is a terminal; the data is piped on."""
-    ours, theirs = pty.openpty()
-    running = start(words, theirs, folder)
-    os.close(theirs)
-    stderr = b""
-    while True:
+END = "\x04"
+"""Sent last by this process: a helper of its pools may hold the terminal open for as long as it lives."""
+
+
+def read_to_the_end(ours: int) -> str:
+    """What a terminal has been sent until its other side is closed, or says that this is all."""
+    shown = b""
+    while not shown.endswith(END.encode()):
         try:
             got = os.read(ours, 65536)
         except OSError:  # how Linux reports that the other side was closed
             break
         if not got:
             break
-        stderr += got
+        shown += got
     os.close(ours)
+    return shown.decode().removesuffix(END)
+
+
+def on_a_terminal(words: list[str], folder: Path, *, exit_status: int = 0) -> Ran:
+    """The error stream is a terminal; the data is piped on."""
+    ours, theirs = pty.openpty()
+    running = start(words, theirs, folder)
+    os.close(theirs)
+    stderr = read_to_the_end(ours)
     data, _ = running.communicate()
     assert running.returncode == exit_status, stderr
-    return Ran(data, stderr.decode())
+    return Ran(data, stderr)
+
+
+def in_this_process(words: list[str], _: Path) -> Ran:
+    """Neither stream is a terminal."""
+    done = CliRunner().invoke(main, words)
+    assert done.exit_code == 0, done.output
+    return Ran(done.stdout, done.stderr)
+
+
+def in_this_process_on_a_terminal(words: list[str], _: Path) -> Ran:
+    ours, theirs = pty.openpty()
+    data = io.StringIO()
+    with ThreadPoolExecutor(1) as readers:
+        reading = readers.submit(read_to_the_end, ours)
+        with os.fdopen(theirs, "w", encoding="utf-8") as terminal:
+            try:
+                with contextlib.redirect_stderr(terminal), contextlib.redirect_stdout(data):
+                    main(words)
+            except SystemExit as ended:
+                status = ended.code
+            finally:
+                terminal.write(END)
+        stderr = reading.result()
+    assert not status, stderr
+    return Ran(data.getvalue(), stderr)
 
 
 @pytest.fixture(scope="module")
 def project(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A small project with one scene."""
-    folder = small_project(tmp_path_factory.mktemp("long") / "project", linked=False)
+    """A small project with one procedure, one scene and two vehicles."""
+    folder = small_project(tmp_path_factory.mktemp("long") / "project", ALONE[:1], linked=False)
+    fleet = folder / "content/fleet.yml"
+    before, others = fleet.read_text(encoding="utf-8").split("  - id: straight-truck\n")
+    fleet.write_text(before + others[others.index("  - id: coach\n") :], encoding="utf-8")
     (folder / "content/scenes").mkdir()
     scene = PROJECT / "content/scenes/ferris-ramp.yml"
     (folder / "content/scenes/ferris-ramp.yml").write_bytes(scene.read_bytes())
     return folder
 
 
-@pytest.mark.long
 @pytest.mark.parametrize("case", CASES)
-def test_a_bar_on_a_terminal_plain_lines_elsewhere_nothing_when_quiet(project: Path, case: str) -> None:
+def test_a_bar_on_a_terminal_plain_lines_elsewhere_nothing_when_quiet(
+    project: Path, monkeypatch: pytest.MonkeyPatch, case: str
+) -> None:
     label, words = CASES[case]
-    shown = on_a_terminal(words, project)
+    monkeypatch.chdir(project)
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv("COLUMNS", "100")
+    in_a_process = case == OWN_PROCESS
+    shown = (on_a_terminal if in_a_process else in_this_process_on_a_terminal)(words, project)
     counts = re.findall(rf"{label}  \[[#-]+\]  (\d+)/(\d+)", shown.stderr)
     assert counts, shown.stderr
     done, expected = map(int, counts[-1])
     assert 0 == int(counts[0][0])
     assert done == expected > 0
     assert sorted(int(one) for one, _ in counts) == [int(one) for one, _ in counts]
+    assert all(int(one) <= int(of) for one, of in counts)
     assert "\r" in shown.stderr
+    if case == "build":
+        assert_that_every_page_and_every_pdf_was_counted(project / "site", done)
 
-    plain = piped(words, project)
+    off_a_terminal = piped if in_a_process else in_this_process
+    plain = off_a_terminal(words, project)
     taken, *lines = plain.stderr.splitlines()
     assert f"Project: {project}" == taken
     assert f"{label}: 0 of " in lines[0]
@@ -112,7 +166,7 @@ def test_a_bar_on_a_terminal_plain_lines_elsewhere_nothing_when_quiet(project: P
     assert all(re.fullmatch(rf"{label}: \d+ of \d+", line) for line in lines), lines
     assert not re.search(r"[\r\x1b#]", plain.stderr)
 
-    quiet = piped([*words, "--quiet"], project)
+    quiet = off_a_terminal([*words, "--quiet"], project)
     assert "" == quiet.stderr
     if case == "editions":  # the second run finds everything up to date
         assert "2 built" in shown.data
@@ -125,29 +179,11 @@ def test_a_bar_on_a_terminal_plain_lines_elsewhere_nothing_when_quiet(project: P
         assert "" == quiet.data
 
 
-class Counting:
-    """A progress listener that counts, and checks that never more is done than expected."""
-
-    def __init__(self) -> None:
-        self.expected = self.done = 0
-
-    def expect(self, steps: int) -> None:
-        self.expected += steps
-
-    def step(self) -> None:
-        self.done += 1
-        assert self.done <= self.expected
-
-
-@pytest.mark.long
-def test_a_build_counts_every_page_and_every_pdf(project: Path, tmp_path: Path) -> None:
-    counting = Counting()
-    site = build_site(project, site_dir=tmp_path / "site", watch=counting)
-    assert counting.done == counting.expected
+def assert_that_every_page_and_every_pdf_was_counted(site: Path, done: int) -> None:
     pdfs = sum(1 for _ in site.rglob("*.pdf"))
     assert pdfs > 10
     pages = sum("md-main" in page.read_text(encoding="utf-8") for page in site.rglob("*.html"))
-    assert counting.done > pdfs + pages
+    assert done > pdfs + pages > pdfs
 
 
 def test_a_bar_ends_its_line_before_findings_are_reported(project: Path) -> None:

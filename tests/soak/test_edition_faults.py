@@ -119,8 +119,8 @@ def test_webkit_forgets_a_worker_only_if_killed_before_its_script(
     """WebKit commits the row of a new worker before it writes its script, and nothing can hold that back.
 
     Killed at once when the next edition has come, it starts again with one of the two, or, where the last
-    script is not whole, with none. The page then installs anew, where there is a network. An ordinary run kills
-    it when the script is there.
+    script is not whole, with none. The page then installs anew, where there is a network. An ordinary run
+    kills it when the script is there.
     """
     tablet, editions = own_webkit
     counted: Counter[str] = Counter()

@@ -1,24 +1,26 @@
 """The measured layout agrees with the layout engine.
 
 Measuring decides what fits, and must work without Pango. It is compared with WeasyPrint's own layout on every
-face of the content: the same text on each line, and the foot of each face at the measured height.
+face of the content, of A5 on the fullest and on some others: the same text on each line, and the foot of each
+face at the measured height.
 """
 
 from __future__ import annotations
 
-import io
 import re
 
-import pdfplumber
+import pypdfium2
 import pytest
 from forty_paces.drawing.typeface import load_typeface
 from forty_paces.outputs.cards import card_style
-from forty_paces.outputs.cards.card_set import CardSet, Face, card_set, compositions
+from forty_paces.outputs.cards.card_set import CardSet, Face, compositions
+from forty_paces.outputs.cards.documents import set_documents
+from forty_paces.outputs.cards.face_layout import WALLET_SIZE
+from forty_paces.outputs.cards.pieces import card_pdfs
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.flow import SLACK_MM, measure
-from pdfplumber.pdf import PDF
 
-from tests.outputs.cards.printing import faces_as_pdf
+from tests.printed import OWN_SET, EditionCards, Printed
 
 pytestmark = pytest.mark.long  # whole builds, or every card laid out
 
@@ -38,12 +40,12 @@ def measured_lines(context: BuildContext, cards: CardSet, face: Face, slack_mm: 
     return [line.replace("\u00a0", " ") for paragraph in found.paragraphs for line in paragraph.lines]
 
 
-def printed_lines(read: PDF, number: int) -> list[str]:
+def printed_lines(read: Printed, number: int) -> list[str]:
     lines = read.pages[number].extract_text_lines(return_chars=False, x_tolerance=1.5)
     return [line["text"].replace("\u00a0", " ") for line in lines]
 
 
-def check(context: BuildContext, cards: CardSet, read: PDF) -> None:
+def check(context: BuildContext, cards: CardSet, read: Printed) -> None:
     assert len(cards.faces) == len(read.pages)
     feet = []
     for number, face in enumerate(cards.faces):
@@ -66,23 +68,40 @@ def check(context: BuildContext, cards: CardSet, read: PDF) -> None:
 
 
 def test_half_letter_faces_print_line_for_line_as_measured(
-    context: BuildContext, half_letter: CardSet, faces_pdf: PDF
+    context: BuildContext, half_letter: CardSet, faces_pdf: Printed
 ) -> None:
     check(context, half_letter, faces_pdf)
 
 
 def test_wallet_faces_print_line_for_line_as_measured(
-    context: BuildContext, wallet: CardSet, wallet_pdf: PDF
+    context: BuildContext, wallet: CardSet, wallet_pdf: Printed
 ) -> None:
     check(context, wallet, wallet_pdf)
 
 
-@pytest.mark.parametrize("owner", [None, 3])
-def test_a5_faces_print_line_for_line_as_measured(context: BuildContext, owner: int | None) -> None:
-    vehicle = None if owner is None else context.library.fleet.vehicles[owner]
-    cards = card_set(context, "a5", vehicle)
-    with pdfplumber.open(io.BytesIO(faces_as_pdf(context, cards))) as read:
-        check(context, cards, read)
+@pytest.mark.parametrize("owner", [None, OWN_SET])
+def test_a5_faces_print_line_for_line_as_measured(
+    context: BuildContext, edition_cards: EditionCards, owner: int | None
+) -> None:
+    cards = edition_cards.sampled("a5", owner)
+    check(context, cards, edition_cards.printed(f"a5-{cards.owner}"))
+
+
+def test_faces_that_a_vehicle_has_for_itself_fill_a_page_each(
+    context: BuildContext, edition_cards: EditionCards
+) -> None:
+    """The layout raises where a face runs over its page; half letter and wallet."""
+    owners = range(len(context.library.fleet.vehicles))
+    sets = [
+        edition_cards.sampled(size, owner, fullest=4, others=3)
+        for size in ("half-letter", WALLET_SIZE)
+        for owner in owners
+    ]
+    assert all(cards.faces for cards in sets[: len(owners)])
+    entries = [entry for cards in sets for entry in set_documents(context, cards, ())]
+    made = card_pdfs(context, entries, processes=1)
+    for entry, data in zip(entries, made, strict=True):
+        assert len(entry.cards.faces) == len(pypdfium2.PdfDocument(data)), entry.printed.path
 
 
 def test_every_letter_printed_is_one_the_measure_knows(context: BuildContext, half_letter: CardSet) -> None:

@@ -9,25 +9,25 @@ import re
 import subprocess
 import sys
 from collections import Counter
+from collections.abc import Iterator
 from html import unescape
 
-import pdfplumber
+import pikepdf
 import pypdfium2
 import pytest
 import zxingcpp
 from bs4 import BeautifulSoup
 from forty_paces.authoring.texts import texts_by_id
 from forty_paces.drawing.typeface import load_typeface
-from forty_paces.outputs.cards.card_set import CardSet, card_set
+from forty_paces.outputs.cards.card_set import CardSet
+from forty_paces.outputs.cards.card_style import CARDS
 from forty_paces.outputs.cards.documents import faces_document
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.pages import procedures
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.paper.sheets import PAPERS, PaperDocument, PrintDocument, document_html
-from pdfplumber.page import Page
-from pdfplumber.pdf import PDF
+from forty_paces.outputs.paper.sheets import PAPERS, PaperDocument, document_html
 
-from tests.outputs.cards.printing import faces_as_pdf
+from tests.printed import EditionCards, Printed, ReadPage
 
 pytestmark = pytest.mark.long  # whole builds, or every card laid out
 
@@ -47,7 +47,7 @@ def words(text: str) -> str:
     return " ".join(text.replace("\u00a0", " ").split())
 
 
-def page_words(page: Page) -> str:
+def page_words(page: ReadPage) -> str:
     """The page's text in reading order."""
     return words(page.extract_text(x_tolerance=1.5))
 
@@ -57,23 +57,20 @@ def letters(text: str) -> str:
     return re.sub(r"\s", "", text.replace("\u00a0", ""))
 
 
-@pytest.mark.parametrize("size", ["half-letter", "a5", "id-1"])
+@pytest.mark.parametrize("path", ["half-letter-all", "a5-all", "wallet-all"])
 def test_pages_are_the_finished_size_to_a_tenth_of_a_millimetre(
-    context: BuildContext, faces_pdf: PDF, wallet_pdf: PDF, size: str
+    edition_cards: EditionCards, path: str
 ) -> None:
-    if size == "a5":
-        cards = card_set(context, "a5")
-        data = faces_as_pdf(context, cards)
-        read, paper = pdfplumber.open(io.BytesIO(data)), cards.card.paper
-    else:
-        read = faces_pdf if size == "half-letter" else wallet_pdf
-        paper = card_set(context, size).card.paper
-    for page in read.pages:
-        assert paper.width_mm == pytest.approx(float(page.width) * MM, abs=0.1)
-        assert paper.height_mm == pytest.approx(float(page.height) * MM, abs=0.1)
+    size = "id-1" if path == "wallet-all" else path.removesuffix("-all")
+    paper = CARDS[size].paper
+    for page in edition_cards.printed(path).pages:
+        assert paper.width_mm == pytest.approx(page.width * MM, abs=0.1)
+        assert paper.height_mm == pytest.approx(page.height * MM, abs=0.1)
 
 
-def test_there_is_one_page_a_face_and_the_whole_face_is_on_it(half_letter: CardSet, faces_pdf: PDF) -> None:
+def test_there_is_one_page_a_face_and_the_whole_face_is_on_it(
+    half_letter: CardSet, faces_pdf: Printed
+) -> None:
     assert len(half_letter.faces) == len(faces_pdf.pages)
     for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
         found = letters(page.extract_text())
@@ -82,7 +79,7 @@ def test_there_is_one_page_a_face_and_the_whole_face_is_on_it(half_letter: CardS
                 assert letters(word) in found, (face.code, key, word)
 
 
-def test_no_letter_stands_nearer_to_the_trim_than_5_mm(faces_pdf: PDF, wallet_pdf: PDF) -> None:
+def test_no_letter_stands_nearer_to_the_trim_than_5_mm(faces_pdf: Printed, wallet_pdf: Printed) -> None:
     for page in (*faces_pdf.pages, *wallet_pdf.pages):
         width, height = float(page.width) * MM, float(page.height) * MM
         for char in page.chars:
@@ -93,7 +90,7 @@ def test_no_letter_stands_nearer_to_the_trim_than_5_mm(faces_pdf: PDF, wallet_pd
             assert min(left, right, top, bottom) >= SAFE_MM - 0.05, (page.page_number, char["text"])
 
 
-def test_the_thumb_margin_of_15_mm_holds_no_letter(half_letter: CardSet, faces_pdf: PDF) -> None:
+def test_the_thumb_margin_of_15_mm_holds_no_letter(half_letter: CardSet, faces_pdf: Printed) -> None:
     for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
         width = float(page.width) * MM
         inked = [char for char in page.chars if not char["text"].isspace()]
@@ -102,20 +99,20 @@ def test_the_thumb_margin_of_15_mm_holds_no_letter(half_letter: CardSet, faces_p
         assert nearest >= 15 - 0.05, face.code
 
 
-def test_type_is_of_the_sizes_set_down_and_never_below_10_pt(faces_pdf: PDF, wallet_pdf: PDF) -> None:
+def test_type_is_of_the_sizes_set_down_and_never_below_10_pt(faces_pdf: Printed, wallet_pdf: Printed) -> None:
     for page in (*faces_pdf.pages, *wallet_pdf.pages):
         for char in page.chars:
             assert char["size"] >= 10 - 0.01, (page.page_number, char["text"], char["size"])
 
 
-def test_words_outside_drawings_are_of_the_sizes_set_down(half_letter: CardSet, faces_pdf: PDF) -> None:
+def test_words_outside_drawings_are_of_the_sizes_set_down(half_letter: CardSet, faces_pdf: Printed) -> None:
     for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
         if not face.code.startswith("P"):
             assert {round(char["size"], 1) for char in page.chars} <= TYPE_SIZES, face.code
 
 
 def test_the_body_is_of_the_size_that_the_face_is_said_to_be_set_in(
-    half_letter: CardSet, faces_pdf: PDF
+    half_letter: CardSet, faces_pdf: Printed
 ) -> None:
     for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
         if face.kind == "procedure":
@@ -129,7 +126,7 @@ def test_the_body_is_of_the_size_that_the_face_is_said_to_be_set_in(
 
 
 def test_by_heart_lines_have_an_x_height_of_2_5_mm(
-    context: BuildContext, half_letter: CardSet, faces_pdf: PDF
+    context: BuildContext, half_letter: CardSet, faces_pdf: Printed
 ) -> None:
     x_height = load_typeface(context.fonts).regular.x_height / 1000
     for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
@@ -141,7 +138,7 @@ def test_by_heart_lines_have_an_x_height_of_2_5_mm(
     assert any("/by_heart/" in key for face in half_letter.faces for key in face.strings)
 
 
-def test_lines_stand_1_3_times_the_type_size_apart(half_letter: CardSet, faces_pdf: PDF) -> None:
+def test_lines_stand_1_3_times_the_type_size_apart(half_letter: CardSet, faces_pdf: Printed) -> None:
     for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
         if face.code[0] not in "RS":
             continue
@@ -153,48 +150,46 @@ def test_lines_stand_1_3_times_the_type_size_apart(half_letter: CardSet, faces_p
             assert apart >= min(size, least) * 1.3 - 0.1, (face.code, one["text"], other["text"])
 
 
-def test_no_line_is_longer_than_80_characters(faces_pdf: PDF) -> None:
+def test_no_line_is_longer_than_80_characters(faces_pdf: Printed) -> None:
     for page in faces_pdf.pages:
         for line in page.extract_text_lines(return_chars=False, x_tolerance=1.5):
             assert len(line["text"]) <= 80, line["text"]
 
 
-def test_there_are_no_italics_and_no_other_family(faces_pdf: PDF, wallet_pdf: PDF, sheets_pdf: PDF) -> None:
+def test_there_are_no_italics_and_no_other_family(
+    faces_pdf: Printed, wallet_pdf: Printed, sheets_pdf: Printed
+) -> None:
     for read in (faces_pdf, wallet_pdf, sheets_pdf):
         names = {char["fontname"].split("+")[1] for page in read.pages for char in page.chars}
         assert names <= {"Atkinson-Hyperlegible", "Atkinson-Hyperlegible-Bold"}
 
 
-def test_every_font_is_embedded(faces_pdf: PDF) -> None:
-    descriptors = [
-        font
-        for xref in faces_pdf.doc.xrefs
-        for number in xref.get_objids()
-        if isinstance(font := faces_pdf.doc.getobj(number), dict) and "FontName" in font
-    ]
+def test_every_font_is_embedded(faces_pdf: Printed) -> None:
+    with pikepdf.open(io.BytesIO(faces_pdf.data)) as read:
+        dictionaries = [one for one in read.objects if isinstance(one, pikepdf.Dictionary)]
+        descriptors = [set(one.keys()) for one in dictionaries if "/FontName" in one]
     assert descriptors
-    assert all({"FontFile", "FontFile2", "FontFile3"} & set(one) for one in descriptors)
+    assert all({"/FontFile", "/FontFile2", "/FontFile3"} & keys for keys in descriptors)
 
 
-def test_the_pdf_is_tagged_and_has_its_title_and_language(context: BuildContext, faces_pdf: PDF) -> None:
-    catalog = faces_pdf.doc.catalog
-    assert "StructTreeRoot" in catalog
-    assert catalog["MarkInfo"]["Marked"] in (True, "true")
-    assert b"en" == catalog["Lang"]
-    title = f"{context.library.fleet.carrier}: glovebox cards for all vehicles, half letter, 5.5 by 8.5 in"
-    assert title == faces_pdf.metadata["Title"]
-    assert catalog["ViewerPreferences"]["DisplayDocTitle"] in (True, "true")
+def test_the_pdf_is_tagged_and_has_its_title_and_language(context: BuildContext, faces_pdf: Printed) -> None:
+    with pikepdf.open(io.BytesIO(faces_pdf.data)) as read:
+        assert "/StructTreeRoot" in read.Root
+        assert read.Root.MarkInfo.Marked is True
+        assert "en" == str(read.Root.Lang)
+        title = (
+            f"{context.library.fleet.carrier}: glovebox cards for all vehicles, half letter, 5.5 by 8.5 in"
+        )
+        assert title == str(read.docinfo["/Title"])
+        assert read.Root.ViewerPreferences.DisplayDocTitle is True
 
 
-def test_every_picture_in_the_pdf_has_words_instead(faces_pdf: PDF) -> None:
-    figures = [
-        thing
-        for xref in faces_pdf.doc.xrefs
-        for number in xref.get_objids()
-        if isinstance(thing := faces_pdf.doc.getobj(number), dict) and str(thing.get("S", "")) == "/'Figure'"
-    ]
-    assert len(figures) >= len(faces_pdf.pages)
-    assert all(figure.get("Alt") for figure in figures)
+def test_every_picture_in_the_pdf_has_words_instead(faces_pdf: Printed) -> None:
+    with pikepdf.open(io.BytesIO(faces_pdf.data)) as read:
+        dictionaries = [one for one in read.objects if isinstance(one, pikepdf.Dictionary)]
+        words_of = [str(one.get("/Alt", "")) for one in dictionaries if one.get("/S") == "/Figure"]
+    assert len(words_of) >= len(faces_pdf.pages)
+    assert all(words_of)
 
 
 def test_strings_on_cards_are_those_of_the_site(context: BuildContext, half_letter: CardSet) -> None:
@@ -226,7 +221,7 @@ def test_every_string_of_a_procedure_that_is_to_be_done_is_on_its_card(
 
 
 def test_each_face_says_which_it_is_and_until_when(
-    context: BuildContext, half_letter: CardSet, faces_pdf: PDF
+    context: BuildContext, half_letter: CardSet, faces_pdf: Printed
 ) -> None:
     for face, page in zip(half_letter.faces, faces_pdf.pages, strict=True):
         found = page_words(page)
@@ -239,30 +234,31 @@ def test_each_face_says_which_it_is_and_until_when(
         assert "Not yet reviewed by your safety lead." in found
 
 
-def test_a_telephone_reads_the_same_facts_from_every_face(
-    context: BuildContext, half_letter: CardSet, faces_data: bytes
-) -> None:
-    """Decoded by ZXing, which shares no code with the encoder."""
-    rendered = pypdfium2.PdfDocument(faces_data)
-    for face, page in zip(half_letter.faces, rendered, strict=True):
-        (code,) = zxingcpp.read_barcodes(page.render(scale=300 / 72).to_pil())
+def codes_read(data: bytes, dots_an_inch: int) -> Iterator[str]:
+    """What a telephone reads from each page, decoded by ZXing, which shares no code with the encoder."""
+    for page in pypdfium2.PdfDocument(data):
+        picture = page.render(scale=dots_an_inch / 72, grayscale=True).to_pil()
+        (code,) = zxingcpp.read_barcodes(picture, formats=zxingcpp.BarcodeFormat.QRCode)
+        yield code.text
+
+
+def test_a_telephone_reads_the_same_facts_from_every_face(half_letter: CardSet, faces_pdf: Printed) -> None:
+    for face, read in zip(half_letter.faces, codes_read(faces_pdf.data, 200), strict=True):
         version = f"VERSION {face.version} " if face.version != face.leaf else ""
         expected = (
             f"SET ALL. {face.code} {version}LEAF {face.leaf.upper()} FACE {face.number} OF {face.of} "
             f"REVIEW BY {face.next_review}. CHECK LEAF IN LIST ON FACE 2"
         )
-        assert expected == code.text
+        assert expected == read
 
 
-def test_wallet_faces_are_read_by_a_telephone_too(context: BuildContext, wallet: CardSet) -> None:
-    rendered = pypdfium2.PdfDocument(faces_as_pdf(context, wallet))
-    for face, page in zip(wallet.faces, rendered, strict=True):
-        (code,) = zxingcpp.read_barcodes(page.render(scale=400 / 72).to_pil())
-        assert code.text.startswith(f"SET ALL WALLET {face.code} ")
-        assert f" {face.number}/{face.of} " in code.text
+def test_wallet_faces_are_read_by_a_telephone_too(wallet: CardSet, wallet_pdf: Printed) -> None:
+    for face, read in zip(wallet.faces, codes_read(wallet_pdf.data, 300), strict=True):
+        assert read.startswith(f"SET ALL WALLET {face.code} ")
+        assert f" {face.number}/{face.of} " in read
 
 
-def test_text_is_black_or_reversed_on_a_signal_ground(faces_pdf: PDF) -> None:
+def test_text_is_black_or_reversed_on_a_signal_ground(faces_pdf: Printed) -> None:
     """No text may depend on color: under a red lamp, red ink is invisible."""
     reversed_words = Counter(
         char["text"]
@@ -318,9 +314,7 @@ def test_a_document_has_the_same_bytes_whatever_its_process_laid_out_before(cont
     assert alone == after
 
 
-def test_a_page_that_ran_over_is_refused(
-    context: BuildContext, faces: PrintDocument, half_letter: CardSet
-) -> None:
+def test_a_page_that_ran_over_is_refused(context: BuildContext, half_letter: CardSet) -> None:
     """Set the type larger than measured, so that the layout differs from the measurement."""
     one = CardSet(half_letter.size, None, half_letter.faces[2:3])
     html = faces_document(context, one, "x").html

@@ -16,6 +16,7 @@ from pdfplumber import open as open_pdf
 
 from tests.outputs.cards.card_content import notice, procedure, step
 from tests.outputs.cards.printing import faces_as_pdf
+from tests.printed import Printed
 
 SIGNALS = ("danger", "warning", "caution", "notice")
 MM = 25.4 / 72
@@ -125,13 +126,13 @@ def test_the_tab_shows_in_grey_and_under_a_red_lamp(picture: NDArray[np.float64]
     assert (grey(patch) > 220).mean() > 0.05, "its code stands on it, light"
 
 
-def test_at_most_three_colors_stand_on_a_card_besides_black(half_letter: CardSet, faces_data: bytes) -> None:
+def test_at_most_three_colors_stand_on_a_card_besides_black(half_letter: CardSet, faces_pdf: Printed) -> None:
     """Red for the edge and DANGER, yellow for by-heart, one for a second signal word; except drawings."""
-    rendered = pypdfium2.PdfDocument(faces_data)
+    rendered = pypdfium2.PdfDocument(faces_pdf.data)
     for face, page in zip(half_letter.faces, rendered, strict=True):
         if face.kind != "procedure":
             continue
-        shown = np.asarray(page.render(scale=1.5).to_pil(), dtype=float)
+        shown = np.asarray(page.render(scale=1).to_pil(), dtype=float)
         saturated = (shown.max(axis=2) - shown.min(axis=2)) > 90
         pixels = shown[saturated]
         assert _counted(pixels) <= 3, face.code

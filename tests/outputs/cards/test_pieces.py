@@ -27,6 +27,7 @@ from pdfplumber.page import Page
 
 from tests.outputs.cards.card_content import notice, procedure, step
 from tests.outputs.cards.printing import as_shown, sheets_as_pdf
+from tests.soaking import SOAK
 
 pytestmark = pytest.mark.long  # whole builds, or every card laid out
 
@@ -50,9 +51,25 @@ def entries_of(context: BuildContext) -> tuple[CatalogEntry, ...]:
     return tuple(documents(context, card_sets(context)))
 
 
+AGAIN = (
+    "half-letter-all-sheets-a4",
+    "half-letter-straight-truck-cut-letter",
+    "test-sheet-half-letter-a4",
+    "record-a4",
+    "poster-a3",
+)
+"""Documents that another one stands for in an ordinary run: of the same kind on letter, or for all vehicles.
+
+Folded wallet cards are read on both papers and for a vehicle too.
+"""
+
+
 @pytest.fixture(scope="module")
 def entries(context: BuildContext) -> tuple[CatalogEntry, ...]:
-    return entries_of(small(context, 1))
+    every = entries_of(small(context, 1))
+    left_out = {f"cards/{name}" for name in AGAIN}
+    assert left_out < {entry.printed.path for entry in every}
+    return tuple(entry for entry in every if SOAK or entry.printed.path not in left_out)
 
 
 @pytest.fixture(scope="module")
@@ -62,16 +79,21 @@ def made(context: BuildContext, entries: tuple[CatalogEntry, ...]) -> dict[str, 
     return {entry.printed.path: one for entry, one in zip(entries, data, strict=True)}
 
 
+class Noted(Exception):
+    """The jobs are known, and nothing needs to be laid out any more."""
+
+
 def jobs_of(context: BuildContext, monkeypatch: pytest.MonkeyPatch) -> list[LayoutJob]:
     """The jobs of layout for all card documents of a project."""
     found: list[LayoutJob] = []
 
     def noting(jobs: Sequence[LayoutJob], *more: Any, **named: Any) -> list[Layout]:
         found.extend(jobs)
-        return [pdf.layout(job) for job in jobs]
+        raise Noted
 
     monkeypatch.setattr(pdf, "layouts", noting)
-    list(pieces.card_pdfs(context, entries_of(context)))
+    with pytest.raises(Noted):
+        list(pieces.card_pdfs(context, entries_of(context)))
     return found
 
 
@@ -149,8 +171,9 @@ def test_every_document_has_each_letter_where_its_html_has_it(
                 for letter, places in letters(theirs).items():
                     assert len(places) == len(there[letter]), (path, letter)
                     for left, base in places:
-                        off = min(max(abs(left - x) / 0.02, abs(base - y) / 0.11) for x, y in there[letter])
-                        assert off <= 1, (path, letter, left, base)
+                        assert any(
+                            abs(left - x) <= 0.02 and abs(base - y) <= 0.11 for x, y in there[letter]
+                        ), (path, letter, left, base)
 
 
 def test_every_document_has_the_lines_and_grounds_of_its_html(

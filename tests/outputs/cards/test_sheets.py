@@ -6,6 +6,7 @@ import io
 import re
 
 import pdfplumber
+import pypdfium2
 import pytest
 from forty_paces.outputs.cards.card_set import CardSet
 from forty_paces.outputs.cards.documents import dry_run_document, sheets_document
@@ -13,10 +14,9 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.imposition import Imposition, impose
 from forty_paces.outputs.paper.sheets import PAPERS
-from pdfplumber.page import Page
 from pdfplumber.pdf import PDF
 
-from tests.outputs.cards.printing import sheets_as_pdf
+from tests.printed import EditionCards, Printed, ReadPage
 
 MM = 25.4 / 72
 
@@ -25,7 +25,7 @@ def opened(html: str, pages: int) -> PDF:
     return pdfplumber.open(io.BytesIO(pdf.to_pdf(html, pages=pages)))
 
 
-def mark_places(page: Page) -> set[tuple[float, float, float, float]]:
+def mark_places(page: ReadPage) -> set[tuple[float, float, float, float]]:
     """Thin dark strokes as left, top, width and height in whole tenths of a millimeter."""
     found = set()
     for rect in (*page.rects, *page.lines):
@@ -55,12 +55,12 @@ def plan(half_letter: CardSet) -> Imposition:
     return impose(half_letter.card.paper, PAPERS["letter"])
 
 
-def test_sheets_have_the_size_of_their_paper(sheets_pdf: PDF) -> None:
+def test_sheets_have_the_size_of_their_paper(sheets_pdf: Printed) -> None:
     for page in sheets_pdf.pages:
         assert (215.9, 279.4) == pytest.approx((float(page.width) * MM, float(page.height) * MM), abs=0.1)
 
 
-def test_every_sheet_has_its_crop_marks_and_none_within_a_card(sheets_pdf: PDF, plan: Imposition) -> None:
+def test_every_sheet_has_its_crop_marks_and_none_within_a_card(sheets_pdf: Printed, plan: Imposition) -> None:
     left, top = plan.origin_mm
     right, bottom = left + plan.block_mm[0], top + plan.block_mm[1]
     for page in sheets_pdf.pages:
@@ -76,7 +76,7 @@ def test_every_sheet_has_its_crop_marks_and_none_within_a_card(sheets_pdf: PDF, 
 
 
 def test_fronts_and_backs_are_in_register_within_2_mm(
-    half_letter: CardSet, sheets_pdf: PDF, plan: Imposition
+    half_letter: CardSet, sheets_pdf: Printed, plan: Imposition
 ) -> None:
     """Flipped on its long edge, the trim of each back coincides with the trim of its front."""
     pages = sheets_pdf.pages
@@ -92,11 +92,12 @@ def test_fronts_and_backs_are_in_register_within_2_mm(
 
 
 def test_letters_of_each_card_keep_5_mm_inside_its_trim_and_the_bound_edge_is_one_edge(
-    half_letter: CardSet, sheets_pdf: PDF, plan: Imposition
+    half_letter: CardSet, sheets_pdf: Printed, plan: Imposition
 ) -> None:
     left, top = plan.origin_mm
     right, bottom = left + plan.block_mm[0], top + plan.block_mm[1]
-    for number, page in enumerate(sheets_pdf.pages[: len(half_letter.faces)]):
+    for page in sheets_pdf.pages:
+        number = page.page_number - 1
         inside = [
             char
             for char in page.chars
@@ -109,9 +110,12 @@ def test_letters_of_each_card_keep_5_mm_inside_its_trim_and_the_bound_edge_is_on
         assert max(char["bottom"] * MM for char in inside) <= bottom - 5 + 0.1
 
 
-def test_each_sheet_says_which_it_is_how_to_turn_it_and_at_what_size_to_print(sheets_pdf: PDF) -> None:
-    total = (len(sheets_pdf.pages) + 1) // 2
-    for number, page in enumerate(sheets_pdf.pages):
+def test_each_sheet_says_which_it_is_how_to_turn_it_and_at_what_size_to_print(sheets_pdf: Printed) -> None:
+    sides = len(pypdfium2.PdfDocument(sheets_pdf.data))
+    assert sides == sheets_pdf.pages[-1].page_number
+    total = (sides + 1) // 2
+    for page in sheets_pdf.pages:
+        number = page.page_number - 1
         side = "back" if number % 2 else "front"
         text = page.extract_text(x_tolerance=1.5)
         assert f"Sheet {number // 2 + 1} of {total}, {side}." in text
@@ -119,8 +123,9 @@ def test_each_sheet_says_which_it_is_how_to_turn_it_and_at_what_size_to_print(sh
         assert "50 mm" in text
 
 
-def test_a_face_on_a_sheet_has_the_words_of_the_face_alone(half_letter: CardSet, sheets_pdf: PDF) -> None:
-    for face, page in zip(half_letter.faces, sheets_pdf.pages, strict=False):
+def test_a_face_on_a_sheet_has_the_words_of_the_face_alone(half_letter: CardSet, sheets_pdf: Printed) -> None:
+    for page in sheets_pdf.pages:
+        face = half_letter.faces[page.page_number - 1]
         found = "".join(page.extract_text().split())
         for key, text in face.strings.items():
             for word in text.replace("\u00a0", " ").split():
@@ -153,20 +158,20 @@ def test_a_test_sheet_shows_front_and_back_of_each_card_in_register(
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_wallet_cards_lie_beside_their_backs_with_a_dashed_mark_to_fold_along(
-    context: BuildContext, wallet: CardSet, paper: str
+    edition_cards: EditionCards, wallet: CardSet, paper: str
 ) -> None:
     plan = impose(wallet.card.paper, PAPERS[paper], folded=True)
-    with pdfplumber.open(io.BytesIO(sheets_as_pdf(context, wallet, paper))) as read:
-        for page in read.pages:
-            text = page.extract_text(x_tolerance=1.5)
-            assert "Print on one side at 100 %." in text
-            assert "fold outward at the dashed marks" in text
-            folds = {mark.x1_mm for mark in plan.marks() if mark.fold}
-            for char in page.chars:
-                middle = (char["top"] + char["bottom"]) / 2 * MM
-                if char["text"].strip() and plan.origin_mm[1] < middle < plan.origin_mm[1] + plan.block_mm[1]:
-                    for fold in folds:  # at least 4 mm clear on each side of a fold
-                        assert char["x1"] * MM <= fold - 4 or char["x0"] * MM >= fold + 4
+    folds = {mark.x1_mm for mark in plan.marks() if mark.fold}
+    assert folds
+    for page in edition_cards.printed(f"wallet-all-fold-{paper}").pages:
+        text = page.extract_text(x_tolerance=1.5)
+        assert "Print on one side at 100 %." in text
+        assert "fold outward at the dashed marks" in text
+        for char in page.chars:
+            middle = (char["top"] + char["bottom"]) / 2 * MM
+            if char["text"].strip() and plan.origin_mm[1] < middle < plan.origin_mm[1] + plan.block_mm[1]:
+                for fold in folds:  # at least 4 mm clear on each side of a fold
+                    assert char["x1"] * MM <= fold - 4 or char["x0"] * MM >= fold + 4
 
 
 def test_fold_marks_are_dashed_and_crop_marks_are_not(context: BuildContext, wallet: CardSet) -> None:

@@ -237,7 +237,7 @@ def _string_findings(place: Place, text: SourceText, translated: str, *, last: b
         yield Finding(
             place, f'"{text.id}": the sign {sign} is markup here, and not in the English text', fix=fix
         )
-    for character in sorted({one for one in translated if one != "\n" and is_unseen(one)} - set(english)):
+    for character in sorted(filter(is_unseen, set(translated) - set(english) - {"\n"})):
         yield Finding(
             place,
             f'"{text.id}" has the invisible character {character!r}',

@@ -15,12 +15,14 @@ import pkgutil
 import re
 from collections.abc import Container, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 from babel import Locale, UnknownLocaleError
 from babel.messages import Catalog as PoCatalog
 from babel.messages import Message
 from babel.messages.pofile import read_po, write_po
+from jinja2 import Environment
 
 from forty_paces import messages
 from forty_paces.authoring.documents import Loc
@@ -104,16 +106,31 @@ def _lines_of_keys(source: str) -> dict[str, dict[str, int]]:
 
 def _template_texts(overrides: Path) -> Iterator[SourceText]:
     """The texts of the library's templates, and of the project's own where it has any."""
-    env = template_environment(overrides)
     for folder in dict.fromkeys((library_overrides(), overrides)):
         for file in sorted({file for pattern in TEMPLATES for file in folder.glob(pattern)}):
             path = f"site_overrides/{file.relative_to(folder).as_posix()}"
-            source = file.read_text(encoding="utf-8")
-            for line, function, found in env.extract_translations(source):  # type: ignore[attr-defined]
-                parts = [str(part) for part in found if part is not None]
+            for line, function, parts in _marked(file.read_text(encoding="utf-8")):
                 if function in ("pgettext", "npgettext") and len(parts) > 1:
                     many = parts[2] if function == "npgettext" else ""
                     yield SourceText(parts[0], parts[1], many, path, line)
+
+
+@lru_cache(maxsize=512)
+def _marked(template: str) -> tuple[tuple[int, str, tuple[str, ...]], ...]:
+    """Line, function and strings of each text that a template marks.
+
+    Its source alone decides them, and one command asks for those of all templates several times.
+    """
+    found = _extracting().extract_translations(template)  # type: ignore[attr-defined]
+    return tuple(
+        (line, function, tuple(str(part) for part in parts if part is not None))
+        for line, function, parts in found
+    )
+
+
+@lru_cache(maxsize=1)
+def _extracting() -> Environment:
+    return template_environment(library_overrides())
 
 
 def _content_texts(library: Library) -> Iterator[SourceText]:
