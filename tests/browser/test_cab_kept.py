@@ -27,6 +27,7 @@ from playwright.sync_api import BrowserContext, Page, Playwright, expect
 from tests.browser.serving import SiteServer, serving
 from tests.browsers import (
     CHROMIUM_ARGUMENTS,
+    OpenCab,
     find_chromium,
     kept_rows,
     kept_value,
@@ -376,6 +377,16 @@ def keep_as_earlier_editions_did(page: Page, more: dict[str, object]) -> None:
         " localStorage.setItem('forty-paces/' + key, JSON.stringify(all[key])))",
         {**EARLIER, **more},
     )
+
+
+def test_a_look_that_local_storage_has_lost_is_there_again_for_the_next_opening(open_cab: OpenCab) -> None:
+    page = open_cab()
+    page.click("[data-look-switch]")
+    written(page)
+    page.evaluate("localStorage.clear()")
+    page.reload()
+    expect(page.locator("html")).to_have_attribute("data-look", "night")
+    assert page.evaluate("localStorage.getItem('forty-paces/look')") == '"night"'
 
 
 class TestTakenOver:

@@ -94,12 +94,13 @@ function remember(key, value) {
   if (scratch.takes(key)) return scratch.set(key, value);
   store.set(known(key), key, SHAPES[key] || "one", value);
   if (value !== null) touch(key);
-  if (!MIRRORED.includes(key)) return;
-  try {
-    window.localStorage.setItem(PREFIX + key, JSON.stringify(value));
-  } catch (fault) {
-    /* The look comes a moment later then. */
-  }
+  if (MIRRORED.includes(key)) mirror(key);
+}
+
+/* Where local storage cannot be written, the look comes a moment later. */
+function mirror(key) {
+  const value = JSON.stringify(recalled(key));
+  orNull(() => window.localStorage.getItem(PREFIX + key) === value || window.localStorage.setItem(PREFIX + key, value));
 }
 
 /* The days of a record count from its last entry, to the minute. Without the carrier's setting nothing counts. */
@@ -200,6 +201,8 @@ const whenRead = (act) => {
   const answered = (state) => {
     takeOver();
     begin();
+    // What the database has and local storage has lost: the wrong look is painted once, and not at every start.
+    MIRRORED.filter((key) => recalled(key) !== null).forEach(mirror);
     // What was taken over, or marked meanwhile, is still being written and says so itself.
     if (state === "failed" || root.getAttribute("data-kept") !== "writing") drawKept(state);
   };
