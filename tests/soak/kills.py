@@ -1,7 +1,6 @@
 """Kills at a moment: at random, or aimed by what a run has written so far.
 
-The file system alone is watched, about every half millisecond where a kill waits for a short moment, so that
-nothing in the commands knows of it.
+The file system alone is watched, about every half millisecond, so that nothing in the commands knows of it.
 """
 
 from __future__ import annotations
@@ -19,8 +18,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 LOOK_S = 0.0005
-SELDOM_S = 0.01
-"""Between looks that only take the time, or wait for what stays: looking takes processor time too."""
 LONGEST_S = 600.0
 ORPHANS_S = 2.0
 """For how long at most processes may go on whose parent was killed."""
@@ -107,11 +104,11 @@ class Run:
             return Phase.STAGED
         return Phase.AFTER if self.exchanged() else Phase.BEFORE
 
-    def reaches(self, seen: Callable[[], bool], look_s: float = LOOK_S) -> bool:
+    def reaches(self, seen: Callable[[], bool]) -> bool:
         """Wait for what is to be seen in the file system; False where the run ended without it."""
         while not seen():
             assert time.monotonic() < self.begun + LONGEST_S, f"not seen within {LONGEST_S:.0f} s"
-            if self.ends_within(look_s):
+            if self.ends_within(LOOK_S):
                 return False
         return True
 
@@ -143,9 +140,9 @@ class Run:
     def whole(self) -> Course:
         """Let it end, and tell how it went."""
         course = Course()
-        if self.reaches(lambda: bool(self.stages()), SELDOM_S):
+        if self.reaches(lambda: bool(self.stages())):
             staged = time.monotonic()
-            if self.reaches(self.exchanged, SELDOM_S):
+            if self.reaches(self.exchanged):
                 exchanged = time.monotonic()
                 self.process.wait()
                 course = Course(0.0, exchanged - staged, time.monotonic() - exchanged)
@@ -183,7 +180,7 @@ def aimed(run: Run, aim: Aim, files: int, course: Course, chance: random.Random)
     if aim is Aim.RANDOM:
         return not run.ends_within(chance.uniform(0.1, 1.05) * course.run_s)
     if aim is Aim.STAGED:
-        seen, longest = run.reaches(lambda: bool(run.stages()), SELDOM_S), course.staged_s / 2
+        seen, longest = run.reaches(lambda: bool(run.stages())), course.staged_s / 2
     elif aim is Aim.FILLED:
         wanted = chance.randint(1, files)
         seen, longest = run.reaches(lambda: run.holds(wanted) or run.exchanged()), course.staged_s / 10
