@@ -8,19 +8,17 @@ import os
 import shutil
 import sys
 import tempfile
-from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import pytest
-from filelock import FileLock
 from forty_paces.authoring.library import Library, load_library
-from forty_paces.outputs.cards import print_run
 from forty_paces.outputs.paper import layout_cache, pdf
 from forty_paces.plugin import build_site
 from hypothesis import settings
 
 from tests.browsers import chromium, new_context, open_page, playwright
 from tests.printed import edition_cards
+from tests.sharing import made_once, shared_folder
 from tests.soaking import SOAK
 from tests.spanish import two_language_project
 
@@ -63,51 +61,24 @@ def newest_day(library: Library) -> dt.date:
 @pytest.fixture(scope="session")
 def built_site(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
     """The repository's own site without PDFs, built once and shared by all test workers."""
-    shared = _shared_by_workers(tmp_path_factory, worker_id)
-    with FileLock(shared / "built.lock"):
-        if not (shared / "built").exists():
-            with pytest.MonkeyPatch.context() as patch:
-                patch.setattr(pdf, "missing", lambda: "this edition is for tests that read no PDF")
-                build_site(PROJECT, site_dir=shared / "built")
-    return shared / "built"
+    shared = shared_folder(tmp_path_factory, worker_id)
+    return made_once(shared / "built", lambda site: _without_pdfs(PROJECT, site))
 
 
 @pytest.fixture(scope="session")
 def spanish_site(library: Library, tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
     """The repository's site in English and Spanish without PDFs, built once and shared by all workers."""
-    shared = _shared_by_workers(tmp_path_factory, worker_id)
-    with FileLock(shared / "spanish.lock"):
-        if not (shared / "spanish").exists():
-            project = shared / "spanish-project"
-            project.mkdir()
-            two_language_project(library, project)
-            with pytest.MonkeyPatch.context() as patch:
-                patch.setattr(pdf, "missing", lambda: "this edition is for tests that read no PDF")
-                build_site(project, site_dir=shared / "spanish")
-    return shared / "spanish"
+
+    def build(site: Path) -> None:
+        project = site.with_name("spanish-project")
+        project.mkdir()
+        two_language_project(library, project)
+        _without_pdfs(project, site)
+
+    return made_once(shared_folder(tmp_path_factory, worker_id) / "spanish", build)
 
 
-@pytest.fixture(scope="session")
-def printed_site(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
-    """The repository's own site with a file for every PDF, for tests of what leads there.
-
-    The files are no PDFs: laying these out takes several times as long as all else. What they show is tested
-    on the cards of ``edition_cards`` and on the papers of the classroom.
-    """
-    shared = _shared_by_workers(tmp_path_factory, worker_id)
-    with FileLock(shared / "printed.lock"):
-        if not (shared / "printed").exists():
-            with pytest.MonkeyPatch.context() as patch:
-                patch.setattr(print_run, "card_pdfs", lambda context, entries, watch: _in_place_of(entries))
-                patch.setattr(pdf, "pdfs", lambda documents, watch: _in_place_of(documents))
-                build_site(PROJECT, site_dir=shared / "printed")
-    return shared / "printed"
-
-
-def _in_place_of(documents: Iterable[object]) -> Iterator[bytes]:
-    return (b"%PDF-1.7 of a test" for _ in documents)
-
-
-def _shared_by_workers(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
-    base = tmp_path_factory.getbasetemp()
-    return base if worker_id == "master" else base.parent
+def _without_pdfs(project: Path, site: Path) -> None:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(pdf, "missing", lambda: "this edition is for tests that read no PDF")
+        build_site(project, site_dir=site)

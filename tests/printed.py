@@ -13,7 +13,6 @@ from typing import Any, TypeVar
 import pdfplumber
 import pikepdf
 import pytest
-from filelock import FileLock
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cards.card_set import CardSet, card_set
 from forty_paces.outputs.cards.documents import CatalogEntry, set_documents
@@ -23,6 +22,7 @@ from forty_paces.outputs.common.context import BuildContext
 from pdfplumber import utils
 
 from tests.projects import PROJECT
+from tests.sharing import made_once, shared_folder
 from tests.soaking import cases, sample
 
 _Made = TypeVar("_Made")
@@ -115,10 +115,10 @@ class MadeOnce:
 
     def get(self, name: str, make: Callable[[], _Made]) -> _Made:
         if name not in self.known:
-            file = self.folder / f"{name}.made"
-            with FileLock(f"{file}.lock"):
-                if not file.exists():
-                    file.write_bytes(pickle.dumps(make(), pickle.HIGHEST_PROTOCOL))
+            file = made_once(
+                self.folder / f"{name}.made",
+                lambda target: target.write_bytes(pickle.dumps(make(), pickle.HIGHEST_PROTOCOL)),
+            )
             self.known[name] = pickle.loads(file.read_bytes())
         made: _Made = self.known[name]
         return made
@@ -180,5 +180,4 @@ class EditionCards:
 @pytest.fixture(scope="session")
 def edition_cards(library: Library, tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> EditionCards:
     """The repository's own card sets and their PDFs, made once and shared by all test workers."""
-    base = tmp_path_factory.getbasetemp()
-    return EditionCards(library, MadeOnce(base if worker_id == "master" else base.parent))
+    return EditionCards(library, MadeOnce(shared_folder(tmp_path_factory, worker_id)))

@@ -16,11 +16,11 @@ from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup, Tag
-from filelock import FileLock
 from forty_paces.authoring.library import Library
 from playwright.sync_api import Browser
 
 from tests.acceptance.screens import CAB_SCREENS, SITE_PAGES, Everywhere, Screen, read_everywhere
+from tests.sharing import made_once
 
 
 @pytest.fixture(scope="session")
@@ -59,13 +59,14 @@ def cards(built_site: Path) -> Mapping[str, Tag]:
 @pytest.fixture(scope="session")
 def everywhere(built_site: Path, chromium: Browser) -> Everywhere:
     """Every screen and page in every look that a point asks for, read once for all test workers."""
-    kept = built_site.with_name("everywhere.json")
-    with FileLock(f"{kept}.lock"):
-        if not kept.exists():
-            page = chromium.new_page()
-            seen = [[look, asdict(screen)] for look, screen in read_everywhere(page, built_site)]
-            page.close()
-            kept.write_text(json.dumps(seen), encoding="utf-8")
+
+    def make(kept: Path) -> None:
+        page = chromium.new_page()
+        seen = [[look, asdict(screen)] for look, screen in read_everywhere(page, built_site)]
+        page.close()
+        kept.write_text(json.dumps(seen), encoding="utf-8")
+
+    kept = made_once(built_site.with_name("everywhere.json"), make)
     found = [(tuple(look), Screen(**one)) for look, one in json.loads(kept.read_text(encoding="utf-8"))]
 
     def read(width: int, height: int, *, night: bool = False) -> list[Screen]:

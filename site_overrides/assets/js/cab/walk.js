@@ -32,7 +32,7 @@ part("walk", () => {
   const devices = createWalkDevice(home, model, trusted, plan);
   const steps = createWalkSteps(devices);
   const pictures = one("[data-pictures]", home);
-  const button = (name) => one("[data-walk-" + name + "]", bar) || one("[data-walk-" + name + "]", home);
+  const button = (name) => one("[data-walk-" + name + "]");
   let walk = freshWalk(chosen);
   let view = "road";
   let counted = "paces";

@@ -1,0 +1,23 @@
+"""What one worker of a run makes for all of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from filelock import FileLock
+
+
+def shared_folder(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    """The temporary folder of the run, the same for all of its workers."""
+    base = tmp_path_factory.getbasetemp()
+    return base if worker_id == "master" else base.parent
+
+
+def made_once(target: Path, make: Callable[[Path], object]) -> Path:
+    """A file or folder of a shared folder: whoever asks first makes it, and the others wait for it."""
+    with FileLock(f"{target}.lock"):
+        if not target.exists():
+            make(target)
+    return target
