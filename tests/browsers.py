@@ -22,6 +22,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
 from tests.missing import missing
+from tests.selectors import native_selectors
 
 OpenPage = Callable[..., Page]
 OpenCab = Callable[..., Page]
@@ -246,7 +247,7 @@ def _start_with_every_page(page: Page) -> None:
 
 @pytest.fixture(scope="session")
 def playwright() -> Iterator[Playwright]:
-    with sync_playwright() as started:
+    with sync_playwright() as started, native_selectors(started):
         yield started
 
 

@@ -8,7 +8,7 @@ import pytest
 from forty_paces.authoring.library import Library
 from playwright.sync_api import Page, expect
 
-from tests.browsers import OpenCab, OpenPage, go
+from tests.browsers import OpenCab, OpenPage, go, reload
 
 pytestmark = pytest.mark.browser
 
@@ -61,7 +61,7 @@ def test_the_answer_is_kept_over_a_reload_and_written_in_the_record(open_cab: Op
     page = deciding(open_cab)
     page.click("[data-other]")
     expect(page.locator(".step.is-now .other-way")).to_be_visible()
-    page.reload()
+    reload(page)
     expect(page.locator(".step.is-now .other-way")).to_be_visible()
     go(page, "record")
     expect(page.locator("[data-log]")).to_contain_text("Decided: No way off")
