@@ -1,7 +1,8 @@
 """CSS selectors that a browser answers itself.
 
-Playwright's own engine looks into every element of the page for a shadow tree, at every question. The products
-have none, and the cab file has 22,700 elements: a question takes 20 ms so, and 3 ms of the browser alone.
+Playwright's own engine looks into every element of the page for a shadow tree, at every question. The
+products have none, and the cab file has 22,700 elements: a question takes 20 ms so, and 3 ms of the browser
+alone.
 """
 
 from __future__ import annotations
@@ -24,11 +25,35 @@ _PLAYWRIGHTS_OWN = re.compile(
     r"""^(?:[\w-]+\s*=|//|\.\.|["'(])"""  # another engine is named, or XPath, or a text in quotes
     r"|:(?:has-text|text|text-is|text-matches|visible|light|nth-match|above|below|near|left-of|right-of)\b"
 )
-_SELECTING = (
-    "check click dispatch_event eval_on_selector eval_on_selector_all fill focus get_attribute hover inner_html "
-    "inner_text input_value is_checked is_disabled is_enabled is_hidden is_visible locator press query_selector "
-    "query_selector_all select_option set_input_files tap text_content uncheck wait_for_selector"
-).split()
+_SELECTING = [
+    "check",
+    "click",
+    "dispatch_event",
+    "eval_on_selector",
+    "eval_on_selector_all",
+    "fill",
+    "focus",
+    "get_attribute",
+    "hover",
+    "inner_html",
+    "inner_text",
+    "input_value",
+    "is_checked",
+    "is_disabled",
+    "is_enabled",
+    "is_hidden",
+    "is_visible",
+    "locator",
+    "press",
+    "query_selector",
+    "query_selector_all",
+    "select_option",
+    "set_input_files",
+    "tap",
+    "text_content",
+    "uncheck",
+    "wait_for_selector",
+]
 """Methods of a page whose first argument is a selector."""
 
 
