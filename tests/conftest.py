@@ -37,6 +37,9 @@ if CACHE not in os.environ:
     if not sys.platform.startswith("linux"):  # elsewhere the variable moves no cache folder
         os.environ[layout_cache.OFF] = "1"
 
+# The processes that tests start need not compile every module anew, whatever the shell says of that.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
 # Every run tries the same examples, without time limits; only `make soak` explores at random.
 settings.register_profile("same-every-time", deadline=None, derandomize=True, database=None)
 settings.register_profile("soak", deadline=None, max_examples=2_000, print_blob=True)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
+import pytest
 from forty_paces.outputs.common.procedure_view import ProcedureView
 
 PROJECT = Path(__file__).resolve().parents[1]
@@ -51,6 +54,15 @@ def project_abroad(folder: Path, rules_id: str) -> Path:
     without = re.sub(r"(?m)^country: .*\n", "", rules.read_text(encoding="utf-8"))
     rules.write_text(without, encoding="utf-8")
     return folder
+
+
+@contextmanager
+def one_core() -> Iterator[None]:
+    """As on a machine with one core: nothing is shared out to processes that would import everything again."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(os, "cpu_count", lambda: 1)
+        patch.setattr(os, "sched_getaffinity", lambda _: {0}, raising=False)
+        yield
 
 
 def step_count(view: ProcedureView) -> int:

@@ -5,8 +5,6 @@ from __future__ import annotations
 import json
 import os
 import shutil
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -217,11 +215,8 @@ def test_a_folder_that_is_not_whole_is_made_anew(project: Path, harm: str) -> No
 
 
 def test_side_by_side_gives_what_one_after_the_other_gives(project: Path) -> None:
-    given = ["editions", "--project", str(project), "--out", str(project / "side"), "--no-pdf", "--jobs", "2"]
-    done = subprocess.run(
-        [sys.executable, "-m", "forty_paces", *given], capture_output=True, text=True, check=False
-    )
-    assert done.returncode == 0, done.stderr
+    done = run(project, "--out", str(project / "side"), "--jobs", "2")
+    assert done.exit_code == 0, done.output
     assert contents(project / "editions") == contents(project / "side")
 
 

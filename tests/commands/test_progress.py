@@ -24,7 +24,7 @@ from forty_paces.cli import main
 from forty_paces.commands.progress import show_progress
 from forty_paces.outputs.common.progress import NO_PROGRESS, track
 
-from tests.projects import ALONE, PROJECT, small_project
+from tests.projects import ALONE, PROJECT, one_core, small_project
 
 pytestmark = pytest.mark.long  # whole builds, or every card laid out
 
@@ -100,7 +100,8 @@ def on_a_terminal(words: list[str], folder: Path, *, exit_status: int = 0) -> Ra
 
 def in_this_process(words: list[str], _: Path) -> Ran:
     """Neither stream is a terminal."""
-    done = CliRunner().invoke(main, words)
+    with one_core():
+        done = CliRunner().invoke(main, words)
     assert done.exit_code == 0, done.output
     return Ran(done.stdout, done.stderr)
 
@@ -112,7 +113,7 @@ def in_this_process_on_a_terminal(words: list[str], _: Path) -> Ran:
         reading = readers.submit(read_to_the_end, ours)
         with os.fdopen(theirs, "w", encoding="utf-8") as terminal:
             try:
-                with contextlib.redirect_stderr(terminal), contextlib.redirect_stdout(data):
+                with contextlib.redirect_stderr(terminal), contextlib.redirect_stdout(data), one_core():
                     main(words)
             except SystemExit as ended:
                 status = ended.code

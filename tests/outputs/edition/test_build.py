@@ -9,9 +9,12 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner, Result
+from forty_paces.cli import main
 from forty_paces.outputs.edition.verification import verify
 
 from tests.missing import missing
@@ -42,8 +45,13 @@ def command(folder: Path, *options: str) -> list[str]:
     return [sys.executable, "-m", "forty_paces", "build", "--no-cards", "--project", str(folder), *options]
 
 
-def build(folder: Path, *options: str, **how: object) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(command(folder, *options), capture_output=True, text=True, check=False, **how)
+def build(folder: Path, *options: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(command(folder, *options), capture_output=True, text=True, check=False)
+
+
+def build_here(folder: Path, *options: str) -> Result:
+    """The same in this process, which has imported everything, and draws the sight explorer once."""
+    return CliRunner().invoke(main, command(folder, *options)[3:])
 
 
 def is_whole(site: Path) -> bool:
@@ -112,14 +120,24 @@ def test_two_builds_at_once_leave_a_whole_site(project: Path) -> None:
     assert [] == leftovers(project)
 
 
-def _no_room() -> None:
-    signal.signal(signal.SIGXFSZ, signal.SIG_IGN)  # so that a write fails instead of the process dying
-    resource.setrlimit(resource.RLIMIT_FSIZE, (LIMIT, LIMIT))
+@contextmanager
+def no_room() -> Iterator[None]:
+    """No file of this process may be longer, until the end of the block."""
+    before = signal.signal(signal.SIGXFSZ, signal.SIG_IGN)  # a write fails instead of the process dying
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (LIMIT, hard))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+        signal.signal(signal.SIGXFSZ, before)
 
 
 def test_where_a_file_finds_no_room_the_site_stays(project: Path) -> None:
-    done = build(project, preexec_fn=_no_room)
-    assert done.returncode == 1
+    with no_room():
+        done = build_here(project)
+    assert (done.exit_code, type(done.exception)) == (1, SystemExit), done.output
+    assert "file too large" in done.stderr.lower()
     assert "Traceback" not in done.stderr
     assert is_whole(project / "site")
     assert [] == leftovers(project)
@@ -144,8 +162,8 @@ def test_on_a_full_disk_the_site_stays(project: Path, small_disk: Path) -> None:
     filler = small_disk / "filler"
     free = os.statvfs(small_disk)
     filler.write_bytes(b"x" * (free.f_bavail * free.f_frsize - 400_000))
-    done = build(project, "--site", str(site))
-    assert done.returncode == 1
+    done = build_here(project, "--site", str(site))
+    assert (done.exit_code, type(done.exception)) == (1, SystemExit), done.output
     assert "no space left" in done.stderr.lower()
     assert "Traceback" not in done.stderr
     assert is_whole(site)
@@ -155,7 +173,7 @@ def test_on_a_full_disk_the_site_stays(project: Path, small_disk: Path) -> None:
 def test_a_read_only_target_is_reported_before_anything_is_built(project: Path, small_disk: Path) -> None:
     site = small_disk / "site"
     subprocess.run(["mount", "-o", "remount,ro", str(small_disk)], check=True)
-    done = build(project, "--site", str(site))
-    assert done.returncode == 1
+    done = build_here(project, "--site", str(site))
+    assert (done.exit_code, type(done.exception)) == (1, SystemExit), done.output
     assert "cannot write beside" in done.stderr
     assert is_whole(site)

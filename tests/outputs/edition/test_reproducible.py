@@ -2,7 +2,7 @@
 
 What may differ is named one by one (reproducible-builds.org lists these as the
 usual causes): the folder, its name, the order of hashes, time zone, language,
-file mode mask, the clock. What decides is SOURCE_DATE_EPOCH, by the
+file mode mask, number of cores, the clock. What decides is SOURCE_DATE_EPOCH, by the
 specification of the same project: UTC seconds, in place of the clock.
 
 Other Pythons are named in FORTYPACES_OTHER_PYTHON, one after the other as in PATH;
@@ -20,13 +20,22 @@ import re
 import shutil
 import subprocess
 import sys
+import time
+import types
 from pathlib import Path
+from typing import TypeAlias
 
+import mkdocs.utils
 import pytest
+from click.testing import CliRunner
+from forty_paces.authoring import library
+from forty_paces.cli import main
 from forty_paces.outputs.paper import layout_cache
 
 from tests.projects import PROJECT, small_project
 from tests.soaking import SOAK
+
+Fingerprints: TypeAlias = dict[str, tuple[str, int]]
 
 EPOCH = 1798761600  # 2027-01-01T00:00:00Z
 BUILT_ON = "2026-12-01"
@@ -36,8 +45,9 @@ import datetime, os, sys, types
 import mkdocs.utils
 from forty_paces.authoring import library
 from forty_paces.cli import main
-umask, day, *arguments = sys.argv[1:]
+umask, day, cores, *arguments = sys.argv[1:]
 os.umask(int(umask, 8))
+os.cpu_count = lambda: int(cores)
 clock = datetime.datetime.fromisoformat(day).replace(tzinfo=datetime.timezone.utc)
 mkdocs.utils.get_build_datetime = lambda: clock
 class Day(datetime.date):
@@ -57,9 +67,10 @@ def build(
     cards: bool = False,
     umask: str = "022",
     day: str = BUILT_ON,
+    cores: int = 1,
     python: str = sys.executable,
     **surroundings: str,
-) -> dict[str, tuple[str, int]]:
+) -> Fingerprints:
     """Build in a process of its own; every file and folder of the site with its SHA-256 and its time."""
     options = ["build", "--quiet", "--project", str(folder), *([] if cards else ["--no-cards"])]
     known = {name: value for name, value in os.environ.items() if not name.startswith(("LC_", "LANG", "TZ"))}
@@ -68,7 +79,7 @@ def build(
         PROJECT / "generator"
     )  # this generator, whichever one the environment was made for
     done = subprocess.run(
-        [python, "-c", RUN, umask, day, *options],
+        [python, "-c", RUN, umask, day, str(cores), *options],
         cwd=folder,
         env={
             **known,
@@ -82,11 +93,27 @@ def build(
         text=True,
         check=False,
     )
-    assert done.returncode == 0, done.stderr
+    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
     return fingerprints(folder / "site")
 
 
-def fingerprints(site: Path) -> dict[str, tuple[str, int]]:
+def build_here(folder: Path, patch: pytest.MonkeyPatch, *, day: str, **surroundings: str) -> Fingerprints:
+    """The same without cards in this process: fonts and sight explorer, which have no date, are made once."""
+    clock = dt.datetime.fromisoformat(day).replace(tzinfo=dt.UTC)
+    day_of_clock = type("Day", (dt.date,), {"today": classmethod(lambda cls: dt.date.fromisoformat(day))})
+    with patch.context() as here:
+        here.setattr(mkdocs.utils, "get_build_datetime", lambda: clock)
+        here.setattr(library, "dt", types.SimpleNamespace(date=day_of_clock))
+        for name, value in surroundings.items():
+            here.setenv(name, value)
+        time.tzset()
+        done = CliRunner().invoke(main, ["build", "--quiet", "--project", str(folder), "--no-cards"])
+    time.tzset()
+    assert (done.exit_code, done.output) == (0, "")
+    return fingerprints(folder / "site")
+
+
+def fingerprints(site: Path) -> Fingerprints:
     """Every path below a folder, and the folder itself, with its content's hash and its time."""
     return {
         path.relative_to(site).as_posix(): (
@@ -97,7 +124,7 @@ def fingerprints(site: Path) -> dict[str, tuple[str, int]]:
     }
 
 
-def differences(one: dict[str, tuple[str, int]], other: dict[str, tuple[str, int]]) -> list[str]:
+def differences(one: Fingerprints, other: Fingerprints) -> list[str]:
     return sorted(path for path in {*one, *other} if one.get(path) != other.get(path))
 
 
@@ -129,19 +156,19 @@ def elsewhere(project: Path, folder: Path, *, line_ends: bytes = b"\n") -> Path:
 
 
 @pytest.fixture(scope="module")
-def built(project: Path) -> dict[str, tuple[str, int]]:
+def built(project: Path) -> Fingerprints:
     """How it comes out at home, with cards and their PDFs."""
     return build(project, cards=True)
 
 
 @pytest.mark.long
 def test_all_surroundings_at_once_leave_no_trace_in_pages_cards_and_pdfs(
-    project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
+    project: Path, built: Fingerprints, tmp_path: Path
 ) -> None:
-    """Folder, hashes, time zone, language, mask, day and line ends, all of them others."""
+    """Folder, hashes, time zone, language, mask, day, cores and line ends, all of them others."""
     there = elsewhere(project, tmp_path / "Über die Straße & back", line_ends=b"\r\n")
     other = {"PYTHONHASHSEED": "4080", "TZ": "Pacific/Kiritimati", "LC_ALL": "de_DE.UTF-8"}
-    assert [] == differences(built, build(there, cards=True, umask="077", day="2027-05-20", **other))
+    assert [] == differences(built, build(there, cards=True, umask="077", day="2027-05-20", cores=2, **other))
     assert 10 < sum(path.endswith(".pdf") for path in built)
 
 
@@ -166,20 +193,20 @@ if SOAK:  # one after another, to see which of them leaves a trace
         ],
     )
     def test_surroundings_leave_no_trace(
-        project: Path, built: dict[str, tuple[str, int]], other: dict[str, str]
+        project: Path, built: Fingerprints, other: dict[str, str]
     ) -> None:
         assert [] == differences(built, build(project, cards=True, **other))
 
     @pytest.mark.soak
     def test_a_folder_of_another_name_gives_the_same_bytes(
-        project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
+        project: Path, built: Fingerprints, tmp_path: Path
     ) -> None:
         there = elsewhere(project, tmp_path / "Über die Straße & back")
         assert [] == differences(built, build(there, cards=True))
 
     @pytest.mark.soak
     def test_line_ends_of_a_windows_checkout_give_the_same_edition(
-        project: Path, built: dict[str, tuple[str, int]], tmp_path: Path
+        project: Path, built: Fingerprints, tmp_path: Path
     ) -> None:
         there = elsewhere(project, tmp_path / "windows", line_ends=b"\r\n")
         assert [] == differences(built, build(there, cards=True))
@@ -188,7 +215,7 @@ if SOAK:  # one after another, to see which of them leaves a trace
 if OTHER_PYTHONS:  # asked for by name, so that nothing is left out in silence
 
     @pytest.fixture(scope="module")
-    def whole(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, tuple[str, int]]]:
+    def whole(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Fingerprints]:
         """All of the repository's content, and its edition by the Python that runs the tests."""
         folder = tmp_path_factory.mktemp("whole") / "project"
         for name in ("content", "site_overrides"):
@@ -199,7 +226,7 @@ if OTHER_PYTHONS:  # asked for by name, so that nothing is left out in silence
     @pytest.mark.long
     @pytest.mark.parametrize("python", OTHER_PYTHONS)
     def test_another_python_in_other_surroundings_gives_the_same_bytes(
-        whole: tuple[Path, dict[str, tuple[str, int]]], tmp_path: Path, python: str
+        whole: tuple[Path, Fingerprints], tmp_path: Path, python: str
     ) -> None:
         ours, theirs = (
             subprocess.run([one, "-VV"], capture_output=True, text=True, check=True).stdout
@@ -222,20 +249,23 @@ if OTHER_PYTHONS:  # asked for by name, so that nothing is left out in silence
 
 
 @pytest.mark.long
-def test_the_given_second_dates_everything(project: Path, tmp_path: Path) -> None:
+def test_the_given_second_dates_everything(
+    project: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     there = elsewhere(project, tmp_path / "dated")
-    first = build(there, SOURCE_DATE_EPOCH=str(EPOCH), TZ="Etc/GMT+12")
+    given = {"SOURCE_DATE_EPOCH": str(EPOCH)}
+    first = build_here(there, monkeypatch, day=BUILT_ON, TZ="Etc/GMT+12", **given)
     record = json.loads((there / "site/edition.json").read_text(encoding="utf-8"))
     assert "2027-01-01" == record["date"]
     site_map = gzip.decompress((there / "site/sitemap.xml.gz").read_bytes()).decode()
     assert {"2027-01-01"} == set(re.findall("<lastmod>(.*?)</lastmod>", site_map))
     (second,) = {seconds // 10**9 for _, seconds in first.values()}
     assert dt.date(2027, 1, 1) == dt.datetime.fromtimestamp(second, tz=dt.UTC).date()
-    assert [] == differences(first, build(there, SOURCE_DATE_EPOCH=str(EPOCH), day="2027-05-05"))
+    assert [] == differences(first, build_here(there, monkeypatch, day="2027-05-05", TZ="UTC", **given))
 
 
 @pytest.mark.long
-def test_without_it_the_content_dates_everything(project: Path, built: dict[str, tuple[str, int]]) -> None:
+def test_without_it_the_content_dates_everything(project: Path, built: Fingerprints) -> None:
     record = json.loads((project / "site/edition.json").read_text(encoding="utf-8"))
     (second,) = {seconds // 10**9 for _, seconds in built.values()}
     assert record["date"] == dt.datetime.fromtimestamp(second, tz=dt.UTC).date().isoformat()
@@ -243,7 +273,7 @@ def test_without_it_the_content_dates_everything(project: Path, built: dict[str,
 
 
 @pytest.mark.long
-def test_what_is_compared_would_show_a_difference(project: Path, built: dict[str, tuple[str, int]]) -> None:
+def test_what_is_compared_would_show_a_difference(project: Path, built: Fingerprints) -> None:
     page = project / "site/index.html"
     kept, times = page.read_bytes(), page.stat()
     page.write_bytes(kept + b" ")

@@ -93,6 +93,8 @@ def card_pdfs(
 ) -> Iterator[bytes]:
     """The PDF of each document, in order. Every piece is laid out once, however many documents show it."""
     wanted = tuple(entries)
+    if not wanted:  # what lays out and joins takes long to import
+        return
     pages = {at: tuple(_pages(entry)) for at, entry in enumerate(wanted) if entry.cards is not None}
     keys: list[tuple[Hashable, ...]] = []
     jobs = []
