@@ -65,6 +65,12 @@ def one_core() -> Iterator[None]:
         yield
 
 
+def pages_and_pdfs(site: Path) -> tuple[int, int]:
+    """How many pages of the site's own look, and how many PDFs, a built site has."""
+    pages = sum("md-main" in page.read_text(encoding="utf-8") for page in site.rglob("*.html"))
+    return pages, sum(1 for _ in site.rglob("*.pdf"))
+
+
 def step_count(view: ProcedureView) -> int:
     """Number of steps in a procedure's view."""
     return sum(len(block.steps) for block in view.blocks)

@@ -24,19 +24,22 @@ from forty_paces.cli import main
 from forty_paces.commands.progress import show_progress
 from forty_paces.outputs.common.progress import NO_PROGRESS, track
 
-from tests.projects import ALONE, PROJECT, one_core, small_project
+from tests.projects import ALONE, PROJECT, one_core, pages_and_pdfs, small_project
 
 pytestmark = pytest.mark.long  # whole builds, or every card laid out
 
 CASES = {
-    "build": ("Building", ["build"]),
+    "build": ("Building", ["build", "--no-cards"]),
     "editions": ("Editions", ["editions", "--no-pdf", "--jobs=1", "--vehicle=coach", "--vehicle=tanker"]),
     "cards": ("Cards", ["cards", "--size", "a5", "--vehicle", "all", "--only", "ALL2"]),
     "cards --status": ("Cards", ["cards", "--status", "--json", "--size", "a5", "--vehicle", "all"]),
     "cards --fits": ("Cards", ["cards", "--fits", "--json"]),
     "worksheet": ("Worksheets", ["worksheet", "--variants", "1"]),
 }
-"""Every command that may take long: the label of its progress, and short arguments for it."""
+"""Every command that may take long: the label of its progress, and short arguments for it.
+
+How a build counts its PDFs is seen in tests/outputs/edition/test_reproducible.py, which makes them.
+"""
 
 OWN_PROCESS = "cards --status"
 """The case that runs as it would from a shell. The others share this process, which has all modules."""
@@ -156,7 +159,8 @@ def test_a_bar_on_a_terminal_plain_lines_elsewhere_nothing_when_quiet(
     assert all(int(one) <= int(of) for one, of in counts)
     assert "\r" in shown.stderr
     if case == "build":
-        assert_that_every_page_and_every_pdf_was_counted(project / "site", done)
+        pages, pdfs = pages_and_pdfs(project / "site")
+        assert done > pdfs + pages > 10
 
     off_a_terminal = piped if in_a_process else in_this_process
     plain = off_a_terminal(words, project)
@@ -167,7 +171,7 @@ def test_a_bar_on_a_terminal_plain_lines_elsewhere_nothing_when_quiet(
     assert all(re.fullmatch(rf"{label}: \d+ of \d+", line) for line in lines), lines
     assert not re.search(r"[\r\x1b#]", plain.stderr)
 
-    quiet = off_a_terminal([*words, "--quiet"], project)
+    quiet = in_this_process([*words, "--quiet"], project)
     assert "" == quiet.stderr
     if case == "editions":  # the second run finds everything up to date
         assert "2 built" in shown.data
@@ -178,13 +182,6 @@ def test_a_bar_on_a_terminal_plain_lines_elsewhere_nothing_when_quiet(
         assert plain.data == quiet.data, "what was asked for is no chatter"
     else:
         assert "" == quiet.data
-
-
-def assert_that_every_page_and_every_pdf_was_counted(site: Path, done: int) -> None:
-    pdfs = sum(1 for _ in site.rglob("*.pdf"))
-    assert pdfs > 10
-    pages = sum("md-main" in page.read_text(encoding="utf-8") for page in site.rglob("*.html"))
-    assert done > pdfs + pages > pdfs
 
 
 def test_a_bar_ends_its_line_before_findings_are_reported(project: Path) -> None:

@@ -59,9 +59,7 @@ VERBS = {
         ("editions/coach", "editions/tanker"),
         50,
     ),
-    "cards": Verb(
-        ("cards", "--size", "half-letter", "--vehicle", "coach", "--only", "WEA5"), ("cards",), 50
-    ),
+    "cards": Verb(("cards", "--size", "half-letter", "--vehicle", "coach", "--only", "WEA5"), ("cards",), 50),
     "worksheet": Verb(("worksheet", "--number", "7"), ("worksheets",), 50, with_scenes=True),
 }
 

@@ -132,15 +132,7 @@ def close_name(wanted: str, known: Iterable[str], cutoff: float = 0.6) -> str | 
     """
     unit = _unit(wanted)
     alike = [name for name in known if unit is None or _unit(name) == unit]
-    # As `difflib.get_close_matches` for one name, but what is no closer than the best so far is passed over.
-    matcher = difflib.SequenceMatcher()
-    matcher.set_seq2(wanted)
-    best = (cutoff, "")
-    for name in alike:
-        matcher.set_seq1(name)
-        if matcher.real_quick_ratio() >= best[0] and matcher.quick_ratio() >= best[0]:
-            best = max(best, (matcher.ratio(), name))
-    return best[1] or None
+    return next(iter(difflib.get_close_matches(wanted, alike, n=1, cutoff=cutoff)), None)
 
 
 def name_one_of(wanted: str, known: Iterable[str]) -> str:

@@ -32,7 +32,7 @@ from forty_paces.authoring import library
 from forty_paces.cli import main
 from forty_paces.outputs.paper import layout_cache
 
-from tests.projects import PROJECT, small_project
+from tests.projects import PROJECT, pages_and_pdfs, small_project
 from tests.soaking import SOAK
 
 Fingerprints: TypeAlias = dict[str, tuple[str, int]]
@@ -68,11 +68,21 @@ def build(
     umask: str = "022",
     day: str = BUILT_ON,
     cores: int = 1,
+    lines: list[str] | None = None,
     python: str = sys.executable,
     **surroundings: str,
 ) -> Fingerprints:
-    """Build in a process of its own; every file and folder of the site with its SHA-256 and its time."""
-    options = ["build", "--quiet", "--project", str(folder), *([] if cards else ["--no-cards"])]
+    """Build in a process of its own; every file and folder of the site with its SHA-256 and its time.
+
+    Without ``lines`` it has to say nothing; else they are what it says of its progress.
+    """
+    options = [
+        "build",
+        *(["--quiet"] if lines is None else []),
+        "--project",
+        str(folder),
+        *([] if cards else ["--no-cards"]),
+    ]
     known = {name: value for name, value in os.environ.items() if not name.startswith(("LC_", "LANG", "TZ"))}
     known.pop("SOURCE_DATE_EPOCH", None)
     known["PYTHONPATH"] = str(
@@ -93,7 +103,11 @@ def build(
         text=True,
         check=False,
     )
-    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
+    assert done.returncode == 0, done.stderr
+    if lines is None:
+        assert (done.stdout, done.stderr) == ("", "")
+    else:
+        lines += done.stderr.splitlines()
     return fingerprints(folder / "site")
 
 
@@ -156,9 +170,30 @@ def elsewhere(project: Path, folder: Path, *, line_ends: bytes = b"\n") -> Path:
 
 
 @pytest.fixture(scope="module")
-def built(project: Path) -> Fingerprints:
+def progress() -> list[str]:
+    """What the build at home says, line by line."""
+    return []
+
+
+@pytest.fixture(scope="module")
+def built(project: Path, progress: list[str]) -> Fingerprints:
     """How it comes out at home, with cards and their PDFs."""
-    return build(project, cards=True)
+    return build(project, cards=True, lines=progress)
+
+
+@pytest.mark.long
+@pytest.mark.usefixtures("built")
+def test_its_progress_counts_every_page_and_every_pdf(project: Path, progress: list[str]) -> None:
+    taken, *lines = progress
+    assert f"Project: {project}" == taken
+    assert [] == [line for line in lines if not re.fullmatch(r"Building: \d+ of \d+", line)]
+    counted = [tuple(map(int, re.findall(r"\d+", line))) for line in lines]
+    assert 0 == counted[0][0]
+    assert counted == sorted(counted)
+    done, expected = counted[-1]
+    pages, pdfs = pages_and_pdfs(project / "site")
+    assert pdfs > 10
+    assert expected == done > pdfs + pages > pdfs
 
 
 @pytest.mark.long
@@ -192,9 +227,7 @@ if SOAK:  # one after another, to see which of them leaves a trace
             pytest.param({"day": "2027-05-05"}, id="five months later"),
         ],
     )
-    def test_surroundings_leave_no_trace(
-        project: Path, built: Fingerprints, other: dict[str, str]
-    ) -> None:
+    def test_surroundings_leave_no_trace(project: Path, built: Fingerprints, other: dict[str, str]) -> None:
         assert [] == differences(built, build(project, cards=True, **other))
 
     @pytest.mark.soak
