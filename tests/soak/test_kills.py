@@ -6,9 +6,9 @@ with the folder before. A kill counts only where it met the run alive. Then ever
 the new one, byte by byte, and the next run succeeds and removes what the killed one left. `make soak` kills
 250 times, and prints where the kills met each command.
 
-What is killed is always a process of its own, with all the processes that it starts. In an ordinary run what is
-not killed, the edition before and the next run, is made by the same command in this process, which has read
-every module already; `make soak` lets processes end, and times its kills by them.
+What is killed is always a process of its own, with all the processes that it starts. In an ordinary run the
+edition before and the next run are made by the same command in this process, which has imported everything
+already; in `make soak` they are processes too, by which its kills are timed.
 """
 
 from __future__ import annotations
