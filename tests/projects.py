@@ -58,7 +58,7 @@ def project_abroad(folder: Path, rules_id: str) -> Path:
 
 @contextmanager
 def one_core() -> Iterator[None]:
-    """As on a machine with one core: no further processes are started, which would import everything again."""
+    """As on a machine with one core: no other processes are started, which would import everything again."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(os, "cpu_count", lambda: 1)
         patch.setattr(os, "sched_getaffinity", lambda _: {0}, raising=False)

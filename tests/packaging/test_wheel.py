@@ -219,7 +219,7 @@ def test_a_carriers_own_edition_is_built_with_cards_and_verified(
 def test_nothing_of_the_demo_carrier_is_in_an_edition_that_is_not_the_demo(
     python: Path, project: Path
 ) -> None:
-    """Runs after the build above; the fixture's project is the same. What it leaves out is read as content."""
+    """Runs after the build above, in the same project. What that leaves out is read as content."""
     if not (project / "site").is_dir():
         build_most(python, project)
     demo = load_library(PROJECT).fleet

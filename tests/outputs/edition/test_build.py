@@ -33,6 +33,7 @@ def build():
     try:
         main(sys.argv[1:])
     except SystemExit as ended:
+        sys.stdout.flush()
         return ended.code or 0
 if build():
     sys.exit("the first build failed")
