@@ -22,7 +22,7 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.edition.verification import verify
 from forty_paces.outputs.paper import pdf
 
-from tests.projects import small_project
+from tests.projects import one_core, small_project
 
 
 @pytest.fixture(scope="module")
@@ -31,7 +31,10 @@ def project(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def run(project: Path, *arguments: str) -> Result:
-    return CliRunner().invoke(main, ["cards", "--project", str(project), "--today", "2026-12-01", *arguments])
+    with one_core():
+        return CliRunner().invoke(
+            main, ["cards", "--project", str(project), "--today", "2026-12-01", *arguments]
+        )
 
 
 @pytest.fixture
