@@ -10,8 +10,8 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any, TypeVar
 
-import pdfplumber
 import pikepdf
+import pypdfium2
 import pytest
 from forty_paces.authoring.library import Library
 from forty_paces.outputs.cards.card_set import CardSet, card_set
@@ -22,6 +22,7 @@ from forty_paces.outputs.common.context import BuildContext
 from pdfplumber import utils
 
 from tests.projects import PROJECT
+from tests.reading import chars_of, strokes_of
 from tests.sharing import made_once, shared_folder
 from tests.soaking import cases, sample
 
@@ -35,7 +36,7 @@ SHEETS_READ = 12
 
 @dataclass(frozen=True)
 class ReadPage:
-    """A page as pdfplumber reads it, under the same names; it can be handed to other workers."""
+    """A page with what pdfplumber would read from it, by its names; it can be handed to other workers."""
 
     page_number: int
     width: float
@@ -71,11 +72,6 @@ class Printed:
     "Of sheets with their front and back only a sample, known by its page numbers."
 
 
-_PLACE = ("x0", "x1", "top", "bottom")
-_CHAR = (*_PLACE, "doctop", "text", "fontname", "size", "upright", "matrix", "non_stroking_color")
-_STROKE = (*_PLACE, "width", "height")
-
-
 def read_pages(data: bytes, count: int | None = None) -> list[ReadPage]:
     """Pages of cards, read without their QR codes: the strokes of these take as long as all letters.
 
@@ -90,20 +86,15 @@ def read_pages(data: bytes, count: int | None = None) -> list[ReadPage]:
                 if not form.Resources.keys():  # all else that is printed has fonts or graphics states
                     form.write(b"/Figure <</MCID 0>> BDC\nEMC")
         opened.save(written)
-    with pdfplumber.open(written) as read:
-        fronts = range(0, len(read.pages), 2)
-        numbers = sorted({at + side for at in sample(fronts, count or len(fronts)) for side in (0, 1)})
-        return [
-            ReadPage(
-                page.page_number,
-                float(page.width),
-                float(page.height),
-                [{name: char[name] for name in _CHAR} for char in page.chars],
-                [{name: rect[name] for name in _STROKE} for rect in page.rects],
-                [{name: line[name] for name in _STROKE} for line in page.lines],
-            )
-            for page in (read.pages[number] for number in numbers if number < len(read.pages))
-        ]
+    read = pypdfium2.PdfDocument(written.getvalue())
+    fronts = range(0, len(read), 2)
+    numbers = sorted({at + side for at in sample(fronts, count or len(fronts)) for side in (0, 1)})
+    return [_read(read[number], number + 1) for number in numbers if number < len(read)]
+
+
+def _read(page: pypdfium2.PdfPage, number: int) -> ReadPage:
+    width, height = page.get_size()
+    return ReadPage(number, width, height, chars_of(page), *strokes_of(page))
 
 
 class MadeOnce:
@@ -140,7 +131,11 @@ class EditionCards:
         vehicle = None if owner is None else self.library.fleet.vehicles[owner]
         return self.once.get(f"{size}-{owner}", lambda: card_set(self._context, size, vehicle))
 
-    def sampled(self, size: str, owner: int | None = None, fullest: int = 12, others: int = 18) -> CardSet:
+    def a5(self, owner: int | None = None) -> CardSet:
+        """The faces of A5 that are laid out."""
+        return self.sampled("a5", owner, fullest=12 if owner is None else 8, others=8 if owner is None else 4)
+
+    def sampled(self, size: str, owner: int | None = None, *, fullest: int, others: int) -> CardSet:
         """Faces of such a set: the fullest, on which the next line would not fit, and some of all others.
 
         The own set of a vehicle gives faces that are not those of all vehicles.
@@ -163,7 +158,7 @@ class EditionCards:
         """The documents of a size that tests read, in A5 of a sample of its faces."""
         context = self._context
         if group == "a5":
-            sets = (self.sampled("a5"), self.sampled("a5", OWN_SET))
+            sets = (self.a5(), self.a5(OWN_SET))
             return [entry for cards in sets for entry in set_documents(context, cards, ())]
         if group == "wallet":
             return list(set_documents(context, self.of(WALLET_SIZE), ("letter", "a4")))

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from forty_paces.authoring.models.procedure import Procedure
+from forty_paces.outputs.common.context import BuildContext
 
 SOURCE = ["common-practice"]
 
@@ -53,3 +55,15 @@ def procedure(id: str = "odd-noise", steps: list[dict[str, Any]] | None = None, 
         "local_rule": "State law wins over this page.",
     }
     return Procedure.model_validate(record | more)
+
+
+def small(context: BuildContext, vehicles: int) -> BuildContext:
+    """One procedure with by-heart lines, a notice and a step for tankers, and some vehicles."""
+    steps = [
+        step("listen", "Listen at each wheel.", notice=notice("danger")),
+        step("look", "Look under the trailer."),
+    ]
+    fleet = context.library.fleet
+    fleet = fleet.model_copy(update={"vehicles": fleet.vehicles[:vehicles]})
+    library = replace(context.library, procedures=(procedure(steps=steps),), fleet=fleet)
+    return BuildContext(library, context.overrides)

@@ -83,7 +83,7 @@ def test_wallet_faces_print_line_for_line_as_measured(
 def test_a5_faces_print_line_for_line_as_measured(
     context: BuildContext, edition_cards: EditionCards, owner: int | None
 ) -> None:
-    cards = edition_cards.sampled("a5", owner)
+    cards = edition_cards.a5(owner)
     check(context, cards, edition_cards.printed(f"a5-{cards.owner}"))
 
 
@@ -93,7 +93,7 @@ def test_faces_that_a_vehicle_has_for_itself_fill_a_page_each(
     """The layout raises where a face runs over its page; half letter and wallet."""
     owners = range(len(context.library.fleet.vehicles))
     sets = [
-        edition_cards.sampled(size, owner, fullest=4, others=3)
+        edition_cards.sampled(size, owner, fullest=4, others=2)
         for size in ("half-letter", WALLET_SIZE)
         for owner in owners
     ]

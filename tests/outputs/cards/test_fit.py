@@ -31,6 +31,7 @@ from hypothesis import strategies as st
 
 from tests.outputs.cards.card_content import notice, procedure, step
 from tests.outputs.conftest import OVERRIDES
+from tests.printed import EditionCards
 from tests.rule_files import under_rules
 from tests.soaking import cases
 
@@ -219,11 +220,16 @@ def test_nothing_is_printed_while_a_face_does_not_fit(context: BuildContext) -> 
         list(cards.artifacts(context_of(context, long(70))))
 
 
-def test_the_default_sizes_hold_every_procedure_of_the_content(context: BuildContext) -> None:
+def test_the_default_sizes_hold_every_procedure_of_the_content(
+    context: BuildContext, edition_cards: EditionCards
+) -> None:
+    """A set with a face that does not fit is not made: it raises."""
+    vehicles = context.library.fleet.vehicles
     for size in context.library.fleet.card_sizes:
-        for vehicle in (None, *context.library.fleet.vehicles):
-            found, misfits = try_set(context, size.value, vehicle)
-            assert () == misfits
+        for owner in (None, *range(len(vehicles))):
+            vehicle = None if owner is None else vehicles[owner]
+            found = edition_cards.of(size.value, owner)
+            assert vehicle == found.vehicle
             codes = {
                 p.code
                 for p in context.library.procedures
@@ -237,9 +243,11 @@ def test_the_wallet_holds_every_rolling_procedure(context: BuildContext, wallet:
     assert rolling == {face.code for face in wallet.faces} - {"ALL3"}
 
 
-def test_a_vehicles_set_shows_only_what_can_apply_to_it(context: BuildContext) -> None:
-    for vehicle in context.library.fleet.vehicles:
-        found = card_set(context, "half-letter", vehicle)
+def test_a_vehicles_set_shows_only_what_can_apply_to_it(
+    context: BuildContext, edition_cards: EditionCards
+) -> None:
+    for owner, vehicle in enumerate(context.library.fleet.vehicles):
+        found = edition_cards.of("half-letter", owner)
         shown = {key for face in found.faces for key in face.strings}
         for made in context.library.procedures:
             for block in made.blocks:
@@ -249,14 +257,16 @@ def test_a_vehicles_set_shows_only_what_can_apply_to_it(context: BuildContext) -
                     assert meets == (key in shown), key
 
 
-def test_a_vehicle_has_no_card_for_what_it_cannot_meet(context: BuildContext) -> None:
-    vehicles = {vehicle.id: vehicle for vehicle in context.library.fleet.vehicles}
-    unknown = vehicles["coach"].model_copy(update={"trailer": None, "passengers": None})
+def test_a_vehicle_has_no_card_for_what_it_cannot_meet(
+    context: BuildContext, edition_cards: EditionCards
+) -> None:
+    vehicles = {vehicle.id: at for at, vehicle in enumerate(context.library.fleet.vehicles)}
+    coach = context.library.fleet.vehicles[vehicles["coach"]]
+    unknown = coach.model_copy(update={"trailer": None, "passengers": None})
     for size in ("half-letter", WALLET_SIZE):
-        of = {
-            name: {face.code for face in card_set(context, size, vehicle).faces}
-            for name, vehicle in {**vehicles, "unknown": unknown}.items()
-        }
+        sets = {name: edition_cards.of(size, at) for name, at in vehicles.items()}
+        sets["unknown"] = card_set(context, size, unknown)
+        of = {name: {face.code for face in cards.faces} for name, cards in sets.items()}
         trailer_cards = {"SKD3", "CGO3"}
         for name in ("coach", "straight-truck"):
             assert not trailer_cards & of[name], name
@@ -470,9 +480,11 @@ def test_a_wallet_card_fits_a_wallet_with_the_sealed_edge_of_its_film() -> None:
     assert 53.92 <= paper.height_mm + 6 <= 54.03
 
 
-def test_every_wallet_face_of_a_vehicle_prints_its_unit_at_the_cost_of_no_line(context: BuildContext) -> None:
-    for vehicle in context.library.fleet.vehicles:
-        made = card_set(context, WALLET_SIZE, vehicle)
+def test_every_wallet_face_of_a_vehicle_prints_its_unit_at_the_cost_of_no_line(
+    context: BuildContext, edition_cards: EditionCards
+) -> None:
+    for owner, vehicle in enumerate(context.library.fleet.vehicles):
+        made = edition_cards.of(WALLET_SIZE, owner)
         for face in made.faces:
             line = f". Unit {vehicle.unit}, leaf {face.leaf}, {face.number}/{face.of}"
             assert line in foot_of(face), face.id

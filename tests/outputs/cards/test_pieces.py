@@ -3,16 +3,11 @@
 from __future__ import annotations
 
 import io
-import os
-import subprocess
-import sys
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
-import pdfplumber
 import pikepdf
 import pypdfium2
 import pytest
@@ -23,28 +18,15 @@ from forty_paces.outputs.cards.print_run import card_sets, documents
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import layout_cache, pdf
 from forty_paces.outputs.paper.pdf import Layout, LayoutJob
-from pdfplumber.page import Page
 
-from tests.outputs.cards.card_content import notice, procedure, step
-from tests.outputs.cards.printing import as_shown, sheets_as_pdf
+from tests.outputs.cards.card_content import small
+from tests.outputs.cards.printing import sheets_as_pdf
+from tests.reading import chars_of
 from tests.soaking import SOAK
 
 pytestmark = pytest.mark.long  # whole builds, or every card laid out
 
 MM = 25.4 / 72
-PROJECT = Path(__file__).resolve().parents[3]
-
-
-def small(context: BuildContext, vehicles: int) -> BuildContext:
-    """One procedure with by-heart lines, a notice and a step for tankers, and some vehicles."""
-    steps = [
-        step("listen", "Listen at each wheel.", notice=notice("danger")),
-        step("look", "Look under the trailer."),
-    ]
-    fleet = context.library.fleet
-    fleet = fleet.model_copy(update={"vehicles": fleet.vehicles[:vehicles]})
-    library = replace(context.library, procedures=(procedure(steps=steps),), fleet=fleet)
-    return BuildContext(library, context.overrides)
 
 
 def entries_of(context: BuildContext) -> tuple[CatalogEntry, ...]:
@@ -145,14 +127,19 @@ def expected(entries: tuple[CatalogEntry, ...]) -> dict[str, bytes]:
     }
 
 
-def letters(page: Page) -> dict[str, list[tuple[float, float]]]:
+def letters(page: pypdfium2.PdfPage) -> dict[str, list[tuple[float, float]]]:
     """For each letter, its left edges and baselines in millimeters from the top left of the page."""
     found: dict[str, list[tuple[float, float]]] = {}
-    for char in page.chars:
+    for char in chars_of(page):
         if char["text"].strip():
-            place = (char["matrix"][4] * MM, (float(page.height) - char["matrix"][5]) * MM)
+            place = (char["matrix"][4] * MM, (page.get_height() - char["matrix"][5]) * MM)
             found.setdefault(char["text"], []).append(place)
     return found
+
+
+def shown_texts(page: pypdfium2.PdfPage) -> int:
+    """How often text is shown. Of the same text at the same place, PDFium reads the letters once."""
+    return sum(1 for _ in page.get_objects(filter=[pypdfium2.raw.FPDF_PAGEOBJ_TEXT]))
 
 
 def test_every_document_has_each_letter_where_its_html_has_it(
@@ -160,20 +147,19 @@ def test_every_document_has_each_letter_where_its_html_has_it(
 ) -> None:
     """Feet may stand a tenth of a millimeter lower."""
     for path, whole in expected.items():
-        with (
-            pdfplumber.open(io.BytesIO(as_shown(made[path]))) as assembled,
-            pdfplumber.open(io.BytesIO(whole)) as read,
-        ):
-            for mine, theirs in zip(assembled.pages, read.pages, strict=True):
-                size = (float(theirs.width), float(theirs.height))
-                assert size == pytest.approx((float(mine.width), float(mine.height)), abs=0.01)
-                there = letters(mine)
-                for letter, places in letters(theirs).items():
-                    assert len(places) == len(there[letter]), (path, letter)
-                    for left, base in places:
-                        assert any(
-                            abs(left - x) <= 0.02 and abs(base - y) <= 0.11 for x, y in there[letter]
-                        ), (path, letter, left, base)
+        for mine, theirs in zip(pypdfium2.PdfDocument(made[path]), pypdfium2.PdfDocument(whole), strict=True):
+            assert theirs.get_size() == pytest.approx(mine.get_size(), abs=0.01)
+            assert shown_texts(theirs) == shown_texts(mine), path
+            there = letters(mine)
+            for letter, places in letters(theirs).items():
+                assert len(places) == len(there[letter]), (path, letter)
+                for left, base in places:
+                    assert any(abs(left - x) <= 0.02 and abs(base - y) <= 0.11 for x, y in there[letter]), (
+                        path,
+                        letter,
+                        left,
+                        base,
+                    )
 
 
 def test_every_document_has_the_lines_and_grounds_of_its_html(
@@ -271,43 +257,23 @@ def test_the_metadata_name_the_edition(context: BuildContext, made: dict[str, by
             assert str(opened.docinfo["/Title"])
 
 
-def test_the_bytes_are_the_same_from_several_processes(
-    context: BuildContext,
-    entries: tuple[CatalogEntry, ...],
-    made: dict[str, bytes],
-    monkeypatch: pytest.MonkeyPatch,
+def test_layouts_of_several_processes_are_those_of_one_and_a_page_that_runs_over_is_still_reported(
+    context: BuildContext, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    """Pieces, crop marks, which are not tagged, and documents as they are handed out, all in order."""
+    with monkeypatch.context() as patch:
+        found = sorted(jobs_of(small(context, 1), patch), key=lambda job: job.pages)
+    words = "<html lang=en><title>T</title><body>"
+    jobs = [
+        *found[:2],
+        next(job for job in found[2:] if job.pages > 1),
+        LayoutJob(f"{words}<p>Page one", 1, complete=True),
+        LayoutJob(f"{words}<p>Page two", 1, complete=True),
+    ]
+    assert {True, False} == {job.tagged for job in jobs}
     monkeypatch.setenv(layout_cache.OFF, "1")
-    assert list(made.values()) == list(pieces.card_pdfs(small(context, 1), entries, processes=2))
-
-
-def test_the_bytes_are_the_same_whatever_the_order_of_hashes(tmp_path: Path) -> None:
-    """Sets of texts come in another order in each process, unless the seed is given."""
-    code = (
-        "import sys\n"
-        "from pathlib import Path\n"
-        "from forty_paces.authoring.library import load_library\n"
-        "from forty_paces.outputs.common.context import BuildContext\n"
-        "from forty_paces.outputs.cards.card_set import card_set\n"
-        "from tests.outputs.cards.printing import sheets_as_pdf\n"
-        "context = BuildContext(load_library(Path('.')), Path('site_overrides'))\n"
-        "cards = card_set(context, 'half-letter', only=['PLC1'])\n"
-        "sys.stdout.buffer.write(sheets_as_pdf(context, cards, 'letter'))\n"
-    )
-    first, second = (
-        subprocess.run(
-            [sys.executable, "-c", code],
-            cwd=PROJECT,
-            capture_output=True,
-            check=True,
-            env={
-                **os.environ,
-                "PYTHONHASHSEED": seed,
-                layout_cache.OFF: "1",
-                "PYTHONPATH": f"{PROJECT / 'generator'}{os.pathsep}{PROJECT}",
-            },
-        ).stdout
-        for seed in ("1", "2")
-    )
-    assert first == second
-    assert first.startswith(b"%PDF-1.7")
+    made = pdf.layouts([*jobs, LayoutJob(f"{words}{'<p>Words.</p>' * 200}", 1)], processes=2)
+    assert [next(made) for _ in jobs] == [pdf.layout(job) for job in jobs]
+    with pytest.raises(pdf.PageCountWrong, match="was composed on 1 page but fills") as refused:
+        next(made)
+    assert "_RemoteTraceback" in repr(refused.value.__cause__), "it was laid out in this process"

@@ -6,7 +6,6 @@ import builtins
 import json
 import logging
 from collections.abc import Iterator
-from dataclasses import replace
 from types import ModuleType
 
 import pytest
@@ -17,16 +16,17 @@ from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.common.families import families
 from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.paper import pdf
-from forty_paces.outputs.paper.sheets import PrintDocument
 
-from tests.outputs.cards.card_content import procedure
+from tests.outputs.cards.card_content import small as small_project
 
 
 @pytest.fixture(scope="module")
 def small(context: BuildContext) -> BuildContext:
-    """One short procedure and one vehicle, so that a whole edition of cards is quick to build."""
-    fleet = context.library.fleet.model_copy(update={"vehicles": context.library.fleet.vehicles[:1]})
-    return BuildContext(replace(context.library, procedures=(procedure(),), fleet=fleet), context.overrides)
+    """One procedure and one vehicle, so that a whole edition of cards is quick to build.
+
+    Other tests lay out the same cards, and a run keeps them.
+    """
+    return small_project(context, 1)
 
 
 @pytest.fixture
@@ -48,8 +48,10 @@ def hidden(monkeypatch: pytest.MonkeyPatch) -> Iterator[type[Exception]]:
 
 @pytest.fixture(scope="module")
 def edition(small: BuildContext) -> list[Artifact]:
-    """All artifacts of the cards of a small edition."""
-    return list(cards.artifacts(small))
+    """All artifacts of the cards of a small edition, laid out in this process."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("os.cpu_count", lambda: 1)
+        return list(cards.artifacts(small))
 
 
 def paths(made: list[Artifact]) -> set[str]:
@@ -170,26 +172,6 @@ def test_without_weasyprint_the_extra_is_named(monkeypatch: pytest.MonkeyPatch) 
     monkeypatch.undo()
     pdf._engine.cache_clear()
     assert pdf.missing() == ""
-
-
-def test_pdfs_come_in_order_whether_made_by_one_process_or_several(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    jobs = [
-        PrintDocument(f"p{n}", f"P{n}", f"<html lang=en><title>P{n}</title><body><p>Page {n}", 1)
-        for n in range(4)
-    ]
-    several = list(pdf.pdfs(jobs))
-    monkeypatch.setattr("os.cpu_count", lambda: 1)
-    assert list(pdf.pdfs(jobs)) == several
-    assert 4 == len(set(several))
-
-
-def test_a_page_that_runs_over_in_another_process_is_still_reported(monkeypatch: pytest.MonkeyPatch) -> None:
-    words = "<p>Words.</p>" * 200
-    jobs = [PrintDocument(f"p{n}", "T", f"<html lang=en><title>T</title><body>{words}", 1) for n in range(3)]
-    with pytest.raises(pdf.PageCountWrong, match="was composed on 1 page but fills"):
-        list(pdf.pdfs(jobs))
 
 
 def test_a_pdf_asks_nothing_of_anyone() -> None:

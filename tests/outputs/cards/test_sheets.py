@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import io
 import re
+from typing import Any
 
 import pdfplumber
+import pikepdf
 import pypdfium2
 import pytest
 from forty_paces.outputs.cards.card_set import CardSet
@@ -16,7 +18,9 @@ from forty_paces.outputs.paper.imposition import Imposition, impose
 from forty_paces.outputs.paper.sheets import PAPERS
 from pdfplumber.pdf import PDF
 
+from tests.outputs.cards.printing import as_shown
 from tests.printed import EditionCards, Printed, ReadPage
+from tests.reading import chars_of, strokes_of
 
 MM = 25.4 / 72
 
@@ -53,6 +57,47 @@ def near(mark: tuple[float, float, float, float], places: set[tuple[float, float
 @pytest.fixture(scope="module")
 def plan(half_letter: CardSet) -> Imposition:
     return impose(half_letter.card.paper, PAPERS["letter"])
+
+
+def test_letters_and_strokes_are_read_as_another_reader_gives_them(
+    faces_pdf: Printed, sheets_pdf: Printed
+) -> None:
+    """By pdfplumber, which shares no code. It gives a level stroke as a rectangle, a line or a curve."""
+    for data, at in ((faces_pdf.data, 2), (sheets_pdf.data, 3)):
+        cut = io.BytesIO()
+        with pikepdf.open(io.BytesIO(data)) as opened:
+            while len(opened.pages) > at + 1:
+                del opened.pages[-1]
+            opened.save(cut)
+        page = pypdfium2.PdfDocument(cut.getvalue())[at]
+        with pdfplumber.open(io.BytesIO(as_shown(cut.getvalue()))) as other:
+            read = other.pages[at]
+            chars, boxes, other_boxes = chars_of(page), strokes_of(page), (read.rects, read.lines)
+        assert (read.width, read.height) == pytest.approx(page.get_size(), abs=0.01)
+        mine, theirs = (sorted(some, key=char_place) for some in (chars, read.chars))
+        assert len(mine) == len(theirs) > 100
+        for one, two in zip(mine, theirs, strict=True):
+            for name in ("text", "fontname", "upright"):
+                assert one[name] == two[name], two
+            for name in ("x0", "top", "bottom", "size"):
+                assert one[name] == pytest.approx(two[name], abs=0.01), two
+            assert -0.01 <= one["x1"] - two["x1"] < 1, two
+            assert one["non_stroking_color"] == pytest.approx(two["non_stroking_color"], abs=0.01)
+        found, wanted = (
+            [[float(box[name]) for name in ("x0", "top", "width", "height")] for box in (*rects, *lines)]
+            for rects, lines in (boxes, other_boxes)
+        )
+        assert wanted
+        unread = [box for box in wanted if not any(near_all(box, one) for one in found)]
+        assert unread == []
+
+
+def near_all(one: list[float], other: list[float]) -> bool:
+    return all(abs(a - b) < 0.05 for a, b in zip(one, other, strict=True))
+
+
+def char_place(char: dict[str, Any]) -> tuple[float, float, str]:
+    return round(char["matrix"][5], 1), round(char["matrix"][4], 1), char["text"]
 
 
 def test_sheets_have_the_size_of_their_paper(sheets_pdf: Printed) -> None:

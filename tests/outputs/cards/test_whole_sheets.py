@@ -7,7 +7,6 @@ import itertools
 from dataclasses import replace
 
 import numpy as np
-import pdfplumber
 import pikepdf
 import pypdfium2
 import pytest
@@ -19,9 +18,8 @@ from forty_paces.outputs.cards.pieces import card_pdfs
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper.imposition import Imposition, impose_whole
 from forty_paces.outputs.paper.sheets import PAPERS
-from pdfplumber.pdf import PDF
 
-from tests.outputs.cards.printing import as_shown
+from tests.printed import ReadPage, read_pages
 
 MM = 25.4 / 72
 UNPRINTED_MM = 4.2
@@ -114,8 +112,14 @@ def made(context: BuildContext, some: CardSet) -> dict[str, bytes]:
     return {e.kind: data for e, data in zip(entries, card_pdfs(context, entries, processes=1), strict=True)}
 
 
-def opened(data: bytes) -> PDF:
-    return pdfplumber.open(io.BytesIO(as_shown(data)))
+@pytest.fixture(scope="module")
+def faces(made: dict[str, bytes]) -> list[ReadPage]:
+    return read_pages(made["faces"])
+
+
+@pytest.fixture(scope="module")
+def sheets(made: dict[str, bytes]) -> list[ReadPage]:
+    return read_pages(made["cut"])
 
 
 def letters(
@@ -133,58 +137,49 @@ def letters(
 
 
 def test_each_face_stands_on_the_sheet_as_it_stands_alone_upright_or_turned(
-    made: dict[str, bytes], some: CardSet
+    faces: list[ReadPage], sheets: list[ReadPage], some: CardSet
 ) -> None:
     plan = whole("half-letter", "letter")
     sides = plan.sides(len(some.sides))
-    with opened(made["faces"]) as faces, opened(made["cut"]) as sheets:
-        assert len(sheets.pages) == 2 + len(sides), "the sheet that is printed first, and those of the set"
-        shown = 0
-        for side, page in zip(sides, sheets.pages[2:], strict=True):
-            size = (float(page.width) * MM, float(page.height) * MM)
-            assert size == pytest.approx((279.4, 215.9), abs=0.1)
-            for cell in side.cells:
-                right = cell.left_mm + plan.card.width_mm
-                inside = [
-                    char
-                    for char in page.chars
-                    if cell.left_mm - 0.1 < (char["x0"] + char["x1"]) / 2 * MM < right + 0.1
-                    and char["text"].strip()
-                ]
-                alone = [char for char in faces.pages[cell.face].chars if char["text"].strip()]
-                mine = letters(inside, cell.left_mm, cell.turned, size)
-                theirs = letters(alone, 0.0, False, (139.7, 215.9))
-                near = {
-                    (text, x + dx, y + dy) for text, x, y in mine for dx in (-1, 0, 1) for dy in (-1, 0, 1)
-                }
-                assert theirs <= near, cell.face
-                shown += 1
+    assert len(sheets) == 2 + len(sides), "the sheet that is printed first, and those of the set"
+    shown = 0
+    for side, page in zip(sides, sheets[2:], strict=True):
+        size = (page.width * MM, page.height * MM)
+        assert size == pytest.approx((279.4, 215.9), abs=0.1)
+        for cell in side.cells:
+            right = cell.left_mm + plan.card.width_mm
+            inside = [
+                char
+                for char in page.chars
+                if cell.left_mm - 0.1 < (char["x0"] + char["x1"]) / 2 * MM < right + 0.1
+                and char["text"].strip()
+            ]
+            alone = [char for char in faces[cell.face].chars if char["text"].strip()]
+            mine = letters(inside, cell.left_mm, cell.turned, size)
+            theirs = letters(alone, 0.0, False, (139.7, 215.9))
+            near = {(text, x + dx, y + dy) for text, x, y in mine for dx in (-1, 0, 1) for dy in (-1, 0, 1)}
+            assert theirs <= near, cell.face
+            shown += 1
     assert shown == len(some.faces)
 
 
-def test_no_letter_and_no_code_stands_where_a_printer_leaves_the_edge_blank(made: dict[str, bytes]) -> None:
-    with opened(made["cut"]) as sheets:
-        for page in sheets.pages:
-            for char in page.chars:
-                if char["text"].strip():
-                    edges = (char["x0"], page.width - char["x1"], char["top"], page.height - char["bottom"])
-                    assert min(float(edge) * MM for edge in edges) >= UNPRINTED_MM, char["text"]
+def test_no_letter_and_no_code_stands_where_a_printer_leaves_the_edge_blank(sheets: list[ReadPage]) -> None:
+    for page in sheets:
+        for char in page.chars:
+            if char["text"].strip():
+                edges = (char["x0"], page.width - char["x1"], char["top"], page.height - char["bottom"])
+                assert min(edges) * MM >= UNPRINTED_MM, char["text"]
     assert card_style.SHEET_EDGE_MM >= UNPRINTED_MM
 
 
-def test_the_first_sheet_has_rulers_crosses_and_how_to_print_and_cut(made: dict[str, bytes]) -> None:
-    with opened(made["cut"]) as sheets:
-        for page, side in zip(sheets.pages[:2], ("front", "back"), strict=True):
-            text = page.extract_text(x_tolerance=1.5)
-            assert "flip on the short edge" in text
-            assert "50 mm" in text
-            assert f"Pile 1, {side}" in text
-            rules = [
-                one
-                for one in (*page.rects, *page.lines, *page.curves)
-                if abs(float(one["width"]) * MM - 50) < 0.3
-            ]
-            assert rules, "the ruler is 50 mm long"
+def test_the_first_sheet_has_rulers_crosses_and_how_to_print_and_cut(sheets: list[ReadPage]) -> None:
+    for page, side in zip(sheets[:2], ("front", "back"), strict=True):
+        text = page.extract_text(x_tolerance=1.5)
+        assert "flip on the short edge" in text
+        assert "50 mm" in text
+        assert f"Pile 1, {side}" in text
+        rules = [one for one in (*page.rects, *page.lines) if abs(one["width"] * MM - 50) < 0.3]
+        assert rules, "the ruler is 50 mm long"
 
 
 def test_trim_and_bleed_boxes_are_those_of_the_cards(made: dict[str, bytes]) -> None:

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from dataclasses import replace
+from functools import cache
 
 import pytest
 from forty_paces.geometry.records import Toward
@@ -150,6 +151,7 @@ def test_no_answer_marked_right_leaves_drivers_less_warning_than_they_need(name)
     assert tried > 600
 
 
+@cache
 def whole_units_ft(lengths, rules):
     return [lengths.ft(count) for count in range(lengths.down(1.1 * rules.farthest_ft) + 1)]
 

@@ -181,8 +181,9 @@ def test_numbers_of_the_booklet_lead_where_the_page_leads(name: str) -> None:
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_every_booklet_fills_the_pages_it_was_composed_on(paper: str) -> None:
     documents = [booklet_document(CONTEXT, view, PAPERS[paper], name) for name, view in VIEWS.items()]
-    documents = [max(documents, key=lambda one: one.pages), *sample(documents, 3)]
-    made = [len(pypdfium2.PdfDocument(data)) for data in pdf.pdfs(documents)]
+    documents = [max(documents, key=lambda one: one.pages), *sample(documents, 3 if paper == "letter" else 2)]
+    # One by one, so in this process: others would first load the layout engine.
+    made = [len(pypdfium2.PdfDocument(data)) for one in documents for data in pdf.pdfs([one])]
     assert made == [document.pages for document in documents]
 
 

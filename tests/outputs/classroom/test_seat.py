@@ -14,11 +14,10 @@ from forty_paces.geometry.solver import needed_ft, solve_scene
 from forty_paces.geometry.stopping import StoppingSight, impact_speed, stopping_sight
 from forty_paces.outputs.classroom import seat_page
 from forty_paces.outputs.classroom.how_many import compared, values
-from forty_paces.outputs.classroom.seat_page import ALPHABET, deltas, pack, seat_html, toggles
+from forty_paces.outputs.classroom.seat_page import ALPHABET, deltas, pack, toggles
 from forty_paces.outputs.classroom.seat_side import SeatSide
-from forty_paces.outputs.common.context import BuildContext
 
-from tests.outputs.classroom.lesson_samples import PROJECT, real_library
+from tests.outputs.classroom.lesson_samples import real_library
 from tests.soaking import sample
 
 LIBRARY = real_library()
@@ -31,8 +30,8 @@ SIDES = [
 
 
 @pytest.fixture(scope="module")
-def html():
-    return seat_html(BuildContext(LIBRARY, PROJECT / "site_overrides"))
+def html(built_site):
+    return (built_site / "classroom/seat.html").read_text("utf-8")
 
 
 @pytest.fixture(scope="module")

@@ -3,6 +3,7 @@
 import json
 import math
 import re
+from functools import cache
 
 import pytest
 from bs4 import BeautifulSoup
@@ -14,13 +15,12 @@ from forty_paces.geometry.stopping import stopping_sight
 from forty_paces.messages.placement import text
 from forty_paces.messages.quantities import length
 from forty_paces.outputs.classroom import sight_table
-from forty_paces.outputs.classroom.sight_page import drawn_roads, rows_of, sight_html
+from forty_paces.outputs.classroom.sight_page import drawn_roads, rows_of
 from forty_paces.outputs.classroom.sight_pictures import HEIGHT, WIDTH, BendPicture, CrestPicture
 from forty_paces.outputs.classroom.sight_table import NOT_HIDDEN, Row, SightLimit
-from forty_paces.outputs.common.context import BuildContext
 
 from tests.geometry.closed_forms import arc_sight_ft
-from tests.outputs.classroom.lesson_samples import PROJECT, real_library
+from tests.outputs.classroom.lesson_samples import real_library
 
 LIBRARY = real_library()
 RULES = LIBRARY.rules["us"].rule_set
@@ -37,8 +37,13 @@ CASES = [
 FUZZ = 1e-6
 
 
+@cache
+def rows_at(place):
+    return rows_of(TABLE, place)
+
+
 def row(light, speed, place):
-    return rows_of(TABLE, place)[light * len(CHOICES.speeds) + speed]
+    return rows_at(place)[light * len(CHOICES.speeds) + speed]
 
 
 def scene_of(light, speed, place):
@@ -144,8 +149,8 @@ def test_harder_settings_never_warn_sooner():
 
 
 @pytest.fixture(scope="module")
-def page():
-    return BeautifulSoup(sight_html(BuildContext(LIBRARY, PROJECT / "site_overrides")), "html.parser")
+def page(built_site):
+    return BeautifulSoup((built_site / "classroom/sight.html").read_text("utf-8"), "html.parser")
 
 
 @pytest.fixture(scope="module")

@@ -183,7 +183,7 @@ def check_labels(svg):
 
 
 @pytest.mark.long
-@pytest.mark.parametrize(("paper", "variants"), [("letter", 2), ("a4", 1)])
-def test_the_pdf_has_the_pages_that_were_composed(paper, variants):
-    for made in class_papers(CONTEXT, PAPERS[paper], number=7, variants=variants):
+def test_the_pdf_has_the_pages_that_were_composed_on_a4_too():
+    """Those of the edition, with all its forms, are on letter: test_documents.py lays them out."""
+    for made in class_papers(CONTEXT, PAPERS["a4"], number=7, variants=1):
         assert pdf.to_pdf(made.html, pages=made.pages).startswith(b"%PDF")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -19,6 +20,8 @@ from forty_paces.plugin import build_site
 from tests.projects import small_project
 
 LEAF = '<html lang="en"><title>Leaf</title><h1>FLM1</h1><p>Get out.'
+JOB = LayoutJob(LEAF, 1, whole_fonts=False)
+"With the letters that it needs: to write all of a typeface takes three times as long as all else."
 
 
 @pytest.fixture
@@ -50,7 +53,7 @@ def asked(monkeypatch: pytest.MonkeyPatch) -> list[LayoutJob]:
 def test_the_next_build_reads_back_the_same_bytes_and_headings_in_order(
     folder: Path, asked: list[LayoutJob]
 ) -> None:
-    jobs = [LayoutJob(LEAF.replace("FLM1", code), 1) for code in ("FLM1", "FLM2", "FLM3")]
+    jobs = [replace(JOB, html=LEAF.replace("FLM1", code)) for code in ("FLM1", "FLM2", "FLM3")]
     first = laid_out(jobs)
     del asked[:]
     assert list(reversed(first)) == laid_out(jobs[::-1])
@@ -59,13 +62,13 @@ def test_the_next_build_reads_back_the_same_bytes_and_headings_in_order(
 
 
 def test_what_is_laid_out_twice_is_the_same_as_what_was_kept(folder: Path) -> None:
-    job = LayoutJob(LEAF, 1)
+    job = JOB
     laid_out([job])
     assert [pdf.layout(job)] == laid_out([job])
 
 
 def test_a_document_that_is_complete_is_kept_apart_from_its_pieces(folder: Path) -> None:
-    piece, whole = laid_out([LayoutJob(LEAF, 1), LayoutJob(LEAF, 1, complete=True)])
+    piece, whole = laid_out([JOB, replace(JOB, complete=True)])
     assert whole.data == pdf.to_pdf(LEAF)
     assert piece.data != whole.data
 
@@ -73,24 +76,24 @@ def test_a_document_that_is_complete_is_kept_apart_from_its_pieces(folder: Path)
 @pytest.mark.parametrize(
     "other",
     [
-        LayoutJob(LEAF + "!", 1),
-        LayoutJob(LEAF, 1, tagged=False),
-        LayoutJob(LEAF, 1, whole_fonts=False),
+        replace(JOB, html=LEAF + "!"),
+        replace(JOB, tagged=False),
+        LayoutJob(LEAF, 1),
     ],
     ids=["words", "tags", "fonts"],
 )
 def test_another_job_is_laid_out(folder: Path, asked: list[LayoutJob], other: LayoutJob) -> None:
-    laid_out([LayoutJob(LEAF, 1)])
+    laid_out([JOB])
     laid_out([other])
-    assert [LayoutJob(LEAF, 1), other] == asked
+    assert [JOB, other] == asked
 
 
 def test_another_version_of_pango_lays_everything_out_again(
     folder: Path, asked: list[LayoutJob], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    laid_out([LayoutJob(LEAF, 1)])
+    laid_out([JOB])
     monkeypatch.setattr(pdf, "_engine_state", lambda: layout_cache.engine_state(1))
-    laid_out([LayoutJob(LEAF, 1)])
+    laid_out([JOB])
     assert 2 == len(asked)
 
 
@@ -101,17 +104,17 @@ def test_every_package_of_the_engine_is_installed_and_counts() -> None:
 
 @pytest.mark.parametrize("cut", [0, 10, -1], ids=["empty", "its head cut", "its last byte lost"])
 def test_a_damaged_file_is_laid_out_again(folder: Path, asked: list[LayoutJob], cut: int) -> None:
-    whole = laid_out([LayoutJob(LEAF, 1)])
+    whole = laid_out([JOB])
     [file] = folder.iterdir()
     file.write_bytes(file.read_bytes()[:cut])
-    assert whole == laid_out([LayoutJob(LEAF, 1)])
+    assert whole == laid_out([JOB])
     assert 2 == len(asked)
 
 
 def test_what_overflows_is_not_kept(folder: Path) -> None:
     for _ in range(2):
         with pytest.raises(PageCountWrong):
-            laid_out([LayoutJob(LEAF, 2)])
+            laid_out([replace(JOB, pages=2)])
     assert not folder.exists()
 
 
@@ -119,16 +122,16 @@ def test_without_a_folder_that_can_be_written_everything_is_laid_out(
     folder: Path, asked: list[LayoutJob]
 ) -> None:
     folder.write_text("a file stands where the folder would be")
-    assert laid_out([LayoutJob(LEAF, 1)]) == laid_out([LayoutJob(LEAF, 1)])
+    assert laid_out([JOB]) == laid_out([JOB])
     assert 2 == len(asked)
 
 
 def test_a_switch_in_the_environment_leaves_the_folder_alone(
     folder: Path, asked: list[LayoutJob], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    laid_out([LayoutJob(LEAF, 1)])
+    laid_out([JOB])
     monkeypatch.setenv(layout_cache.OFF, "1")
-    laid_out([LayoutJob(LEAF, 1), LayoutJob(LEAF + "!", 1)])
+    laid_out([JOB, replace(JOB, html=LEAF + "!")])
     assert 3 == len(asked)
     assert 1 == len(list(folder.iterdir()))
 
