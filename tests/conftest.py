@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import atexit
 import datetime as dt
+import gc
 import os
 import shutil
 import sys
@@ -11,20 +12,22 @@ import tempfile
 from pathlib import Path
 
 import pytest
-from forty_paces.authoring.library import Library, load_library
+from forty_paces.authoring.library import Library
 from forty_paces.outputs.paper import layout_cache, pdf
 from forty_paces.plugin import build_site
 from hypothesis import settings
 
 from tests.browsers import chromium, new_context, open_page, playwright
 from tests.printed import edition_cards
-from tests.sharing import made_once, shared_folder
+from tests.sharing import PROJECT, made_once, real_library, shared_folder
 from tests.soaking import SOAK
 from tests.spanish import two_language_project
 
-__all__ = ["chromium", "edition_cards", "new_context", "open_page", "playwright"]
+__all__ = ["PROJECT", "chromium", "edition_cards", "new_context", "open_page", "playwright"]
 
-PROJECT = Path(__file__).parent.parent
+# Parsed pages and loaded content are great trees that stay. Python would look through them for garbage after
+# every few hundred new objects, which is a third of the time of parsing a page.
+gc.set_threshold(50_000, 20, 50)
 
 CACHE = "FORTYPACES_TEST_CACHE"
 """Environment variable: the cache folder of this run, by which workers know that it is there already."""
@@ -49,7 +52,7 @@ settings.load_profile("soak" if SOAK else "same-every-time")
 @pytest.fixture(scope="session")
 def library() -> Library:
     """The repository's own content."""
-    return load_library(PROJECT)
+    return real_library()
 
 
 def newest_day(library: Library) -> dt.date:

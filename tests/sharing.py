@@ -3,10 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import pytest
 from filelock import FileLock
+from forty_paces.authoring.library import Library, load_library
+
+PROJECT = Path(__file__).parent.parent
+
+
+@cache
+def real_library() -> Library:
+    """The repository's own content, loaded once for the fixture and for what modules take from it: frozen."""
+    return load_library(PROJECT)
 
 
 def shared_folder(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:

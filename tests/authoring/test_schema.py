@@ -5,8 +5,8 @@ editors read them, by the YAML 1.2 core schema (yes is a string, not True).
 """
 
 import re
+from functools import cache
 
-import jsonschema
 import pytest
 import yaml
 from forty_paces.authoring.schema import KINDS, json_schema
@@ -35,14 +35,20 @@ def files(kind):
     return sorted(PROJECT.glob(KINDS[kind][0]))
 
 
+@cache
+def validator(kind):
+    import jsonschema  # builds its grammars: more than a second, and only for the worker that comes here
+
+    return jsonschema.Draft202012Validator(json_schema(kind), format_checker=jsonschema.FormatChecker())
+
+
 def faults(kind, data):
-    checker = jsonschema.Draft202012Validator(json_schema(kind), format_checker=jsonschema.FormatChecker())
-    return [error.message for error in checker.iter_errors(data)]
+    return [error.message for error in validator(kind).iter_errors(data)]
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_schema_is_a_valid_schema(kind):
-    jsonschema.Draft202012Validator.check_schema(json_schema(kind))
+    validator(kind).check_schema(json_schema(kind))
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -9,7 +9,6 @@ import subprocess
 from pathlib import Path
 
 import pytest
-from forty_paces.authoring.library import load_library
 from forty_paces.outputs.classroom import scenarios
 from forty_paces.outputs.classroom.scenario_view import ScenarioView
 from forty_paces.outputs.common.context import BuildContext
@@ -21,11 +20,11 @@ from selenium.webdriver.common.keys import Keys
 from tests.browser.auditing import violations
 from tests.browser.classroom_pages import READ_WALL, SIZES, OpenPage
 from tests.missing import missing, node
+from tests.sharing import PROJECT, real_library
 
 pytestmark = pytest.mark.browser
 
-PROJECT = Path(__file__).resolve().parents[2]
-CONTEXT = BuildContext(load_library(PROJECT), PROJECT / "site_overrides")
+CONTEXT = BuildContext(real_library(), PROJECT / "site_overrides")
 VIEWS = {view.id: view for view in scenarios.views(CONTEXT)}
 SHORT = "bridge-lane"
 

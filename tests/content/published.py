@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 import yaml
@@ -22,8 +23,18 @@ def published() -> dict[str, Any]:
     return yaml.safe_load(TABLE.read_text(encoding="utf-8"))
 
 
+_said: list[tuple[Library, Mapping[str, DriverText]]] = []
+"""The last library asked about and its texts: hundreds of rows ask of the same one, which never changes."""
+
+
 def said_by_id(library: Library) -> Mapping[str, DriverText]:
     """Procedures by their id, the two lists as 'before-trip' and 'after-event'."""
+    if not _said or _said[0][0] is not library:
+        _said[:] = [(library, MappingProxyType(_read(library)))]
+    return _said[0][1]
+
+
+def _read(library: Library) -> dict[str, DriverText]:
     assert library.before_trip is not None
     assert library.after_event is not None
     parts = {one.id: texts(one) for one in library.procedures}

@@ -2,6 +2,7 @@
 
 import itertools
 import math
+from functools import cache
 from xml.etree import ElementTree
 
 import pytest
@@ -43,6 +44,7 @@ def speed_in(layout):
     return (layout.speed_from_mph + min(layout.speed_below_mph, layout.speed_from_mph + 60)) / 2 or 30.0
 
 
+@cache
 def template(name, layout, size):
     return draw_finder(RULES[name], layout.road, speed_mph=speed_in(layout), prefix="f", size=size)
 

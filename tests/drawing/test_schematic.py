@@ -2,6 +2,7 @@
 
 import itertools
 import math
+from functools import cache
 from xml.etree import ElementTree
 
 import pytest
@@ -41,8 +42,19 @@ SHOWN_AT = {Size.TALL: 390, Size.CARD: 390, Size.WIDE: 800}
 
 
 def drawn(name, road, behind=math.inf, ahead=math.inf, size=Size.TALL, speed_mph=55.0, **more):
+    asked = (name, road, behind, ahead, size, speed_mph)
+    return drawn_with(*asked, **more) if more else drawn_plainly(*asked)
+
+
+def drawn_with(name, road, behind, ahead, size, speed_mph, **more):
     placement, rules, answer = placed(name, road, behind, ahead, speed_mph)
     return draw_placement(placement, rules, answer, prefix="p", size=size, **more)
+
+
+@cache
+def drawn_plainly(*asked):
+    """The same drawing for all tests that read it: a text, which none of them can change."""
+    return drawn_with(*asked)
 
 
 def check(svg, size):

@@ -102,7 +102,7 @@ def test_the_vehicle_stands_on_the_pavement_and_the_road_is_described_around_it(
 def test_the_hiding_place_of_every_scene_agrees_with_shapely(name):
     """GEOS (shapely) on the road sampled foot by foot: walls, low walls and crests together."""
     scene = SCENES[name]
-    walked = Walked(scene.road.alignment, -1400, 1500)
+    walked = Walked(scene.road.alignment, -1600, 1600)
     eye_ft = EYE_HEIGHT_FT[scene.eye]
     for toward, view in solve(US, scene)[1].items():
         for lane_view in view.lanes:

@@ -5,7 +5,6 @@ polylines of those steps, the surface is a polyline of summed grades, and shapel
 (the GEOS library) decides whether a line of sight crosses one of them.
 """
 
-import cmath
 import math
 
 import numpy as np
@@ -19,40 +18,35 @@ class Walked:
 
     def __init__(self, alignment, low, high):
         self.low = low
-        heading, point = self._to(alignment, low)
-        self.points, self.headings = [point], [heading]
-        for station in range(low, high):
-            bend = self._turned(alignment, station, station + 1)
-            point += cmath.exp(1j * (heading + bend / 2))
-            heading += bend
-            self.points.append(point)
-            self.headings.append(heading)
+        steps = np.arange(low, high)
+        bends = self._turned(alignment, steps, steps + 1)
+        # Its place is free, but not its heading: station 0 points along the axis.
+        self.headings = np.cumsum([-self._turned(alignment, low, 0), *bends])
+        self.points = np.cumsum([0j, *np.exp(1j * (self.headings[:-1] + bends / 2))])
 
     @staticmethod
     def _turned(alignment, begin, end):
-        """Change of heading between two stations."""
+        """Change of heading between two stations, or between each two of them."""
         turned, at = 0.0, alignment.start_ft
         for piece in alignment.pieces:
-            shared = min(end, at + piece.length_ft) - max(begin, at)
-            if isinstance(piece, Arc) and shared > 0:
-                turned += (1 if piece.turn is Turn.LEFT else -1) * shared / piece.radius_ft
+            shared = np.maximum(np.minimum(end, at + piece.length_ft) - np.maximum(begin, at), 0.0)
+            if isinstance(piece, Arc):
+                turned = turned + (1 if piece.turn is Turn.LEFT else -1) * shared / piece.radius_ft
             at += piece.length_ft
-        return turned
-
-    def _to(self, alignment, low):
-        return -self._turned(alignment, low, 0), 0j
+        return turned + np.zeros_like(begin, dtype=float)
 
     def at(self, station, offset):
-        """The point at a station between two of the steps."""
-        index = station - self.low
-        whole = int(index)
+        """The point at a station between two of the steps; of many stations an array of points."""
+        index = np.asarray(station, dtype=float) - self.low
+        assert np.all(index >= 0)
+        whole = index.astype(int)
         rest = index - whole
-        heading = self.headings[whole] + rest * (
-            self.headings[min(whole + 1, len(self.headings) - 1)] - self.headings[whole]
+        begun = self.headings[whole]
+        heading = begun + rest * (self.headings[np.minimum(whole + 1, len(self.headings) - 1)] - begun)
+        point = (
+            self.points[whole] + rest * np.exp(1j * heading) + offset * np.exp(1j * (heading - math.pi / 2))
         )
-        point = self.points[whole] + rest * cmath.exp(1j * heading)
-        point += offset * cmath.exp(1j * (heading - math.pi / 2))
-        return point.real, point.imag
+        return np.stack([point.real, point.imag], axis=-1)
 
 
 def wall_line(walked, blocker):
@@ -60,7 +54,7 @@ def wall_line(walked, blocker):
     if isinstance(blocker, Strip):
         inner = range(math.ceil(blocker.from_ft), math.floor(blocker.to_ft) + 1)
         stations = [blocker.from_ft, *inner, blocker.to_ft]
-        return shapely.LineString([walked.at(station, blocker.offset_ft) for station in stations]), stations
+        return shapely.LineString(walked.at(stations, blocker.offset_ft)), stations
     ends = [*blocker.corners, blocker.corners[0]] if blocker.closed else list(blocker.corners)
     return shapely.LineString([walked.at(*corner) for corner in ends]), [station for station, _ in ends]
 
@@ -70,9 +64,9 @@ def seen_in_plan(walked, blockers, target, lane, forward, limit_ft):
     lines = shapely.union_all([wall_line(walked, blocker)[0] for blocker in blockers])
     shapely.prepare(lines)
     way = -1 if forward else 1
-    eyes = [walked.at(target.station_ft + way * at, lane) for at in range(1, limit_ft + 1)]
-    aim = walked.at(target.station_ft, target.offset_ft)
-    sights = shapely.linestrings([[aim, eye] for eye in eyes])
+    eyes = walked.at(target.station_ft + way * np.arange(1, limit_ft + 1), lane)
+    aim = np.broadcast_to(walked.at(target.station_ft, target.offset_ft), eyes.shape)
+    sights = shapely.linestrings(np.stack([aim, eyes], axis=1))
     return ~shapely.intersects(lines, sights)
 
 
@@ -110,15 +104,11 @@ def seen_in_profile(profile, target, eye_ft, forward, limit_ft):
     levels = np.concatenate([[0], np.cumsum(slopes)])
     ground = shapely.Polygon([(low, -1e4), *zip(stations, levels, strict=True), (high, -1e4)])
     shapely.prepare(ground)
-    seen = []
-    for at in range(1, limit_ft + 1):
-        eye = target.station_ft + way * at
-        ends = [
-            (target.station_ft, np.interp(target.station_ft, stations, levels) + target.height_ft),
-            (eye, np.interp(eye, stations, levels) + eye_ft),
-        ]
-        seen.append(not ground.intersects(shapely.LineString(ends)))
-    return np.array(seen)
+    eyes = target.station_ft + way * np.arange(1, limit_ft + 1)
+    ends = np.column_stack([eyes, np.interp(eyes, stations, levels) + eye_ft])
+    aim = (target.station_ft, np.interp(target.station_ft, stations, levels) + target.height_ft)
+    sights = shapely.linestrings(np.stack([np.broadcast_to(aim, ends.shape), ends], axis=1))
+    return ~shapely.intersects(ground, sights)
 
 
 def first_lost(seen):

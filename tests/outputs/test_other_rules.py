@@ -17,7 +17,7 @@ from forty_paces.authoring.models.rules import RuleFile
 from forty_paces.outputs.cab.assistant import cab_html
 from forty_paces.outputs.cards.placement_faces import placement_faces
 from forty_paces.outputs.cards.poster import poster_document
-from forty_paces.outputs.classroom import exercise, forms, lessons, sight_page
+from forty_paces.outputs.classroom import exercise, forms, lessons, sight_page, sight_table
 from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.pages import placing, scenes
 from forty_paces.outputs.paper.sheets import PAPERS
@@ -90,9 +90,19 @@ def context(request: pytest.FixtureRequest, library: Library) -> BuildContext:
     return BuildContext(replace(library, rules=rules), PROJECT / "site_overrides")
 
 
+def few_of(values: tuple[int, ...]) -> tuple[int, ...]:
+    return (values[0], values[2], values[-1])
+
+
 @pytest.mark.long
 def test_pages_and_classroom_can_be_made(context: BuildContext, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(forms, "SITE_FORMS", 1)  # each form is drawn alike, in many tries
+    # All speeds, lights and radii, but of the other axes three values each, the ends among them: the shapes
+    # differ by speed and device, and test_sight_table.py holds every row of the whole table to the engine.
+    for axis in ("OFFSETS", "CURVES"):
+        ends = {unit: few_of(values) for unit, values in getattr(sight_table, axis).items()}
+        monkeypatch.setattr(sight_table, axis, ends)
+    monkeypatch.setattr(sight_table, "GRADES_PCT", few_of(sight_table.GRADES_PCT))
     few = {name: context.library.scenes[name] for name in SCENES}
     on_few_roads = replace(context, library=replace(context.library, scenes=few))
     made = [part.artifacts(context) for part in (placing, scenes, sight_page)]

@@ -26,6 +26,7 @@ from forty_paces.outputs.common.self_contained import ascii_only, csp_hash, inli
 
 from tests.fifty import fifty
 from tests.outputs.hostile import HOSTILE, poisoned
+from tests.parsing import part, parts
 from tests.projects import step_count
 from tests.rule_files import under_rules
 
@@ -61,10 +62,15 @@ def data(page: BeautifulSoup) -> dict[str, Any]:
 
 
 @pytest.fixture(scope="module", params=["germany", "uk", "australia-sa", "ontario", "south-africa"])
-def abroad(request: pytest.FixtureRequest, library: Library) -> tuple[str, BeautifulSoup]:
+def abroad(request: pytest.FixtureRequest, library: Library) -> tuple[str, str]:
     """Another rule set, and the cab file under it."""
-    html = cab_html(press_of(under_rules(request.param, library)))
-    return request.param, BeautifulSoup(html, "html.parser")
+    return request.param, cab_html(press_of(under_rules(request.param, library)))
+
+
+@pytest.fixture(scope="module")
+def truck_page(files: dict[str, str]) -> BeautifulSoup:
+    """The cab file of the straight truck."""
+    return BeautifulSoup(files["vehicles/straight-truck/cab.html"], "html.parser")
 
 
 class TestOneFile:
@@ -185,23 +191,25 @@ class TestWholeText:
     def test_every_procedure_has_one_tile_with_its_family_in_its_group_in_its_place(
         self, page: BeautifulSoup, library: Library
     ) -> None:
+        offered = {link["href"] for link in page.find(id="start").select(".family[href]")}
         for family in {p.family for p in library.procedures}:
             members = [p for p in library.procedures if p.family == family]
+            listing = page.find(id=f"family-{family}")
             if len(members) == 1:
-                assert page.select_one(f'#start .family[href="#{members[0].id}"]') is not None
-                assert page.select_one(f"#family-{family}") is None
+                assert f"#{members[0].id}" in offered
+                assert listing is None
                 continue
-            assert page.select_one(f'#start .family[href="#family-{family}"]') is not None
+            assert f"#family-{family}" in offered
             for group in ("stopped", "rolling"):
-                tiles = page.select(f"#family-{family} .group--{group} .tile")
+                tiles = listing.select(f".group--{group} .tile")
                 placed = sorted((p for p in members if p.group.value == group), key=lambda p: p.position)
                 assert [tile["href"][1:] for tile in tiles] == [p.id for p in placed]
 
     def test_within_a_family_stopped_procedures_stand_before_rolling_ones(self, library: Library) -> None:
-        page = BeautifulSoup(cab_html(press_of(fifty(library))), "html.parser")
+        listings = parts(cab_html(press_of(fifty(library))), "section", 'class="screen listing"')
         both = [
             [title.get_text() for title in listing.select("h3")]
-            for listing in page.select(".listing")
+            for listing in listings
             if len(listing.select("h3")) > 1
         ]
         assert both
@@ -258,9 +266,10 @@ class TestWholeText:
 
     def test_a_carrier_that_filled_in_nothing_still_gets_a_whole_file(self, library: Library) -> None:
         bare = dataclasses.replace(library, fleet=Fleet(carrier="Nobody's Haulage"), after_event=None)
-        page = BeautifulSoup(cab_html(press_of(bare)), "html.parser")
-        assert len(page.select(".procedure")) == len(library.procedures)
-        assert "Nobody's Haulage" in page.title.string
+        html = cab_html(press_of(bare))
+        assert len(re.findall(r'<section\b[^<>]* data-procedure="', html)) == len(library.procedures)
+        assert html.rstrip().endswith("</html>")
+        assert "Nobody's Haulage" in part(html[: html.index("</head>")], "title").string
 
 
 class TestPrintedTables:
@@ -302,9 +311,10 @@ class TestPrintedTables:
             checks = [len(row.select("td")) for row in look.select("tbody tr")]
             assert checks == [len(table.speeds)] * len(table.looks)
 
-    def test_rules_that_move_nothing_have_no_such_table(self, abroad: tuple[str, BeautifulSoup]) -> None:
-        _, page = abroad
-        assert page.select("[data-printed] .figures--moved") == []
+    def test_rules_that_move_nothing_have_no_such_table(self, abroad: tuple[str, str]) -> None:
+        printed = part(abroad[1], "details", "data-printed")
+        assert printed.select("table")
+        assert printed.select(".figures--moved") == []
 
     def test_what_to_look_for_is_shown_wherever_it_is_asked(self, page: BeautifulSoup) -> None:
         """Where the pavement is lost, where the bend or hill begins, where something beside the road ends."""
@@ -361,11 +371,12 @@ class TestFinder:
         for size in ("wide", "tall"):
             assert {figure["data-drawing"] for figure in page.select(f".drawing--{size}")} == wanted
 
-    def test_every_other_rule_set_gets_its_finder_too(self, abroad: tuple[str, BeautifulSoup]) -> None:
-        rules_id, page = abroad
-        given = json.loads(page.select_one("#cab-data").string)["placement"]
+    def test_every_other_rule_set_gets_its_finder_too(self, abroad: tuple[str, str]) -> None:
+        rules_id, html = abroad
+        given = json.loads(part(html, "script", 'id="cab-data"').string)["placement"]
         assert given["rules"]["id"] == rules_id
-        assert page.select("[data-drawing]")
+        assert all(one.find("svg") for one in parts(html, "figure", "data-drawing="))
+        assert parts(html, "figure", "data-drawing=")
 
     def test_only_the_placement_model_computes_distances(self) -> None:
         for script in SCRIPTS.glob("*.js"):
@@ -385,30 +396,32 @@ class TestVehicleEditions:
         ]
 
     def test_steps_that_cannot_apply_are_left_out_and_conditions_that_hold_unsaid(
-        self, library: Library, files: dict[str, str]
+        self, library: Library, truck_page: BeautifulSoup
     ) -> None:
         vehicle = next(one for one in library.fleet.vehicles if one.id == "straight-truck")
-        page = BeautifulSoup(files["vehicles/straight-truck/cab.html"], "html.parser")
-        shown = [step["data-step"] for step in page.select(".step")]
+        steps = truck_page.find_all(class_="step")
+        shown = [step["data-step"] for step in steps]
         views = [view_procedure(procedure, vehicle) for procedure in library.procedures]
         assert shown == [step.key for view in views for block in view.blocks for step in block.steps]
         whole = [view_procedure(procedure) for procedure in library.procedures]
         assert len(shown) < sum(step_count(view) for view in whole)
-        tags = {tag.get_text() for tag in page.select(".step .condition")}
+        tags = {tag.get_text() for step in steps for tag in step.find_all(class_="condition")}
         assert not any("hydraulic" in tag for tag in tags)
 
-    def test_it_names_its_vehicle_and_offers_no_choice(self, library: Library, files: dict[str, str]) -> None:
-        vehicle = library.fleet.vehicles[1]
-        page = BeautifulSoup(files[f"vehicles/{vehicle.id}/cab.html"], "html.parser")
-        assert vehicle.title in page.select_one(".top__unit").get_text()
-        assert page.select_one("#vehicle") is None
+    def test_it_names_its_vehicle_and_offers_no_choice(
+        self, library: Library, truck_page: BeautifulSoup
+    ) -> None:
+        page = truck_page
+        vehicle = next(one for one in library.fleet.vehicles if one.id == "straight-truck")
+        assert vehicle.title in page.find(class_="top__unit").get_text()
+        assert page.find(id="vehicle") is None
         assert (page.html["data-vehicle"], page.html["data-root"]) == (vehicle.id, "../../")
 
     def test_what_is_unknown_about_a_vehicle_is_left_out_of_its_equipment(self, library: Library) -> None:
         unknown = Vehicle(id="loaner", title="Loaner", brakes="air")
         fleet = library.fleet.model_copy(update={"vehicles": (unknown,)})
-        page = BeautifulSoup(cab_html(press_of(dataclasses.replace(library, fleet=fleet))), "html.parser")
-        (vehicle,) = json.loads(page.select_one("#cab-data").string)["vehicles"]
+        html = cab_html(press_of(dataclasses.replace(library, fleet=fleet)))
+        (vehicle,) = json.loads(part(html, "script", 'id="cab-data"').string)["vehicles"]
         assert vehicle["has"] == {Condition.AIR_BRAKES.value: True, Condition.HYDRAULIC_BRAKES.value: False}
 
 

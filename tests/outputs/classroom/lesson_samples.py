@@ -3,24 +3,29 @@
 from __future__ import annotations
 
 import datetime as dt
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 
 from forty_paces.authoring.binding import bind
 from forty_paces.authoring.checks.lessons import check_lessons
 from forty_paces.authoring.documents import Document, ParsedRecord
-from forty_paces.authoring.library import Library, load_library
 from forty_paces.authoring.models.lesson import Lesson
 from forty_paces.authoring.parsed_content import ParsedContent
 from forty_paces.authoring.yaml_tree import parse_file
+from forty_paces.outputs.classroom.lesson_view import Deck
+from forty_paces.outputs.classroom.lessons import decks
+from forty_paces.outputs.common.context import BuildContext
 
-PROJECT = Path(__file__).resolve().parents[3]
+from tests.sharing import PROJECT, real_library
+
+CONTEXT = BuildContext(real_library(), PROJECT / "site_overrides")
 
 
-@lru_cache(maxsize=1)
-def real_library() -> Library:
-    return load_library(PROJECT)
+@cache
+def real_decks() -> dict[str, Deck]:
+    """The repository's lessons as they are shown, by lesson; not made while tests are only collected."""
+    return {one.lesson.id: one for one in decks(CONTEXT)}
 
 
 def lesson_text(name: str) -> str:

@@ -12,19 +12,15 @@ from forty_paces.outputs.classroom.documents import (
     signoff_paper,
     yard_paper,
 )
-from forty_paces.outputs.classroom.lessons import decks
-from forty_paces.outputs.common.context import BuildContext
 from forty_paces.outputs.paper import pdf
 from forty_paces.outputs.paper.sheets import PAPERS
 
 from tests.drawing.text_boxes import text_boxes, view_box
-from tests.outputs.classroom.lesson_samples import PROJECT, real_library
+from tests.outputs.classroom.lesson_samples import CONTEXT, real_decks, real_library
 from tests.soaking import sample
 
 LIBRARY = real_library()
-CONTEXT = BuildContext(LIBRARY, PROJECT / "site_overrides")
 RULES = LIBRARY.rules["us"].rule_set
-DECKS = decks(CONTEXT)
 LETTER = PAPERS["letter"]
 
 
@@ -60,8 +56,9 @@ def test_the_yard_drawing_has_no_two_labels_on_one_another(rules):
         assert not any(one.box.overlaps(other.box) for other in found[place + 1 :]), one.text
 
 
-@pytest.mark.parametrize("one", DECKS, ids=lambda one: one.lesson.id)
-def test_a_card_asks_on_its_front_and_answers_on_its_back(one):
+@pytest.mark.parametrize("lesson", LIBRARY.lessons)
+def test_a_card_asks_on_its_front_and_answers_on_its_back(lesson):
+    one = real_decks()[lesson]
     page = BeautifulSoup(recall_document(CONTEXT, one, LETTER, "r").html, "html.parser")
     fronts, backs = page.select(".recall--front"), page.select(".recall--back")
     cards = recall_cards(one)
@@ -83,7 +80,9 @@ def test_a_card_asks_on_its_front_and_answers_on_its_back(one):
 
 def test_every_front_has_its_back_behind_it():
     """Flipped, the left column of a back lies behind the right column of its front."""
-    page = BeautifulSoup(recall_document(CONTEXT, DECKS[0], LETTER, "r").html, "html.parser")
+    page = BeautifulSoup(
+        recall_document(CONTEXT, next(iter(real_decks().values())), LETTER, "r").html, "html.parser"
+    )
     place = {}
     for cell in page.select(".cell"):
         number = cell.select_one(".recall__head").get_text().split(" of ")[0].split()[-1]
@@ -108,10 +107,11 @@ def test_the_sign_off_sheet_lists_every_lesson_and_claims_no_review():
 @pytest.mark.long
 @pytest.mark.soak
 def test_every_paper_fills_the_pages_it_was_composed_on():
-    papers = classroom.papers(CONTEXT, DECKS)
-    assert len(papers) == 2 + 3 + len(DECKS)
+    shown = tuple(real_decks().values())
+    papers = classroom.papers(CONTEXT, shown)
+    assert len(papers) == 2 + 3 + len(shown)
     recall = [paper for paper in papers if paper.path.rpartition("/")[2].startswith("recall-")]
-    assert len(recall) == len(DECKS)
+    assert len(recall) == len(shown)
     by_length = sorted(recall, key=lambda paper: paper.pages)
     once = [paper for paper in papers if paper not in recall]
     for paper in (*once, *sample(by_length, 2)):  # the shortest and the longest
@@ -121,9 +121,10 @@ def test_every_paper_fills_the_pages_it_was_composed_on():
 
 
 def test_the_index_leads_to_every_page_and_paper():
-    listing = classroom.ClassroomIndex(DECKS, classroom.papers(CONTEXT, DECKS))
+    shown = tuple(real_decks().values())
+    listing = classroom.ClassroomIndex(shown, classroom.papers(CONTEXT, shown))
     text = classroom.index_page(CONTEXT, listing)
-    for one in DECKS:
+    for one in shown:
         assert f'href="classroom/{one.lesson.id}.html"' in text
         assert f'href="classroom/{one.lesson.id}-notes.html"' in text
     for paper in listing.papers:

@@ -10,16 +10,14 @@ from forty_paces.outputs.classroom.lesson_view import SlideKind
 from forty_paces.outputs.classroom.lessons import decks, lesson_context, lesson_html, notes_html, which_html
 from forty_paces.outputs.common.context import BuildContext
 
-from tests.outputs.classroom.lesson_samples import PROJECT, real_library
+from tests.outputs.classroom.lesson_samples import CONTEXT, PROJECT, real_decks, real_library
 from tests.outputs.hostile import HOSTILE
 
-CONTEXT = BuildContext(real_library(), PROJECT / "site_overrides")
-DECKS = decks(CONTEXT)
 
-
-@pytest.fixture(scope="module", params=DECKS, ids=lambda one: one.lesson.id)
+@pytest.fixture(scope="module", params=CONTEXT.library.lessons)
 def shown(request):
-    return request.param, BeautifulSoup(lesson_html(CONTEXT, request.param), "html.parser")
+    one = real_decks()[request.param]
+    return one, BeautifulSoup(lesson_html(CONTEXT, one), "html.parser")
 
 
 def test_every_slide_is_there_once_under_its_id(shown):
@@ -96,7 +94,7 @@ def test_no_procedure_is_called_reviewed_that_is_not(shown):
 
 
 def test_the_same_content_gives_the_same_bytes():
-    assert lesson_html(CONTEXT, DECKS[0]) == lesson_html(CONTEXT, decks(CONTEXT)[0])
+    assert lesson_html(CONTEXT, next(iter(real_decks().values()))) == lesson_html(CONTEXT, decks(CONTEXT)[0])
 
 
 def test_words_that_try_to_break_out_are_shown_as_words():

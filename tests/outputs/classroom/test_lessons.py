@@ -10,13 +10,11 @@ from forty_paces.outputs.classroom.lessons import decks, lesson_context
 from forty_paces.outputs.classroom.placing_tasks import scene_task
 from forty_paces.outputs.common.context import BuildContext
 
-from tests.outputs.classroom.lesson_samples import PROJECT, real_library
+from tests.outputs.classroom.lesson_samples import CONTEXT, PROJECT, real_decks, real_library
 from tests.rule_files import under_rules
 
 LIBRARY = real_library()
-CONTEXT = BuildContext(LIBRARY, PROJECT / "site_overrides")
 LESSONS = tuple(LIBRARY.lessons.values())
-DECKS = {one.lesson.id: one for one in decks(CONTEXT)}
 
 
 def test_every_family_and_every_procedure_has_a_lesson():
@@ -28,14 +26,14 @@ def test_every_family_and_every_procedure_has_a_lesson():
 @pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.id)
 def test_a_lesson_opens_closed_book_with_the_box_of_every_procedure_it_teaches(lesson):
     assert lesson.procedures == lesson.recall.by_heart
-    first = DECKS[lesson.id].slides[1]
+    first = real_decks()[lesson.id].slides[1]
     assert (SlideKind.BY_HEART, "Closed book") == (first.kind, first.part)
 
 
 @pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.id)
 def test_every_question_shows_answer_reason_and_the_procedures_own_line(lesson):
     texts = lesson_context(CONTEXT).texts
-    asked = [slide for slide in DECKS[lesson.id].slides if slide.kind is SlideKind.QUESTION]
+    asked = [slide for slide in real_decks()[lesson.id].slides if slide.kind is SlideKind.QUESTION]
     assert asked
     for slide in asked:
         (answer,) = slide.reveals
@@ -48,14 +46,14 @@ def test_every_question_shows_answer_reason_and_the_procedures_own_line(lesson):
 @pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.id)
 def test_worked_comes_before_part_done_and_part_done_before_an_own_attempt(lesson):
     order = ["Worked example", "Part-done example", "Your own attempt"]
-    parts = [slide.part for slide in DECKS[lesson.id].slides if slide.part in order]
+    parts = [slide.part for slide in real_decks()[lesson.id].slides if slide.part in order]
     assert set(order) == set(parts)
     assert sorted(parts, key=order.index) == parts
 
 
 @pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.id)
 def test_the_emergency_is_asked_before_the_action(lesson):
-    for slide in DECKS[lesson.id].slides:
+    for slide in real_decks()[lesson.id].slides:
         if slide.kind is SlideKind.WHICH:
             which, first = slide.reveals
             assert "which it is" in which.label
@@ -66,7 +64,7 @@ def test_the_emergency_is_asked_before_the_action(lesson):
 @pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.id)
 @pytest.mark.parametrize("session", [Session.WEEK, Session.MONTH])
 def test_a_return_begins_with_the_boxes_and_asks_only_what_was_asked(lesson, session):
-    shown = DECKS[lesson.id].session(session)
+    shown = real_decks()[lesson.id].session(session)
     boxes = len(lesson.recall.by_heart)
     assert ["start", *(f"by-heart-{name}" for name in lesson.recall.by_heart)] == [
         slide.id for slide in shown[: boxes + 1]
@@ -79,7 +77,7 @@ def test_a_return_begins_with_the_boxes_and_asks_only_what_was_asked(lesson, ses
 def test_the_right_choice_stands_at_every_letter_somewhere():
     letters = {
         option.letter
-        for one in DECKS.values()
+        for one in real_decks().values()
         for slide in one.slides
         for option in slide.options
         if option.right
@@ -101,7 +99,7 @@ def test_the_placing_lesson_covers_every_kind_of_road_and_of_hidden_view():
 
 
 def test_placing_slides_carry_computed_distances_and_no_typed_ones():
-    slide = next(slide for slide in DECKS["devices"].slides if slide.id == "place-crest")
+    slide = next(slide for slide in real_decks()["devices"].slides if slide.id == "place-crest")
     where, side, why, how_many = slide.reveals
     assert "How many can stop" == how_many.label
     assert "Heights" in side.drawing, "a crest is explained from the side"
@@ -117,13 +115,13 @@ def test_placing_slides_carry_computed_distances_and_no_typed_ones():
 
 
 def test_a_bend_that_also_rises_is_asked_from_above():
-    slide = next(slide for slide in DECKS["devices"].slides if slide.id == "place-ramp")
+    slide = next(slide for slide in real_decks()["devices"].slides if slide.id == "place-ramp")
     assert "fp-blank" in slide.drawing
     assert "fp-profile" not in slide.drawing
 
 
 def test_the_mixed_set_holds_every_cue_once_in_three_orders():
-    slides = mixed_slides(DECKS.values())
+    slides = mixed_slides(real_decks().values())
     cues = [slide for slide in slides if slide.kind is SlideKind.WHICH]
     assert sum(len(lesson.mixed) for lesson in LESSONS) == len({slide.id for slide in cues})
     orders = [[slide.id for slide in sorted(cues, key=lambda s: s.turns[session])] for session in Session]

@@ -24,7 +24,6 @@ from tests.outputs.classroom.lesson_samples import real_library
 
 LIBRARY = real_library()
 RULES = LIBRARY.rules["us"].rule_set
-TABLE = sight_table.table(RULES)
 CHOICES = sight_table.choices(RULES)
 SETTINGS = CHOICES.settings
 LIGHTS = RULES.visibility
@@ -38,8 +37,13 @@ FUZZ = 1e-6
 
 
 @cache
+def table():
+    return sight_table.table(RULES)
+
+
+@cache
 def rows_at(place):
-    return rows_of(TABLE, place)
+    return rows_of(table(), place)
 
 
 def row(light, speed, place):
@@ -77,14 +81,14 @@ def assert_row_is_the_engines(case):
 
 def filled(found):
     """The sentence as the page's script puts it together."""
-    slots = TABLE["slots"] | {
+    slots = table()["slots"] | {
         "hidden": f"{found.hidden:,} ft",
         "warning": f"{found.warning:,} ft",
         "base_warning": f"{found.base_warning:,} ft",
         "needed": f"{found.needed:,} ft",
     }
-    stated = TABLE["reasons"][found.finding].format(**slots)
-    return " ".join(filter(None, (stated, TABLE["looks"][found.look])))
+    stated = table()["reasons"][found.finding].format(**slots)
+    return " ".join(filter(None, (stated, table()["looks"][found.look])))
 
 
 def test_rows_are_the_scenes_solved_on_their_own():
@@ -101,7 +105,7 @@ def test_rows_are_the_scenes_solved_on_their_own():
 def test_all_rows_are_the_scenes_solved_on_their_own():
     for case in CASES:
         assert_row_is_the_engines(case)
-    assert len(TABLE["rows"]) == len(CASES) * len(Row._fields)
+    assert len(table()["rows"]) == len(CASES) * len(Row._fields)
 
 
 def test_the_base_warning_is_the_warning_with_the_device_where_the_rule_sets_it():
@@ -255,12 +259,12 @@ def test_the_page_stands_alone_and_is_a_table_of_every_road_without_scripts(page
     assert "default-src 'none'" in html
     assert " style=" not in html
     assert "The same as a table" in html
-    assert TABLE["rows"] == data["rows"]
+    assert table()["rows"] == data["rows"]
     printed = page.select(".sight-table tbody tr")
     assert len(printed) == len(SETTINGS)
     for place, cells in enumerate(printed):
         said = [cell.get_text() for cell in cells.select("td")][1:]
-        wanted = [found.distance for found in rows_of(TABLE, place)[: len(CHOICES.speeds)]]
+        wanted = [found.distance for found in rows_of(table(), place)[: len(CHOICES.speeds)]]
         assert [int(re.match(r"[\d,]+", text).group().replace(",", "")) for text in said] == wanted
 
 
