@@ -27,6 +27,9 @@ CONTRAST = {"runOnly": {"type": "rule", "values": ["color-contrast"]}, "resultTy
 ENHANCED = {"runOnly": {"type": "rule", "values": ["color-contrast-enhanced"]}}
 """Contrast at level AAA: 7 to 1, and 4.5 to 1 for large text."""
 
+AA_ENHANCED = AA | {"rules": {"color-contrast-enhanced": {"enabled": True}}}
+"""Both together, in little more time than one: most of it goes into reading the page."""
+
 
 MAY_ASK = """() => !document.querySelector("link[rel=stylesheet]")
   || /connect-src/.test(document.querySelector("meta[http-equiv]")?.content ?? "connect-src")"""
@@ -101,11 +104,12 @@ VIEWS = (
 )
 """Every kind of screen of the cab file."""
 
-AAA_GIVEN = {
-    "views": ["tire-fire", "power-line/6", "crash-scene/1", "crash-scene/decision", "way-hurt"],
-    "options": ENHANCED,
-}
+AAA_VIEWS = ["tire-fire", "power-line/6", "crash-scene/1", "crash-scene/decision", "way-hurt"]
 """A by-heart box, a step under a danger notice, one that calls, a decision, a way out."""
+
+AAA_GIVEN = {"views": {"day": AAA_VIEWS, "night": AAA_VIEWS}, "options": ENHANCED}
+AAA_GIVEN_ELSEWHERE = {"views": {"day": AAA_VIEWS, "night": AAA_VIEWS[1:4:2]}, "options": ENHANCED}
+"""In other engines, which compute the same colors, two of them by night."""
 
 _OPEN_ALONE = """
   const open = (view) => {
@@ -139,7 +143,7 @@ async ({ views, options }) => {
     return { pale: nodes, looked: passes.flatMap((one) => one.nodes).length };
   };
   for (const look of ["day", "night"]) {
-    for (const view of views) {
+    for (const view of views[look]) {
       open(view);
       found[`${look} ${view}`] = { ...(await pale()), small: (SMALL)() };
     }
@@ -147,7 +151,7 @@ async ({ views, options }) => {
   }
   // Colors do not change with the size of the text; the room that a control gets does.
   press("[data-text-switch]");
-  for (const view of views) {
+  for (const view of views.day) {
     open(view);
     found[`day ${view}`].small.push(...(SMALL)());
   }
@@ -158,21 +162,21 @@ async ({ views, options }) => {
 """Contrast at level AAA and the size of targets on these views: by day, by night, and with large text."""
 
 
-def held_to_aaa(found: Mapping[str, Mapping[str, Any]]) -> None:
+def held_to_aaa(found: Mapping[str, Mapping[str, Any]], given: Mapping[str, Any] = AAA_GIVEN) -> None:
     """Fails with what ``AAA_AUDIT`` found; also where it looked at nothing."""
-    assert len(found) == 2 * len(AAA_GIVEN["views"])
+    assert {*found} == {f"{look} {view}" for look, views in given["views"].items() for view in views}
     assert {name: seen for name, seen in found.items() if seen["pale"] or seen["small"]} == {}
     assert all(seen["looked"] > 3 for seen in found.values())
 
 
 EVERY_VIEW = """
-async ({ views, options, within }) => {
+async ({ views, options }) => {
   const found = {};
   let looked = 0;
   OPEN_ALONE
   for (const view of views) {
     open(view);
-    const { passes, violations } = await alone(() => axe.run(within || document, options));
+    const { passes, violations } = await alone(() => axe.run(document, options));
     looked += passes.length;
     const named = ({ id, nodes }) => nodes.map(({ html }) => `${id}: ${html.slice(0, 160)}`);
     const wrong = violations.flatMap(named);
@@ -189,4 +193,4 @@ async ({ views, options, within }) => {
 def every_view(library: Library, count: int) -> dict[str, Any]:
     """For ``EVERY_VIEW``: kinds of screens, and all steps of ``count`` procedures; in `make soak` of all."""
     steps = [f"{procedure.id}/list" for procedure in sample(library.procedures, count)]
-    return {"views": [*sample(VIEWS, 10), *steps], "options": AA}
+    return {"views": [*sample(VIEWS, 8), *steps], "options": AA_ENHANCED}
