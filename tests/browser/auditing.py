@@ -58,8 +58,13 @@ SMALL = """
 () => {
   const text = ".basis, .sources, p:not(.top__edition, .onward)";
   const inline = (e) => e.matches("a") && e.closest(text) && !e.matches(".button, .go");
-  const found = [];
-  for (const e of document.querySelectorAll("a, button, summary, textarea, label, input")) {
+  const closed = Array.from(document.querySelectorAll(".screen:not(.is-open)"));
+  const found = closed.filter((e) => e.checkVisibility()).map((e) => `${e.id} is shown though it is closed`);
+  // Of what is not displayed, most by far, nothing is asked.
+  const parts = document.querySelectorAll("body > :not(main), main > :not(.screen), .screen.is-open");
+  const controls = "a, button, summary, textarea, label, input";
+  for (const e of Array.from(parts, (part) => [part, ...part.querySelectorAll(controls)]).flat()) {
+    if (!e.matches(controls)) continue;
     if (!e.checkVisibility({ visibilityProperty: true }) || inline(e)) continue;
     if (e.matches("input") && e.closest("label")) continue;
     const box = e.getBoundingClientRect();

@@ -43,7 +43,11 @@ VIEWPORTS = ((1280, 800), (800, 1280), (390, 844), (320, 640))
 
 TYPE = """
 () => {
-  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  const walker = document.createTreeWalker(
+    document.body, NodeFilter.SHOW_TEXT | NodeFilter.SHOW_ELEMENT,
+    (node) => node.nodeType === Node.TEXT_NODE ? NodeFilter.FILTER_ACCEPT
+      : getComputedStyle(node).display === "none" ? NodeFilter.FILTER_REJECT : NodeFilter.FILTER_SKIP,
+  );
   const small = [];
   for (let node = walker.nextNode(); node; node = walker.nextNode()) {
     const home = node.parentElement;

@@ -175,7 +175,7 @@ class TestAddresses:
               }
               return stuck;
             }""",
-            [procedure.id for procedure in sample(library.procedures, 8)],
+            [procedure.id for procedure in sample(library.procedures, 5)],
         )
         assert stuck == []
         for tool in TOOLS:
