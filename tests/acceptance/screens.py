@@ -352,8 +352,10 @@ def read_everywhere(page: Page, site: Path) -> Iterator[tuple[Look, Screen]]:
         reached = False
         for look, names in READ_IN.items():
             width, height, night = look
-            page.set_viewport_size({"width": width, "height": height})
-            show(page, night=night)
+            if page.viewport_size != {"width": width, "height": height}:
+                page.set_viewport_size({"width": width, "height": height})
+            if night:  # the last look; every place begins by day
+                show(page, night=True)
             settle(page)
             read = json.loads(page.evaluate(READ, {"root": root, "names": names}))
             if "small_targets" in names:
