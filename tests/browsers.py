@@ -59,21 +59,7 @@ def find_chromium(playwright: Playwright, *, whole: bool = False) -> str:
 
 def started(page: Page) -> None:
     """Wait until the cab assistant has read its stored data; other pages need no waiting."""
-    page.evaluate(_STARTED)
-
-
-_STARTED = """() => {
-  const root = document.documentElement;
-  const ready = () => !root.classList.contains("is-starting");
-  return ready() || new Promise((done) => {
-    new MutationObserver((_, looking) => {
-      if (!ready()) return;
-      looking.disconnect();
-      done();
-    }).observe(root, { attributeFilter: ["class"] });
-  });
-}"""
-"""In the page's own words: to wait for a selector, Playwright puts a script into each new document."""
+    page.locator("html.is-starting").wait_for(state="detached")
 
 
 def written(page: Page) -> None:
