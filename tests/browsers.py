@@ -87,9 +87,9 @@ def go(page: Page, view: str) -> None:
 def anew(page: Page, view: str = "start") -> None:
     """The cab file as on a tablet that has kept nothing, at a view.
 
-    What is kept is erased as by another page. To open the file again would take five times as long.
+    What is kept is erased as by another page, once all of it is written. To open the file again would take
+    five times as long.
     """
-    written(page)
     page.evaluate(ANEW, view)
 
 
@@ -110,11 +110,15 @@ ANEW = """async (view) => {
     port1.onmessage = done;
     port2.postMessage(null);
   });
+  const idle = async () => {
+    while (document.documentElement.dataset.kept === "writing") await turn();
+  };
+  await idle();
   if (document.querySelector("html[data-practice]")) document.querySelector("[data-practice-end]").click();
   open("start");
   document.querySelector("[data-record-clear]").click();
   open("start");
-  while (document.documentElement.dataset.kept === "writing") await turn();
+  await idle();
   localStorage.clear();
   await within((rows) => rows.clear());
   document.dispatchEvent(new Event("visibilitychange"));

@@ -12,9 +12,10 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import wraps
 from typing import Any
+from weakref import WeakSet
 
 import pytest
-from playwright.sync_api import Page, Playwright
+from playwright.sync_api import BrowserContext, Page, Playwright
 
 ENGINE = "native"
 _SCRIPT = """{
@@ -62,10 +63,14 @@ def native(selector: str) -> str:
     return selector if _PLAYWRIGHTS_OWN.search(selector.split(">>")[0].strip()) else f"{ENGINE}={selector}"
 
 
+unaware: WeakSet[BrowserContext] = WeakSet()
+"""Contexts that were there before Playwright connected to their browser: it tells those of no engine."""
+
+
 def _selecting(method: Callable[..., Any]) -> Callable[..., Any]:
     @wraps(method)
     def selected(page: Page, selector: str, *others: Any, **named: Any) -> Any:
-        return method(page, native(selector), *others, **named)
+        return method(page, selector if page.context in unaware else native(selector), *others, **named)
 
     return selected
 

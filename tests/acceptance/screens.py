@@ -202,7 +202,7 @@ def large(text: dict[str, object]) -> bool:
 
 def mean_light(page: Page) -> float:
     """Mean luminance of what is on the screen, white being 1."""
-    with Image.open(io.BytesIO(page.screenshot())) as taken:
+    with Image.open(io.BytesIO(page.screenshot(type="jpeg", quality=90))) as taken:
         small = np.asarray(taken.convert("RGB").resize((160, 160), Image.Resampling.BOX)) / 255
     linear = np.where(small <= 0.04045, small / 12.92, ((small + 0.055) / 1.055) ** 2.4)
     return float((linear @ [0.2126, 0.7152, 0.0722]).mean())
@@ -352,8 +352,10 @@ def read_everywhere(page: Page, site: Path) -> Iterator[tuple[Look, Screen]]:
         reached = False
         for look, names in READ_IN.items():
             width, height, night = look
-            page.set_viewport_size({"width": width, "height": height})
-            show(page, night=night)
+            if page.viewport_size != {"width": width, "height": height}:
+                page.set_viewport_size({"width": width, "height": height})
+            if night:  # the last look; every place begins by day
+                show(page, night=True)
             settle(page)
             read = json.loads(page.evaluate(READ, {"root": root, "names": names}))
             if "small_targets" in names:

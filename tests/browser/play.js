@@ -69,15 +69,17 @@ const lesson = (day, group, number, session, missed) => {
   on(day);
   begin(group, number, session);
   const asked = [];
+  let told = [];
   while (!first(".slide.is-now").classList.contains("slide--closing")) {
     const now = first(".slide.is-now").id;
     const given = answer(asked.includes(now) || !missed.includes(now));
     if (given) asked.push(given);
+    if (asked.length === 1 && given) told = [first(".slide.is-now .reply").textContent, first("#place").textContent];
     tap("#controls [data-do='next']");
   }
   const said = first(".slide.is-now .reply").textContent;
   tap(".slide.is-now [data-reply='leave']");
-  return { asked, said, rows: stored("scores").filter((row) => row.number === number && row.session === session), left: sessionStorage.length };
+  return { asked, told, said, rows: stored("scores").filter((row) => row.number === number && row.session === session), left: sessionStorage.length };
 };
 
 /* A class on one tablet: each number answers the first question, every second one wrongly, and hands over. */

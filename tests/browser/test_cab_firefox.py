@@ -18,7 +18,7 @@ from forty_paces.outputs.common.procedure_view import view_procedure
 from tests.browser.auditing import (
     AA,
     AAA_AUDIT,
-    AAA_GIVEN,
+    AAA_GIVEN_ELSEWHERE,
     AXE_SOURCE,
     EVERY_VIEW,
     every_view,
@@ -59,7 +59,7 @@ def seen(firefox: str, cab_file: Path, library: Library) -> dict[str, Any]:
     """One visit: a procedure to its end, the guided walk, a step, the record, reload; by Tab; axe-core."""
     family = screen_before(families(library.procedures))[PROCEDURE]
     where = (cab_file.as_uri(), PROCEDURE, family, step_of(library, "behind"))
-    enhanced = f"({AAA_AUDIT})({json.dumps(AAA_GIVEN)})"
+    enhanced = f"({AAA_AUDIT})({json.dumps(AAA_GIVEN_ELSEWHERE)})"
     every = f"({EVERY_VIEW})({json.dumps(every_view(library, 2))})"
     by_tab = json.dumps([procedure.id for procedure in sample(library.procedures, 2)])
     return report_of("walk.mjs", firefox, *where, str(AXE_SOURCE), json.dumps(AA), enhanced, every, by_tab)
@@ -107,7 +107,7 @@ class TestWalk:
     def test_steps_decisions_and_ways_out_reach_aaa_contrast_and_target_size(
         self, seen: dict[str, Any]
     ) -> None:
-        held_to_aaa(seen["enhanced"])
+        held_to_aaa(seen["enhanced"], AAA_GIVEN_ELSEWHERE)
 
     def test_the_record_is_there_after_a_reload(self, seen: dict[str, Any]) -> None:
         assert seen["kept"]["place"] == "Route 9, mile 12"

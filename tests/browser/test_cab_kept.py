@@ -37,6 +37,7 @@ from tests.browsers import (
     written,
 )
 from tests.projects import small_project
+from tests.selectors import unaware
 from tests.soaking import SOAK, cases
 
 pytestmark = pytest.mark.browser
@@ -101,6 +102,7 @@ def own_chromium(playwright: Playwright, profile: Path, where: Path) -> Iterator
             assert time.monotonic() < end, "Chromium did not start"
             time.sleep(0.05)
         browser = playwright.chromium.connect_over_cdp(f"http://127.0.0.1:{port.read_text().split()[0]}")
+        unaware.add(browser.contexts[0])
         page = browser.contexts[0].new_page()
         page.goto(where.as_uri() + "#tire-fire/list")
         started(page)

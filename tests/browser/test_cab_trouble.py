@@ -134,10 +134,10 @@ class TestAddresses:
             go(page, "clock")
             assert page.is_visible("#clock.is-open"), hash_
             page.goto(page.url.split("#")[0] + hash_)
-            for _ in ("gone to", "opened"):
-                assert page.evaluate("document.querySelectorAll('.screen.is-open').length") == 1, hash_
-                assert page.is_visible("#start.is-open"), hash_
-                reload(page)
+            opened = "Array.from(document.querySelectorAll('.screen.is-open'), (one) => one.id)"
+            assert page.evaluate(opened) == ["start"], f"{hash_} gone to"
+            reload(page)
+            assert page.evaluate(opened) == ["start"], f"{hash_} opened"
         assert page.faults == []
 
     def test_an_unknown_view_of_a_procedure_is_its_first(self, open_cab: OpenCab) -> None:
@@ -175,7 +175,7 @@ class TestAddresses:
               }
               return stuck;
             }""",
-            [procedure.id for procedure in sample(library.procedures, 8)],
+            [procedure.id for procedure in sample(library.procedures, 5)],
         )
         assert stuck == []
         for tool in TOOLS:

@@ -18,7 +18,14 @@ from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
-from tests.browser.auditing import AAA_AUDIT, AAA_GIVEN, AXE_SOURCE, EVERY_VIEW, every_view, held_to_aaa
+from tests.browser.auditing import (
+    AAA_AUDIT,
+    AAA_GIVEN_ELSEWHERE,
+    AXE_SOURCE,
+    EVERY_VIEW,
+    every_view,
+    held_to_aaa,
+)
 from tests.browser.serving import SiteServer, serving
 from tests.browser.small_edition import build, hashes
 from tests.browsers import ANEW
@@ -211,8 +218,9 @@ class TestAccess:
                 const [given, done] = arguments;
                 ({AAA_AUDIT})(given).then(done, (fault) => done({{ fault: String(fault) }}));
                 """,
-                AAA_GIVEN,
-            )
+                AAA_GIVEN_ELSEWHERE,
+            ),
+            AAA_GIVEN_ELSEWHERE,
         )
 
 

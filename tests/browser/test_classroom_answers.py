@@ -17,7 +17,6 @@ from selenium.webdriver.common.by import By
 
 from tests.browser.auditing import violations
 from tests.browser.classroom_pages import OpenPage, classroom_folder, on_the_wall
-from tests.browser.test_cab_firefox import report_of
 from tests.browsers import settle
 
 __all__ = ["classroom_folder"]
@@ -392,8 +391,3 @@ def test_a_box_is_put_in_order_in_webkit(webkit: webdriver.WebKitGTK, classroom_
         assert webkit.find_element(By.ID, "place").text.split(":")[0] == place.split(":")[0]
     finally:
         webkit.execute_script("localStorage.clear(); sessionStorage.clear()")
-
-
-def test_a_box_is_put_in_order_in_firefox(firefox: str, classroom_folder: Path) -> None:
-    page = (classroom_folder / "devices.html").as_uri()
-    assert_short(report_of("run.mjs", firefox, page, SHORT)["seen"][0])

@@ -118,6 +118,14 @@ def test_a_whole_lesson_asks_again_at_its_end_what_was_missed(seen: dict[str, An
     assert seen["first"]["left"] == 0, "nothing of who answered"
 
 
+def test_a_box_that_was_put_in_order_is_right_and_kept(seen: dict[str, Any]) -> None:
+    reply, place = seen["first"]["told"]
+    assert reply == "Right, and you were sure."
+    assert place.startswith("Class B12, number 7: 2 of ")
+    row = seen["first"]["rows"][0]
+    assert (row["question"], row["verdict"], row["sure"]) == ("by-heart-warning-devices", "right", "yes")
+
+
 def test_a_week_later_what_was_missed_comes_first_and_a_month_later_nothing_is_left(
     seen: dict[str, Any],
 ) -> None:

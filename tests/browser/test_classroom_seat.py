@@ -36,7 +36,9 @@ def page(classroom_folder: Path, open_page: OpenPage) -> Page:
 
 
 def step(page: Page, times: int) -> None:
-    for _ in range(times):
+    """Presses the button so often, the last time with the pointer."""
+    page.evaluate("times => { while (times-- > 1) document.getElementById('step').click(); }", times)
+    if times:
         page.click("#step")
 
 

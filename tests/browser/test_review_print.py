@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
 import pypdfium2
@@ -10,9 +11,10 @@ import pytest
 from click.testing import CliRunner
 from forty_paces.authoring.library import Library
 from forty_paces.commands.review import review
+from playwright.sync_api import Browser, Page
 
 from tests.browser.printing import feet, stranded_headings
-from tests.browsers import OpenPage
+from tests.browsers import OpenPage, one_page
 from tests.soaking import sample
 
 pytestmark = pytest.mark.browser
@@ -54,12 +56,32 @@ LONGEST_LEFT = """(count) => {
 """Leaves so many of the sheets, the longest, and tells which: their places among all."""
 
 
+@pytest.fixture(scope="module")
+def review_page(chromium: Browser, built_site: Path) -> Iterator[Page]:
+    """The page of all sheets, whose opening takes two seconds; the last test that has it takes sheets out."""
+    with one_page(chromium, (built_site / "review.html").as_uri()) as page:
+        yield page
+
+
+def test_no_type_on_a_sheet_is_small(review_page: Page) -> None:
+    page = review_page
+    page.emulate_media(media="print")
+    for width_mm in (215.9, 210.0):
+        between_margins_px = round((width_mm - 30) / 25.4 * 96)
+        page.set_viewport_size({"width": between_margins_px, "height": 900})
+        count, least_pt = page.evaluate(TYPE_PT)
+        assert count > 1000
+        assert least_pt >= LEAST_PT - 0.01, width_mm
+    page.emulate_media(media="null")
+
+
 @pytest.mark.parametrize(("paper", "sheets"), [("Letter", None), ("A4", 8)])
 def test_a_sheet_takes_two_pages_and_none_shares_one(
-    built_site: Path, open_page: OpenPage, library: Library, paper: str, sheets: int | None
+    review_page: Page, library: Library, paper: str, sheets: int | None
 ) -> None:
     """Every sheet on Letter; on A4, which is longer and narrower, those with the most words."""
-    page = open_page(built_site / "review.html")
+    page = review_page
+    page.set_viewport_size({"width": 1280, "height": 800})
     left = page.evaluate(LONGEST_LEFT, sheets or len(library.procedures))
     assert len(left) == (sheets or len(library.procedures))
     printed = pypdfium2.PdfDocument(page.pdf(format=paper))
@@ -76,17 +98,6 @@ def test_a_sheet_takes_two_pages_and_none_shares_one(
     counts = [after - at for at, after in zip(starts, [*starts[1:], len(texts)], strict=True)]
     assert max(counts) <= MOST_PAGES, counts
     assert all("Rater 2" in texts[at + count - 1] for at, count in zip(starts, counts, strict=True))
-
-
-def test_no_type_on_a_sheet_is_small(built_site: Path, open_page: OpenPage) -> None:
-    page = open_page(built_site / "review.html")
-    page.emulate_media(media="print")
-    for width_mm in (215.9, 210.0):
-        between_margins_px = round((width_mm - 30) / 25.4 * 96)
-        page.set_viewport_size({"width": between_margins_px, "height": 900})
-        count, least_pt = page.evaluate(TYPE_PT)
-        assert count > 1000
-        assert least_pt >= LEAST_PT - 0.01, width_mm
 
 
 def test_every_page_of_record_and_procedures_names_edition_unit_and_number_and_ends_with_no_heading(

@@ -23,7 +23,7 @@ from tests.soaking import SOAK
 OpenPage = Callable[..., Page]
 PROJECT = Path(__file__).resolve().parents[2]
 SITUATIONS = 60
-FEWER_SITUATIONS = SITUATIONS if SOAK else 30
+FEWER_SITUATIONS = SITUATIONS if SOAK else 18
 """For other rule sets than the demo carrier's: each answer occurs; hundreds are computed under Node."""
 CAUSES = ("bend-right", "bend-left", "hill", "obstruction")
 

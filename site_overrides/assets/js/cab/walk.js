@@ -32,7 +32,8 @@ part("walk", () => {
   const devices = createWalkDevice(home, model, trusted, plan);
   const steps = createWalkSteps(devices);
   const pictures = one("[data-pictures]", home);
-  const button = (name) => one("[data-walk-" + name + "]");
+  /* Looked for once: the bar stands behind all that the file has to read. */
+  const buttons = Object.fromEntries(["next", "other", "previous", "stop", "resume", "change"].map((name) => [name, one("[data-walk-" + name + "]")]));
   let walk = freshWalk(chosen);
   let view = "road";
   let counted = "paces";
@@ -168,7 +169,7 @@ part("walk", () => {
     const found = answer();
     const number = numberOf(view);
     const device = number && found ? found.ordered[number - 1] : null;
-    const [next, other] = [button("next"), button("other")];
+    const { next, other } = buttons;
     const asksLook = device && device.moved && !walk.stood[number] && !walk.seen[number] && limitOf !== number;
     const labels = {
       conditions: words.walk_next,
@@ -181,9 +182,9 @@ part("walk", () => {
     show(other, other.textContent);
     bar.setAttribute("data-bar", next.hidden ? "decision" : "step");
     bar.toggleAttribute("data-answers", !other.hidden);
-    show(button("stop"), view !== "stop");
+    show(buttons.stop, view !== "stop");
     showBar(bar, "walk", place.screen === "find");
-    one("span", button("previous")).textContent = words.walk_back;
+    one("span", buttons.previous).textContent = words.walk_back;
   };
 
   const draw = () => {
@@ -300,15 +301,15 @@ part("walk", () => {
     else leave();
   };
 
-  on(button("next"), "click", leadOn);
-  on(button("other"), "click", leadOther);
-  on(button("previous"), "click", leadBack);
-  on(button("stop"), "click", () => {
+  on(buttons.next, "click", leadOn);
+  on(buttons.other, "click", leadOther);
+  on(buttons.previous, "click", leadBack);
+  on(buttons.stop, "click", () => {
     note("walk/stop", words.log_walk_refused);
     answered(withRefused(walk, now()), "stop");
   });
-  on(button("resume"), "click", leadBack);
-  on(button("change"), "click", () => go("find", "conditions"));
+  on(buttons.resume, "click", leadBack);
+  on(buttons.change, "click", () => go("find", "conditions"));
 
   all("[data-axis]", home).forEach((each) => {
     on(each, "click", () => {
