@@ -76,9 +76,10 @@ class ReactionTime:
         spared_s = time_s - self.added_s
         if spared_s <= 0:
             return 0.0
-        if self.sigma == 0:
+        sigma = self.sigma
+        if sigma == 0:
             return float(spared_s >= self.median_s)
-        return _normal_cdf(math.log(spared_s / self.median_s) / self.sigma)
+        return _normal_cdf(math.log(spared_s / self.median_s) / sigma)
 
     def percentile_s(self, share: float) -> float:
         """The time that this share of drivers does not exceed."""

@@ -22,10 +22,11 @@ import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from forty_paces.geometry.records import Toward
-from forty_paces.geometry.road import Point, Road
-from forty_paces.geometry.scene import Eye, Scene, approach_lanes, station_ft
+from forty_paces.geometry.road import Lane, Point, Road
+from forty_paces.geometry.scene import Blocker, Eye, Scene, approach_lanes, station_ft
 from forty_paces.geometry.walls import Wall, clear_of_all, walls
 
 EYE_HEIGHT_FT = {Eye.CAR: 3.5, Eye.TRUCK: 7.6}
@@ -44,6 +45,8 @@ _PIECE_FT = 64
 "Longer than any interruption of the view that is ignored, so that most searches end after one piece."
 _HALVED = 16
 "Stretches of at most this many feet are checked foot by foot: halving them further costs more."
+_REMEMBERED_FT = 1_500.0
+"Farther than most ranges of detection; what is asked for beyond it is searched anew."
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +86,7 @@ class Viewer:
     height_ft: float
     forward: bool
     "True for traffic from behind, which travels toward rising stations."
-    remember_ft: float = 0.0
+    remember_ft: float = field(default=0.0, compare=False)
     "Hidden stretches are computed once as far as this and kept: for one road met at many speeds and ranges."
     _eyes: dict[float, Point] = field(default_factory=dict, repr=False, compare=False)
     _surface: dict[float, float] = field(default_factory=dict, repr=False, compare=False)
@@ -113,11 +116,30 @@ def viewers(scene: Scene, toward: Toward) -> tuple[Viewer, ...]:
 
     The lane nearest to the vehicle first. ``LookupError`` where no traffic comes from that direction.
     """
-    beside = walls(scene.road, scene.blockers)
-    return tuple(
-        Viewer(scene.road, beside, lane.center_ft, EYE_HEIGHT_FT[scene.eye], lane.forward)
-        for lane in approach_lanes(scene, toward)
-    )
+    return _viewers(scene.road, scene.blockers, scene.eye, approach_lanes(scene, toward), 0.0)
+
+
+def remembering_viewers(scene: Scene, toward: Toward) -> tuple[Viewer, ...]:
+    """As :func:`viewers`; on the same road they are the same ones, and remember what they saw.
+
+    Speed, light and detection range are no part of what hides a target.
+    """
+    return known_viewers(scene.road, scene.blockers, scene.eye, approach_lanes(scene, toward))
+
+
+def _viewers(
+    road: Road, blockers: tuple[Blocker, ...], eye: Eye, lanes: tuple[Lane, ...], remember_ft: float
+) -> tuple[Viewer, ...]:
+    beside, height_ft = walls(road, blockers), EYE_HEIGHT_FT[eye]
+    return tuple(Viewer(road, beside, lane.center_ft, height_ft, lane.forward, remember_ft) for lane in lanes)
+
+
+@lru_cache(maxsize=128)
+def known_viewers(
+    road: Road, blockers: tuple[Blocker, ...], eye: Eye, lanes: tuple[Lane, ...]
+) -> tuple[Viewer, ...]:
+    """The observers of one road, made once."""
+    return _viewers(road, blockers, eye, lanes, _REMEMBERED_FT)
 
 
 def vehicle_target(scene: Scene, toward: Toward) -> Target:
@@ -230,7 +252,7 @@ def _hidden_in_plan(watch: Viewer, target: Target, limit_ft: float) -> Iterator[
         if low is None:
             low = _edge(watch, target, at - 1.0, float(at))
         elif at - low > _PIECE_FT:
-            yield low, float(at)
+            yield low, min(limit_ft, float(at))
             low = float(at)
         last = at
     if low is not None:
@@ -279,7 +301,10 @@ def _meets_any(watch: Viewer, target: Target, aim: Point, distance: float, near:
     eye_z = watch.surface_ft(station) + watch.height_ft
     aim_z = watch.surface_ft(target.station_ft) + target.height_ft
     eye, profile = watch.eye(station), watch.road.profile
-    return any(wall.meets(eye, eye_z, aim, aim_z, profile) for wall in near)
+    for wall in near:  # a generator for `any` takes as long again
+        if wall.meets(eye, eye_z, aim, aim_z, profile):
+            return True
+    return False
 
 
 def _bulge_ft(watch: Viewer, low_ft: float, high_ft: float) -> float:

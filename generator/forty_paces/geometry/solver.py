@@ -12,9 +12,10 @@ because the work of gravity depends only on the change in elevation.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
+from typing import TypeAlias
 
 from forty_paces.geometry import placement
 from forty_paces.geometry.cautions import caution
@@ -24,7 +25,15 @@ from forty_paces.geometry.records import Device, Placement, RuleSet, Stop, Towar
 from forty_paces.geometry.road import Point
 from forty_paces.geometry.scene import Eye, Scene, keeps_side, station_ft
 from forty_paces.geometry.scene_view import SceneView, offset_ft
-from forty_paces.geometry.sight import DEVICE_TARGET_FT, Target, Viewer, hidden_intervals, vehicle_target
+from forty_paces.geometry.sight import (
+    DEVICE_TARGET_FT,
+    Target,
+    Viewer,
+    hidden_intervals,
+    remembering_viewers,
+    vehicle_target,
+    viewers,
+)
 from forty_paces.geometry.stopping import CannotStop, friction_and_head_ft, needed_sight_ft
 from forty_paces.geometry.walk import walking_order
 
@@ -33,6 +42,9 @@ _ROLL_STEP_FT = 10.0
 _ALIKE_FT = 0.05
 "Sight distances are accurate to 0.01 ft: warnings closer than this are treated as equal."
 _ROLL_LIMIT_FT = 1_000.0
+
+Observers: TypeAlias = Callable[[Scene, Toward], tuple[Viewer, ...]]
+"Whoever looks at a scene from one direction: one for each lane, the lane nearest to the vehicle first."
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,13 +138,15 @@ class ScenePlacement:
         return next((side for side in self.sides if side.toward is toward), None)
 
 
-def place_in_scene(rules: RuleSet, scene: Scene, left_s: float | None = None) -> ScenePlacement:
-    """Place the devices in a scene and compute all sight distances.
+def place_in_scene(
+    rules: RuleSet, scene: Scene, left_s: float | None = None, observers: Observers = viewers
+) -> ScenePlacement:
+    """Place the devices in a scene and compute all sight distances, as ``observers`` see them.
 
     ``LookupError`` where the rule set lacks this kind of road or visibility class,
     ``CannotStop`` where no driver could stop on that grade and surface.
     """
-    solved, views = solve(rules, scene, left_s)
+    solved, views = solve(rules, scene, left_s, observers)
     numbered = list(enumerate(walking_order(solved.devices), start=1))
     devices = tuple(_placed(scene, views, number, device) for number, device in numbered)
     sides = tuple(_side(rules, solved, view, devices) for view in views.values())
@@ -140,7 +154,7 @@ def place_in_scene(rules: RuleSet, scene: Scene, left_s: float | None = None) ->
 
 
 def solve(
-    rules: RuleSet, scene: Scene, left_s: float | None = None
+    rules: RuleSet, scene: Scene, left_s: float | None = None, observers: Observers = viewers
 ) -> tuple[Placement, dict[Toward, SceneView]]:
     """Return the placement alone and the views it is based on; errors as in :func:`place_in_scene`.
 
@@ -153,7 +167,7 @@ def solve(
     ends = {stop.toward: stop.distance_ft for stop in stops}
     for toward in placement.streams(scene.kind):
         needed, needed_by = need(rules, scene, toward)
-        views[toward] = scene_view(rules, scene, toward, needed)
+        views[toward] = scene_view(rules, scene, toward, needed, observers(scene, toward))
         view, reach_ft = views[toward], ends.get(toward, math.inf)
         answered.append(
             placement.place_side(rules, layout, toward, scene.speed_mph, needed, view, needed_by, reach_ft)
@@ -331,4 +345,4 @@ def _roll_ft(rules: RuleSet, scene: Scene, solved: Placement) -> float | None:
 @lru_cache(maxsize=1024)  # a classroom solves each scene at several speeds and in several lights
 def solve_scene(rules: RuleSet, scene: Scene) -> ScenePlacement:
     """As :func:`place_in_scene`, with its errors; equal arguments are solved once."""
-    return place_in_scene(rules, scene)
+    return place_in_scene(rules, scene, observers=remembering_viewers)
