@@ -43,12 +43,9 @@ def test_what_is_remembered_of_a_road_is_what_would_be_found_again(name: str) ->
             remembered = place_in_scene(US, tried, observers=sight.remembering_viewers)
             assert afresh == remembered, (speed_mph, reach_ft)
             for side, again in zip(afresh.sides, remembered.sides, strict=True):
-                for place_ft, across in side.tried:
-                    seen, found = (
-                        [lane.device_sight(place_ft, across) for lane in one.view.lanes]
-                        for one in (side, again)
-                    )
-                    assert seen == found, (speed_mph, reach_ft, place_ft)
+                for spot in side.tried:
+                    for lane, other in zip(side.view.lanes, again.view.lanes, strict=True):
+                        assert lane.device_sight(*spot) == other.device_sight(*spot), (speed_mph, reach_ft)
     assert sight.known_viewers.cache_info().misses <= 2, "one group of observers for each direction"
 
 

@@ -301,10 +301,7 @@ def _meets_any(watch: Viewer, target: Target, aim: Point, distance: float, near:
     eye_z = watch.surface_ft(station) + watch.height_ft
     aim_z = watch.surface_ft(target.station_ft) + target.height_ft
     eye, profile = watch.eye(station), watch.road.profile
-    for wall in near:  # a generator for `any` takes as long again
-        if wall.meets(eye, eye_z, aim, aim_z, profile):
-            return True
-    return False
+    return any(wall.meets(eye, eye_z, aim, aim_z, profile) for wall in near)
 
 
 def _bulge_ft(watch: Viewer, low_ft: float, high_ft: float) -> float:
