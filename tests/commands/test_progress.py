@@ -171,13 +171,16 @@ def test_a_bar_on_a_terminal_plain_lines_elsewhere_nothing_when_quiet(
     assert all(re.fullmatch(rf"{label}: \d+ of \d+", line) for line in lines), lines
     assert not re.search(r"[\r\x1b#]", plain.stderr)
 
-    quiet = in_this_process([*words, "--quiet"], project)
-    assert "" == quiet.stderr
     if case == "editions":  # the second run finds everything up to date
         assert "2 built" in shown.data
         assert "2 unchanged" in plain.data
     else:
         assert shown.data == plain.data
+
+    if case == "build":  # tests/outputs/edition/test_build.py has three quiet ones, which say nothing
+        return
+    quiet = in_this_process([*words, "--quiet"], project)
+    assert "" == quiet.stderr
     if "--json" in words:
         assert plain.data == quiet.data, "what was asked for is no chatter"
     else:

@@ -11,8 +11,6 @@ from forty_paces.geometry.solver import solve_scene
 from forty_paces.messages.answer import CHANCE
 from forty_paces.outputs.classroom.how_many import blank, compared, for_script, in_words, values
 from forty_paces.outputs.classroom.placing_tasks import scene_task
-from forty_paces.outputs.classroom.sight_page import sight_html
-from forty_paces.outputs.common.context import BuildContext
 
 from tests.outputs.classroom.lesson_samples import PROJECT, real_library
 
@@ -91,8 +89,9 @@ def test_where_no_device_moves_there_is_nothing_to_compare():
     assert [] == list(compared(solve_scene(RULES, LIBRARY.scenes["sawmill-straight"]), RULES))
 
 
-def test_the_explorer_names_assumptions_and_sources():
-    page = BeautifulSoup(sight_html(BuildContext(LIBRARY, PROJECT / "site_overrides")), "html.parser")
+@pytest.mark.long
+def test_the_explorer_names_assumptions_and_sources(built_site):
+    page = BeautifulSoup((built_site / "classroom/sight.html").read_text(encoding="utf-8"), "html.parser")
     lines = [item.get_text() for item in page.select(".hundred li")]
     assert {CHANCE[f"source-{name}"] for name in ("reaction", "braking", "speed", "met")} <= set(lines)
     assert CHANCE["limits"] == lines[-1]
