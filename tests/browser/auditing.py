@@ -232,4 +232,4 @@ async ({ views, options }) => {
 def every_view(library: Library, count: int) -> dict[str, Any]:
     """For ``EVERY_VIEW``: kinds of screens, and all steps of ``count`` procedures; in `make soak` of all."""
     steps = [f"{procedure.id}/list" for procedure in sample(library.procedures, count)]
-    return {"views": [*sample(VIEWS, 8), *steps], "options": AA_ENHANCED}
+    return {"views": [*sample(KINDS, 7), *steps], "options": AA_ENHANCED}
