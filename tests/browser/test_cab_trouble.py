@@ -183,7 +183,7 @@ class TestAddresses:
               }
               return stuck;
             }""",
-            [procedure.id for procedure in sample(library.procedures, 5)],
+            [procedure.id for procedure in sample(library.procedures, 3)],
         )
         assert stuck == []
         for tool in TOOLS:
