@@ -146,7 +146,7 @@ class TestAxe:
         )
         page = open_page(tmp_path / "cab.html")
         assert page.evaluate("document.documentElement.className") == ""
-        # Axe takes minutes for the whole page; one procedure, one family and the tools are a sample of the rest.
+        # Axe takes minutes for the whole page; one procedure, one family and the tools are a sample of it.
         page.evaluate(
             """() => document.querySelectorAll(
               ".procedure:not(#cargo-spill), .sources, .listing:not(#family-fire), .needs-script"
