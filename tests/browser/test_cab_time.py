@@ -77,13 +77,13 @@ class TestTime:
     def test_another_time_zone_changes_no_count(self, cab_file: Path, new_context: NewContext) -> None:
         start = "2026-11-25T14:00:00-07:00"
         left = []
-        for zone in ("America/Denver", "America/Phoenix", "Asia/Kolkata"):
+        for zone in ("America/Denver", "Asia/Kolkata"):
             page = page_at(new_context, cab_file, "2026-11-25T14:04:00-07:00", zone)
             put_row(page, "", "stopped", "", page.evaluate("(at) => Date.parse(at)", start))
             reload(page)
             go(page, "clock")
             left.append(page.inner_text("[data-ten-left]"))
-        assert left == ["6 min 0 s left"] * 3
+        assert left == ["6 min 0 s left"] * 2
 
     def test_a_clock_set_back_never_shows_more_than_the_limit(
         self, cab_file: Path, new_context: NewContext

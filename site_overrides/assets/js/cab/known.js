@@ -4,9 +4,12 @@
 /* A time of day with its date and time zone, as a record needs it. */
 const fullTime = (at, written = locale) => new Date(at).toLocaleString(written, { year: "numeric", month: "numeric", day: "numeric", hour: "numeric", minute: "2-digit", second: "2-digit", timeZoneName: "short" });
 
-/* The words of a text of the page by its key. */
+const keyed = new Map();
+
+/* The words of a text of the page by its key. The texts stay where they are, and a long record asks for hundreds. */
 const wordsByKey = (key) => {
-  const found = all("[data-key]").find((element) => element.getAttribute("data-key") === key);
+  if (!keyed.size) all("[data-key]").reverse().forEach((element) => keyed.set(element.getAttribute("data-key"), element));
+  const found = keyed.get(key);
   return found ? found.textContent : "";
 };
 

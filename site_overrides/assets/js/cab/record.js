@@ -9,15 +9,10 @@ part("record", function () {
   var LEAST_ROWS = 2;
   var MOST_ROWS = 24;
 
-  function titleOf(key) {
-    var found = one('[data-key="' + key.split("/")[0] + '/title"]');
-    return found ? found.textContent : "";
-  }
-
   /* The words of a line of the log, read off the page by its key. */
   function wordsOf(entry) {
     let text = typeof entry.shown === "string" ? entry.shown : wordsByKey(entry.what);
-    var title = titleOf(entry.what.replace(/["\\]/g, ""));
+    const title = wordsByKey(entry.what.split("/")[0] + "/title");
     if (/\/(see|if_not\/title)$/.test(entry.what)) text = filled(words.log_decided, { text });
     if (/\/finished$/.test(entry.what)) text = filled(words.log_finished, { text });
     return [title && title !== text ? title + ": " : "", entry.words, entry.words && text ? ": " : "", text].join("");
