@@ -9,10 +9,12 @@ import os
 import shutil
 import sys
 import tempfile
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import pytest
 from forty_paces.authoring.library import Library
+from forty_paces.outputs.cards import print_run
 from forty_paces.outputs.paper import layout_cache, pdf
 from forty_paces.plugin import build_site
 from hypothesis import settings
@@ -66,9 +68,24 @@ def newest_day(library: Library) -> dt.date:
 
 @pytest.fixture(scope="session")
 def built_site(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
-    """The repository's own site without PDFs, built once and shared by all test workers."""
-    shared = shared_folder(tmp_path_factory, worker_id)
-    return made_once(shared / "built", lambda site: _without_pdfs(PROJECT, site))
+    """The repository's own site with a file in place of every PDF, built once and shared by all test workers.
+
+    To lay the PDFs out takes several times as long. What they show is tested on the cards of
+    ``edition_cards`` and on the papers of the classroom.
+    """
+
+    def build(site: Path) -> None:
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(pdf, "missing", lambda: "")
+            patch.setattr(print_run, "card_pdfs", lambda context, entries, watch: _in_place_of(entries))
+            patch.setattr(pdf, "pdfs", lambda documents, watch: _in_place_of(documents))
+            build_site(PROJECT, site_dir=site)
+
+    return made_once(shared_folder(tmp_path_factory, worker_id) / "built", build)
+
+
+def _in_place_of(documents: Iterable[object]) -> Iterator[bytes]:
+    return (b"%PDF-1.7 of a test" for _ in documents)
 
 
 @pytest.fixture(scope="session")

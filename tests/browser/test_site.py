@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import re
 import shutil
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from pathlib import Path
@@ -17,14 +17,10 @@ from typing import ClassVar
 from urllib.parse import unquote, urldefrag, urljoin, urlsplit
 
 import pytest
-from forty_paces.outputs.cards import print_run
 from forty_paces.outputs.common.other_languages import divide_index, with_own_search
-from forty_paces.outputs.paper import pdf
-from forty_paces.plugin import build_site
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, Request, expect
 
 from tests.browser.serving import SiteServer, serving
-from tests.projects import PROJECT
 from tests.soaking import SOAK, sample
 
 pytestmark = pytest.mark.browser
@@ -188,24 +184,10 @@ def test_every_page_opens_from_a_server_and_asks_nothing_of_anyone_else(
         assert [] == [path for path, outcome in server.asked if outcome != "served"]
 
 
-@pytest.fixture
-def linked_site(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The whole edition with a file in place of every PDF: laying these out takes several times as long.
-
-    What PDFs show is tested on the cards of ``edition_cards`` and on the papers of the classroom.
-    """
-    monkeypatch.setattr(print_run, "card_pdfs", lambda context, entries, watch: _in_place_of(entries))
-    monkeypatch.setattr(pdf, "pdfs", lambda documents, watch: _in_place_of(documents))
-    return build_site(PROJECT, site_dir=tmp_path / "site")
-
-
-def _in_place_of(documents: Iterable[object]) -> Iterator[bytes]:
-    return (b"%PDF-1.7 of a test" for _ in documents)
-
-
-def test_every_link_and_anchor_leads_somewhere(linked_site: Path) -> None:
-    """In the whole edition, because its pages link PDFs too."""
-    pages = {path: Tags(path) for path in pages_of(linked_site)}
+def test_every_link_and_anchor_leads_somewhere(built_site: Path) -> None:
+    """PDFs too: ``built_site`` has a file in place of each."""
+    pages = {path: Tags(path) for path in pages_of(built_site)}
+    assert any(link.endswith(".pdf") for page in pages.values() for link in page.links)
     broken = []
     for path, page in pages.items():
         for found in page.links:
@@ -217,11 +199,11 @@ def test_every_link_and_anchor_leads_somewhere(linked_site: Path) -> None:
                 continue
             target = Path(unquote(parts.path))
             if not target.is_file():
-                broken.append(f"{path.relative_to(linked_site)}: {found}")
+                broken.append(f"{path.relative_to(built_site)}: {found}")
             elif (
                 anchor not in ("", "__skip") and target in pages and unquote(anchor) not in pages[target].ids
             ):
-                broken.append(f"{path.relative_to(linked_site)}: {found} has no such place")
+                broken.append(f"{path.relative_to(built_site)}: {found} has no such place")
     assert [] == broken
 
 
