@@ -21,11 +21,12 @@ from hypothesis import settings
 
 from tests.browsers import chromium, new_context, open_page, playwright
 from tests.printed import edition_cards
-from tests.sharing import PROJECT, made_once, real_library, shared_folder
+from tests.projects import PROJECT
+from tests.sharing import made_once, real_library, shared_folder
 from tests.soaking import SOAK
 from tests.spanish import two_language_project
 
-__all__ = ["PROJECT", "chromium", "edition_cards", "new_context", "open_page", "playwright"]
+__all__ = ["chromium", "edition_cards", "new_context", "open_page", "playwright"]
 
 # Parsed pages and loaded content are great trees that stay. Python would look through them for garbage after
 # every few hundred new objects, which is a third of the time of parsing a page.

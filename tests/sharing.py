@@ -10,7 +10,7 @@ import pytest
 from filelock import FileLock
 from forty_paces.authoring.library import Library, load_library
 
-PROJECT = Path(__file__).parent.parent
+from tests.projects import PROJECT
 
 
 @cache

@@ -69,7 +69,8 @@ def test_a_carrier_with_nothing_but_a_name_loads(project):
 
 def test_the_real_procedures_load_under_another_carriers_name(tmp_path, library):
     """The content depends on nothing of the demo carrier, so that another carrier can use all of it."""
-    from tests.conftest import PROJECT, newest_day
+    from tests.conftest import newest_day
+    from tests.projects import PROJECT
 
     shutil.copytree(PROJECT / "content", tmp_path / "content")
     (tmp_path / "content/fleet.yml").write_text("carrier: Quillback Freight\n")

@@ -12,7 +12,7 @@ import yaml
 from forty_paces.authoring.schema import KINDS, json_schema
 from forty_paces.package import STARTER
 
-from tests.conftest import PROJECT
+from tests.projects import PROJECT
 
 
 class Core(yaml.SafeLoader):

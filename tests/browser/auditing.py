@@ -18,9 +18,8 @@ AXE_SOURCE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
 AA = {
     "runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]},
     "resultTypes": ["violations"],  # of what passes, one element for each rule: describing all takes longer
-    "preload": {
-        "assets": ["media"]
-    },  # style sheets are read a second time only for rules on trial, not in use
+    # Style sheets would be read a second time, for rules on trial that are not in use.
+    "preload": {"assets": ["media"]},
 }
 """All rules of WCAG 2.2 at levels A and AA, the size of targets among them."""
 

@@ -20,7 +20,8 @@ from selenium.webdriver.common.keys import Keys
 from tests.browser.auditing import violations
 from tests.browser.classroom_pages import READ_WALL, SIZES, OpenPage
 from tests.missing import missing, node
-from tests.sharing import PROJECT, real_library
+from tests.projects import PROJECT
+from tests.sharing import real_library
 
 pytestmark = pytest.mark.browser
 

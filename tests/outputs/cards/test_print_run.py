@@ -18,6 +18,7 @@ from forty_paces.outputs.common.files import Artifact
 from forty_paces.outputs.paper import pdf
 
 from tests.outputs.cards.card_content import small as small_project
+from tests.projects import one_core
 
 
 @pytest.fixture(scope="module")
@@ -49,8 +50,7 @@ def hidden(monkeypatch: pytest.MonkeyPatch) -> Iterator[type[Exception]]:
 @pytest.fixture(scope="module")
 def edition(small: BuildContext) -> list[Artifact]:
     """All artifacts of the cards of a small edition, laid out in this process."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("os.cpu_count", lambda: 1)
+    with one_core():
         return list(cards.artifacts(small))
 
 

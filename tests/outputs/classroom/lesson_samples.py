@@ -17,7 +17,8 @@ from forty_paces.outputs.classroom.lesson_view import Deck
 from forty_paces.outputs.classroom.lessons import decks
 from forty_paces.outputs.common.context import BuildContext
 
-from tests.sharing import PROJECT, real_library
+from tests.projects import PROJECT
+from tests.sharing import real_library
 
 CONTEXT = BuildContext(real_library(), PROJECT / "site_overrides")
 

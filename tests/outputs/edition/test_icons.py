@@ -6,7 +6,7 @@ import pytest
 from forty_paces.outputs.edition.offline import SIZES_PX, icon_png
 from PIL import Image
 
-from tests.conftest import PROJECT
+from tests.projects import PROJECT
 
 LOGO = (PROJECT / "site_overrides/assets/icons/icon.svg").read_text(encoding="utf-8")
 INK, RED = (0x11, 0x11, 0x11), (0xD8, 0x3A, 0x2E)
